@@ -1,0 +1,33 @@
+"""The arrangements that come with the kit, by name. None of them is *the* answer."""
+
+from ..ground.errors import unknown_name
+from ..ground.places import kit_folder
+from .text import load
+
+
+def arrangement_names():
+    """Return the names of the arrangements in ``datasets/arrangements``, sorted. [text]"""
+    return sorted(path.stem for path in (kit_folder("datasets") / "arrangements").glob("*.toml"))
+
+
+def arrangement(name_or_file):
+    """Return an arrangement by its name in the kit, or from a file of your own.
+
+    Parameters
+    ----------
+    name_or_file : str or Path
+        Such as ``"one-fused-lamp"`` or ``"my-trailer.toml"``. [text]
+
+    Raises
+    ------
+    UnknownName
+        When the kit has no arrangement of that name and it is no ``.toml`` file.
+    FileError
+        When the file cannot be read.
+    """
+    if str(name_or_file).endswith(".toml"):
+        return load(name_or_file)
+    names = arrangement_names()
+    if str(name_or_file) not in names:
+        raise unknown_name("the kit", "arrangement", name_or_file, names)
+    return load(kit_folder("datasets") / "arrangements" / f"{name_or_file}.toml")

@@ -1,0 +1,231 @@
+"""An arrangement as a plain text file (TOML), read without running anything in it.
+
+The writer is canonical: the same arrangement always gives the same bytes, and
+reading them back gives an equal arrangement. Remarks belong into ``note`` keys,
+which survive; ``#`` comments of a person do not, so a file that holds any is
+not overwritten unless told to.
+"""
+
+import tomllib
+from dataclasses import MISSING, fields
+from math import isinf
+from pathlib import Path
+
+from ..ground.errors import CircuitLabError, FileError, listed, unknown_name
+from ..parts import KINDS, Control, Wire
+from .record import Arrangement, Wanted
+
+FORMAT = 1
+HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
+_KEYS = ("format", "title", "note", "controls", "parts", "wires", "rule", "held")
+
+
+def write_text(arrangement):
+    """Return the canonical text of an arrangement. [text]"""
+    lines = [HEADING, f"format = {FORMAT}", f"title = {_value(arrangement.title)}"]
+    if arrangement.note:
+        lines.append(f"note = {_value(arrangement.note)}")
+    for control in arrangement.controls:
+        lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
+        if control.shown != control.positions:
+            lines.append(f"shown = {_value(control.shown)}")
+    for part in arrangement.parts:
+        lines += ["", f"[parts.{_key(part.name)}]", f"kind = {_value(part.kind)}", *_fields(part)]
+    for wire in arrangement.wires:
+        lines += ["", f"[wires.{_key(wire.name)}]", *_fields(wire)]
+    for line in arrangement.rule:
+        lines += ["", "[[rule]]", f"lamp = {_value(line.lamp)}", f"look = {_value(line.look)}",
+                  f"when = {_table(line.when)}"]
+    if arrangement.held:
+        lines += ["", "[held]", *(f"{_key(name)} = {_value(state)}" for name, state in arrangement.held)]
+    return "\n".join(lines) + "\n"
+
+
+def read_text(text, name="", where="this text"):
+    """Return the arrangement written in a text.
+
+    Parameters
+    ----------
+    text : str
+        As made by :func:`write_text`, or by hand. [text]
+    name : str
+        What to call the arrangement. [text]
+    where : str
+        What to call the text in an error. [text]
+
+    Raises
+    ------
+    FileError
+        For text that is cut off, of another version, or has a missing, unknown or mistyped key.
+    CircuitLabError
+        For whatever is wrong with the circuit itself.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise FileError(f"{where} cannot be read as TOML: {error}. It may be cut off, or a quote or bracket is missing.",
+                        file=where) from None
+    if data.get("format") != FORMAT:
+        raise FileError(f"{where} says format {data.get('format')!r}. This kit reads format {FORMAT}: "
+                        f"write 'format = {FORMAT}' at the top.", file=where)
+    for key in data:
+        if key not in _KEYS:
+            raise unknown_name(where, "key", key, _KEYS)
+    controls = [_made(Control, name_, table, where, f"control '{name_}'")
+                for name_, table in _tables(data, "controls", where)]
+    parts = [_part(name_, table, where) for name_, table in _tables(data, "parts", where)]
+    wires = [_made(Wire, name_, table, where, f"wire '{name_}'") for name_, table in _tables(data, "wires", where)]
+    rule = [_made(Wanted, None, table, where, "a rule") for table in _list(data, where)]
+    held = tuple(_tables(data, "held", where, str))
+    return Arrangement(_text(data, "title", where), controls, parts, wires, rule, held, name, _text(data, "note", where))
+
+
+def load(path):
+    """Return the arrangement in a file.
+
+    Raises
+    ------
+    FileError
+        When there is no such file, it is not text, or it cannot be read as an arrangement.
+    """
+    path = Path(path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = "there is no such file" if isinstance(error, FileNotFoundError) else "it is not a readable text file"
+        raise FileError(f"'{path.name}' cannot be opened: {reason}.", file=path.name) from None
+    return read_text(text, path.stem, f"'{path.name}'")
+
+
+def save(arrangement, path, replace_comments=False):
+    """Write an arrangement to a file.
+
+    Raises
+    ------
+    FileError
+        When the file holds comments of a person and ``replace_comments`` is not given.
+    """
+    path = Path(path)
+    if path.exists() and not replace_comments:
+        own = [line for line in path.read_text(encoding="utf-8").splitlines() if "#" in line and line != HEADING]
+        if any(line.lstrip().startswith("#") or " #" in line for line in own):
+            raise FileError(f"'{path.name}' holds comments that writing would lose. "
+                            "Save under another name, or say replace_comments=True.", file=path.name)
+    path.write_text(write_text(arrangement), encoding="utf-8")
+
+
+# ------------------------------------------------------------------ reading
+
+def _tables(data, key, where, kind=dict):
+    table = data.get(key, {})
+    if not isinstance(table, dict):
+        raise FileError(f"{where}: '{key}' must be a table, written [{key}.NAME].", file=where)
+    for name, value in table.items():
+        if not isinstance(value, kind):
+            raise FileError(f"{where}: '{key}.{name}' must be {'a table' if kind is dict else 'text'}, got {value!r}.",
+                            file=where)
+        yield name, value
+
+
+def _list(data, where):
+    rule = data.get("rule", [])
+    if not isinstance(rule, list) or not all(isinstance(line, dict) for line in rule):
+        raise FileError(f"{where}: the rule must be a list of tables, each headed [[rule]].", file=where)
+    return rule
+
+
+def _text(data, key, where):
+    value = data.get(key, "")
+    if not isinstance(value, str) or (key == "title" and not value):
+        raise FileError(f"{where}: '{key}' must be one line of text.", file=where)
+    return value
+
+
+def _part(name, table, where):
+    if "kind" not in table:
+        raise FileError(f"{where}: part '{name}' has no kind. Allowed: {listed(KINDS)}.", file=where, part=name)
+    kind = table["kind"]
+    if kind not in KINDS:
+        raise unknown_name(f"{where}: part '{name}'", "kind", kind, KINDS)
+    return _made(KINDS[kind], name, {key: value for key, value in table.items() if key != "kind"},
+                 where, f"{kind} '{name}'")
+
+
+def _made(record, name, table, where, what):
+    """Make a record from a table, naming any key that is missing, unknown or of the wrong type."""
+    known = {field.name: field for field in fields(record) if field.name != "name"}
+    given = {} if name is None else {"name": name}
+    for key, value in table.items():
+        if key not in known:
+            raise unknown_name(f"{where}: {what}", "key", key, known)
+        given[key] = _frozen(_typed(value, known[key], where, what))
+    missing = [key for key, field in known.items() if field.default is MISSING and key not in given]
+    missing += [key for key in ("start", "end") if record is Wire and key not in given]
+    if missing:
+        raise FileError(f"{where}: {what} has no '{missing[0]}'. Add the line '{missing[0]} = ...'.",
+                        file=where, missing=missing)
+    try:
+        return record(**given)
+    except CircuitLabError:
+        raise
+    except (TypeError, ValueError, AttributeError) as error:
+        raise FileError(f"{where}: {what} cannot be made: {error}.", file=where) from None
+
+
+def _typed(value, field, where, what):
+    """Check a value against the type of the field's default; whole numbers may stand for floats."""
+    default = field.default
+    if isinstance(default, bool) or isinstance(default, str):
+        fine = isinstance(value, type(default))
+    elif isinstance(default, float):
+        fine = isinstance(value, (int, float)) and not isinstance(value, bool)
+        value = float(value) if fine else value
+    elif isinstance(default, int):
+        fine = isinstance(value, int) and not isinstance(value, bool)
+    else:
+        fine = isinstance(value, (list, dict, str))
+    if not fine:
+        words = {bool: "true or false", str: "text in quotes", float: "a number", int: "a whole number"}
+        raise FileError(f"{where}: {what}: '{field.name}' must be {words.get(type(default), 'a list')}, got {value!r}.",
+                        file=where)
+    return value
+
+
+def _frozen(value):
+    if isinstance(value, dict):
+        return tuple((key, _frozen(item)) for key, item in value.items())
+    return tuple(_frozen(item) for item in value) if isinstance(value, list) else value
+
+
+# ------------------------------------------------------------------ writing
+
+def _fields(record):
+    """Yield a line for every field that differs from its default."""
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if field.name != "name" and (value != field.default or field.name in ("start", "end")):
+            yield f"{field.name} = {_table(value) if field.name == 'closes' else _value(value)}"
+
+
+def _table(pairs):
+    return "{" + ", ".join(f"{_key(key)} = {_value(value)}" for key, value in pairs) + "}"
+
+
+def _key(text):
+    plain = text and all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in text)
+    return text if plain else _value(text)
+
+
+def _value(value):
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        escaped = "".join(_ESCAPES.get(letter) or (letter if letter >= " " and letter != "\x7f" else f"\\u{ord(letter):04x}")
+                          for letter in value)
+        return f'"{escaped}"'
+    if isinstance(value, tuple):
+        return "[" + ", ".join(_value(item) for item in value) + "]"
+    return ("inf" if isinf(value) else repr(float(value))) if isinstance(value, float) else str(value)
+
+
+_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}

@@ -1,0 +1,80 @@
+"""The errors of the kit: which thing, what is wrong, what is allowed, what to do next.
+
+Every class also inherits the built-in error a Python user expects, and keeps
+its pieces as attributes so that a bench or a check can phrase them again.
+"""
+
+from difflib import get_close_matches
+
+
+class CircuitLabError(Exception):
+    """Root of every error the kit raises on purpose."""
+
+    def __init__(self, sentence, **pieces):
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.pieces = pieces
+
+    def __str__(self):
+        return self.sentence
+
+
+class PartError(CircuitLabError, ValueError):
+    """A part's own value is missing, of the wrong type, or outside what is physical."""
+
+
+class UnknownName(CircuitLabError, KeyError):
+    """A name that nothing in the arrangement (or the kit) answers to."""
+
+
+class ArrangementError(CircuitLabError, ValueError):
+    """Parts and wires that do not make a whole arrangement."""
+
+
+class FileError(CircuitLabError, ValueError):
+    """An arrangement file that cannot be read, or must not be overwritten."""
+
+
+class ScriptError(CircuitLabError, ValueError):
+    """A script of control actions that cannot be played."""
+
+
+def listed(names):
+    """Return names as one readable list.
+
+    >>> listed(["30", "85", "86"])
+    '30, 85, 86'
+    """
+    return ", ".join(str(name) for name in names) or "(none)"
+
+
+def unknown_name(where, kind, name, allowed):
+    """Build the one sentence used for every unknown name.
+
+    Parameters
+    ----------
+    where : str
+        What was searched, such as ``"relay 'K2'"``. [text]
+    kind : str
+        What was looked for, such as ``"terminal"``. [text]
+    name : str
+        The name that was not found. [text]
+    allowed : iterable of str
+        The names that would have been found. [text]
+
+    Returns
+    -------
+    UnknownName
+        Ready to raise, with ``name`` and ``allowed`` among its pieces.
+
+    Examples
+    --------
+    >>> print(unknown_name("relay 'K2'", "terminal", "88", ["30", "85", "86", "87", "87a"]))
+    relay 'K2' has no terminal '88'. It has: 30, 85, 86, 87, 87a. Did you mean '87'?
+    """
+    allowed = [str(item) for item in allowed]
+    sentence = f"{where} has no {kind} '{name}'. It has: {listed(allowed)}."
+    near = get_close_matches(str(name), allowed, n=1, cutoff=0.5)
+    if near:
+        sentence += f" Did you mean '{near[0]}'?"
+    return UnknownName(sentence, where=where, kind=kind, name=name, allowed=allowed)

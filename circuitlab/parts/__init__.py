@@ -1,0 +1,27 @@
+"""Floor 2, the parts: one frozen record for each kind, with its terminals and its own law.
+
+To add a kind of part:
+
+1. Write its record in the room it belongs to (or a new one) as a frozen
+   dataclass that inherits :class:`~circuitlab.parts.law.Part`.
+2. Say its ``kind``, its ``terminals`` and, in ``branches()``, what lies between them.
+3. If it can change by itself, give its law: ``aim``, ``next_move`` and, if it
+   can be destroyed, ``strain``.
+4. Add it to ``KINDS`` below, which is all the text file needs to know.
+5. Give it a symbol in ``views/schematic/symbols.py`` and a test of its law.
+"""
+
+from .conductors import Chassis, Fuse, Resistor, Splice, Wire
+from .flasher import Flasher
+from .lamp import Lamp
+from .law import JOINT, Branch, Part
+from .relay import Relay
+from .source import Battery
+from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_switch,
+                       pressure_stop_switch, toggle, turn_lever)
+
+KINDS = {record.kind: record for record in (Battery, Fuse, Resistor, Splice, Chassis, Switch, Relay, Flasher, Lamp)}
+
+__all__ = ["JOINT", "KINDS", "Battery", "Branch", "Chassis", "Control", "Flasher", "Fuse", "Lamp", "Part", "Relay", "Resistor", "Splice",
+           "Switch", "Wire", "hazard_switch", "key_switch", "plunger_stop_switch", "pressure_stop_switch",
+           "toggle", "turn_lever"]

@@ -1,0 +1,144 @@
+"""The filament lamp: a resistor that heats itself.
+
+Electrically a filament is a resistance that grows with its temperature,
+R = R_cold (T/300 K)^1.2, and thermally a small mass that the current heats
+and radiation cools: C dT/dt = U^2/R - K (T^4 - (300 K)^4). Light goes as
+T^8.84, which at rest is U^3.4.
+
+Nothing here is fitted to a lamp's rise time. The heat capacity C follows from
+the rating alone: radiated watts give the filament's surface, its resistance
+gives length over section, and both together its mass.
+
+What the model leaves out: cooling by the ends, the gas filling, and the
+change of the specific heat with temperature.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import pi
+from typing import ClassVar
+
+from .law import Branch, Part
+
+COLD = 300.0             # K, where the tungsten table starts
+RATED = 2800.0           # K, filament at rated voltage, for about 17 lm/W: from memory
+RESISTANCE_POWER = 1.2   # R ~ T^1.2. Source: fits the 1925 tungsten table, which gives 1.217 over 400..3000 K
+LIGHT_POWER = 8.84       # light ~ T^8.84, so U^3.4 at rest. Source: lamp rerating exponents
+RESISTIVITY = 84.7e-8    # ohm m at 2800 K. Source: 1925 tungsten table
+DENSITY = 19300.0        # kg/m3
+SPECIFIC_HEAT = 163.0    # J/(kg K), 30 J/(mol K) near 1500 K. Source: NIST-JANAF Shomate coefficients
+STEFAN = 5.670374e-8     # W/(m2 K4)
+EMISSIVITY = 0.33        # total, near 2800 K: from memory
+OPEN_SURFACE = 0.75      # share of a coiled wire's surface that sees the bulb: common practice
+
+
+@dataclass(frozen=True)
+class Filament:
+    """The law of one filament, from its rating.
+
+    Parameters
+    ----------
+    volts : float
+        Rated (test) voltage. [V]
+    watts : float
+        Drawn at that voltage. [W]
+    """
+
+    volts: float
+    watts: float
+
+    @cached_property
+    def hot_resistance(self):
+        """At rated voltage. [ohm]"""
+        return self.volts**2 / self.watts
+
+    @cached_property
+    def cold_resistance(self):
+        """At 300 K. [ohm]"""
+        return self.hot_resistance * (COLD / RATED) ** RESISTANCE_POWER
+
+    @cached_property
+    def radiation(self):
+        """K in watts lost = K (T^4 - COLD^4). [W/K4]"""
+        return self.watts / (RATED**4 - COLD**4)
+
+    @cached_property
+    def heat_capacity(self):
+        """Of the tungsten wire whose surface and resistance the rating asks for. [J/K]"""
+        surface = self.watts / (EMISSIVITY * OPEN_SURFACE * STEFAN * RATED**4)       # pi d L
+        diameter = (4 * RESISTIVITY * surface / (pi**2 * self.hot_resistance)) ** (1 / 3)
+        return DENSITY * SPECIFIC_HEAT * surface * diameter / 4
+
+    def conductance(self, temperature):
+        """Of the filament at a temperature. [S]"""
+        return (COLD / temperature) ** RESISTANCE_POWER / self.cold_resistance
+
+    def light(self, temperature):
+        """Relative to the light at rated voltage. [1]"""
+        return (temperature / RATED) ** LIGHT_POWER if temperature > 500 else 0.0
+
+    def settled_temperature(self, voltage):
+        """At rest at a voltage: solves U^2 = w (x^5.2 - x^1.2) for x = T/COLD by Newton. [K]"""
+        target = voltage * voltage / (self.radiation * COLD**4 * self.cold_resistance)
+        x = 1.0 + target if target < 1 else (target + 3) ** (1 / 5.2)
+        for _ in range(50):
+            power = x**0.2 * x
+            error = power * (x**4 - 1) - target
+            step = error * x / (power * (5.2 * x**4 - 1.2))
+            x -= step
+            if abs(step) < 1e-13 * x:
+                break
+        return COLD * x
+
+    def settled_current(self, voltage):
+        """Return ``(current, slope)`` at rest at a voltage: both rise with it, without a jump. [A], [S]"""
+        x = self.settled_temperature(voltage) / COLD
+        conductance = x**-RESISTANCE_POWER / self.cold_resistance
+        bend = RESISTANCE_POWER * 2 * (x**4 - 1) / (5.2 * x**4 - 1.2)
+        return conductance * voltage, conductance * (1 - bend)
+
+
+@dataclass(frozen=True)
+class Lamp(Part):
+    """A filament lamp, or one filament of a two-filament bulb (device letter E).
+
+    Parameters
+    ----------
+    volts, watts : float
+        Test voltage and the watts drawn there, as in a lamp sheet. A P21W
+        draws 26.5 W at most at 13.5 V (UN R37, from memory). [V], [W]
+    bulb : str
+        Category or trade number, for the build sheet. [text]
+    light : {"red", "amber", "white"}
+        What colour the lit lamp shows. [text]
+    """
+
+    volts: float = 13.5
+    watts: float = 26.5
+    bulb: str = "P21W"
+    light: str = "red"
+    place: str = ""
+    note: str = ""
+
+    kind: ClassVar[str] = "lamp"
+
+    def __post_init__(self):
+        self.must_be_number("volts", 1, 60, "V")
+        self.must_be_number("watts", 0.1, 200, "W")
+        self.must(self.light in ("red", "amber", "white"), f"light must be red, amber or white, got {self.light!r}.")
+
+    @cached_property
+    def filament(self):
+        """Its law."""
+        return Filament(self.volts, self.watts)
+
+    @property
+    def terminals(self):
+        return ("1", "2")
+
+    @property
+    def states(self):
+        return ("whole", "blown")
+
+    def branches(self):
+        return (Branch("1", "2", closed_in=frozenset({"whole"}), filament=self.filament),)

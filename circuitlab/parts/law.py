@@ -1,0 +1,118 @@
+"""What a part tells the solver, whatever its kind.
+
+A part is a frozen record. It names its terminals, lists the branches between
+them, and gives one *transition law* that serves both the settled answer and
+the time course. No solver asks which kind of part it has.
+
+The law has two halves. ``aim(state, aim, currents)`` says where the part would
+go with these currents in the branches it watches; ``next_move(state, aim)``
+says its next step on the way and how long that takes. The operating point
+jumps straight to the resting state of the aim; the time course walks there.
+"""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from ..ground.errors import PartError
+
+JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
+
+
+@dataclass(frozen=True)
+class Branch:
+    """One way for current between two terminals of a part.
+
+    Parameters
+    ----------
+    start, end : str
+        Terminal (or inner) names; a positive current runs from start to end. [text]
+    resistance : float
+        When it conducts; ``inf`` never conducts. [ohm]
+    voltage : float
+        Electromotive force, raising ``end`` above ``start``. [V]
+    closed_in : frozenset of str, optional
+        The states of the part in which it conducts; always when not given. [text]
+    filament : Filament, optional
+        A device law that replaces the fixed resistance.
+    """
+
+    start: str
+    end: str
+    resistance: float = JOINT
+    voltage: float = 0.0
+    closed_in: frozenset | None = None
+    filament: object | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    """What every part has: a name, a place on the vehicle, a note.
+
+    Parameters
+    ----------
+    name : str
+        Device letter and number, such as ``"K1"`` (IEC 81346). [text]
+    """
+
+    name: str
+
+    kind: ClassVar[str] = ""
+    latching: ClassVar[bool] = False   # a part that does not come back from its last state
+
+    @property
+    def terminals(self):
+        """Terminal names in the order they are listed. [text]"""
+        raise NotImplementedError
+
+    @property
+    def inner(self):
+        """Names of points inside the part that no wire can reach. [text]"""
+        return ()
+
+    @property
+    def merged(self):
+        """Groups of terminals that are one piece of metal. [text]"""
+        return ()
+
+    @property
+    def states(self):
+        """The states the part can be in, the resting one first. [text]"""
+        return ("fixed",)
+
+    @property
+    def watched(self):
+        """Indexes into ``branches()`` of the currents its law looks at. [1]"""
+        return ()
+
+    def branches(self):
+        """Return the branches between its terminals, in a fixed order."""
+        return ()
+
+    def aim(self, state, aim, currents):
+        """Return the state the part makes for, given the currents it watches. [A]"""
+        return aim
+
+    def next_move(self, state, aim):
+        """Return ``(seconds, state)`` of its next step, or None when it rests. [s]"""
+        return None
+
+    def rest(self, aim, phase):
+        """Return the settled state for an aim; ``phase`` matters to flashers only. [text]"""
+        return aim
+
+    def strain(self, currents):
+        """Return how far it is loaded towards its end, 1 being the limit. [1]"""
+        return 0.0
+
+    def must(self, condition, what):
+        """Raise a PartError that names this part unless the condition holds."""
+        if not condition:
+            raise PartError(f"{self.kind} '{self.name}': {what}", part=self.name)
+
+    def must_be_number(self, field, low, high, unit):
+        """Check one numeric field against the range that is physical here."""
+        value = getattr(self, field)
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        words = field.replace("_", " ")
+        self.must(is_number, f"{words} must be a number of {unit}, got {value!r}.")
+        self.must(low <= value <= high, f"{words} must be between {low:g} and {high:g} {unit}, got {value:g}.")
