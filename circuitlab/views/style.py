@@ -1,0 +1,37 @@
+"""What every picture of the kit has in common: line weights, dashes, colours, safe text.
+
+Weight and dash carry the meaning; colour only repeats it. Every colour here
+keeps a contrast of at least 3:1 on white paper and on a dark page.
+"""
+
+import re
+from html import escape
+
+HEAVY, MAIN, THIN, HAIR = 3.0, 2.0, 1.2, 0.7    # line weights [px on screen, pt in print]
+FONT = "sans-serif"
+LIGHT_COLOURS = {"red": "#d23b34", "amber": "#b26a00", "white": "#777777"}  # a lamp's own light, as a line
+LIGHT_DASH = (6, 3)                              # relative light
+ACTION_DASH = (2, 3)                             # a hand or foot moves a control
+LAMP_DASHES = ((), (7, 2), (2, 2), (8, 2, 2, 2), (4, 1))             # lamps that share one set of axes
+LAMP_COLOURS = ("#3c78b4", "#b26a00", "#3a8a5f", "#9b5fb0", "#777777")
+
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def safe(text):
+    """Return text that may stand in SVG or HTML, as content or inside a quoted attribute.
+
+    >>> safe('<b> & "c"\\x00')
+    '&lt;b&gt; &amp; &quot;c&quot;'
+    """
+    return escape(_NOT_XML.sub("", str(text)))
+
+
+def dashes(pattern):
+    """Return a dash pattern as an SVG attribute, empty for a solid line."""
+    return f' stroke-dasharray="{" ".join(map(str, pattern))}"' if pattern else ""
+
+
+def named(part):
+    """Return a part's name, with its place when it has one. [text]"""
+    return f"{part.name}, {part.place}" if part.place else part.name
