@@ -1,0 +1,122 @@
+"""The command line: reads the words, calls the floor that does the work, and says errors as sentences."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from ..ground.errors import CircuitLabError, FileError
+
+FAULT = 1      # the arrangement was read and something about it is wrong
+BAD_INPUT = 2  # nothing could be done; argparse uses the same number
+
+
+def main(words=None):
+    """Run one command.
+
+    Parameters
+    ----------
+    words : list of str
+        What was typed after ``python -m circuitlab``; None takes it from the command line. [text]
+
+    Returns
+    -------
+    int
+        0 when all is well, 1 when the arrangement is at fault, 2 for bad input. [1]
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")   # an old console shows '?' rather than a traceback
+    parser = _parser()
+    given = parser.parse_args(words)
+    if given.command is None:
+        parser.print_help()
+        return 0
+    try:
+        return given.do(given)
+    except CircuitLabError as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+
+
+def _parser():
+    parser = argparse.ArgumentParser(prog="python -m circuitlab", description=(
+        "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+
+    listing = commands.add_parser("arrangements", help="list the arrangements that come with the kit")
+    listing.set_defaults(do=_arrangements)
+
+    proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
+                                description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
+                                            "rule, with 1 when a row does not, with 2 for bad input.")
+    _name_or_file(proof)
+    proof.set_defaults(do=_prove)
+
+    sheet = commands.add_parser("sheet", help="write the build sheet: drawing, connections, tests")
+    _name_or_file(sheet)
+    sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
+    sheet.set_defaults(do=_sheet)
+
+    start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
+                                description="Copy the lessons into a folder of your own and open them in JupyterLab. "
+                                            "What is already in that folder is never overwritten.")
+    start.add_argument("--folder", metavar="DIR", help="the folder (default: pin-thirty-lessons in your home folder)")
+    start.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")
+    start.set_defaults(do=_start)
+    return parser
+
+
+def _name_or_file(parser):
+    parser.add_argument("arrangement", metavar="NAME_OR_FILE",
+                        help="a name from the list, or a .toml file of your own")
+
+
+def _arrangements(given):
+    from ..arrangements import arrangement, arrangement_names
+
+    names = arrangement_names()
+    width = max((len(name) for name in names), default=0)
+    for name in names:
+        print(f"{name:{width}}  {arrangement(name).title}")
+    return 0
+
+
+def _prove(given):
+    from ..arrangements import arrangement
+    from ..reasoning import lamp_table
+    from ..views.tables import lamp_table_text
+
+    table = lamp_table(arrangement(given.arrangement))
+    print(lamp_table_text(table))
+    return 0 if all(cell.look in SETTLED for row in table.rows for cell in row.cells.values()) else FAULT
+
+
+SETTLED = ("dark", "steady", "flashing", "dim")  # looks that are an answer; anything else is a fault of the circuit
+
+
+def _sheet(given):
+    from ..arrangements import arrangement
+    from ..views.build_sheet import write_build_sheet
+
+    path = Path(given.out)
+    if not path.parent.is_dir():
+        raise FileError(f"'{given.out}' cannot be written: there is no folder '{path.parent}'. Make it first, or "
+                        "name another.", file=given.out)
+    try:
+        write_build_sheet(arrangement(given.arrangement), path)
+    except OSError as error:
+        raise FileError(f"'{given.out}' cannot be written: {error.strerror}. Name another file.",
+                        file=given.out) from None
+    print(f"The build sheet is in {path}.")
+    return 0
+
+
+def _start(given):
+    from .lab import open_lab
+    from .lessons import copy_lessons
+
+    folder = Path(given.folder).expanduser() if given.folder else Path.home() / "pin-thirty-lessons"
+    copied = copy_lessons(folder)
+    print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)
+    open_lab(copied.folder, browser=not given.no_browser)
+    return 0

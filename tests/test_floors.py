@@ -1,0 +1,206 @@
+"""The house holds: imports run downwards, outside libraries stay in their rooms, rooms stay small."""
+
+import ast
+import subprocess
+import sys
+import warnings
+from fnmatch import fnmatch
+from pathlib import Path
+
+import pytest
+
+import circuitlab
+
+PACKAGE = Path(circuitlab.__file__).parent
+FLOORS = ["ground", "parts", "arrangements", "solving", "reasoning", "views", "benches", "commands"]
+ROOMS = {  # outside library (or guarded part of the standard library): the rooms that may import it
+    "schemdraw": ["views/schematic/symbols.py"],
+    "matplotlib": ["views/print_chart.py"],
+    "ipywidgets": ["benches/*"],
+    "IPython": ["benches/*"],
+    "numpy": ["solving/batches.py"],
+    "networkx": ["arrangements/*"],
+    "tomllib": ["arrangements/text.py"],
+    "nbformat": ["commands/lessons.py"],
+    "jupyterlab": ["commands/lab.py"],
+}
+ROOM_TARGET, ROOM_LIMIT, FUNCTION_LIMIT = 300, 350, 50  # lines
+EMPTY_NAMES = {"util", "utils", "helper", "helpers", "misc", "common", "tools"}
+
+
+def rooms(package):
+    """Yield (path inside the package, syntax tree, text) of every room."""
+    for path in sorted(package.rglob("*.py")):
+        text = path.read_text(encoding="utf-8")
+        yield path.relative_to(package), ast.parse(text), text
+
+
+def floor_of(module):
+    """Return the floor of a room or module path, or None for the public page, which may show any floor."""
+    name = module[0].removesuffix(".py") if module else "__init__"
+    return {"__init__": None, "__main__": "commands"}.get(name, name)
+
+
+def imports(room, tree):
+    """Yield (line, dots, module path) of every import, those inside functions too.
+
+    A relative one is resolved to its place inside the package.
+    """
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            for alias in node.names:
+                yield node.lineno, 0, alias.name.split(".")
+        elif isinstance(node, ast.ImportFrom):
+            module = node.module.split(".") if node.module else []
+            if not node.level:
+                yield node.lineno, 0, module
+                continue
+            here = list(room.parts[:-1])
+            base = here[:len(here) - (node.level - 1)] + module
+            for alias in node.names:      # from .. import views: the name may be the floor
+                yield node.lineno, node.level, base or [alias.name]
+
+
+def crossings(package):
+    """Return a sentence for every import that goes up, or leaves the room of its library."""
+    found = []
+    for room, tree, _ in rooms(package):
+        floor = floor_of(room.parts)
+        if floor is not None and floor not in FLOORS:
+            found.append(f"{room.as_posix()} lies on no floor")
+            continue
+        for line, dots, module in imports(room, tree):
+            where = f"{room.as_posix()}:{line}"
+            if dots:
+                target = floor_of(module)
+                if target not in FLOORS:
+                    found.append(f"{where} imports {'.'.join(module)}, which lies on no floor")
+                elif floor and FLOORS.index(target) > FLOORS.index(floor):
+                    found.append(f"{where} imports upwards, {target} from {floor}")
+            elif module[0] == "circuitlab":
+                found.append(f"{where} imports the package by name; write a relative import")
+            elif module[0] in ROOMS:
+                if not any(fnmatch(room.as_posix(), allowed) for allowed in ROOMS[module[0]]):
+                    found.append(f"{where} imports {module[0]}, which belongs into {', '.join(ROOMS[module[0]])}")
+            elif module[0] not in sys.stdlib_module_names:
+                found.append(f"{where} imports {module[0]}, which no room may")
+    return found
+
+
+def oversizes(package):
+    """Return a sentence for every room or function that is too long, and for names that say nothing."""
+    found = []
+    for room, tree, text in rooms(package):
+        lines = len(text.splitlines())
+        if lines > ROOM_LIMIT:
+            found.append(f"{room.as_posix()} has {lines} lines, above {ROOM_LIMIT}")
+        if {part.removesuffix(".py").lower() for part in room.parts} & EMPTY_NAMES:
+            found.append(f"{room.as_posix()} has a name that says nothing")
+        for node in ast.walk(tree):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+                size = node.end_lineno - node.lineno + 1
+                if ast.get_docstring(node) is not None:
+                    size -= node.body[0].end_lineno - node.body[0].lineno + 1
+                if size > FUNCTION_LIMIT:
+                    found.append(f"{room.as_posix()}:{node.lineno} {node.name} has {size} lines, above {FUNCTION_LIMIT}")
+    return found
+
+
+def test_imports_run_downwards_and_libraries_stay_in_their_rooms():
+    """Of every import in the package, inside functions too."""
+    assert crossings(PACKAGE) == []
+
+
+def test_rooms_and_functions_stay_small_and_are_named_for_their_subject():
+    """A room above its target is said in the summary; above its limit it fails."""
+    for room, _, text in rooms(PACKAGE):
+        lines = len(text.splitlines())
+        if lines > ROOM_TARGET:
+            warnings.warn(f"{room.as_posix()} has {lines} lines; the target is {ROOM_TARGET}", stacklevel=1)
+    assert oversizes(PACKAGE) == []
+
+
+def test_every_floor_is_there():
+    """So that the tests above look at the house they mean."""
+    assert {path.name for path in PACKAGE.iterdir() if (path / "__init__.py").exists()} == set(FLOORS)
+
+
+@pytest.mark.parametrize("module", ["circuitlab", *(f"circuitlab.{floor}" for floor in FLOORS[:5]),
+                                    "circuitlab.commands.line"])
+def test_importing_loads_no_outside_library(module):
+    """Everything up to the reasoning, and the command line, starts on the standard library alone."""
+    code = (f"import sys; before = set(sys.modules); import {module}; "
+            "new = {name.partition('.')[0] for name in set(sys.modules) - before}; "
+            "print(sorted(new - set(sys.stdlib_module_names) - {'circuitlab'}))")
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+# ------------------------------------------------ the tests above can find what they look for
+
+@pytest.fixture
+def planted(tmp_path):
+    """Return a function that builds a small house with one given room."""
+    def plant(room, text):
+        for floor in FLOORS:
+            (tmp_path / floor).mkdir(exist_ok=True)
+            (tmp_path / floor / "__init__.py").write_text("")
+        path = tmp_path / room
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text)
+        return tmp_path
+    return plant
+
+
+@pytest.mark.parametrize(("room", "text", "sentence"), [
+    ("parts/lamp.py", "from ..solving import run", "parts/lamp.py:1 imports upwards, solving from parts"),
+    ("parts/lamp.py", "from ..solving.run import run", "parts/lamp.py:1 imports upwards, solving from parts"),
+    ("parts/lamp.py", "from .. import views", "parts/lamp.py:1 imports upwards, views from parts"),
+    ("parts/lamp.py", "def f():\n    from ..views import tables", "parts/lamp.py:2 imports upwards, views from parts"),
+    ("views/schematic/symbols.py", "from ...benches import panel",
+     "views/schematic/symbols.py:1 imports upwards, benches from views"),
+    ("views/tables.py", "from circuitlab.parts import Lamp",
+     "views/tables.py:1 imports the package by name; write a relative import"),
+    ("views/tables.py", "import schemdraw.elements",
+     "views/tables.py:1 imports schemdraw, which belongs into views/schematic/symbols.py"),
+    ("solving/point.py", "def f():\n    import numpy as np",
+     "solving/point.py:2 imports numpy, which belongs into solving/batches.py"),
+    ("views/tables.py", "from IPython.display import HTML", "views/tables.py:1 imports IPython, which belongs into benches/*"),
+    ("benches/panel.py", "import scipy", "benches/panel.py:1 imports scipy, which no room may"),
+    ("ground/read.py", "import tomllib", "ground/read.py:1 imports tomllib, which belongs into arrangements/text.py"),
+    ("attic.py", "", "attic.py lies on no floor"),
+    ("parts/lamp.py", "from ..attic import old", "parts/lamp.py:1 imports attic, which lies on no floor"),
+])
+def test_a_planted_crossing_is_found(planted, room, text, sentence):
+    """One wrong import, one sentence."""
+    assert crossings(planted(room, text)) == [sentence]
+
+
+@pytest.mark.parametrize(("room", "text"), [
+    ("__init__.py", "from .reasoning import lamp_table"),
+    ("__main__.py", "from .commands.line import main"),
+    ("views/schematic/symbols.py", "import schemdraw\nfrom ..style import INK\nfrom ...parts import Lamp\nfrom . import sheet"),
+    ("benches/tiles/meter.py", "import ipywidgets\nfrom ..panel import tile"),
+    ("benches/panel.py", "import ipywidgets\nfrom ..views import tables\nfrom .. import views"),
+    ("solving/point.py", "import math\nfrom .network import Network"),
+])
+def test_an_honest_import_is_left_alone(planted, room, text):
+    """Downwards, on the same floor, or in the library's own room."""
+    assert crossings(planted(room, text)) == []
+
+
+@pytest.mark.parametrize(("room", "text", "words"), [
+    ("parts/lamp.py", "x = 1\n" * 351, "has 351 lines"),
+    ("parts/lamp.py", "def long():\n    'Said.'\n" + "    x = 1\n" * 50, "long has 51 lines"),
+    ("parts/utils.py", "", "name that says nothing"),
+])
+def test_a_planted_oversize_is_found(planted, room, text, words):
+    """Too long a room, too long a function, an empty name."""
+    (sentence,) = oversizes(planted(room, text))
+    assert words in sentence
+
+
+def test_a_long_docstring_does_not_count(planted):
+    """A function is measured by what it does."""
+    text = "def kept():\n    '''\n" + "    word\n" * 90 + "    '''\n" + "    x = 1\n" * 49
+    assert oversizes(planted("parts/lamp.py", text)) == []
