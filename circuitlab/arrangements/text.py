@@ -6,6 +6,7 @@ which survive; ``#`` comments of a person do not, so a file that holds any is
 not overwritten unless told to.
 """
 
+import re
 import tomllib
 from dataclasses import MISSING, fields
 from math import isinf
@@ -62,10 +63,10 @@ def read_text(text, name="", where="this text"):
     """
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:
         raise FileError(f"{where} cannot be read as TOML: {error}. It may be cut off, or a quote or bracket is missing.",
                         file=where) from None
-    if data.get("format") != FORMAT:
+    if type(data.get("format")) is not int or data["format"] != FORMAT:
         raise FileError(f"{where} says format {data.get('format')!r}. This kit reads format {FORMAT}: "
                         f"write 'format = {FORMAT}' at the top.", file=where)
     for key in data:
@@ -103,15 +104,26 @@ def save(arrangement, path, replace_comments=False):
     Raises
     ------
     FileError
-        When the file holds comments of a person and ``replace_comments`` is not given.
+        When the file holds comments of a person and ``replace_comments`` is not given, or cannot be written.
     """
     path = Path(path)
-    if path.exists() and not replace_comments:
-        own = [line for line in path.read_text(encoding="utf-8").splitlines() if "#" in line and line != HEADING]
-        if any(line.lstrip().startswith("#") or " #" in line for line in own):
+    try:
+        if path.exists() and not replace_comments and _comments(path.read_text(encoding="utf-8")):
             raise FileError(f"'{path.name}' holds comments that writing would lose. "
                             "Save under another name, or say replace_comments=True.", file=path.name)
-    path.write_text(write_text(arrangement), encoding="utf-8")
+        path.write_text(write_text(arrangement), encoding="utf-8", newline="\n")
+    except (OSError, UnicodeDecodeError):
+        raise FileError(f"'{path.name}' cannot be written: its folder is missing, or something else is in its place. "
+                        "Save under another name.", file=path.name) from None
+
+
+_STRING_OR_COMMENT = re.compile(r"""\"{3}(?:\\.|[^\\])*?"{3}|'{3}.*?'{3}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|#[^\n]*""", re.DOTALL)
+
+
+def _comments(text):
+    """Return the comments of a person in a file; a ``#`` inside quotes is none."""
+    found = [match.group() for match in _STRING_OR_COMMENT.finditer(text)]
+    return [piece for piece in found if piece.startswith("#") and piece.rstrip() != HEADING]
 
 
 # ------------------------------------------------------------------ reading
@@ -145,7 +157,7 @@ def _part(name, table, where):
     if "kind" not in table:
         raise FileError(f"{where}: part '{name}' has no kind. Allowed: {listed(KINDS)}.", file=where, part=name)
     kind = table["kind"]
-    if kind not in KINDS:
+    if not isinstance(kind, str) or kind not in KINDS:
         raise unknown_name(f"{where}: part '{name}'", "kind", kind, KINDS)
     return _made(KINDS[kind], name, {key: value for key, value in table.items() if key != "kind"},
                  where, f"{kind} '{name}'")
@@ -173,22 +185,37 @@ def _made(record, name, table, where, what):
 
 
 def _typed(value, field, where, what):
-    """Check a value against the type of the field's default; whole numbers may stand for floats."""
-    default = field.default
-    if isinstance(default, bool) or isinstance(default, str):
-        fine = isinstance(value, type(default))
-    elif isinstance(default, float):
-        fine = isinstance(value, (int, float)) and not isinstance(value, bool)
-        value = float(value) if fine else value
-    elif isinstance(default, int):
-        fine = isinstance(value, int) and not isinstance(value, bool)
+    """Check a value against the field's shape or the type of its default; whole numbers may stand for floats."""
+    kind = str if field.default is MISSING else type(field.default)
+    if field.name in _SHAPES:
+        fine, wanted = _SHAPES[field.name][0](value), _SHAPES[field.name][1]
+    elif kind is float:
+        fine, wanted = isinstance(value, (int, float)) and not isinstance(value, bool), "a number"
+        value = float(max(-10**300, min(value, 10**300)) if isinstance(value, int) else value) if fine else value
     else:
-        fine = isinstance(value, (list, dict, str))
+        fine = isinstance(value, kind) and isinstance(value, bool) == (kind is bool)
+        wanted = {bool: "true or false", str: "text in quotes", int: "a whole number"}[kind]
     if not fine:
-        words = {bool: "true or false", str: "text in quotes", float: "a number", int: "a whole number"}
-        raise FileError(f"{where}: {what}: '{field.name}' must be {words.get(type(default), 'a list')}, got {value!r}.",
-                        file=where)
+        raise FileError(f"{where}: {what}: '{field.name}' must be {wanted}, got {value!r}.", file=where)
     return value
+
+
+def _texts(value):
+    return isinstance(value, list) and all(isinstance(item, str) for item in value)
+
+
+def _table_of(fits):
+    return lambda value: isinstance(value, dict) and all(fits(item) for item in value.values())
+
+
+def _pairs(value):
+    return isinstance(value, list) and all(_texts(pair) and len(pair) == 2 for pair in value)
+
+
+_SHAPES = {"positions": (_texts, 'a list of texts such as ["off", "on"]'),
+           "shown": (_texts, 'a list of texts such as ["left", "off", "right"]'),
+           "when": (_table_of(lambda item: isinstance(item, str)), 'a table of positions such as {key = "on"}'),
+           "closes": (_table_of(_pairs), 'a table of terminal pairs such as {on = [["30", "15"]]}')}
 
 
 def _frozen(value):
@@ -204,6 +231,7 @@ def _fields(record):
     for field in fields(record):
         value = getattr(record, field.name)
         if field.name != "name" and (value != field.default or field.name in ("start", "end")):
+            value = float(value) if isinstance(field.default, float) else value
             yield f"{field.name} = {_table(value) if field.name == 'closes' else _value(value)}"
 
 
