@@ -1,0 +1,104 @@
+"""The first page's lists: parts, connections, colour letters."""
+
+from dataclasses import fields
+from math import isinf
+
+from ...ground.quantities import awg_to_mm2
+from ..style import safe
+from .table import table
+
+GAUGES = range(0, 31, 2)   # even gauges are what shops sell: common practice
+COLOUR_WORDS = {"BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green",
+                "BU": "blue", "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise"}
+# Source: IEC 60757
+
+
+def nearest_gauge(area):
+    """Return ``(gauge, its area)`` of the even American gauge nearest in ratio to an area. [AWG], [mm2]
+
+    >>> gauge, true = nearest_gauge(1.5)
+    >>> gauge, round(true, 2)
+    (16, 1.31)
+    """
+    gauge = min(GAUGES, key=lambda gauge: max(awg_to_mm2(gauge) / area, area / awg_to_mm2(gauge)))
+    return gauge, awg_to_mm2(gauge)
+
+
+def parts_list(arrangement):
+    """Return the table of parts with what to buy and where it goes. [HTML]"""
+    rows = [(safe(part.name), safe(_details(part)) + (f" <i>{safe(part.note)}</i>" if part.note else ""),
+             safe(part.place)) for part in arrangement.parts]
+    return table("Parts", ("part", "what", "place"), rows, split=True, kind="parts")
+
+
+def connection_list(arrangement):
+    """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
+    rows, metres = [], {}
+    for wire in arrangement.wires:
+        gauge, true = nearest_gauge(wire.area)
+        rows.append((safe(wire.name), safe(wire.start), safe(wire.end), wire.colour or "any", f"{wire.length:g}",
+                     f"{wire.area:g}", f"{gauge} ({true:.2f})"))
+        metres[wire.area] = metres.get(wire.area, 0) + wire.length
+    heads = ("wire", "from", "to", "colour", "m", "mm\N{SUPERSCRIPT TWO}", "AWG (mm\N{SUPERSCRIPT TWO})")
+    cut = "; ".join(f"{length:.1f} m of {area:g} mm\N{SUPERSCRIPT TWO}" for area, length in sorted(metres.items()))
+    notes = [f"Wire in all: {cut}." if cut else "There is no wire.",
+             "AWG is the nearest even gauge with its true area in brackets: where that is the smaller one, "
+             "check it against the fuse before you use it."]
+    notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]
+    if arrangement.loose:
+        notes.append(f"No wire goes on: {', '.join(arrangement.loose)}.")
+    return table("Connections", heads, rows, split=True, kind="wires") + f"<p>{safe(' '.join(notes))}</p>"
+
+
+def colour_legend(arrangement):
+    """Return a line that reads out the colour letters in use. [HTML]"""
+    codes = [wire.colour for wire in arrangement.wires]
+    letters = [code for code in COLOUR_WORDS if any(code in (colour[:2], colour[2:]) for colour in codes)]
+    said = [f"{code} {COLOUR_WORDS[code]}" for code in letters]
+    two = next((colour for colour in codes if len(colour) == 4), None)
+    if two:
+        said.append(f"two run together: {two} is {COLOUR_WORDS[two[:2]]} with {COLOUR_WORDS[two[2:]]}")
+    if "" in codes:
+        said.append("any: choose one and write it in")
+    return f"<p><b>Colour letters (IEC 60757):</b> {safe('; '.join(said))}.</p>" if said else ""
+
+
+def faults_in(arrangement):
+    """Return what is not sound in the arrangement, in words. [text]"""
+    said = [f"{name} stays {state}" for name, state in arrangement.held]
+    said += [f"{wire.name} is lost at {end}" for wire in arrangement.wires
+             for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)) if isinf(joint)]
+    return ", ".join(said)
+
+
+def _details(part):
+    words = _WORDS.get(part.kind)
+    if words:
+        return words(part)
+    told = [f"{field.name.replace('_', ' ')} {getattr(part, field.name)}" for field in fields(part)
+            if field.name not in ("name", "place", "note")]
+    return f"{part.kind}, {', '.join(told)}" if told else part.kind
+
+
+def _switch(switch):
+    closes = "; ".join(f"{position}: " + ", ".join("\N{EN DASH}".join(pair) for pair in pairs)
+                       for position, pairs in switch.closes)
+    return f"switch, {switch.control} ({switch.worked_by}); closes {closes}"
+
+
+def _flasher(flasher):
+    how = f"needs {flasher.least_load:g} A of load" if flasher.load_needing else "free-running"
+    return f"flasher, {flasher.rate:g} per minute, on-share {100 * flasher.on_share:g} %, {how}"
+
+
+_WORDS = {
+    "battery": lambda part: f"battery, {part.voltage:g} V",
+    "fuse": lambda part: f"blade fuse, {part.rating:g} A",
+    "lamp": lambda part: f"lamp, {part.bulb}, {part.watts:g} W at {part.volts:g} V, {part.light} light",
+    "relay": lambda part: f"relay, {part.contact}, coil {part.coil_resistance:g} ohm",
+    "flasher": _flasher,
+    "switch": _switch,
+    "splice": lambda part: f"splice, {part.ways} ways",
+    "chassis": lambda part: f"chassis, {part.studs} studs",
+    "resistor": lambda part: f"resistor, {part.resistance:g} ohm",
+}

@@ -1,0 +1,113 @@
+"""The sheet as one HTML page that prints on two sides of A4 and needs nothing from outside."""
+
+from math import prod
+from pathlib import Path
+
+from ...ground.errors import FileError
+from ..style import safe
+from .lists import colour_legend, connection_list, faults_in, parts_list
+from .proof import sockets, tick_sheet
+
+CAUTIONS = (
+    "Power off while you wire: minus clamp off first, back on last.",
+    "Fuse at the battery end of every feed, before anything else, and the right one: never a bigger one, "
+    "never foil or a bridge.",
+    "Someone else looks before you switch on; then one row at a time.",
+    "Lamps, resistors and bad joints get hot enough to burn: hands off until they have cooled.",
+    "Smell or smoke: switch off, step back, say so.",
+    "This sheet does not make a vehicle legal: which lamps, colours and rates may go on the road, and who may "
+    "wire them, is for the local code and for licensed practice.",
+)
+STYLE = """
+@page { size: A4; margin: 10mm 12mm }
+* { box-sizing: border-box }
+body { margin: 0 auto; max-width: 186mm; background: #fff; color: #000; font: 9.5pt/1.3 sans-serif }
+section + section { break-before: page }
+h1 { font-size: 1.4em; margin: 0 0 .2em } h2 { font-size: 1.15em; margin: .5em 0 .15em; break-after: avoid }
+h3 { font-size: 1em; margin: 0 0 .2em } p, ul { margin: .25em 0 }
+.caution { border: 1.5pt solid #000; padding: .3em .7em; margin: .4em 0; break-inside: avoid }
+.caution ul { columns: 2; column-gap: 6mm; padding-left: 1.2em } .caution li { break-inside: avoid }
+.halves { display: flex; gap: 5mm; align-items: flex-start } .halves table { flex: 1 1 0; min-width: 0 }
+table { border-collapse: collapse; width: 100% } thead { display: table-header-group }
+th, td { border-bottom: .4pt solid #777; padding: .08em .5em .08em 0; text-align: left; vertical-align: top;
+         overflow-wrap: break-word }
+thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-inside: avoid }
+.parts, .card table { table-layout: fixed } .parts th:first-child { width: 11% } .parts th:last-child { width: 33% }
+.rows tbody th { font-weight: normal } .sign { margin-top: 3mm }
+.rows tbody tr:nth-child(4n) > * { border-bottom: 1pt solid #000 }
+.sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid }
+.card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
+.box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
+.rows td { padding-top: .15em; padding-bottom: .15em }
+.close { font-size: 8pt; line-height: 1.16 } .close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 }
+@media screen { body { padding: 1em } section + section { margin-top: 2em } }
+"""
+
+
+def build_sheet(arrangement):
+    """Return the build sheet of an arrangement as one self-contained page for printing.
+
+    Page 1 lists parts and connections; page 2 shows the relay sockets and has
+    one line to tick for every row. A big arrangement may run to more pages.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Any.
+
+    Returns
+    -------
+    str
+        HTML, the same for the same arrangement. [text]
+    """
+    title, faults = safe(arrangement.title), faults_in(arrangement)
+    count = prod(len(control.positions) for control in arrangement.controls)
+    lines = len(arrangement.parts) + len(arrangement.wires)
+    note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
+    if faults:
+        note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
+    cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
+    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}: build sheet</title>'
+            f"<style>{STYLE}</style></head><body>\n"
+            f'<section{_close(lines > 55)}><h1>{title}</h1>{note}'
+            f"<p><b>Left and right are the driver's, facing forward.</b></p>"
+            f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
+            f"{parts_list(arrangement)}{connection_list(arrangement)}{colour_legend(arrangement)}</section>\n"
+            f'<section{_close(count > 16)}><h1>Sockets and proof: {title}</h1>'
+            f"{sockets(arrangement)}{tick_sheet(arrangement)}</section>\n</body></html>\n")
+
+
+def write_build_sheet(arrangement, path):
+    """Write the build sheet of an arrangement to a file.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Any.
+    path : str or Path
+        A name that ends in ``.html``; open it in a browser and print it on A4. [text]
+
+    Returns
+    -------
+    Path
+        Where it was written.
+
+    Raises
+    ------
+    FileError
+        For another ending, or a folder that is not there.
+    """
+    path = Path(path)
+    if path.suffix.lower() != ".html":
+        raise FileError(f"'{path.name}' does not end in .html. A build sheet is a web page to print: "
+                        f"write it to '{path.stem or 'sheet'}.html'.", file=path.name)
+    try:
+        path.write_text(build_sheet(arrangement), encoding="utf-8")
+    except OSError as error:
+        raise FileError(f"'{path.name}' cannot be written: {error.strerror}. Choose a folder that is there "
+                        "and that you may write to.", file=path.name) from None
+    return path
+
+
+def _close(dense):
+    return ' class="close"' if dense else ""

@@ -1,0 +1,84 @@
+"""The second page: each relay's socket, and one line to tick for every row."""
+
+from itertools import product
+
+from ...parts import Flasher, Lamp, Relay
+from ...reasoning import lamp_table
+from ..socket import socket_picture
+from ..style import named, safe
+from .table import table
+
+LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so that lit stands out from dark
+
+
+def sockets(arrangement):
+    """Return a card for every relay and flasher: its terminals and the wires on them. [HTML]"""
+    cards = [_card(arrangement, part) for part in arrangement.parts if isinstance(part, (Relay, Flasher))]
+    if not cards:
+        return "<h2>Sockets</h2><p>There is no relay in this arrangement.</p>"
+    return ("<h2>Sockets, seen from the wire side</h2><p>The same picture as the relay's own pins. "
+            "Two pin orders exist, with 30 and 86 in each other's place: <b>meter it before plugging in.</b> "
+            "85 to 86 is the coil; 30 to 87a is joined at rest; 30 to 87 is open at rest. "
+            "Only a changeover relay has an 87a. A flasher's pins differ from maker to maker: "
+            "go by the numbers beside them.</p>"
+            f'<div class="sockets">{"".join(cards)}</div>')
+
+
+def _card(arrangement, part):
+    rows = []
+    for terminal in part.terminals:
+        wires = [arrangement.part(name) for name in arrangement.wires_at[f"{part.name}:{terminal}"]]
+        on_it = ", ".join(f"{wire.name} {wire.colour}".strip() for wire in wires) or "no wire"
+        rows.append(f'<tr><th scope="row">{safe(terminal)}</th><td>{safe(on_it)}</td></tr>')
+    picture = socket_picture(part) if isinstance(part, Relay) else ""
+    return (f'<div class="card"><h3>{safe(named(part))}</h3>{picture}'
+            f'<table><tbody>{"".join(rows)}</tbody></table></div>')
+
+
+def expected_looks(arrangement):
+    """Return every row with the look expected of each lamp.
+
+    Returns
+    -------
+    list of (dict, dict)
+        Positions of the controls, and look of each lamp: what the rule asks,
+        or for a lamp without a rule what the lamp table computes. [text]
+    """
+    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+    unruled = _unruled(arrangement)
+    computed = {}
+    if unruled:
+        computed = {tuple(sorted(row.positions.items())): row.cells for row in lamp_table(arrangement).rows}
+    rows = []
+    for choice in product(*(control.positions for control in arrangement.controls)):
+        positions = dict(zip(arrangement.controls_by_name, choice))
+        looks = {lamp: arrangement.wanted(lamp, positions) if lamp not in unruled
+                 else computed[tuple(sorted(positions.items()))][lamp].look for lamp in lamps}
+        rows.append((positions, looks))
+    return rows
+
+
+def tick_sheet(arrangement):
+    """Return one line with an empty box for every row. [HTML]"""
+    lamps, unruled = arrangement.of_kind(Lamp), _unruled(arrangement)
+    rests = {control.name: control.rest for control in arrangement.controls}
+    rows = [(str(number), *(safe(position) if position == rests[name] else f"<b>{safe(position)}</b>"
+                          for name, position in positions.items()),
+             *(LOOKS.get(look, safe(look)) for look in looks.values()), '<span class="box"></span>')
+            for number, (positions, looks) in enumerate(expected_looks(arrangement), 1)]
+    heads = ("row", *rests, *(f"{lamp.name} {lamp.place}".strip() for lamp in lamps), "seen")
+    source = "The looks are what the rule asks for."
+    if unruled:
+        source = (f"No rule speaks of {', '.join(unruled)}: there the looks are computed from the circuit as listed."
+                  + ("" if len(unruled) == len(lamps) else " The others are what the rule asks for."))
+    return (table("Prove every row", heads, rows, split=len(heads) <= 7 and len(rows) > 16, kind="rows")
+            + f"<p>{safe(source)} The witness calls the rows in any order; tick a box when both of you have seen "
+              "every lamp of that row. Flashing is 60 to 120 per minute.</p>"
+              '<p class="sign">Builder: ____________________ Witness: ____________________ '
+              "Date: ____________</p>")
+
+
+def _unruled(arrangement):
+    ruled = {line.lamp for line in arrangement.rule}
+    return [lamp.name for lamp in arrangement.of_kind(Lamp) if lamp.name not in ruled]
+
