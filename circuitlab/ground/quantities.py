@@ -8,7 +8,7 @@ import re
 
 from .errors import PartError
 
-_PREFIX = {"": 1.0, "m": 1e-3, "k": 1e3, "u": 1e-6, "\N{MICRO SIGN}": 1e-6}
+_DIVISOR = {"m": 1e3, "k": 1e-3, "u": 1e6, "\N{MICRO SIGN}": 1e6}
 _UNIT = {"V": "V", "A": "A", "W": "W", "ohm": "ohm", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
          "\N{OHM SIGN}": "ohm", "s": "s", "m": "m", "mm2": "mm2", "mm\N{SUPERSCRIPT TWO}": "mm2",
          "min": "/min", "%": "%"}
@@ -53,9 +53,9 @@ def read_quantity(text, unit):
         return awg_to_mm2(number)
     if found in ("", unit):
         return number
-    for prefix, factor in _PREFIX.items():
-        if prefix and found.startswith(prefix) and _UNIT.get(found[len(prefix):]) == unit:
-            return number * factor
+    for prefix, divisor in _DIVISOR.items():
+        if found.startswith(prefix) and _UNIT.get(found[len(prefix):]) == unit:
+            return number / divisor
     if _UNIT.get(found) == unit:
         return number
     raise PartError(f"'{text}' is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
