@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 from math import inf
 
 from ..ground.errors import ArrangementError, UnknownName, unknown_name
-from ..parts import Wire
+from ..parts import Part, Wire
 
 
 @dataclass(frozen=True)
@@ -94,6 +94,10 @@ class ReplacePart:
 
     part: object
 
+    def __post_init__(self):
+        if not isinstance(self.part, Part) or isinstance(self.part, Wire):
+            raise ArrangementError(f"{self.part!r} is not a part to put in. Give one such as Fuse('F1', 5).")
+
     def __str__(self):
         return f"replace {self.part.name} by a {self.part.kind}"
 
@@ -104,8 +108,8 @@ class ReplacePart:
                 name, _, terminal = end.partition(":")
                 if name == self.part.name and terminal not in self.part.terminals:
                     raise ArrangementError(
-                        f"the new {self.part.kind} '{name}' has no terminal '{terminal}', but wire '{wire.name}' is on it. "
-                        "Move the wire first.", part=name, wire=wire.name)
+                        f"the new {self.part.kind} '{name}' has no terminal '{terminal}', "
+                        f"but wire '{wire.name}' is on it. Move the wire first.", part=name, wire=wire.name)
         return arrangement.with_parts(self.part)
 
 
@@ -133,6 +137,10 @@ class AddWire:
     """Run one more wire."""
 
     wire: Wire
+
+    def __post_init__(self):
+        if not isinstance(self.wire, Wire):
+            raise ArrangementError(f"{self.wire!r} is not a wire. Give one such as Wire('W9', 'F1:2', 'E1:1').")
 
     def __str__(self):
         return f"add {self.wire.name} from {self.wire.start} to {self.wire.end}"

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, PartError, unknown_name
-from ..parts import Battery, Part, Switch, Wire
+from ..parts import Battery, Lamp, Part, Switch, Wire
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,14 @@ class Wanted:
     when: tuple = ()
 
     def __post_init__(self):
-        pairs = self.when.items() if isinstance(self.when, dict) else self.when
-        object.__setattr__(self, "when", tuple(tuple(pair) for pair in pairs))
+        try:
+            when = tuple(dict(self.when).items())
+        except (TypeError, ValueError):
+            when = None
+        if when is None or len(when) != len(self.when):
+            raise ArrangementError(f"the rule for '{self.lamp}' says when={self.when!r}. "
+                                   "Give each control once with one position, such as {'key': 'on'}.", part=self.lamp)
+        object.__setattr__(self, "when", when)
 
     def fits(self, positions):
         """Tell whether the line speaks for a row."""
@@ -191,12 +197,19 @@ class Arrangement:
 
 def _check(arrangement):
     """Raise for anything that keeps the record from being a circuit."""
+    if not isinstance(arrangement.title, str) or not arrangement.title:
+        raise ArrangementError(f"an arrangement needs a title in words, got {arrangement.title!r}.")
     for part in arrangement.parts:
         if not isinstance(part, Part) or isinstance(part, Wire):
-            raise ArrangementError(f"{part!r} is not a part. Give parts such as Battery or Lamp; wires go into 'wires'.")
+            raise ArrangementError(f"{part!r} is not a part. Give parts such as Battery or Lamp; "
+                                   "wires go into 'wires'.")
     for wire in arrangement.wires:
         if not isinstance(wire, Wire):
             raise ArrangementError(f"{wire!r} is not a wire. Everything else goes into 'parts'.")
+    for thing in arrangement.parts + arrangement.wires:
+        for field in ("place", "bulb", "note"):
+            value = getattr(thing, field, "")
+            thing.must(isinstance(value, str), f"{field} must be words in quotes, got {value!r}.")
     for name, times in Counter(thing.name for thing in arrangement.parts + arrangement.wires).items():
         if not isinstance(name, str) or not name or ":" in name:
             raise PartError(f"a part cannot be named {name!r}. Use letters and a number, such as K1.", part=name)
@@ -223,7 +236,8 @@ def _check(arrangement):
         if state not in states:
             raise unknown_name(f"{part.kind} '{name}'", "state", state, states)
     for line in arrangement.rule:
-        arrangement.part(line.lamp)
+        if not isinstance(arrangement.part(line.lamp), Lamp):
+            raise unknown_name("the rule", "lamp", line.lamp, [lamp.name for lamp in arrangement.of_kind(Lamp)])
         arrangement.positions(dict(line.when))
         if line.look not in ("steady", "flashing", "dark"):
             raise ArrangementError(f"the rule for '{line.lamp}' asks for '{line.look}'. "

@@ -64,8 +64,8 @@ def read_text(text, name="", where="this text"):
     try:
         data = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
-        raise FileError(f"{where} cannot be read as TOML: {error}. It may be cut off, or a quote or bracket is missing.",
-                        file=where) from None
+        raise FileError(f"{where} cannot be read as TOML: {error}. "
+                        "It may be cut off, or a quote or bracket is missing.", file=where) from None
     if type(data.get("format")) is not int or data["format"] != FORMAT:
         raise FileError(f"{where} says format {data.get('format')!r}. This kit reads format {FORMAT}: "
                         f"write 'format = {FORMAT}' at the top.", file=where)
@@ -78,7 +78,8 @@ def read_text(text, name="", where="this text"):
     wires = [_made(Wire, name_, table, where, f"wire '{name_}'") for name_, table in _tables(data, "wires", where)]
     rule = [_made(Wanted, None, table, where, "a rule") for table in _list(data, where)]
     held = tuple(_tables(data, "held", where, str))
-    return Arrangement(_text(data, "title", where), controls, parts, wires, rule, held, name, _text(data, "note", where))
+    title, note = _text(data, "title", where), _text(data, "note", where)
+    return Arrangement(title, controls, parts, wires, rule, held, name, note)
 
 
 def load(path):
@@ -117,7 +118,8 @@ def save(arrangement, path, replace_comments=False):
                         "Save under another name.", file=path.name) from None
 
 
-_STRING_OR_COMMENT = re.compile(r"""\"{3}(?:\\.|[^\\])*?"{3}|'{3}.*?'{3}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|#[^\n]*""", re.DOTALL)
+_STRING_OR_COMMENT = re.compile(
+    r"""\"{3}(?:\\.|[^\\])*?"{3}|'{3}.*?'{3}|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|#[^\n]*""", re.DOTALL)
 
 
 def _comments(text):
@@ -248,8 +250,9 @@ def _value(value):
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        escaped = "".join(_ESCAPES.get(letter) or (letter if letter >= " " and letter != "\x7f" else f"\\u{ord(letter):04x}")
-                          for letter in value)
+        escaped = "".join(
+            _ESCAPES.get(letter) or (letter if letter >= " " and letter != "\x7f" else f"\\u{ord(letter):04x}")
+            for letter in value)
         return f'"{escaped}"'
     if isinstance(value, tuple):
         return "[" + ", ".join(_value(item) for item in value) + "]"
