@@ -65,7 +65,7 @@ def test_the_hand_reasoned_table_keeps_the_rule_in_the_file(name):
 
 
 def test_the_tied_wires_break_the_rule_in_exactly_these_rows():
-    """Reasoned: wrong wherever the pedal is held (front lamps stop, turns hidden) and wherever a turn flashes both sides."""
+    """Reasoned: wherever the pedal is held (front lamps show stop, turns are hidden) or a turn flashes both sides."""
     circuit = arrangement("tied-stop-and-turn")
     assert circuit.rule == arrangement("shared-filament-rear-relays").rule
     controls, _, looks = expected("tied-stop-and-turn")

@@ -7,28 +7,32 @@ from math import inf
 
 import pytest
 
-from circuitlab.arrangements import (Arrangement, Hold, LoseJoint, Wanted, arrangement, arrangement_names, changed, load,
-                                     read_text, save, write_text)
+from circuitlab.arrangements import (Arrangement, Hold, LoseJoint, Wanted, arrangement, arrangement_names, changed,
+                                     load, read_text, save, write_text)
 from circuitlab.ground.errors import CircuitLabError, FileError, UnknownName
 from circuitlab.ground.places import kit_folder
-from circuitlab.parts import (KINDS, Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch, Wire,
-                              toggle)
+from circuitlab.parts import (KINDS, Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch,
+                              Wire)
 
 FOLDER = kit_folder("datasets") / "arrangements"
 
 
 def every_kind():
     """Return an arrangement made by hand: every kind of part, odd names, every sort of value away from its default."""
-    control = Control("Schalter \N{GREEK SMALL LETTER ALPHA}, \"main\"", ("off", "half way", "on"), ("on", "off", "half way"))
-    parts = [Battery("G1", 14.2, 0.01, place="left \\ right"), Fuse("F1", 7.5, note='says "7,5"'), Resistor("R1", 4700.0),
-             Splice("X1", 5), Chassis("X2", 3, 0.004), Lamp("E1", 12.0, 5.0, "T4W", "amber", "front", "line one\nline two"),
-             Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006), Flasher("K9", 85.0, 0.4, True, 0.9),
+    control = Control("Hebel \N{GREEK SMALL LETTER ALPHA}, \"main\"", ("off", "half way", "on"),
+                      ("on", "off", "half way"))
+    parts = [Battery("G1", 14.2, 0.01, place="left \\ right"), Fuse("F1", 7.5, note='says "7,5"'),
+             Resistor("R1", 4700.0), Splice("X1", 5), Chassis("X2", 3, 0.004), Flasher("K9", 85.0, 0.4, True, 0.9),
+             Lamp("E1", 12.0, 5.0, "T4W", "amber", "front", "line one\nline two"),
+             Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, bell\x07, \N{SNOWMAN}")]
-    wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5), Wire("W2", "F1:2", "S 1:1", "RDBU", 1.0, 1.5, 0.5, inf, "loose"),
+    wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),
+             Wire("W2", "F1:2", "S 1:1", "RDBU", 1.0, 1.5, 0.5, inf, "loose"),
              Wire("W3", "S 1:2", "E1:1", "", 1.0, 0.75), Wire("W4", "E1:2", "G1:-", "BK")]
     rule = [Wanted("E1", "steady", {control.name: "on"}), Wanted("E1", "dark")]
-    return Arrangement('all "kinds"', [control], parts, wires, rule, (("F1", "blown"), ("S 1", "half way")), "all-kinds",
+    held = (("F1", "blown"), ("S 1", "half way"))
+    return Arrangement('all "kinds"', [control], parts, wires, rule, held, "all-kinds",
                        "\N{DEGREE SIGN} = # not a comment; \N{EN DASH}")
 
 
@@ -97,7 +101,7 @@ def test_a_file_with_comments_of_a_person_is_not_overwritten_unless_told(tmp_pat
     path = tmp_path / "mine.toml"
     path.write_text(mark + 'format = 1\ntitle = "mine"\nparts.G1.kind = "battery"\n', encoding="utf-8")
     before = path.read_bytes()
-    with pytest.raises(FileError, match=r"'mine.toml' holds comments.*Save under another name, or say replace_comments=True"):
+    with pytest.raises(FileError, match=r"'mine.toml' holds comments.*another name, or say replace_comments=True"):
         save(load(path), path)
     assert path.read_bytes() == before
     save(load(path), path, replace_comments=True)
@@ -136,10 +140,10 @@ POSITIONS = r"control 'lamp switch': 'positions' must be a list of texts such as
 CLOSES = r"switch 'S1': 'closes' must be a table of terminal pairs such as \{on = \[\[\"30\", \"15\"\]\]\}, got"
 WHEN = r"'mine.toml': a rule: 'when' must be a table of positions such as \{key = \"on\"\}, got"
 
-@pytest.mark.parametrize("text", [write_text(every_kind()), write_text(arrangement("shared-filament-rear-relays-hazard"))],
-                         ids=["every kind", "rear relays with hazard"])
-def test_a_file_cut_off_anywhere_gives_an_error_of_the_kit_or_a_smaller_whole_circuit(text):
-    raw, refused = text.encode("utf-8"), 0
+@pytest.mark.parametrize("circuit", [every_kind(), arrangement("shared-filament-rear-relays-hazard")],
+                         ids=lambda circuit: circuit.name)
+def test_a_file_cut_off_anywhere_gives_an_error_of_the_kit_or_a_smaller_whole_circuit(circuit):
+    raw, refused = write_text(circuit).encode("utf-8"), 0
     for size in range(0, len(raw), 97):
         cut = raw[:size].decode("utf-8", errors="ignore")
         try:
@@ -190,7 +194,8 @@ def test_a_file_cut_off_anywhere_gives_an_error_of_the_kit_or_a_smaller_whole_ci
     ('when = {"lamp switch" = "on"}', 'when = ["on"]', WHEN),
     ('when = {"lamp switch" = "on"}', 'when = {"lamp switch" = 1}', WHEN),
     ('when = {"lamp switch" = "on"}', 'when = {"lamp switch" = ["on"]}', WHEN),
-    ('when = {"lamp switch" = "on"}', 'when = {"lamp switch" = "up"}', r"control 'lamp switch' has no position 'up'. It has: off, on"),
+    ('when = {"lamp switch" = "on"}', 'when = {"lamp switch" = "up"}',
+     r"control 'lamp switch' has no position 'up'. It has: off, on"),
     ("[[rule]]", "[rule]", r"the rule must be a list of tables, each headed \[\[rule\]\]"),
     ("[wires.W1]", "[wires]\nW9 = 3\n[wires.W1]", r"'wires.W9' must be a table, got 3"),
 ], ids=lambda text: text[:30])
