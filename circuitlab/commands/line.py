@@ -1,13 +1,15 @@
 """The command line: reads the words, calls the floor that does the work, and says errors as sentences."""
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
-from ..ground.errors import CircuitLabError, FileError
+from ..ground.errors import CircuitLabError
 
-FAULT = 1      # the arrangement was read and something about it is wrong
+FAULT = 1      # the arrangement was read and a row of it does not settle
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
+SETTLED = ("dark", "steady", "flashing", "dim", "floating")  # looks of a lamp; anything else is a row's verdict
 
 
 def main(words=None):
@@ -21,7 +23,7 @@ def main(words=None):
     Returns
     -------
     int
-        0 when all is well, 1 when the arrangement is at fault, 2 for bad input. [1]
+        0 when all is well, 1 when a row of the arrangement does not settle, 2 for bad input. [1]
     """
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
@@ -32,7 +34,12 @@ def main(words=None):
         parser.print_help()
         return 0
     try:
-        return given.do(given)
+        code = given.do(given)
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:                        # whoever read the output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except CircuitLabError as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
@@ -47,8 +54,8 @@ def _parser():
     listing.set_defaults(do=_arrangements)
 
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
-                                description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
-                                            "rule, with 1 when a row does not, with 2 for bad input.")
+                                description="Print the lamp table. Leaves with 0 when every row settles, with 1 when a "
+                                            "row does not, with 2 for bad input.")
     _name_or_file(proof)
     proof.set_defaults(do=_prove)
 
@@ -83,30 +90,25 @@ def _arrangements(given):
 
 def _prove(given):
     from ..arrangements import arrangement
+
+    proved = arrangement(given.arrangement)
+
     from ..reasoning import lamp_table
     from ..views.tables import lamp_table_text
 
-    table = lamp_table(arrangement(given.arrangement))
+    table = lamp_table(proved)
     print(lamp_table_text(table))
     return 0 if all(cell.look in SETTLED for row in table.rows for cell in row.cells.values()) else FAULT
 
 
-SETTLED = ("dark", "steady", "flashing", "dim")  # looks that are an answer; anything else is a fault of the circuit
-
-
 def _sheet(given):
     from ..arrangements import arrangement
+
+    built = arrangement(given.arrangement)
+
     from ..views.build_sheet import write_build_sheet
 
-    path = Path(given.out)
-    if not path.parent.is_dir():
-        raise FileError(f"'{given.out}' cannot be written: there is no folder '{path.parent}'. Make it first, or "
-                        "name another.", file=given.out)
-    try:
-        write_build_sheet(arrangement(given.arrangement), path)
-    except OSError as error:
-        raise FileError(f"'{given.out}' cannot be written: {error.strerror}. Name another file.",
-                        file=given.out) from None
+    path = write_build_sheet(built, given.out)
     print(f"The build sheet is in {path}.")
     return 0
 

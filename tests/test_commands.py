@@ -1,0 +1,255 @@
+"""The commands: what they print, how they leave, and that bad input gets a sentence instead of a traceback."""
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+import tomllib
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import nbformat
+import pytest
+
+import circuitlab
+from circuitlab.commands.lessons import copy_lessons, stripped
+from circuitlab.commands.line import main
+from circuitlab.ground.errors import FileError
+from circuitlab.ground.places import kit_folder
+
+BUZZER = """format = 1
+title = "a relay fed through its own break contact"
+parts.G1.kind = "battery"
+parts.F1.kind = "fuse"
+parts.F1.rating = 5.0
+parts.K1.kind = "relay"
+parts.E1.kind = "lamp"
+wires.W1 = {start = "G1:+", end = "F1:1", length = 0.5, area = 1.0}
+wires.W2 = {start = "F1:2", end = "K1:30", length = 0.5, area = 1.0}
+wires.W3 = {start = "K1:87a", end = "K1:86", length = 0.5, area = 1.0}
+wires.W4 = {start = "K1:85", end = "G1:-", length = 0.5, area = 1.0}
+wires.W5 = {start = "K1:87a", end = "E1:1", length = 0.5, area = 1.0}
+wires.W6 = {start = "E1:2", end = "G1:-", length = 0.5, area = 1.0}
+"""
+
+
+# ------------------------------------------------------------------ the list, the proof, the sheet
+
+def test_the_list_shows_every_arrangement_with_its_title(capsys):
+    """Compared with the files themselves, read without the kit."""
+    assert main(["arrangements"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    files = sorted((kit_folder("datasets") / "arrangements").glob("*.toml"), key=lambda file: file.stem)
+    assert len(files) >= 8
+    assert [re.split(r"  +", line, maxsplit=1) for line in lines] == \
+        [[file.stem, tomllib.loads(file.read_text(encoding="utf-8"))["title"]] for file in files]
+
+
+def test_prove_prints_the_lamp_table(capsys):
+    """The same text as the view makes."""
+    from circuitlab.arrangements import arrangement
+    from circuitlab.reasoning import lamp_table
+    from circuitlab.views.tables import lamp_table_text
+
+    assert main(["prove", "one-fused-lamp"]) == 0
+    out = capsys.readouterr().out
+    assert out == lamp_table_text(lamp_table(arrangement("one-fused-lamp"))) + "\n"
+    assert "E1" in out and "steady" in out and "dark" in out
+
+
+def test_prove_reads_a_file_of_ones_own(tmp_path, capsys):
+    """A copy under another name gives the same table."""
+    own = tmp_path / "mine.toml"
+    own.write_bytes((kit_folder("datasets") / "arrangements" / "one-fused-lamp.toml").read_bytes())
+    assert main(["prove", str(own)]) == 0
+    first = capsys.readouterr().out
+    main(["prove", "one-fused-lamp"])
+    assert [line for line in first.splitlines() if "mine" not in line] == \
+        [line for line in capsys.readouterr().out.splitlines() if "one-fused-lamp" not in line]
+
+
+def test_prove_leaves_with_one_when_a_row_does_not_settle(tmp_path, capsys):
+    """A relay that feeds itself through its own break contact buzzes."""
+    own = tmp_path / "buzzer.toml"
+    own.write_text(BUZZER, encoding="utf-8")
+    assert main(["prove", str(own)]) == 1
+    assert "buzzing" in capsys.readouterr().out
+
+
+def test_the_sheet_is_written(tmp_path, capsys):
+    """One HTML page with every wire of the arrangement on it."""
+    from circuitlab.arrangements import arrangement
+
+    assert main(["sheet", "one-fused-lamp", "--out", str(tmp_path / "sheet.html")]) == 0
+    page = (tmp_path / "sheet.html").read_text(encoding="utf-8")
+    assert all(re.search(rf"\b{wire.name}\b", page) for wire in arrangement("one-fused-lamp").wires)
+    assert "sheet.html" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("words", "sentence"), [
+    (["prove", "one-fused-lmap"], "the kit has no arrangement 'one-fused-lmap'.*Did you mean 'one-fused-lamp'"),
+    (["prove", "nowhere.toml"], "'nowhere.toml' cannot be opened: there is no such file"),
+    (["prove", "."], "the kit has no arrangement"),
+    (["prove", "{tmp}"], "'folder.toml' cannot be opened"),
+    (["prove", "{cut}"], "'cut.toml' cannot be read as TOML"),
+    (["sheet", "one-fused-lamp", "--out", "{tmp}/none/sheet.html"], "none"),
+    (["sheet", "nothing", "--out", "sheet.html"], "the kit has no arrangement 'nothing'"),
+    (["start", "--folder", "{cut}"], "cannot be used for the lessons"),
+])
+def test_bad_input_gets_a_sentence(tmp_path, words, sentence):
+    """On stderr, with code 2, nothing on stdout and no traceback."""
+    folder, cut = tmp_path / "folder.toml", tmp_path / "cut.toml"
+    folder.mkdir()
+    cut.write_text('format = 1\ntitle = "cut', encoding="utf-8")
+    words = [word.format(tmp=folder, cut=cut) for word in words]
+    done = subprocess.run([sys.executable, "-m", "circuitlab", *words], capture_output=True, text=True, cwd=tmp_path)
+    assert done.returncode == 2
+    assert re.search(sentence, done.stderr), done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert done.stdout == ""
+
+
+def test_a_list_cut_short_by_its_reader_is_no_error():
+    """Such as by ``| head``."""
+    reader, writer = os.pipe()
+    os.close(reader)
+    done = subprocess.run([sys.executable, "-m", "circuitlab", "arrangements"], stdout=writer, stderr=subprocess.PIPE,
+                          text=True)
+    os.close(writer)
+    assert done.stderr == ""
+
+
+# ------------------------------------------------------------------ the learner's copy
+
+@pytest.fixture
+def originals(tmp_path):
+    """A small folder of lessons, one of them run, with things beside it that are nobody's to copy."""
+    source = tmp_path / "lessons"
+    (source / ".ipynb_checkpoints").mkdir(parents=True)
+    (source / "answers").mkdir()
+    (source / "pictures").mkdir()
+    cell = nbformat.v4.new_code_cell("1 + 1", execution_count=3, id="sum", metadata={
+        "tags": ["nbval-check-output"], "execution": {"iopub.execute_input": "then"}, "editable": False})
+    cell.outputs = [nbformat.v4.new_output("execute_result", {"text/plain": "2"}, execution_count=3)]
+    run = nbformat.v4.new_notebook(cells=[cell], metadata={"widgets": {"state": {}}})
+    nbformat.write(run, source / "00_start_here.ipynb")
+    nbformat.write(run, source / ".ipynb_checkpoints" / "00_start_here-checkpoint.ipynb")
+    (source / "answers" / "somebody.jsonl").write_text("{}")
+    (source / "pictures" / "lamp.svg").write_text("<svg/>")
+    (source / "teachers_guide.md").write_text("# For the teacher\n")
+    return source
+
+
+def test_the_copy_is_stripped_and_the_original_stays(originals, tmp_path):
+    """Notebooks without outputs; guide and pictures as they are; checkpoints and answers of others not at all."""
+    before = {path: path.read_bytes() for path in originals.rglob("*") if path.is_file()}
+    copied = copy_lessons(tmp_path / "mine", originals)
+    assert copied.new == ("00_start_here.ipynb", "pictures/lamp.svg", "teachers_guide.md")
+    assert sorted(path.name for path in copied.folder.rglob("*") if path.is_file()) == \
+        ["00_start_here.ipynb", "lamp.svg", "teachers_guide.md"]
+    assert list((copied.folder / "answers").iterdir()) == []
+    notebook = nbformat.read(copied.folder / "00_start_here.ipynb", as_version=4)
+    (cell,) = notebook.cells
+    assert (cell.outputs, cell.execution_count, cell.source, cell.id) == ([], None, "1 + 1", "sum")
+    assert cell.metadata == {"tags": ["nbval-check-output"], "editable": False}
+    assert "widgets" not in notebook.metadata
+    assert {path: path.read_bytes() for path in originals.rglob("*") if path.is_file()} == before
+
+
+def test_work_already_done_is_kept_and_new_lessons_are_added(originals, tmp_path):
+    """A second start changes no byte of what is there."""
+    first = copy_lessons(tmp_path / "mine", originals)
+    (first.folder / "00_start_here.ipynb").write_text("the learner's work")
+    (first.folder / "answers" / "mine.jsonl").write_text("my answers")
+    (originals / "01_light_one_lamp.ipynb").write_text((originals / "00_start_here.ipynb").read_text())
+    second = copy_lessons(tmp_path / "mine", originals)
+    assert second.new == ("01_light_one_lamp.ipynb",)
+    assert second.sentence == "3 files of yours kept as they are, 1 new ones added."
+    assert (first.folder / "00_start_here.ipynb").read_text() == "the learner's work"
+    assert (first.folder / "answers" / "mine.jsonl").read_text() == "my answers"
+
+
+@pytest.mark.parametrize("inside", [".", "pictures", "mine/deeper"])
+def test_the_originals_are_never_opened_for_work(originals, inside):
+    """A folder among the kit's own lessons is refused before anything is made in it."""
+    before = sorted(originals.rglob("*"))
+    with pytest.raises(FileError, match="holds the kit's own lessons. Give another folder"):
+        copy_lessons(originals / inside, originals)
+    assert sorted(originals.rglob("*")) == before
+
+
+def test_stripping_twice_changes_nothing(originals):
+    """So a stripped original and its copy are the same text."""
+    once = stripped((originals / "00_start_here.ipynb").read_text())
+    assert stripped(once) == once
+
+
+# ------------------------------------------------------------------ JupyterLab
+
+@pytest.fixture
+def started(tmp_path):
+    """The start command in a folder of its own; yields the process and the address it printed."""
+    process = subprocess.Popen([sys.executable, "-m", "circuitlab", "start", "--no-browser", "--folder", "mine"],
+                               cwd=tmp_path, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                               stderr=subprocess.STDOUT, text=True, bufsize=1)
+    said = []
+    for line in process.stdout:
+        said.append(line)
+        found = re.search(r"(http://127\.0\.0\.1:\d+)/lab\S*\?token=(\w+)", line)
+        if found:
+            break
+    else:
+        pytest.fail("start ended early: " + "".join(said))
+    yield process, found[1], found[2]
+    process.kill()
+    process.wait()
+    process.stdout.close()
+
+
+def ask(address, token, path):
+    """Return the JSON JupyterLab answers with, waiting until it answers at all."""
+    request = urllib.request.Request(address + path, headers={"Authorization": f"token {token}"})
+    opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+    for _ in range(100):
+        try:
+            with opener.open(request, timeout=5) as answer:
+                return json.load(answer)
+        except urllib.error.HTTPError:
+            raise
+        except urllib.error.URLError:       # it prints its address a moment before it answers
+            time.sleep(0.1)
+    raise AssertionError("JupyterLab did not answer")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
+def test_start_opens_a_quiet_jupyterlab_on_the_copy_and_stops_on_interrupt(started, tmp_path):
+    """It shows the learner's folder, asks the web nothing, and leaves when told, without a question."""
+    process, address, token = started
+    shown = {entry["name"] for entry in ask(address, token, "/api/contents")["content"]}
+    assert "00_start_here.ipynb" in shown and "answers" in shown
+    settings = ask(address, token, "/lab/api/settings/@jupyterlab/apputils-extension:notification")["settings"]
+    assert (settings["fetchNews"], settings["checkForUpdates"]) == ("false", False)
+    assert (tmp_path / "mine" / ".jupyterlab" / "settings").is_dir()
+    process.send_signal(signal.SIGINT)
+    assert process.wait(20) == 0
+
+
+def test_start_refuses_strangers(started):
+    """Without the printed token nothing is answered."""
+    _, address, token = started
+    ask(address, token, "/api/status")
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        ask(address, "wrong", "/api/contents")
+
+
+def test_help_names_every_command():
+    """So the README's table and the help agree."""
+    done = subprocess.run([sys.executable, "-m", "circuitlab"], capture_output=True, text=True, check=True)
+    readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"`python -m circuitlab (\w+)", readme))
+    helped = set(re.findall(r"^    (\w+)\s", done.stdout, re.M))
+    assert named == helped == {"arrangements", "prove", "sheet", "start"}
