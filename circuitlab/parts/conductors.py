@@ -104,7 +104,7 @@ class Fuse(Part):
 
     kind: ClassVar[str] = "fuse"
     latching: ClassVar[bool] = True
-    heat_time: ClassVar[float] = 1.5       # s
+    heat_time: ClassVar[float] = 1.5
     heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
 
     def __post_init__(self):

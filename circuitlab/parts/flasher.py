@@ -35,6 +35,7 @@ class Flasher(Part):
     note: str = ""
 
     kind: ClassVar[str] = "flasher"
+    swings: ClassVar[bool] = True
 
     def __post_init__(self):
         self.must_be_number("rate", 10, 600, "flashes per minute")

@@ -58,6 +58,8 @@ class Part:
 
     kind: ClassVar[str] = ""
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
+    swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
+    heat_time: ClassVar[float] = 1.0   # s, how slowly strain makes itself felt in a latching part
 
     @property
     def terminals(self):
@@ -87,6 +89,10 @@ class Part:
     def branches(self):
         """Return the branches between its terminals, in a fixed order."""
         return ()
+
+    def first_state(self, positions):
+        """Return the state before anything has reacted, given the control positions. [text]"""
+        return self.states[0]
 
     def aim(self, state, aim, currents):
         """Return the state the part makes for, given the currents it watches. [A]"""

@@ -36,6 +36,9 @@ class Control:
     def __post_init__(self):
         object.__setattr__(self, "positions", tuple(self.positions))
         object.__setattr__(self, "shown", tuple(self.shown) or self.positions)
+        if not all(isinstance(position, str) and position for position in self.positions):
+            raise ArrangementError(f"control '{self.name}': its positions {self.positions} must all be "
+                                   "words in quotes.", control=self.name)
         if len(self.positions) < 2 or len(set(self.positions)) != len(self.positions):
             raise ArrangementError(f"control '{self.name}' needs two or more different positions, rest first.",
                                    control=self.name)
@@ -78,8 +81,16 @@ class Switch(Part):
     kind: ClassVar[str] = "switch"
 
     def __post_init__(self):
-        rows = self.closes.items() if isinstance(self.closes, dict) else self.closes
-        closes = tuple((position, tuple(tuple(pair) for pair in pairs)) for position, pairs in rows)
+        try:
+            rows = dict(self.closes)
+            closes = tuple((position, tuple((one, other) for one, other in pairs)) for position, pairs in rows.items())
+        except (TypeError, ValueError):
+            self.must(False, "closes must give terminal pairs for each position, such as {'on': [('30', '15')]}, "
+                             f"got {self.closes!r}.")
+        self.must(len(rows) == len(self.closes), "it names a position twice. Give all its pairs in one place.")
+        names = [name for _, pairs in closes for pair in pairs for name in pair]
+        self.must(all(isinstance(name, str) and name for name in names),
+                  "its terminals must all be words in quotes, such as '49a'.")
         object.__setattr__(self, "closes", closes)
         self.must(isinstance(self.control, str) and self.control, "name the control that works it.")
         self.must(self.terminals, "it closes nothing in any position. Give it at least one pair of terminals.")
@@ -108,6 +119,9 @@ class Switch(Part):
             common, other = sorted(pair, key=lambda name: -count[name]) if count[pair[0]] != count[pair[1]] else pair
             poles.setdefault(common, []).append(other)
         return tuple((common, tuple(others)) for common, others in poles.items())
+
+    def first_state(self, positions):
+        return positions[self.control]
 
     def branches(self):
         return tuple(Branch(*pair, self.resistance,

@@ -1,0 +1,6 @@
+"""Floor 4, solving: the operating point and the time course of any arrangement."""
+
+from .operating_point import LIVE, OperatingPoint, operating_point
+from .time_course import Event, TimeCourse, run
+
+__all__ = ["LIVE", "Event", "OperatingPoint", "TimeCourse", "operating_point", "run"]

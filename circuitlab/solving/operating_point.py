@@ -1,0 +1,253 @@
+"""The operating point: everything at rest, for given control positions and flasher phases.
+
+Contacts and filaments depend on each other: coils decide where contacts
+stand, contacts decide what coils get. The settled answer is found by letting
+every part react to the present volts until none wants to move any more.
+
+If the same states come round again there may be no settled answer. Reacting
+all at once can go in circles where real relays would not, so before saying
+"buzzing" the states are searched again with one part moving at a time: a
+state nobody wants to leave is stable; if none can be reached, it buzzes; if
+several can, chance decides which, and that is the verdict.
+"""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from ..ground.errors import CircuitLabError, listed, unknown_name
+from .network import network
+
+LIVE = 1.0        # V above battery minus from which a point is called live: below it no lamp shows anything
+SEARCH = 4096     # states looked at before giving up the search for a stable one
+
+
+@dataclass(frozen=True)
+class OperatingPoint:
+    """Volts, currents and states of one arrangement at one moment.
+
+    Volts are counted from the battery's minus terminal. A terminal that no
+    conducting way joins to it has none: it is *floating* and reads None.
+
+    Attributes
+    ----------
+    positions : dict of str to str
+        Where every control stands.
+    phases : dict of str to str
+        ``on`` or ``off`` for every flasher.
+    states : dict of str to str
+        What state every part is in.
+    verdict : {"settled", "buzzing", "several stable"}
+        Only a settled point has volts.
+    sentence : str
+        The same in words.
+    """
+
+    arrangement: object
+    positions: dict
+    phases: dict
+    states: dict
+    verdict: str = "settled"
+    sentence: str = "settled"
+    _contacts: object = field(default=None, repr=False, compare=False)
+    _volts: tuple = field(default=(), repr=False)
+    _temperatures: tuple = field(default=(), repr=False)
+
+    @property
+    def is_settled(self):
+        """Whether there are volts to read."""
+        return self.verdict == "settled"
+
+    def volts(self, terminal):
+        """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
+        self._must_be_settled()
+        if terminal not in self._net.point_of:
+            self.arrangement.check_terminal(terminal)
+        point = self._net.point_of[terminal]
+        return self._volts[point] if self._grounded[point] else None
+
+    def across(self, first, second):
+        """Return the volts of the first terminal above the second, or None when either floats. [V]"""
+        a, b = self.volts(first), self.volts(second)
+        return None if a is None or b is None else a - b
+
+    def is_live(self, terminal):
+        """Tell whether a terminal stands at least 1 V off the battery's minus."""
+        volts = self.volts(terminal)
+        return volts is not None and abs(volts) >= LIVE
+
+    def is_floating(self, terminal):
+        """Tell whether no conducting way joins a terminal to the battery's minus."""
+        return self.volts(terminal) is None
+
+    def current(self, name, branch=0):
+        """Return the current through a wire (start to end) or one branch of a part. [A]"""
+        self._must_be_settled()
+        part = self.arrangement.part(name)
+        if (name, branch) not in self._net.branch_of:
+            raise unknown_name(f"{part.kind} '{name}'", "branch", branch, range(len(part.branches())))
+        return self._contacts.current(self._net.branch_of[name, branch], self._volts, self._temperatures)
+
+    def lamp_volts(self, lamp):
+        """Return the volts across a lamp, terminal 1 above terminal 2; none across a floating one. [V]"""
+        return self.across(f"{lamp}:1", f"{lamp}:2") or 0.0
+
+    def temperature(self, lamp):
+        """Return the temperature of a lamp's filament. [K]"""
+        self._must_be_settled()
+        if lamp not in self._net.lamps:
+            raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", lamp, self._net.lamps)
+        return self._temperatures[self._net.lamps.index(lamp)]
+
+    def light(self, lamp):
+        """Return a lamp's light relative to its rated light. [1]"""
+        temperature = self.temperature(lamp)
+        whole = self.states[lamp] == "whole"
+        return self._net.filaments[self._net.lamps.index(lamp)].light(temperature) if whole else 0.0
+
+    @cached_property
+    def _net(self):
+        return network(self.arrangement)
+
+    @cached_property
+    def _grounded(self):
+        return self._contacts.grounded()
+
+    def _must_be_settled(self):
+        if not self.is_settled:
+            raise CircuitLabError(f"no steady reading to be had: {self.sentence}", verdict=self.verdict)
+
+
+def operating_point(arrangement, positions=None, phases="on", operated=()):
+    """Return the settled operating point of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : dict of str to str, optional
+        Control positions; a control not named is at rest. [text]
+    phases : str or dict of str to str
+        ``"on"`` or ``"off"``, for all flashers or for each by name. [text]
+    operated : iterable of str
+        Relays taken to be operated beforehand; all others start released. [text]
+
+    Returns
+    -------
+    OperatingPoint
+
+    Raises
+    ------
+    UnknownName
+        For a control, position, phase or relay that is not there.
+
+    Notes
+    -----
+    Lamps are at their settled temperature for the volts they have in this
+    phase. For a lamp that warms or cools see :func:`~circuitlab.solving.run`.
+    """
+    net = network(arrangement)
+    where = arrangement.positions(positions or {})
+    phase_of = _phases(net, phases)
+    states = net.first_states(where)
+    aims = list(states)
+    for name in operated:
+        arrangement.part(name)
+        states[net.place[name]] = aims[net.place[name]] = "operated"
+    search = _Search(net, phase_of)
+    states, verdict, sentence, answer = search.settle(states, aims)
+    named = {part.name: state for part, state in zip(net.parts, states)}
+    contacts, volts, temperatures = answer if answer else (None, (), ())
+    return OperatingPoint(arrangement, where, {net.parts[index].name: phase for index, phase in phase_of.items()},
+                          named, verdict, sentence, contacts, tuple(volts), temperatures)
+
+
+def _phases(net, phases):
+    swinging = {index: part for index, part in enumerate(net.parts) if part.swings}
+    names = {part.name: index for index, part in swinging.items()}
+    asked = {name: phases for name in names} if isinstance(phases, str) else dict(phases)
+    for name, phase in asked.items():
+        if name not in names:
+            raise unknown_name("the arrangement", "flasher", name, names)
+        if phase not in ("on", "off"):
+            raise unknown_name(f"flasher '{name}'", "phase", phase, ("on", "off"))
+    return {index: asked.get(name, "on") for name, index in names.items()}
+
+
+class _Search:
+    """The walk through the states of the parts to where nothing wants to move."""
+
+    def __init__(self, net, phases):
+        self.net, self.phases, self.solved = net, phases, {}
+
+    def solve(self, states):
+        key = tuple(states)
+        if key not in self.solved:
+            contacts = self.net.reduced(states)
+            self.solved[key] = (contacts, *contacts.settled())
+        return self.solved[key]
+
+    def reactions(self, states, aims):
+        """Return what each part would do now: a list of (index, aim, state)."""
+        contacts, volts, temperatures = self.solve(states)
+        wishes = []
+        for index, part, watched in self.net.changing:
+            if part.latching:
+                continue
+            currents = [contacts.current(number, volts, temperatures) for number in watched]
+            aim = part.aim(states[index], aims[index], currents)
+            state = part.rest(aim, self.phases.get(index))
+            if (aim, state) != (aims[index], states[index]):
+                wishes.append((index, aim, state))
+        return wishes
+
+    def settle(self, states, aims):
+        """Return ``(states, verdict, sentence, solution)``; no solution unless settled."""
+        seen = set()
+        while True:
+            wishes = self.reactions(states, aims)
+            if not wishes:
+                worst = self.most_strained(states)
+                if worst is None:
+                    return states, "settled", "settled", self.solve(states)
+                states[worst] = aims[worst] = self.net.parts[worst].states[-1]
+                seen.clear()
+                continue
+            key = (tuple(states), tuple(aims))
+            if key in seen:
+                return self.one_at_a_time(states, aims)
+            seen.add(key)
+            for index, aim, state in wishes:
+                aims[index], states[index] = aim, state
+
+    def most_strained(self, states):
+        """Return the latching part furthest beyond its limit, or None."""
+        contacts, volts, temperatures = self.solve(states)
+        strains = [(part.strain([contacts.current(number, volts, temperatures) for number in watched]), index)
+                   for index, part, watched in self.net.changing if part.latching and states[index] == part.states[0]]
+        strain, index = max(strains, default=(0.0, None))
+        return index if strain > 1 else None
+
+    def one_at_a_time(self, states, aims):
+        start = (tuple(states), tuple(aims))
+        ways, ahead, stable = {}, [start], []
+        while ahead and len(ways) < SEARCH:
+            here = ahead.pop()
+            if here in ways:
+                continue
+            wishes = self.reactions(list(here[0]), list(here[1]))
+            ways[here] = [(_put(here[0], index, state), _put(here[1], index, aim)) for index, aim, state in wishes]
+            ahead += ways[here]
+            if not wishes:
+                stable.append(here)
+        movers = sorted({self.net.parts[index].name for here in ways for index, *_ in
+                         self.reactions(list(here[0]), list(here[1]))})
+        names = listed(movers)
+        if not stable:
+            return states, "buzzing", f"{names} cannot come to rest: each move undoes itself", None
+        if len(stable) == 1:
+            return list(stable[0][0]), "settled", "settled", self.solve(stable[0][0])
+        return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "
+                "which moves first", None)
+
+
+def _put(values, index, value):
+    return values[:index] + (value,) + values[index + 1:]
