@@ -1,0 +1,8 @@
+"""Floor 5, reasoning: what lamps do in every row, and what a time course shows."""
+
+from .flash import ALLOWED_RATE, Flash, flash
+from .lamp_table import Cell, LampTable, Row, count_rows, lamp_table, row_of
+from .looks import brightness
+
+__all__ = ["ALLOWED_RATE", "Cell", "Flash", "LampTable", "Row", "brightness", "count_rows", "flash", "lamp_table",
+           "row_of"]

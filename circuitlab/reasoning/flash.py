@@ -1,0 +1,103 @@
+"""What a lamp did in a time course: steady or flashing, how often, how long on."""
+
+from dataclasses import dataclass
+
+from ..ground.errors import ScriptError, unknown_name
+from .looks import DARK_BELOW
+
+TOO_SHORT = 0.03              # s, a dark moment no filament shows
+ALLOWED_RATE = (60.0, 120.0)  # flashes per minute. Sources: StVZO s.54; UN R48; SAE J974 par. 4.3
+
+
+@dataclass(frozen=True)
+class Flash:
+    """A lamp's behaviour over a stretch of time.
+
+    Attributes
+    ----------
+    look : {"dark", "steady", "flashing", "changing"}
+        ``changing`` is on or off once without a full flash. [text]
+    rate : float or None
+        Flashes per minute, from the first start to the last. [1/min]
+    on_share : float or None
+        Share of the time with voltage, over whole flashes. [1]
+    highest : float
+        Greatest voltage across the lamp. [V]
+    sentence : str
+    """
+
+    lamp: str
+    look: str
+    rate: float | None
+    on_share: float | None
+    highest: float
+    sentence: str
+
+    @property
+    def is_rate_allowed(self):
+        """Whether the rate lies within 60 to 120 per minute, both included."""
+        return self.rate is not None and ALLOWED_RATE[0] - 0.005 <= self.rate <= ALLOWED_RATE[1] + 0.005
+
+
+def flash(course, lamp, start=0.0, end=None):
+    """Measure what a lamp did, from its voltage.
+
+    Parameters
+    ----------
+    course : TimeCourse
+    lamp : str
+        Its name. [text]
+    start, end : float
+        The stretch to look at; to the end of the record unless given. [s]
+
+    Returns
+    -------
+    Flash
+
+    Notes
+    -----
+    "On" is a voltage above half the greatest one of the stretch; the greatest
+    must be enough for the lamp to show something. Dark moments under 30 ms (a
+    relay's transfer gap) are bridged, as a filament bridges them. Rate and
+    on-share are those of the middle one of all whole flashes, from start to
+    start, so one cut short by a switch does not spoil them.
+    """
+    if lamp not in course.lamp_volts:
+        raise unknown_name("the time course", "lamp", lamp, course.lamp_volts)
+    end = course.until if end is None else end
+    if not 0 <= start < end <= course.until:
+        raise ScriptError(f"the stretch from {start:g} to {end:g} s does not lie within 0 to {course.until:g} s.",
+                          start=start, end=end)
+    stretch = [(t, abs(u)) for t, u in zip(course.times, course.lamp_volts[lamp]) if start <= t <= end]
+    highest = max((u for _, u in stretch), default=0.0)
+    if highest < DARK_BELOW ** (1 / 3.4) * course.arrangement.part(lamp).volts:
+        return Flash(lamp, "dark", None, None, highest, "dark")
+    edges = _edges(stretch, highest / 2)
+    if not edges:
+        return Flash(lamp, "steady", None, None, highest, f"steady at {highest:.1f} V")
+    rises = [index for index, (_, on) in enumerate(edges) if on]
+    periods = [edges[b][0] - edges[a][0] for a, b in zip(rises, rises[1:])]
+    if not periods:
+        return Flash(lamp, "changing", None, None, highest, f"lit part of the time, at most {highest:.1f} V")
+    shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
+    rate, share = 60 / _middle(periods), _middle(shares)
+    return Flash(lamp, "flashing", rate, share, highest,
+                 f"flashing {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V")
+
+
+def _middle(values):
+    ordered = sorted(values)
+    return (ordered[len(ordered) // 2] + ordered[(len(ordered) - 1) // 2]) / 2
+
+
+def _edges(stretch, level):
+    """Return (time, rises) wherever the voltage crosses a level, short dark moments left out."""
+    edges = []
+    for (_, before), (t, after) in zip(stretch, stretch[1:]):
+        if (before > level) == (after > level):
+            continue
+        if after > level and edges and t - edges[-1][0] < TOO_SHORT:
+            edges.pop()
+        else:
+            edges.append((t, after > level))
+    return edges

@@ -1,0 +1,177 @@
+"""The lamp table: what every lamp does in every row of control positions."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+
+from ..ground.errors import ArrangementError
+from ..parts import Lamp
+from ..solving import operating_point, run
+from .looks import brightness
+
+MOST_ROWS = 65_536  # 16 two-position controls
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One lamp in one row.
+
+    Attributes
+    ----------
+    look : str
+        ``dark``, ``steady``, ``dim``, ``flashing``, or the row's verdict. [text]
+    volts : tuple of float
+        Across the lamp in each combination of flasher phases. [V]
+    wanted : str or None
+        What the rule asks for; None when it does not speak of this lamp. [text]
+    """
+
+    look: str
+    volts: tuple
+    wanted: str | None
+
+    @property
+    def keeps_rule(self):
+        """Whether the lamp does what the rule asks; true where the rule is silent."""
+        return self.wanted in (None, self.look)
+
+
+@dataclass(frozen=True)
+class Row:
+    """One combination of all control positions.
+
+    Attributes
+    ----------
+    positions : dict of str to str
+    cells : dict of str to Cell
+    verdict, sentence : str
+        ``settled``, ``buzzing`` or ``several stable``, and in words.
+    blown : tuple of str
+        Fuses that blow in this row.
+    """
+
+    positions: dict
+    cells: dict
+    verdict: str
+    sentence: str
+    blown: tuple
+
+    @property
+    def keeps_rule(self):
+        """Whether every lamp of the row keeps the rule."""
+        return self.verdict == "settled" and all(cell.keeps_rule for cell in self.cells.values())
+
+
+@dataclass(frozen=True)
+class LampTable:
+    """Every row of an arrangement, first control slowest, rest position first."""
+
+    arrangement: object
+    rows: tuple
+
+    @property
+    def controls(self):
+        """Names of the controls, in order."""
+        return tuple(control.name for control in self.arrangement.controls)
+
+    @property
+    def lamps(self):
+        """Names of the lamps, in order."""
+        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp))
+
+    @cached_property
+    def failing(self):
+        """The rows that break the rule or do not settle."""
+        return tuple(row for row in self.rows if not row.keeps_rule)
+
+    @property
+    def is_settled(self):
+        """Whether every row came to a result."""
+        return all(row.verdict == "settled" for row in self.rows)
+
+    def row(self, **moved):
+        """Return the row in which the given controls are moved and all others rest.
+
+        Control names with spaces are written with underscores.
+        """
+        where = self.arrangement.positions({name.replace("_", " "): position for name, position in moved.items()})
+        return next(row for row in self.rows if row.positions == where)
+
+
+def count_rows(arrangement):
+    """Return how many rows an arrangement has. [1]"""
+    rows = 1
+    for control in arrangement.controls:
+        rows *= len(control.positions)
+    return rows
+
+
+def lamp_table(arrangement):
+    """Return the lamp table of an arrangement.
+
+    Raises
+    ------
+    ArrangementError
+        When there are more than 65 536 rows.
+    """
+    if count_rows(arrangement) > MOST_ROWS:
+        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
+                               f"{MOST_ROWS}. Leave out controls that do not matter here.")
+    names = [control.name for control in arrangement.controls]
+    rows = product(*(control.positions for control in arrangement.controls))
+    return LampTable(arrangement, tuple(row_of(arrangement, dict(zip(names, positions))) for positions in rows))
+
+
+def row_of(arrangement, positions):
+    """Return one row of the lamp table.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : dict of str to str
+        A position for every control. [text]
+
+    Notes
+    -----
+    Every combination of flasher phases is solved. Should relays that are held
+    operated beforehand lead elsewhere than relays at rest, the row has a
+    memory and its verdict is ``several stable``.
+    """
+    flashers = [part.name for part in arrangement.parts if part.swings]
+    combinations = [dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers))]
+    points = [operating_point(arrangement, positions, phases) for phases in combinations]
+    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+    wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}
+    verdict, sentence = _verdict(arrangement, positions, combinations, points)
+    if verdict != "settled":
+        cells = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps}
+        return Row(positions, cells, verdict, sentence, ())
+    cells = {lamp: Cell(_look([brightness(point.light(lamp)) for point in points]),
+                        tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
+    blown = tuple(sorted({name for point in points for name, state in point.states.items()
+                          if state == "blown" and name not in dict(arrangement.held)}))
+    return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown)
+
+
+def _verdict(arrangement, positions, combinations, points):
+    for point in points:
+        if point.verdict == "buzzing":
+            course = run(arrangement, [(0.0, *item) for item in positions.items()], until=2.0)
+            return "buzzing", course.sentence if course.verdict == "buzzing" else point.sentence
+        if not point.is_settled:
+            return point.verdict, point.sentence
+    operated = [part.name for part in arrangement.parts if "operated" in part.states]
+    if operated:
+        for phases, point in zip(combinations, points):
+            other = operating_point(arrangement, positions, phases, operated)
+            if other.is_settled and other.states != point.states:
+                kept = [name for name in operated if other.states[name] != point.states[name]]
+                return "several stable", f"{', '.join(kept)} stays as it was before: operated or released"
+    return "settled", "settled"
+
+
+def _look(seen):
+    """Return the look for the brightness in every phase combination."""
+    if len(set(seen)) == 1:
+        return {"lit": "steady"}.get(seen[0], seen[0])
+    return "flashing"
