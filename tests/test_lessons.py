@@ -171,7 +171,8 @@ socket.socket.connect = connect
 
 @pytest.fixture
 def without_network(tmp_path_factory, monkeypatch):
-    """Let Python programs started from here reach this machine only."""
+    """Let Python programs started from here reach this machine only, and keep answers where a learner's go."""
+    monkeypatch.delenv("PIN_THIRTY_ANSWERS", raising=False)
     folder = tmp_path_factory.mktemp("no_network")
     (folder / "sitecustomize.py").write_text(NO_NETWORK, encoding="utf-8")
     monkeypatch.setenv("PYTHONPATH", str(folder))

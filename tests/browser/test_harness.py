@@ -37,7 +37,7 @@ def write(notebooks):
         path.unlink()
 
 
-def test_keys_and_clicks_reach_the_kernel(notebook, page, write):
+def test_keys_and_clicks_reach_the_kernel(notebook, page, write, keep_picture):
     """A slider moved by keyboard and a toggle clicked change what the kernel answers; nothing leaves the machine."""
     notebook.open(write("harness_works.ipynb", WORKING)).run_all()
     status = notebook.outputs.get_by_role("status")
@@ -47,6 +47,7 @@ def test_keys_and_clicks_reach_the_kernel(notebook, page, write):
     notebook.slider("Supply").focus()
     page.keyboard.press("ArrowRight")
     expect(status).to_have_text("lamp 12.5 V")
+    keep_picture("harness")
     assert page.outside == []
     assert page.problems == []
 
