@@ -12,8 +12,14 @@ FONT = "sans-serif"
 LIGHT_COLOURS = {"red": "#d23b34", "amber": "#b26a00", "white": "#777777"}  # a lamp's own light, as a line
 LIGHT_DASH = (6, 3)                              # relative light
 ACTION_DASH = (2, 3)                             # a hand or foot moves a control
+LIT_COLOURS = {"red": "#ff5c4d", "amber": "#ffb020", "white": "#fff3b8"}      # the same light, as a filled lamp
 LAMP_DASHES = ((), (7, 2), (2, 2), (8, 2, 2, 2), (4, 1))             # lamps that share one set of axes
 LAMP_COLOURS = ("#3c78b4", "#b26a00", "#3a8a5f", "#9b5fb0", "#777777")
+
+INSULATION = {"BK": "#1a1a1a", "BN": "#8b5a2b", "RD": "#d62828", "OG": "#f28c28", "YE": "#f2d21b", "GN": "#2e9e44",
+              "BU": "#2f6fd0", "VT": "#8a4fbf", "GY": "#8c8c8c", "WH": "#ffffff", "PK": "#f5a0b8", "TQ": "#30c5c0"}
+COLOUR_WORDS = {"BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
+                "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise"}
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -35,3 +41,13 @@ def dashes(pattern):
 def named(part):
     """Return a part's name, with its place when it has one. [text]"""
     return f"{part.name}, {part.place}" if part.place else part.name
+
+
+def colour_words(letters):
+    """Return colour letters in words.
+
+    >>> colour_words("RDBU"), colour_words("")
+    ('red with blue', 'no colour')
+    """
+    pieces = [COLOUR_WORDS[letters[index:index + 2]] for index in range(0, len(letters), 2)]
+    return " with ".join(pieces) or "no colour"

@@ -1,0 +1,235 @@
+"""Which path (column) everything stands in: few crossings, short bars, few paths, left lamps on the left.
+
+What is joined in straight lines moves together as a *block*. Blocks are put
+side by side in some order, each as far left as nothing is in its way, and the
+order is improved by taking out one block at a time and trying it elsewhere.
+"""
+
+from dataclasses import dataclass
+
+from .plan import Bar, Stand
+
+_PATH, _CROSSING, _SPAN, _WRONG_SIDE, _SUPPLY = 5.0, 2.2, 0.5, 5.0, 0.12     # what one of each costs
+_TRIALS = 1500
+
+
+@dataclass(eq=False)
+class Block:
+    """What moves together: where its pieces and runs are, counted from its own left path.
+
+    ``masks`` has one number for each path, a bit for every gap taken there;
+    ``crossed`` a bit for every level a line runs through without stopping;
+    ``taps`` the levels of the bars that are met.
+    """
+
+    places: dict
+    masks: list
+    crossed: list
+    taps: list
+    side: tuple = ()
+    fixed: bool = False
+    is_turned: bool = False
+    number: int = 0
+
+    def mirrored(self):
+        """Return the same block seen from behind."""
+        last = len(self.masks) - 1
+        places = {node: last - column for node, column in self.places.items()}
+        return Block(places, self.masks[::-1], self.crossed[::-1], self.taps[::-1], self.side, False,
+                     not self.is_turned, self.number)
+
+
+def blocks_of(plan):
+    """Return the blocks of a plan whose gaps are settled, and the wires that must give up their straight line. [text]"""
+    runs_at = {stand: [] for stand in plan.stands}
+    for run in plan.runs:
+        for node in {run.upper, run.lower}:
+            if isinstance(node, Stand):
+                runs_at[node].append(run)
+    blocks, apart, seen = [], set(), set()
+    for stand in plan.stands:
+        if stand not in seen:
+            offsets, runs, wrong = _joined(stand, runs_at)
+            seen |= set(offsets)
+            wrong = wrong or _in_the_way(plan, offsets, runs)
+            apart |= wrong
+            if not wrong:
+                blocks.append(_block(plan, offsets, runs))
+    for run in plan.runs:
+        if isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
+            blocks.append(_block(plan, {}, {run: 0}))
+    met = {bar for run in plan.runs for bar in (run.upper, run.lower)}
+    for bar in plan.bars:
+        if bar not in met:
+            blocks.append(Block({bar: 0}, [0], [0], [(bar.level,)]))
+    for number, block in enumerate(blocks):
+        block.number = number
+    return blocks, apart
+
+
+def _joined(stand, runs_at):
+    """Follow straight lines from a stand: ``({stand: offset}, {run: offset}, wires that do not fit)``."""
+    offsets, runs, todo = {stand: 0}, {}, [stand]
+    while todo:
+        here = todo.pop()
+        for run in runs_at[here]:
+            mine, other = (run.upper_terminal, run.lower) if run.upper is here else (run.lower_terminal, run.upper)
+            theirs = run.lower_terminal if run.upper is here else run.upper_terminal
+            column = offsets[here] + here.slot(mine)
+            runs[run] = column
+            if isinstance(other, Stand):
+                offset = column - other.slot(theirs)
+                if offsets.setdefault(other, offset) != offset:
+                    return offsets, runs, {run.wire}
+                if other not in todo and not all(run in runs for run in runs_at[other]):
+                    todo.append(other)
+    return offsets, runs, set()
+
+
+def _in_the_way(plan, offsets, runs):
+    """Return a wire to take apart when two things of a block would stand in the same place."""
+    claims = {}
+    for stand, offset in offsets.items():
+        for column in range(offset, offset + stand.piece.width):
+            claims.setdefault((column, stand.gap), []).append((stand, stand))
+    for run, column in runs.items():
+        for gap in run.gaps:
+            claims.setdefault((column, gap), []).append((run.upper, run.lower))
+    straight = [run for run in runs if run.wire and isinstance(run.upper, Stand) and isinstance(run.lower, Stand)]
+    for here in claims.values():
+        for index, (top, low) in enumerate(here):
+            for other_top, other_low in here[index + 1:]:
+                if not (_leads(plan, low, other_top) or _leads(plan, other_low, top)):
+                    wide = [run for run in straight if run.upper.piece.width > 1 and run.lower.piece.width > 1]
+                    return {(wide or straight)[0].wire}
+    return set()
+
+
+def _leads(plan, upper, lower):
+    return upper is lower or (isinstance(upper, Stand) and isinstance(lower, Stand) and plan.is_above(upper, lower))
+
+
+def _block(plan, offsets, runs):
+    left = min([*offsets.values(), *runs.values()])
+    right = max([*(offset + stand.piece.width - 1 for stand, offset in offsets.items()), *runs.values()])
+    count = right - left + 1
+    masks, crossed, taps = [0] * count, [0] * count, [[] for _ in range(count)]
+    for stand, offset in offsets.items():
+        for column in range(offset - left, offset - left + stand.piece.width):
+            masks[column] |= 1 << stand.gap
+    for run, column in runs.items():
+        gaps = run.gaps
+        for gap in gaps:
+            masks[column - left] |= 1 << gap
+        for level in range(gaps[0] + 1, gaps[-1] + 1):
+            crossed[column - left] |= 1 << level
+        taps[column - left] += [node.level for node in (run.upper, run.lower) if isinstance(node, Bar)]
+    places = {**{stand: offset - left for stand, offset in offsets.items()},
+              **{run: column - left for run, column in runs.items()}}
+    fixed = any(stand.piece.part == plan.arrangement.battery.name for stand in offsets)
+    return Block(places, masks, crossed, [tuple(levels) for levels in taps], _side(plan, offsets), fixed)
+
+
+def _side(plan, offsets):
+    """Return ``("left" or "right", the rest of the place)`` of a lamp in the block, or nothing."""
+    for stand in offsets:
+        if stand.piece.symbol == "lamp":
+            words = plan.arrangement.part(stand.piece.part).place.split()
+            for side in ("left", "right"):
+                if side in words:
+                    return side, " ".join(word for word in words if word != side)
+    return ()
+
+
+def placed(plan, blocks):
+    """Return the column of every piece (its first path) and every run, how many columns, and what is seen from behind.
+
+    The battery stays on the left. The search is the same every time: no chance is in it.
+    """
+    order = _by_neighbours(plan, sorted(blocks, key=lambda block: not block.fixed))
+    best, trials = _price(plan, order), 0
+    better = True
+    while better and trials < _TRIALS:
+        better = False
+        for number in sorted(block.number for block in order if not block.fixed):
+            here = next(index for index, block in enumerate(order) if block.number == number)
+            rest, current = order[:here] + order[here + 1:], order
+            for turned in _turns(order[here]):
+                for place in range(1 if rest and rest[0].fixed else 0, len(rest) + 1):
+                    trial = rest[:place] + [turned] + rest[place:]
+                    price, trials = _price(plan, trial), trials + 1
+                    if price < best - 1e-9:
+                        best, current, better = price, trial, True
+            order = current
+    where, count = {}, 0
+    for block, start in zip(order, _starts(order), strict=True):
+        where.update({node: start + column for node, column in block.places.items()})
+        count = max(count, start + len(block.masks))
+    return where, count, {node for block in order if block.is_turned for node in block.places}
+
+
+def _turns(block):
+    """Return a block and, where no lever would change sides, its mirror image."""
+    yield block
+    if len(block.masks) > 1 and not any(isinstance(node, Stand) and node.piece.symbol == "lever" for node in block.places):
+        yield block.mirrored()
+
+
+def _by_neighbours(plan, order):
+    """Sort blocks a few times by the mean place of what they are joined to."""
+    for _ in range(6):
+        sums = {}
+        for index, block in enumerate(order):
+            for level in {level for taps in block.taps for level in taps}:
+                sums.setdefault(level, []).append(index)
+        centre = {level: sum(indexes) / len(indexes) for level, indexes in sums.items()}
+        key = {}
+        for index, block in enumerate(order):
+            near = [centre[level] for taps in block.taps for level in taps if plan.bars[level].kind not in ("plus", "ground")]
+            key[block] = (not block.fixed, sum(near) / len(near) if near else index, index)
+        order = sorted(order, key=key.get)
+    return order
+
+
+def _starts(order):
+    """Put each block as far left as it goes without passing the one before: yields its first column."""
+    taken, start = [], 0
+    for block in order:
+        masks = block.masks
+        while any(start + index < len(taken) and taken[start + index] & mask for index, mask in enumerate(masks)):
+            start += 1
+        taken += [0] * (start + len(masks) - len(taken))
+        for index, mask in enumerate(masks):
+            taken[start + index] |= mask
+        yield start
+        if block.fixed:
+            start += 1
+
+
+def _price(plan, order):
+    """Return how ugly an order is: paths, crossings, lengths of bars, lamps on the wrong side, supply far from the left."""
+    low, high, crossings, width, cost = {}, {}, [], 0, 0.0
+    sides = {}
+    for block, start in zip(order, _starts(order), strict=True):
+        width = max(width, start + len(block.masks))
+        for index, taps in enumerate(block.taps):
+            column = start + index
+            for level in taps:
+                if level not in low or column < low[level]:
+                    low[level] = column
+                if level not in high or column > high[level]:
+                    high[level] = column
+                if level == 0:
+                    cost += _SUPPLY * column
+            if block.crossed[index]:
+                crossings.append((column, block.crossed[index]))
+        if block.side:
+            sides.setdefault(block.side[1], {}).setdefault(block.side[0], []).append(start)
+    for level, first in low.items():
+        last = high[level]
+        cost += _SPAN * (last - first)
+        bit = 1 << level
+        cost += _CROSSING * sum(first < column < last and bool(mask & bit) for column, mask in crossings)
+    for both in sides.values():
+        cost += _WRONG_SIDE * sum(left >= right for left in both.get("left", ()) for right in both.get("right", ()))
+    return cost + _PATH * width

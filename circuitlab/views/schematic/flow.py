@@ -1,0 +1,62 @@
+"""Which way current would like to run: a height for every terminal, so that the drawing reads from top to bottom.
+
+The heights are no volts. Every part is taken as a plain conductor whatever
+state it is in, battery plus is 1, ground is 0, and the rest settles between.
+They only order the drawing.
+"""
+
+from ...parts import Battery, Chassis
+
+# how readily a part passes current, compared with a wire (20): loads least, so that they end up next to ground
+_EASE = {"fuse": 8.0, "switch": 4.0, "relay": 2.0, "flasher": 2.0, "lamp": 0.3, "resistor": 0.1}
+_COIL, _SIP = 0.1, 0.02       # a coil; what a flasher needs for itself
+_SWEEPS = 240
+
+
+def heights(arrangement):
+    """Return for every terminal how near it is to battery plus, from 1 down to 0. [1]"""
+    near = {terminal: [] for terminal in arrangement.terminals}
+    fixed = {}
+
+    def join(first, second, ease):
+        near[first].append((second, ease))
+        near[second].append((first, ease))
+
+    for part in arrangement.parts:
+        if isinstance(part, Chassis):
+            fixed.update((f"{part.name}:{stud}", 0.0) for stud in part.terminals)
+        for group in part.merged:
+            for other in group[1:]:
+                join(f"{part.name}:{group[0]}", f"{part.name}:{other}", 50.0)
+        if not isinstance(part, (Battery, Chassis)):
+            for branch in part.branches():
+                join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
+    for wire in arrangement.wires:
+        join(wire.start, wire.end, 20.0)
+    fixed[f"{arrangement.battery.name}:-"] = 0.0
+    fixed[f"{arrangement.battery.name}:+"] = 1.0
+    return _settled(near, fixed)
+
+
+def _ease(part, branch):
+    if part.kind == "relay" and {branch.start, branch.end} == {"85", "86"}:
+        return _COIL
+    if part.kind == "flasher" and "31" in (branch.start, branch.end):
+        return _SIP
+    return _EASE.get(part.kind, 1.0)
+
+
+def _settled(near, fixed):
+    height = {terminal: fixed.get(terminal, 0.5) for terminal in near}
+    free = [(terminal, others, sum(ease for _, ease in others)) for terminal, others in near.items()
+            if others and terminal not in fixed]
+    for _ in range(_SWEEPS):
+        moved = 0.0
+        for terminal, others, total in free:
+            new = sum(height[other] * ease for other, ease in others) / total
+            moved = max(moved, abs(new - height[terminal]))
+            height[terminal] = new
+        free.reverse()
+        if moved < 1e-7:
+            break
+    return height

@@ -1,0 +1,194 @@
+"""Which gap each piece and each wire's label stands in, and how tall the gaps become."""
+
+from .plan import Bar, Stand
+from .shapes import LINE, TAP, height_of
+
+LABEL = LINE + 3             # a wire's name and colour letters [px]
+ROOM = 6                     # between a bar and the first thing beside it [px]
+_LOADS = ("lamp", "coil", "resistor")
+
+
+class Gaps:
+    """The gaps of a plan, filled.
+
+    ``tops`` gives for every stand, and for every run its label, how far below
+    the bar above they start; ``heights`` the height of every gap. [px]
+    """
+
+    def __init__(self, plan):
+        self.plan = plan
+        self.count = max(len(plan.bars) - 1, 1)
+        self.runs_above = {stand: [] for stand in plan.stands}
+        self.runs_below = {stand: [] for stand in plan.stands}
+        for run in plan.runs:
+            if isinstance(run.lower, Stand):
+                self.runs_above[run.lower].append(run)
+            if isinstance(run.upper, Stand):
+                self.runs_below[run.upper].append(run)
+        self.order = self._from_the_top()
+        self.late = set()
+        self._first_guess()
+        self._improve()
+        self.heights = [self._height(gap) for gap in range(self.count)]
+        self.tops = {}
+        for gap in range(self.count):
+            self._settle(gap)
+
+    def _from_the_top(self):
+        done, order = set(), []
+
+        def visit(stand):
+            if stand not in done:
+                done.add(stand)
+                for run in self.runs_above[stand]:
+                    if isinstance(run.upper, Stand):
+                        visit(run.upper)
+                order.append(stand)
+        for stand in self.plan.stands:
+            visit(stand)
+        return order
+
+    def _range(self, stand):
+        """Return the highest and the lowest gap a stand may take with all others where they are."""
+        first = [run.upper.level if isinstance(run.upper, Bar) else run.upper.gap for run in self.runs_above[stand]]
+        last = [run.lower.level - 1 if isinstance(run.lower, Bar) else run.lower.gap for run in self.runs_below[stand]]
+        return max(first, default=0), min(last, default=self.count - 1)
+
+    def _first_guess(self):
+        for stand in self.order:
+            stand.gap = self._range_down(stand)
+            if stand.piece.symbol in _LOADS or any(run.upper in self.late for run in self.runs_above[stand]):
+                self.late.add(stand)
+        for stand in reversed(self.order):
+            if stand in self.late:
+                first, last = self._range(stand)
+                stand.gap = max(first, last)
+        for run in self.plan.runs:
+            self._keep_label(run)
+
+    def _range_down(self, stand):
+        first = [run.upper.level if isinstance(run.upper, Bar) else run.upper.gap for run in self.runs_above[stand]]
+        if first:
+            return max(first)
+        return self._range_up(stand)
+
+    def _range_up(self, stand):
+        """Return the lowest gap that still lies above everything below the stand."""
+        last = [run.lower.level - 1 if isinstance(run.lower, Bar) else self._range_up(run.lower)
+                for run in self.runs_below[stand]]
+        return min(last, default=0)
+
+    def _keep_label(self, run):
+        gaps = run.gaps
+        if run.wire and run.label_gap not in gaps:
+            run.label_gap = gaps[-1] if run.upper in self.late or run.label_gap > gaps[-1] else gaps[0]
+
+    def _improve(self):
+        """Move one thing at a time to another gap as long as the sheet gets lower (or things get nearer their place)."""
+        for _ in range(4):
+            better = False
+            for stand in self.order:
+                better |= self._try_stand(stand)
+            for run in self.plan.runs:
+                better |= self._try_label(run)
+            if not better:
+                break
+
+    def _cost(self, gaps, stand=None, runs=()):
+        """Return the height of some gaps, and what a stand and its runs would rather have, in the same coin. [px]"""
+        cost = sum(self._height(gap) for gap in gaps)
+        if stand:
+            first, last = self._range(stand)
+            cost += 1.5 * (last - stand.gap if stand in self.late else stand.gap - first)
+        return cost + sum(0.2 * (run.label_gap - run.gaps[0]) for run in runs if run.wire)
+
+    def _try_stand(self, stand):
+        runs = self.runs_above[stand] + self.runs_below[stand]
+        first, last = self._range(stand)
+        if first >= last:
+            return False
+        touched = sorted({gap for run in runs for gap in run.gaps} | {*range(first, last + 1)})
+        best = self._cost(touched, stand, runs)
+        keep, moved = (stand.gap, [run.label_gap for run in runs]), False
+        for gap in range(first, last + 1):
+            stand.gap = gap
+            for run in runs:
+                self._keep_label(run)
+            cost = self._cost(touched, stand, runs)
+            if cost < best - 1e-6:
+                best, keep, moved = cost, (gap, [run.label_gap for run in runs]), True
+        stand.gap = keep[0]
+        for run, label in zip(runs, keep[1], strict=True):
+            run.label_gap = label
+        return moved
+
+    def _try_label(self, run):
+        if not run.wire or len(run.gaps) == 1:
+            return False
+        start = keep = run.label_gap
+        best = self._cost(run.gaps, None, (run,))
+        for gap in run.gaps:
+            run.label_gap = gap
+            cost = self._cost(run.gaps, None, (run,))
+            if cost < best - 1e-6:
+                best, keep = cost, gap
+        run.label_gap = keep
+        return keep != start
+
+    def room_of(self, run, gap):
+        """Return the height a run needs in a gap: its label on the right, terminal numbers on the left. [px]"""
+        above = TAP if isinstance(run.upper, Bar) and run.upper.level == gap and is_numbered(run.upper) else 0
+        below = TAP if isinstance(run.lower, Bar) and run.lower.level == gap + 1 and is_numbered(run.lower) else 0
+        return max(above + below, LABEL if run.label_gap == gap else 0)
+
+    def _height(self, gap):
+        ends, tallest = {}, 0.0
+        for run in self.plan.runs:
+            if isinstance(run.upper, Bar) and gap in run.gaps and not (isinstance(run.lower, Stand) and run.lower.gap == gap):
+                tallest = max(tallest, self.room_of(run, gap))
+        for stand in self.order:
+            if stand.gap != gap:
+                for run in self.runs_below[stand]:
+                    if gap in run.gaps and not (isinstance(run.lower, Stand) and run.lower.gap == gap):
+                        tallest = max(tallest, self.room_of(run, gap))
+                continue
+            top = 0.0
+            for run in self.runs_above[stand]:
+                top = max(top, ends.get(run.upper, 0.0) + self.room_of(run, gap))
+            end = ends[stand] = top + height_of(stand.piece)
+            tallest = max(tallest, end)
+            for run in self.runs_below[stand]:
+                tallest = max(tallest, end + self.room_of(run, gap))
+        return tallest + 2 * ROOM if tallest else 2 * ROOM + 2
+
+    def _settle(self, gap):
+        """Fix how far down everything in a gap stands: early things high, loads and what follows them low."""
+        floor = self.heights[gap] - ROOM
+        here = [stand for stand in self.order if stand.gap == gap]
+        for stand in here:
+            self.tops[stand] = max((self._end(run.upper, gap) + self.room_of(run, gap)
+                                    for run in self.runs_above[stand]), default=ROOM)
+        for stand in reversed(here):
+            if stand in self.late:
+                low = min((self.tops[run.lower] if isinstance(run.lower, Stand) and run.lower.gap == gap else floor)
+                          - self.room_of(run, gap) for run in self.runs_below[stand]) \
+                    if self.runs_below[stand] else floor
+                self.tops[stand] = low - height_of(stand.piece)
+        for run in self.plan.runs:
+            if run.label_gap == gap:
+                ends_here = isinstance(run.lower, Stand) and run.lower.gap == gap
+                starts_here = isinstance(run.upper, Stand) and run.upper.gap == gap
+                if ends_here and run.lower in self.late and not starts_here:
+                    self.tops[run] = self.tops[run.lower] - LABEL
+                else:
+                    self.tops[run] = self._end(run.upper, gap)
+
+    def _end(self, node, gap):
+        if isinstance(node, Stand) and node.gap == gap:
+            return self.tops[node] + height_of(node.piece)
+        return ROOM
+
+
+def is_numbered(bar):
+    """Tell whether the places where wires leave a bar carry terminal numbers."""
+    return bar.kind in ("splice", "ground") and ":" not in bar.key

@@ -1,0 +1,247 @@
+"""The picture: a sheet filled with an operating point, as SVG text. Chooses and fills in; it computes nothing.
+
+What is live is heavy, what is not is thin, what floats is dashed; colours only
+repeat what letters and weights say. Lines that have no colour of their own
+take that of the page's text, so the picture follows a light or a dark page.
+"""
+
+from functools import lru_cache
+from pathlib import Path
+
+from ...ground.errors import FileError
+from ...parts import Switch
+from ..style import FONT, INSULATION, LIT_COLOURS, colour_words, safe
+from .pieces import is_metal
+from .shapes import LEAD
+from .sheet import lay_out
+from .symbols import drawn
+from .words import describe, light_words, state_of_wire, volt_words
+
+# for each state of a line: width of its outline, of its colour, dashes [px]
+WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.4, 1.2, ""), "floating": (2.4, 1.2, "6 4"), "plain": (3.0, 1.8, "")}
+NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
+_RAYS = ((0, -1), (0.707, -0.707), (1, 0), (0.707, 0.707), (0, 1), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
+
+
+def draw(arrangement, point=None, prefix="", background=""):
+    """Return the schematic as SVG text.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    point : OperatingPoint, optional
+        Fills in contact positions, what is live, and lamp volts. Without it everything is at rest.
+    prefix : str
+        Put before every id, so that several pictures can share a page. [text]
+    background : str
+        Colour behind the picture; empty lets the page shine through. [text]
+
+    Returns
+    -------
+    str
+        The same text for the same arrangement, point and prefix.
+    """
+    sheet = lay_out(arrangement)
+    settled = point is not None and point.is_settled
+    states = _states(arrangement, point)
+    pieces = [_head(sheet, point, prefix, background)]
+    pieces += [_wire(wire, arrangement, point if settled else None, prefix, text)
+               for wire, text in zip(sheet.wires, _wire_texts(sheet), strict=True)]
+    pieces += [_metal(metal, point if settled else None, prefix) for metal in sheet.metals]
+    live = _live_texts(arrangement, point, states, settled)
+    by_part = _piece_texts(sheet)
+    for symbol in sheet.symbols:
+        pieces.append(_symbol(symbol, arrangement, point if settled else None, states, prefix, by_part, live))
+    pieces.append(_rest(sheet, point, settled))
+    return "".join(pieces) + "</svg>"
+
+
+def save_picture(arrangement, path, point=None):
+    """Write the schematic to an ``.svg`` file, on white.
+
+    Raises
+    ------
+    FileError
+        When the name does not end in ``.svg``.
+    """
+    path = Path(path)
+    if path.suffix.lower() != ".svg":
+        raise FileError(f"'{path.name}' is not the name of a picture. End it in .svg.", file=path.name)
+    path.write_text(draw(arrangement, point, background="#ffffff"), encoding="utf-8")
+
+
+def slug(name):
+    """Return a name as it may stand in an id.
+
+    >>> slug("K1:87a"), slug("E 1")
+    ('K1-87a', 'E_20_1')
+    """
+    return "".join(letter if letter.isascii() and letter.isalnum() or letter in ".-" else
+                   "-" if letter == ":" else f"_{ord(letter):x}_" for letter in name)
+
+
+def _states(arrangement, point):
+    """Return the state of every part: of the point, or at rest; a held part stays as it is held."""
+    states = {part.name: arrangement.control(part.control).rest if isinstance(part, Switch) else part.states[0]
+              for part in arrangement.parts}
+    states.update(arrangement.held)
+    if point is None:
+        return states
+    if point.is_settled:
+        return point.states
+    states.update((part.name, point.positions[part.control]) for part in arrangement.of_kind(Switch)
+                  if part.name not in dict(arrangement.held))
+    return states
+
+
+def _head(sheet, point, prefix, background):
+    label = safe(describe(sheet.arrangement, point))
+    paper = f'<rect width="{sheet.width:g}" height="{sheet.height:g}" fill="{background}"/>' if background else ""
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}schematic" role="img" aria-label="{label}" '
+            f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" width="{sheet.width:g}" '
+            f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
+            f'stroke-linejoin="round"{" color=" + chr(34) + "#000" + chr(34) if background else ""}>{paper}')
+
+
+def _text(label, text=None):
+    bold = ' font-weight="bold"' if label.bold else ""
+    return (f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}"{bold} fill="currentColor">'
+            f"{safe(label.text if text is None else text)}</text>")
+
+
+@lru_cache(maxsize=64)
+def _wire_texts(sheet):
+    """Return the label of every wire as SVG, wires in order."""
+    texts = {label.owner: _text(label) for label in sheet.labels if label.kind == "wire"}
+    return tuple(texts[line.wire] for line in sheet.wires)
+
+
+@lru_cache(maxsize=64)
+def _piece_texts(sheet):
+    """Return the labels of every piece by its key."""
+    texts = {symbol.piece.key: [] for symbol in sheet.symbols}
+    for label in sheet.labels:
+        if label.kind == "piece":
+            texts[label.owner].append(label)
+    return texts
+
+
+def _path(lines):
+    """Return connected stretches as path data, each corner written once."""
+    words, last = [], None
+    for x, y, to_x, to_y in lines:
+        if (x, y) != last:
+            words.append(f"M{x:g} {y:g}")
+        words.append(f"L{to_x:g} {to_y:g}")
+        last = to_x, to_y
+    return "".join(words)
+
+
+def _wire(line, arrangement, point, prefix, text):
+    state = state_of_wire(arrangement.part(line.wire), point) if point else "plain"
+    outline, core, dashes = WEIGHTS[state]
+    path, dash = _path(line.lines), f' stroke-dasharray="{dashes}"' if dashes else ""
+    cap = ' stroke-linecap="butt"' if dashes else ""
+    base, stripe = line.colour[:2], line.colour[2:]
+    strokes = f'<path d="{path}" stroke="currentColor" stroke-width="{outline:g}"{dash}{cap}/>'
+    if base:
+        strokes += f'<path class="core" d="{path}" stroke="{INSULATION[base]}" stroke-width="{core:g}"{dash}{cap}/>'
+    if stripe:
+        marks = "3 7" if dashes else "5 7"
+        strokes += (f'<path class="core" d="{path}" stroke="{INSULATION[stripe]}" stroke-width="{core:g}" '
+                    f'stroke-dasharray="{marks}" stroke-linecap="butt"/>')
+    wire = arrangement.part(line.wire)
+    said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
+                + ("" if state == "plain" else f": {'not live' if state == 'dead' else state}"))
+    return (f'<g id="{safe(prefix)}wire-{slug(line.wire)}" class="wire {state}" data-wire="{safe(line.wire)}">'
+            f"<title>{said}</title>{strokes}{text}</g>")
+
+
+def _state_of(terminal, point):
+    if point is None:
+        return "plain"
+    return "live" if point.is_live(terminal) else "floating" if point.volts(terminal) is None else "dead"
+
+
+def _metal(metal, point, prefix):
+    state = _state_of(metal.terminals[0], point)
+    width = NEUTRAL[state] + (2.2 if metal.kind in ("plus", "ground", "splice") else 0)
+    dash = ' stroke-dasharray="6 4" stroke-linecap="butt"' if state == "floating" else ""
+    dots = "".join(f'<circle class="tap" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="3.2" '
+                   f'fill="currentColor"/>' for x, y, terminal in metal.taps)
+    return (f'<g id="{safe(prefix)}metal-{slug(metal.key)}" class="metal {metal.kind} {state}" '
+            f'data-part="{safe(metal.part)}" data-terminals="{safe(" ".join(metal.terminals))}">'
+            f"<title>{safe(metal.key)}</title>"
+            f'<path d="{_path(metal.lines)}" stroke="currentColor" stroke-width="{width:g}"{dash}/>{dots}</g>')
+
+
+def _leads(symbol, arrangement, point):
+    """Draw the stretch from each terminal to the body, and the terminal: open when no wire is on it."""
+    shapes = []
+    for terminal, x, y, up in symbol.pins():
+        state = _state_of(terminal, point)
+        dash = ' stroke-dasharray="4 3" stroke-linecap="butt"' if state == "floating" else ""
+        inner = y + LEAD if up else y - LEAD
+        shapes.append(f'<path class="lead" d="M{x:g} {y:g}L{x:g} {inner:g}" stroke="currentColor" '
+                      f'stroke-width="{NEUTRAL[state]:g}"{dash}/>')
+        fill = "currentColor" if arrangement.wires_at[terminal] else "none"
+        shapes.append(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
+                      f'stroke="currentColor" fill="{fill}"/>')
+    return "".join(shapes)
+
+
+def _symbol(symbol, arrangement, point, states, prefix, texts, live):
+    piece = symbol.piece
+    part, state = arrangement.part(piece.part), states[piece.part]
+    light = point.light(part.name) if point and piece.symbol == "lamp" else 0.0
+    labels = []
+    for label in texts[piece.key]:
+        text = live.get((piece.part, label.live), "") if label.live else None
+        if text != "":
+            labels.append(_text(label, text))
+    said = safe(f"{part.name}, {part.kind}{', ' + part.place if part.place else ''}: {state}")
+    return (f'<g id="{safe(prefix)}part-{slug(piece.key)}" class="part {piece.symbol}" data-part="{safe(piece.part)}" '
+            f'data-state="{safe(state)}"><title>{said}</title>{_glow(symbol, part, light)}'
+            f"{drawn(symbol, state)}{_leads(symbol, arrangement, point)}{''.join(labels)}</g>")
+
+
+def _glow(symbol, lamp, light):
+    """Fill a lit lamp in its own light, the fuller the brighter, with rays so that grey print shows it too."""
+    if light < 0.01:
+        return ""
+    x, y = symbol.xs[0], symbol.top + symbol.height / 2
+    rays = "".join(f"M{x + 13.5 * a:.1f} {y + 13.5 * b:.1f}L{x + 17 * a:.1f} {y + 17 * b:.1f}" for a, b in _RAYS if a or b > 2)
+    return (f'<circle class="glow" cx="{x:g}" cy="{y:g}" r="12" fill="{LIT_COLOURS[lamp.light]}" '
+            f'fill-opacity="{min(1.0, 0.35 + 0.65 * light):.2f}"/>'
+            f'<path d="{rays}" stroke="currentColor" stroke-width="1.5"/>')
+
+
+def _live_texts(arrangement, point, states, settled):
+    """Return every text that changes with the point, by part and by what it tells."""
+    live = {}
+    for part in arrangement.parts:
+        name, state = part.name, states[part.name]
+        if part.kind == "lamp":
+            live[name, "volts"] = volt_words(part, point) if settled else ""
+            live[name, "light"] = "blown" if state == "blown" else light_words(part, point) if settled else ""
+        elif not is_metal(part):
+            live[name, "state"] = state
+            live[name, "blown"] = "blown" if state == "blown" else ""
+    return live
+
+
+def _rest(sheet, point, settled):
+    """Draw the title, the numbers of the paths and the key; a verdict takes the place of the title."""
+    shapes = []
+    for label in sheet.labels:
+        if label.live == "title" and point is not None and not settled:
+            shapes.append(f'<g class="verdict">{_text(label, point.sentence)}</g>')
+        elif label.kind == "sheet":
+            shapes.append(_text(label))
+    for sample, _, x, y in sheet.key:
+        if sample:
+            outline, _, dashes = WEIGHTS[sample]
+            dash = f' stroke-dasharray="{dashes}" stroke-linecap="butt"' if dashes else ""
+            shapes.append(f'<path class="key" d="M{x - 26:g} {y - 3.5:g}L{x - 5:g} {y - 3.5:g}" stroke="currentColor" '
+                          f'stroke-width="{outline:g}"{dash}/>')
+    return "".join(shapes)

@@ -1,0 +1,267 @@
+"""The plan of a sheet: bars at levels from plus to ground, pieces in the gaps between, runs of wire from one to the next.
+
+A *bar* is a horizontal line: a rail, a splice, a terminal that carries several
+wires, or a *lane*, the turn a wire makes where its two ends cannot face each
+other. A *piece* stands upright in the gap between two bars. A *run* is one
+vertical stretch of a wire (or of the metal of a terminal) from bar or piece
+down to bar or piece. Nothing here knows about columns or millimetres.
+"""
+
+from dataclasses import dataclass, field
+from heapq import heappop, heappush
+
+from .flow import heights
+from .pieces import Piece, is_metal, pieces_of
+
+
+@dataclass(eq=False)
+class Bar:
+    """One horizontal line; ``kind`` is plus, ground, splice, terminal or lane."""
+
+    key: str
+    kind: str
+    owner: str
+    height: float
+    level: int = 0
+
+
+@dataclass(eq=False)
+class Stand:
+    """A piece on its feet: which terminals are on top, and in which gap it stands."""
+
+    piece: Piece
+    near_up: bool
+    height: float
+    gap: int = 0
+
+    @property
+    def up(self):
+        return self.piece.near if self.near_up else self.piece.far
+
+    @property
+    def down(self):
+        return self.piece.far if self.near_up else self.piece.near
+
+    def slot(self, terminal):
+        """Return which of its paths a terminal is in. [1]"""
+        return self.piece.slots[self.piece.terminals.index(terminal)]
+
+
+@dataclass(eq=False)
+class Run:
+    """A vertical stretch of a wire, or of a terminal's own metal when ``wire`` is empty."""
+
+    wire: str
+    upper: object
+    lower: object
+    upper_terminal: str = ""
+    lower_terminal: str = ""
+    label_gap: int = -1
+
+    @property
+    def gaps(self):
+        """The gaps it passes through, from the top. [1]"""
+        first = self.upper.level if isinstance(self.upper, Bar) else self.upper.gap
+        last = self.lower.level - 1 if isinstance(self.lower, Bar) else self.lower.gap
+        return range(first, last + 1)
+
+
+@dataclass
+class Plan:
+    """Bars by level, stands, runs, and the bar of every terminal that has one."""
+
+    arrangement: object
+    bars: list = field(default_factory=list)
+    stands: list = field(default_factory=list)
+    runs: list = field(default_factory=list)
+    bar_of: dict = field(default_factory=dict)
+    stand_of: dict = field(default_factory=dict)
+    below: dict = field(default_factory=dict)     # node -> nodes that must be lower
+
+    def is_above(self, upper, lower):
+        """Tell whether the order already says that one node is above another."""
+        seen, todo = set(), [upper]
+        while todo:
+            node = todo.pop()
+            if node is lower:
+                return True
+            if node not in seen:
+                seen.add(node)
+                todo += self.below[node]
+        return False
+
+    def order(self, upper, lower):
+        """Ask for one node above another; False when the order already says the opposite."""
+        if self.is_above(lower, upper):
+            return False
+        self.below[upper].append(lower)
+        return True
+
+    def add(self, node):
+        self.below[node] = []
+        return node
+
+
+def plan_of(arrangement, apart=()):
+    """Return the plan of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    apart : set of str
+        Wires between two pieces that must take a lane instead of one straight line. [text]
+    """
+    plan = Plan(arrangement)
+    height = heights(arrangement)
+    for piece in pieces_of(arrangement):
+        plan.stands.append(plan.add(_on_its_feet(arrangement, piece, height)))
+    for stand in plan.stands:
+        for terminal in stand.piece.terminals:
+            plan.stand_of.setdefault(terminal, []).append(stand)
+    _make_bars(plan, height)
+    _order_rails(plan)
+    for terminal, stands in plan.stand_of.items():
+        if terminal in plan.bar_of:
+            for stand in stands:
+                _join(plan, "", terminal, terminal, stand, plan.bar_of[terminal], apart)
+    for wire in sorted(arrangement.wires, key=lambda wire: -max(height[wire.start], height[wire.end])):
+        first, second = (plan.bar_of.get(end) or plan.stand_of[end][0] for end in wire.terminals)
+        _join(plan, wire.name, wire.start, wire.end, first, second, apart)
+    _give_levels(plan)
+    return plan
+
+
+def _on_its_feet(arrangement, piece, height):
+    def mean(terminals):
+        wired = [terminal for terminal in terminals if arrangement.wires_at[terminal]] or terminals
+        return sum(height[terminal] for terminal in wired) / len(wired)
+
+    near, far = mean(piece.near), mean(piece.far)
+    near_up = near > far
+    if abs(near - far) < 1e-4:      # no current would pass: hang what is wired where it belongs
+        lone = [bool(any(arrangement.wires_at[end] for end in side)) for side in (piece.near, piece.far)]
+        near_up = lone[0] == (near > 0.3) if lone[0] != lone[1] else True
+    if piece.symbol == "battery":
+        near_up = True
+    return Stand(piece, near_up, (near + far) / 2)
+
+
+def _make_bars(plan, height):
+    arrangement = plan.arrangement
+    grounds = [part for part in arrangement.parts if part.kind == "chassis"]
+    plus, minus = (f"{arrangement.battery.name}:{sign}" for sign in "+-")
+    for part in arrangement.parts:
+        ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
+        if is_metal(part):
+            kind = "ground" if part in grounds else "splice"
+            bar = plan.add(Bar(part.name, kind, part.name, sum(height[end] for end in ends) / len(ends)))
+            plan.bars.append(bar)
+            plan.bar_of.update((end, bar) for end in ends)
+            continue
+        for end in ends:
+            pins, wires = len(plan.stand_of[end]), len(arrangement.wires_at[end])
+            rail = end == plus or (end == minus and not grounds)
+            if pins + wires > 2 or pins > 1 or rail:
+                kind = "plus" if end == plus else "ground" if rail else "terminal"
+                plan.bar_of[end] = plan.add(Bar(end, kind, part.name, height[end]))
+                plan.bars.append(plan.bar_of[end])
+
+
+def _order_rails(plan):
+    plus = [bar for bar in plan.bars if bar.kind == "plus"]
+    ground = [bar for bar in plan.bars if bar.kind == "ground"]
+    for node in [*plan.stands, *plan.bars]:
+        for rail in plus:
+            if node is not rail:
+                plan.order(rail, node)
+        for rail in ground:
+            if node not in ground:
+                plan.order(node, rail)
+
+
+def _join(plan, wire, start, end, first, second, apart):
+    """Lay one wire (or the metal of one terminal) as runs, with lanes where its ends do not face each other."""
+    if isinstance(first, Bar) and isinstance(second, Bar):
+        if first is second:
+            lane = _lane(plan, wire, first.height)
+            if first.kind != "plus":
+                plan.order(lane, first)
+            plan.runs += [_run(plan, wire, lane, first, "", start), _run(plan, wire, lane, second, "", end)]
+        else:
+            plan.runs.append(_run(plan, wire, first, second, start, end))
+        return
+    if isinstance(first, Bar) or (isinstance(second, Stand) and end in second.down and start in first.up):
+        start, end, first, second = end, start, second, first
+    down = start in first.down            # first is a stand
+    if isinstance(second, Bar):
+        if plan.order(first, second) if down else plan.order(second, first):
+            plan.runs.append(_run(plan, wire, first, second, start, end, known=down))
+        else:
+            lane = _turn(plan, wire, start, first)
+            plan.runs.append(_run(plan, wire, lane, second, "", end))
+        return
+    faces = down and end in second.up
+    if faces and wire not in apart and plan.order(first, second):
+        plan.runs.append(_run(plan, wire, first, second, start, end, known=True))
+        return
+    lane = _turn(plan, wire, start, first)
+    fits = plan.order(lane, second) if end in second.up else plan.order(second, lane)
+    if fits:
+        plan.runs.append(_run(plan, wire, lane, second, "", end, known=end in second.up))
+    else:
+        plan.runs.append(_run(plan, wire, lane, _turn(plan, wire, end, second), "", ""))
+
+
+def _lane(plan, wire, height):
+    number = sum(bar.kind == "lane" and bar.owner == wire for bar in plan.bars)
+    bar = plan.add(Bar(f"{wire} lane {number + 1}", "lane", wire, height))
+    plan.bars.append(bar)
+    return bar
+
+
+def _turn(plan, wire, terminal, stand):
+    """Give a piece's terminal a private lane right beside it, and return the lane."""
+    down = terminal in stand.down
+    lane = _lane(plan, wire or terminal, stand.height + (-0.001 if down else 0.001))
+    upper, lower = (stand, lane) if down else (lane, stand)
+    plan.order(upper, lower)
+    plan.runs.append(_run(plan, wire, stand, lane, terminal, "", known=down))
+    for rail in plan.bars:
+        if rail.kind == "plus":
+            plan.order(rail, lane)
+        elif rail.kind == "ground":
+            plan.order(lane, rail)
+    return lane
+
+
+def _run(plan, wire, first, second, start, end, known=None):
+    """Make a run; ``known`` tells whether ``first`` is the upper one, None that only levels will tell."""
+    if known is False:
+        first, second, start, end = second, first, end, start
+    return Run(wire, first, second, start, end)
+
+
+def _give_levels(plan):
+    """Put the bars in one order that respects every wish, the highest first; turn runs so that they point down."""
+    waiting = {node: 0 for node in plan.below}
+    for lower in plan.below.values():
+        for node in lower:
+            waiting[node] += 1
+    number = {node: index for index, node in enumerate(plan.below)}
+    ready = [(-node.height, number[node], node) for node, count in waiting.items() if not count]
+    ready.sort()
+    level = 0
+    plan.bars.clear()
+    while ready:
+        _, _, node = heappop(ready)
+        if isinstance(node, Bar):
+            node.level, level = level, level + 1
+            plan.bars.append(node)
+        for lower in plan.below[node]:
+            waiting[lower] -= 1
+            if not waiting[lower]:
+                heappush(ready, (-lower.height, number[lower], lower))
+    for run in plan.runs:
+        if isinstance(run.upper, Bar) and isinstance(run.lower, Bar) and run.upper.level > run.lower.level:
+            run.upper, run.lower = run.lower, run.upper
+            run.upper_terminal, run.lower_terminal = run.lower_terminal, run.upper_terminal

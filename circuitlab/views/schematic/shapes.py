@@ -1,0 +1,160 @@
+"""The sizes of things on the sheet: how tall a piece is, what is written beside it, how wide a text runs."""
+
+from dataclasses import dataclass
+from unicodedata import east_asian_width
+
+LEAD = 13                    # from a terminal to the body of its symbol [px]
+NAME, SMALL = 11.5, 10.5     # letter heights [px]
+LINE = 12                    # from one line of text to the next [px]
+TAP = 12                     # room for a terminal number at a splice [px]
+_BODY = {"fuse": 24, "resistor": 24, "lamp": 24, "coil": 18, "contact": 30, "changeover": 30, "lever": 30,
+         "flasher": 38, "battery": 24, "box": 24}
+_SIDES = {"fuse": (6, 6), "resistor": (6, 6), "lamp": (19, 19), "coil": (15, 15), "contact": (15, 3),
+          "changeover": (5, 5), "lever": (5, 5), "flasher": (13, 13), "battery": (12, 12), "box": (12, 12)}
+OPERATOR = 12                # room for what works a switch, left of its blade [px]
+THROW = 20                   # how far a blade swings sideways [px]
+_NARROW = {**dict.fromkeys("iljI.,:;'|!", 0.3), **dict.fromkeys("frt()[]-/ ", 0.38), **dict.fromkeys("mwMW%@", 0.95)}
+
+
+@dataclass(frozen=True)
+class Text:
+    """One line beside a piece.
+
+    Parameters
+    ----------
+    text : str
+        What stands there; for a ``live`` line the longest that may. [text]
+    slot : int
+        Path of the piece it is measured from. [1]
+    right : float
+        Where it starts (or, when negative, ends) from that path. [px]
+    top : float
+        Of its line, from the top of the piece. [px]
+    size : float
+        Letter height. [px]
+    live : str
+        ``volts``, ``light``, ``state`` or empty for a line that never changes.
+    """
+
+    text: str
+    slot: int
+    right: float
+    top: float
+    size: float = SMALL
+    live: str = ""
+    bold: bool = False
+
+
+def text_width(text, size=SMALL, bold=False):
+    """Return about how wide a text runs, rather too much than too little. [px]"""
+    return sum(_letter(letter) for letter in text) * size * (1.06 if bold else 1.0)
+
+
+def _letter(letter):
+    if letter in _NARROW:
+        return _NARROW[letter]
+    if ord(letter) > 0x24F:
+        return 1.02 if east_asian_width(letter) in "WF" else 0.8
+    return 0.72 if letter.isupper() else 0.58
+
+
+def shortened(text, most, size=SMALL):
+    """Return a text cut to a width, with an ellipsis where something is missing."""
+    text = " ".join(str(text).split())
+    if text_width(text, size) <= most:
+        return text
+    while text and text_width(text + "\N{HORIZONTAL ELLIPSIS}", size) > most:
+        text = text[:-1]
+    return text.rstrip() + "\N{HORIZONTAL ELLIPSIS}"
+
+
+def in_lines(text, most, lines, size=SMALL):
+    """Break a text into at most so many lines of a width."""
+    words, done = str(text).split(), []
+    while words and len(done) < lines:
+        line = words.pop(0)
+        while words and len(done) < lines - 1 and text_width(f"{line} {words[0]}", size) <= most:
+            line += " " + words.pop(0)
+        done.append(shortened(" ".join([line, *words]) if len(done) == lines - 1 else line, most, size))
+    return done
+
+
+def height_of(piece):
+    """Return how tall a piece is, from its upper terminals to its lower ones. [px]"""
+    return _BODY[piece.symbol] + 2 * LEAD
+
+
+def sides_of(piece):
+    """Return how far the body reaches left of its first path and right of its last. [px]"""
+    left, right = _SIDES[piece.symbol]
+    return (left + OPERATOR if piece.worked_by else left), right
+
+
+def pitch_of(piece):
+    """Return the least distance between two paths of a piece. [px]"""
+    return {"lever": 30, "changeover": 30, "flasher": 32}.get(piece.symbol, 30)
+
+
+def texts_of(stand, arrangement, see, mirrored=False):
+    """Return the lines written beside a piece.
+
+    Parameters
+    ----------
+    see : str
+        The path where the other pieces of the part are, or empty. [text]
+    mirrored : bool
+        Whether the piece is seen from behind, its first path on the right. [yes/no]
+    """
+    piece, part = stand.piece, arrangement.part(stand.piece.part)
+    texts = [_number(stand, terminal) for terminal in piece.terminals]
+    lines = _lines(piece, part, arrangement, see)
+    slot, right, top = _where(stand, len(lines), mirrored)
+    for text, live in lines:
+        bold = top is not None and text == lines[0][0] and not live
+        texts.append(Text(text, slot, right, top, NAME if bold else SMALL, live, bold))
+        top += LINE
+    return texts
+
+
+def _number(stand, terminal):
+    """Return the terminal's own number, left of its lead; the common of a relay says whose it is."""
+    name = shortened(terminal.partition(":")[2], 40)
+    if stand.piece.symbol in ("changeover", "contact") and terminal in stand.piece.near and "." in stand.piece.key:
+        name = shortened(terminal, 60)
+    top = 0.5 if terminal in stand.up else height_of(stand.piece) - LEAD + 0.5
+    return Text(name, stand.slot(terminal), -4, top)
+
+
+def _lines(piece, part, arrangement, see):
+    """Return what is said of a piece: ``(text, live)`` line by line, its name first."""
+    lines = [(shortened(part.name, 64, NAME), "")]
+    if piece.symbol == "lamp":
+        place = [line for line in in_lines(getattr(part, "place", ""), 52, 2)]
+        return lines + [(line, "") for line in place] + [("\N{MINUS SIGN}88.8 V", "volts"), ("188 %", "light")]
+    if piece.symbol == "fuse":
+        return lines + [(f"{part.rating:g} A", ""), ("blown", "blown")]
+    if piece.symbol == "battery":
+        return lines + [(f"{part.voltage:g} V", "")]
+    if piece.symbol == "resistor":
+        return lines + [(f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}", "")]
+    if piece.symbol == "flasher":
+        return lines + [("flasher", ""), ("idle", "state")]
+    if part.kind == "switch":
+        control = arrangement.control(part.control)
+        longest = max((shortened(position, 60) for position in control.positions), key=text_width)
+        if see:
+            lines[0] = (f"{lines[0][0]} {see}", "")
+        return lines + [(line, "") for line in in_lines(control.name, 60, 1)] + [(longest, "state")]
+    return lines + ([(see, "")] if see else [])
+
+
+def _where(stand, count, mirrored):
+    """Return path, distance and top of the lines beside a piece, clear of its own drawing."""
+    piece, height = stand.piece, height_of(stand.piece)
+    block = count * LINE
+    if piece.symbol == "lever":
+        return piece.slots[0], 9, (0 if stand.near_up else height - block)
+    if piece.symbol == "changeover":
+        low = height - block + 1 if not stand.near_up else -1
+        return piece.slots[0], 17, low
+    return 0 if mirrored else piece.width - 1, {"contact": 8}.get(piece.symbol, sides_of(piece)[1] + 4), (height - block) / 2
