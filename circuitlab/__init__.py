@@ -1,0 +1,54 @@
+"""Pin Thirty: 12 V lamp and relay circuits, solved, proved, drawn and taught.
+
+One arrangement (its parts, wires and controls) yields the lamp table, the
+time course, the drawing, the connection list, the build sheet and the bench.
+
+>>> import circuitlab as cl
+>>> cart = cl.arrangement("shared-filament-four-relays")
+>>> point = cl.operating_point(cart, {"brake pedal": "held"})
+>>> point.states["K1"], 11.5 < point.lamp_volts("E1") < 12.6
+('released', True)
+
+Names that need drawing, plotting or widgets are imported when first used, so
+that ``import circuitlab`` itself needs nothing but Python.
+"""
+
+from importlib import import_module
+
+from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, RemoveWire, ReplacePart, SetValue,
+                           SwapTerminals, Wanted, arrangement, arrangement_names, changed, load, read_text, save,
+                           write_text)
+from .ground.errors import CircuitLabError
+from .ground.quantities import awg_to_mm2, read_quantity, say
+from .parts import (Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch, Wire,
+                    hazard_switch, key_switch, plunger_stop_switch, pressure_stop_switch, toggle, turn_lever)
+from .reasoning import count_rows, flash, lamp_table, row_of, trial, with_settings
+from .solving import operating_point, run
+
+__version__ = "0.1.0"
+
+_LATER = {
+    "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.schematic",
+    "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
+    "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
+    "write_build_sheet": "views.build_sheet", "bench": "benches", "Lesson": "benches", "show": "benches",
+}
+
+__all__ = [
+    "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Flasher", "Fuse", "Hold", "Lamp",
+    "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor", "SetValue", "Splice", "SwapTerminals",
+    "Switch", "Wanted", "Wire", "arrangement", "arrangement_names", "awg_to_mm2", "changed", "count_rows", "flash",
+    "hazard_switch", "key_switch", "lamp_table", "load", "operating_point", "plunger_stop_switch",
+    "pressure_stop_switch", "read_quantity", "read_text", "row_of", "run", "save", "say", "toggle", "trial",
+    "turn_lever", "with_settings", "write_text", *_LATER,
+]
+
+
+def __getattr__(name):
+    if name in _LATER:
+        return getattr(import_module(f".{_LATER[name]}", __name__), name)
+    raise AttributeError(f"circuitlab has no '{name}'. It has: {', '.join(sorted(__all__))}.")
+
+
+def __dir__():
+    return sorted(__all__)

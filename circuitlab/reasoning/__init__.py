@@ -3,6 +3,7 @@
 from .flash import ALLOWED_RATE, Flash, flash
 from .lamp_table import Cell, LampTable, Row, count_rows, lamp_table, row_of
 from .looks import brightness
+from .trial import keys, pedals, trial, trial_script, with_settings
 
-__all__ = ["ALLOWED_RATE", "Cell", "Flash", "LampTable", "Row", "brightness", "count_rows", "flash", "lamp_table",
-           "row_of"]
+__all__ = ["ALLOWED_RATE", "Cell", "Flash", "LampTable", "Row", "brightness", "count_rows", "flash", "keys",
+           "lamp_table", "pedals", "row_of", "trial", "trial_script", "with_settings"]

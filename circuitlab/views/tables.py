@@ -1,0 +1,107 @@
+"""Tables and sentences: the lamp table as text and as HTML, the readings of a moment in words."""
+
+from ..ground.quantities import say
+from ..parts import Lamp
+from ..reasoning import brightness, flash
+from .style import named, safe
+
+
+def lamp_table_text(table):
+    """Return the lamp table as plain text: one line per row, then what broke the rule.
+
+    Parameters
+    ----------
+    table : LampTable
+
+    Returns
+    -------
+    str
+    """
+    heads, lines = _grid(table)
+    widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
+    rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
+    body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
+    named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
+    said = [table.arrangement.title, named_lamps, "", body[0], rule, *body[1:], rule, summary(table)]
+    for row in table.rows:
+        if row.sentence != "settled":
+            said.append(f"{row_words(row)}: {row.sentence}.")
+    return "\n".join(said)
+
+
+def lamp_table_html(table, failing_only=False):
+    """Return the lamp table as an HTML table; a cell that breaks the rule says so in words."""
+    heads, lines = _grid(table)
+    rows = [(row, line) for row, line in zip(table.rows, lines) if not failing_only or not row.keeps_rule]
+    head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
+    body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
+    return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
+            f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>')
+
+
+def summary(table):
+    """Return how many rows there are and how many keep the rule, in one sentence."""
+    count, failing = len(table.rows), len(table.failing)
+    if not table.arrangement.rule:
+        return f"{count} rows; no rule is written down for this arrangement."
+    if not failing:
+        return f"{count} rows, every lamp keeps its rule in all of them."
+    return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
+
+
+def row_words(row):
+    """Return the positions of a row in words.
+
+    >>> from types import SimpleNamespace
+    >>> row_words(SimpleNamespace(positions={"key": "on", "turn lever": "left"}))
+    'key on, turn lever left'
+    """
+    return ", ".join(f"{control} {position}" for control, position in row.positions.items()) or "no controls"
+
+
+def cell_words(cell):
+    """Return a cell as ``look volts``, with a star and the wanted look where it breaks the rule."""
+    volts = sorted({f"{abs(u):.1f}" for u in cell.volts}, key=float)
+    reading = "/".join(volts) + " V" if volts and cell.look not in ("dark",) else ""
+    words = f"{cell.look} {reading}".strip()
+    return words if cell.keeps_rule else f"* {words} (rule: {cell.wanted})"
+
+
+def status(course, moment):
+    """Return the status sentence of a bench: where the controls stand at a moment and what every lamp does.
+
+    Parameters
+    ----------
+    course : TimeCourse
+    moment : float
+        Within the record. [s]
+
+    Returns
+    -------
+    str
+        For the eye and for a screen reader alike.
+    """
+    point = course.at(min(moment, course.until))
+    where = ", ".join(f"{name} {position}" for name, position in point.positions.items())
+    lamps = course.arrangement.of_kind(Lamp)
+    said = [f"At {moment:.2f} s{f' ({where})' if where else ''}: "
+            + ("; ".join(_lamp_now(point, lamp) for lamp in lamps) or "there is no lamp") + "."]
+    if lamps:
+        said.append(f"Over {course.until:g} s: "
+                    + "; ".join(f"{lamp.name} {flash(course, lamp.name).sentence}" for lamp in lamps) + ".")
+    if course.verdict != "settled":
+        said.append(f"Stopped at {course.until:.2f} s because {course.sentence}.")
+    blown = [f"{event.name} blows at {event.time:.2f} s" for event in course.events if event.state == "blown"]
+    return " ".join(said + [f"{words}." for words in blown])
+
+
+def _lamp_now(point, lamp):
+    volts, seen = point.lamp_volts(lamp.name), brightness(point.light(lamp.name))
+    return f"{named(lamp)}: {seen}, {say(abs(volts), 'V')}"
+
+
+def _grid(table):
+    heads = [*table.controls, *table.lamps]
+    lines = [[*(row.positions[control] for control in table.controls),
+              *(cell_words(row.cells[lamp]) for lamp in table.lamps)] for row in table.rows]
+    return heads, lines
