@@ -96,7 +96,7 @@ def test_the_sheet_is_written(tmp_path, capsys):
     (["prove", "."], "the kit has no arrangement"),
     (["prove", "{tmp}"], "'folder.toml' cannot be opened"),
     (["prove", "{cut}"], "'cut.toml' cannot be read as TOML"),
-    (["sheet", "one-fused-lamp", "--out", "{tmp}/none/sheet.html"], "none"),
+    (["sheet", "one-fused-lamp", "--out", "{tmp}/none/sheet.html"], "'sheet.html' cannot be written"),
     (["sheet", "nothing", "--out", "sheet.html"], "the kit has no arrangement 'nothing'"),
     (["start", "--folder", "{cut}"], "cannot be used for the lessons"),
 ])

@@ -82,5 +82,6 @@ def open_lab(folder, browser=True):
         raise FileError("JupyterLab is not installed in this Python. Install the kit again with its one-line command "
                         "from the README.") from None
     os.environ.update(private_places(Path(folder) / ".jupyterlab"))
-    print("JupyterLab opens on them. To stop it, press Ctrl and C here.", flush=True)
+    where = "in your browser" if browser else "at the last address printed below"
+    print(f"JupyterLab opens {where}. To stop it, press Ctrl and C here.", flush=True)
     jupyterlab(lab_words(Path(folder), browser))

@@ -7,9 +7,8 @@ from pathlib import Path
 
 from ..ground.errors import CircuitLabError
 
-FAULT = 1      # the arrangement was read and a row of it does not settle
+UNSETTLED = 1  # the arrangement was read and a row of it does not settle
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
-SETTLED = ("dark", "steady", "flashing", "dim", "floating")  # looks of a lamp; anything else is a row's verdict
 
 
 def main(words=None):
@@ -98,7 +97,7 @@ def _prove(given):
 
     table = lamp_table(proved)
     print(lamp_table_text(table))
-    return 0 if all(cell.look in SETTLED for row in table.rows for cell in row.cells.values()) else FAULT
+    return 0 if all(row.verdict == "settled" for row in table.rows) else UNSETTLED
 
 
 def _sheet(given):
