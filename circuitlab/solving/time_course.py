@@ -339,17 +339,20 @@ class _Engine:
             start = (self.now, self.x, self.slopes)
             self.now, self.x, self.slopes = self.now + ticks, x, slopes
             self.see()
-            blown = self.warm_fuses(ticks / TICK)
-            if blown or self.new_aims():
-                if not blown:
-                    self.halve_back(start)
+            heats = self.heats(ticks / TICK)
+            stops = self.new_aims() or _gives_way(heats)
+            if stops:
+                self.halve_back(start)
+                heats = self.heats((self.now - start[0]) / TICK)
                 self.slopes, drops = self.warming.slopes(self.contacts.late, self.x)
-                self.note(drops)
-                return
             self.note(drops)
+            self.heat.update(heats)
+            if stops:
+                self.blow(heats)
+                return
 
     def halve_back(self, start):
-        """Find the first tick of the last step at which some part changes its mind."""
+        """Find the first tick of the last step at which some part changes its mind or gives way."""
         tick, x, slopes = start
         before = _Sample(tick, x, slopes, (), ())
         after = _Sample(self.now, self.x, self.slopes, (), ())
@@ -358,26 +361,27 @@ class _Engine:
             self.now = (low + high) // 2
             self.x = _between(before, after, (self.now - tick) / (after.tick - tick))
             self.see()
-            low, high = (low, self.now) if self.new_aims() else (self.now, high)
+            stops = self.new_aims() or _gives_way(self.heats((self.now - tick) / TICK))
+            low, high = (low, self.now) if stops else (self.now, high)
         self.now = high
         self.x = _between(before, after, (high - tick) / (after.tick - tick))
         self.see()
 
-    def warm_fuses(self, seconds):
-        """Let the strain of the last step tell on every latching part; return whether one gave way."""
-        gone = []
+    def heats(self, seconds):
+        """Return how warm the strain of the last step leaves every latching part that is still whole, 1 being its end."""
+        heats = {}
         for index, part, watched in self.net.changing:
             if part.latching and self.states[index] == part.states[0]:
                 strain = part.strain(self.currents(watched))
-                heat = strain + (self.heat[index] - strain) * exp(-seconds / part.heat_time)
-                self.heat[index] = heat
-                if heat >= 1:
-                    gone.append((heat, index))
-        if gone:
-            _, index = max(gone)
+                heats[index] = strain + (self.heat[index] - strain) * exp(-seconds / part.heat_time)
+        return heats
+
+    def blow(self, heats):
+        """Let the warmest latching part give way if it has come to its end: one at a time."""
+        if _gives_way(heats):
+            index = max(heats, key=heats.get)
             self.aims[index] = self.net.parts[index].states[-1]
             self.become(index, self.aims[index])
-        return bool(gone)
 
     def call_it_buzzing(self):
         busy = [event for event in self.events if event.time * TICK >= self.first_turn]
@@ -388,6 +392,10 @@ class _Engine:
         frequency = len(periods) / sum(periods) if periods and sum(periods) else 0.0
         self.verdict = "buzzing"
         self.sentence = f"{listed(names)} buzz{'es' if len(names) == 1 else ''} at about {frequency:.0f} Hz"
+
+
+def _gives_way(heats):
+    return max(heats.values(), default=0.0) >= 1
 
 
 def _between(here, there, part):
