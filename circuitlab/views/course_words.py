@@ -1,11 +1,15 @@
 """What a time course says in words: the same facts as its picture, no more and no less."""
 
+from math import ceil, floor
+
 from ..ground.errors import unknown_name
-from ..reasoning import flash
+from ..parts import Switch
+from ..reasoning import ALLOWED_RATE, flash
 from .style import named
 
-PERMITTED = (60, 120)  # flashes per minute. Source: SAE J974 par. 4.3; StVZO 54 (90 +-30 per minute)
-PERMITTED_SOURCE = "SAE J974 par. 4.3; StVZO 54"
+BAND = f"{ALLOWED_RATE[0]:g} to {ALLOWED_RATE[1]:g}"   # flashes per minute
+BAND_SOURCE = "SAE J974 par. 4.3; StVZO 54"
+SLIGHT = 0.5   # V, a trace this far below 0 needs no axis of its own: what a shared ground gives
 
 
 def chosen(course, lamps):
@@ -29,27 +33,38 @@ def volt_range(course, lamps):
 
     Light shares the axis, 10 V standing for 100 %.
     """
-    low, high = 0, 15
-    for lamp in lamps:
-        low = min(low, min(course.lamp_volts[lamp], default=0))
-        high = max(high, max(course.lamp_volts[lamp], default=0), 10 * max(course.light[lamp], default=0))
-    return int(-5 * (-low // 5 + (-low % 5 > 0))), int(5 * (high // 5 + (high % 5 > 0)))
+    low = min((min(course.lamp_volts[lamp], default=0) for lamp in lamps), default=0)
+    high = max((max(*course.lamp_volts[lamp], *(10 * light for light in course.light[lamp])) for lamp in lamps),
+               default=0)
+    return (5 * floor(low / 5) if low < -SLIGHT else 0), max(15, 5 * ceil(high / 5))
 
 
 def lamp_words(course, lamp, measured):
     """Return the short lines that stand beside a lamp: look and rate, band and on-share, volts and light. [text]"""
-    lines = [measured.look]
-    if measured.rate is not None:
-        low, high = PERMITTED
-        lines[0] += f", {measured.rate:.0f} per minute"
-        lines.append("below the band" if measured.rate < low else "above the band" if measured.rate > high
-                     else "in the band")
-        if measured.on_share is not None:
-            lines[1] += f", on-share {100 * measured.on_share:.0f} %"
+    if measured.rate is None:
+        lines = [measured.look if measured.look != "changing" else measured.sentence.partition(",")[0]]
+    else:
+        where = "in" if measured.is_rate_allowed else "below" if measured.rate < ALLOWED_RATE[0] else "above"
+        lines = [f"{measured.look}, {measured.rate:.0f} per minute",
+                 f"{where} the band, on-share {100 * measured.on_share:.0f} %"]
     volts, light = course.lamp_volts[lamp], course.light[lamp]
-    if volts:
-        lines.append(f"{min(volts) + 0.0:.1f} to {max(volts):.1f} V, light to {100 * max(light):.0f} %")
-    return lines
+    return [*lines, f"{_tenths(min(volts))} to {_tenths(max(volts))} V, light to {100 * max(light):.0f} %"]
+
+
+def _tenths(volts):
+    return f"{round(volts, 1) + 0.0:.1f}"
+
+
+def oddities(course, lamps):
+    """Return the sentences that stand above a chart: nothing to show, nothing to move, a record cut short. [text]"""
+    said = []
+    if not course.arrangement.controls:
+        said.append("There is no control to move.")
+    if not lamps:
+        said.append("There is no lamp to show.")
+    if course.verdict != "settled":
+        said.append(f"The record ends at {course.until:g} s: {course.sentence}.")
+    return said
 
 
 def actions(course, control):
@@ -58,9 +73,10 @@ def actions(course, control):
 
 
 def part_events(course):
-    """Return the events of parts; those of controls are shown as bars."""
-    controls = course.arrangement.controls_by_name
-    return [event for event in course.events if event.name not in controls]
+    """Return the events of parts; controls and the switches they work are shown as bars."""
+    arrangement = course.arrangement
+    shown = {*arrangement.controls_by_name, *(switch.name for switch in arrangement.of_kind(Switch))}
+    return [event for event in course.events if event.name not in shown]
 
 
 def lasting(course, event):
@@ -69,7 +85,7 @@ def lasting(course, event):
     return part.latching and event.state == part.states[-1]
 
 
-def describe_course(course, lamps=None, parts=()):
+def describe_course(course, lamps=None, parts=(), measured=None):
     """Return the text alternative of a time chart.
 
     Parameters
@@ -80,6 +96,8 @@ def describe_course(course, lamps=None, parts=()):
         Lamps shown; all when not given. [text]
     parts : iterable of str, optional
         Relays, flashers or fuses shown as bars as well. [text]
+    measured : dict of str to Flash, optional
+        What :func:`~circuitlab.reasoning.flash` says of each lamp, when it is at hand already.
 
     Returns
     -------
@@ -88,21 +106,19 @@ def describe_course(course, lamps=None, parts=()):
         on-share and volts, and the events. [text]
     """
     lamps, arrangement = chosen(course, lamps), course.arrangement
+    measured = measured or {lamp: flash(course, lamp) for lamp in lamps}
     low, high = volt_range(course, lamps)
     said = [f"Time chart of {arrangement.title}, 0 to {course.until:g} s."]
     if lamps:
         said.append(f"One strip for each lamp: volts from {low} to {high} V, "
                     f"relative light from {10 * low} to {10 * high} %. "
-                    f"The band is {PERMITTED[0]} to {PERMITTED[1]} flashes per minute.")
-    else:
-        said.append("There is no lamp to show.")
-    if not arrangement.controls:
-        said.append("There is no control to move.")
+                    f"The band is {BAND} flashes per minute.")
+    said += oddities(course, lamps)
     for name in [control.name for control in arrangement.controls] + list(parts):
         first, *later = actions(course, name)
         said.append(f"{name}: {first[1]}" + "".join(f", at {time:g} s {state}" for time, state in later) + ".")
     for lamp in lamps:
-        said.append(f"{named(arrangement.part(lamp))}: {'; '.join(lamp_words(course, lamp, flash(course, lamp)))}.")
+        said.append(f"{named(arrangement.part(lamp))}: {'; '.join(lamp_words(course, lamp, measured[lamp]))}.")
     events = part_events(course)
     if events:
         said.append(f"Part events: {len(events)}.")

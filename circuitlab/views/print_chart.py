@@ -7,9 +7,11 @@ from matplotlib.figure import Figure
 
 from ..reasoning import flash
 from . import style
-from .course_words import PERMITTED, PERMITTED_SOURCE, actions, chosen, lamp_words, volt_range
+from .course_words import BAND, BAND_SOURCE, actions, chosen, lamp_words, lasting, oddities, part_events, volt_range
 
 INK = "black"
+KEY = ("heavy: volts across the lamp; thin dashes: light, % of rated; dotted: a control is moved; "
+       f"band: {BAND} flashes per minute ({BAND_SOURCE})")
 
 
 def plot(course, ax=None, lamps=None):
@@ -45,7 +47,7 @@ def _overlay(course, lamps, ax):
     low, high = volt_range(course, lamps)
     for number, lamp in enumerate(lamps):
         look = {"color": style.LAMP_COLOURS[number % len(style.LAMP_COLOURS)], "linestyle": _dash(number)}
-        weight = style.HEAVY - 0.5 * (number % 4)   # the widest lies lowest, so that equal traces stay visible
+        weight = style.HEAVY - 0.6 * (number % 4)   # the widest lies lowest, so that equal traces stay visible
         label = style.named(course.arrangement.part(lamp))
         ax.plot(course.times, course.lamp_volts[lamp], linewidth=weight, label=label, **look)
         ax.plot(course.times, [10 * light for light in course.light[lamp]], linewidth=style.HAIR,
@@ -76,10 +78,13 @@ def _figure(course, lamps):
             ax.axvline(time, color=INK, linewidth=style.HAIR, linestyle=(0, style.ACTION_DASH))
     axes[-1].set(xlim=(0, course.until), xlabel="time [s]")
     axes[-1].tick_params(axis="x", bottom=True, labelbottom=True)
-    said = (f"heavy: volts across the lamp; thin dashes: light, % of rated; dotted: a control is moved; "
-            f"band: {PERMITTED[0]} to {PERMITTED[1]} per minute ({PERMITTED_SOURCE})") if lamps else \
-        "There is no lamp to show."
-    figure.supxlabel(said, fontsize=7.5)
+    for event in part_events(course):
+        if lasting(course, event):
+            axes[-1].annotate(f"{event.name} {event.state}", (event.time, 1), xycoords=("data", "axes fraction"),
+                              fontsize=8, ha="right", va="top", rotation=90)
+            for ax in axes:
+                ax.axvline(event.time, color=INK, linewidth=style.THIN)
+    figure.supxlabel("\n".join([*oddities(course, lamps), KEY]), fontsize=7.5)
     return figure
 
 
@@ -96,8 +101,6 @@ def _bars(course, controls, ax):
                         ha="center" if fits else "left", va="center", fontsize=8)
     ax.set_yticks(range(len(controls)), [control.name for control in controls])
     ax.set_ylim(max(len(controls), 1) - 0.4, -0.6)
-    if not controls:
-        ax.text(0.5, 0.5, "There is no control to move.", transform=ax.transAxes, ha="center", va="center")
     _bare(ax)
     ax.tick_params(axis="both", length=0, labelbottom=False)
 
@@ -120,6 +123,9 @@ def _volts_and_percent(ax, low, high):
     ax.set_yticks(range(low, high + 1, 5 * max(1, (high - low) // 20)))
     ax.set_ylabel("V", rotation=0, labelpad=8)
     percent = ax.secondary_yaxis("right", functions=(lambda volts: 10 * volts, lambda share: share / 10))
+    percent.set_yticks([10 * volts for volts in ax.get_yticks()])
+    percent.tick_params(labelsize=8)
+    ax.tick_params(axis="y", labelsize=8)
     percent.set_ylabel("%", rotation=0, labelpad=6)
     ax.grid(axis="y", color="0.75", linewidth=style.HAIR)
     _bare(ax)

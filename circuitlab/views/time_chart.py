@@ -7,10 +7,10 @@ the record itself.
 
 from textwrap import wrap
 
-from ..reasoning import flash
+from ..reasoning import ALLOWED_RATE, flash
 from . import style
-from .course_words import (PERMITTED, PERMITTED_SOURCE, actions, chosen, describe_course, lamp_words, lasting,
-                           part_events, volt_range)
+from .course_words import (BAND, BAND_SOURCE, actions, chosen, describe_course, lamp_words, lasting,
+                           oddities, part_events, volt_range)
 
 __all__ = ["describe_course", "time_chart"]
 
@@ -45,7 +45,8 @@ def time_chart(course, lamps=None, prefix="", parts=()):
         For a lamp or part the course does not have.
     """
     lamps, arrangement = chosen(course, lamps), course.arrangement
-    pieces, y = _heading(arrangement, lamps)
+    pieces, y = _heading(course, lamps)
+    first = y
     for control in arrangement.controls:
         piece, y = _bars(course, control.name, control.rest, y, 15)
         pieces.append(piece)
@@ -54,15 +55,14 @@ def time_chart(course, lamps=None, prefix="", parts=()):
         pieces.append(piece)
     piece, y = _events(course, y)
     pieces.append(piece)
-    top, (low, high) = y + 4, volt_range(course, lamps)
-    y = top
+    y, (low, high), measured = y + 4, volt_range(course, lamps), {lamp: flash(course, lamp) for lamp in lamps}
     for number, lamp in enumerate(lamps):
-        piece, y = _strip(course, lamp, y, low, high, f"{style.safe(prefix)}{number}")
+        piece, y = _strip(course, lamp, measured[lamp], y, low, high, f"{style.safe(prefix)}{number}")
         pieces.append(piece)
-    pieces.append(_moments(course, 30, y - GAP))
+    pieces.append(_moments(course, first, y - GAP))
     piece, y = _time_axis(course, y - GAP, bool(lamps))
     pieces.append(piece)
-    spoken = style.safe(describe_course(course, lamps, parts))
+    spoken = style.safe(describe_course(course, lamps, parts, measured))
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}" '
             f'viewBox="0 0 {WIDTH} {y}" width="{WIDTH}" height="{y}" style="max-width:100%;height:auto" '
             f'font-family="{style.FONT}" font-size="12" fill="currentColor" stroke="none">{"".join(pieces)}</svg>')
@@ -103,18 +103,17 @@ def _lines(x, y, words, width, more="", size=12):
     return "".join(_text(x, y + 15 * number, line, more) for number, line in enumerate(lines)), y + 15 * len(lines)
 
 
-def _heading(arrangement, lamps):
-    piece, y = _lines(8, 20, arrangement.title, WIDTH - 16, ' font-size="14" font-weight="bold"', 14)
-    missing = [words for words, there in (("There is no control to move.", arrangement.controls),
-                                          ("There is no lamp to show.", lamps)) if not there]
-    if missing:
-        piece += _text(8, y + 3, " ".join(missing))
-        y += 18
-    return [piece], y
+def _heading(course, lamps):
+    piece, y = _lines(8, 20, course.arrangement.title, WIDTH - 16, ' font-size="14" font-weight="bold"', 14)
+    pieces = [piece]
+    for words in oddities(course, lamps):
+        piece, y = _lines(8, y + 3, words, WIDTH - 16)
+        pieces.append(piece)
+    return pieces, y
 
 
 def _x(course, time):
-    return LEFT + (RIGHT - LEFT) * time / course.until
+    return LEFT + (RIGHT - LEFT) * time / (course.until or 1)
 
 
 def _bars(course, name, rest, y, thick):
@@ -171,9 +170,9 @@ def _events(course, y):
     return "".join(pieces), bottom
 
 
-def _strip(course, lamp, y, low, high, number):
+def _strip(course, lamp, measured, y, low, high, number):
     """Draw one lamp: name left, volts and light in the middle, what was measured right."""
-    part, measured = course.arrangement.part(lamp), flash(course, lamp)
+    part = course.arrangement.part(lamp)
     name, below = _lines(8, y + 12, lamp, LEFT - 60, ' font-size="13" font-weight="bold"', 13)
     place, below = _lines(8, below, part.place, LEFT - 60) if part.place else ("", below)
     words, under = "", y + 11
@@ -188,7 +187,7 @@ def _strip(course, lamp, y, low, high, number):
     volts = trace(across, [round(100 * value) for value in course.lamp_volts[lamp]])
     light = trace(across, [round(1000 * value) for value in course.light[lamp]])
     place_it = (f'transform="translate({LEFT} {y + scale * high:.2f}) '
-                f'scale({(RIGHT - LEFT) / (1000 * course.until):.6g} {-scale / 100:.6g})"')
+                f'scale({(RIGHT - LEFT) / (1000 * (course.until or 1)):.6g} {-scale / 100:.6g})"')
     colour = style.LIGHT_COLOURS[part.light]
     return (f'{name}{place}{words}{gauge}{_volt_axis(y, low, high, scale)}'
             f'<g {place_it} fill="none" stroke-linejoin="round">'
@@ -213,15 +212,15 @@ def _volt_axis(y, low, high, scale):
 
 def _gauge(rate, y):
     """Draw the permitted band on a line of rates, and the measured rate as a mark on it."""
-    low, high = (WORDS + GAUGE * edge / GAUGE_END for edge in PERMITTED)
+    low, high = (WORDS + GAUGE * edge / GAUGE_END for edge in ALLOWED_RATE)
     x = WORDS + GAUGE * min(rate, GAUGE_END) / GAUGE_END
     beyond = f"M{x + 3:.1f} {y + 1}l5 4l-5 4" if rate > GAUGE_END else ""
     return (f'<rect x="{low:.1f}" y="{y}" width="{high - low:.1f}" height="10" fill="currentColor" fill-opacity=".22"/>'
             f'<path d="M{WORDS} {y + 5}H{WORDS + GAUGE}M{low:.1f} {y}v10M{high:.1f} {y}v10{beyond}" fill="none" '
             f'stroke="currentColor" stroke-width="{style.THIN}"/>'
             f'<path class="rate" d="M{x:.1f} {y - 3}v16" stroke="currentColor" stroke-width="{style.HEAVY}"/>'
-            f'<g font-size="10" text-anchor="middle">{_text(low, y + 20, PERMITTED[0])}'
-            f'{_text(high, y + 20, PERMITTED[1])}</g>')
+            f'<g font-size="10" text-anchor="middle">{_text(low, y + 20, f"{ALLOWED_RATE[0]:g}")}'
+            f'{_text(high, y + 20, f"{ALLOWED_RATE[1]:g}")}</g>')
 
 
 def _moments(course, top, bottom):
@@ -234,7 +233,7 @@ def _moments(course, top, bottom):
 
 def _time_axis(course, y, has_lamps):
     """Draw the seconds, and below them what each kind of line means."""
-    step = next(step for step in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1e9) if course.until / step <= 10)
+    step = next(step for step in (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1e9) if course.until / step <= 10)
     times = [step * number for number in range(int(course.until / step + 1e-9) + 1)]
     ticks = "".join(f"M{_x(course, time):.1f} {y}v6" for time in times)
     pieces = [f'<path d="M{LEFT} {y}H{RIGHT}{ticks}" stroke="currentColor" stroke-width="{style.THIN}" fill="none"/>',
@@ -251,6 +250,6 @@ def _time_axis(course, y, has_lamps):
         x += 58 + len(words) * LETTER * 11
     pieces.append(f'<rect x="{LEFT}" y="{y + 50}" width="26" height="10" fill="currentColor" fill-opacity=".22" '
                   f'stroke="currentColor" stroke-width="{style.THIN}"/>'
-                  + _text(LEFT + 32, y + 59, f"permitted, {PERMITTED[0]} to {PERMITTED[1]} flashes per minute "
-                          f"({PERMITTED_SOURCE}); the heavy mark is the measured rate", ' font-size="11"'))
+                  + _text(LEFT + 32, y + 59, f"the band, {BAND} flashes per minute ({BAND_SOURCE}); "
+                          "the heavy mark is the measured rate", ' font-size="11"'))
     return "".join(pieces), y + 70

@@ -4,13 +4,10 @@ from dataclasses import fields
 from math import isinf
 
 from ...ground.quantities import awg_to_mm2
-from ..style import safe
+from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
 
 GAUGES = range(0, 31, 2)   # even gauges are what shops sell: common practice
-COLOUR_WORDS = {"BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green",
-                "BU": "blue", "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise"}
-# Source: IEC 60757
 
 
 def nearest_gauge(area):
@@ -57,7 +54,7 @@ def colour_legend(arrangement):
     said = [f"{code} {COLOUR_WORDS[code]}" for code in letters]
     two = next((colour for colour in codes if len(colour) == 4), None)
     if two:
-        said.append(f"two run together: {two} is {COLOUR_WORDS[two[:2]]} with {COLOUR_WORDS[two[2:]]}")
+        said.append(f"two run together: {two} is {colour_words(two)}")
     if "" in codes:
         said.append("any: choose one and write it in")
     return f"<p><b>Colour letters (IEC 60757):</b> {safe('; '.join(said))}.</p>" if said else ""

@@ -4,6 +4,7 @@ from itertools import product
 
 from ...parts import Flasher, Lamp, Relay
 from ...reasoning import lamp_table
+from ..course_words import BAND
 from ..socket import socket_picture
 from ..style import named, safe
 from .table import table
@@ -73,7 +74,7 @@ def tick_sheet(arrangement):
                   + ("" if len(unruled) == len(lamps) else " The others are what the rule asks for."))
     return (table("Prove every row", heads, rows, split=len(heads) <= 7 and len(rows) > 16, kind="rows")
             + f"<p>{safe(source)} The witness calls the rows in any order; tick a box when both of you have seen "
-              "every lamp of that row. Flashing is 60 to 120 per minute.</p>"
+              f"every lamp of that row. Flashing is {BAND} per minute.</p>"
               '<p class="sign">Builder: ____________________ Witness: ____________________ '
               "Date: ____________</p>")
 
