@@ -78,11 +78,19 @@ def flash(course, lamp, start=0.0, end=None):
     rises = [index for index, (_, on) in enumerate(edges) if on]
     periods = [edges[b][0] - edges[a][0] for a, b in zip(rises, rises[1:])]
     if not periods:
-        return Flash(lamp, "changing", None, None, highest, f"lit part of the time, at most {highest:.1f} V")
+        return Flash(lamp, "changing", None, None, highest, f"{_when(edges)}, at most {highest:.1f} V")
     shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
     rate, share = 60 / _middle(periods), _middle(shares)
     return Flash(lamp, "flashing", rate, share, highest,
                  f"flashing {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V")
+
+
+def _when(edges):
+    """Say when a lamp that came or went without a full flash was lit. [text]"""
+    (first, rises), *later = edges
+    if not rises:
+        return f"lit until {first:.2f} s" + (f" and again from {later[0][0]:.2f} s" if later else "")
+    return f"lit from {first:.2f} s" + (f" to {later[0][0]:.2f} s" if later else " on")
 
 
 def _middle(values):

@@ -96,8 +96,12 @@ def status(course, moment):
 
 
 def _lamp_now(point, lamp):
-    volts, seen = point.lamp_volts(lamp.name), brightness(point.light(lamp.name))
-    return f"{named(lamp)}: {seen}, {say(abs(volts), 'V')}"
+    volts, seen = abs(point.lamp_volts(lamp.name)), brightness(point.light(lamp.name))
+    if seen == "dim" and volts < 1:
+        seen = "fading"
+    if seen != "lit" and volts > lamp.volts / 2:
+        seen = "warming up"
+    return f"{named(lamp)}: {seen}, {say(volts, 'V')}"
 
 
 def _grid(table):

@@ -1,0 +1,167 @@
+"""The bench: controls on the left, the live schematic and time chart beside them, one status sentence below."""
+
+from html import escape
+from itertools import count
+
+import ipywidgets as widgets
+
+from ..arrangements import changed
+from ..ground.errors import ArrangementError
+from ..parts import Flasher
+from ..reasoning import pedals, trial, with_settings
+from ..views.schematic import draw
+from ..views.tables import status
+from ..views.time_chart import time_chart
+from .guard import Guard
+
+UNTIL = 4.0     # s, length of a trial
+_NUMBER = count(1)
+_WIDE = {"description_width": "110px"}
+
+
+class Bench:
+    """One bench for any arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    faults : dict of str to change or tuple of changes, optional
+        What the learner may break and put back, by the words on its button.
+    positions : dict of str to str, optional
+        Where the controls stand to begin with. [text]
+    chart, schematic : bool
+        Which pictures to show.
+
+    Attributes
+    ----------
+    controls : dict of str to ToggleButtons
+    sliders : dict of str to FloatSlider
+    faults : dict of str to Checkbox
+    course : TimeCourse
+        What is on show; every number comes from it.
+    sentence : str
+        The status sentence.
+
+    Notes
+    -----
+    Setting ``bench.controls["turn lever"].value = "left"`` does what a click does.
+    """
+
+    def __init__(self, arrangement, faults=(), positions=(), schematic=True, chart=True):
+        self.arrangement, self.changes = arrangement, dict(faults)
+        self._prefix = f"bench{next(_NUMBER)}-"
+        self._guard = Guard()
+        self._schematic, self._chart = (widgets.HTML("") if wanted else None for wanted in (schematic, chart))
+        self._status = widgets.HTML("")
+        self.course, self.sentence = None, ""
+        start = arrangement.positions(positions)
+        self.controls = {control.name: _buttons(control, start[control.name]) for control in arrangement.controls}
+        self.sliders = dict(self._make_sliders())
+        self.faults = {words: widgets.Checkbox(False, description=words, indent=False) for words in self.changes}
+        redraw = self._guard.watch(lambda change: self._redraw(change["owner"] is self.sliders.get("moment")))
+        for widget in (*self.controls.values(), *self.sliders.values(), *self.faults.values()):
+            widget.observe(redraw, names="value")
+        self.view = self._lay_out()
+        self._guard.watch(self._redraw)()
+
+    def _make_sliders(self):
+        battery = self.arrangement.battery
+        yield "volts", _slider("supply volts", battery.voltage, min(9.0, battery.voltage),
+                               max(15.0, battery.voltage), 0.1)
+        flashers = self.arrangement.of_kind(Flasher)
+        if flashers:
+            yield "rate", _slider("flashes a minute", flashers[0].rate, min(30.0, flashers[0].rate),
+                                  max(200.0, flashers[0].rate), 1, ".0f")
+            yield "on_time", _slider("on-time %", 100 * flashers[0].on_share, 10, 90, 1, ".0f")
+        if pedals(self.arrangement):
+            yield "pedal_at", _slider("pedal down at s", 1.5, 0.0, UNTIL - 0.5, 0.1)
+            yield "pedal_for", _slider("pedal held s", 1.5, 0.1, UNTIL, 0.1)
+        if self.arrangement.controls:
+            yield "moment", _slider("show moment s", 2.4, 0.0, UNTIL, 0.02, ".2f")
+
+    def _lay_out(self):
+        left = [widgets.HTML("<b>Supply</b>"), self.sliders["volts"]]
+        if self.controls:
+            left += [widgets.HTML("<b>Controls</b>"), *self.controls.values(),
+                     *(self.sliders[name] for name in ("pedal_at", "pedal_for") if name in self.sliders)]
+        else:
+            left.append(widgets.HTML("This arrangement has no control to move."))
+        if "rate" in self.sliders:
+            left += [widgets.HTML("<b>Flasher</b>"), self.sliders["rate"], self.sliders["on_time"]]
+        if self.faults:
+            left += [widgets.HTML("<b>Break it, put it back</b>"), *self.faults.values()]
+        if "moment" in self.sliders:
+            left += [widgets.HTML("<b>Drawn moment</b>"), self.sliders["moment"]]
+        pictures = [picture for picture in (self._schematic, self._chart) if picture]
+        top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
+                            widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
+                           layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+        return widgets.VBox([top, self._status, self._guard.place])
+
+    def present(self):
+        """Return the arrangement as the sliders and faults have it now."""
+        settings = {"volts": self.sliders["volts"].value}
+        if "rate" in self.sliders:
+            settings |= {"rate": self.sliders["rate"].value, "on_share": self.sliders["on_time"].value / 100}
+        return with_settings(self.broken(), **settings)
+
+    def broken(self):
+        """Return the arrangement with the ticked faults in it."""
+        ticked = [self.changes[words] for words, box in self.faults.items() if box.value]
+        return changed(self.arrangement, *(step for change in ticked for step in _steps(change)))
+
+    def _redraw(self, moment_only=False):
+        if not moment_only or self.course is None:
+            where = {name: buttons.value for name, buttons in self.controls.items()}
+            pedal = {name: self.sliders[name].value for name in ("pedal_at", "pedal_for") if name in self.sliders}
+            self.course = trial(self.present(), where, until=UNTIL, **pedal)
+            if self._chart:
+                self._chart.value = time_chart(self.course, prefix=self._prefix)
+        moment = min(self.sliders["moment"].value if "moment" in self.sliders else 0.0, self.course.until)
+        if self._schematic:
+            self._schematic.value = draw(self.broken(), self.course.at(moment), prefix=self._prefix)
+        self.sentence = status(self.course, moment)
+        self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
+
+    def _repr_mimebundle_(self, **options):
+        return self.view._repr_mimebundle_(**options)
+
+
+def bench(arrangement, faults=(), positions=(), schematic=True, chart=True):
+    """Return a bench for an arrangement; write it last in a cell to see it.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    faults : dict of str to change or tuple of changes, optional
+        Words for a box to tick, and the change that ticking makes.
+    positions : dict of str to str, optional
+        Where the controls stand to begin with. [text]
+    schematic, chart : bool
+        Which pictures to show.
+
+    Raises
+    ------
+    ArrangementError
+        When a fault does not fit the arrangement.
+    """
+    for words, change in dict(faults).items():
+        if not all(hasattr(step, "apply") for step in _steps(change)):
+            raise ArrangementError(f"fault '{words}' is not a change. Give one such as Hold('K9', 'off').")
+        changed(arrangement, *_steps(change))
+    return Bench(arrangement, faults, positions, schematic, chart)
+
+
+def _steps(change):
+    return change if isinstance(change, (tuple, list)) else (change,)
+
+
+def _buttons(control, position):
+    return widgets.ToggleButtons(options=control.shown, value=position, description=control.name,
+                                 tooltips=[f"{control.name}: {each}" for each in control.shown],
+                                 style={"button_width": "auto", **_WIDE})
+
+
+def _slider(words, value, low, high, step, form=".1f"):
+    return widgets.FloatSlider(value=value, min=low, max=high, step=step, description=words, readout_format=form,
+                               tooltip=words, style=_WIDE, layout=widgets.Layout(width="290px"))
