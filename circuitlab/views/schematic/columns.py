@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from .plan import Bar, Stand
 
 _PATH, _CROSSING, _SPAN, _WRONG_SIDE, _SUPPLY = 5.0, 2.2, 0.5, 5.0, 0.12     # what one of each costs
+_CLASH = 40.0                # two bars of one level that would run into each other
+_GAPS = 512                  # more gaps than any sheet has: bits for one path
 _TRIALS = 1500
 
 
@@ -19,7 +21,7 @@ class Block:
 
     ``masks`` has one number for each path, a bit for every gap taken there;
     ``crossed`` a bit for every level a line runs through without stopping;
-    ``taps`` the levels of the bars that are met.
+    ``taps`` the indexes of the bars that are met.
     """
 
     places: dict
@@ -30,6 +32,24 @@ class Block:
     fixed: bool = False
     is_turned: bool = False
     number: int = 0
+
+    def __post_init__(self):
+        """Fold masks and crossings into whole numbers, so that trying a place costs one comparison."""
+        self.width = len(self.masks)
+        self.whole = sum(mask << (_GAPS * column) for column, mask in enumerate(self.masks))
+        self.crossing = {}
+        for column, levels in enumerate(self.crossed):
+            level = 0
+            while levels >> level:
+                if levels >> level & 1:
+                    self.crossing[level] = self.crossing.get(level, 0) | 1 << column
+                level += 1
+        ends = {}
+        for column, taps in enumerate(self.taps):
+            for bar in taps:
+                first, _ = ends.get(bar, (column, column))
+                ends[bar] = (first, column)
+        self.ends = tuple((bar, first, last) for bar, (first, last) in ends.items())
 
     def mirrored(self):
         """Return the same block seen from behind."""
@@ -61,7 +81,7 @@ def blocks_of(plan):
     met = {bar for run in plan.runs for bar in (run.upper, run.lower)}
     for bar in plan.bars:
         if bar not in met:
-            blocks.append(Block({bar: 0}, [0], [0], [(bar.level,)]))
+            blocks.append(Block({bar: 0}, [0], [0], [(bar.index,)]))
     for number, block in enumerate(blocks):
         block.number = number
     return blocks, apart
@@ -123,7 +143,7 @@ def _block(plan, offsets, runs):
             masks[column - left] |= 1 << gap
         for level in range(gaps[0] + 1, gaps[-1] + 1):
             crossed[column - left] |= 1 << level
-        taps[column - left] += [node.level for node in (run.upper, run.lower) if isinstance(node, Bar)]
+        taps[column - left] += [node.index for node in (run.upper, run.lower) if isinstance(node, Bar)]
     places = {**{stand: offset - left for stand, offset in offsets.items()},
               **{run: column - left for run, column in runs.items()}}
     fixed = any(stand.piece.part == plan.arrangement.battery.name for stand in offsets)
@@ -164,7 +184,7 @@ def placed(plan, blocks):
     where, count = {}, 0
     for block, start in zip(order, _starts(order), strict=True):
         where.update({node: start + column for node, column in block.places.items()})
-        count = max(count, start + len(block.masks))
+        count = max(count, start + block.width)
     return where, count, {node for block in order if block.is_turned for node in block.places}
 
 
@@ -180,56 +200,73 @@ def _by_neighbours(plan, order):
     for _ in range(6):
         sums = {}
         for index, block in enumerate(order):
-            for level in {level for taps in block.taps for level in taps}:
-                sums.setdefault(level, []).append(index)
-        centre = {level: sum(indexes) / len(indexes) for level, indexes in sums.items()}
+            for bar in {bar for taps in block.taps for bar in taps}:
+                sums.setdefault(bar, []).append(index)
+        centre = {bar: sum(indexes) / len(indexes) for bar, indexes in sums.items()}
         key = {}
         for index, block in enumerate(order):
-            near = [centre[level] for taps in block.taps for level in taps if plan.bars[level].kind not in ("plus", "ground")]
+            near = [centre[bar] for taps in block.taps for bar in taps if plan.bars[bar].kind not in ("plus", "ground")]
             key[block] = (not block.fixed, sum(near) / len(near) if near else index, index)
         order = sorted(order, key=key.get)
     return order
 
 
 def _starts(order):
-    """Put each block as far left as it goes without passing the one before: yields its first column."""
-    taken, start = [], 0
+    """Put each block as far left as it goes without passing the one before: return their first columns."""
+    taken, start, starts = 0, 0, []
     for block in order:
-        masks = block.masks
-        while any(start + index < len(taken) and taken[start + index] & mask for index, mask in enumerate(masks)):
+        whole = block.whole << _GAPS * start
+        while taken & whole:
             start += 1
-        taken += [0] * (start + len(masks) - len(taken))
-        for index, mask in enumerate(masks):
-            taken[start + index] |= mask
-        yield start
-        if block.fixed:
-            start += 1
+            whole <<= _GAPS
+        taken |= whole
+        starts.append(start)
+        start += block.fixed
+    return starts
 
 
 def _price(plan, order):
     """Return how ugly an order is: paths, crossings, lengths of bars, lamps on the wrong side, supply far from the left."""
-    low, high, crossings, width, cost = {}, {}, [], 0, 0.0
-    sides = {}
+    low, high, crossing, width, cost, sides = {}, {}, {}, 0, 0.0, {}
     for block, start in zip(order, _starts(order), strict=True):
-        width = max(width, start + len(block.masks))
-        for index, taps in enumerate(block.taps):
-            column = start + index
-            for level in taps:
-                if level not in low or column < low[level]:
-                    low[level] = column
-                if level not in high or column > high[level]:
-                    high[level] = column
-                if level == 0:
-                    cost += _SUPPLY * column
-            if block.crossed[index]:
-                crossings.append((column, block.crossed[index]))
+        width = max(width, start + block.width)
+        for bar, first, last in block.ends:
+            if bar not in low or start + first < low[bar]:
+                low[bar] = start + first
+            if bar not in high or start + last > high[bar]:
+                high[bar] = start + last
+            if bar == 0:
+                cost += _SUPPLY * start
+        for level, columns in block.crossing.items():
+            crossing[level] = crossing.get(level, 0) | columns << start
         if block.side:
             sides.setdefault(block.side[1], {}).setdefault(block.side[0], []).append(start)
-    for level, first in low.items():
-        last = high[level]
-        cost += _SPAN * (last - first)
-        bit = 1 << level
-        cost += _CROSSING * sum(first < column < last and bool(mask & bit) for column, mask in crossings)
+    for bar, first in low.items():
+        span, crossed = high[bar] - first, crossing.get(plan.bars[bar].level, 0)
+        cost += _SPAN * span
+        if crossed and span > 1:
+            cost += _CROSSING * (crossed >> (first + 1) & (1 << (span - 1)) - 1).bit_count()
     for both in sides.values():
         cost += _WRONG_SIDE * sum(left >= right for left in both.get("left", ()) for right in both.get("right", ()))
-    return cost + _PATH * width
+    return cost + _PATH * width + _CLASH * len(_clashes(plan, low, high))
+
+
+def _clashes(plan, low, high):
+    """Return the pairs of bars on one level that would run into each other."""
+    pairs = [(above, bar) for above, bar in zip(plan.bars, plan.bars[1:]) if above.level == bar.level]
+    return [(above, bar) for above, bar in pairs
+            if low[above.index] <= high[bar.index] and low[bar.index] <= high[above.index]]
+
+
+def clashes(plan, where):
+    """Return the pairs of bars on one level that run into each other, runs being in these columns."""
+    low, high = {}, {}
+    for run in plan.runs:
+        for bar in (run.upper, run.lower):
+            if isinstance(bar, Bar):
+                low[bar.index] = min(low.get(bar.index, where[run]), where[run])
+                high[bar.index] = max(high.get(bar.index, where[run]), where[run])
+    for bar in plan.bars:
+        low.setdefault(bar.index, where.get(bar, 0))
+        high.setdefault(bar.index, where.get(bar, 0))
+    return _clashes(plan, low, high)

@@ -5,6 +5,8 @@ state it is in, battery plus is 1, ground is 0, and the rest settles between.
 They only order the drawing.
 """
 
+from functools import lru_cache
+
 from ...parts import Battery, Chassis
 
 # how readily a part passes current, compared with a wire (20): loads least, so that they end up next to ground
@@ -13,6 +15,7 @@ _COIL, _SIP = 0.1, 0.02       # a coil; what a flasher needs for itself
 _SWEEPS = 240
 
 
+@lru_cache(maxsize=16)
 def heights(arrangement):
     """Return for every terminal how near it is to battery plus, from 1 down to 0. [1]"""
     near = {terminal: [] for terminal in arrangement.terminals}

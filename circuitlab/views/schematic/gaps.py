@@ -1,7 +1,7 @@
 """Which gap each piece and each wire's label stands in, and how tall the gaps become."""
 
 from .plan import Bar, Stand
-from .shapes import LINE, TAP, height_of
+from .shapes import LINE, TAP
 
 LABEL = LINE + 3             # a wire's name and colour letters [px]
 ROOM = 6                     # between a bar and the first thing beside it [px]
@@ -17,7 +17,7 @@ class Gaps:
 
     def __init__(self, plan):
         self.plan = plan
-        self.count = max(len(plan.bars) - 1, 1)
+        self.count = max([bar.level for bar in plan.bars] + [1])
         self.runs_above = {stand: [] for stand in plan.stands}
         self.runs_below = {stand: [] for stand in plan.stands}
         for run in plan.runs:
@@ -50,8 +50,8 @@ class Gaps:
 
     def _range(self, stand):
         """Return the highest and the lowest gap a stand may take with all others where they are."""
-        first = [run.upper.level if isinstance(run.upper, Bar) else run.upper.gap for run in self.runs_above[stand]]
-        last = [run.lower.level - 1 if isinstance(run.lower, Bar) else run.lower.gap for run in self.runs_below[stand]]
+        first = [run.upper.foot for run in self.runs_above[stand]]
+        last = [run.lower.head for run in self.runs_below[stand]]
         return max(first, default=0), min(last, default=self.count - 1)
 
     def _first_guess(self):
@@ -67,7 +67,7 @@ class Gaps:
             self._keep_label(run)
 
     def _range_down(self, stand):
-        first = [run.upper.level if isinstance(run.upper, Bar) else run.upper.gap for run in self.runs_above[stand]]
+        first = [run.upper.foot for run in self.runs_above[stand]]
         if first:
             return max(first)
         return self._range_up(stand)
@@ -144,22 +144,23 @@ class Gaps:
     def _height(self, gap):
         ends, tallest = {}, 0.0
         for run in self.plan.runs:
-            if isinstance(run.upper, Bar) and gap in run.gaps and not (isinstance(run.lower, Stand) and run.lower.gap == gap):
+            if run.upper.foot <= gap <= run.lower.head and not self._stands(run.upper, gap) \
+                    and not self._stands(run.lower, gap):
                 tallest = max(tallest, self.room_of(run, gap))
         for stand in self.order:
-            if stand.gap != gap:
+            if stand.gap == gap:
+                top = 0.0
+                for run in self.runs_above[stand]:
+                    top = max(top, ends.get(run.upper, 0.0) + self.room_of(run, gap))
+                end = ends[stand] = top + stand.tall
+                tallest = max(tallest, end)
                 for run in self.runs_below[stand]:
-                    if gap in run.gaps and not (isinstance(run.lower, Stand) and run.lower.gap == gap):
-                        tallest = max(tallest, self.room_of(run, gap))
-                continue
-            top = 0.0
-            for run in self.runs_above[stand]:
-                top = max(top, ends.get(run.upper, 0.0) + self.room_of(run, gap))
-            end = ends[stand] = top + height_of(stand.piece)
-            tallest = max(tallest, end)
-            for run in self.runs_below[stand]:
-                tallest = max(tallest, end + self.room_of(run, gap))
+                    tallest = max(tallest, end + self.room_of(run, gap))
         return tallest + 2 * ROOM if tallest else 2 * ROOM + 2
+
+    @staticmethod
+    def _stands(node, gap):
+        return isinstance(node, Stand) and node.gap == gap
 
     def _settle(self, gap):
         """Fix how far down everything in a gap stands: early things high, loads and what follows them low."""
@@ -173,7 +174,7 @@ class Gaps:
                 low = min((self.tops[run.lower] if isinstance(run.lower, Stand) and run.lower.gap == gap else floor)
                           - self.room_of(run, gap) for run in self.runs_below[stand]) \
                     if self.runs_below[stand] else floor
-                self.tops[stand] = low - height_of(stand.piece)
+                self.tops[stand] = low - stand.tall
         for run in self.plan.runs:
             if run.label_gap == gap:
                 ends_here = isinstance(run.lower, Stand) and run.lower.gap == gap
@@ -185,7 +186,7 @@ class Gaps:
 
     def _end(self, node, gap):
         if isinstance(node, Stand) and node.gap == gap:
-            return self.tops[node] + height_of(node.piece)
+            return self.tops[node] + node.tall
         return ROOM
 
 

@@ -12,7 +12,6 @@ from ...ground.errors import FileError
 from ...parts import Switch
 from ..style import FONT, INSULATION, LIT_COLOURS, colour_words, safe
 from .pieces import is_metal
-from .shapes import LEAD
 from .sheet import lay_out
 from .symbols import drawn
 from .words import describe, light_words, state_of_wire, volt_words
@@ -178,11 +177,12 @@ def _metal(metal, point, prefix):
 def _leads(symbol, arrangement, point):
     """Draw the stretch from each terminal to the body, and the terminal: open when no wire is on it."""
     shapes = []
-    for terminal, x, y, up in symbol.pins():
+    for (terminal, x, y, up), end in zip(symbol.pins(), symbol.contacts, strict=True):
         state = _state_of(terminal, point)
         dash = ' stroke-dasharray="4 3" stroke-linecap="butt"' if state == "floating" else ""
-        inner = y + LEAD if up else y - LEAD
-        shapes.append(f'<path class="lead" d="M{x:g} {y:g}L{x:g} {inner:g}" stroke="currentColor" '
+        inner = y + symbol.lead if up else y - symbol.lead
+        jog = f"L{end:g} {inner:g}" if end != x else ""
+        shapes.append(f'<path class="lead" d="M{x:g} {y:g}L{x:g} {inner:g}{jog}" stroke="currentColor" '
                       f'stroke-width="{NEUTRAL[state]:g}"{dash}/>')
         fill = "currentColor" if arrangement.wires_at[terminal] else "none"
         shapes.append(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '

@@ -23,16 +23,38 @@ class Bar:
     owner: str
     height: float
     level: int = 0
+    index: int = 0
+
+    @property
+    def foot(self):
+        """The gap below it. [1]"""
+        return self.level
+
+    @property
+    def head(self):
+        """The gap above it. [1]"""
+        return self.level - 1
 
 
 @dataclass(eq=False)
 class Stand:
-    """A piece on its feet: which terminals are on top, and in which gap it stands."""
+    """A piece on its feet: which terminals are on top, in which gap it stands, how tall it is. [px]"""
 
     piece: Piece
     near_up: bool
     height: float
     gap: int = 0
+    tall: float = 0.0
+
+    @property
+    def foot(self):
+        """The gap below it, which is its own. [1]"""
+        return self.gap
+
+    @property
+    def head(self):
+        """The gap above it, which is its own. [1]"""
+        return self.gap
 
     @property
     def up(self):
@@ -61,9 +83,7 @@ class Run:
     @property
     def gaps(self):
         """The gaps it passes through, from the top. [1]"""
-        first = self.upper.level if isinstance(self.upper, Bar) else self.upper.gap
-        last = self.lower.level - 1 if isinstance(self.lower, Bar) else self.lower.gap
-        return range(first, last + 1)
+        return range(self.upper.foot, self.lower.head + 1)
 
 
 @dataclass
@@ -242,7 +262,7 @@ def _run(plan, wire, first, second, start, end, known=None):
 
 
 def _give_levels(plan):
-    """Put the bars in one order that respects every wish, the highest first; turn runs so that they point down."""
+    """Put the bars in one order that respects every wish, the highest first."""
     waiting = {node: 0 for node in plan.below}
     for lower in plan.below.values():
         for node in lower:
@@ -255,12 +275,37 @@ def _give_levels(plan):
     while ready:
         _, _, node = heappop(ready)
         if isinstance(node, Bar):
-            node.level, level = level, level + 1
+            node.level = node.index = level
+            level += 1
             plan.bars.append(node)
         for lower in plan.below[node]:
             waiting[lower] -= 1
             if not waiting[lower]:
                 heappush(ready, (-lower.height, number[lower], lower))
+    _turn_runs_down(plan)
+
+
+def share_levels(plan, twins):
+    """Put each pair of bars on one level; the pairs are neighbours and nothing says that one is above the other."""
+    level = -1
+    for above, bar in zip([None, *plan.bars], plan.bars):
+        level += (above, bar) not in twins
+        bar.level = level
+
+
+def twins_of(plan):
+    """Return pairs of neighbouring bars that could share a level: of one kind and height, neither above the other."""
+    joined = {frozenset((run.upper, run.lower)) for run in plan.runs}
+    twins = []
+    for above, bar in zip(plan.bars, plan.bars[1:]):
+        alike = above.kind == bar.kind and bar.kind in ("splice", "terminal", "lane")
+        if (alike and abs(above.height - bar.height) < 0.08 and frozenset((above, bar)) not in joined
+                and not plan.is_above(above, bar) and not (twins and twins[-1][1] is above)):
+            twins.append((above, bar))
+    return twins
+
+
+def _turn_runs_down(plan):
     for run in plan.runs:
         if isinstance(run.upper, Bar) and isinstance(run.lower, Bar) and run.upper.level > run.lower.level:
             run.upper, run.lower = run.lower, run.upper

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from unicodedata import east_asian_width
 
-LEAD = 13                    # from a terminal to the body of its symbol [px]
+LEAD = 13                    # from a terminal to the body of its symbol, at least [px]
 NAME, SMALL = 11.5, 10.5     # letter heights [px]
 LINE = 12                    # from one line of text to the next [px]
 TAP = 12                     # room for a terminal number at a splice [px]
@@ -79,9 +79,21 @@ def in_lines(text, most, lines, size=SMALL):
     return done
 
 
-def height_of(piece):
-    """Return how tall a piece is, from its upper terminals to its lower ones. [px]"""
-    return _BODY[piece.symbol] + 2 * LEAD
+def height_of(stand, arrangement, is_split):
+    """Return how tall a piece is, from its upper terminals to its lower ones; what is said beside it must find room. [px]
+
+    Parameters
+    ----------
+    is_split : bool
+        Whether the part has other pieces, so that a line tells where. [yes/no]
+    """
+    lines = len(_lines(stand.piece, arrangement.part(stand.piece.part), arrangement, "?" if is_split else ""))
+    return max(_BODY[stand.piece.symbol] + 2 * LEAD, lines * LINE + 2)
+
+
+def lead_of(piece, tall):
+    """Return how far it is from a terminal to the body of its symbol. [px]"""
+    return (tall - _BODY[piece.symbol]) / 2
 
 
 def sides_of(piece):
@@ -95,6 +107,17 @@ def pitch_of(piece):
     return {"lever": 30, "changeover": 30, "flasher": 32}.get(piece.symbol, 30)
 
 
+def contacts_of(piece, xs):
+    """Return the x at which each terminal meets the body: beside its path where a blade has to reach it. [px]"""
+    near, *far = xs
+    if piece.symbol not in ("changeover", "lever"):
+        return xs
+    left = sorted((x for x in far if x < near), reverse=True)
+    right = sorted(x for x in far if x > near)
+    return (near, *(near - THROW * (left.index(x) + 1) if x in left else
+                    near + THROW * (right.index(x) + 1) if x in right else near for x in far))
+
+
 def texts_of(stand, arrangement, see, mirrored=False):
     """Return the lines written beside a piece.
 
@@ -106,7 +129,7 @@ def texts_of(stand, arrangement, see, mirrored=False):
         Whether the piece is seen from behind, its first path on the right. [yes/no]
     """
     piece, part = stand.piece, arrangement.part(stand.piece.part)
-    texts = [_number(stand, terminal) for terminal in piece.terminals]
+    texts = [_number(stand, terminal, mirrored) for terminal in piece.terminals]
     lines = _lines(piece, part, arrangement, see)
     slot, right, top = _where(stand, len(lines), mirrored)
     for text, live in lines:
@@ -116,13 +139,15 @@ def texts_of(stand, arrangement, see, mirrored=False):
     return texts
 
 
-def _number(stand, terminal):
-    """Return the terminal's own number, left of its lead; the common of a relay says whose it is."""
+def _number(stand, terminal, mirrored):
+    """Return the terminal's own number beside its lead, away from the blade; the common of a relay says whose it is."""
     name = shortened(terminal.partition(":")[2], 40)
-    if stand.piece.symbol in ("changeover", "contact") and terminal in stand.piece.near and "." in stand.piece.key:
+    if stand.piece.key.endswith(".contact") and terminal in stand.piece.near:
         name = shortened(terminal, 60)
-    top = 0.5 if terminal in stand.up else height_of(stand.piece) - LEAD + 0.5
-    return Text(name, stand.slot(terminal), -4, top)
+    top = 0.5 if terminal in stand.up else stand.tall - LEAD + 0.5
+    ahead = stand.slot(terminal) - stand.slot(stand.piece.near[0])
+    outside = stand.piece.symbol in ("changeover", "lever") and (-ahead if mirrored else ahead) > 0
+    return Text(name, stand.slot(terminal), 4 if outside else -4, top)
 
 
 def _lines(piece, part, arrangement, see):
@@ -142,18 +167,18 @@ def _lines(piece, part, arrangement, see):
     if part.kind == "switch":
         control = arrangement.control(part.control)
         longest = max((shortened(position, 60) for position in control.positions), key=text_width)
-        if see:
-            lines[0] = (f"{lines[0][0]} {see}", "")
-        return lines + [(line, "") for line in in_lines(control.name, 60, 1)] + [(longest, "state")]
+        if see and piece.symbol != "contact":
+            lines[0], see = (f"{lines[0][0]} {see}", ""), ""
+        lines += [(line, "") for line in in_lines(control.name, 60, 1)] + [(longest, "state")]
     return lines + ([(see, "")] if see else [])
 
 
 def _where(stand, count, mirrored):
     """Return path, distance and top of the lines beside a piece, clear of its own drawing."""
-    piece, height = stand.piece, height_of(stand.piece)
+    piece, height = stand.piece, stand.tall
     block = count * LINE
     if piece.symbol == "lever":
-        return piece.slots[0], 9, (0 if stand.near_up else height - block)
+        return piece.slots[0], THROW + 3, (0 if stand.near_up else height - block)
     if piece.symbol == "changeover":
         low = height - block + 1 if not stand.near_up else -1
         return piece.slots[0], 17, low

@@ -1,18 +1,19 @@
 """The sheet: every piece, wire, bar and label with its place in drawing units, made once for an arrangement."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from ..style import COLOUR_WORDS
-from .columns import blocks_of, placed
+from .columns import blocks_of, clashes, placed
 from .gaps import LABEL, Gaps, is_numbered
 from .pieces import Piece
-from .plan import Bar, Stand, plan_of
-from .shapes import LINE, NAME, SMALL, TAP, height_of, pitch_of, shortened, sides_of, text_width, texts_of
+from .plan import Bar, Stand, plan_of, share_levels, twins_of
+from .shapes import LINE, NAME, SMALL, TAP, contacts_of, height_of, lead_of, pitch_of, shortened, sides_of, text_width, texts_of
 
 MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
 LEAST_WIDTH = 260            # so that the key finds room [px]
+TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 APART = 5                    # least room between two things side by side [px]
 LONGEST = 92                 # of a wire's label [px]
 
@@ -52,6 +53,16 @@ class Symbol:
     def box(self):
         """Left, top, right, bottom. [px]"""
         return self.left, self.top, self.right, self.top + self.height
+
+    @property
+    def lead(self):
+        """From a terminal to the body. [px]"""
+        return lead_of(self.piece, self.height)
+
+    @property
+    def contacts(self):
+        """Where in the body each terminal's line ends: beside its path where a blade must reach it. [px]"""
+        return contacts_of(self.piece, self.xs)
 
     def pins(self):
         """Yield every terminal with its place: ``(terminal, x, y, whether it is on top)``."""
@@ -99,6 +110,7 @@ class Sheet:
     labels: tuple
     key: tuple
     paths: dict
+    kept: dict = field(default_factory=dict)      # pieces of SVG that come again
 
 
 @lru_cache(maxsize=64)
@@ -113,16 +125,32 @@ def lay_out(arrangement):
     -------
     Sheet
     """
-    apart = set()
+    apart, single = set(), set()
     while True:
         plan = plan_of(arrangement, apart)
+        _measure(plan)
+        share_levels(plan, [twins for twins in twins_of(plan) if _names(twins) not in single])
         gaps = Gaps(plan)
         blocks, more = blocks_of(plan)
-        if not more:
-            break
-        apart |= more
-    columns, count, mirrored = placed(plan, blocks)
-    return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()
+        if more:
+            apart |= more
+            continue
+        columns, count, mirrored = placed(plan, blocks)
+        clashing = {_names(twins) for twins in clashes(plan, columns)}
+        if not clashing:
+            return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()
+        single |= clashing
+
+
+def _names(twins):
+    return tuple(bar.key for bar in twins)
+
+
+def _measure(plan):
+    """Give every stand its height."""
+    parts = [stand.piece.part for stand in plan.stands]
+    for stand in plan.stands:
+        stand.tall = height_of(stand, plan.arrangement, parts.count(stand.piece.part) > 1)
 
 
 class _Draft:
@@ -169,7 +197,7 @@ class _Draft:
     def ends_y(self, run):
         """Return the top and bottom of a run. [px]"""
         top = self.level_y[run.upper.level] if isinstance(run.upper, Bar) \
-            else self.stand_y(run.upper) + height_of(run.upper.piece)
+            else self.stand_y(run.upper) + run.upper.tall
         low = self.level_y[run.lower.level] if isinstance(run.lower, Bar) else self.stand_y(run.lower)
         return top, low
 
@@ -206,7 +234,7 @@ class _Draft:
             top = self.stand_y(stand)
             columns = [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
             left, right = sides_of(stand.piece)
-            boxes.append((min(columns), left, max(columns), right, top, top + height_of(stand.piece), stand))
+            boxes.append((min(columns), left, max(columns), right, top, top + stand.tall, stand))
             for text in self.texts[stand]:
                 column, wide = self._slot_column(stand, text.slot), text_width(text.text, text.size, text.bold)
                 left, right = (-text.right, text.right + wide) if text.right >= 0 else (wide - text.right, text.right)
@@ -289,7 +317,7 @@ class _Draft:
         xs = tuple(self.x[self.column_at(stand, terminal)] for terminal in stand.piece.terminals)
         left, right = sides_of(stand.piece)
         return Symbol(stand.piece, xs, min(xs) - left, max(xs) + right, round(self.stand_y(stand), 1),
-                      height_of(stand.piece), stand.near_up)
+                      stand.tall, stand.near_up)
 
     def _piece_labels(self, stand):
         for text in self.texts[stand]:
@@ -323,8 +351,8 @@ class _Draft:
         lines, taps = [(min(xs), y, max(xs), y)], []
         for run in self.plan.runs:
             for node, terminal in ((run.upper, run.upper_terminal), (run.lower, run.lower_terminal)):
-                if node is bar and (run.wire or terminal):
-                    taps.append((self.x[self.column[run]], y, terminal))
+                if node is bar and run.wire:
+                    taps.append((self.x[self.column[run]], self._tap_y(run, node), terminal))
         for run in self._metal_runs(bar):
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)
             lines.append((x, round(top, 1), x, round(low, 1)))
@@ -334,6 +362,9 @@ class _Draft:
                 lines.append((min(xs), self.level_y[lane.level], max(xs), self.level_y[lane.level]))
         terminals = tuple(terminal for terminal, own in self.plan.bar_of.items() if own is bar)
         return Metal(bar.key, bar.kind, bar.owner, terminals, tuple(lines), tuple(dict.fromkeys(taps)))
+
+    def _tap_y(self, run, bar):
+        return round(self.level_y[bar.level] + (TAPPED if bar is run.upper else -TAPPED), 1)
 
     def _metal_runs(self, bar):
         return [run for run in self.plan.runs if not run.wire and bar.key in (
@@ -347,6 +378,7 @@ class _Draft:
         for run in left:
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)
             for node, terminal, y in ((run.upper, run.upper_terminal, top), (run.lower, run.lower_terminal, low)):
+                y = self._tap_y(run, node) if isinstance(node, Bar) and terminal else y
                 at[run, id(node)] = (x, round(y, 1))
                 if terminal == wire.start:
                     first, start = run, node

@@ -14,7 +14,7 @@ from schemdraw.backends.svg import Figure
 from schemdraw.segments import Segment, SegmentCircle, SegmentPoly
 from schemdraw.types import BBox
 
-from .shapes import LEAD, THROW
+from .shapes import THROW
 
 BODY, BLADE, LINK = 1.5, 2.6, 1.0     # line weights of bodies, blades and operators [px]
 _PX = 1 / 72                          # inches per drawing unit, so that one unit is one pixel
@@ -26,10 +26,9 @@ class _Upright(elm.Element):
 
     def __init__(self, symbol, touched=(), note="", **more):
         super().__init__(**more)
-        self.x = dict(zip(symbol.piece.terminals, symbol.xs, strict=True))
-        self.xs, self.touched, self.note, self.near_up = symbol.xs, touched, note, symbol.near_up
+        self.xs, self.ends, self.touched, self.note = symbol.xs, symbol.contacts, touched, note
         self.worked_by = symbol.piece.worked_by
-        self.top, self.low = symbol.top + LEAD, symbol.top + symbol.height - LEAD
+        self.top, self.low = symbol.top + symbol.lead, symbol.top + symbol.height - symbol.lead
         self.near_y, self.far_y = (self.top, self.low) if symbol.near_up else (self.low, self.top)
         self.form()
 
@@ -42,11 +41,6 @@ class _Upright(elm.Element):
     def box(self, left, top, right, low):
         self.segments.append(SegmentPoly([(left, -top), (right, -top), (right, -low), (left, -low)], closed=True,
                                          color="currentColor", lw=BODY, fill="none"))
-
-    def throw(self, x, jog_from):
-        """Draw a fixed contact: from the path at ``x`` sideways to where the blade can reach it."""
-        if x != jog_from:
-            self.line((x, self.far_y), (jog_from, self.far_y))
 
 
 class _Fuse(_Upright):
@@ -142,44 +136,29 @@ class _Changeover(_Upright):
     """Break before make: one fixed contact straight ahead, one beside it, the blade on one, the other or between."""
 
     def form(self):
-        x, rest, work = self.xs[0], 1 + self.resting(), 2 - self.resting()
-        side = 1 if self.xs[work] > x else -1
-        reach = {rest: x, work: x + side * THROW}
-        self.throw(self.xs[work], reach[work])
+        x, far = self.ends[0], self.ends[1:]
         self.dot(x, self.near_y)
-        for end in reach.values():
+        for end in far:
             self.dot(end, self.far_y)
-        tip = reach[self.touched[0] + 1] if self.touched else x + side * THROW / 2
+        tip = far[self.touched[0]] if self.touched else sum(far) / 2
         back = 0 if self.touched else 6 * (1 if self.near_y > self.far_y else -1)
         self.line((x, self.near_y), (tip, self.far_y + back), lw=BLADE)
-
-    def resting(self):
-        """Return which far terminal is straight ahead: 0 or 1."""
-        return 0 if self.xs[1] == self.xs[0] else 1
 
 
 class _Lever(_Upright):
     """One common, several outputs; between them the blade touches nothing."""
 
     def form(self):
-        x, far = self.xs[0], self.xs[1:]
-        ends = [x + max(-1, min(1, (end > x) - (end < x))) * THROW * abs(order) for end, order in zip(far, self.order())]
-        for path, end in zip(far, ends, strict=True):
-            self.throw(path, end)
-            self.dot(end, self.far_y)
+        x, far = self.ends[0], self.ends[1:]
         self.dot(x, self.near_y)
+        for end in far:
+            self.dot(end, self.far_y)
         toward = 1 if self.far_y > self.near_y else -1
         if self.touched:
-            self.line((x, self.near_y), (ends[self.touched[0]], self.far_y), lw=BLADE)
+            self.line((x, self.near_y), (far[self.touched[0]], self.far_y), lw=BLADE)
         else:
             lean = -THROW / 2 if len(far) > 2 else 0
             self.line((x, self.near_y), (x + lean, self.far_y - toward * 5), lw=BLADE)
-
-    def order(self):
-        """Return how many contacts each output is away from the middle."""
-        left = sorted((end for end in self.xs[1:] if end < self.xs[0]), reverse=True)
-        right = sorted(end for end in self.xs[1:] if end > self.xs[0])
-        return [left.index(end) + 1 if end in left else right.index(end) + 1 if end in right else 0 for end in self.xs[1:]]
 
 
 class _Flasher(_Upright):
