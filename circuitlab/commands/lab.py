@@ -76,12 +76,12 @@ def open_lab(folder, browser=True):
     FileError
         When JupyterLab is not installed here.
     """
+    os.environ.update(private_places(Path(folder) / ".jupyterlab"))   # read by JupyterLab while it is imported
     try:
         from jupyterlab.labapp import main as jupyterlab
     except ImportError:
         raise FileError("JupyterLab is not installed in this Python. Install the kit again with its one-line command "
                         "from the README.") from None
-    os.environ.update(private_places(Path(folder) / ".jupyterlab"))
     where = "in your browser" if browser else "at the last address printed below"
     print(f"JupyterLab opens {where}. To stop it, press Ctrl and C here.", flush=True)
     jupyterlab(lab_words(Path(folder), browser))
