@@ -411,7 +411,7 @@ def _between(here, there, part):
 
 
 def _checked(arrangement, script, begin, until):
-    """Return the actions as (tick, control, position), or raise for a script that cannot be played."""
+    """Return the actions as (tick, control, position), equal ticks in the arrangement's order, or raise ScriptError."""
     actions, last = [], begin
     for line in script:
         try:
@@ -429,4 +429,5 @@ def _checked(arrangement, script, begin, until):
     if not last < until <= 3600:
         raise ScriptError(f"the run ends at {until:g} s, but it must end after {last:g} s and within 3600 s. "
                           "Give a later 'until'.", got=until)
-    return actions
+    order = list(arrangement.controls_by_name)
+    return sorted(actions, key=lambda action: (action[0], order.index(action[1])))
