@@ -28,15 +28,16 @@ def chosen(course, lamps):
     return tuple(lamps)
 
 
-def volt_range(course, lamps):
-    """Return the ends of the volts axis: 0 and 15, wider in steps of 5 when a trace needs it. [V]
+def volt_marks(course, lamps):
+    """Return the marks of the volts axis, its ends included: 0, 5, 10, 15, or wider when a trace needs it. [V]
 
     Light shares the axis, 10 V standing for 100 %.
     """
-    low = min((min(course.lamp_volts[lamp], default=0) for lamp in lamps), default=0)
-    high = max((max(*course.lamp_volts[lamp], *(10 * light for light in course.light[lamp])) for lamp in lamps),
-               default=0)
-    return (5 * floor(low / 5) if low < -SLIGHT else 0), max(15, 5 * ceil(high / 5))
+    low = min((min(course.lamp_volts[lamp]) for lamp in lamps), default=0)
+    high = max((max(max(course.lamp_volts[lamp]), 10 * max(course.light[lamp])) for lamp in lamps), default=0)
+    low, high = min(low, 0) if low < -SLIGHT else 0, max(high, 15)
+    step = 5 * ceil((high - low) / 20)
+    return range(step * floor(low / step), step * ceil(high / step) + 1, step)
 
 
 def lamp_words(course, lamp, measured):
@@ -107,11 +108,11 @@ def describe_course(course, lamps=None, parts=(), measured=None):
     """
     lamps, arrangement = chosen(course, lamps), course.arrangement
     measured = measured or {lamp: flash(course, lamp) for lamp in lamps}
-    low, high = volt_range(course, lamps)
+    marks = volt_marks(course, lamps)
     said = [f"Time chart of {arrangement.title}, 0 to {course.until:g} s."]
     if lamps:
-        said.append(f"One strip for each lamp: volts from {low} to {high} V, "
-                    f"relative light from {10 * low} to {10 * high} %. "
+        said.append(f"One strip for each lamp: volts from {marks[0]} to {marks[-1]} V, "
+                    f"relative light from {10 * marks[0]} to {10 * marks[-1]} %. "
                     f"The band is {BAND} flashes per minute.")
     said += oddities(course, lamps)
     for name in [control.name for control in arrangement.controls] + list(parts):

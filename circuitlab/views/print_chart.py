@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from ..reasoning import flash
 from . import style
-from .course_words import BAND, BAND_SOURCE, actions, chosen, lamp_words, lasting, oddities, part_events, volt_range
+from .course_words import BAND, BAND_SOURCE, actions, chosen, lamp_words, lasting, oddities, part_events, volt_marks
 
 INK = "black"
 KEY = ("heavy: volts across the lamp; thin dashes: light, % of rated; dotted: a control is moved; "
@@ -44,7 +44,7 @@ def plot(course, ax=None, lamps=None):
 
 def _overlay(course, lamps, ax):
     """Draw every lamp into one set of axes, told apart by dash, weight and colour."""
-    low, high = volt_range(course, lamps)
+    marks = volt_marks(course, lamps)
     for number, lamp in enumerate(lamps):
         look = {"color": style.LAMP_COLOURS[number % len(style.LAMP_COLOURS)], "linestyle": _dash(number)}
         weight = style.HEAVY - 0.6 * (number % 4)   # the widest lies lowest, so that equal traces stay visible
@@ -52,7 +52,7 @@ def _overlay(course, lamps, ax):
         ax.plot(course.times, course.lamp_volts[lamp], linewidth=weight, label=label, **look)
         ax.plot(course.times, [10 * light for light in course.light[lamp]], linewidth=style.HAIR,
                 label="_" + label, **look)
-    _volts_and_percent(ax, low, high)
+    _volts_and_percent(ax, marks)
     ax.set(xlim=(0, course.until), xlabel="time [s]", title=course.arrangement.title)
     if lamps:
         ax.legend(title="volts; thin: light, % of rated", loc="upper left", bbox_to_anchor=(1.12, 1), frameon=False)
@@ -69,9 +69,9 @@ def _figure(course, lamps):
     axes = figure.subplots(len(heights), 1, sharex=True, squeeze=False, height_ratios=heights)[:, 0]
     figure.suptitle(course.arrangement.title, fontweight="bold")
     _bars(course, controls, axes[0])
-    low, high = volt_range(course, lamps)
+    marks = volt_marks(course, lamps)
     for lamp, ax in zip(lamps, axes[1:]):
-        _strip(course, lamp, ax, low, high)
+        _strip(course, lamp, ax, marks)
     moments = {time for control in controls for time, _ in actions(course, control.name)[1:]}
     for ax in axes:
         for time in moments:
@@ -84,7 +84,7 @@ def _figure(course, lamps):
                               fontsize=8, ha="right", va="top", rotation=90)
             for ax in axes:
                 ax.axvline(event.time, color=INK, linewidth=style.THIN)
-    figure.supxlabel("\n".join([*oddities(course, lamps), KEY]), fontsize=7.5)
+    figure.supxlabel("\n".join([*oddities(course, lamps), *([KEY] if lamps else [])]), fontsize=7.5)
     return figure
 
 
@@ -105,25 +105,25 @@ def _bars(course, controls, ax):
     ax.tick_params(axis="both", length=0, labelbottom=False)
 
 
-def _strip(course, lamp, ax, low, high):
+def _strip(course, lamp, ax, marks):
     """Draw one lamp: volts heavy, light thin and dashed, what was measured in words beside it."""
     part, measured = course.arrangement.part(lamp), flash(course, lamp)
     ax.plot(course.times, [10 * light for light in course.light[lamp]], color=style.LIGHT_COLOURS[part.light],
             linewidth=style.THIN, linestyle=(0, style.LIGHT_DASH))
     ax.plot(course.times, course.lamp_volts[lamp], color=INK, linewidth=style.MAIN)
-    _volts_and_percent(ax, low, high)
+    _volts_and_percent(ax, marks)
     ax.set_title(style.named(part), loc="left", fontsize=9, fontweight="bold", pad=3)
     ax.text(1.1, 0.98, "\n".join(lamp_words(course, lamp, measured)), transform=ax.transAxes, va="top", fontsize=8)
     ax.tick_params(axis="x", labelbottom=False, bottom=False)
 
 
-def _volts_and_percent(ax, low, high):
+def _volts_and_percent(ax, marks):
     """Give axes their volts left, and percent of rated light right on the same lines: 10 V stand for 100 %."""
-    ax.set_ylim(low - 0.3, high)
-    ax.set_yticks(range(low, high + 1, 5 * max(1, (high - low) // 20)))
+    ax.set_ylim(marks[0] - 0.3, marks[-1])
+    ax.set_yticks(marks)
     ax.set_ylabel("V", rotation=0, labelpad=8)
     percent = ax.secondary_yaxis("right", functions=(lambda volts: 10 * volts, lambda share: share / 10))
-    percent.set_yticks([10 * volts for volts in ax.get_yticks()])
+    percent.set_yticks([10 * volts for volts in marks])
     percent.tick_params(labelsize=8)
     ax.tick_params(axis="y", labelsize=8)
     percent.set_ylabel("%", rotation=0, labelpad=6)

@@ -5,12 +5,13 @@ volt up, and a transform puts it on the page; so the numbers in the path are
 the record itself.
 """
 
+from functools import lru_cache
 from textwrap import wrap
 
 from ..reasoning import ALLOWED_RATE, flash
 from . import style
 from .course_words import (BAND, BAND_SOURCE, actions, chosen, describe_course, lamp_words, lasting,
-                           oddities, part_events, volt_range)
+                           oddities, part_events, volt_marks)
 
 __all__ = ["describe_course", "time_chart"]
 
@@ -55,12 +56,14 @@ def time_chart(course, lamps=None, prefix="", parts=()):
         pieces.append(piece)
     piece, y = _events(course, y)
     pieces.append(piece)
-    y, (low, high), measured = y + 4, volt_range(course, lamps), {lamp: flash(course, lamp) for lamp in lamps}
+    y, marks, measured = y + 4, volt_marks(course, lamps), {lamp: flash(course, lamp) for lamp in lamps}
+    across = [round(1000 * time) for time in course.times]
     for number, lamp in enumerate(lamps):
-        piece, y = _strip(course, lamp, measured[lamp], y, low, high, f"{style.safe(prefix)}{number}")
+        piece, y = _strip(course, lamp, measured[lamp], across, y, marks, f"{style.safe(prefix)}{number}")
         pieces.append(piece)
-    pieces.append(_moments(course, first, y - GAP))
-    piece, y = _time_axis(course, y - GAP, bool(lamps))
+    y -= GAP if lamps else 0
+    pieces.append(_moments(course, first, y))
+    piece, y = _time_axis(course, y, bool(lamps))
     pieces.append(piece)
     spoken = style.safe(describe_course(course, lamps, parts, measured))
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}" '
@@ -97,9 +100,14 @@ def _text(x, y, words, more=""):
     return f'<text x="{x:.1f}" y="{y:.1f}"{more}>{style.safe(words)}</text>'
 
 
+@lru_cache(maxsize=512)
+def _wrapped(words, letters):
+    return tuple(wrap(words, letters)) or ("",)
+
+
 def _lines(x, y, words, width, more="", size=12):
     """Return text wrapped to a width, and the y below it."""
-    lines = wrap(words, max(4, int(width / (LETTER * size)))) or [""]
+    lines = _wrapped(words, max(4, int(width / (LETTER * size))))
     return "".join(_text(x, y + 15 * number, line, more) for number, line in enumerate(lines)), y + 15 * len(lines)
 
 
@@ -170,7 +178,7 @@ def _events(course, y):
     return "".join(pieces), bottom
 
 
-def _strip(course, lamp, measured, y, low, high, number):
+def _strip(course, lamp, measured, across, y, marks, number):
     """Draw one lamp: name left, volts and light in the middle, what was measured right."""
     part = course.arrangement.part(lamp)
     name, below = _lines(8, y + 12, lamp, LEFT - 60, ' font-size="13" font-weight="bold"', 13)
@@ -182,14 +190,13 @@ def _strip(course, lamp, measured, y, low, high, number):
     gauge = "" if measured.rate is None else _gauge(measured.rate, under - 3)
     under += 0 if measured.rate is None else 24
     bottom = max(y + STRIP, below - 10, under - 8)
-    scale = (bottom - y) / (high - low)
-    across = [round(1000 * time) for time in course.times]
+    scale = (bottom - y) / (marks[-1] - marks[0])
     volts = trace(across, [round(100 * value) for value in course.lamp_volts[lamp]])
     light = trace(across, [round(1000 * value) for value in course.light[lamp]])
-    place_it = (f'transform="translate({LEFT} {y + scale * high:.2f}) '
+    place_it = (f'transform="translate({LEFT} {y + scale * marks[-1]:.2f}) '
                 f'scale({(RIGHT - LEFT) / (1000 * (course.until or 1)):.6g} {-scale / 100:.6g})"')
     colour = style.LIGHT_COLOURS[part.light]
-    return (f'{name}{place}{words}{gauge}{_volt_axis(y, low, high, scale)}'
+    return (f'{name}{place}{words}{gauge}{_volt_axis(y, marks, scale)}'
             f'<g {place_it} fill="none" stroke-linejoin="round">'
             f'<path id="{number}light" d="{light}" vector-effect="non-scaling-stroke" stroke="{colour}" '
             f'stroke-width="{style.THIN}"{style.dashes(style.LIGHT_DASH)}/>'
@@ -197,12 +204,11 @@ def _strip(course, lamp, measured, y, low, high, number):
             f'stroke-width="{style.MAIN}"/></g>'), bottom + GAP
 
 
-def _volt_axis(y, low, high, scale):
+def _volt_axis(y, marks, scale):
     """Draw the grid of a strip: volts left, percent of rated light right, on the same lines."""
-    step = 5 if high - low <= 20 else 5 * -(-(high - low) // 20)
     lines, labels = [], []
-    for volts in range(-(-low // step) * step, high + 1, step):
-        at = y + scale * (high - volts)
+    for volts in marks:
+        at = y + scale * (marks[-1] - volts)
         lines.append(f"M{LEFT} {at:.1f}H{RIGHT}")
         labels.append(_text(LEFT - 6, at + 3.5, f"{volts} V", ' text-anchor="end"'))
         labels.append(_text(RIGHT + 5, at + 3.5, f"{10 * volts} %"))

@@ -67,7 +67,7 @@ def build_sheet(arrangement):
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}: build sheet</title>'
+    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
             f'<section{_close(lines > 55)}><h1>{title}</h1>{note}'
             f"<p><b>Left and right are the driver's, facing forward.</b></p>"
