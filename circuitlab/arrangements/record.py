@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, PartError, unknown_name
-from ..parts import Battery, Lamp, Part, Switch, Wire
+from ..parts import Battery, Control, Lamp, Part, Switch, Wire
 
 
 @dataclass(frozen=True)
@@ -94,9 +94,14 @@ class Arrangement:
 
     def __post_init__(self):
         for field in ("controls", "parts", "wires", "rule"):
-            object.__setattr__(self, field, tuple(getattr(self, field)))
+            value = getattr(self, field)
+            if not isinstance(value, (list, tuple)):
+                raise ArrangementError(f"'{field}' must be a list, even of one thing, got {value!r}.")
+            object.__setattr__(self, field, tuple(value))
         object.__setattr__(self, "held", tuple(dict(self.held).items()))
-        _check(self)
+        _check_kinds(self)
+        _check_names(self)
+        _check_joins(self)
 
     @cached_property
     def by_name(self):
@@ -164,9 +169,16 @@ class Arrangement:
         ------
         UnknownName
             For a control or a position that is not there.
+        ArrangementError
+            For anything that does not pair controls with positions.
         """
         where = {control.name: control.rest for control in self.controls}
-        for name, position in dict(moved).items():
+        try:
+            moved = dict(moved)
+        except (TypeError, ValueError):
+            raise ArrangementError(f"{moved!r} does not say which control stands where. "
+                                   "Give pairs such as {'key': 'on'}.") from None
+        for name, position in moved.items():
             self.control(name).check(position)
             where[name] = position
         return where
@@ -195,10 +207,18 @@ class Arrangement:
         return "\n".join(lines)
 
 
-def _check(arrangement):
-    """Raise for anything that keeps the record from being a circuit."""
+def _check_kinds(arrangement):
+    """Raise for anything that is not the sort of thing its list holds, or would not survive a text file."""
     if not isinstance(arrangement.title, str) or not arrangement.title:
         raise ArrangementError(f"an arrangement needs a title in words, got {arrangement.title!r}.")
+    if not isinstance(arrangement.note, str):
+        raise ArrangementError(f"an arrangement's note must be words in quotes, got {arrangement.note!r}.")
+    for control in arrangement.controls:
+        if not isinstance(control, Control):
+            raise ArrangementError(f"{control!r} is not a control. Give one such as Control('key', ('off', 'on')).")
+    for line in arrangement.rule:
+        if not isinstance(line, Wanted):
+            raise ArrangementError(f"{line!r} is not a line of a rule. Give one such as Wanted('E1', 'steady').")
     for part in arrangement.parts:
         if not isinstance(part, Part) or isinstance(part, Wire):
             raise ArrangementError(f"{part!r} is not a part. Give parts such as Battery or Lamp; "
@@ -210,6 +230,10 @@ def _check(arrangement):
         for field in ("place", "bulb", "note"):
             value = getattr(thing, field, "")
             thing.must(isinstance(value, str), f"{field} must be words in quotes, got {value!r}.")
+
+
+def _check_names(arrangement):
+    """Raise for a name that is no name, or given twice, and where there is no battery."""
     for name, times in Counter(thing.name for thing in arrangement.parts + arrangement.wires).items():
         if not isinstance(name, str) or not name or ":" in name:
             raise PartError(f"a part cannot be named {name!r}. Use letters and a number, such as K1.", part=name)
@@ -220,6 +244,10 @@ def _check(arrangement):
             raise ArrangementError(f"{times} controls are named '{name}'. Give each its own name.", control=name)
     if not arrangement.of_kind(Battery):
         raise ArrangementError(f"arrangement '{arrangement.title}' has no battery. Add one, such as Battery('G1').")
+
+
+def _check_joins(arrangement):
+    """Raise for a switch, wire, held part or rule that points at something not there."""
     for switch in arrangement.of_kind(Switch):
         for position, _ in switch.closes:
             arrangement.control(switch.control).check(position)
