@@ -121,9 +121,9 @@ class Notebook:
                                  "[data-mime-type='application/vnd.jupyter.error']")
         assert bad.count() == 0, bad.all_inner_texts()
 
-    def slider(self, label):
-        """Return the slider with a visible label; it has no accessible name of its own."""
-        row = self.outputs.locator(".widget-slider").filter(has=self.page.get_by_text(label, exact=True))
+    def slider(self, label, place=None):
+        """Return the slider with a visible label, in one place of the page or in all outputs; it has no name of its own."""
+        row = (place or self.outputs).locator(".widget-slider").filter(has=self.page.get_by_text(label, exact=True))
         return row.get_by_role("slider")
 
     def button(self, label):
