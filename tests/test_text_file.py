@@ -247,3 +247,19 @@ def test_every_data_file_has_its_sum_in_the_passport():
     found = {path.relative_to(root).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
              for path in root.rglob("*") if path.is_file() and path.name != "README.md"}
     assert listed == found and len(found) >= 8
+
+
+@pytest.mark.parametrize("name", arrangement_names())
+def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
+    circuit = arrangement(name)
+    letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "splice": "X",
+               "chassis": "X"}
+    assert all(part.name.startswith(letters[part.kind]) for part in circuit.parts)
+    assert [part.name for part in circuit.of_kind(Flasher)] in ([], ["K9"])
+    assert [wire.name for wire in circuit.wires] == [f"W{number}" for number in range(1, len(circuit.wires) + 1)]
+    assert all(0.2 <= wire.length <= 5 and wire.area in (0.75, 1.0, 1.5, 2.5) and wire.colour for wire in circuit.wires)
+    at_plus = {wire.end.split(":")[0] for wire in circuit.wires if wire.start == "G1:+"}
+    assert at_plus == {fuse.name for fuse in circuit.of_kind(Fuse)}, "every wire from battery plus ends at a fuse"
+    assert len(circuit.wires_at["G1:-"]) == 1 and all(lamp.place for lamp in circuit.of_kind(Lamp))
+    assert {line.lamp for line in circuit.rule} == {lamp.name for lamp in circuit.of_kind(Lamp)}
+    assert all(terminal.endswith(":87a") for terminal in circuit.loose), "only a front relay's 87a stays open"
