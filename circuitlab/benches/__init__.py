@@ -1,6 +1,6 @@
 """Floor 7, benches: the widgets. A skin: delete this floor and no number changes."""
 
-from .bench import Bench, bench
+from .panel import Bench, bench
 from .lesson import Lesson
 from .picture import Picture, show
 
