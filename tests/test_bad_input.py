@@ -8,7 +8,7 @@ from circuitlab.arrangements import AddWire, Arrangement, Hold, Wanted, arrangem
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, ScriptError, UnknownName
 from circuitlab.ground.quantities import awg_to_mm2, read_quantity
 from circuitlab.parts import (Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch, Wire,
-                              toggle, turn_lever)
+                              toggle)
 from circuitlab.reasoning import lamp_table
 from circuitlab.solving import operating_point, run
 
