@@ -68,7 +68,7 @@ def test_a_reading_without_a_number_is_told_so(tmp_path, cart):
     """Through the widget it is a sentence, not a traceback."""
     reading = ask(tmp_path, cart).questions["volts"]
     reading._typed.value = "twelve"
-    reading._clicked()
+    reading._button.click()
 
     assert "&#x27;twelve&#x27; is not a quantity" in reading._guard.place.value
     assert not reading.is_answered
@@ -114,7 +114,7 @@ def test_a_folder_that_cannot_be_written_is_said_and_the_answer_still_counts(tmp
     lesson = ask(tmp_path / "answers", cart)
     question = lesson.questions["rear"]
     question._choice.value = "flashing"
-    question._clicked()
+    question._button.click()
 
     assert "could not be written" in question._guard.place.value
     assert question.is_answered and "That is what happens." in question.reply
