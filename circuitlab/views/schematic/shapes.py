@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from unicodedata import east_asian_width
 
-LEAD = 13                    # from a terminal to the body of its symbol, at least [px]
+LEAD = 14                    # from a terminal to the body of its symbol, at least [px]
 NAME, SMALL = 11.5, 10.5     # letter heights [px]
 LINE = 12                    # from one line of text to the next [px]
 TAP = 12                     # room for a terminal number at a splice [px]
@@ -13,7 +13,10 @@ _SIDES = {"fuse": (6, 6), "resistor": (6, 6), "lamp": (19, 19), "coil": (15, 15)
           "changeover": (5, 5), "lever": (5, 5), "flasher": (13, 13), "battery": (12, 12), "box": (12, 12)}
 OPERATOR = 12                # room for what works a switch, left of its blade [px]
 THROW = 20                   # how far a blade swings sideways [px]
-_NARROW = {**dict.fromkeys("iljI.,:;'|!", 0.3), **dict.fromkeys("frt()[]-/ ", 0.38), **dict.fromkeys("mwMW%@", 0.95)}
+# widths in letter heights of DejaVu Sans, one of the widest faces a browser may take for sans-serif; measured
+_WIDTHS = {0.29: "ijlIJ' ,.", 0.36: "/:;|f-", 0.42: "()[]tr!", 0.56: "szcL", 0.62: "FkvxyPTYaoe",
+           0.64: "ESbdghnpqu0123456789$", 0.7: "KAVBRXZC", 0.79: "UHNDGOQ&", 0.84: "w+=<>"}
+_WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 
 
 @dataclass(frozen=True)
@@ -47,15 +50,13 @@ class Text:
 
 def text_width(text, size=SMALL, bold=False):
     """Return about how wide a text runs, rather too much than too little. [px]"""
-    return sum(_letter(letter) for letter in text) * size * (1.06 if bold else 1.0)
+    return sum(map(_letter, text)) * size + (0.09 * size * len(text) if bold else 0)
 
 
 def _letter(letter):
-    if letter in _NARROW:
-        return _NARROW[letter]
-    if ord(letter) > 0x24F:
-        return 1.02 if east_asian_width(letter) in "WF" else 0.8
-    return 0.72 if letter.isupper() else 0.58
+    if letter in _WIDTH:
+        return _WIDTH[letter] + 0.03 * (letter == " ")
+    return 1.02 if ord(letter) < 0x370 or east_asian_width(letter) in "WF" else 0.9
 
 
 def shortened(text, most, size=SMALL):
@@ -145,9 +146,12 @@ def _number(stand, terminal, mirrored):
     if stand.piece.key.endswith(".contact") and terminal in stand.piece.near:
         name = shortened(terminal, 60)
     top = 0.5 if terminal in stand.up else stand.tall - LEAD + 0.5
-    ahead = stand.slot(terminal) - stand.slot(stand.piece.near[0])
-    outside = stand.piece.symbol in ("changeover", "lever") and (-ahead if mirrored else ahead) > 0
-    return Text(name, stand.slot(terminal), 4 if outside else -4, top)
+    slot, symbol = stand.slot(terminal), stand.piece.symbol
+    ahead = slot - stand.slot(stand.piece.near[0])
+    if symbol == "changeover" and terminal in stand.piece.far and not ahead:
+        ahead = -1           # straight on: away from the contact beside it
+    outside = symbol in ("changeover", "lever") and (-ahead if mirrored else ahead) > 0
+    return Text(name, slot, 4 if outside else -4, top)
 
 
 def _lines(piece, part, arrangement, see):

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from ..style import COLOUR_WORDS
 from .columns import blocks_of, clashes, placed
-from .gaps import LABEL, Gaps, is_numbered
+from .gaps import LABEL, ROOM, Gaps, is_numbered
 from .pieces import Piece
 from .plan import Bar, Stand, plan_of, share_levels, twins_of
 from .shapes import LINE, NAME, SMALL, TAP, contacts_of, height_of, lead_of, pitch_of, shortened, sides_of, text_width, texts_of
@@ -13,6 +13,7 @@ from .shapes import LINE, NAME, SMALL, TAP, contacts_of, height_of, lead_of, pit
 MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
 LEAST_WIDTH = 260            # so that the key finds room [px]
+LEAST_PITCH = 22             # between two paths, for their numbers [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 APART = 5                    # least room between two things side by side [px]
 LONGEST = 92                 # of a wire's label [px]
@@ -219,7 +220,7 @@ class _Draft:
         back = [max([MARGIN] + [MARGIN + left for first, left, *_ in boxes if first == column])
                 for column in range(self.count)]
         for column in range(self.count):
-            here = max([back[column]] + ([x[-1] + 14] if x else []))
+            here = max([back[column]] + ([x[-1] + LEAST_PITCH] if x else []))
             for (left, right), room in least.items():
                 if right == column:
                     here = max(here, x[left] + room)
@@ -276,7 +277,7 @@ class _Draft:
         for bar, terminal, top in ((run.upper, run.upper_terminal, True), (run.lower, run.lower_terminal, False)):
             if isinstance(bar, Bar) and is_numbered(bar):
                 y = self.level_y[bar.level]
-                yield (y + 4 if top else y - 4 - TAP), terminal.partition(":")[2]
+                yield (y + ROOM if top else y - ROOM - TAP), terminal.partition(":")[2]
 
     # ------------------------------------------------------------ the records
 
