@@ -71,6 +71,8 @@ def crossings(package):
             continue
         for line, dots, module in imports(room, tree):
             where = f"{room.as_posix()}:{line}"
+            if module == ["__version__"]:        # the one thing the public page says that a room may ask
+                continue
             if dots:
                 target = floor_of(module)
                 if target not in FLOORS:
@@ -177,6 +179,7 @@ def test_a_planted_crossing_is_found(planted, room, text, sentence):
 
 
 @pytest.mark.parametrize(("room", "text"), [
+    ("benches/panel.py", "from .. import __version__"),
     ("__init__.py", "from .reasoning import lamp_table"),
     ("__main__.py", "from .commands.line import main"),
     ("views/schematic/symbols.py", "import schemdraw\nfrom ..style import INK\nfrom ...parts import Lamp\nfrom . import sheet"),
