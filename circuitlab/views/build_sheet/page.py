@@ -39,7 +39,9 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
 .rows td { padding-top: .15em; padding-bottom: .15em }
-.close { font-size: 8pt; line-height: 1.16 } .close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 }
+.near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.5pt; line-height: 1.16 }
+.close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 } .close .box { width: 2.4mm; height: 2.4mm }
+.wires thead th { white-space: nowrap }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
 """
 
@@ -69,11 +71,11 @@ def build_sheet(arrangement):
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
-            f'<section{_close(lines > 55)}><h1>{title}</h1>{note}'
+            f'<section{_density(lines, 38, 60)}><h1>{title}</h1>{note}'
             f"<p><b>Left and right are the driver's, facing forward.</b></p>"
             f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
             f"{parts_list(arrangement)}{connection_list(arrangement)}{colour_legend(arrangement)}</section>\n"
-            f'<section{_close(count > 16)}><h1>Sockets and proof: {title}</h1>'
+            f'<section{_density(count, 16, 24)}><h1>Sockets and proof: {title}</h1>'
             f"{sockets(arrangement)}{tick_sheet(arrangement)}</section>\n</body></html>\n")
 
 
@@ -109,5 +111,6 @@ def write_build_sheet(arrangement, path):
     return path
 
 
-def _close(dense):
-    return ' class="close"' if dense else ""
+def _density(lines, many, very_many):
+    """Return the class that lets so many lines fit one side: as written, nearer, or close."""
+    return ' class="close"' if lines > very_many else ' class="near"' if lines > many else ""

@@ -14,15 +14,16 @@ LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so
 
 def sockets(arrangement):
     """Return a card for every relay and flasher: its terminals and the wires on them. [HTML]"""
-    cards = [_card(arrangement, part) for part in arrangement.parts if isinstance(part, (Relay, Flasher))]
-    if not cards:
-        return "<h2>Sockets</h2><p>There is no relay in this arrangement.</p>"
-    return ("<h2>Sockets, seen from the wire side</h2><p>The same picture as the relay's own pins. "
-            "Two pin orders exist, with 30 and 86 in each other's place: <b>meter it before plugging in.</b> "
-            "85 to 86 is the coil; 30 to 87a is joined at rest; 30 to 87 is open at rest. "
-            "Only a changeover relay has an 87a. A flasher's pins differ from maker to maker: "
-            "go by the numbers beside them.</p>"
-            f'<div class="sockets">{"".join(cards)}</div>')
+    relays, flashers = arrangement.of_kind(Relay), arrangement.of_kind(Flasher)
+    said = [] if relays else ["There is no relay in this arrangement."]
+    if relays:
+        said = ["The same picture as the relay's own pins. Two pin orders exist, with 30 and 86 in each other's place: "
+                "<b>meter it before plugging in.</b> 85 to 86 is the coil; 30 to 87a is joined at rest, 30 to 87 open. "
+                "Only a changeover relay has an 87a."]
+    if flashers:
+        said.append("A flasher's pins differ from maker to maker: go by the numbers beside them.")
+    cards = "".join(_card(arrangement, part) for part in arrangement.parts if part in relays + flashers)
+    return f'<h2>Sockets, seen from the wire side</h2><p>{" ".join(said)}</p><div class="sockets">{cards}</div>'
 
 
 def _card(arrangement, part):
