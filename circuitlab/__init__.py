@@ -31,7 +31,8 @@ _LATER = {
     "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.schematic",
     "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
-    "write_build_sheet": "views.build_sheet", "bench": "benches", "Lesson": "benches", "show": "benches",
+    "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
+    "show": "benches",
 }
 
 __all__ = [

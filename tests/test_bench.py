@@ -168,3 +168,41 @@ def test_every_widget_has_a_name(bench):
     named = [*bench.controls.values(), *bench.sliders.values(), *bench.faults.values()]
 
     assert len(named) >= 10 and all(widget.description for widget in named)
+
+
+def test_a_relay_on_the_still_bench_remembers_where_it_was():
+    """Up from nothing it waits for its pull-in volts; down again it holds until its drop-out volts."""
+    bench = cl.still_bench(cl.arrangement("relay-test-board"), positions={"test switch": "on"}, volts=(0, 15))
+    relay, slider, seen = cl.arrangement("relay-test-board").part("K1"), bench.sliders["volts"], {}
+    for way, steps in (("down", range(126, -1, -1)), ("up", range(151))):
+        for step in steps:
+            slider.value = step / 10
+            seen[way, step] = bench.point.states["K1"]
+    dropped = min(step for (way, step), state in seen.items() if way == "down" and state == "operated")
+    pulled = min(step for (way, step), state in seen.items() if way == "up" and state == "operated")
+
+    assert dropped / 10 == pytest.approx(relay.drop_out_voltage, abs=0.15)
+    assert pulled / 10 == pytest.approx(relay.pull_in_voltage, abs=0.15)
+    assert "K1, test board: operated, 15.0 V across the coil" in bench.sentence
+
+
+def test_the_still_bench_says_what_its_controls_do():
+    """The switch off lets the relay go whatever it remembers; an open coil ground never lets it in."""
+    bench = cl.still_bench(cl.arrangement("relay-test-board"), {"coil ground open": cl.LoseJoint("W8", "K1:85")},
+                           {"test switch": "on"})
+    assert "E1, board, make side: lit" in bench.sentence
+    bench.controls["test switch"].value = "off"
+    assert "E2, board, break side: lit" in bench.sentence
+    bench.faults["coil ground open"].value = True
+    bench.controls["test switch"].value = "on"
+    assert "K1, test board: released, 0.0 V across the coil" in bench.sentence
+
+
+@pytest.mark.parametrize("make", [cl.bench, cl.still_bench])
+def test_the_supply_slider_reaches_as_far_as_asked_and_no_less_than_the_battery(make):
+    """Its ends are those given, and the arrangement's own volts are always among them."""
+    lamp = cl.arrangement("one-fused-lamp")
+    wide, narrow = make(lamp, volts=(0, 15)).sliders["volts"], make(lamp, volts=(9, 10)).sliders["volts"]
+
+    assert (wide.min, wide.max) == (0, 15)
+    assert (narrow.min, narrow.max) == (9, lamp.battery.voltage)

@@ -3,5 +3,6 @@
 from .panel import Bench, bench
 from .lesson import Lesson
 from .picture import Picture, show
+from .still import StillBench, still_bench
 
-__all__ = ["Bench", "Lesson", "Picture", "bench", "show"]
+__all__ = ["Bench", "Lesson", "Picture", "StillBench", "bench", "show", "still_bench"]

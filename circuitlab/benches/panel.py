@@ -31,6 +31,8 @@ class Bench:
         Where the controls stand to begin with. [text]
     chart, schematic : bool
         Which pictures to show.
+    volts : tuple of (float, float)
+        Ends of the supply slider; it always reaches the arrangement's own voltage. [V]
 
     Attributes
     ----------
@@ -47,8 +49,8 @@ class Bench:
     Setting ``bench.controls["turn lever"].value = "left"`` does what a click does.
     """
 
-    def __init__(self, arrangement, faults=(), positions=(), schematic=True, chart=True):
-        self.arrangement, self.changes = arrangement, dict(faults)
+    def __init__(self, arrangement, faults=(), positions=(), schematic=True, chart=True, volts=(9.0, 15.0)):
+        self.arrangement, self.changes, self._volts = arrangement, dict(faults), volts
         self._prefix = f"bench{next(_NUMBER)}-"
         self._guard = Guard()
         self._schematic, self._chart = (widgets.HTML("") if wanted else None for wanted in (schematic, chart))
@@ -65,9 +67,9 @@ class Bench:
         self._guard.watch(self._redraw)()
 
     def _make_sliders(self):
-        battery = self.arrangement.battery
-        yield "volts", _slider("supply volts", battery.voltage, min(9.0, battery.voltage),
-                               max(15.0, battery.voltage), 0.1)
+        battery, (low, high) = self.arrangement.battery, self._volts
+        yield "volts", _slider("supply volts", battery.voltage, min(low, battery.voltage),
+                               max(high, battery.voltage), 0.1)
         flashers = self.arrangement.of_kind(Flasher)
         if flashers:
             yield "rate", _slider("flashes a minute", flashers[0].rate, min(30.0, flashers[0].rate),
@@ -127,7 +129,7 @@ class Bench:
         return self.view._repr_mimebundle_(**options)
 
 
-def bench(arrangement, faults=(), positions=(), schematic=True, chart=True):
+def bench(arrangement, faults=(), positions=(), schematic=True, chart=True, volts=(9.0, 15.0)):
     """Return a bench for an arrangement; write it last in a cell to see it.
 
     Parameters
@@ -139,17 +141,24 @@ def bench(arrangement, faults=(), positions=(), schematic=True, chart=True):
         Where the controls stand to begin with. [text]
     schematic, chart : bool
         Which pictures to show.
+    volts : tuple of (float, float)
+        Ends of the supply slider; it always reaches the arrangement's own voltage. [V]
 
     Raises
     ------
     ArrangementError
         When a fault does not fit the arrangement.
     """
+    check_faults(arrangement, faults)
+    return Bench(arrangement, faults, positions, schematic, chart, volts)
+
+
+def check_faults(arrangement, faults):
+    """Raise ArrangementError for a fault that is no change or does not fit."""
     for words, change in dict(faults).items():
         if not all(hasattr(step, "apply") for step in _steps(change)):
             raise ArrangementError(f"fault '{words}' is not a change. Give one such as Hold('K9', 'off').")
         changed(arrangement, *_steps(change))
-    return Bench(arrangement, faults, positions, schematic, chart)
 
 
 def _steps(change):

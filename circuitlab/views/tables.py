@@ -1,7 +1,7 @@
 """Tables and sentences: the lamp table as text and as HTML, the readings of a moment in words."""
 
 from ..ground.quantities import say
-from ..parts import Lamp
+from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
 from .style import named, safe
 
@@ -93,6 +93,23 @@ def status(course, moment):
         said.append(f"Stopped at {course.until:.2f} s because {course.sentence}.")
     blown = [f"{event.name} blows at {event.time:.2f} s" for event in course.events if event.state == "blown"]
     return " ".join(said + [f"{words}." for words in blown])
+
+
+def settled_status(point):
+    """Return in one sentence where controls and relays of an operating point stand and what every lamp does."""
+    where = [f"{name} {position}" for name, position in point.positions.items()]
+    if not point.is_settled:
+        return f"{', '.join(where)}: {point.sentence}."
+    said = [f"{named(relay)}: {point.states[relay.name]}, {_coil_volts(point, relay)}"
+            for relay in point.arrangement.of_kind(Relay)]
+    said += [_lamp_now(point, lamp) for lamp in point.arrangement.of_kind(Lamp)]
+    supply = f"Supply {say(point.arrangement.battery.voltage, 'V')}"
+    return f"{', '.join([supply, *where])}. {'; '.join(said)}."
+
+
+def _coil_volts(point, relay):
+    volts = point.across(f"{relay.name}:86", f"{relay.name}:85")
+    return "coil floating" if volts is None else f"{say(abs(volts), 'V')} across the coil"
 
 
 def _lamp_now(point, lamp):
