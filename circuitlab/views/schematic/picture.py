@@ -5,12 +5,11 @@ repeat what letters and weights say. Lines that have no colour of their own
 take that of the page's text, so the picture follows a light or a dark page.
 """
 
-from functools import lru_cache
 from pathlib import Path
 
 from ...ground.errors import FileError
 from ...parts import Switch
-from ..style import FONT, INSULATION, LIT_COLOURS, colour_words, safe
+from ..style import FONT, INSULATION, LIT_COLOURS, colour_words, named, safe
 from .pieces import is_metal
 from .sheet import lay_out
 from .symbols import drawn
@@ -19,7 +18,8 @@ from .words import describe, light_words, state_of_wire, volt_words
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.4, 1.2, ""), "floating": (2.4, 1.2, "6 4"), "plain": (3.0, 1.8, "")}
 NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
-_RAYS = ((0, -1), (0.707, -0.707), (1, 0), (0.707, 0.707), (0, 1), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
+_MOST_KEPT = 5000
+_RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 
 
 def draw(arrangement, point=None, prefix="", background=""):
@@ -44,15 +44,28 @@ def draw(arrangement, point=None, prefix="", background=""):
     settled = point is not None and point.is_settled
     states = _states(arrangement, point)
     pieces = [_head(sheet, point, prefix, background)]
-    pieces += [_wire(wire, arrangement, point if settled else None, prefix, text)
-               for wire, text in zip(sheet.wires, _wire_texts(sheet), strict=True)]
-    pieces += [_metal(metal, point if settled else None, prefix) for metal in sheet.metals]
+    volts = point if settled else None
+    for line in sheet.wires:
+        wire = arrangement.part(line.wire)
+        state = state_of_wire(wire, point) if settled else "plain"
+        pieces.append(_kept(sheet, (prefix, line.wire, state), _wire, sheet, line, wire, state, prefix))
+    for metal in sheet.metals:
+        state = _state_of(metal.terminals[0], volts)
+        pieces.append(_kept(sheet, (prefix, metal.key, "metal", state), _metal, metal, state, prefix))
     live = _live_texts(arrangement, point, states, settled)
-    by_part = _piece_texts(sheet)
     for symbol in sheet.symbols:
-        pieces.append(_symbol(symbol, arrangement, point if settled else None, states, prefix, by_part, live))
+        pieces.append(_symbol(sheet, symbol, volts, states, prefix, live))
     pieces.append(_rest(sheet, point, settled))
     return "".join(pieces) + "</svg>"
+
+
+def _kept(sheet, key, make, *given):
+    """Return a piece of SVG of a sheet, made when it is asked for the first time."""
+    if key not in sheet.kept:
+        if len(sheet.kept) > _MOST_KEPT:
+            sheet.kept.clear()
+        sheet.kept[key] = make(*given)
+    return sheet.kept[key]
 
 
 def save_picture(arrangement, path, point=None):
@@ -96,33 +109,17 @@ def _states(arrangement, point):
 def _head(sheet, point, prefix, background):
     label = safe(describe(sheet.arrangement, point))
     paper = f'<rect width="{sheet.width:g}" height="{sheet.height:g}" fill="{background}"/>' if background else ""
+    ink = ' color="#000"' if background else ""
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}schematic" role="img" aria-label="{label}" '
             f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" width="{sheet.width:g}" '
             f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
-            f'stroke-linejoin="round"{" color=" + chr(34) + "#000" + chr(34) if background else ""}>{paper}')
+            f'stroke-linejoin="round"{ink}>{paper}')
 
 
 def _text(label, text=None):
     bold = ' font-weight="bold"' if label.bold else ""
     return (f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}"{bold} fill="currentColor">'
             f"{safe(label.text if text is None else text)}</text>")
-
-
-@lru_cache(maxsize=64)
-def _wire_texts(sheet):
-    """Return the label of every wire as SVG, wires in order."""
-    texts = {label.owner: _text(label) for label in sheet.labels if label.kind == "wire"}
-    return tuple(texts[line.wire] for line in sheet.wires)
-
-
-@lru_cache(maxsize=64)
-def _piece_texts(sheet):
-    """Return the labels of every piece by its key."""
-    texts = {symbol.piece.key: [] for symbol in sheet.symbols}
-    for label in sheet.labels:
-        if label.kind == "piece":
-            texts[label.owner].append(label)
-    return texts
 
 
 def _path(lines):
@@ -136,8 +133,7 @@ def _path(lines):
     return "".join(words)
 
 
-def _wire(line, arrangement, point, prefix, text):
-    state = state_of_wire(arrangement.part(line.wire), point) if point else "plain"
+def _wire(sheet, line, wire, state, prefix):
     outline, core, dashes = WEIGHTS[state]
     path, dash = _path(line.lines), f' stroke-dasharray="{dashes}"' if dashes else ""
     cap = ' stroke-linecap="butt"' if dashes else ""
@@ -149,7 +145,7 @@ def _wire(line, arrangement, point, prefix, text):
         marks = "3 7" if dashes else "5 7"
         strokes += (f'<path class="core" d="{path}" stroke="{INSULATION[stripe]}" stroke-width="{core:g}" '
                     f'stroke-dasharray="{marks}" stroke-linecap="butt"/>')
-    wire = arrangement.part(line.wire)
+    text = "".join(_text(label) for label in sheet.labels if label.kind == "wire" and label.owner == line.wire)
     said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
                 + ("" if state == "plain" else f": {'not live' if state == 'dead' else state}"))
     return (f'<g id="{safe(prefix)}wire-{slug(line.wire)}" class="wire {state}" data-wire="{safe(line.wire)}">'
@@ -162,8 +158,7 @@ def _state_of(terminal, point):
     return "live" if point.is_live(terminal) else "floating" if point.volts(terminal) is None else "dead"
 
 
-def _metal(metal, point, prefix):
-    state = _state_of(metal.terminals[0], point)
+def _metal(metal, state, prefix):
     width = NEUTRAL[state] + (2.2 if metal.kind in ("plus", "ground", "splice") else 0)
     dash = ' stroke-dasharray="6 4" stroke-linecap="butt"' if state == "floating" else ""
     dots = "".join(f'<circle class="tap" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="3.2" '
@@ -174,35 +169,40 @@ def _metal(metal, point, prefix):
             f'<path d="{_path(metal.lines)}" stroke="currentColor" stroke-width="{width:g}"{dash}/>{dots}</g>')
 
 
-def _leads(symbol, arrangement, point):
+def _leads(symbol, loose, states):
     """Draw the stretch from each terminal to the body, and the terminal: open when no wire is on it."""
     shapes = []
-    for (terminal, x, y, up), end in zip(symbol.pins(), symbol.contacts, strict=True):
-        state = _state_of(terminal, point)
+    for (terminal, x, y, up), end, state in zip(symbol.pins(), symbol.contacts, states, strict=True):
         dash = ' stroke-dasharray="4 3" stroke-linecap="butt"' if state == "floating" else ""
         inner = y + symbol.lead if up else y - symbol.lead
         jog = f"L{end:g} {inner:g}" if end != x else ""
         shapes.append(f'<path class="lead" d="M{x:g} {y:g}L{x:g} {inner:g}{jog}" stroke="currentColor" '
                       f'stroke-width="{NEUTRAL[state]:g}"{dash}/>')
-        fill = "currentColor" if arrangement.wires_at[terminal] else "none"
         shapes.append(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
-                      f'stroke="currentColor" fill="{fill}"/>')
+                      f'stroke="currentColor" fill="{"none" if terminal in loose else "currentColor"}"/>')
     return "".join(shapes)
 
 
-def _symbol(symbol, arrangement, point, states, prefix, texts, live):
-    piece = symbol.piece
+def _symbol(sheet, symbol, point, states, prefix, live):
+    piece, arrangement = symbol.piece, sheet.arrangement
     part, state = arrangement.part(piece.part), states[piece.part]
-    light = point.light(part.name) if point and piece.symbol == "lamp" else 0.0
-    labels = []
-    for label in texts[piece.key]:
-        text = live.get((piece.part, label.live), "") if label.live else None
-        if text != "":
-            labels.append(_text(label, text))
-    said = safe(f"{part.name}, {part.kind}{', ' + part.place if part.place else ''}: {state}")
+    ends = tuple(_state_of(terminal, point) for terminal in piece.terminals)
+    shapes = _kept(sheet, (piece.key, state, ends), _shapes, symbol, arrangement.loose, state, ends)
+    labels = _kept(sheet, (piece.key, "labels"), _labels_of, sheet, piece.key)
+    texts = [_text(label, live[piece.part, label.live]) if label.live else _text(label) for label in labels
+             if not label.live or live[piece.part, label.live]]
+    said = safe(f"{named(part)}, {part.kind}: {state}")
+    glow = _glow(symbol, part, point.light(part.name)) if point and piece.symbol == "lamp" else ""
     return (f'<g id="{safe(prefix)}part-{slug(piece.key)}" class="part {piece.symbol}" data-part="{safe(piece.part)}" '
-            f'data-state="{safe(state)}"><title>{said}</title>{_glow(symbol, part, light)}'
-            f"{drawn(symbol, state)}{_leads(symbol, arrangement, point)}{''.join(labels)}</g>")
+            f'data-state="{safe(state)}"><title>{said}</title>{glow}{shapes}{"".join(texts)}</g>')
+
+
+def _shapes(symbol, loose, state, ends):
+    return drawn(symbol, state) + _leads(symbol, loose, ends)
+
+
+def _labels_of(sheet, key):
+    return [label for label in sheet.labels if label.kind == "piece" and label.owner == key]
 
 
 def _glow(symbol, lamp, light):
@@ -210,7 +210,7 @@ def _glow(symbol, lamp, light):
     if light < 0.01:
         return ""
     x, y = symbol.xs[0], symbol.top + symbol.height / 2
-    rays = "".join(f"M{x + 13.5 * a:.1f} {y + 13.5 * b:.1f}L{x + 17 * a:.1f} {y + 17 * b:.1f}" for a, b in _RAYS if a or b > 2)
+    rays = "".join(f"M{x + 13.5 * a:.1f} {y + 13.5 * b:.1f}L{x + 17 * a:.1f} {y + 17 * b:.1f}" for a, b in _RAYS)
     return (f'<circle class="glow" cx="{x:g}" cy="{y:g}" r="12" fill="{LIT_COLOURS[lamp.light]}" '
             f'fill-opacity="{min(1.0, 0.35 + 0.65 * light):.2f}"/>'
             f'<path d="{rays}" stroke="currentColor" stroke-width="1.5"/>')

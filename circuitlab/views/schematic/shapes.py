@@ -59,12 +59,12 @@ def _letter(letter):
     return 1.02 if ord(letter) < 0x370 or east_asian_width(letter) in "WF" else 0.9
 
 
-def shortened(text, most, size=SMALL):
+def shortened(text, most, size=SMALL, bold=False):
     """Return a text cut to a width, with an ellipsis where something is missing."""
     text = " ".join(str(text).split())
-    if text_width(text, size) <= most:
+    if text_width(text, size, bold) <= most:
         return text
-    while text and text_width(text + "\N{HORIZONTAL ELLIPSIS}", size) > most:
+    while text and text_width(text + "\N{HORIZONTAL ELLIPSIS}", size, bold) > most:
         text = text[:-1]
     return text.rstrip() + "\N{HORIZONTAL ELLIPSIS}"
 
@@ -158,7 +158,7 @@ def _lines(piece, part, arrangement, see):
     """Return what is said of a piece: ``(text, live)`` line by line, its name first."""
     lines = [(shortened(part.name, 64, NAME), "")]
     if piece.symbol == "lamp":
-        place = [line for line in in_lines(getattr(part, "place", ""), 52, 2)]
+        place = in_lines(part.place, 62, 2)
         return lines + [(line, "") for line in place] + [("\N{MINUS SIGN}88.8 V", "volts"), ("188 %", "light")]
     if piece.symbol == "fuse":
         return lines + [(f"{part.rating:g} A", ""), ("blown", "blown")]
@@ -173,7 +173,7 @@ def _lines(piece, part, arrangement, see):
         longest = max((shortened(position, 60) for position in control.positions), key=text_width)
         if see and piece.symbol != "contact":
             lines[0], see = (f"{lines[0][0]} {see}", ""), ""
-        lines += [(line, "") for line in in_lines(control.name, 60, 1)] + [(longest, "state")]
+        lines += [(line, "") for line in in_lines(control.name, 78, 1)] + [(longest, "state")]
     return lines + ([(see, "")] if see else [])
 
 

@@ -13,6 +13,7 @@ from .shapes import LINE, NAME, SMALL, TAP, contacts_of, height_of, lead_of, pit
 MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
 LEAST_WIDTH = 260            # so that the key finds room [px]
+LONGEST_TITLE = 460          # for which a sheet is made wider [px]
 LEAST_PITCH = 22             # between two paths, for their numbers [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 APART = 5                    # least room between two things side by side [px]
@@ -111,6 +112,7 @@ class Sheet:
     labels: tuple
     key: tuple
     paths: dict
+    columns: tuple
     kept: dict = field(default_factory=dict)      # pieces of SVG that come again
 
 
@@ -152,6 +154,9 @@ def _measure(plan):
     parts = [stand.piece.part for stand in plan.stands]
     for stand in plan.stands:
         stand.tall = height_of(stand, plan.arrangement, parts.count(stand.piece.part) > 1)
+    lamps = [stand for stand in plan.stands if stand.piece.symbol == "lamp"]
+    for lamp in lamps:
+        lamp.tall = max(stand.tall for stand in lamps)
 
 
 class _Draft:
@@ -285,8 +290,9 @@ class _Draft:
         labels = [label for stand in self.plan.stands for label in self._piece_labels(stand)]
         labels += [label for run in self.plan.runs for label in self._run_labels(run)]
         labels += [label for bar in self.plan.bars for label in self._bar_labels(bar)]
-        width = round(max([self.right, LEAST_WIDTH] + [label.box[2] for label in labels]) + MARGIN, 1)
-        labels.append(Label(shortened(self.arrangement.title, (width - 2 * MARGIN) / 1.15, NAME), MARGIN, MARGIN + 10,
+        title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
+        width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
+        labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, MARGIN + 10,
                             NAME, "sheet", "title", "title", True))
         y = self.level_y[-1] + 36
         labels += [Label(str(column + 1), round(x - text_width(str(column + 1), SMALL) / 2, 1), y, SMALL, "sheet", "path")
@@ -296,7 +302,7 @@ class _Draft:
         return Sheet(self.arrangement, width, round(y + MARGIN, 1), tuple(map(self._symbol, self.plan.stands)),
                      tuple(self._line(wire) for wire in self.arrangement.wires),
                      tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane"), tuple(labels), key,
-                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands})
+                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x))
 
     def _key(self, width, y):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""

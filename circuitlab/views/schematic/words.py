@@ -1,11 +1,12 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
+from ...ground.errors import listed
 from ..style import colour_words, named
 from .sheet import lay_out
 
 
 def describe(arrangement, point=None):
-    """Return the schematic as text: parts path by path from left to right, then what hangs on each of their terminals.
+    """Return the schematic as text: part by part along the paths, and after each part the wires that leave it.
 
     Parameters
     ----------
@@ -20,35 +21,63 @@ def describe(arrangement, point=None):
     """
     sheet = lay_out(arrangement)
     settled = point if point is not None and point.is_settled else None
-    lines = [f"{arrangement.title}. Current-path drawing, battery plus on top, ground below, "
-             f"paths numbered from left to right."]
-    if point is not None and not point.is_settled:
+    lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, paths numbered from left to right."]
+    if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}")
-    paths = {}
-    for symbol in sheet.symbols:
-        paths.setdefault(symbol.piece.part, []).append(sheet.paths[symbol.piece.key])
-    first = {name: min(found) for name, found in paths.items()}
-    for part in sorted(arrangement.parts, key=lambda part: first.get(part.name, 0)):
-        lines.append(_part(part, paths.get(part.name, ()), settled))
-    lines += [_wire(wire, settled) for wire in arrangement.wires]
+    words = dict(_kept_words(sheet))
+    said = set()
+    for name in words:
+        part = arrangement.part(name)
+        lines.append(words[name] + _part_state(part, settled) + ".")
+        for wire in _wires_on(arrangement, part):
+            if wire.name not in said:
+                said.add(wire.name)
+                lines.append(_wire(wire, part, settled))
     if arrangement.loose:
-        lines.append(f"Nothing is wired to {', '.join(arrangement.loose)}.")
+        lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)
 
 
-def _part(part, paths, point):
-    where = f"path {', '.join(map(str, sorted(set(paths))))}: " if paths else ""
-    text = f"{where}{part.kind} {named(part)}"
+def _kept_words(sheet):
+    """Return what never changes of every part, in the order of the paths, plus first and ground last."""
+    if "words" not in sheet.kept:
+        place, paths = {}, {}
+        for symbol in sheet.symbols:
+            name, path = symbol.piece.part, sheet.paths[symbol.piece.key]
+            paths.setdefault(name, set()).add(path)
+            place[name] = min(place.get(name, (1, path, symbol.top)), (1, path, symbol.top))
+        for metal in sheet.metals:
+            left = min(line[0] for line in metal.lines)
+            path = sum(x <= left for x in sheet.columns)
+            place.setdefault(metal.part, (2 if metal.kind == "ground" else 1, path, metal.lines[0][1]))
+        sheet.kept["words"] = tuple((name, _part_words(sheet.arrangement.part(name), sorted(paths.get(name, ()))))
+                                    for name in sorted(place, key=lambda name: (place[name], name)))
+    return sheet.kept["words"]
+
+
+def _part_words(part, paths):
+    where = f"Path {listed(paths)}: " if paths else "Across: "
+    return f"{where}{part.kind} {named(part)}"
+
+
+def _part_state(part, point):
     if point is None:
-        return text + "."
+        return ""
     if part.kind == "lamp":
-        return f"{text}: {volt_words(part, point)}, {light_words(part, point)}."
+        return f": {volt_words(part, point)}, {light_words(part, point)}"
     state = point.states[part.name]
-    return text + (f": {state}." if state != "fixed" else ".")
+    return f": {state}" if state != "fixed" else ""
 
 
-def _wire(wire, point):
-    text = f"Wire {wire.name}, {wire.colour or 'no letters'} ({colour_words(wire.colour)}), {wire.start} to {wire.end}"
+def _wires_on(arrangement, part):
+    names = [name for terminal in part.terminals for name in arrangement.wires_at[f"{part.name}:{terminal}"]]
+    return [arrangement.part(name) for name in dict.fromkeys(names)]
+
+
+def _wire(wire, part, point):
+    """Say a wire from the part just spoken of to the other one."""
+    ends = wire.terminals if wire.start.startswith(f"{part.name}:") else wire.terminals[::-1]
+    text = f"From {ends[0]}, wire {wire.name} {wire.colour or 'without letters'} ({colour_words(wire.colour)}) to {ends[1]}"
     if point is None:
         return text + "."
     state = state_of_wire(wire, point)
