@@ -80,8 +80,8 @@ def _figure(course, lamps):
     axes[-1].tick_params(axis="x", bottom=True, labelbottom=True)
     for event in part_events(course):
         if lasting(course, event):
-            axes[-1].annotate(f"{event.name} {event.state}", (event.time, 1), xycoords=("data", "axes fraction"),
-                              fontsize=8, ha="right", va="top", rotation=90)
+            axes[0].annotate(f"{event.name} {event.state}", (event.time, 1.02), xycoords=("data", "axes fraction"),
+                             fontsize=8, fontweight="bold", ha="center", va="bottom")
             for ax in axes:
                 ax.axvline(event.time, color=INK, linewidth=style.THIN)
     figure.supxlabel("\n".join([*oddities(course, lamps), *([KEY] if lamps else [])]), fontsize=7.5)
