@@ -294,3 +294,14 @@ def test_the_live_chart_needs_no_matplotlib():
             "print('matplotlib' in sys.modules, 'numpy' in sys.modules)")
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split() \
         == ["False", "False"]
+
+
+def test_a_trace_can_be_shown_for_the_reader_to_measure(course):
+    """No rate, no on-share, no band, in picture or words; the moments a listener needs are said."""
+    told, left_open = time_chart(course), time_chart(course, told=False)
+    drawn = [{name: path.get("d") for name, path in paths(svg).items()} for svg in (told, left_open)]
+    assert drawn[0] == drawn[1] and "0volts" in drawn[0]
+    for word in ("per minute", "on-share", "band", 'class="rate"'):
+        assert word in told and word not in left_open
+    on, off = ([time for time, rises in flash(course, "E1").edges if rises == wanted] for wanted in (True, False))
+    assert f"on at {on[0]:.2f}, {on[1]:.2f}" in left_open and f"off at {off[0]:.2f}, {off[1]:.2f}" in left_open

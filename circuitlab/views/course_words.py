@@ -52,6 +52,13 @@ def lamp_words(course, lamp, measured):
     return [*lines, f"{_tenths(min(volts))} to {_tenths(max(volts))} V, light to {100 * max(light):.0f} %"]
 
 
+def edge_words(measured):
+    """Return when a lamp came on and went off: what a trace shows before anybody has measured it. [text]"""
+    moments = [(time, "on" if rises else "off") for time, rises in measured.edges]
+    return [f"{what} at " + ", ".join(f"{time:.2f}" for time, each in moments if each == what) + " s"
+            for what in ("on", "off") if any(each == what for _, each in moments)] or [measured.look]
+
+
 def _tenths(volts):
     return f"{round(volts, 1) + 0.0:.1f}"
 
@@ -86,7 +93,7 @@ def lasting(course, event):
     return part.latching and event.state == part.states[-1]
 
 
-def describe_course(course, lamps=None, parts=(), measured=None):
+def describe_course(course, lamps=None, parts=(), measured=None, told=True):
     """Return the text alternative of a time chart.
 
     Parameters
@@ -99,6 +106,8 @@ def describe_course(course, lamps=None, parts=(), measured=None):
         Relays, flashers or fuses shown as bars as well. [text]
     measured : dict of str to Flash, optional
         What :func:`~circuitlab.reasoning.flash` says of each lamp, when it is at hand already.
+    told : bool
+        False leaves rate, on-share and light to the listener: when each lamp came on and went off is said instead.
 
     Returns
     -------
@@ -112,14 +121,15 @@ def describe_course(course, lamps=None, parts=(), measured=None):
     said = [f"Time chart of {arrangement.title}, 0 to {course.until:g} s."]
     if lamps:
         said.append(f"One strip for each lamp: volts from {marks[0]} to {marks[-1]} V, "
-                    f"relative light from {10 * marks[0]} to {10 * marks[-1]} %. "
-                    f"The band is {BAND} flashes per minute.")
+                    f"relative light from {10 * marks[0]} to {10 * marks[-1]} %."
+                    + (f" The band is {BAND} flashes per minute." if told else ""))
     said += oddities(course, lamps)
     for name in [control.name for control in arrangement.controls] + list(parts):
         first, *later = actions(course, name)
         said.append(f"{name}: {first[1]}" + "".join(f", at {time:g} s {state}" for time, state in later) + ".")
     for lamp in lamps:
-        said.append(f"{named(arrangement.part(lamp))}: {'; '.join(lamp_words(course, lamp, measured[lamp]))}.")
+        said.append(f"{named(arrangement.part(lamp))}: "
+                    f"{'; '.join(lamp_words(course, lamp, measured[lamp]) if told else edge_words(measured[lamp]))}.")
     events = part_events(course)
     if events:
         said.append(f"Part events: {len(events)}.")

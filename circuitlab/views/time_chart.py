@@ -21,7 +21,7 @@ GAUGE, GAUGE_END = 200, 240                      # width [px], rate at its right
 LETTER = 0.58                                    # width of a letter over its size, sans-serif: from memory
 
 
-def time_chart(course, lamps=None, prefix="", parts=()):
+def time_chart(course, lamps=None, prefix="", parts=(), told=True):
     """Draw a time course: controls as bars on top, one strip of volts and light for each lamp.
 
     Parameters
@@ -34,6 +34,8 @@ def time_chart(course, lamps=None, prefix="", parts=()):
         Put before every id, so that two charts can stand on one page. [text]
     parts : iterable of str, optional
         Relays, flashers or fuses to show as thin bars as well. [text]
+    told : bool
+        Whether what was measured stands beside each lamp; False leaves rate and on-share for the reader to find.
 
     Returns
     -------
@@ -59,13 +61,13 @@ def time_chart(course, lamps=None, prefix="", parts=()):
     y, marks, measured = y + 4, volt_marks(course, lamps), {lamp: flash(course, lamp) for lamp in lamps}
     across = [round(1000 * time) for time in course.times]
     for number, lamp in enumerate(lamps):
-        piece, y = _strip(course, lamp, measured[lamp], across, y, marks, f"{style.safe(prefix)}{number}")
+        piece, y = _strip(course, lamp, measured[lamp], across, y, marks, f"{style.safe(prefix)}{number}", told)
         pieces.append(piece)
     y -= GAP if lamps else 0
     pieces.append(_moments(course, first, y))
-    piece, y = _time_axis(course, y, bool(lamps))
+    piece, y = _time_axis(course, y, bool(lamps), told)
     pieces.append(piece)
-    spoken = style.safe(describe_course(course, lamps, parts, measured))
+    spoken = style.safe(describe_course(course, lamps, parts, measured, told))
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}" '
             f'viewBox="0 0 {WIDTH} {y}" width="{WIDTH}" height="{y}" style="max-width:100%;height:auto" '
             f'font-family="{style.FONT}" font-size="12" fill="currentColor" stroke="none">{"".join(pieces)}</svg>')
@@ -178,17 +180,18 @@ def _events(course, y):
     return "".join(pieces), bottom
 
 
-def _strip(course, lamp, measured, across, y, marks, number):
+def _strip(course, lamp, measured, across, y, marks, number, told):
     """Draw one lamp: name left, volts and light in the middle, what was measured right."""
     part = course.arrangement.part(lamp)
     name, below = _lines(8, y + 12, lamp, LEFT - 60, ' font-size="13" font-weight="bold"', 13)
     place, below = _lines(8, below, part.place, LEFT - 60) if part.place else ("", below)
     words, under = "", y + 11
-    for line in lamp_words(course, lamp, measured):
+    for line in lamp_words(course, lamp, measured) if told else ():
         piece, under = _lines(WORDS, under, line, WIDTH - WORDS - 4)
         words += piece
-    gauge = "" if measured.rate is None else _gauge(measured.rate, under - 3)
-    under += 0 if measured.rate is None else 24
+    has_gauge = told and measured.rate is not None
+    gauge = _gauge(measured.rate, under - 3) if has_gauge else ""
+    under += 24 if has_gauge else 0
     bottom = max(y + STRIP, below - 10, under - 8)
     scale = (bottom - y) / (marks[-1] - marks[0])
     volts = trace(across, [round(100 * value) for value in course.lamp_volts[lamp]])
@@ -237,7 +240,7 @@ def _moments(course, top, bottom):
             f'{style.dashes(style.ACTION_DASH)}/>') if path else ""
 
 
-def _time_axis(course, y, has_lamps):
+def _time_axis(course, y, has_lamps, told):
     """Draw the seconds, and below them what each kind of line means."""
     step = next(step for step in (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1e9) if course.until / step <= 10)
     times = [step * number for number in range(int(course.until / step + 1e-9) + 1)]
@@ -254,6 +257,8 @@ def _time_axis(course, y, has_lamps):
     for words, look in key:
         pieces.append(f'<path d="M{x} {y + 38}h26" {look}/>' + _text(x + 32, y + 42, words, ' font-size="11"'))
         x += 58 + len(words) * LETTER * 11
+    if not told:
+        return "".join(pieces), y + 50
     pieces.append(f'<rect x="{LEFT}" y="{y + 50}" width="26" height="10" fill="currentColor" fill-opacity=".22" '
                   f'stroke="currentColor" stroke-width="{style.THIN}"/>'
                   + _text(LEFT + 32, y + 59, f"the band, {BAND} flashes per minute ({BAND_SOURCE}); "
