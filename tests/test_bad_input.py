@@ -196,7 +196,7 @@ def test_a_script_that_cannot_be_played_says_which_action_and_why(script, until,
 
 
 def test_a_moment_outside_the_record_is_refused():
-    with pytest.raises(ScriptError, match=r"runs from 0 to 2 s; 9 s lies outside. Ask for a moment inside it"):
+    with pytest.raises(ScriptError, match=r"runs from 0 to 2 s; 9 is no moment in it. Ask for a number of seconds inside it"):
         run(arrangement("one-fused-lamp"), until=2.0).at(9)
 
 
@@ -237,8 +237,37 @@ def test_a_supply_shorted_at_the_battery_gives_ohms_law_and_no_good_row():
     ohms = lamp.battery.internal_resistance + 0.001 + 0.017241 * 0.2 / 2.5 + 0.001
     assert point.current("W90") == pytest.approx(12.6 / ohms, rel=1e-9)
     assert point.current("W90") > 1000 and point.volts("G1:+") < 4
+    assert point.verdict == "shorted" and "G1 is shorted: 1" in point.sentence and "nor a fuse" in point.sentence
     row = next(row for row in lamp_table(short).rows if row.positions == {"lamp switch": "on"})
-    assert row.cells["E1"].look != "steady" and row.cells["E1"].wanted == "steady"
+    assert row.cells["E1"].look == row.verdict == "shorted" and row.cells["E1"].wanted == "steady"
+    assert operating_point(lamp, {"lamp switch": "on"}).verdict == "settled"
+
+
+def test_a_supply_that_is_shorted_during_a_run_ends_the_record_there():
+    short = changed(arrangement("one-fused-lamp"), AddWire(Wire("W90", "G1:+", "S1:1", "RD", 0.2, 2.5)),
+                    AddWire(Wire("W91", "S1:2", "G1:-", "BK", 0.2, 2.5)))
+    course = run(short, [(0.5, "lamp switch", "on")], 2.0)
+    assert course.verdict == "shorted" and course.until == 0.5 and "G1 is shorted" in course.sentence
+
+
+def test_a_fuse_already_blown_when_a_record_begins_is_one_of_its_events():
+    short = changed(arrangement("one-fused-lamp"), AddWire(Wire("W90", "S1:2", "X1:1", "PK", 0.2, 1.5)))
+    course = run(short, [], 1.0, {"lamp switch": "on"})
+    assert [(event.time, event.name, event.state) for event in course.events] == [(0.0, "F1", "blown")]
+
+
+@pytest.mark.parametrize("ask, words", [
+    (lambda lamp: run(lamp, 5), "5 is not a script. Write a list of"),
+    (lambda lamp: run(lamp, until="x"), "until must be a number of seconds, got 'x'"),
+    (lambda lamp: run(lamp).at("x"), "'x' is no moment in it"),
+    (lambda lamp: operating_point("one-fused-lamp"), "'one-fused-lamp' is not an arrangement. Open one with arrangement"),
+    (lambda lamp: operating_point(lamp, phases=3), "phases must be 'on' or 'off'.*got 3"),
+    (lambda lamp: operating_point(lamp, phases="maybe"), "no phase 'maybe'. It has: on, off"),
+    (lambda lamp: operating_point(lamp, operated=["F1"]), "fuse 'F1' has no state 'operated'. It has: whole, blown"),
+])
+def test_a_question_of_the_wrong_kind_is_answered_in_words(ask, words):
+    with pytest.raises(CircuitLabError, match=words):
+        ask(arrangement("one-fused-lamp"))
 
 
 def test_a_shorted_supply_behind_a_dead_fuse_is_no_short():

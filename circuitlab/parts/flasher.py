@@ -35,6 +35,7 @@ class Flasher(Part):
     note: str = ""
 
     kind: ClassVar[str] = "flasher"
+    moves: ClassVar[bool] = True
     swings: ClassVar[bool] = True
 
     def __post_init__(self):

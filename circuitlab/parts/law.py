@@ -57,6 +57,7 @@ class Part:
     name: str
 
     kind: ClassVar[str] = ""
+    moves: ClassVar[bool] = False      # a part that changes its state by itself
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
     heat_time: ClassVar[float] = 1.0   # s, how slowly strain makes itself felt in a latching part

@@ -48,6 +48,7 @@ class Relay(Part):
     note: str = ""
 
     kind: ClassVar[str] = "relay"
+    moves: ClassVar[bool] = True
 
     def __post_init__(self):
         self.must(self.contact in ("changeover", "make"),

@@ -34,5 +34,13 @@ class Battery(Part):
     def terminals(self):
         return ("+", "-")
 
+    @property
+    def watched(self):
+        return (0,)
+
     def branches(self):
         return (Branch("-", "+", self.internal_resistance, self.voltage),)
+
+    def strain(self, currents):
+        """Beyond half its short-circuit current, more than half its voltage is lost inside: that is a short."""
+        return abs(currents[0]) * self.internal_resistance / (0.5 * self.voltage) if self.voltage else 0.0

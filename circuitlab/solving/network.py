@@ -27,6 +27,10 @@ class Network:
         Point number of each terminal and inner point; 0 is the battery's minus. [1]
     branch_of : dict of (str, int) to int
         Number of each part's branches. [1]
+    moving, latching, supplying : tuple of (int, Part, tuple of int)
+        Parts with a law: those that move by themselves, those that give way
+        for good, those that can be overloaded; each with its place among
+        ``parts`` and the branches it watches.
     """
 
     def __init__(self, arrangement):
@@ -58,9 +62,11 @@ class Network:
         self._force = dict(sources)
         self._filament_order = {number: order for order, (number, *_) in enumerate(filaments)}
         self.held = {self.place[name]: state for name, state in arrangement.held}
-        self.changing = tuple(
-            (index, part, tuple(self.branch_of[part.name, order] for order in part.watched))
-            for index, part in enumerate(self.parts) if part.watched and index not in self.held)
+        watching = [(index, part, tuple(self.branch_of[part.name, order] for order in part.watched))
+                    for index, part in enumerate(self.parts) if part.watched and index not in self.held]
+        self.moving = tuple(item for item in watching if item[1].moves)
+        self.latching = tuple(item for item in watching if item[1].latching)
+        self.supplying = tuple(item for item in watching if not item[1].moves and not item[1].latching)
         self.program = program(self.size, tuple(self.ends), tuple(number for number, *_ in filaments),
                                tuple(number for number, _ in sources))
 

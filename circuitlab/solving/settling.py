@@ -14,10 +14,12 @@ several can, chance decides which, and that is the verdict.
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from ..ground.errors import CircuitLabError, listed, unknown_name
+from ..arrangements import Arrangement
+from ..ground.errors import ArrangementError, CircuitLabError, PartError, listed, unknown_name
 from .network import network
 
 LIVE = 1.0        # V above battery minus from which a point is called live: below it no lamp shows anything
+NOTHING = 1e-9    # A, what the last digits of two volts across a milliohm can pretend
 SEARCH = 4096     # states looked at before giving up the search for a stable one
 
 
@@ -36,8 +38,8 @@ class OperatingPoint:
         ``on`` or ``off`` for every flasher.
     states : dict of str to str
         What state every part is in.
-    verdict : {"settled", "buzzing", "several stable"}
-        Only a settled point has volts.
+    verdict : {"settled", "shorted", "buzzing", "several stable"}
+        A shorted supply still has volts, such as they are; the last two have none.
     sentence : str
         The same in words.
     """
@@ -55,7 +57,7 @@ class OperatingPoint:
     @property
     def is_settled(self):
         """Whether there are volts to read."""
-        return self.verdict == "settled"
+        return self.verdict in ("settled", "shorted")
 
     def volts(self, terminal):
         """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
@@ -80,12 +82,13 @@ class OperatingPoint:
         return self.volts(terminal) is None
 
     def current(self, name, branch=0):
-        """Return the current through a wire (start to end) or one branch of a part. [A]"""
+        """Return the current through a wire (start to end) or one branch of a part; under 1 nA is 0. [A]"""
         self._must_be_settled()
         part = self.arrangement.part(name)
         if (name, branch) not in self._net.branch_of:
             raise unknown_name(f"{part.kind} '{name}'", "branch", branch, range(len(part.branches())))
-        return self._contacts.current(self._net.branch_of[name, branch], self._volts, self._temperatures)
+        current = self._contacts.current(self._net.branch_of[name, branch], self._volts, self._temperatures)
+        return current if abs(current) >= NOTHING else 0.0
 
     def lamp_volts(self, lamp):
         """Return the volts across a lamp, terminal 1 above terminal 2; none across a floating one. [V]"""
@@ -144,14 +147,16 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
     Lamps are at their settled temperature for the volts they have in this
     phase. For a lamp that warms or cools see :func:`~circuitlab.solving.run`.
     """
-    net = network(arrangement)
+    net = network(checked_arrangement(arrangement))
     where = arrangement.positions(positions or {})
     phase_of = _phases(net, phases)
     states = net.first_states(where)
     aims = list(states)
     for name in operated:
-        arrangement.part(name)
-        states[net.place[name]] = aims[net.place[name]] = "operated"
+        if "operated" not in arrangement.part(name).states:
+            raise unknown_name(f"{arrangement.part(name).kind} '{name}'", "state", "operated", arrangement.part(name).states)
+        if net.place[name] not in net.held:
+            states[net.place[name]] = aims[net.place[name]] = "operated"
     search = _Search(net, phase_of)
     states, verdict, sentence, answer = search.settle(states, aims)
     named = {part.name: state for part, state in zip(net.parts, states)}
@@ -160,13 +165,24 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
                           named, verdict, sentence, contacts, tuple(volts), temperatures)
 
 
+def checked_arrangement(arrangement):
+    """Return the arrangement, or raise ArrangementError for anything else."""
+    if not isinstance(arrangement, Arrangement):
+        raise ArrangementError(f"{arrangement!r} is not an arrangement. Open one with arrangement('NAME') first.",
+                               got=arrangement)
+    return arrangement
+
+
 def _phases(net, phases):
     swinging = {index: part for index, part in enumerate(net.parts) if part.swings}
     names = {part.name: index for index, part in swinging.items()}
-    asked = {name: phases for name in names} if isinstance(phases, str) else dict(phases)
-    for name, phase in asked.items():
+    if not isinstance(phases, (str, dict)):
+        raise PartError(f"phases must be 'on' or 'off', or say so for each flasher by name, got {phases!r}.", got=phases)
+    for name in () if isinstance(phases, str) else phases:
         if name not in names:
             raise unknown_name("the arrangement", "flasher", name, names)
+    asked = {name: phases for name in names or ["none"]} if isinstance(phases, str) else phases
+    for name, phase in asked.items():
         if phase not in ("on", "off"):
             raise unknown_name(f"flasher '{name}'", "phase", phase, ("on", "off"))
     return {index: asked.get(name, "on") for name, index in names.items()}
@@ -189,9 +205,7 @@ class _Search:
         """Return what each part would do now: a list of (index, aim, state)."""
         contacts, volts, temperatures = self.solve(states)
         wishes = []
-        for index, part, watched in self.net.changing:
-            if part.latching:
-                continue
+        for index, part, watched in self.net.moving:
             currents = [contacts.current(number, volts, temperatures) for number in watched]
             aim = part.aim(states[index], aims[index], currents)
             state = part.rest(aim, self.phases.get(index))
@@ -207,7 +221,7 @@ class _Search:
             if not wishes:
                 worst = self.most_strained(states)
                 if worst is None:
-                    return states, "settled", "settled", self.solve(states)
+                    return self.final(states)
                 states[worst] = aims[worst] = self.net.parts[worst].states[-1]
                 seen.clear()
                 continue
@@ -222,9 +236,18 @@ class _Search:
         """Return the latching part furthest beyond its limit, or None."""
         contacts, volts, temperatures = self.solve(states)
         strains = [(part.strain([contacts.current(number, volts, temperatures) for number in watched]), index)
-                   for index, part, watched in self.net.changing if part.latching and states[index] == part.states[0]]
+                   for index, part, watched in self.net.latching if states[index] == part.states[0]]
         strain, index = max(strains, default=(0.0, None))
         return index if strain > 1 else None
+
+    def final(self, states):
+        """Return the verdict on states that nothing wants to leave: settled, or shorted."""
+        contacts, volts, temperatures = self.solve(states)
+        for _, part, watched in self.net.supplying:
+            currents = [contacts.current(number, volts, temperatures) for number in watched]
+            if part.strain(currents) > 1:
+                return states, "shorted", short_words(part, currents[0]), self.solve(states)
+        return states, "settled", "settled", self.solve(states)
 
     def one_at_a_time(self, states, aims):
         start = (tuple(states), tuple(aims))
@@ -244,9 +267,15 @@ class _Search:
         if not stable:
             return states, "buzzing", f"{names} cannot come to rest: each move undoes itself", None
         if len(stable) == 1:
-            return list(stable[0][0]), "settled", "settled", self.solve(stable[0][0])
+            return self.final(list(stable[0][0]))
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "
                 "which moves first", None)
+
+
+def short_words(part, current):
+    """Say that a supply is shorted. [text]"""
+    return (f"{part.name} is shorted: {abs(current):.0f} A flow through it and nothing stops them. "
+            "Find the way from plus to minus that has neither a load nor a fuse")
 
 
 def _put(values, index, value):

@@ -24,6 +24,8 @@ class Flash:
     highest : float
         Greatest voltage across the lamp. [V]
     sentence : str
+    edges : tuple of (float, bool)
+        Moments at which it came on (true) or went off. [s]
     """
 
     lamp: str
@@ -32,6 +34,7 @@ class Flash:
     on_share: float | None
     highest: float
     sentence: str
+    edges: tuple = ()
 
     @property
     def is_rate_allowed(self):
@@ -78,11 +81,13 @@ def flash(course, lamp, start=0.0, end=None):
     rises = [index for index, (_, on) in enumerate(edges) if on]
     periods = [edges[b][0] - edges[a][0] for a, b in zip(rises, rises[1:])]
     if not periods:
-        return Flash(lamp, "changing", None, None, highest, f"{_when(edges)}, at most {highest:.1f} V")
+        return Flash(lamp, "changing", None, None, highest, f"{_when(edges)}, at most {highest:.1f} V",
+                     tuple(edges))
     shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
     rate, share = 60 / _middle(periods), _middle(shares)
     return Flash(lamp, "flashing", rate, share, highest,
-                 f"flashing {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V")
+                 f"flashing {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V",
+                 tuple(edges))
 
 
 def _when(edges):

@@ -45,7 +45,7 @@ class Row:
     positions : dict of str to str
     cells : dict of str to Cell
     verdict, sentence : str
-        ``settled``, ``buzzing`` or ``several stable``, and in words.
+        ``settled``, ``shorted``, ``buzzing`` or ``several stable``, and in words.
     blown : tuple of str
         Fuses that blow in this row.
     """
@@ -158,7 +158,7 @@ def _verdict(arrangement, positions, combinations, points):
         if point.verdict == "buzzing":
             course = run(arrangement, [(0.0, *item) for item in positions.items()], until=2.0)
             return "buzzing", course.sentence if course.verdict == "buzzing" else point.sentence
-        if not point.is_settled:
+        if point.verdict != "settled":
             return point.verdict, point.sentence
     operated = [part.name for part in arrangement.parts if "operated" in part.states]
     if operated:

@@ -1,0 +1,286 @@
+"""Playing a script: what an arrangement does while somebody works its controls.
+
+Between events only filaments change, and :mod:`warming` carries them along.
+Events are control actions, contacts that land, flashers that swing, fuses
+that blow, and coils that cross a threshold *inside* a step, found by halving.
+All times sit on a clock of whole microseconds; whatever falls on the same
+tick is applied together before anything reacts, so the order in which a
+script lists simultaneous actions cannot matter.
+
+A relay that keeps undoing its own move is stopped after a dozen turns and
+reported as buzzing with its frequency: never an endless loop.
+"""
+
+from math import exp, log
+
+from ..ground.errors import ScriptError, listed
+from ..parts.lamp import COLD
+from .network import network
+from .settling import operating_point, short_words
+from .time_course import TICK, Event, Sample, TimeCourse, between
+from .warming import Warming
+
+CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
+LONGEST = 0.25   # s, longest step
+BUZZ = 24        # moves without anything from outside before it is called buzzing
+
+
+def run(arrangement, script=(), until=5.0, positions=None):
+    """Play a script of control actions and return the record.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    script : sequence of (float, str, str)
+        Time, control, position; times must not go back. [s], [text]
+    until : float
+        Where to stop. [s]
+    positions : dict of str to str, optional
+        Where the controls stand before the script begins, everything at rest
+        and every filament at its settled temperature there. [text]
+
+    Returns
+    -------
+    TimeCourse
+
+    Raises
+    ------
+    ScriptError
+        For a script that goes back in time or an end that is not later than its last action.
+    UnknownName
+        For a control or position that is not there.
+    """
+    point = operating_point(arrangement, positions)
+    engine = Engine(network(arrangement), point)
+    gone = {event.name for event in engine.events}
+    first = (*point.positions.items(),
+             *((part.name, part.states[0] if part.name in gone else engine.states[index])
+               for index, part in enumerate(engine.net.parts) if len(set(part.states)) > 1 or part.kind == "switch"))
+    return engine.play((), script, until, first)
+
+
+class Engine:
+    """Everything that is true at one moment, and how it moves on."""
+
+    def __init__(self, net, point):
+        self.net, self.now = net, 0
+        self.states = [point.states[part.name] for part in net.parts]
+        if not point.is_settled:
+            self.states = net.first_states(point.positions)
+        self.aims = list(self.states)
+        self.x = tuple(log(t / COLD) for t in point._temperatures) or (0.0,) * len(net.filaments)
+        self.pending, self.heat, self.turns, self.first_turn, self.events, self.samples = {}, {}, 0, 0, [], []
+        self.contacts_of = {}
+        self.look_around()
+        for index, part, watched in net.latching:
+            self.heat[index] = part.strain(self.currents(watched))
+            if self.states[index] != part.states[0]:   # gone before the record begins: say so at its beginning
+                self.events.append(Event(0.0, part.name, self.states[index]))
+
+    def copy(self, samples, events):
+        other = object.__new__(Engine)
+        other.__dict__.update(self.__dict__)
+        other.states, other.aims, other.pending, other.heat = self.states[:], self.aims[:], dict(self.pending), dict(self.heat)
+        other.samples, other.events = list(samples), list(events)
+        return other
+
+    def play(self, before, script, until, first):
+        """Run to the end and return the whole record."""
+        actions = _checked(self.net.arrangement, script, self.now / TICK, until)
+        stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
+        self.react()
+        while self.now < stop and self.verdict == "settled":
+            target = min([stop, *(when for when, _ in self.pending.values()), *(when for when, *_ in actions[:1])])
+            self.glide(target)
+            if self.now == target:
+                while actions and actions[0][0] <= self.now:
+                    self.act(*actions.pop(0)[1:])
+                self.fire()
+            self.react()
+        script = (*before, *((float(when), control, position) for when, control, position in script))
+        return TimeCourse(self.net.arrangement, script, self.now / TICK, tuple(self.events), first, self.verdict,
+                          self.sentence, tuple(self.samples), self)
+
+    def act(self, control, position):
+        """Move a control, and every switch that it works."""
+        self.turns = 0
+        self.events.append(Event(self.now / TICK, control, position))
+        for index, part in enumerate(self.net.parts):
+            if getattr(part, "control", None) == control and index not in self.net.held:
+                self.become(index, position)
+
+    def become(self, index, state):
+        self.states[index] = state
+        self.events.append(Event(self.now / TICK, self.net.parts[index].name, state))
+
+    def fire(self):
+        """Let every move that is due happen, together."""
+        for index in [index for index, (when, _) in self.pending.items() if when <= self.now]:
+            _, state = self.pending.pop(index)
+            if self.net.parts[index].swings:
+                self.turns = 0
+            else:
+                self.first_turn = self.first_turn if self.turns else self.now
+                self.turns += 1
+            self.become(index, state)
+            self.schedule(index)
+
+    def schedule(self, index):
+        self.pending.pop(index, None)
+        move = self.net.parts[index].next_move(self.states[index], self.aims[index])
+        if move:
+            self.pending[index] = (self.now + round(move[0] * TICK), move[1])
+
+    def react(self):
+        """After something changed: look at the new volts, let every part form its aim, fire what is due at once."""
+        for _ in range(BUZZ):
+            self.look_around()
+            self.consult()
+            if all(when > self.now for when, _ in self.pending.values()):
+                break
+            self.fire()
+        if self.turns > BUZZ:
+            self.call_it_buzzing()
+        for _, part, watched in self.net.supplying:
+            currents = self.currents(watched)
+            if part.strain(currents) > 1:
+                self.verdict, self.sentence = "shorted", short_words(part, currents[0])
+
+    def look_around(self):
+        """Take in the contacts as they stand now and note a sample."""
+        key = tuple(self.states)
+        if key not in self.contacts_of:
+            contacts = self.net.reduced(self.states)
+            self.contacts_of[key] = (contacts, Warming(contacts))
+        self.contacts, self.warming = self.contacts_of[key]
+        self.slopes, drops = self.warming.slopes(self.contacts.late, self.x)
+        self.note(drops)
+        self.see()
+
+    def see(self):
+        """Work out the volts of every point for the present filaments."""
+        self.temperatures = [COLD * exp(x) for x in self.x]
+        self.volts = self.contacts.volts(self.contacts.filament_conductances(self.temperatures))
+
+    def note(self, drops):
+        sample = Sample(self.now, self.x, self.slopes, drops, tuple(self.states))
+        if len(self.samples) > 1 and self.samples[-1].tick == self.samples[-2].tick == self.now:
+            self.samples[-1] = sample
+        else:
+            self.samples.append(sample)
+
+    def currents(self, watched):
+        return [self.contacts.current(number, self.volts, self.temperatures) for number in watched]
+
+    def new_aims(self):
+        """Return the aims that differ from the present ones, as ``{index: aim}``."""
+        changed = {}
+        for index, part, watched in self.net.moving:
+            aim = part.aim(self.states[index], self.aims[index], self.currents(watched))
+            if aim != self.aims[index]:
+                changed[index] = aim
+        return changed
+
+    def consult(self):
+        for index, aim in self.new_aims().items():
+            self.aims[index] = aim
+            self.schedule(index)
+
+    def glide(self, target):
+        """Carry the filaments on to a tick, or to where a part changes its mind on the way."""
+        fastest = max((abs(slope) for slope in self.slopes), default=0.0)
+        step = min(LONGEST, 0.05 / (fastest + 1e-9))
+        while self.now < target:
+            ticks = min(target - self.now, max(1, round(step * TICK)))
+            x, slopes, drops, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+            if error > CAREFUL and ticks > 1:
+                step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
+                continue
+            step = min(LONGEST, ticks / TICK * (min(5.0, 0.9 * (CAREFUL / error) ** 0.2) if error else 5.0))
+            start = (self.now, self.x, self.slopes)
+            self.now, self.x, self.slopes = self.now + ticks, x, slopes
+            self.see()
+            heats = self.heats(ticks / TICK)
+            stops = self.new_aims() or _gives_way(heats)
+            if stops:
+                self.halve_back(start)
+                heats = self.heats((self.now - start[0]) / TICK)
+                self.slopes, drops = self.warming.slopes(self.contacts.late, self.x)
+            self.note(drops)
+            self.heat.update(heats)
+            if stops:
+                self.blow(heats)
+                return
+
+    def halve_back(self, start):
+        """Find the first tick of the last step at which some part changes its mind or gives way."""
+        tick, x, slopes = start
+        before = Sample(tick, x, slopes, (), ())
+        after = Sample(self.now, self.x, self.slopes, (), ())
+        low, high = tick, self.now
+        while high - low > 1:
+            self.now = (low + high) // 2
+            self.x = between(before, after, (self.now - tick) / (after.tick - tick))
+            self.see()
+            stops = self.new_aims() or _gives_way(self.heats((self.now - tick) / TICK))
+            low, high = (low, self.now) if stops else (self.now, high)
+        self.now = high
+        self.x = between(before, after, (high - tick) / (after.tick - tick))
+        self.see()
+
+    def heats(self, seconds):
+        """Return how warm the strain of the last step leaves every latching part that is still whole, 1 being its end."""
+        heats = {}
+        for index, part, watched in self.net.latching:
+            if self.states[index] == part.states[0]:
+                strain = part.strain(self.currents(watched))
+                heats[index] = strain + (self.heat[index] - strain) * exp(-seconds / part.heat_time)
+        return heats
+
+    def blow(self, heats):
+        """Let the warmest latching part give way if it has come to its end: one at a time."""
+        if _gives_way(heats):
+            index = max(heats, key=heats.get)
+            self.aims[index] = self.net.parts[index].states[-1]
+            self.become(index, self.aims[index])
+
+    def call_it_buzzing(self):
+        busy = [event for event in self.events if event.time * TICK >= self.first_turn]
+        names = sorted({event.name for event in busy if event.name in self.net.place})
+        name = max(names, key=lambda each: sum(event.name == each for event in busy))
+        landed = [event.time for event in busy if event.name == name and event.state == busy[-1].state]
+        periods = [b - a for a, b in zip(landed, landed[1:])]
+        frequency = len(periods) / sum(periods) if periods and sum(periods) else 0.0
+        self.verdict = "buzzing"
+        self.sentence = f"{listed(names)} buzz{'es' if len(names) == 1 else ''} at about {frequency:.0f} Hz"
+
+
+def _gives_way(heats):
+    return max(heats.values(), default=0.0) >= 1
+
+
+def _checked(arrangement, script, begin, until):
+    """Return the actions as (tick, control, position), equal ticks in the arrangement's order, or raise ScriptError."""
+    actions, last = [], begin
+    if not isinstance(script, (list, tuple)):
+        raise ScriptError(f"{script!r} is not a script. Write a list of (seconds, control, position).", got=script)
+    for line in script:
+        try:
+            when, control, position = line
+            when = float(when)
+        except (TypeError, ValueError):
+            raise ScriptError(f"{line!r} is not an action. Write (seconds, control, position), "
+                              "such as (0.5, 'brake pedal', 'held').", got=line) from None
+        arrangement.control(control).check(position)
+        if not when >= last:
+            raise ScriptError(f"'{control}' to '{position}' at {when:g} s comes after {last:g} s. "
+                              "A script cannot go back in time: list the actions in order.", got=when)
+        actions.append((round(when * TICK), control, position))
+        last = when
+    if not isinstance(until, (int, float)) or until != until:
+        raise ScriptError(f"until must be a number of seconds, got {until!r}.", got=until)
+    if not last < until <= 3600:
+        raise ScriptError(f"the run ends at {until:g} s, but it must end after {last:g} s and within 3600 s. "
+                          "Give a later 'until'.", got=until)
+    order = list(arrangement.controls_by_name)
+    return sorted(actions, key=lambda action: (action[0], order.index(action[1])))
