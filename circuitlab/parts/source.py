@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from .law import Branch, Part
 
+SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
 
 @dataclass(frozen=True)
 class Battery(Part):
@@ -42,5 +43,4 @@ class Battery(Part):
         return (Branch("-", "+", self.internal_resistance, self.voltage),)
 
     def strain(self, currents):
-        """Beyond half its short-circuit current, more than half its voltage is lost inside: that is a short."""
-        return abs(currents[0]) * self.internal_resistance / (0.5 * self.voltage) if self.voltage else 0.0
+        return abs(currents[0]) / SHORT
