@@ -117,9 +117,9 @@ class Bench:
             where = {name: buttons.value for name, buttons in self.controls.items()}
             pedal = {name: self.sliders[name].value for name in ("pedal_at", "pedal_for") if name in self.sliders}
             self.course = trial(self.present(), where, until=UNTIL, **pedal)
-            if self._chart:
-                self._chart.value = time_chart(self.course, prefix=self._prefix)
         moment = min(self.sliders["moment"].value if "moment" in self.sliders else 0.0, self.course.until)
+        if self._chart:
+            self._chart.value = time_chart(self.course, prefix=self._prefix, moment=moment)
         if self._schematic:
             self._schematic.value = draw(self.broken(), self.course.at(moment), prefix=self._prefix)
         self.sentence = status(self.course, moment)

@@ -21,7 +21,7 @@ GAUGE, GAUGE_END = 200, 240                      # width [px], rate at its right
 LETTER = 0.58                                    # width of a letter over its size, sans-serif: from memory
 
 
-def time_chart(course, lamps=None, prefix="", parts=(), told=True):
+def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None):
     """Draw a time course: controls as bars on top, one strip of volts and light for each lamp.
 
     Parameters
@@ -36,6 +36,8 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True):
         Relays, flashers or fuses to show as thin bars as well. [text]
     told : bool
         Whether what was measured stands beside each lamp; False leaves rate and on-share for the reader to find.
+    moment : float, optional
+        A moment to mark, such as the one a schematic beside the chart shows. [s]
 
     Returns
     -------
@@ -65,9 +67,12 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True):
         pieces.append(piece)
     y -= GAP if lamps else 0
     pieces.append(_moments(course, first, y))
+    if moment is not None:
+        pieces.append(_mark(_x(course, moment), first, y))
     piece, y = _time_axis(course, y, bool(lamps), told)
     pieces.append(piece)
-    spoken = style.safe(describe_course(course, lamps, parts, measured, told))
+    spoken = style.safe(describe_course(course, lamps, parts, measured, told)
+                        + ("" if moment is None else f" The moment {moment:g} s is marked."))
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}" '
             f'viewBox="0 0 {WIDTH} {y}" width="{WIDTH}" height="{y}" style="max-width:100%;height:auto" '
             f'font-family="{style.FONT}" font-size="12" fill="currentColor" stroke="none">{"".join(pieces)}</svg>')
@@ -238,6 +243,12 @@ def _moments(course, top, bottom):
     path = "".join(f"M{_x(course, time):.1f} {top}V{bottom:.1f}" for time in times)
     return (f'<path d="{path}" stroke="currentColor" stroke-width="{style.HAIR}" fill="none"'
             f'{style.dashes(style.ACTION_DASH)}/>') if path else ""
+
+
+def _mark(x, top, bottom):
+    """Draw a line through the whole chart with a pointer at its head: the moment drawn beside it."""
+    return (f'<path class="moment" d="M{x:.1f} {top}V{bottom:.1f}" stroke="currentColor" stroke-width="{style.THIN}"/>'
+            f'<path d="M{x - 5:.1f} {top - 6}h10l-5 7z"/>')
 
 
 def _time_axis(course, y, has_lamps, told):
