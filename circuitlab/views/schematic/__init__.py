@@ -1,7 +1,8 @@
 """The schematic in current-path form: laid out once for an arrangement, filled with an operating point, told in words."""
 
 from .picture import draw, save_picture
-from .sheet import Sheet, lay_out
+from .layout import lay_out
+from .sheet import Sheet
 from .words import describe
 
 __all__ = ["Sheet", "describe", "draw", "lay_out", "save_picture"]

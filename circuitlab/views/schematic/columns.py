@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from .plan import Bar, Stand
 
 _PATH, _CROSSING, _SPAN, _WRONG_SIDE, _SUPPLY = 5.0, 2.2, 0.5, 5.0, 0.12     # what one of each costs
-_CLASH = 40.0                # two bars of one level that would run into each other
+_CLASH = 12.0                # two bars of one level that would run into each other, for each path
 _GAPS = 512                  # more gaps than any sheet has: bits for one path
-_TRIALS = 1500
+_TRIALS = 2000
 
 
 @dataclass(eq=False)
@@ -166,26 +166,43 @@ def placed(plan, blocks):
 
     The battery stays on the left. The search is the same every time: no chance is in it.
     """
-    order = _by_neighbours(plan, sorted(blocks, key=lambda block: not block.fixed))
-    best, trials = _price(plan, order), 0
-    better = True
-    while better and trials < _TRIALS:
-        better = False
-        for number in sorted(block.number for block in order if not block.fixed):
-            here = next(index for index, block in enumerate(order) if block.number == number)
-            rest, current = order[:here] + order[here + 1:], order
-            for turned in _turns(order[here]):
-                for place in range(1 if rest and rest[0].fixed else 0, len(rest) + 1):
-                    trial = rest[:place] + [turned] + rest[place:]
-                    price, trials = _price(plan, trial), trials + 1
-                    if price < best - 1e-9:
-                        best, current, better = price, trial, True
-            order = current
+    first = sorted(blocks, key=lambda block: not block.fixed)
+    tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
+    _, order = min(tries, key=lambda found: found[0])
     where, count = {}, 0
     for block, start in zip(order, _starts(order), strict=True):
         where.update({node: start + column for node, column in block.places.items()})
         count = max(count, start + block.width)
     return where, count, {node for block in order if block.is_turned for node in block.places}
+
+
+def _improved(plan, order):
+    """Change an order for the better, one block or one pair of blocks at a time, until nothing helps."""
+    best, trials, better = _price(plan, order), 0, True
+    while better and trials < _TRIALS:
+        better = False
+        for number in sorted(block.number for block in order if not block.fixed):
+            current = order
+            for trial in _neighbours(order, number):
+                price, trials = _price(plan, trial), trials + 1
+                if price < best - 1e-9:
+                    best, current, better = price, trial, True
+            order = current
+    return best, order
+
+
+def _neighbours(order, number):
+    """Yield orders that differ in the place of one block: put elsewhere, turned, moved with the next, or exchanged."""
+    here = next(index for index, block in enumerate(order) if block.number == number)
+    rest, lowest = order[:here] + order[here + 1:], int(order[0].fixed)
+    for turned in _turns(order[here]):
+        for place in range(lowest, len(rest) + 1):
+            yield rest[:place] + [turned] + rest[place:]
+    pair, others = order[here:here + 2], order[:here] + order[here + 2:]
+    for place in range(lowest, len(others) + 1):
+        yield others[:place] + pair + others[place:]
+    for other in range(here + 2, len(order)):
+        yield order[:here] + [order[other]] + order[here + 1:other] + [order[here]] + order[other + 1:]
 
 
 def _turns(block):
@@ -248,14 +265,14 @@ def _price(plan, order):
             cost += _CROSSING * (crossed >> (first + 1) & (1 << (span - 1)) - 1).bit_count()
     for both in sides.values():
         cost += _WRONG_SIDE * sum(left >= right for left in both.get("left", ()) for right in both.get("right", ()))
-    return cost + _PATH * width + _CLASH * len(_clashes(plan, low, high))
+    return cost + _PATH * width + _CLASH * sum(by for _, _, by in _clashes(plan, low, high))
 
 
 def _clashes(plan, low, high):
-    """Return the pairs of bars on one level that would run into each other."""
-    pairs = [(above, bar) for above, bar in zip(plan.bars, plan.bars[1:]) if above.level == bar.level]
-    return [(above, bar) for above, bar in pairs
-            if low[above.index] <= high[bar.index] and low[bar.index] <= high[above.index]]
+    """Return the pairs of bars on one level that would run into each other, and by how many paths."""
+    pairs = [(above, bar, 1 + min(high[above.index] - low[bar.index], high[bar.index] - low[above.index]))
+             for above, bar in plan.shared]
+    return [pair for pair in pairs if pair[2] > 0]
 
 
 def clashes(plan, where):
@@ -269,4 +286,4 @@ def clashes(plan, where):
     for bar in plan.bars:
         low.setdefault(bar.index, where.get(bar, 0))
         high.setdefault(bar.index, where.get(bar, 0))
-    return _clashes(plan, low, high)
+    return [(above, bar) for above, bar, _ in _clashes(plan, low, high)]

@@ -11,7 +11,7 @@ from ...ground.errors import FileError
 from ...parts import Switch
 from ..style import FONT, INSULATION, LIT_COLOURS, colour_words, named, safe
 from .pieces import is_metal
-from .sheet import lay_out
+from .layout import lay_out
 from .symbols import drawn
 from .words import describe, light_words, state_of_wire, volt_words
 

@@ -8,7 +8,6 @@ down to bar or piece. Nothing here knows about columns or millimetres.
 """
 
 from dataclasses import dataclass, field
-from heapq import heappop, heappush
 
 from .flow import heights
 from .pieces import Piece, is_metal, pieces_of
@@ -97,6 +96,7 @@ class Plan:
     bar_of: dict = field(default_factory=dict)
     stand_of: dict = field(default_factory=dict)
     below: dict = field(default_factory=dict)     # node -> nodes that must be lower
+    shared: tuple = ()                            # pairs of bars on one level
 
     def is_above(self, upper, lower):
         """Tell whether the order already says that one node is above another."""
@@ -147,7 +147,6 @@ def plan_of(arrangement, apart=()):
     for wire in sorted(arrangement.wires, key=lambda wire: -max(height[wire.start], height[wire.end])):
         first, second = (plan.bar_of.get(end) or plan.stand_of[end][0] for end in wire.terminals)
         _join(plan, wire.name, wire.start, wire.end, first, second, apart)
-    _give_levels(plan)
     return plan
 
 
@@ -259,54 +258,3 @@ def _run(plan, wire, first, second, start, end, known=None):
     if known is False:
         first, second, start, end = second, first, end, start
     return Run(wire, first, second, start, end)
-
-
-def _give_levels(plan):
-    """Put the bars in one order that respects every wish, the highest first."""
-    waiting = {node: 0 for node in plan.below}
-    for lower in plan.below.values():
-        for node in lower:
-            waiting[node] += 1
-    number = {node: index for index, node in enumerate(plan.below)}
-    ready = [(-node.height, number[node], node) for node, count in waiting.items() if not count]
-    ready.sort()
-    level = 0
-    plan.bars.clear()
-    while ready:
-        _, _, node = heappop(ready)
-        if isinstance(node, Bar):
-            node.level = node.index = level
-            level += 1
-            plan.bars.append(node)
-        for lower in plan.below[node]:
-            waiting[lower] -= 1
-            if not waiting[lower]:
-                heappush(ready, (-lower.height, number[lower], lower))
-    _turn_runs_down(plan)
-
-
-def share_levels(plan, twins):
-    """Put each pair of bars on one level; the pairs are neighbours and nothing says that one is above the other."""
-    level = -1
-    for above, bar in zip([None, *plan.bars], plan.bars):
-        level += (above, bar) not in twins
-        bar.level = level
-
-
-def twins_of(plan):
-    """Return pairs of neighbouring bars that could share a level: of one kind and height, neither above the other."""
-    joined = {frozenset((run.upper, run.lower)) for run in plan.runs}
-    twins = []
-    for above, bar in zip(plan.bars, plan.bars[1:]):
-        alike = above.kind == bar.kind and bar.kind in ("splice", "terminal", "lane")
-        if (alike and abs(above.height - bar.height) < 0.08 and frozenset((above, bar)) not in joined
-                and not plan.is_above(above, bar) and not (twins and twins[-1][1] is above)):
-            twins.append((above, bar))
-    return twins
-
-
-def _turn_runs_down(plan):
-    for run in plan.runs:
-        if isinstance(run.upper, Bar) and isinstance(run.lower, Bar) and run.upper.level > run.lower.level:
-            run.upper, run.lower = run.lower, run.upper
-            run.upper_terminal, run.lower_terminal = run.lower_terminal, run.upper_terminal

@@ -2,7 +2,7 @@
 
 from ...ground.errors import listed
 from ..style import colour_words, named
-from .sheet import lay_out
+from .layout import lay_out
 
 
 def describe(arrangement, point=None):

@@ -1,0 +1,180 @@
+"""Laying out: from the arrangement to its sheet, once; and the records of what is drawn where."""
+
+from functools import lru_cache
+
+from ..style import COLOUR_WORDS
+from .columns import blocks_of, clashes, placed
+from .gaps import Gaps, is_numbered
+from .levels import give_levels, share_levels, twins_of
+from .plan import Bar, plan_of
+from .shapes import LINE, NAME, SMALL, height_of, shortened, sides_of, text_width
+from .sheet import Label, Line, Metal, Sheet, Symbol
+from .spacing import MARGIN, Spacing
+
+LEAST_WIDTH = 260            # so that the key finds room [px]
+LONGEST_TITLE = 460          # for which a sheet is made wider [px]
+TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
+
+
+@lru_cache(maxsize=64)
+def lay_out(arrangement):
+    """Return the sheet of an arrangement: the same one every time.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+
+    Returns
+    -------
+    Sheet
+    """
+    apart, single = set(), set()
+    while True:
+        plan = plan_of(arrangement, apart)
+        give_levels(plan)
+        _measure(plan)
+        share_levels(plan, [twins for twins in twins_of(plan) if _names(twins) not in single])
+        gaps = Gaps(plan)
+        blocks, more = blocks_of(plan)
+        if more:
+            apart |= more
+            continue
+        columns, count, mirrored = placed(plan, blocks)
+        clashing = {_names(twins) for twins in clashes(plan, columns)}
+        if not clashing:
+            return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()
+        single |= clashing
+
+
+def _names(twins):
+    return tuple(bar.key for bar in twins)
+
+
+def _measure(plan):
+    """Give every stand its height."""
+    parts = [stand.piece.part for stand in plan.stands]
+    for stand in plan.stands:
+        stand.tall = height_of(stand, plan.arrangement, parts.count(stand.piece.part) > 1)
+    lamps = [stand for stand in plan.stands if stand.piece.symbol == "lamp"]
+    for lamp in lamps:
+        lamp.tall = max(stand.tall for stand in lamps)
+
+
+class _Draft(Spacing):
+    """Spaced out; makes the records of the sheet."""
+
+    def sheet(self):
+        labels = [label for stand in self.plan.stands for label in self._piece_labels(stand)]
+        labels += [label for run in self.plan.runs for label in self._run_labels(run)]
+        labels += [label for bar in self.plan.bars for label in self._bar_labels(bar)]
+        title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
+        width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
+        labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, MARGIN + 10,
+                            NAME, "sheet", "title", "title", True))
+        y = self.level_y[-1] + 36
+        labels += [Label(str(column + 1), round(x - text_width(str(column + 1), SMALL) / 2, 1), y, SMALL, "sheet", "path")
+                   for column, x in enumerate(self.x)]
+        key, y = self._key(width, y + 22)
+        labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
+        return Sheet(self.arrangement, width, round(y + MARGIN, 1), tuple(map(self._symbol, self.plan.stands)),
+                     tuple(self._line(wire) for wire in self.arrangement.wires),
+                     tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane"), tuple(labels), key,
+                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x))
+
+    def _key(self, width, y):
+        """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
+        letters = {wire.colour[index:index + 2] for wire in self.arrangement.wires for index in range(0, len(wire.colour), 2)}
+        words = [("live", "live"), ("dead", "not live"), ("floating", "floating"), ("", "1 2 3: paths")]
+        if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for text in texts):
+            words.append(("", "\N{RIGHTWARDS ARROW} 4: see path 4"))
+        words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+        key, x = [], MARGIN
+        for sample, text in words:
+            room = 28 if sample else 0
+            if x > MARGIN and x + room + text_width(text) > width - MARGIN:
+                x, y = MARGIN, y + LINE + 3
+            key.append((sample, text, round(x + room, 1), round(y, 1)))
+            x += room + text_width(text) + 14
+        return tuple(key), y
+
+    def _symbol(self, stand):
+        xs = tuple(self.x[self.column_at(stand, terminal)] for terminal in stand.piece.terminals)
+        left, right = sides_of(stand.piece)
+        return Symbol(stand.piece, xs, min(xs) - left, max(xs) + right, round(self.stand_y(stand), 1),
+                      stand.tall, stand.near_up)
+
+    def _piece_labels(self, stand):
+        for text in self.texts[stand]:
+            x = self.x[self._slot_column(stand, text.slot)] + text.right
+            if text.right < 0:
+                x -= text_width(text.text, text.size, text.bold)
+            yield Label(text.text, round(x, 1), round(self.stand_y(stand) + text.top + 9.5, 1), text.size,
+                        "piece", stand.piece.key, text.live, text.bold)
+
+    def _run_labels(self, run):
+        x = self.x[self.column[run]]
+        if self._labelled(run):
+            y = self.level_y[run.label_gap] + self.gaps.tops[run] + 11
+            yield Label(self._wire_text(run), round(x + 5, 1), round(y, 1), SMALL, "wire", run.wire)
+        for y, text in self._tap_numbers(run):
+            yield Label(text, round(x - 5 - text_width(text), 1), round(y + 9.5, 1), SMALL, "sheet", run.wire)
+
+    def _bar_labels(self, bar):
+        x, y = self.x[min(self.span[bar])], self.level_y[bar.level]
+        if bar.kind == "plus":
+            yield Label("battery + (30)", x, y - 10, NAME, "sheet", bar.owner, "", True)
+        elif bar.kind == "splice":
+            wide = text_width(self._bar_text(bar), NAME, True)
+            yield Label(self._bar_text(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
+        elif bar.kind == "ground":
+            text = "battery \N{MINUS SIGN} (31)" if ":" in bar.key else f"{self._bar_text(bar)}  ground (31)"
+            yield Label(text, x, y + 16, NAME, "sheet", bar.owner, "", True)
+
+    def _metal(self, bar):
+        y, xs = self.level_y[bar.level], [self.x[column] for column in self.span[bar]]
+        lines, taps = [(min(xs), y, max(xs), y)], []
+        for run in self.plan.runs:
+            for node, terminal in ((run.upper, run.upper_terminal), (run.lower, run.lower_terminal)):
+                if node is bar and run.wire:
+                    taps.append((self.x[self.column[run]], self._tap_y(run, node), terminal))
+        for run in self._metal_runs(bar):
+            x, (top, low) = self.x[self.column[run]], self.ends_y(run)
+            lines.append((x, round(top, 1), x, round(low, 1)))
+        for lane in self.plan.bars:
+            if lane.kind == "lane" and lane.owner == bar.key:
+                xs = [self.x[column] for column in self.span[lane]]
+                lines.append((min(xs), self.level_y[lane.level], max(xs), self.level_y[lane.level]))
+        terminals = tuple(terminal for terminal, own in self.plan.bar_of.items() if own is bar)
+        return Metal(bar.key, bar.kind, bar.owner, terminals, tuple(lines), tuple(dict.fromkeys(taps)))
+
+    def _tap_y(self, run, bar):
+        return round(self.level_y[bar.level] + (TAPPED if bar is run.upper else -TAPPED), 1)
+
+    def _metal_runs(self, bar):
+        return [run for run in self.plan.runs if not run.wire and bar.key in (
+            run.upper_terminal, run.lower_terminal, getattr(run.upper, "owner", ""), getattr(run.lower, "owner", ""))]
+
+    def _line(self, wire):
+        """Put the stretches of a wire in order, from its start to its end."""
+        left = [run for run in self.plan.runs if run.wire == wire.name]
+        lanes = [bar for bar in self.plan.bars if bar.kind == "lane" and bar.owner == wire.name]
+        at = {}
+        for run in left:
+            x, (top, low) = self.x[self.column[run]], self.ends_y(run)
+            for node, terminal, y in ((run.upper, run.upper_terminal, top), (run.lower, run.lower_terminal, low)):
+                y = self._tap_y(run, node) if isinstance(node, Bar) and terminal else y
+                at[run, id(node)] = (x, round(y, 1))
+                if terminal == wire.start:
+                    first, start = run, node
+                if terminal == wire.end:
+                    end = (x, round(y, 1))
+        points, here, node = [at[first, id(start)]], first, start
+        while here:
+            left.remove(here)
+            node = here.lower if node is here.upper else here.upper
+            points.append(at[here, id(node)])
+            here = next((run for run in left if node in lanes and node in (run.upper, run.lower)), None)
+            if here:
+                points.append(at[here, id(node)])
+        stretches = tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b)
+        return Line(wire.name, wire.colour, stretches, points[0], end)

@@ -1,0 +1,135 @@
+"""From levels and paths to drawing units: how far down each level is, how far right each path."""
+
+from .gaps import LABEL, ROOM, is_numbered
+from .plan import Bar, Stand
+from .shapes import LINE, NAME, TAP, pitch_of, shortened, sides_of, text_width, texts_of
+
+MARGIN = 10                  # round the whole sheet [px]
+HEAD = 38                    # above the first bar: title and the rail's name [px]
+LEAST_PITCH = 22             # between two paths, for their numbers [px]
+APART = 5                    # least room between two things side by side [px]
+LONGEST = 92                 # of a wire's label [px]
+
+
+class Spacing:
+    """A plan on its way to a sheet: levels become heights, columns become places from left to right."""
+
+    def __init__(self, arrangement, plan, gaps, columns, count, mirrored):
+        self.arrangement, self.plan, self.gaps = arrangement, plan, gaps
+        self.column, self.count, self.mirrored = columns, count, mirrored
+        self.level_y = [MARGIN + HEAD]
+        for height in gaps.heights:
+            self.level_y.append(self.level_y[-1] + height)
+        self.span = {}
+        for run in plan.runs:
+            for bar in (run.upper, run.lower):
+                if isinstance(bar, Bar):
+                    self.span.setdefault(bar, []).append(columns[run])
+        for bar in plan.bars:
+            self.span.setdefault(bar, [columns.get(bar, 0)])
+        self.texts = {stand: texts_of(stand, arrangement, self._see(stand), stand in mirrored) for stand in plan.stands}
+        self.x = self._spread()
+
+    def _see(self, stand):
+        """Tell where the other pieces of a part are: ``→ 4, 7``."""
+        others = sorted({self.path_of(other) for other in self.plan.stands
+                         if other.piece.part == stand.piece.part and other is not stand})
+        return "\N{RIGHTWARDS ARROW} " + ", ".join(map(str, others)) if others else ""
+
+    def path_of(self, stand):
+        """Return the number of the path of a piece's near terminal. [1]"""
+        return self.column_at(stand, stand.piece.near[0]) + 1
+
+    def column_at(self, stand, terminal):
+        """Return the column of a piece's terminal. [1]"""
+        return self._slot_column(stand, stand.slot(terminal))
+
+    def _slot_column(self, stand, slot):
+        if stand in self.mirrored:
+            return self.column[stand] - slot
+        return self.column[stand] + slot
+
+    def stand_y(self, stand):
+        return self.level_y[stand.gap] + self.gaps.tops[stand]
+
+    def ends_y(self, run):
+        """Return the top and bottom of a run. [px]"""
+        top = self.level_y[run.upper.level] if isinstance(run.upper, Bar) \
+            else self.stand_y(run.upper) + run.upper.tall
+        low = self.level_y[run.lower.level] if isinstance(run.lower, Bar) else self.stand_y(run.lower)
+        return top, low
+
+    def _spread(self):
+        """Return the x of every column: as near together as what stands in them allows. [px]"""
+        boxes = self._boxes()
+        least = {}
+        for index, (_, _, last, reach, top, low, owner) in enumerate(boxes):
+            for first, back, _, _, other_top, other_low, other in boxes:
+                if last < first and owner is not other and top < other_low and other_top < low:
+                    least[last, first] = max(least.get((last, first), 0), reach + back + APART)
+        for stand in self.plan.stands:
+            columns = sorted({self._slot_column(stand, slot) for slot in range(stand.piece.width)})
+            for left, right in zip(columns, columns[1:]):
+                least[left, right] = max(least.get((left, right), 0), pitch_of(stand.piece))
+        x = []
+        back = [max([MARGIN] + [MARGIN + left for first, left, *_ in boxes if first == column])
+                for column in range(self.count)]
+        for column in range(self.count):
+            here = max([back[column]] + ([x[-1] + LEAST_PITCH] if x else []))
+            for (left, right), room in least.items():
+                if right == column:
+                    here = max(here, x[left] + room)
+            x.append(round(here, 1))
+        self.right = max([x[-1]] + [x[last] + reach for _, _, last, reach, *_ in boxes])
+        return x
+
+    def _boxes(self):
+        """Return all that needs room: (first column, reach left of it, last column, reach right, top, bottom, owner)."""
+        boxes = []
+        for stand in self.plan.stands:
+            top = self.stand_y(stand)
+            columns = [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
+            left, right = sides_of(stand.piece)
+            boxes.append((min(columns), left, max(columns), right, top, top + stand.tall, stand))
+            for text in self.texts[stand]:
+                column, wide = self._slot_column(stand, text.slot), text_width(text.text, text.size, text.bold)
+                left, right = (-text.right, text.right + wide) if text.right >= 0 else (wide - text.right, text.right)
+                boxes.append((column, left, column, right, top + text.top, top + text.top + LINE, stand))
+        for run in self.plan.runs:
+            column, (top, low) = self.column[run], self.ends_y(run)
+            boxes.append((column, 3, column, 3, top, low, run))
+            if run.label_gap >= 0 and self._labelled(run):
+                y = self.level_y[run.label_gap] + self.gaps.tops[run]
+                boxes.append((column, -5, column, 5 + text_width(self._wire_text(run)), y, y + LABEL, run))
+            for y, text in self._tap_numbers(run):
+                boxes.append((column, 5 + text_width(text), column, -5, y, y + TAP, run))
+        for bar in self.plan.bars:
+            y, columns = self.level_y[bar.level], self.span[bar]
+            boxes.append((min(columns), 5, max(columns), 5, y - 4, y + 4, bar))
+            if bar.kind == "splice":
+                wide = text_width(self._bar_text(bar), NAME, True)
+                boxes.append((min(columns), wide + 9, min(columns), -9, y - 7, y + 7, bar))
+        return boxes
+
+    def _labelled(self, run):
+        """Tell whether the wire's label is at this run: it is at the longest one."""
+        return bool(run.wire) and run is max((other for other in self.plan.runs if other.wire == run.wire),
+                                             key=lambda other: (isinstance(other.upper, Stand) or isinstance(other.lower, Stand),
+                                                                len(other.gaps)))
+
+    def _wire_text(self, run):
+        wire = self.arrangement.part(run.wire)
+        return shortened(f"{shortened(wire.name, LONGEST - 34)} {wire.colour}".strip(), LONGEST)
+
+    def _bar_text(self, bar):
+        free = [terminal for terminal in self.arrangement.part(bar.owner).terminals
+                if not self.arrangement.wires_at[f"{bar.owner}:{terminal}"]]
+        text = shortened(bar.owner, 60, NAME)
+        return f"{text} free: {shortened(', '.join(free), 40)}" if free else text
+
+    def _tap_numbers(self, run):
+        """Yield ``(top, number)`` for the ends of a run that meet a splice or the chassis."""
+        for bar, terminal, top in ((run.upper, run.upper_terminal, True), (run.lower, run.lower_terminal, False)):
+            if isinstance(bar, Bar) and is_numbered(bar):
+                y = self.level_y[bar.level]
+                yield (y + ROOM if top else y - ROOM - TAP), terminal.partition(":")[2]
