@@ -17,6 +17,7 @@ __all__ = ["describe_course", "time_chart"]
 
 WIDTH, LEFT, RIGHT, WORDS = 900, 150, 618, 670   # page, ends of the time axis, left end of the words [px]
 STRIP, BAR_ROW, GAP = 92, 24, 18                 # heights [px]
+STEPS = (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1e9)   # of the axis [s]
 GAUGE, GAUGE_END = 200, 240                      # width [px], rate at its right end [1/min]
 LETTER = 0.58                                    # width of a letter over its size, sans-serif: from memory
 
@@ -253,12 +254,12 @@ def _mark(x, top, bottom):
 
 def _time_axis(course, y, has_lamps, told):
     """Draw the seconds, and below them what each kind of line means."""
-    step = next(step for step in (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 1e9) if course.until / step <= 10)
+    step = next(step for step in STEPS if course.until / step <= 10)
     times = [step * number for number in range(int(course.until / step + 1e-9) + 1)]
     ticks = "".join(f"M{_x(course, time):.1f} {y}v6" for time in times)
     pieces = [f'<path d="M{LEFT} {y}H{RIGHT}{ticks}" stroke="currentColor" stroke-width="{style.THIN}" fill="none"/>',
               *(_text(_x(course, time), y + 19, f"{time:g}", ' font-size="11" text-anchor="middle"')
-                for time in times), _text(RIGHT + 12, y + 19, "seconds", ' font-size="11"')]
+                for time in times), _text(RIGHT + 24, y + 19, "seconds", ' font-size="11"')]
     if not has_lamps:
         return "".join(pieces), y + 30
     key = [("volts across the lamp", f'stroke="currentColor" stroke-width="{style.MAIN}"'),
