@@ -13,6 +13,7 @@ from .spacing import MARGIN, Spacing
 
 LEAST_WIDTH = 260            # so that the key finds room [px]
 LONGEST_TITLE = 460          # for which a sheet is made wider [px]
+STUB = 6                     # a rail or splice with one wire or none still shows as a short line [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 
 
@@ -70,7 +71,7 @@ class _Draft(Spacing):
         title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
         width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
         labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, MARGIN + 10,
-                            NAME, "sheet", "title", "title", True))
+                            NAME, "sheet", "title", bold=True))
         y = self.level_y[-1] + 36
         labels += [Label(str(column + 1), round(x - text_width(str(column + 1), SMALL) / 2, 1), y, SMALL, "sheet", "path")
                    for column, x in enumerate(self.x)]
@@ -132,7 +133,8 @@ class _Draft(Spacing):
 
     def _metal(self, bar):
         y, xs = self.level_y[bar.level], [self.x[column] for column in self.span[bar]]
-        lines, taps = [(min(xs), y, max(xs), y)], []
+        stub = STUB if min(xs) == max(xs) and bar.kind != "terminal" else 0
+        lines, taps = [(min(xs) - stub, y, max(xs) + stub, y)], []
         for run in self.plan.runs:
             for node, terminal in ((run.upper, run.upper_terminal), (run.lower, run.lower_terminal)):
                 if node is bar and run.wire:

@@ -12,12 +12,16 @@ from ...parts import Switch
 from ..style import FONT, INSULATION, LIT_COLOURS, colour_words, named, safe
 from .pieces import is_metal
 from .layout import lay_out
+from .shapes import NAME, in_lines
+from .sheet import Label
+from .spacing import MARGIN
 from .symbols import drawn
 from .words import describe, light_words, state_of_wire, volt_words
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.4, 1.2, ""), "floating": (2.4, 1.2, "6 4"), "plain": (3.0, 1.8, "")}
 NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
+RAIL = {"live": 5.4, "dead": 2.0, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 
@@ -43,7 +47,8 @@ def draw(arrangement, point=None, prefix="", background=""):
     sheet = lay_out(arrangement)
     settled = point is not None and point.is_settled
     states = _states(arrangement, point)
-    pieces = [_head(sheet, point, prefix, background)]
+    verdict = in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME) if point and not settled else []
+    pieces = [_head(sheet, point, prefix, background, len(verdict) * (NAME + 4))]
     volts = point if settled else None
     for line in sheet.wires:
         wire = arrangement.part(line.wire)
@@ -55,7 +60,9 @@ def draw(arrangement, point=None, prefix="", background=""):
     live = _live_texts(arrangement, point, states, settled)
     for symbol in sheet.symbols:
         pieces.append(_symbol(sheet, symbol, volts, states, prefix, live))
-    pieces.append(_rest(sheet, point, settled))
+    pieces.append(_kept(sheet, ("rest",), _rest, sheet))
+    pieces += [_text(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME, "verdict", bold=True))
+               for number, line in enumerate(verdict)]
     return "".join(pieces) + "</svg>"
 
 
@@ -106,12 +113,14 @@ def _states(arrangement, point):
     return states
 
 
-def _head(sheet, point, prefix, background):
+def _head(sheet, point, prefix, background, more):
+    """Open the picture, ``more`` higher than its sheet. [px]"""
+    height = sheet.height + more
     label = safe(describe(sheet.arrangement, point))
-    paper = f'<rect width="{sheet.width:g}" height="{sheet.height:g}" fill="{background}"/>' if background else ""
+    paper = f'<rect width="{sheet.width:g}" height="{height:g}" fill="{background}"/>' if background else ""
     ink = ' color="#000"' if background else ""
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}schematic" role="img" aria-label="{label}" '
-            f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" width="{sheet.width:g}" '
+            f'viewBox="0 0 {sheet.width:g} {height:g}" width="{sheet.width:g}" '
             f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
             f'stroke-linejoin="round"{ink}>{paper}')
 
@@ -159,7 +168,7 @@ def _state_of(terminal, point):
 
 
 def _metal(metal, state, prefix):
-    width = NEUTRAL[state] + (2.2 if metal.kind in ("plus", "ground", "splice") else 0)
+    width = (RAIL if metal.kind in ("plus", "ground", "splice") else NEUTRAL)[state]
     dash = ' stroke-dasharray="6 4" stroke-linecap="butt"' if state == "floating" else ""
     dots = "".join(f'<circle class="tap" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="3.2" '
                    f'fill="currentColor"/>' for x, y, terminal in metal.taps)
@@ -230,14 +239,9 @@ def _live_texts(arrangement, point, states, settled):
     return live
 
 
-def _rest(sheet, point, settled):
-    """Draw the title, the numbers of the paths and the key; a verdict takes the place of the title."""
-    shapes = []
-    for label in sheet.labels:
-        if label.live == "title" and point is not None and not settled:
-            shapes.append(f'<g class="verdict">{_text(label, point.sentence)}</g>')
-        elif label.kind == "sheet":
-            shapes.append(_text(label))
+def _rest(sheet):
+    """Draw what never changes: title, rails' names, numbers of the paths, and the key."""
+    shapes = [_text(label) for label in sheet.labels if label.kind == "sheet"]
     for sample, _, x, y in sheet.key:
         if sample:
             outline, _, dashes = WEIGHTS[sample]

@@ -105,7 +105,7 @@ class Spacing:
                 boxes.append((column, 5 + text_width(text), column, -5, y, y + TAP, run))
         for bar in self.plan.bars:
             y, columns = self.level_y[bar.level], self.span[bar]
-            boxes.append((min(columns), 5, max(columns), 5, y - 4, y + 4, bar))
+            boxes.append((min(columns), 7, max(columns), 7, y - 4, y + 4, bar))
             if bar.kind == "splice":
                 wide = text_width(self._bar_text(bar), NAME, True)
                 boxes.append((min(columns), wide + 9, min(columns), -9, y - 7, y + 7, bar))

@@ -56,7 +56,7 @@ def _kept_words(sheet):
 
 
 def _part_words(part, paths):
-    where = f"Path {listed(paths)}: " if paths else "Across: "
+    where = f"Path {listed(paths)}: " if paths else "Between paths: "
     return f"{where}{part.kind} {named(part)}"
 
 
