@@ -1,0 +1,256 @@
+"""An independent judge: Kirchhoff's laws for an arrangement, written down anew and solved with scipy and numpy.
+
+Nothing here comes from the solving floor. Even what lies between a part's terminals is stated again, kind by kind, from
+the part's own fields, so that a slip in ``branches()`` would show. Shared with the kit are only the records of the parts
+and the heat capacity of a filament, which the checks against outside sources look at by themselves.
+
+``Circuit`` is the network with every contact standing still; ``settle`` lets relays and fuses find their own rest.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import brentq, root
+
+COLD, RATED = 300.0, 2800.0   # K, the two temperatures the kit names
+
+
+@dataclass(frozen=True)
+class Element:
+    """What lies between two points: a resistance [ohm] with an electromotive force [V], or a lamp."""
+
+    owner: str
+    order: int
+    start: str
+    end: str
+    ohms: float = 0.0
+    force: float = 0.0
+    lamp: object = None
+
+
+def elements(arrangement, states):
+    """Return every conducting element, given what state each part is in."""
+    found = []
+    for part in arrangement.parts:
+        for order, start, end, ohms, force, lamp in _inside(part, states[part.name]):
+            found.append(Element(part.name, order, f"{part.name}:{start}", f"{part.name}:{end}", ohms, force, lamp))
+    for wire in arrangement.wires:
+        ohms = wire.start_joint + 0.017241 * wire.length / wire.area + wire.end_joint
+        if ohms < float("inf"):
+            found.append(Element(wire.name, 0, wire.start, wire.end, ohms))
+    return found
+
+
+def _inside(part, state):
+    """Yield (order, start, end, ohm, volt, lamp) of what conducts inside a part in a state."""
+    if part.kind == "battery":
+        yield 0, "-", "+", part.internal_resistance, part.voltage, None
+    elif part.kind == "resistor":
+        yield 0, "1", "2", part.resistance, 0.0, None
+    elif part.kind == "fuse" and state == "whole":
+        yield 0, "1", "2", max(0.001, 0.08 / part.rating), 0.0, None
+    elif part.kind == "lamp" and state == "whole":
+        yield 0, "1", "2", 0.0, 0.0, part
+    elif part.kind == "chassis":
+        for order in range(part.studs):
+            yield order, str(order + 1), "body", part.stud_resistance, 0.0, None
+    elif part.kind == "relay":
+        yield 0, "86", "85", part.coil_resistance, 0.0, None
+        if state == "operated":
+            yield 1, "30", "87", part.contact_resistance, 0.0, None
+        if state == "released" and part.contact == "changeover":
+            yield 2, "30", "87a", part.contact_resistance, 0.0, None
+    elif part.kind == "flasher":
+        yield 0, "49", "31", 2400.0, 0.0, None
+        if state == "on" or (state == "idle" and part.load_needing):
+            yield 1, "49", "49a", 0.02, 0.0, None
+    elif part.kind == "switch":
+        every = list(dict.fromkeys(pair for _, pairs in part.closes for pair in pairs))
+        for pair in dict(part.closes).get(state, ()):
+            yield every.index(pair), *pair, part.resistance, 0.0, None
+
+
+def hot_ohms(lamp):
+    """Return a lamp's resistance at its rated volts. [ohm]"""
+    return lamp.volts**2 / lamp.watts
+
+
+def siemens(lamp, kelvin):
+    """Return what a filament conducts at a temperature. [S]"""
+    return 1.0 / (hot_ohms(lamp) * (kelvin / RATED) ** 1.2)
+
+
+def lost(lamp, kelvin):
+    """Return what a filament radiates beyond what it gets back from its cold surroundings. [W]"""
+    return lamp.watts * (kelvin**4 - COLD**4) / (RATED**4 - COLD**4)
+
+
+def kelvin_at(lamp, volts):
+    """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
+    if volts == 0:
+        return COLD
+    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 9000.0, xtol=1e-11, rtol=1e-14)
+
+
+class Circuit:
+    """An arrangement whose contacts stand still, as points and elements with one equation for each point.
+
+    Points with no conducting way to the battery's minus are left out: they float.
+    """
+
+    def __init__(self, arrangement, states):
+        self.arrangement, self.states = arrangement, states
+        self.elements = elements(arrangement, states)
+        self.metal = self._metal()
+        zero = self.metal[f"{arrangement.battery.name}:-"]
+        reached, ahead = {zero}, [zero]
+        near = {}
+        for element in self.elements:
+            a, b = self.metal[element.start], self.metal[element.end]
+            near.setdefault(a, set()).add(b)
+            near.setdefault(b, set()).add(a)
+        while ahead:
+            fresh = near.get(ahead.pop(), set()) - reached
+            reached |= fresh
+            ahead += fresh
+        order = sorted(reached - {zero})
+        self.index = {point: number for number, point in enumerate(order)} | {zero: len(order)}   # minus comes last
+        self.size = len(order)
+        self.inside = [element for element in self.elements if self.metal[element.start] in self.index]
+        self.lamps = [element for element in self.inside if element.lamp]
+        self.plain, self.feed = self._plain()
+
+    def _metal(self):
+        """Name the piece of metal each terminal belongs to: a splice is one piece, anything else its own."""
+        names = {}
+        for part in self.arrangement.parts:
+            for terminal in (*part.terminals, *(("body",) if part.kind == "chassis" else ())):
+                names[f"{part.name}:{terminal}"] = f"{part.name}:1" if part.kind == "splice" else f"{part.name}:{terminal}"
+        return names
+
+    def ends(self, element):
+        return self.index[self.metal[element.start]], self.index[self.metal[element.end]]
+
+    def _plain(self):
+        """Return the conductance matrix and the source currents of everything but the lamps; minus is the last row."""
+        matrix, feed = np.zeros((self.size + 1, self.size + 1)), np.zeros(self.size + 1)
+        for element in self.inside:
+            if not element.lamp:
+                add(matrix, *self.ends(element), 1.0 / element.ohms)
+                feed[self.ends(element)[1]] += element.force / element.ohms
+                feed[self.ends(element)[0]] -= element.force / element.ohms
+        return matrix, feed
+
+    def residual(self, volts, lamp_amps):
+        """Return what is left over of the current at each point. [A]"""
+        full = np.append(volts, 0.0)
+        over = self.plain @ full - self.feed
+        for element, amps in zip(self.lamps, lamp_amps):
+            a, b = self.ends(element)
+            over[a] += amps
+            over[b] -= amps
+        return over[:-1]
+
+    def drops(self, volts):
+        full = np.append(volts, 0.0)
+        return [full[a] - full[b] for a, b in map(self.ends, self.lamps)]
+
+    def lamp_amps(self, volts):
+        return [drop * siemens(element.lamp, kelvin_at(element.lamp, abs(drop)))
+                for element, drop in zip(self.lamps, self.drops(volts))]
+
+    def equations(self, volts):
+        """Return Kirchhoff's current law at rest, filaments settled. [A]"""
+        return self.residual(volts, self.lamp_amps(volts))
+
+    def slopes(self, volts):
+        """Return the derivative of the equations. [S]"""
+        matrix = self.plain.copy()
+        for element, drop in zip(self.lamps, self.drops(volts)):
+            h = 1e-4 * max(1.0, abs(drop))
+            above, below = (abs_drop * siemens(element.lamp, kelvin_at(element.lamp, abs(abs_drop)))
+                            for abs_drop in (drop + h, drop - h))
+            add(matrix, *self.ends(element), (above - below) / (2 * h))
+        return matrix[:-1, :-1]
+
+    def with_hot_lamps(self):
+        """Return the volts with every lamp as if at rated temperature, the start of the search. [V]"""
+        matrix = self.plain.copy()
+        for element in self.lamps:
+            add(matrix, *self.ends(element), siemens(element.lamp, RATED))
+        return np.linalg.solve(matrix[:-1, :-1], self.feed[:-1]) if self.size else np.zeros(0)
+
+    def solve(self, derivative=True):
+        """Return the volts at rest by scipy's hybrid method on all equations at once. [V]
+
+        Whether it was right is seen from what is left over, not from its own word.
+        """
+        if not self.size:
+            return np.zeros(0)
+        found = root(self.equations, self.with_hot_lamps(), jac=self.slopes if derivative else None, method="hybr",
+                     options={"xtol": 1e-13})
+        volts = found.x
+        for _ in range(2):   # two plain Newton steps take off what the hybrid method leaves
+            volts = volts - np.linalg.solve(self.slopes(volts), self.equations(volts))
+        assert np.abs(self.equations(volts)).max() < 1e-7, "the judge itself did not solve its equations"
+        return volts
+
+    def amps(self, element, volts):
+        """Return the current through an element from start to end, filaments settled. [A]"""
+        full = np.append(volts, 0.0)
+        a, b = self.ends(element)
+        drop = full[a] - full[b]
+        if element.lamp:
+            return drop * siemens(element.lamp, kelvin_at(element.lamp, abs(drop)))
+        return (drop + element.force) / element.ohms
+
+    def volts_of(self, terminal, volts):
+        """Return the volts of a terminal, or None where it floats. [V]"""
+        point = self.metal[terminal]
+        return float(np.append(volts, 0.0)[self.index[point]]) if point in self.index else None
+
+
+def add(matrix, a, b, conductance):
+    """Put a conductance between two points into a matrix."""
+    matrix[a, a] += conductance
+    matrix[b, b] += conductance
+    matrix[a, b] -= conductance
+    matrix[b, a] -= conductance
+
+
+def settle(arrangement, positions, phase):
+    """Return ``(circuit, volts)`` with relays and fuses at rest, found from all released and all whole."""
+    states = {}
+    for part in arrangement.parts:
+        if part.kind == "switch":
+            states[part.name] = positions[part.control]
+        else:
+            states[part.name] = {"relay": "released", "fuse": "whole", "lamp": "whole", "flasher": "idle"}.get(part.kind, "fixed")
+    states |= dict(arrangement.held)
+    for _ in range(50):
+        circuit = Circuit(arrangement, states)
+        volts = circuit.solve()
+        amps = {(element.owner, element.order): abs(circuit.amps(element, volts)) for element in circuit.inside}
+        wanted = dict(states)
+        for part in arrangement.parts:
+            if part.name not in dict(arrangement.held):
+                wanted[part.name] = _reaction(part, states[part.name], amps, phase)
+        if wanted == states:
+            return circuit, volts
+        states = wanted
+    raise AssertionError("the judge found no rest")
+
+
+def _reaction(part, state, amps, phase):
+    """Return what state a part goes to with these currents."""
+    first, second = amps.get((part.name, 0), 0.0), amps.get((part.name, 1), 0.0)
+    if part.kind == "relay":
+        volts = first * part.coil_resistance
+        return "operated" if volts >= part.pull_in_voltage else "released" if volts < part.drop_out_voltage else state
+    if part.kind == "fuse":
+        return "blown" if state == "blown" or first > 1.25 * part.rating else "whole"
+    if part.kind == "flasher":
+        awake = first * 2400.0 >= 6.0
+        loaded = not part.load_needing or state == "off" or second >= part.least_load
+        return phase if awake and loaded else "idle"
+    return state
