@@ -200,33 +200,42 @@ class Engine:
             start = (self.now, self.x, self.slopes)
             self.now, self.x, self.slopes = self.now + ticks, x, slopes
             self.see()
-            heats = self.heats(ticks / TICK)
-            stops = self.new_aims() or _gives_way(heats)
+            stops = self.stops(start[0])
             if stops:
-                self.halve_back(start)
-                heats = self.heats((self.now - start[0]) / TICK)
-                self.slopes, drops = self.warming.slopes(self.contacts.late, self.x)
+                drops = self.halve_back(start)
+                stops = self.stops(start[0])
+            heats = self.heats((self.now - start[0]) / TICK)
             self.note(drops)
             self.heat.update(heats)
             if stops:
                 self.blow(heats)
                 return
 
+    def stops(self, since):
+        """Tell whether some part changes its mind now, or gives way to the strain since a tick."""
+        return bool(self.new_aims()) or _gives_way(self.heats((self.now - since) / TICK))
+
     def halve_back(self, start):
-        """Find the first tick of the last step at which some part changes its mind or gives way."""
+        """Go back to the first tick of the last step at which something stops it; return the volts there.
+
+        Halving looks between the ends of the step; a step of its own to the tick so found then makes it exact, twice
+        because that moves the tick a little. Should nothing happen there after all, the glide goes on from there.
+        """
         tick, x, slopes = start
-        before = Sample(tick, x, slopes, (), ())
-        after = Sample(self.now, self.x, self.slopes, (), ())
-        low, high = tick, self.now
-        while high - low > 1:
-            self.now = (low + high) // 2
-            self.x = between(before, after, (self.now - tick) / (after.tick - tick))
+        for _ in range(2):
+            before, after = Sample(tick, x, slopes, (), ()), Sample(self.now, self.x, self.slopes, (), ())
+            low, high = tick, self.now
+            while high - low > 1:
+                self.now = (low + high) // 2
+                self.x = between(before, after, (self.now - tick) / (after.tick - tick))
+                self.see()
+                low, high = (low, self.now) if self.stops(tick) else (self.now, high)
+            self.now = high
+            self.x, self.slopes, drops, _ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
             self.see()
-            stops = self.new_aims() or _gives_way(self.heats((self.now - tick) / TICK))
-            low, high = (low, self.now) if stops else (self.now, high)
-        self.now = high
-        self.x = between(before, after, (high - tick) / (after.tick - tick))
-        self.see()
+            if not self.stops(tick):
+                break
+        return drops
 
     def heats(self, seconds):
         """Return how warm the strain of the last step leaves every latching part that is still whole, 1 being its end."""
