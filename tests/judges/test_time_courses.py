@@ -64,8 +64,9 @@ def test_a_course_left_alone_comes_to_the_operating_point(name):
     circuit = arrangement(name)
     script = [(0.1, control.name, control.positions[-1]) for control in circuit.controls
               if control.name not in ("key", "hazard")]
-    course = run(circuit, script, 30.0)
-    end = course.at(30.0)
+    until = 900.0 if name == "relay-test-board" else 30.0    # its break side goes dark, and only radiation cools a lamp here
+    course = run(circuit, script, until)
+    end = course.at(until)
     rest = operating_point(circuit, {control: position for _, control, position in script})
     assert end.states == rest.states
     for terminal in circuit.terminals:
@@ -112,12 +113,15 @@ def pulls_in_after(circuit):
     return float(found.t_events[0][0])
 
 
-@pytest.mark.parametrize("ohms", [0.3, 0.5, 0.8])
-def test_a_coil_on_a_bad_shared_ground_operates_late_to_a_tenth_of_a_millisecond(ohms):
-    """While the filaments are cold their inrush lifts the ground under the coil. Travel to the gap is 8 ms."""
+@pytest.mark.parametrize("ohms", [0.2, 0.3, 0.5, 0.8])
+def test_a_coil_on_a_bad_shared_ground_operates_late_at_the_very_moment(ohms):
+    """While the filaments are cold their inrush lifts the ground under the coil. Travel to the gap is 8 ms.
+
+    To 20 us, where 100 us would do for any lesson.
+    """
     late = pulls_in_after(shared_ground(ohms))
     assert late > 0.005
-    assert opens_after(shared_ground(ohms)) == pytest.approx(late + 0.008, abs=1e-4)
+    assert opens_after(shared_ground(ohms)) == pytest.approx(late + 0.008, abs=2e-5)
 
 
 def test_on_a_good_ground_it_operates_in_its_own_time():
