@@ -4,7 +4,7 @@ from .plan import Bar, Stand
 from .shapes import LINE, TAP
 
 LABEL = LINE + 3             # a wire's name and colour letters [px]
-ROOM = 6                     # between a bar and the first thing beside it [px]
+ROOM = 9                     # between a bar and the first thing beside it [px]
 _LOADS = ("lamp", "coil", "resistor")
 
 

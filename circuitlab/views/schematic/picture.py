@@ -19,9 +19,9 @@ from .symbols import drawn
 from .words import describe, light_words, state_of_wire, volt_words
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
-WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.4, 1.2, ""), "floating": (2.4, 1.2, "6 4"), "plain": (3.0, 1.8, "")}
+WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
 NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
-RAIL = {"live": 5.4, "dead": 2.0, "floating": 2.0, "plain": 3.2}
+RAIL = {"live": 5.4, "dead": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 

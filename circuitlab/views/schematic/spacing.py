@@ -1,12 +1,15 @@
 """From levels and paths to drawing units: how far down each level is, how far right each path."""
 
-from .gaps import LABEL, ROOM, is_numbered
+from math import ceil
+
+from .gaps import LABEL, is_numbered
 from .plan import Bar, Stand
 from .shapes import LINE, NAME, TAP, pitch_of, shortened, sides_of, text_width, texts_of
 
 MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
 LEAST_PITCH = 22             # between two paths, for their numbers [px]
+NUMBER = 6                   # from a bar to the numbers of its terminals [px]
 APART = 5                    # least room between two things side by side [px]
 LONGEST = 92                 # of a wire's label [px]
 
@@ -79,7 +82,7 @@ class Spacing:
             for (left, right), room in least.items():
                 if right == column:
                     here = max(here, x[left] + room)
-            x.append(round(here, 1))
+            x.append(ceil(here))      # whole pixels keep thin lines sharp
         self.right = max([x[-1]] + [x[last] + reach for _, _, last, reach, *_ in boxes])
         return x
 
@@ -102,7 +105,7 @@ class Spacing:
                 y = self.level_y[run.label_gap] + self.gaps.tops[run]
                 boxes.append((column, -5, column, 5 + text_width(self._wire_text(run)), y, y + LABEL, run))
             for y, text in self._tap_numbers(run):
-                boxes.append((column, 5 + text_width(text), column, -5, y, y + TAP, run))
+                boxes.append((column, 9 + text_width(text), column, -5, y, y + TAP, run))
         for bar in self.plan.bars:
             y, columns = self.level_y[bar.level], self.span[bar]
             boxes.append((min(columns), 7, max(columns), 7, y - 4, y + 4, bar))
@@ -132,4 +135,4 @@ class Spacing:
         for bar, terminal, top in ((run.upper, run.upper_terminal, True), (run.lower, run.lower_terminal, False)):
             if isinstance(bar, Bar) and is_numbered(bar):
                 y = self.level_y[bar.level]
-                yield (y + ROOM if top else y - ROOM - TAP), terminal.partition(":")[2]
+                yield (y + NUMBER if top else y - NUMBER - TAP), terminal.partition(":")[2]
