@@ -20,6 +20,7 @@ from .words import describe, light_words, state_of_wire, volt_words
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
+STRIPES = {"live": "5 7", "dead": "2 16", "floating": "3 7", "plain": "4 12"}    # sparse on a thin line: it is not dashed
 NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
 RAIL = {"live": 5.4, "dead": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
@@ -151,9 +152,8 @@ def _wire(sheet, line, wire, state, prefix):
     if base:
         strokes += f'<path class="core" d="{path}" stroke="{INSULATION[base]}" stroke-width="{core:g}"{dash}{cap}/>'
     if stripe:
-        marks = "3 7" if dashes else "5 7"
         strokes += (f'<path class="core" d="{path}" stroke="{INSULATION[stripe]}" stroke-width="{core:g}" '
-                    f'stroke-dasharray="{marks}" stroke-linecap="butt"/>')
+                    f'stroke-dasharray="{STRIPES[state]}" stroke-linecap="butt"/>')
     text = "".join(_text(label) for label in sheet.labels if label.kind == "wire" and label.owner == line.wire)
     said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
                 + ("" if state == "plain" else f": {'not live' if state == 'dead' else state}"))
