@@ -32,7 +32,7 @@ class StillBench(Bench):
         present = self.present()
         where = {name: buttons.value for name, buttons in self.controls.items()}
         self.point = operating_point(present, where, operated=self._operated(present))
-        self._schematic.value = draw(self.broken(), self.point, prefix=self._prefix)
+        self._schematic.value = draw(present, self.point, prefix=self._prefix)
         self.sentence = settled_status(self.point)
         self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
 
