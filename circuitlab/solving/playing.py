@@ -143,7 +143,7 @@ class Engine:
             self.call_it_buzzing()
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
-            if part.strain(currents) > 1:
+            if part.strain(currents) > 1 and not self.is_about_to_blow():
                 self.verdict, self.sentence = "shorted", short_words(part, currents[0])
 
     def look_around(self):
@@ -245,6 +245,11 @@ class Engine:
                 strain = part.strain(self.currents(watched))
                 heats[index] = strain + (self.heat[index] - strain) * exp(-seconds / part.heat_time)
         return heats
+
+    def is_about_to_blow(self):
+        """Tell whether a latching part carries more than it can stand, so that the present currents will not last."""
+        return any(self.states[index] == part.states[0] and part.strain(self.currents(watched)) > 1
+                   for index, part, watched in self.net.latching)
 
     def blow(self, heats):
         """Let the warmest latching part give way if it has come to its end: one at a time."""
