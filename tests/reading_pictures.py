@@ -61,8 +61,8 @@ class Picture:
 
     @staticmethod
     def dots(group, kind):
-        return [(dot.get("data-terminal"), float(dot.get("cx")), float(dot.get("cy"))) for dot in group.iter(f"{SVG}circle")
-                if dot.get("class") == kind]
+        return [(dot.get("data-terminal"), float(dot.get("cx")), float(dot.get("cy")))
+                for dot in group.iter(f"{SVG}circle") if dot.get("class") == kind]
 
     @staticmethod
     def box_of(element):
@@ -108,7 +108,9 @@ def overlap(first, second, room=0.0):
 
 
 def box(line, half=0.0):
-    return (min(line[0], line[2]) - half, min(line[1], line[3]) - half, max(line[0], line[2]) + half, max(line[1], line[3]) + half)
+    left, right = sorted((line[0], line[2]))
+    top, low = sorted((line[1], line[3]))
+    return left - half, top - half, right + half, low + half
 
 
 def shapes_of(symbol):
@@ -126,7 +128,8 @@ def shapes_of(symbol):
             for (x, y), (to_x, to_y) in zip(points, points[1:]):
                 for part in range(8):
                     a, b = part / 8, (part + 1) / 8
-                    boxes.append(box((x + a * (to_x - x), y + a * (to_y - y), x + b * (to_x - x), y + b * (to_y - y)), 0.6))
+                    bit = x + a * (to_x - x), y + a * (to_y - y), x + b * (to_x - x), y + b * (to_y - y)
+                    boxes.append(box(bit, 0.6))
     return boxes
 
 
@@ -137,11 +140,13 @@ def faults(sheet, picture):
     found += [f"label '{a}' on label '{b}'" for (a, one), (b, two) in combinations(labels, 2) if overlap(one, two, 0.2)]
     found += [f"label '{text}' is off the sheet" for text, (left, top, right, low) in labels + picture.texts
               if left < 0 or top < 0 or right > sheet.width or low > sheet.height]
-    found += [f"symbol {a.piece.key} on symbol {b.piece.key}" for a, b in combinations(sheet.symbols, 2) if overlap(a.box, b.box)]
+    found += [f"symbol {a.piece.key} on symbol {b.piece.key}" for a, b in combinations(sheet.symbols, 2)
+              if overlap(a.box, b.box)]
     lines = [(name, line) for name, own in picture.wires.items() for line in own]
     lines += [(" ".join(terminals[:3]), line) for terminals, own, _ in picture.metals for line in own]
     for name, line in lines:
-        found += [f"{name} through symbol {symbol.piece.key}" for symbol in sheet.symbols if overlap(box(line, 0.1), symbol.box, 0.3)]
+        found += [f"{name} through symbol {symbol.piece.key}" for symbol in sheet.symbols
+                  if overlap(box(line, 0.1), symbol.box, 0.3)]
         found += [f"{name} through label '{text}'" for text, own in labels if overlap(box(line, 1.0), own)]
     for (one, a), (two, b) in combinations(lines, 2):
         if one != two and a[:2] != a[2:] and b[:2] != b[2:] and (a[0] == a[2]) == (b[0] == b[2]):

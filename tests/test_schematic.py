@@ -127,7 +127,8 @@ def test_a_lit_lamp_shows_its_light_and_its_volts_and_a_live_wire_is_heavy():
         assert bool(glows) == (point.light(lamp) > 0.01)
         assert (f"{100 * point.light(lamp):.0f} %" in said) == bool(glows)
     assert point.light("E1") > 0.3 and point.light("E3") == 0
-    widths = {group.get("data-wire"): float(group.find(f"{SVG}path").get("stroke-width")) for group in picture.of("wire")}
+    widths = {group.get("data-wire"): float(group.find(f"{SVG}path").get("stroke-width"))
+              for group in picture.of("wire")}
     for wire in whole.wires:
         live = point.is_live(wire.start) or point.is_live(wire.end)
         assert (widths[wire.name] > 4) == live, wire.name
@@ -141,7 +142,8 @@ def test_a_blown_fuse_is_drawn_open_and_what_floats_is_dashed():
     assert fuse.get("data-state") == "blown" and "blown" in [text.text for text in fuse.iter(f"{SVG}text")]
     symbol = next(symbol for symbol in lay_out(whole).symbols if symbol.piece.key == "F1")
     assert drawn(symbol, "blown") != drawn(symbol, "whole")
-    dashed = {group.get("data-wire") for group in picture.of("wire") if group.find(f"{SVG}path").get("stroke-dasharray")}
+    dashed = {group.get("data-wire") for group in picture.of("wire")
+              if group.find(f"{SVG}path").get("stroke-dasharray")}
     floating = {wire.name for wire in whole.wires if point.volts(wire.start) is None and point.volts(wire.end) is None}
     assert dashed == floating and floating
 
@@ -159,7 +161,8 @@ def test_a_point_that_does_not_settle_says_so():
     assert point.sentence in describe(buzzer, point)
 
 
-HOSTILE = ('<script>"x"&\'y\'</script>', "$E=mc^2$ & co", "左後ろの灯り 左後ろの灯り", "خلفي أيسر", "a" * 300, "]]>\x00", "   ")
+HOSTILE = ('<script>"x"&\'y\'</script>', "$E=mc^2$ & co",
+           "左後ろの灯り 左後ろの灯り", "خلفي أيسر", "a" * 300, "]]>\x00", "   ")
 
 
 def test_hostile_names_break_nothing():
@@ -167,7 +170,8 @@ def test_hostile_names_break_nothing():
     wires = []
     for number, text in enumerate(HOSTILE):
         name = f"{text}{number}".replace(":", "")
-        parts += [Fuse(name, place=text), Lamp(f"E {name}", place=text), Switch(f"S&{name}", text, {text: [("<", "&")]})]
+        parts += [Fuse(name, place=text), Lamp(f"E {name}", place=text),
+                  Switch(f"S&{name}", text, {text: [("<", "&")]})]
         wires += [Wire(f"W>{name}", "G1:+", f"{name}:1"), Wire(f"V{name}", f"{name}:2", f"S&{name}:<", "RDBU"),
                   Wire(f"U{name}", f"S&{name}:&", f"E {name}:1"), Wire(f"T{name}", f"E {name}:2", "X<1>:1")]
     controls = [Control(text, ("off", text)) for text in HOSTILE]
@@ -175,7 +179,8 @@ def test_hostile_names_break_nothing():
     picture = Picture(draw(whole, operating_point(whole), prefix='p"<'))
     assert len(picture.of("wire")) == len(wires)
     assert not list(picture.root.iter(f"{SVG}script"))
-    assert all(left >= 0 and right <= lay_out(whole).width for text, (left, _, right, _) in picture.texts if text.isascii())
+    width = lay_out(whole).width
+    assert all(left >= 0 and right <= width for text, (left, _, right, _) in picture.texts if text.isascii())
 
 
 def test_a_picture_can_be_saved(tmp_path):

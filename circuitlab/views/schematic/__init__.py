@@ -1,4 +1,4 @@
-"""The schematic in current-path form: laid out once for an arrangement, filled with an operating point, told in words."""
+"""The schematic in current-path form: laid out once, filled with an operating point, told in words."""
 
 from .picture import draw, save_picture
 from .layout import lay_out

@@ -60,7 +60,7 @@ class Block:
 
 
 def blocks_of(plan):
-    """Return the blocks of a plan whose gaps are settled, and the wires that must give up their straight line. [text]"""
+    """Return the blocks of a plan with settled gaps, and the wires that must give up their straight line. [text]"""
     runs_at = {stand: [] for stand in plan.stands}
     for run in plan.runs:
         for node in {run.upper, run.lower}:
@@ -208,7 +208,8 @@ def _neighbours(order, number):
 def _turns(block):
     """Return a block and, where no lever would change sides, its mirror image."""
     yield block
-    if len(block.masks) > 1 and not any(isinstance(node, Stand) and node.piece.symbol == "lever" for node in block.places):
+    has_lever = any(isinstance(node, Stand) and node.piece.symbol == "lever" for node in block.places)
+    if len(block.masks) > 1 and not has_lever:
         yield block.mirrored()
 
 
@@ -243,7 +244,7 @@ def _starts(order):
 
 
 def _price(plan, order):
-    """Return how ugly an order is: paths, crossings, lengths of bars, lamps on the wrong side, supply far from the left."""
+    """Return how ugly an order is: paths, crossings, long bars, lamps on the wrong side, supply far from the left."""
     low, high, crossing, width, cost, sides = {}, {}, {}, 0, 0.0, {}
     for block, start in zip(order, _starts(order), strict=True):
         width = max(width, start + block.width)

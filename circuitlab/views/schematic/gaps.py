@@ -84,7 +84,7 @@ class Gaps:
             run.label_gap = gaps[-1] if run.upper in self.late or run.label_gap > gaps[-1] else gaps[0]
 
     def _improve(self):
-        """Move one thing at a time to another gap as long as the sheet gets lower (or things get nearer their place)."""
+        """Move one thing at a time to another gap as long as the sheet gets lower or things get nearer their place."""
         for _ in range(4):
             better = False
             for stand in self.order:

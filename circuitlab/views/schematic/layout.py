@@ -73,8 +73,8 @@ class _Draft(Spacing):
         labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, MARGIN + 10,
                             NAME, "sheet", "title", bold=True))
         y = self.level_y[-1] + 36
-        labels += [Label(str(column + 1), round(x - text_width(str(column + 1), SMALL) / 2, 1), y, SMALL, "sheet", "path")
-                   for column, x in enumerate(self.x)]
+        labels += [Label(str(number), round(x - text_width(str(number), SMALL) / 2, 1), y, SMALL, "sheet", "path")
+                   for number, x in enumerate(self.x, 1)]
         key, y = self._key(width, y + 22)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return Sheet(self.arrangement, width, round(y + MARGIN, 1), tuple(map(self._symbol, self.plan.stands)),
@@ -84,7 +84,7 @@ class _Draft(Spacing):
 
     def _key(self, width, y):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
-        letters = {wire.colour[index:index + 2] for wire in self.arrangement.wires for index in range(0, len(wire.colour), 2)}
+        letters = {wire.colour[start:start + 2] for wire in self.arrangement.wires for start in (0, 2)}
         words = [("live", "live"), ("dead", "not live"), ("floating", "floating"), ("", "1 2 3: paths")]
         if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for text in texts):
             words.append(("", "\N{RIGHTWARDS ARROW} 4: see path 4"))

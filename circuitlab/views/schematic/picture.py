@@ -20,7 +20,7 @@ from .words import describe, light_words, state_of_wire, volt_words
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
-STRIPES = {"live": "5 7", "dead": "2 16", "floating": "3 7", "plain": "4 12"}    # sparse on a thin line: it is not dashed
+STRIPES = {"live": "5 7", "dead": "2 16", "floating": "3 7", "plain": "4 12"}  # few on a thin line: it is not dashed
 NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
 RAIL = {"live": 5.4, "dead": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000

@@ -1,4 +1,4 @@
-"""The plan of a sheet: bars at levels from plus to ground, pieces in the gaps between, runs of wire from one to the next.
+"""The plan of a sheet: bars from plus to ground, pieces in the gaps between, runs of wire from one to the next.
 
 A *bar* is a horizontal line: a rail, a splice, a terminal that carries several
 wires, or a *lane*, the turn a wire makes where its two ends cannot face each

@@ -81,7 +81,7 @@ def in_lines(text, most, lines, size=SMALL):
 
 
 def height_of(stand, arrangement, is_split):
-    """Return how tall a piece is, from its upper terminals to its lower ones; what is said beside it must find room. [px]
+    """Return how tall a piece is from terminal to terminal; what is said beside it must find room. [px]
 
     Parameters
     ----------
@@ -186,4 +186,5 @@ def _where(stand, count, mirrored):
     if piece.symbol == "changeover":
         low = height - block + 1 if not stand.near_up else -1
         return piece.slots[0], 17, low
-    return 0 if mirrored else piece.width - 1, {"contact": 8}.get(piece.symbol, sides_of(piece)[1] + 4), (height - block) / 2
+    right = 8 if piece.symbol == "contact" else sides_of(piece)[1] + 4
+    return 0 if mirrored else piece.width - 1, right, (height - block) / 2

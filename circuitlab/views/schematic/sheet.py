@@ -22,7 +22,8 @@ class Label:
     @property
     def box(self):
         """Left, top, right, bottom. [px]"""
-        return self.x, self.y - 0.8 * self.size, self.x + text_width(self.text, self.size, self.bold), self.y + 0.24 * self.size
+        right = self.x + text_width(self.text, self.size, self.bold)
+        return self.x, self.y - 0.8 * self.size, right, self.y + 0.24 * self.size
 
 
 @dataclass(frozen=True)

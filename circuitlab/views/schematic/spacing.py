@@ -87,7 +87,7 @@ class Spacing:
         return x
 
     def _boxes(self):
-        """Return all that needs room: (first column, reach left of it, last column, reach right, top, bottom, owner)."""
+        """Return all that needs room: (first column, reach left of it, last column, reach right, top, low, owner)."""
         boxes = []
         for stand in self.plan.stands:
             top = self.stand_y(stand)
@@ -115,10 +115,11 @@ class Spacing:
         return boxes
 
     def _labelled(self, run):
-        """Tell whether the wire's label is at this run: it is at the longest one."""
-        return bool(run.wire) and run is max((other for other in self.plan.runs if other.wire == run.wire),
-                                             key=lambda other: (isinstance(other.upper, Stand) or isinstance(other.lower, Stand),
-                                                                len(other.gaps)))
+        """Tell whether the wire's label is at this run: the longest, one that meets a piece if there is any."""
+        def reach(other):
+            return isinstance(other.upper, Stand) or isinstance(other.lower, Stand), len(other.gaps)
+
+        return bool(run.wire) and run is max((other for other in self.plan.runs if other.wire == run.wire), key=reach)
 
     def _wire_text(self, run):
         wire = self.arrangement.part(run.wire)

@@ -33,7 +33,8 @@ class _Upright(elm.Element):
         self.form()
 
     def line(self, *points, lw=BODY, ls=None):
-        self.segments.append(Segment([(round(x, 1), round(-y, 1)) for x, y in points], color="currentColor", lw=lw, ls=ls))
+        path = [(round(x, 1), round(-y, 1)) for x, y in points]
+        self.segments.append(Segment(path, color="currentColor", lw=lw, ls=ls))
 
     def dot(self, x, y, radius=2.0, fill="currentColor"):
         self.segments.append(SegmentCircle((x, -y), radius, color="currentColor", lw=BODY, fill=fill))

@@ -21,7 +21,8 @@ def describe(arrangement, point=None):
     """
     sheet = lay_out(arrangement)
     settled = point if point is not None and point.is_settled else None
-    lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, paths numbered from left to right."]
+    lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, "
+             "paths numbered from left to right."]
     if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}")
     words = dict(_kept_words(sheet))
@@ -77,7 +78,8 @@ def _wires_on(arrangement, part):
 def _wire(wire, part, point):
     """Say a wire from the part just spoken of to the other one."""
     ends = wire.terminals if wire.start.startswith(f"{part.name}:") else wire.terminals[::-1]
-    text = f"From {ends[0]}, wire {wire.name} {wire.colour or 'without letters'} ({colour_words(wire.colour)}) to {ends[1]}"
+    colour = f"{wire.colour or 'without letters'} ({colour_words(wire.colour)})"
+    text = f"From {ends[0]}, wire {wire.name} {colour} to {ends[1]}"
     if point is None:
         return text + "."
     state = state_of_wire(wire, point)
