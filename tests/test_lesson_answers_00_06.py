@@ -1,0 +1,283 @@
+"""Lessons 00 and 06 as a learner works them: shut before an answer, open after it, a reply of its own for each wrong idea."""
+
+import ast
+import re
+from html import escape, unescape
+from types import SimpleNamespace
+
+import nbformat
+import pytest
+
+import circuitlab as cl
+from circuitlab.benches import Bench
+from circuitlab.benches.lesson import CLOSED, Note, Question, Reading
+from circuitlab.ground.places import kit_folder
+
+NAMES = ("00_start_here", "06_test_the_relay")
+LONGEST_REPLY = 40  # words
+
+# Reasoned by hand from the circuit, not taken from the kit.
+RIGHT = {
+    "00_start_here": {
+        "before-switch": "source volts", "after-switch": "about zero volts", "after-lamp": "about zero volts",
+        "across-open": "source volts", "return-off": "live", "blown-fuse": "source volts", "two-zeros": "the fuse"},
+    "06_test_the_relay": {
+        "recall-open-switch": "source volts", "recall-amps": "the same on both sides",
+        "click": "only the coil's circuit", "shelf": "30 and 87a", "operated": "30 and 87", "seen-at-rest": "E2",
+        "bigger-lamp": "it stays", "half-volts": "released, then operated", "swapped": "E2 now",
+        "coil-ground": "source volts", "make-only": "neither", "gap": "none", "no-click": "86, coil, 85",
+        "normally-closed": "87a", "unmarked": "one with two 87s"}}
+
+
+def notebook(name):
+    """Return a lesson as it is committed."""
+    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
+
+
+def worked(name):
+    """Run every code cell of a lesson and return the names it made, and what each cell showed, by its id."""
+    names, shown = {}, {}
+    for cell in notebook(name).cells:
+        if cell.cell_type == "code":
+            body = ast.parse(cell.source)
+            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
+            exec(compile(body, cell.id, "exec"), names)
+            if last:
+                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
+    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
+
+
+@pytest.fixture(autouse=True)
+def answers(tmp_path, monkeypatch):
+    """Keep this test's answers in a folder of its own."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture(params=NAMES)
+def name(request):
+    return request.param
+
+
+@pytest.fixture
+def lesson(name):
+    return worked(name).lesson
+
+
+def of_kind(lesson, record):
+    """Return the questions of one kind, by item."""
+    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
+
+
+def words(markup):
+    """Return what a learner reads of some HTML. [text]"""
+    return unescape(re.sub(r"<[^>]+>", " ", markup))
+
+
+def wrong_numbers(reading):
+    """Numbers a learner may type that are not near enough."""
+    truth = reading.truth()
+    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
+    return [number for number in tried if abs(number - truth) > reading.tolerance]
+
+
+def told(text, reading):
+    """Return the quantities in a text that the reading would take for right."""
+    found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
+    return [number for number, milli in found
+            if abs(float(number.replace(",", ".")) / (1000 if milli else 1) - reading.truth()) <= reading.tolerance]
+
+
+# ------------------------------------------------------------------ before an answer
+
+def test_nothing_is_open_before_an_answer(lesson):
+    """Every prediction is shut and says how to open it; no reply stands anywhere else."""
+    predictions = {item for item, question in of_kind(lesson, Question).items() if question.kind == "predicted"}
+    assert predictions
+    for item, question in of_kind(lesson, Question).items():
+        assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
+        assert question._shown.value == "", item
+        assert not question.is_answered, item
+
+
+def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
+    """An observation is shut while its prediction is."""
+    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
+    assert waiting
+    for question in waiting:
+        lesson.answer(question.item, question.truth())
+        assert CLOSED in question.reply
+        assert not question.is_answered
+
+
+# ------------------------------------------------------------------ the right answer
+
+def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
+    """The circuit's own answer to every question with choices."""
+    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+
+
+def test_the_right_readings_of_the_lamp_follow_from_its_resistances():
+    """Volts across the open switch, the closed switch and the lit lamp, from Ohm's law along the loop."""
+    lesson, lamp = worked("00_start_here").lesson, cl.arrangement("one-fused-lamp")
+    truth = {item: reading.truth() for item, reading in of_kind(lesson, Reading).items()}
+    amps = cl.operating_point(lamp, {"lamp switch": "on"}).current("F1")
+    in_series = (sum(wire.resistance for wire in lamp.wires) + lamp.battery.internal_resistance + 0.08 / 5.0
+                 + lamp.part("S1").resistance + 2 * lamp.part("X1").stud_resistance)
+
+    assert truth["open-switch-volts"] == pytest.approx(lamp.battery.voltage, abs=1e-6)
+    assert truth["closed-switch-volts"] == pytest.approx(amps * lamp.part("S1").resistance)
+    assert truth["lit-lamp-volts"] == pytest.approx(lamp.battery.voltage - amps * in_series)
+
+
+def test_the_right_readings_of_the_relay_are_those_of_its_record():
+    """Coil current by Ohm's law; both thresholds within a slider step and the lead's drop; the gap exactly."""
+    lesson, board = worked("06_test_the_relay").lesson, cl.arrangement("relay-test-board")
+    truth = {item: reading.truth() for item, reading in of_kind(lesson, Reading).items()}
+    relay = board.part("K1")
+
+    assert truth["coil-current"] == pytest.approx(board.battery.voltage / relay.coil_resistance, rel=0.01)
+    assert truth["pull-in"] == pytest.approx(relay.pull_in_voltage, abs=0.15)
+    assert truth["drop-out"] == pytest.approx(relay.drop_out_voltage, abs=0.15)
+    assert truth["gap-time"] == pytest.approx(relay.transfer_gap, abs=2e-6)
+
+
+def test_a_right_answer_opens_what_was_shut(lesson):
+    """Each prediction shows its result, each question says that the circuit agrees."""
+    for item, question in of_kind(lesson, Question).items():
+        lesson.answer(item, question.truth(), "sure")
+        assert question.is_answered, item
+        assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
+        assert bool(question._shown.value) == (question.kind == "predicted"), item
+    for item, reading in of_kind(lesson, Reading).items():
+        lesson.answer(item, f"{1000 * reading.truth():.3f} m{reading.unit}")
+        assert "The circuit agrees" in reading.reply, item
+
+
+def test_answers_are_there_again_the_next_time(name, answers):
+    """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
+    first = worked(name).lesson
+    for item, question in first.questions.items():
+        lesson_answer = question.truth() if isinstance(question, Question) else \
+            "across the lamp" if isinstance(question, Note) else f"{question.truth():.4f}"
+        first.answer(item, lesson_answer, "guess")
+    second = worked(name).lesson
+    count = len(second.questions)
+
+    assert [item for item, question in second.questions.items() if not question.is_answered] == []
+    assert second.progress().startswith(f"{count} of {count} questions answered")
+    assert {item: q._shown.value != "" for item, q in of_kind(second, Question).items()} == {
+        item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
+    assert len(second.record.events()) == count
+    assert [path.name for path in answers.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+
+
+# ------------------------------------------------------------------ the wrong answers
+
+def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
+    """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
+    for item, question in of_kind(lesson, Question).items():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+        replies = question.choices
+        assert len(set(replies.values())) == len(replies), item
+        for wrong in set(question.choices) - {question.truth()}:
+            lesson.answer(item, wrong)
+            assert escape(replies[wrong]) in question.reply, (item, wrong)
+            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
+            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
+            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
+            if " " in question.truth():
+                assert question.truth() not in replies[wrong], (item, wrong)
+
+
+def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
+    """Whatever was typed, the hint says where to look; it holds nothing that would count as right."""
+    for item, reading in of_kind(lesson, Reading).items():
+        assert len(wrong_numbers(reading)) >= 4, item
+        for number in wrong_numbers(reading):
+            lesson.answer(item, f"{number:.4f}")
+            hint = reading.hint(number)
+            assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
+            assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
+            assert re.findall(r"\d\.\d|\d+ ?m?[VAs]\b", hint) == [], (item, number)
+
+
+def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
+    """Not in the cells, not in their metadata, not in any reply of another question."""
+    for question in of_kind(lesson, Question).values():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+    source = nbformat.writes(notebook(name))
+    replies = []
+    for item, question in of_kind(lesson, Question).items():
+        for choice in question.choices:
+            lesson.answer(item, choice)
+            replies.append(words(question.reply))
+    for item, reading in of_kind(lesson, Reading).items():
+        assert told(source, reading) == [], item
+        assert told("\n".join(replies), reading) == [], item
+
+
+def test_a_planted_number_is_found():
+    """The search above sees a comma, a missing space and milli, and passes what is not near."""
+    reading = SimpleNamespace(unit="V", truth=lambda: 7.1, tolerance=0.25)
+
+    assert told("at 7,1 V or 7.0V or 7100 mV", reading) == ["7,1", "7.0", "7100"]
+    assert told("K7 V, 17.1 V, 71 V, 7.1 A, 7.1 Volt", reading) == []
+
+
+def test_words_that_are_no_answer_get_a_sentence(lesson):
+    """A number without sense and a choice that is not there are named; nothing is written down for them."""
+    reading = next(iter(of_kind(lesson, Reading).values()))
+    with pytest.raises(cl.CircuitLabError, match="is not a quantity"):
+        lesson.answer(reading.item, "a lot")
+    question = next(iter(of_kind(lesson, Question).values()))
+    with pytest.raises(cl.CircuitLabError, match="no choice 'perhaps'"):
+        lesson.answer(question.item, "perhaps")
+    assert lesson.record.events() == []
+
+
+# ------------------------------------------------------------------ what the lessons show
+
+def test_the_answer_comes_from_the_circuit(monkeypatch):
+    """With the feeds of the two lamps swapped on the board, the lamp seen lit at rest is the other one."""
+    plain = cl.arrangement
+    monkeypatch.setattr(cl, "arrangement", lambda name: cl.changed(plain(name), cl.SwapTerminals("E1:1", "E2:1"))
+                        if name == "relay-test-board" else plain(name))
+
+    assert worked("06_test_the_relay").lesson.questions["seen-at-rest"].truth() == "E1"
+
+
+def test_the_lamp_built_by_hand_is_the_kits(capsys):
+    """Same wires, and the same current to the last digit printed."""
+    names = worked("00_start_here").names
+    printed = capsys.readouterr().out
+
+    assert names["my_lamp"].wires == names["kit_lamp"].wires
+    assert "same wires: True" in printed
+    assert len(set(re.findall(r"([\d.]+) A through F1", printed))) == 1
+    assert f"Pin Thirty {cl.__version__} works here, with {len(cl.arrangement_names())} arrangements." in printed
+
+
+def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
+    """Each fault alone changes the sentence, says nothing of trouble, and comes off again."""
+    benches = [shown for shown in worked(name).shown.values() if isinstance(shown, Bench)]
+    assert sum(len(bench.faults) for bench in benches) >= 3
+    for bench in benches:
+        healthy = bench.sentence
+        for box in bench.faults.values():
+            box.value = True
+            assert bench.sentence != healthy, box.description
+            assert bench._guard.place.value == "", box.description
+            box.value = False
+            assert bench.sentence == healthy, box.description
+
+
+@pytest.mark.parametrize("picture, shows", [("one_fused_lamp", "one-fused-lamp"), ("relay_test_board", "relay-test-board")])
+def test_the_pictures_are_drawn_from_the_arrangements(picture, shows, tmp_path):
+    """The file in the lessons is what the kit draws today."""
+    cl.save_picture(cl.arrangement(shows), tmp_path / "fresh.svg")
+
+    kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
+    assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
