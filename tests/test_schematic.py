@@ -3,17 +3,18 @@
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from functools import lru_cache
-from time import perf_counter
 
 import pytest
 from random_arrangements import random_arrangement
 from reading_pictures import SVG, Picture, faults, width_in
 
-from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
+from circuitlab.arrangements import Arrangement, Hold, LoseJoint, arrangement, arrangement_names, changed
 from circuitlab.ground.errors import FileError
 from circuitlab.parts import Battery, Chassis, Control, Fuse, Lamp, Relay, Switch, Wire
+from circuitlab.reasoning import with_settings
 from circuitlab.solving import operating_point
 from circuitlab.views.schematic import describe, draw, lay_out, save_picture
+from circuitlab.views.schematic.layout import laid_out
 from circuitlab.views.schematic.symbols import drawn
 
 SEEDS = range(50)
@@ -88,20 +89,17 @@ def test_the_same_input_gives_the_same_bytes():
     whole = made("shared-filament-four-relays-hazard")
     before = draw(whole)
     lay_out.cache_clear()
+    laid_out.cache_clear()
     drawn.cache_clear()
     assert draw(arrangement("shared-filament-four-relays-hazard")) == before
 
 
-def test_redrawing_a_row_takes_a_blink():
-    """The least of twenty redraws of the largest arrangement; about 1 ms on the machine it was written on."""
-    whole = made("shared-filament-four-relays-hazard")
-    points = [operating_point(whole, {"hazard": position}) for position in ("off", "on")]
-    times = []
-    for turn in range(20):
-        start = perf_counter()
-        draw(whole, points[turn % 2])
-        times.append(perf_counter() - start)
-    assert min(times) < 0.005
+def test_what_a_slider_changes_needs_no_new_sheet_and_is_still_drawn_as_it_is():
+    """Supply volts, flash rate, a held part, a lost joint: the same places; the battery's label says its volts."""
+    whole = made("shared-filament-rear-relays")
+    other = changed(with_settings(whole, volts=13.8, rate=75), Hold("K9", "off"), LoseJoint("W22", "X1:1"))
+    assert lay_out(other) is lay_out(whole)
+    assert ">13.8 V<" in draw(other) and ">12.6 V<" in draw(whole)
 
 
 def test_contacts_stand_as_the_operating_point_says():

@@ -121,7 +121,7 @@ class Bench:
         if self._chart:
             self._chart.value = time_chart(self.course, prefix=self._prefix, moment=moment)
         if self._schematic:
-            self._schematic.value = draw(self.broken(), self.course.at(moment), prefix=self._prefix)
+            self._schematic.value = draw(self.course.arrangement, self.course.at(moment), prefix=self._prefix)
         self.sentence = status(self.course, moment)
         self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
 

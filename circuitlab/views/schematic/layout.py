@@ -1,10 +1,12 @@
 """Laying out: from the arrangement to its sheet, once; and the records of what is drawn where."""
 
+from dataclasses import replace
 from functools import lru_cache
 
+from ...parts import JOINT, Battery, Flasher
 from ..style import COLOUR_WORDS
 from .columns import blocks_of, clashes, placed
-from .gaps import Gaps, is_numbered
+from .gaps import Gaps
 from .levels import give_levels, share_levels, twins_of
 from .plan import Bar, plan_of
 from .shapes import LINE, NAME, SMALL, height_of, shortened, sides_of, text_width
@@ -17,9 +19,16 @@ STUB = 6                     # a rail or splice with one wire or none still show
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 
 
+# parts as the sheet sees them: without the values it does not show, or fills in later
+SEEN = {Battery: lambda part: Battery(part.name, place=part.place),
+        Flasher: lambda part: Flasher(part.name, place=part.place)}
+
+
 @lru_cache(maxsize=64)
 def lay_out(arrangement):
     """Return the sheet of an arrangement: the same one every time.
+
+    What a slider or a held part changes is not on the sheet, so it needs no new one.
 
     Parameters
     ----------
@@ -29,6 +38,14 @@ def lay_out(arrangement):
     -------
     Sheet
     """
+    wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
+    parts = [SEEN.get(type(part), lambda same: same)(part) for part in arrangement.parts]
+    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""))
+
+
+@lru_cache(maxsize=64)
+def laid_out(arrangement):
+    """Place everything on a sheet."""
     apart, single = set(), set()
     while True:
         plan = plan_of(arrangement, apart)

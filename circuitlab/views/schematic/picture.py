@@ -49,7 +49,7 @@ def draw(arrangement, point=None, prefix="", background=""):
     settled = point is not None and point.is_settled
     states = _states(arrangement, point)
     verdict = in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME) if point and not settled else []
-    pieces = [_head(sheet, point, prefix, background, len(verdict) * (NAME + 4))]
+    pieces = [_head(sheet, arrangement, point, prefix, background, len(verdict) * (NAME + 4))]
     volts = point if settled else None
     for line in sheet.wires:
         wire = arrangement.part(line.wire)
@@ -114,10 +114,10 @@ def _states(arrangement, point):
     return states
 
 
-def _head(sheet, point, prefix, background, more):
+def _head(sheet, arrangement, point, prefix, background, more):
     """Open the picture, ``more`` higher than its sheet. [px]"""
     height = sheet.height + more
-    label = safe(describe(sheet.arrangement, point))
+    label = safe(describe(arrangement, point))
     paper = f'<rect width="{sheet.width:g}" height="{height:g}" fill="{background}"/>' if background else ""
     ink = ' color="#000"' if background else ""
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}schematic" role="img" aria-label="{label}" '
@@ -235,6 +235,7 @@ def _live_texts(arrangement, point, states, settled):
             live[name, "light"] = "blown" if state == "blown" else light_words(part, point) if settled else ""
         elif not is_metal(part):
             live[name, "state"] = state
+            live[name, "value"] = f"{part.voltage:.4g} V" if part.kind == "battery" else ""
             live[name, "blown"] = "blown" if state == "blown" else ""
     return live
 

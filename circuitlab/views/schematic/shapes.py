@@ -163,7 +163,7 @@ def _lines(piece, part, arrangement, see):
     if piece.symbol == "fuse":
         return lines + [(f"{part.rating:g} A", ""), ("blown", "blown")]
     if piece.symbol == "battery":
-        return lines + [(f"{part.voltage:g} V", "")]
+        return lines + [("88.88 V", "value")]
     if piece.symbol == "resistor":
         return lines + [(f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}", "")]
     if piece.symbol == "flasher":
