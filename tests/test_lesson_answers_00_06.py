@@ -281,3 +281,37 @@ def test_the_pictures_are_drawn_from_the_arrangements(picture, shows, tmp_path):
 
     kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
     assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
+
+
+# ------------------------------------------------------------------ the teacher's guide
+
+@pytest.fixture
+def guide():
+    return (kit_folder("lessons") / "teachers_guide.md").read_text("utf-8")
+
+
+def test_each_period_of_the_guide_fits_its_time(guide):
+    """The minutes of each period's steps add up to 45 to 50."""
+    periods = [part for part in guide.split("\n## ") if part.startswith("Period")]
+    minutes = [sum(int(number) for number in re.findall(r"^\| (\d+) \|", period, flags=re.M)) for period in periods]
+
+    assert len(minutes) == 2
+    assert all(45 <= total <= 50 for total in minutes), minutes
+
+
+def test_the_guide_names_what_is_there(guide, tmp_path):
+    """Every sheet it asks to print can be written, every lesson it speaks of exists."""
+    printed = re.findall(r"python -m circuitlab sheet (\S+) --out (\S+)", guide)
+    assert len(printed) >= 3
+    for arrangement, file in printed:
+        assert cl.write_build_sheet(cl.arrangement(arrangement), tmp_path / file).stat().st_size > 1000
+    spoken = set(re.findall(r"\| (\d\d) \|$", guide, flags=re.M))
+    assert spoken >= {"00", "06"}
+    assert spoken <= {path.name[:2] for path in kit_folder("lessons").glob("*.ipynb")}
+
+
+def test_the_guide_gives_no_reading_away(guide):
+    """A student who finds it learns no number."""
+    for name in NAMES:
+        for item, reading in of_kind(worked(name).lesson, Reading).items():
+            assert told(guide, reading) == [], item
