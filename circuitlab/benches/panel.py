@@ -79,7 +79,7 @@ class Bench:
             yield "pedal_at", _slider("pedal down at s", 1.5, 0.0, UNTIL - 0.5, 0.1)
             yield "pedal_for", _slider("pedal held s", 1.5, 0.1, UNTIL, 0.1)
         if self.arrangement.controls:
-            yield "moment", _slider("show moment s", 2.4, 0.0, UNTIL, 0.02, ".2f")
+            yield "moment", _slider("show moment s", 2.2, 0.0, UNTIL, 0.02, ".2f")
 
     def _lay_out(self):
         left = [widgets.HTML("<b>Supply</b>"), self.sliders["volts"]]
