@@ -200,11 +200,12 @@ class Engine:
             start = (self.now, self.x, self.slopes)
             self.now, self.x, self.slopes = self.now + ticks, x, slopes
             self.see()
-            stops = self.stops(start[0])
+            heats = self.heats(ticks / TICK)
+            stops = self.new_aims() or _gives_way(heats)
             if stops:
                 drops = self.halve_back(start)
-                stops = self.stops(start[0])
-            heats = self.heats((self.now - start[0]) / TICK)
+                heats = self.heats((self.now - start[0]) / TICK)
+                stops = self.new_aims() or _gives_way(heats)
             self.note(drops)
             self.heat.update(heats)
             if stops:
