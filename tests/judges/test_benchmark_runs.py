@@ -1,0 +1,29 @@
+"""The comparison with scipy runs and says what it compares; how fast anything is, is not tested."""
+
+import importlib.util
+from pathlib import Path
+
+BENCHMARK = Path(__file__).parents[1] / "benchmarks" / "solving.py"
+
+
+def test_the_benchmark_runs_in_short_and_compares_equal_work(capsys):
+    spec = importlib.util.spec_from_file_location("solving_benchmark", BENCHMARK)
+    benchmark = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(benchmark)
+    point, course = benchmark.main(short=True)
+    said = capsys.readouterr().out
+    assert point > 0 and all(ratio > 0 for ratio in course.values()) and set(course) == {"numpy", "kit's own"}
+    for words in ("one operating point", "scipy root", "RK45 on numpy", "LSODA on kit's own", "x the kit"):
+        assert words in said
+
+
+def test_both_sides_of_the_benchmark_solve_the_same_equations():
+    """The same light from the numpy and the generated right-hand side, and the root finder's volts are the kit's."""
+    spec = importlib.util.spec_from_file_location("solving_benchmark", BENCHMARK)
+    benchmark = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(benchmark)
+    course = benchmark.run(benchmark.arrangement(benchmark.CART), benchmark.SCRIPT[:2], 1.5)
+    one, other = (benchmark.Prepared(course, by).light("DOP853", 1e-9) for by in ("numpy", "kit's own"))
+    assert abs(one - other).max() < 1e-8
+    _, errors = benchmark.one_point(1)
+    assert max(errors.values()) < 1e-8
