@@ -191,6 +191,9 @@ def test_the_still_bench_says_what_its_controls_do():
     bench = cl.still_bench(cl.arrangement("relay-test-board"), {"coil ground open": cl.LoseJoint("W8", "K1:85")},
                            {"test switch": "on"})
     assert "E1, board, make side: lit" in bench.sentence
+    bench.sliders["volts"].value = 8.0
+    assert "E1, board, make side: dim, 8.0 V" in bench.sentence
+    bench.sliders["volts"].value = 12.6
     bench.controls["test switch"].value = "off"
     assert "E2, board, break side: lit" in bench.sentence
     bench.faults["coil ground open"].value = True

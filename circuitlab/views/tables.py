@@ -102,7 +102,8 @@ def settled_status(point):
         return f"{', '.join(where)}: {point.sentence}."
     said = [f"{named(relay)}: {point.states[relay.name]}, {_coil_volts(point, relay)}"
             for relay in point.arrangement.of_kind(Relay)]
-    said += [_lamp_now(point, lamp) for lamp in point.arrangement.of_kind(Lamp)]
+    said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_volts(lamp.name)), 'V')}"
+             for lamp in point.arrangement.of_kind(Lamp)]
     supply = f"Supply {say(point.arrangement.battery.voltage, 'V')}"
     return f"{', '.join([supply, *where])}. {'; '.join(said)}."
 
