@@ -189,7 +189,7 @@ def test_a_relay_on_the_still_bench_remembers_where_it_was():
 def test_the_still_bench_says_what_its_controls_do():
     """The switch off lets the relay go whatever it remembers; an open coil ground never lets it in."""
     bench = cl.still_bench(cl.arrangement("relay-test-board"), {"coil ground open": cl.LoseJoint("W8", "K1:85")},
-                           {"test switch": "on"})
+                           {"test switch": "on"}, volts=(0, 15))
     assert "E1, board, make side: lit" in bench.sentence
     bench.sliders["volts"].value = 8.0
     assert "E1, board, make side: dim, 8.0 V" in bench.sentence
