@@ -256,11 +256,13 @@ class Engine:
         """Let the warmest latching part give way if it has come to its end: one at a time."""
         if _gives_way(heats):
             index = max(heats, key=heats.get)
+            self.turns = 0
             self.aims[index] = self.net.parts[index].states[-1]
             self.become(index, self.aims[index])
 
     def call_it_buzzing(self):
         busy = [event for event in self.events if event.time * TICK >= self.first_turn]
+        busy = busy[len(busy) // 2:]   # the later half, when what merely followed has come to rest
         names = sorted({event.name for event in busy if event.name in self.net.place})
         name = max(names, key=lambda each: sum(event.name == each for event in busy))
         landed = [event.time for event in busy if event.name == name and event.state == busy[-1].state]
