@@ -1,0 +1,280 @@
+"""Lessons 08 and 11 with a learner in them.
+
+Shut until answered, open afterwards, a reply of its own for every wrong idea;
+and what they count is what the kit counts.
+"""
+
+import json
+import re
+from functools import cache
+from html import escape
+
+import nbformat
+import pytest
+from nbclient import NotebookClient
+
+import circuitlab as cl
+from circuitlab.benches.lesson import CLOSED
+from circuitlab.ground.places import kit_folder
+
+LESSONS = kit_folder("lessons")
+NUMBERS = ("08", "11")
+
+ASKED = '''
+import json
+def seen(question):
+    return {"reply": question.reply, "shown": getattr(question, "_shown").value if hasattr(question, "_shown") else ""}
+'''
+BEFORE = '''
+print(json.dumps({item: {"kind": question.kind, "has_result": bool(getattr(question, "reveal", None)),
+                         "after": question._after.item if getattr(question, "_after", None) else None,
+                         "choices": getattr(question, "choices", None), **seen(question)}
+                  for item, question in lesson.questions.items()}))
+'''
+EARLY = '''
+early = {}
+for item, question in lesson.questions.items():
+    if getattr(question, "_after", None):
+        lesson.answer(item, next(iter(question.choices)))
+        early[item] = {"answered": question.is_answered, **seen(question)}
+print(json.dumps(early))
+'''
+TRIED = '''
+tried = {}
+for item, question in lesson.questions.items():
+    for choice in getattr(question, "choices", ()):
+        lesson.answer(item, choice, "guess")
+        tried.setdefault(item, {})[choice] = {"right": question.truth() == choice, **seen(question)}
+print(json.dumps(tried))
+'''
+READ = '''
+read = {}
+for item, question in lesson.questions.items():
+    if question.kind == "read":
+        value, near = question.truth(), question.tolerance
+        for words, typed in (("at", value), ("edge", value + 0.99 * near), ("over", value + 1.01 * near),
+                             ("far", 10 * value), ("under", value / 100)):
+            lesson.answer(item, f"{typed:.6f}".replace(".", ","))
+            read.setdefault(item, {})[words] = question.reply
+        read[item]["truth"] = value
+print(json.dumps(read))
+'''
+LAST = "lesson.answer('exit', 'the steady wire, in both positions'); print(json.dumps(seen(lesson.questions['exit'])))"
+AGAIN = """
+print(json.dumps({item: {"answered": question.is_answered, **seen(question)}
+                  for item, question in lesson.questions.items()}))
+"""
+
+
+SEEDED = """
+import contextlib, io
+def made(number):
+    room = {**globals(), "seed": number}
+    with contextlib.redirect_stdout(io.StringIO()):
+        exec(%r, room)
+    return [round(cl.flash(room["course"], "E5").rate, 3), round(cl.flash(room["course"], "E5").on_share, 4)]
+print(json.dumps([[made(8), made(9), made(10)], made(8)]))
+"""
+
+
+def path(number):
+    (found,) = LESSONS.glob(f"{number}_*.ipynb")
+    return found
+
+
+def sat(number, *told):
+    """Run a lesson's code in a fresh kernel, more cells after it; return its cells and what each of those printed."""
+    notebook = nbformat.read(path(number), as_version=4)
+    notebook.cells = [cell for cell in notebook.cells if cell.cell_type == "code"]
+    own = len(notebook.cells)
+    notebook.cells += [nbformat.v4.new_code_cell(source) for source in (ASKED, *told)]
+    NotebookClient(notebook, timeout=60, kernel_name="python3", store_widget_state=False,
+                   resources={"metadata": {"path": str(LESSONS)}}).execute()
+    cells = {cell.id: cell for cell in notebook.cells[:own]}
+    return cells, [json.loads(cell.outputs[0].text) for cell in notebook.cells[own + 1:]]
+
+
+class Sitting:
+    """Everything one learner saw who tried every answer, and what a second sitting then opened with."""
+
+    def __init__(self, number, folder):
+        self.number = number
+        trace = [cell.source for cell in nbformat.read(path(number), as_version=4).cells if cell.id == "trace"]
+        self.cells, told = sat(number, BEFORE, EARLY, TRIED, READ, LAST, *(SEEDED % source for source in trace))
+        self.before, self.early, self.tried, self.read, self.noted, *seeded = told
+        self.seeded = seeded[0] if seeded else None
+        _, (self.again,) = sat(number, AGAIN)
+        self.lines = (folder / f"lesson-{number}.jsonl").read_text(encoding="utf-8").splitlines()
+
+
+@pytest.fixture(scope="module")
+def sit(tmp_path_factory):
+    """Work a lesson through, once; its record lies in a temporary folder."""
+    @cache
+    def worked(number):
+        folder = tmp_path_factory.mktemp("answers")
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("PIN_THIRTY_ANSWERS", str(folder))
+            return Sitting(number, folder)
+    return worked
+
+
+@pytest.fixture(params=NUMBERS)
+def sitting(request, sit):
+    """Each of the two lessons, worked through."""
+    return sit(request.param)
+
+
+def test_unanswered_results_are_shut(sitting):
+    """Each prediction says so, and shows nothing."""
+    predictions = {item: asked for item, asked in sitting.before.items() if asked["kind"] == "predicted"}
+    assert len(predictions) >= 4 and all(asked["has_result"] for asked in predictions.values())
+    assert [item for item, asked in predictions.items() if CLOSED not in asked["reply"] or asked["shown"]] == []
+
+
+def test_a_committed_answer_opens_the_result_right_or_wrong(sitting):
+    """The same result whatever was chosen, and no longer the shut sentence."""
+    for item, asked in sitting.before.items():
+        if asked["kind"] != "predicted":
+            continue
+        results = {seen["shown"] for seen in sitting.tried[item].values()}
+        assert len(results) == 1 and len(results.pop()) > 100, item
+        assert not any(CLOSED in seen["reply"] for seen in sitting.tried[item].values()), item
+
+
+def test_one_choice_is_right_and_each_wrong_one_has_its_own_reply(sitting):
+    """Its reply is shown, is nobody else's, and does not hold another choice's verdict."""
+    replies = []
+    for item, choices in sitting.tried.items():
+        assert [choice for choice, seen in choices.items() if seen["right"]] != [], f"{item}: no choice is right"
+        assert sum(seen["right"] for seen in choices.values()) == 1, item
+        for choice, seen in choices.items():
+            own = sitting.before[item]["choices"][choice]
+            assert len(own.split()) >= 5, f"{item}: '{choice}' has no reply; an empty one would tell the right choice"
+            assert (escape(own) in seen["reply"]) != seen["right"], (item, choice)
+            replies.append(own)
+    assert len(replies) >= 20 and len(set(replies)) == len(replies)
+
+
+def test_no_reply_says_only_wrong_or_names_the_right_choice(sitting):
+    """Where to look, never the value, no praise, no blame."""
+    for item, choices in sitting.tried.items():
+        right = next(choice for choice, seen in choices.items() if seen["right"])
+        for choice, seen in choices.items():
+            own = sitting.before[item]["choices"][choice]
+            assert not re.search(r"\b(wrong|incorrect|well done|careless|silly|sorry)\b", own, re.I), (item, choice)
+            assert len(own.split()) <= 40, (item, choice)
+            assert not re.search(rf"\b(answer is|it is|they are) {re.escape(right)}\b", own, re.I), (item, choice)
+
+
+def test_an_observation_waits_for_its_prediction(sitting):
+    """Answered first, it stays shut and is not taken."""
+    assert list(sitting.early) == [item for item, asked in sitting.before.items() if asked["after"]] != []
+    assert [item for item, seen in sitting.early.items() if seen["answered"] or CLOSED not in seen["reply"]] == []
+
+
+def test_the_next_sitting_opens_what_was_answered(sitting):
+    """Every line of the record is JSON of this lesson; results are open again without a click."""
+    assert all(json.loads(line)["lesson"] == sitting.number for line in sitting.lines)
+    assert sitting.noted["reply"] and "Kept." in sitting.noted["reply"]
+    assert [item for item, seen in sitting.again.items() if not seen["answered"]] == []
+    results = [item for item, asked in sitting.before.items() if asked["has_result"]]
+    assert [item for item in results if not sitting.again[item]["shown"]] == []
+
+
+# ------------------------------------------------------------------ lesson 08
+
+@pytest.fixture
+def readings(sit):
+    """What lesson 08 said to each number typed."""
+    return sit("08").read
+
+
+def test_readings_of_the_trace_are_taken_within_three(readings):
+    """Right on, and just inside the tolerance, with a decimal comma; just outside not."""
+    assert set(readings) == {"rate-read", "on-time-read", "average-read"}
+    for item, said in readings.items():
+        assert "agrees" in said["at"] and "agrees" in said["edge"], item
+        assert not any("agrees" in said[words] for words in ("over", "far", "under")), item
+
+
+def test_hints_say_where_to_look_and_hold_no_value(readings):
+    """One for a slip of scale, one for the rest; none holds the number."""
+    for item, said in readings.items():
+        hints = {said[words].split("</p>")[0].split(". ", 1)[1] for words in ("over", "far", "under")}
+        assert len(hints) >= 2 or item == "average-read", item
+        for hint in hints:
+            figures = [float(figure) for figure in re.findall(r"\d+(?:\.\d+)?", hint)]
+            assert not any(abs(figure - said["truth"]) <= 3 for figure in figures), (item, hint)
+
+
+def test_the_trace_of_lesson_08_prints_its_seed_and_keeps_its_numbers_to_itself(sit):
+    """Picture and spoken text name neither rate nor on-share; another seed gives another flasher, the same the same."""
+    outputs = sit("08").cells["trace"].outputs
+    shown = "".join(str(output.get("text", "")) + str(output.get("data", "")) for output in outputs)
+    assert "seed 8" in shown and "<svg" in shown and "on at 0.50" in shown
+    assert not re.search("per minute|on-share|the band", shown)
+    (eight, nine, ten), again = sit("08").seeded
+    assert eight == again != nine != ten != eight
+
+
+def test_the_pictures_of_lesson_08_are_fresh():
+    """Each is the chart that the kit draws now, on white; both flashers have one rate and two on-shares."""
+    cart, seen = cl.arrangement("separate-filaments"), []
+    for name, share in (("a", 0.3), ("b", 0.65)):
+        course = cl.trial(cl.with_settings(cart, rate=80, on_share=share), {"key": "on", "turn lever": "left"})
+        fresh = cl.time_chart(course, ["E5"], told=False).replace('style="', 'style="background:#fff;color:#000;', 1)
+        assert (LESSONS / "pictures" / f"flasher_{name}.svg").read_text(encoding="utf-8") == fresh
+        seen.append(cl.flash(course, "E5"))
+    assert abs(seen[0].rate - seen[1].rate) < 0.1 and seen[1].on_share - seen[0].on_share > 0.3
+
+
+# ------------------------------------------------------------------ lesson 11
+
+def faults_of_lesson_11():
+    """Return the circuits the lesson breaks, made again here, in the lesson's order."""
+    cart, rear = cl.arrangement("shared-filament-four-relays"), cl.arrangement("shared-filament-rear-relays")
+    full = cl.arrangement("shared-filament-four-relays-hazard")
+    coils = (cl.MoveWire("W10", "S3:SL", "X4:1"), cl.MoveWire("W10", "S3:SL", "X3:1"))
+    faults = (cl.SwapTerminals("K1:87", "K1:87a"), cl.MoveWire("W11", "X4:2", "K1:87"),
+              cl.AddWire(cl.Wire("W98", "F1:2", "K1:30")), cl.Hold("K9", "off"), cl.Hold("F2", "blown"),
+              cl.AddWire(cl.Wire("W99", "X3:1", "K3:87a")))
+    return [cl.arrangement("tied-stop-and-turn"), *(cl.changed(rear, change) for change in coils),
+            *(cl.changed(cart, change) for change in faults), cl.changed(full, cl.LoseJoint("W38", "X9:3"))]
+
+
+def test_no_count_of_failing_rows_is_typed_in_lesson_11():
+    """Neither as a figure nor as a word before 'rows'."""
+    source = "\n".join(cell.source for cell in nbformat.read(path("11"), as_version=4).cells)
+    counts = {len(cl.lamp_table(circuit).failing) for circuit in faults_of_lesson_11()}
+    assert len(counts) >= 5 and 0 not in counts
+    figures = set(re.findall(r"(?<![\w.:/\"-])\d+(?![\w.:%])", source))
+    assert figures & {str(count) for count in counts} == set()
+    spelt = "two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+    assert re.findall(rf"\b(?:\d+|{spelt})\s+(?:\w+\s+)?rows\b", source) == []
+
+
+def test_the_pictures_of_lesson_11_are_fresh(tmp_path):
+    """Each is the schematic that the kit draws now, at rest."""
+    for picture, name in (("tied_stop_and_turn", "tied-stop-and-turn"),
+                          ("two_rear_relays", "shared-filament-rear-relays"),
+                          ("one_relay_for_each_lamp", "shared-filament-four-relays")):
+        cl.save_picture(cl.arrangement(name), tmp_path / "fresh.svg")
+        fresh = (tmp_path / "fresh.svg").read_text(encoding="utf-8")
+        assert (LESSONS / "pictures" / f"{picture}.svg").read_text(encoding="utf-8") == fresh, picture
+
+
+def test_every_reveal_of_lesson_11_counts_the_rows_of_its_own_circuit(sit):
+    """The count shown is that of the circuit made here again; the table at the end holds all of them."""
+    tied, flashing, brake, *broken, housing = [len(cl.lamp_table(circuit).failing) for circuit in faults_of_lesson_11()]
+    shown = {item: next(iter(choices.values()))["shown"] for item, choices in sit("11").tried.items()}
+    assert f"{tied} of them break" in shown["tied rows"]
+    assert "steady wire: rows failing 0." in shown["coil"] and f"brake wire: rows failing {brake}." in shown["coil"]
+    assert f"flashing wire: rows failing {flashing}." in shown["coil"]
+    items = ("swapped", "flashing coil", "battery", "dead flasher", "fuse", "front stop")
+    for item, count in zip(items, broken, strict=True):
+        assert f"{count} of them break" in shown[item], item
+    assert re.findall(r"<td>(\d+) of \d+", shown["worst"]) == [str(count) for count in (*broken, housing)]
+    assert shown["key off"].count("every lamp keeps its rule in all of them") == 2
+    hazards = [cl.arrangement(name) for name in cl.arrangement_names() if name.endswith("-hazard")]
+    assert re.findall(r": (\d+) rows, 0 fail", shown["key off"]) == [str(cl.count_rows(each)) for each in hazards] != []
