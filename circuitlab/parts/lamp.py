@@ -18,7 +18,7 @@ from functools import cached_property
 from math import pi
 from typing import ClassVar
 
-from .law import Branch, Part
+from .law import Branch, Device, Part
 
 COLD = 300.0             # K, where the tungsten table starts
 RATED = 2800.0           # K, filament at rated voltage, for about 17 lm/W: from memory
@@ -33,7 +33,7 @@ OPEN_SURFACE = 0.75      # share of a coiled wire's surface that sees the bulb: 
 
 
 @dataclass(frozen=True)
-class Filament:
+class Filament(Device):
     """The law of one filament, from its rating.
 
     Parameters
@@ -46,6 +46,12 @@ class Filament:
 
     volts: float
     watts: float
+
+    warms: ClassVar[bool] = True
+
+    @property
+    def start(self):
+        return 1 / self.hot_resistance
 
     @cached_property
     def hot_resistance(self):
@@ -76,6 +82,9 @@ class Filament:
     def light(self, temperature):
         """Relative to the light at rated voltage. [1]"""
         return (temperature / RATED) ** LIGHT_POWER if temperature > 500 else 0.0
+
+    def shine(self, voltage, temperature):
+        return self.light(temperature)
 
     def settled_temperature(self, voltage):
         """At rest at a voltage: solves U^2 = w (x^5.2 - x^1.2) for x = T/COLD by Newton. [K]"""
@@ -121,6 +130,7 @@ class Lamp(Part):
     note: str = ""
 
     kind: ClassVar[str] = "lamp"
+    shines: ClassVar[bool] = True
 
     def __post_init__(self):
         self.must_be_number("volts", 1, 60, "V")
@@ -141,4 +151,4 @@ class Lamp(Part):
         return ("whole", "blown")
 
     def branches(self):
-        return (Branch("1", "2", closed_in=frozenset({"whole"}), filament=self.filament),)
+        return (Branch("1", "2", closed_in=frozenset({"whole"}), device=self.filament),)

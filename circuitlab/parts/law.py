@@ -32,8 +32,8 @@ class Branch:
         Electromotive force, raising ``end`` above ``start``. [V]
     closed_in : frozenset of str, optional
         The states of the part in which it conducts; always when not given. [text]
-    filament : Filament, optional
-        A device law that replaces the fixed resistance.
+    device : Device, optional
+        A law that replaces the fixed resistance.
     """
 
     start: str
@@ -41,7 +41,29 @@ class Branch:
     resistance: float = JOINT
     voltage: float = 0.0
     closed_in: frozenset | None = None
-    filament: object | None = None
+    device: object | None = None
+
+
+class Device:
+    """A branch whose current is no fixed multiple of its volts, but rises whenever they rise.
+
+    That it rises everywhere is what makes the answer of a whole circuit unique.
+    """
+
+    warms = False   # whether it has a temperature that takes time to follow; then it has the laws of a Filament too
+
+    @property
+    def start(self):
+        """A conductance to begin the search from. [S]"""
+        raise NotImplementedError
+
+    def settled_current(self, voltage):
+        """Return ``(current, slope)`` at rest at a voltage; the slope is above zero. [A], [S]"""
+        raise NotImplementedError
+
+    def shine(self, voltage, temperature):
+        """Return the light relative to rated, or 0 where there is none. [1]"""
+        return 0.0
 
 
 @dataclass(frozen=True)
@@ -57,6 +79,7 @@ class Part:
     name: str
 
     kind: ClassVar[str] = ""
+    shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase

@@ -13,10 +13,10 @@ ever added to make the arithmetic go through.
 
 The order is found once for a wiring. It runs in two halves:
 
-* ``reduce`` takes the conductances of everything but the filaments and
-  eliminates the points that no filament touches. It is repeated only when a
+* ``reduce`` takes the conductances of everything but the devices and
+  eliminates the points that no device touches. It is repeated only when a
   contact moves.
-* ``drops`` and ``points`` add the filaments and finish. They are what a
+* ``drops`` and ``points`` add the devices and finish. They are what a
   Newton step or a time step repeats.
 * ``back`` then fills in the points of the first half.
 
@@ -37,8 +37,8 @@ class Program:
         Number of points, point 0 included. [1]
     ends : tuple of (int, int)
         Start and end point of every branch. [1]
-    filaments : tuple of int
-        Branches whose conductance comes late. [1]
+    devices : tuple of int
+        Branches whose conductance comes late: filaments, diodes. [1]
     sources : tuple of int
         Branches that carry an electromotive force. [1]
 
@@ -46,9 +46,9 @@ class Program:
     ----------
     reduce : callable ``(conductances, source_currents) -> (late, early)``
         Lists over all branches [S] and over ``sources`` [A].
-    drops : callable ``(late, filament_conductances) -> volts``
-        Over each filament, start above end. [V]
-    points : callable ``(late, filament_conductances, companion_currents) -> volts``
+    drops : callable ``(late, device_conductances) -> volts``
+        Over each device, start above end. [V]
+    points : callable ``(late, device_conductances, companion_currents) -> volts``
         At the late points. A companion current runs from start to end. [V]
     back : callable ``(early, late_volts) -> volts``
         At every point, in order. [V]
@@ -56,9 +56,10 @@ class Program:
         The generated Python, for the curious.
     """
 
-    def __init__(self, size, ends, filaments, sources):
-        self.size, self.ends, self.filaments, self.sources = size, ends, filaments, sources
-        self._early, self._late = _order(size, ends, filaments)
+    def __init__(self, size, ends, devices, sources):
+        self.size, self.ends, self.devices, self.sources = size, ends, devices, sources
+        self._early, self._late = _order(size, ends, devices)
+        self.late_points = tuple(point for point, _ in self._late)
         self.source = "\n".join([*self._write_reduce(), *self._write_finish("drops"), *self._write_finish("points"),
                                  *self._write_back()])
         made = {}
@@ -69,7 +70,7 @@ class Program:
         lines, edges, currents = ["def reduce(g, s):"], {}, {}
         sums = {}
         for index, (a, b) in enumerate(self.ends):
-            if a != b and index not in self.filaments:
+            if a != b and index not in self.devices:
                 sums.setdefault(_pair(a, b), []).append(f"g[{index}]")
         for pair, terms in sums.items():
             edges[pair] = f"e{pair[0]}_{pair[1]}"
@@ -93,7 +94,7 @@ class Program:
         lines = [f"def {name}(late, d{', c' if name == 'points' else ''}):"]
         if self._handed:
             lines.append(f"    {_tuple(self._handed)} = late")
-        for order, index in enumerate(self.filaments):
+        for order, index in enumerate(self.devices):
             a, b = self.ends[index]
             if a == b:
                 continue
@@ -114,7 +115,7 @@ class Program:
             result = [f"v{point}" for point, _ in self._late]
         else:
             result = ["0.0" if a == b else f"{_volts(a)} - {_volts(b)}" for a, b in
-                      (self.ends[index] for index in self.filaments)]
+                      (self.ends[index] for index in self.devices)]
         return [*lines, f"    return {_tuple(result)}"]
 
     def _write_back(self):
@@ -128,13 +129,13 @@ class Program:
 
 
 @lru_cache(maxsize=128)
-def program(size, ends, filaments, sources):
+def program(size, ends, devices, sources):
     """Return the program for a wiring, compiled once."""
-    return Program(size, ends, filaments, sources)
+    return Program(size, ends, devices, sources)
 
 
-def _order(size, ends, filaments):
-    """Choose the order: fewest neighbours first, the points no filament touches in the first half.
+def _order(size, ends, devices):
+    """Choose the order: fewest neighbours first, the points no device touches in the first half.
 
     Returns two lists of (point, neighbours at the moment it goes).
     """
@@ -143,7 +144,7 @@ def _order(size, ends, filaments):
         if a != b:
             near[a].add(b)
             near[b].add(a)
-    touched = {point for index in filaments for point in ends[index]}
+    touched = {point for index in devices for point in ends[index]}
     left, early, late = set(range(1, size)), [], []
     while left:
         free = [point for point in left - touched if len(near[point]) <= EASY]

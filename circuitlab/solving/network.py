@@ -8,8 +8,8 @@ from functools import lru_cache
 
 from .elimination import program
 
-CLOSE = 1e-5    # V, stop when no filament's volts move more: leaves an error near 1e-10 V, since Newton squares it
-PATIENCE = 60   # Newton steps
+CLOSE = 1e-5    # V, stop when no device's volts move more: leaves an error near 1e-10 V, since Newton squares it
+PATIENCE = 100  # Newton steps
 
 
 class Network:
@@ -27,6 +27,12 @@ class Network:
         Point number of each terminal and inner point; 0 is the battery's minus. [1]
     branch_of : dict of (str, int) to int
         Number of each part's branches. [1]
+    devices, filaments : tuple of Device
+        Every device, filaments first; and those alone.
+    lamps : tuple of str
+        Names of the parts that shine, in the arrangement's order. [text]
+    lamp_order : dict of str to int
+        Where each of them stands among the devices. [1]
     moving, latching, supplying : tuple of (int, Part, tuple of int)
         Parts with a law: those that move by themselves, those that give way
         for good, those that can be overloaded; each with its place among
@@ -39,36 +45,39 @@ class Network:
         self.place = {part.name: index for index, part in enumerate(self.parts)}
         self.point_of = _points(arrangement)
         self.size = max(self.point_of.values()) + 1
-        self.branch_of, self.laws, self.ends = {}, [], []
-        self._fixed, self._switched, filaments, sources = [], [], [], []
+        self.branch_of, self.ends, self._fixed, self._switched, self._force = {}, [], [], [], {}
+        found = []
         for index, part in enumerate(self.parts):
             for order, branch in enumerate(part.branches()):
                 number = len(self.ends)
                 self.branch_of[part.name, order] = number
                 self.ends.append((self._point(part, branch.start), self._point(part, branch.end)))
-                conductance = 0.0 if branch.filament else 1.0 / branch.resistance
+                conductance = 0.0 if branch.device else 1.0 / branch.resistance
                 self._fixed.append(0.0 if branch.closed_in else conductance)
-                if branch.closed_in and not branch.filament:
+                if branch.device:
+                    found.append((number, index, branch.closed_in, branch.device))
+                elif branch.closed_in:
                     self._switched.append((number, index, branch.closed_in, conductance))
-                if branch.filament:
-                    filaments.append((number, index, branch.closed_in, branch.filament))
                 if branch.voltage:
-                    sources.append((number, branch.voltage))
-        self.filaments = tuple(law for *_, law in filaments)
-        self.lamps = tuple(self.parts[index].name for _, index, *_ in filaments)
-        self._filament_states = tuple((index, closed) for _, index, closed, _ in filaments)
-        self._filament_ends = tuple(self.ends[number] for number, *_ in filaments)
-        self._sources = tuple(sources)
-        self._force = dict(sources)
-        self._filament_order = {number: order for order, (number, *_) in enumerate(filaments)}
+                    self._force[number] = branch.voltage
+        found.sort(key=lambda item: not item[3].warms)   # filaments first
+        self.devices = tuple(device for *_, device in found)
+        self.filaments = tuple(device for device in self.devices if device.warms)
+        self._device_states = tuple((index, closed) for _, index, closed, _ in found)
+        self._device_order = {number: order for order, (number, *_) in enumerate(found)}
+        self.device_ends = tuple(self.ends[number] for number, *_ in found)
+        self.lamp_order = {self.parts[index].name: order for order, (_, index, *_) in enumerate(found)
+                           if self.parts[index].shines}
+        self.lamps = tuple(part.name for part in self.parts if part.name in self.lamp_order)
         self.held = {self.place[name]: state for name, state in arrangement.held}
         watching = [(index, part, tuple(self.branch_of[part.name, order] for order in part.watched))
                     for index, part in enumerate(self.parts) if part.watched and index not in self.held]
         self.moving = tuple(item for item in watching if item[1].moves)
         self.latching = tuple(item for item in watching if item[1].latching)
         self.supplying = tuple(item for item in watching if not item[1].moves and not item[1].latching)
-        self.program = program(self.size, tuple(self.ends), tuple(number for number, *_ in filaments),
-                               tuple(number for number, _ in sources))
+        self.program = program(self.size, tuple(self.ends), tuple(number for number, *_ in found), tuple(self._force))
+        late = {point: place for place, point in enumerate(self.program.late_points)} | {0: -1}
+        self._late_ends = tuple((late[a], late[b]) for a, b in self.device_ends)
 
     def _point(self, part, name):
         return self.point_of[name if ":" in name else f"{part.name}:{name}"]
@@ -81,15 +90,19 @@ class Network:
         return states
 
     def conductances(self, states):
-        """Return the conductance of every branch that is not a filament. [S]"""
+        """Return the conductance of every branch that is no device. [S]"""
         values = self._fixed[:]
         for number, index, closed_in, conductance in self._switched:
             values[number] = conductance if states[index] in closed_in else 0.0
         return values
 
     def whole(self, states):
-        """Tell for each filament whether it conducts at all."""
-        return tuple(closed is None or states[index] in closed for index, closed in self._filament_states)
+        """Tell for each device whether it conducts at all."""
+        return tuple(closed is None or states[index] in closed for index, closed in self._device_states)
+
+    def drops(self, volts):
+        """Return the volts across every device, start above end, from those of every point. [V]"""
+        return tuple(volts[a] - volts[b] for a, b in self.device_ends)
 
     def reduced(self, states):
         """Return everything that depends on the contacts alone, as a :class:`Contacts`."""
@@ -97,74 +110,92 @@ class Network:
 
 
 class Contacts:
-    """A network with its contacts standing still: what is left to vary are the filaments."""
+    """A network with its contacts standing still: what is left to vary are the devices."""
 
     def __init__(self, network, states):
         self.network = network
         self.conductances = network.conductances(states)
-        self.whole = network.whole(states)
-        currents = [self.conductances[number] * voltage for number, voltage in network._sources]
+        whole = network.whole(states)
+        self.laws = tuple(law if conducts else None for law, conducts in zip(network.devices, whole))
+        currents = [self.conductances[number] * voltage for number, voltage in network._force.items()]
         self.late, self.early = network.program.reduce(self.conductances, currents)
-
-    def volts(self, filament_conductances, companions=None):
-        """Return the volts of every point for given filament conductances. [V]"""
-        run = self.network.program
-        companions = companions or [0.0] * len(filament_conductances)
-        return run.back(self.early, run.points(self.late, filament_conductances, companions))
+        self._warm = len(network.filaments)
+        self._start = [law.start if law else 0.0 for law in self.laws], [0.0] * len(self.laws)
+        self._cool = self._start[0][self._warm:], self._start[1][self._warm:]
 
     def settled(self):
-        """Return ``(volts, temperatures)`` with every filament at its own resting temperature. [V], [K]
+        """Return ``(volts, temperatures)`` with every filament at its own resting temperature. [V], [K]"""
+        late, drops, *_ = self._newton(range(len(self.laws)), *map(list, self._start))
+        temperatures = tuple(law.settled_temperature(u) for law, u in zip(self.network.filaments, drops))
+        return self.network.program.back(self.early, late), temperatures
 
-        Newton's method on the filaments' settled current: the curve rises
-        everywhere, so there is exactly one answer. It starts from the hot
-        filaments and halves its step should it not come to rest.
+    def volts(self, filament_conductances):
+        """Return the volts of every point for given filament conductances. [V]"""
+        return self.network.program.back(self.early, self._held(filament_conductances)[0])
+
+    def drops(self, late, filament_conductances):
+        """Return the volts across the filaments for given conductances of theirs. [V]"""
+        if self._warm == len(self.laws):
+            return self.network.program.drops(late, filament_conductances)
+        return self._held(filament_conductances)[1][:self._warm]
+
+    def _held(self, filament_conductances):
+        """Solve with the filaments held, from where the other devices were last."""
+        if self._warm == len(self.laws):
+            return self.network.program.points(self.late, filament_conductances, self._start[1]), ()
+        slopes, companions = self._cool
+        late, drops, slopes, companions = self._newton(
+            range(self._warm, len(self.laws)), [*filament_conductances, *slopes], [0.0] * self._warm + companions)
+        self._cool = slopes[self._warm:], companions[self._warm:]
+        return late, drops
+
+    def _newton(self, free, slopes, companions):
+        """Solve for the late points: Newton's method on the devices numbered in ``free``.
+
+        Their curves rise everywhere, so there is exactly one answer. Should
+        the steps not come to rest, they are halved.
         """
-        network, run = self.network, self.network.program
-        laws = [law if whole else None for law, whole in zip(network.filaments, self.whole)]
-        conductance = [1 / law.hot_resistance if law else 0.0 for law in laws]
-        companion = [0.0] * len(laws)
-        before = [0.0] * len(laws)
+        run, ends, before = self.network.program, self.network._late_ends, None
         for turn in range(PATIENCE):
-            late = run.points(self.late, conductance, companion)
-            volts = run.back(self.early, late)
-            drop = [volts[a] - volts[b] for a, b in network._filament_ends]
-            if turn > 12:
-                drop = [(new + old) / 2 for new, old in zip(drop, before)]
-            moved = max((abs(new - old) for new, old in zip(drop, before)), default=0.0)
-            if turn and moved < CLOSE:
-                break
-            for order, law in enumerate(laws):
-                if law:
-                    current, slope = law.settled_current(drop[order])
-                    conductance[order], companion[order] = slope, current - slope * drop[order]
-            before = drop
-        else:
-            raise ArithmeticError(f"the filaments did not settle in {PATIENCE} Newton steps")
-        return volts, tuple(law.settled_temperature(u) for law, u in zip(network.filaments, drop))
+            late = run.points(self.late, slopes, companions)
+            here = (*late, 0.0)
+            drops = [here[a] - here[b] for a, b in ends]
+            if turn > 20:
+                drops = [(new + old) / 2 for new, old in zip(drops, before)]
+            if before is not None and max((abs(new - old) for new, old in zip(drops, before)), default=0.0) < CLOSE:
+                return late, drops, slopes, companions
+            for order in free:
+                if self.laws[order]:
+                    current, slope = self.laws[order].settled_current(drops[order])
+                    slopes[order], companions[order] = slope, current - slope * drops[order]
+            before = drops
+        raise ArithmeticError(f"the devices did not settle in {PATIENCE} Newton steps")
 
     def current(self, number, volts, temperatures):
         """Return the current through a branch from its start to its end. [A]"""
         network = self.network
         a, b = network.ends[number]
-        order = network._filament_order.get(number)
+        order = network._device_order.get(number)
         if order is None:
             return self.conductances[number] * (volts[a] - volts[b] + network._force.get(number, 0.0))
-        if not self.whole[order]:
+        law = self.laws[order]
+        if law is None:
             return 0.0
-        return network.filaments[order].conductance(temperatures[order]) * (volts[a] - volts[b])
+        if law.warms:
+            return law.conductance(temperatures[order]) * (volts[a] - volts[b])
+        return law.settled_current(volts[a] - volts[b])[0]
 
     def filament_conductances(self, temperatures):
         """Return the conductance of each filament at given temperatures. [S]"""
-        return [law.conductance(temperature) if whole else 0.0 for law, temperature, whole
-                in zip(self.network.filaments, temperatures, self.whole)]
+        return [law.conductance(temperature) if law else 0.0 for law, temperature in zip(self.laws, temperatures)]
 
     def grounded(self):
         """Return for every point whether any conducting way leads to the battery's minus."""
         network = self.network
         near = [[] for _ in range(network.size)]
         for number, (a, b) in enumerate(network.ends):
-            order = network._filament_order.get(number)
-            if self.conductances[number] if order is None else self.whole[order]:
+            order = network._device_order.get(number)
+            if self.conductances[number] if order is None else self.laws[order]:
                 near[a].append(b)
                 near[b].append(a)
         reached = [False] * network.size

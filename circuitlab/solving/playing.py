@@ -153,17 +153,17 @@ class Engine:
             contacts = self.net.reduced(self.states)
             self.contacts_of[key] = (contacts, Warming(contacts))
         self.contacts, self.warming = self.contacts_of[key]
-        self.slopes, drops = self.warming.slopes(self.contacts.late, self.x)
-        self.note(drops)
+        self.slopes, _ = self.warming.slopes(self.contacts.late, self.x)
         self.see()
+        self.note()
 
     def see(self):
         """Work out the volts of every point for the present filaments."""
         self.temperatures = [COLD * exp(x) for x in self.x]
         self.volts = self.contacts.volts(self.contacts.filament_conductances(self.temperatures))
 
-    def note(self, drops):
-        sample = Sample(self.now, self.x, self.slopes, drops, tuple(self.states))
+    def note(self):
+        sample = Sample(self.now, self.x, self.slopes, self.net.drops(self.volts), tuple(self.states))
         if len(self.samples) > 1 and self.samples[-1].tick == self.samples[-2].tick == self.now:
             self.samples[-1] = sample
         else:
@@ -192,7 +192,7 @@ class Engine:
         step = min(LONGEST, 0.05 / (fastest + 1e-9))
         while self.now < target:
             ticks = min(target - self.now, max(1, round(step * TICK)))
-            x, slopes, drops, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+            x, slopes, _, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
             if error > CAREFUL and ticks > 1:
                 step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
                 continue
@@ -203,10 +203,10 @@ class Engine:
             heats = self.heats(ticks / TICK)
             stops = self.new_aims() or _gives_way(heats)
             if stops:
-                drops = self.halve_back(start)
+                self.halve_back(start)
                 heats = self.heats((self.now - start[0]) / TICK)
                 stops = self.new_aims() or _gives_way(heats)
-            self.note(drops)
+            self.note()
             self.heat.update(heats)
             if stops:
                 self.blow(heats)
@@ -217,7 +217,7 @@ class Engine:
         return bool(self.new_aims()) or _gives_way(self.heats((self.now - since) / TICK))
 
     def halve_back(self, start):
-        """Go back to the first tick of the last step at which something stops it; return the volts there.
+        """Go back to the first tick of the last step at which something stops it.
 
         Halving looks between the ends of the step; a step of its own to the tick so found then makes it exact, twice
         because that moves the tick a little. Should nothing happen there after all, the glide goes on from there.
@@ -232,11 +232,10 @@ class Engine:
                 self.see()
                 low, high = (low, self.now) if self.stops(tick) else (self.now, high)
             self.now = high
-            self.x, self.slopes, drops, _ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
+            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
             self.see()
             if not self.stops(tick):
                 break
-        return drops
 
     def heats(self, seconds):
         """Return how warm the strain of the last step leaves every latching part that is still whole, 1 being its end."""

@@ -97,15 +97,22 @@ class OperatingPoint:
     def temperature(self, lamp):
         """Return the temperature of a lamp's filament. [K]"""
         self._must_be_settled()
-        if lamp not in self._net.lamps:
-            raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", lamp, self._net.lamps)
-        return self._temperatures[self._net.lamps.index(lamp)]
+        order = self._lamp_order(lamp)
+        if not self._net.devices[order].warms:
+            raise PartError(f"'{lamp}' has no filament, so it has no temperature.", part=lamp)
+        return self._temperatures[order]
 
     def light(self, lamp):
         """Return a lamp's light relative to its rated light. [1]"""
-        temperature = self.temperature(lamp)
-        whole = self.states[lamp] == "whole"
-        return self._net.filaments[self._net.lamps.index(lamp)].light(temperature) if whole else 0.0
+        self._must_be_settled()
+        order = self._lamp_order(lamp)
+        law = self._contacts.laws[order]
+        return law.shine(self.lamp_volts(lamp), self._temperatures[order] if law.warms else None) if law else 0.0
+
+    def _lamp_order(self, lamp):
+        if lamp not in self._net.lamp_order:
+            raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", lamp, self._net.lamps)
+        return self._net.lamp_order[lamp]
 
     @cached_property
     def _net(self):

@@ -69,15 +69,21 @@ class TimeCourse:
     @cached_property
     def lamp_volts(self):
         """For each lamp its volts at ``times``. [V]"""
-        return {lamp: tuple(volts[order] for *_, volts in self._dense)
-                for order, lamp in enumerate(network(self.arrangement).lamps)}
+        net = network(self.arrangement)
+        return {lamp: tuple(volts[net.lamp_order[lamp]] for *_, volts in self._dense) for lamp in net.lamps}
 
     @cached_property
     def light(self):
         """For each lamp its light at ``times``, relative to rated. [1]"""
         net = network(self.arrangement)
-        return {lamp: tuple(law.light(COLD * exp(x[order])) for _, x, _ in self._dense)
-                for order, (lamp, law) in enumerate(zip(net.lamps, net.filaments))}
+        blown = {name for name, state in self.arrangement.held if state == "blown"}
+        light = {}
+        for lamp in net.lamps:
+            order = net.lamp_order[lamp]
+            shine, warms = net.devices[order].shine, net.devices[order].warms
+            light[lamp] = tuple(0.0 if lamp in blown else shine(volts[order], COLD * exp(x[order]) if warms else None)
+                                for _, x, volts in self._dense)
+        return light
 
     @cached_property
     def _dense(self):
@@ -155,7 +161,7 @@ class Sample:
     tick: int
     x: tuple        # ln(T / 300 K) of each filament
     slopes: tuple   # of x [1/s]
-    volts: tuple    # across each filament [V]
+    volts: tuple    # across each device, filaments first [V]
     states: tuple
 
 

@@ -69,11 +69,12 @@ class Warming:
 
     def __init__(self, contacts):
         laws = contacts.network.filaments
+        conducts = contacts.laws
         if not laws:
             self.slopes = lambda late, x: ((), ())
             self.step = lambda late, x, k, h: ((), (), (), 0.0)
             return
-        cold = tuple(1 / law.cold_resistance if whole else 0.0 for law, whole in zip(laws, contacts.whole))
+        cold = tuple(1 / law.cold_resistance if conducting else 0.0 for law, conducting in zip(laws, conducts))
         heating = tuple(1 / (law.heat_capacity * COLD) for law in laws)
         losing = tuple(law.radiation * COLD**4 * heat for law, heat in zip(laws, heating))
-        self.slopes, self.step = _maker(len(laws))(contacts.network.program.drops, exp, cold, heating, losing)
+        self.slopes, self.step = _maker(len(laws))(contacts.drops, exp, cold, heating, losing)
