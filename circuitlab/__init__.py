@@ -20,8 +20,8 @@ from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, Remo
                            write_text)
 from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
-from .parts import (Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch, Wire,
-                    hazard_switch, key_switch, plunger_stop_switch, pressure_stop_switch, toggle, turn_lever)
+from .parts import (Battery, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
+                    Wire, hazard_switch, key_switch, plunger_stop_switch, pressure_stop_switch, toggle, turn_lever)
 from .reasoning import count_rows, flash, lamp_table, row_of, trial, with_settings
 from .solving import operating_point, run
 
@@ -36,12 +36,13 @@ _LATER = {
 }
 
 __all__ = [
-    "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Flasher", "Fuse", "Hold", "Lamp",
-    "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor", "SetValue", "Splice", "SwapTerminals",
-    "Switch", "Wanted", "Wire", "arrangement", "arrangement_names", "awg_to_mm2", "changed", "count_rows", "flash",
-    "hazard_switch", "key_switch", "lamp_table", "load", "operating_point", "plunger_stop_switch",
-    "pressure_stop_switch", "read_quantity", "read_text", "row_of", "run", "save", "say", "toggle", "trial",
-    "turn_lever", "with_settings", "write_text", *_LATER,
+    "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher", "Fuse",
+    "Hold", "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor",
+    "SetValue", "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names",
+    "awg_to_mm2", "changed", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_table", "load",
+    "operating_point", "plunger_stop_switch", "pressure_stop_switch", "read_quantity", "read_text", "row_of", "run",
+    "save", "say", "toggle", "trial", "turn_lever", "with_settings", "write_text",
+    *_LATER,
 ]
 
 

@@ -16,12 +16,14 @@ from .flasher import Flasher
 from .lamp import Lamp
 from .law import JOINT, Branch, Part
 from .relay import Relay
+from .semiconductors import Diode, LedLamp
 from .source import Battery
 from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_switch,
                        pressure_stop_switch, toggle, turn_lever)
 
-KINDS = {record.kind: record for record in (Battery, Fuse, Resistor, Splice, Chassis, Switch, Relay, Flasher, Lamp)}
+KINDS = {record.kind: record for record in (Battery, Fuse, Resistor, Splice, Chassis, Switch, Relay, Flasher, Lamp,
+                                            Diode, LedLamp)}
 
-__all__ = ["JOINT", "KINDS", "Battery", "Branch", "Chassis", "Control", "Flasher", "Fuse", "Lamp", "Part", "Relay", "Resistor", "Splice",
-           "Switch", "Wire", "hazard_switch", "key_switch", "plunger_stop_switch", "pressure_stop_switch",
-           "toggle", "turn_lever"]
+__all__ = ["Battery", "Branch", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
+           "LedLamp", "Part", "Relay", "Resistor", "Splice", "Switch", "Wire", "hazard_switch", "key_switch",
+           "plunger_stop_switch", "pressure_stop_switch", "toggle", "turn_lever"]

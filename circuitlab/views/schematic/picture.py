@@ -230,7 +230,7 @@ def _live_texts(arrangement, point, states, settled):
     live = {}
     for part in arrangement.parts:
         name, state = part.name, states[part.name]
-        if part.kind == "lamp":
+        if part.shines:
             live[name, "volts"] = volt_words(part, point) if settled else ""
             live[name, "light"] = "blown" if state == "blown" else light_words(part, point) if settled else ""
         elif not is_metal(part):

@@ -6,7 +6,7 @@ stands upright; which side is on top is decided by the plan of the sheet.
 
 from dataclasses import dataclass
 
-from ...parts import Battery, Flasher, Fuse, Lamp, Relay, Resistor, Switch
+from ...parts import Battery, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Switch
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ def pieces_of(arrangement):
             pieces.append(Piece(part.name, part.name, "flasher", _ends(part, "49"), _ends(part, "49a", "31"), (0, 0, 1),
                                 tuple((state, _flasher_closed(part, state)) for state in part.states)))
         elif not is_metal(part):
-            symbol = {Battery: "battery", Fuse: "fuse", Lamp: "lamp", Resistor: "resistor"}.get(type(part), "box")
+            symbol = {Battery: "battery", Fuse: "fuse", Lamp: "lamp", LedLamp: "lamp", Resistor: "resistor"}.get(type(part), "box")
             first, *rest = part.terminals
             pieces.append(Piece(part.name, part.name, symbol, _ends(part, first), _ends(part, *rest),
                                 (0, *range(len(rest)))))

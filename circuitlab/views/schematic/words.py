@@ -64,7 +64,7 @@ def _part_words(part, paths):
 def _part_state(part, point):
     if point is None:
         return ""
-    if part.kind == "lamp":
+    if part.shines:
         return f": {volt_words(part, point)}, {light_words(part, point)}"
     state = point.states[part.name]
     return f": {state}" if state != "fixed" else ""
