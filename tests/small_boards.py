@@ -35,8 +35,8 @@ def buzzer():
 def self_holding():
     """Start closes the coil, the relay's own make contact keeps it closed, stop opens both."""
     return board("a self-holding relay",
-                 [Battery("G1"), toggle("S1", "start"), Switch("S2", "stop", {"off": [("1", "2")]}), Relay("K1"), Lamp("E1"),
-                  Splice("X1"), Splice("X2", 4)],
+                 [Battery("G1"), toggle("S1", "start"), Switch("S2", "stop", {"off": [("1", "2")]}), Relay("K1"),
+                  Lamp("E1"), Splice("X1"), Splice("X2", 4)],
                  [("G1:+", "S2:1"), ("S2:2", "X1:1"), ("X1:2", "S1:1"), ("X1:3", "K1:30"), ("S1:2", "X2:1"),
                   ("K1:87", "X2:2"), ("X2:3", "K1:86"), ("X2:4", "E1:1"), ("E1:2", "G1:-"), ("K1:85", "G1:-")],
                  ("start", "stop"))
@@ -44,21 +44,24 @@ def self_holding():
 
 def rivals(**second):
     """Two relays, each of whose rest contacts feeds the other's coil."""
-    return board("two rivals", [Battery("G1"), toggle("S1", "switch"), Relay("K1"), Relay("K2", **second), Splice("X1")],
+    parts = [Battery("G1"), toggle("S1", "switch"), Relay("K1"), Relay("K2", **second), Splice("X1")]
+    return board("two rivals", parts,
                  [("G1:+", "S1:1"), ("S1:2", "X1:1"), ("X1:2", "K1:30"), ("X1:3", "K2:30"), ("K1:87a", "K2:86"),
                   ("K2:87a", "K1:86"), ("K1:85", "G1:-"), ("K2:85", "G1:-")])
 
 
 def flasher_board(**flasher):
     """A flasher with its supply on one switch and its lamp on another."""
-    return board("a flasher", [Battery("G1"), toggle("S1", "supply"), Flasher("K9", **flasher), toggle("S2", "load"), Lamp("E1")],
+    parts = [Battery("G1"), toggle("S1", "supply"), Flasher("K9", **flasher), toggle("S2", "load"), Lamp("E1")]
+    return board("a flasher", parts,
                  [("G1:+", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "S2:1"), ("S2:2", "E1:1"), ("E1:2", "G1:-"),
                   ("K9:31", "G1:-")], ("supply", "load"))
 
 
 def straight_short():
     """A battery with a wire across it once the switch is closed, and no fuse."""
-    return board("a short", [Battery("G1"), toggle("S1", "switch", resistance=0.001)], [("G1:+", "S1:1"), ("S1:2", "G1:-")])
+    return board("a short", [Battery("G1"), toggle("S1", "switch", resistance=0.001)],
+                 [("G1:+", "S1:1"), ("S1:2", "G1:-")])
 
 
 def states_of(course, name):

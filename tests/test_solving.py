@@ -48,7 +48,7 @@ def test_open_contacts_blown_parts_and_lost_joints_carry_exactly_nothing():
 
 
 def test_no_voltage_appears_from_leaks_that_are_not_there():
-    """With everything off in the largest arrangement, what has no way to plus stands at 0.0 or floats, to the last digit."""
+    """With everything off in the largest arrangement, what has no way to plus stands at exactly 0.0 or floats."""
     point = operating_point(arrangement("shared-filament-four-relays-hazard"))
     for terminal in ("S2:2", "K1:87a", "E1:1", "K9:49a", "S5:2"):
         assert point.volts(terminal) in (0.0, None)
@@ -223,7 +223,8 @@ def test_phases_are_given_for_all_flashers_or_by_name():
 
 def test_wrong_names_are_answered_with_what_there_is():
     point = operating_point(lamp_board())
-    for wrong, words in ((lambda: point.volts("E1:3"), "no terminal '3'"), (lambda: point.volts("E7:1"), "no part 'E7'"),
+    for wrong, words in ((lambda: point.volts("E1:3"), "no terminal '3'"),
+                         (lambda: point.volts("E7:1"), "no part 'E7'"),
                          (lambda: point.current("E1", 1), "no branch '1'"), (lambda: point.light("F1"), "no lamp 'F1'"),
                          (lambda: operating_point(lamp_board(), {"swich": "on"}), "Did you mean 'switch'"),
                          (lambda: operating_point(lamp_board(), {"switch": "up"}), "no position 'up'"),

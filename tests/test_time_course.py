@@ -10,7 +10,8 @@ from circuitlab.ground.errors import ScriptError, UnknownName
 from circuitlab.parts import Wire
 from circuitlab.solving import operating_point, run
 
-from small_boards import (buzzer, flasher_board, lamp_board, relay_board, rivals, self_holding, states_of, straight_short)
+from small_boards import (buzzer, flasher_board, lamp_board, relay_board, rivals, self_holding, states_of,
+                          straight_short)
 
 ON, OFF = (0.5, "switch", "on"), (1.5, "switch", "off")
 
@@ -107,7 +108,7 @@ def test_controls_may_stand_anywhere_before_the_script_begins():
 # --- reading -------------------------------------------------------------------------------------------------------
 
 def test_the_operating_point_at_a_sample_is_the_sample():
-    """Just after a jump where a time is there twice; volts between samples are drawn straight, so only samples count."""
+    """Just after a jump where a time is there twice; volts between samples are drawn straight and do not count."""
     course = run(arrangement("shared-filament-rear-relays"), [(0.2, "key", "on"), (0.4, "turn lever", "left")], 2.0)
     ticks = {sample.tick / 1e6 for sample in course._samples}
     for index, moment in enumerate(course.times):
@@ -139,9 +140,10 @@ def test_a_moment_outside_the_record_is_refused():
 
 
 def test_stopping_and_carrying_on_is_the_same_as_one_run():
-    """Events to the microsecond; light to 1e-5, as stopping adds a step to the integration."""
+    """Events to the microsecond; light to 1e-3, as stopping adds a step to the integration."""
     cart = arrangement("shared-filament-four-relays")
-    script = [(0.2, "key", "on"), (0.7, "turn lever", "left"), (1.63, "brake pedal", "held"), (2.9, "turn lever", "off")]
+    script = [(0.2, "key", "on"), (0.7, "turn lever", "left"), (1.63, "brake pedal", "held"),
+              (2.9, "turn lever", "off")]
     whole = run(cart, script, 4.0)
     parts = run(cart, script[:2], 1.1).carry_on(script[2:3], 2.345).carry_on(script[3:], 4.0)
     assert parts.events == whole.events and parts.until == whole.until and parts.script == whole.script
@@ -232,7 +234,7 @@ def test_a_held_flasher_does_not_swing():
 # --- no rest -------------------------------------------------------------------------------------------------------
 
 def test_a_buzzing_relay_is_named_with_its_frequency_in_bounded_time():
-    """Operate to the gap 8 ms, back from the gap 2 ms: 100 Hz by the relay's own times; found within a fifth of a second."""
+    """Operate to the gap 8 ms, back from it 2 ms: 100 Hz by the relay's own times; found within a fifth of a second."""
     course = run(buzzer(), [ON], 60.0)
     assert course.verdict == "buzzing" and "K1 buzzes at about 100 Hz" in course.sentence
     assert 0.5 < course.until < 0.7 and len(course.events) < 100
@@ -259,6 +261,7 @@ def test_of_two_rivals_the_faster_one_wins():
 
 
 def test_a_self_holding_relay_remembers_the_start_button_until_stop():
-    course = run(self_holding(), [(0.5, "start", "on"), (0.8, "start", "off"), (2.0, "stop", "on"), (2.2, "stop", "off")], 3.0)
+    script = [(0.5, "start", "on"), (0.8, "start", "off"), (2.0, "stop", "on"), (2.2, "stop", "off")]
+    course = run(self_holding(), script, 3.0)
     assert course.at(1.9).states["K1"] == "operated" and course.at(1.9).light("E1") > 0.7
     assert course.at(3.0).states["K1"] == "released"

@@ -8,10 +8,11 @@ Two questions, both on the kit's arrangement with a relay for each lamp:
 * one operating point, against ``scipy.optimize.root`` (method hybr) on the same equations with the same law of the
   filaments. scipy is told where the contacts stand and starts from hot lamps; the kit finds the contacts by itself.
 * ten seconds of turning and braking, against five methods of ``scipy.integrate.solve_ivp``. scipy is given the pieces
-  between the events and a right-hand side reduced to the lamps, all prepared before the clock starts; the kit finds the
-  events by itself and keeps the record. Each method runs twice: with the reduction written in numpy as anybody would,
-  and with the kit's own generated one, which takes half the kit's secret away. Its tolerance is the tightest of a row of
-  half powers of ten at which its light is still no better than the kit's (against DOP853 at 1e-11, at the events).
+  between the events and a right-hand side reduced to the lamps, all prepared before the clock starts; the kit finds
+  the events by itself and keeps the record. Each method runs twice: with the reduction written in numpy as anybody
+  would, and with the kit's own generated one, which takes half the kit's secret away. Its tolerance is the tightest of
+  a row of half powers of ten at which its light is still no better than the kit's (against DOP853 at 1e-11, at the
+  events).
 
 Every figure is the median of several repeats taken in turn. Compare the ratios, not the milliseconds: the machine and
 its other work change both sides alike.
@@ -77,9 +78,11 @@ def one_point(repeats):
     exact = circuit.solve()
 
     def scipy_root(derivative):
-        return root(circuit.equations, circuit.with_hot_lamps(), jac=circuit.slopes if derivative else None, method="hybr").x
+        slopes = circuit.slopes if derivative else None
+        return root(circuit.equations, circuit.with_hot_lamps(), jac=slopes, method="hybr").x
+    states = [found.states[part.name] for part in network(cart).parts]
     tasks = {"kit, contacts found by itself": lambda: operating_point(cart, ROW),
-             "kit, contacts given": lambda: network(cart).reduced([found.states[part.name] for part in network(cart).parts]).settled(),
+             "kit, contacts given": lambda: network(cart).reduced(states).settled(),
              "scipy root, derivative given": lambda: scipy_root(True), "scipy root": lambda: scipy_root(False)}
     errors = {"scipy root, derivative given": np.abs(scipy_root(True) - exact).max(),
               "scipy root": np.abs(scipy_root(False) - exact).max()}

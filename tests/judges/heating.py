@@ -106,7 +106,8 @@ class Replay:
 
     def __init__(self, course, method="DOP853", rtol=1e-10):
         self.known = {}
-        self.prepared = [(start, end, self._heating(course.arrangement, states)) for start, end, states in pieces(course)]
+        self.prepared = [(start, end, self._heating(course.arrangement, states))
+                         for start, end, states in pieces(course)]
         names = self.prepared[0][2].names
         self.first = np.array([course.at(0.0).temperature(name) for name in names])
         self.names, self.method, self.rtol, self.calls = names, method, rtol, 0
@@ -121,8 +122,8 @@ class Replay:
     def run(self):
         kelvin, self.ways, self.calls = self.first, [], 0
         for start, end, heating in self.prepared:
-            way = solve_ivp(heating.slopes, (start, end), kelvin, method=self.method, rtol=self.rtol, atol=self.rtol * 1e3,
-                            dense_output=True)
+            way = solve_ivp(heating.slopes, (start, end), kelvin, method=self.method, rtol=self.rtol,
+                            atol=self.rtol * 1e3, dense_output=True)
             assert way.success, way.message
             kelvin = way.y[:, -1]
             self.calls += way.nfev

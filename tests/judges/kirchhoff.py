@@ -1,8 +1,8 @@
 """An independent judge: Kirchhoff's laws for an arrangement, written down anew and solved with scipy and numpy.
 
-Nothing here comes from the solving floor. Even what lies between a part's terminals is stated again, kind by kind, from
-the part's own fields, so that a slip in ``branches()`` would show. Shared with the kit are only the records of the parts
-and the heat capacity of a filament, which the checks against outside sources look at by themselves.
+Nothing here comes from the solving floor. Even what lies between a part's terminals is stated again, kind by kind,
+from the part's own fields, so that a slip in ``branches()`` would show. Shared with the kit are only the records of
+the parts and the heat capacity of a filament, which the checks against outside sources look at by themselves.
 
 ``Circuit`` is the network with every contact standing still; ``settle`` lets relays and fuses find their own rest.
 """
@@ -93,14 +93,15 @@ def kelvin_at(lamp, volts):
     """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
     if volts == 0:
         return COLD
-    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 9000.0, xtol=1e-11, rtol=1e-14)
+    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 9000.0,
+                  xtol=1e-11, rtol=1e-14)
 
 
 class Circuit:
     """An arrangement whose contacts stand still, as points and elements with one equation for each point.
 
-    Points with no conducting way to the battery's minus float. Each island of them is tied to minus at one of its points
-    for the sake of the arithmetic, where no current can flow, so that a second battery works in an island of its own.
+    Points with no conducting way to the battery's minus float. Each island of them is tied to minus at one of its
+    points for the sake of the arithmetic, where no current can flow, so that a second battery works in its own island.
     """
 
     def __init__(self, arrangement, states):
@@ -116,7 +117,8 @@ class Circuit:
         islands = list(_islands(near, zero))
         self.grounded = islands[0]
         order = sorted(point for island in islands for point in island[1:])
-        self.index = {point: number for number, point in enumerate(order)} | {island[0]: len(order) for island in islands}
+        self.index = {point: number for number, point in enumerate(order)}
+        self.index |= {island[0]: len(order) for island in islands}
         self.size = len(order)
         self.inside = self.elements
         self.lamps = [element for element in self.inside if element.lamp]
@@ -127,7 +129,8 @@ class Circuit:
         names = {}
         for part in self.arrangement.parts:
             for terminal in (*part.terminals, *(("body",) if part.kind == "chassis" else ())):
-                names[f"{part.name}:{terminal}"] = f"{part.name}:1" if part.kind == "splice" else f"{part.name}:{terminal}"
+                own = "1" if part.kind == "splice" else terminal
+                names[f"{part.name}:{terminal}"] = f"{part.name}:{own}"
         return names
 
     def ends(self, element):
@@ -236,13 +239,10 @@ def add(matrix, a, b, conductance):
 
 
 def settle(arrangement, positions, phase):
-    """Return ``(circuit, volts)`` with relays and fuses at rest, found from all released and all whole, or raise NoRest."""
-    states = {}
-    for part in arrangement.parts:
-        if part.kind == "switch":
-            states[part.name] = positions[part.control]
-        else:
-            states[part.name] = {"relay": "released", "fuse": "whole", "lamp": "whole", "flasher": "idle"}.get(part.kind, "fixed")
+    """Return ``(circuit, volts)`` with relays and fuses at rest, from all released and whole, or raise NoRest."""
+    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "flasher": "idle"}
+    states = {part.name: positions[part.control] if part.kind == "switch" else first.get(part.kind, "fixed")
+              for part in arrangement.parts}
     states |= dict(arrangement.held)
     for _ in range(50):
         circuit = Circuit(arrangement, states)
@@ -253,8 +253,10 @@ def settle(arrangement, positions, phase):
             if part.name not in dict(arrangement.held):
                 wanted[part.name] = _reaction(part, states[part.name], amps, phase)
         if wanted == states:
-            loads = {part.name: amps.get((part.name, 0), 0.0) / part.rating for part in arrangement.parts
-                     if part.kind == "fuse" and states[part.name] == "whole" and part.name not in dict(arrangement.held)}
+            fuses = [part for part in arrangement.parts
+                     if part.kind == "fuse" and part.name not in dict(arrangement.held)]
+            loads = {part.name: amps.get((part.name, 0), 0.0) / part.rating for part in fuses
+                     if states[part.name] == "whole"}
             weakest = max(loads, key=loads.get, default=None)
             if weakest is None or loads[weakest] <= 1.25:
                 return circuit, volts

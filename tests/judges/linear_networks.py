@@ -17,7 +17,7 @@ def network(junctions, resistors, batteries):
     resistors : list of (int, int, float)
         Two junctions and a resistance. [ohm]
     batteries : list of (int, int, float, float)
-        Junction of minus and of plus, volts, inner resistance; the first one's minus is where volts count from. [V], [ohm]
+        Junction of minus and of plus, volts, inner resistance; volts count from the first one's minus. [V], [ohm]
     """
     parts = [Splice(f"X{number}", 24) for number in range(junctions)]
     ways = [0] * junctions

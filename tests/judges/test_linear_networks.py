@@ -31,8 +31,8 @@ def exact_volts(circuit):
         return terminal.partition(":")[0] if terminal.startswith("X") else terminal
     ways = [(point(f"{part.name}:1"), point(f"{part.name}:2"), Fraction(part.resistance), Fraction(0))
             for part in circuit.of_kind(Resistor)]
-    ways += [(point(f"{part.name}:-"), point(f"{part.name}:+"), Fraction(part.internal_resistance), Fraction(part.voltage))
-             for part in circuit.of_kind(Battery)]
+    ways += [(point(f"{part.name}:-"), point(f"{part.name}:+"), Fraction(part.internal_resistance),
+              Fraction(part.voltage)) for part in circuit.of_kind(Battery)]
     ways += [(point(wire.start), point(wire.end), Fraction(wire.resistance), Fraction(0)) for wire in circuit.wires]
     zero = "G1:-"
     names = sorted({name for start, end, *_ in ways for name in (start, end)} - {zero})
@@ -49,7 +49,8 @@ def exact_volts(circuit):
     a = DomainMatrix([[QQ(x.numerator, x.denominator) for x in row] for row in matrix], (size, size), QQ)
     b = DomainMatrix([[QQ(x.numerator, x.denominator)] for x in right], (size, 1), QQ)
     solved = a.lu_solve(b).to_Matrix()
-    volts = {name: Fraction(int(solved[order].p), int(solved[order].q)) for name, order in number.items()} | {zero: Fraction(0)}
+    volts = {name: Fraction(int(solved[order].p), int(solved[order].q)) for name, order in number.items()}
+    volts[zero] = Fraction(0)
     return {terminal: volts[point(terminal)] for terminal in circuit.terminals if point(terminal) in volts}
 
 

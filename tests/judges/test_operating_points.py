@@ -1,4 +1,4 @@
-"""Every row of every arrangement of the kit, in both flasher phases: against the independent judge, and conservation."""
+"""Every row of every arrangement of the kit, in both flasher phases: against the independent judge; conservation."""
 
 from dataclasses import replace
 from itertools import product
@@ -38,7 +38,8 @@ def compare(circuit, positions, phase):
         assert (found is None) == (wanted is None), f"{terminal} floats in one of the two only"
         assert wanted is None or found == pytest.approx(wanted, abs=1e-8), terminal
     for element in judge.inside:
-        assert point.current(element.owner, element.order) == pytest.approx(judge.amps(element, volts), abs=1e-6), element
+        found = point.current(element.owner, element.order)
+        assert found == pytest.approx(judge.amps(element, volts), abs=1e-6), element
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -94,7 +95,8 @@ def check_power(circuit, point):
             if part.kind in ("battery", "chassis"):   # the metal of the chassis is no terminal
                 taken += branch.resistance * amps**2
             elif amps:
-                taken += amps * point.across(*(end if ":" in end else f"{part.name}:{end}" for end in (branch.start, branch.end)))
+                start, end = (end if ":" in end else f"{part.name}:{end}" for end in (branch.start, branch.end))
+                taken += amps * point.across(start, end)
     assert taken == pytest.approx(given, rel=1e-7, abs=1e-9)
 
 

@@ -70,7 +70,7 @@ def test_whatever_is_wired_comes_to_a_verdict_and_the_judge_agrees_where_it_is_s
 
 
 def test_a_time_course_stays_where_the_operating_point_settled():
-    """Nothing is moved, so no part may move: 250 circuits, half a second each; five for a buzzer, whose fuses may go first."""
+    """Nothing is moved, so no part may move: 250 circuits, half a second each, 5 s for a buzzer with a fuse."""
     for seed in range(250):
         circuit = thrown(Random(seed))
         point = operating_point(circuit)
@@ -81,7 +81,7 @@ def test_a_time_course_stays_where_the_operating_point_settled():
 
 
 def test_the_light_of_random_circuits_agrees_with_scipy():
-    """Switched on, off and on again; 5e-4 of the greatest light. Courses that end in a verdict are left out, and counted."""
+    """Switched on, off and on again; 5e-4 of the greatest light. Courses that end in a verdict are left out."""
     compared = 0
     for seed in range(70):
         circuit = thrown(Random(1000 + seed), switches=2)

@@ -20,10 +20,12 @@ RUNS = {
         (0.2, "key", "on"), (0.7, "turn lever", "left"), (2.1, "brake pedal", "held"), (4.03, "turn lever", "right"),
         (6.2, "turn lever", "off"), (7.0, "brake pedal", "released")], 8.0),
     "everything at once": (HAZARD, [
-        (0.1, "tail lamps", "on"), (0.5, "brake pedal", "held"), (1.2, "hazard", "on"), (3.77, "brake pedal", "released"),
-        (4.4, "hazard", "off"), (4.4, "key", "on"), (4.9, "turn lever", "right")], 7.0),
+        (0.1, "tail lamps", "on"), (0.5, "brake pedal", "held"), (1.2, "hazard", "on"),
+        (3.77, "brake pedal", "released"), (4.4, "hazard", "off"), (4.4, "key", "on"),
+        (4.9, "turn lever", "right")], 7.0),
     "tied wires": ("tied-stop-and-turn", [
-        (0.3, "key", "on"), (0.9, "turn lever", "left"), (2.4, "brake pedal", "held"), (3.6, "brake pedal", "released")], 5.0),
+        (0.3, "key", "on"), (0.9, "turn lever", "left"), (2.4, "brake pedal", "held"),
+        (3.6, "brake pedal", "released")], 5.0),
 }
 
 
@@ -64,7 +66,7 @@ def test_a_course_left_alone_comes_to_the_operating_point(name):
     circuit = arrangement(name)
     script = [(0.1, control.name, control.positions[-1]) for control in circuit.controls
               if control.name not in ("key", "hazard")]
-    until = 900.0 if name == "relay-test-board" else 30.0    # its break side goes dark, and only radiation cools a lamp here
+    until = 900.0 if name == "relay-test-board" else 30.0    # there a lamp goes dark, and only radiation cools it
     course = run(circuit, script, until)
     end = course.at(until)
     rest = operating_point(circuit, {control: position for _, control, position in script})
@@ -82,7 +84,8 @@ def shared_ground(ohms, lamps=3):
     names = [f"E{order}" for order in range(1, lamps + 1)]
     parts = [Battery("G1"), Switch("S1", "switch", {"on": [("1", "2")]}), Relay("K1"), Resistor("R1", ohms),
              Splice("X1", 8), Splice("X2", 8), *(Lamp(name) for name in names)]
-    pairs = [("G1:+", "S1:1"), ("S1:2", "X1:1"), ("X1:2", "K1:86"), ("K1:85", "X2:1"), ("X2:2", "R1:1"), ("R1:2", "G1:-")]
+    pairs = [("G1:+", "S1:1"), ("S1:2", "X1:1"), ("X1:2", "K1:86"), ("K1:85", "X2:1"), ("X2:2", "R1:1"),
+             ("R1:2", "G1:-")]
     for order, name in enumerate(names, start=3):
         pairs += [(f"X1:{order}", f"{name}:1"), (f"{name}:2", f"X2:{order}")]
     return Arrangement("a shared ground", controls=[Control("switch", ("off", "on"))], parts=parts,

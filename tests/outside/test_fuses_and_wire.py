@@ -14,7 +14,8 @@ from outside.small_circuits import agrees, circuit
 
 # --- fuses ---------------------------------------------------------------------------------------------------------
 
-TYPE_C = "ISO 8820-3 type C (regular blade), gates from memory; the longest times at 200, 350 and 600 % also in the TE relay sheet"
+TYPE_C = ("ISO 8820-3 type C (regular blade), gates from memory; the longest times at 200, 350 and 600 % also in the "
+          "TE mini ISO relay sheet")
 GATES = {1.35: (0.75, 600.0), 1.60: (0.25, 50.0), 2.00: (0.15, 5.0), 3.50: (0.04, 0.5), 6.00: (0.02, 0.1)}  # s
 
 
@@ -26,7 +27,8 @@ def overload(times, rating, note=""):
     fuse = Fuse("F1", rating, note=note)
     supply = 60.0
     rest = 0.001 + 0.01 + 8 * 0.001 + fuse.branches()[0].resistance
-    return circuit([Battery("G1", supply, 0.001), fuse, toggle("S1", "switch"), Resistor("R1", supply / (times * rating) - rest)],
+    load = Resistor("R1", supply / (times * rating) - rest)
+    return circuit([Battery("G1", supply, 0.001), fuse, toggle("S1", "switch"), load],
                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "R1:1"), ("R1:2", "G1:-")],
                    [Control("switch", ("off", "on"))])
 
@@ -60,15 +62,17 @@ def test_a_fuse_holds_ten_per_cent_more_than_its_rating(rating):
     assert operating_point(overload(1.35, rating), {"switch": "on"}).states["F1"] == "blown"
 
 
-@pytest.mark.parametrize("constant, value, times", [("heat_time", 15.0, 6.0), ("heat_time", 15.0, 3.5), ("heat_time", 0.15, 2.0),
-                                                    ("heat_time", 0.15, 1.35), ("heat_limit", 1.4**2, 1.35)])
+@pytest.mark.parametrize("constant, value, times", [
+    ("heat_time", 15.0, 6.0), ("heat_time", 15.0, 3.5), ("heat_time", 0.15, 2.0), ("heat_time", 0.15, 1.35),
+    ("heat_limit", 1.4**2, 1.35)])
 def test_the_gates_find_a_wrong_fuse(monkeypatch, constant, value, times):
     monkeypatch.setattr(Fuse, constant, value)
     with pytest.raises(AssertionError):
         check_gate(times, 15.0, note=f"planted {constant} {value}")
 
 
-@pytest.mark.outside("TE mini ISO relay sheet: overloads of 35 A fuses per ISO 8820-3 last 1800 s, 5 s, 0.5 s and 0.1 s at most")
+@pytest.mark.outside("TE mini ISO relay sheet: overloads of 35 A fuses per ISO 8820-3 last 1800 s, 5 s, 0.5 s and "
+                     "0.1 s at most")
 @pytest.mark.parametrize("times, most", [(1.35, 1800.0), (2.0, 5.0), (3.5, 0.5), (6.0, 0.1)])
 def test_a_35_a_fuse_is_gone_before_the_relay_suffers(times, most):
     assert 0 < blow_time(times, 35.0, min(most, 60.0) + 0.5) <= most
@@ -81,7 +85,8 @@ def test_a_fuse_at_its_rating_drops_little(rating, most):
     assert 0 < point.across("F1:1", "F1:2") <= most
 
 
-@pytest.mark.outside("maker sheets of regular blade fuses, from memory: cold resistance 7.5 to 7.9 mohm at 10 A, 4.6 to 4.8 at 15 A")
+@pytest.mark.outside("maker sheets of regular blade fuses, from memory: cold resistance 7.5 to 7.9 mohm at 10 A, "
+                     "4.6 to 4.8 at 15 A")
 @pytest.mark.parametrize("rating, most", [(10.0, 0.0079), (15.0, 0.0048)])
 def test_a_fuse_has_about_the_resistance_of_the_sheets(rating, most):
     """Up to 15 % more than cold: the kit's value is the one at rated current, when the strip is warm."""
@@ -174,7 +179,8 @@ def greatest_drop(circuit, kind_is):
     return worst
 
 
-@pytest.mark.outside("service manual, limits it credits to SAE: 0.3 V over a switch contact at most; over 1 V is a fault")
+@pytest.mark.outside("service manual, limits it credits to SAE: 0.3 V over a switch contact at most; over 1 V is a "
+                     "fault")
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_healthy_arrangement_loses_little_on_the_way(name):
     """A line is a whole wire with both its joints here, so it gets the 0.5 V of simple circuits and connectors."""
@@ -191,7 +197,8 @@ def test_a_corroded_switch_loses_more():
 
 # --- supply --------------------------------------------------------------------------------------------------------
 
-@pytest.mark.outside("lead battery at rest, rule of thumb: full 12.6 V, half 12.2 V; a healthy one has 4 to 10 mohm (common practice)")
+@pytest.mark.outside("lead battery at rest, rule of thumb: full 12.6 V, half 12.2 V; a healthy one has 4 to 10 mohm "
+                     "(common practice)")
 def test_the_battery_is_a_full_and_healthy_one():
     idle = circuit([Battery("G1"), Resistor("R1", 1e6)], [("G1:+", "R1:1"), ("R1:2", "G1:-")])
     loaded = circuit([Battery("G1"), Resistor("R1", 0.5)], [("G1:+", "R1:1"), ("R1:2", "G1:-")])
@@ -203,7 +210,8 @@ def test_the_battery_is_a_full_and_healthy_one():
                                               [("G1:+", "R1:1"), ("R1:2", "G1:-")])).volts("G1:+"), "12.6")
 
 
-@pytest.mark.outside("instruction for load resistors beside LED lamps: 6 ohm at 13.5 V draws 2.25 A and turns 30.4 W into heat")
+@pytest.mark.outside("instruction for load resistors beside LED lamps: 6 ohm at 13.5 V draws 2.25 A and turns 30.4 W "
+                     "into heat")
 def test_a_load_resistor_replaces_a_bulb():
     def drawn(scale, ohms):
         point = operating_point(circuit([Battery("G1", 13.5, 0.001), Resistor("R1", ohms * scale)],
@@ -212,4 +220,5 @@ def test_a_load_resistor_replaces_a_bulb():
     amps, watts = drawn(100, 6.0)
     assert agrees(amps, "2.25") and agrees(watts, "30.4")
     assert not agrees(drawn(100, 6.3)[0], "2.25")
-    assert amps >= operating_point(circuit([Battery("G1", 13.5), Lamp("E1")], [("G1:+", "E1:1"), ("E1:2", "G1:-")])).current("E1")
+    bulb = circuit([Battery("G1", 13.5), Lamp("E1")], [("G1:+", "E1:1"), ("E1:2", "G1:-")])
+    assert amps >= operating_point(bulb).current("E1")

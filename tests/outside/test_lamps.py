@@ -63,7 +63,8 @@ def check_twelve_per_cent_less(note=""):
     assert light == pytest.approx(-0.34, abs=0.015)
 
 
-@pytest.mark.outside("published lamp figures: 12 % less voltage gives 7 % less current, 18 % less power, 34 % less light")
+@pytest.mark.outside("published lamp figures: 12 % less voltage gives 7 % less current, 18 % less power, 34 % less "
+                     "light")
 def test_twelve_per_cent_less_voltage():
     """Printed digits for current and power; 1.5 points for the light, as the exponent 3.4 itself gives -35.2 %."""
     check_twelve_per_cent_less()
@@ -182,8 +183,9 @@ def check_rise(cart):
 
 @pytest.mark.outside("UMTRI-93-37: an ordinary stop lamp bulb takes about 0.25 s to 90 % of its light; "
                      "road measurements: nothing discernible for about the first 50 ms")
-@pytest.mark.parametrize("volts, lamp", [(12.8, Lamp("E1")), (13.5, Lamp("E1")), (12.8, Lamp("E1", 12.8, 26.88, "1157")),
-                                         (13.5, Lamp("E1", 13.5, 25.0, "P21/5W"))],
+@pytest.mark.parametrize("volts, lamp", [
+    (12.8, Lamp("E1")), (13.5, Lamp("E1")), (12.8, Lamp("E1", 12.8, 26.88, "1157")),
+    (13.5, Lamp("E1", 13.5, 25.0, "P21/5W"))],
                          ids=["P21W at 12.8 V", "P21W at 13.5 V", "1157 at 12.8 V", "P21/5W at 13.5 V"])
 def test_a_stop_lamp_rises_as_measured(volts, lamp):
     check_rise(stop_lamp(volts, lamp))
@@ -237,7 +239,7 @@ def tungsten_heat_capacity(lamp):
 @pytest.mark.parametrize("lamp", [Lamp("E1"), Lamp("E1", 13.5, 5.5, "R5W"), Lamp("E1", 12.8, 26.88, "1157")],
                          ids=["P21W", "R5W", "1157"])
 def test_the_heat_a_filament_takes_is_that_of_its_tungsten(lamp):
-    """Within 1 %: the only difference left is what is radiated in the first 3 ms and the specific heat's third digit."""
+    """Within 1 %: what is left is the radiation of the first 3 ms and the specific heat's third digit."""
     assert measured_heat_capacity(lamp) == pytest.approx(tungsten_heat_capacity(lamp), rel=0.01)
     half = replace(lamp, watts=lamp.watts / 2)
     assert measured_heat_capacity(half) != pytest.approx(tungsten_heat_capacity(lamp), rel=0.01)

@@ -66,7 +66,8 @@ def test_the_coil_takes_its_printed_watts():
 
 def contact_drop(relay, contact):
     """Return the volts lost in a contact that carries 10 A. [V]"""
-    load = circuit([Battery("G1", 12.0, 0.001), relay, toggle("S1", "coil"), Resistor("R1", 1.177), Splice("X1"), Splice("X2")],
+    parts = [Battery("G1", 12.0, 0.001), relay, toggle("S1", "coil"), Resistor("R1", 1.177), Splice("X1"), Splice("X2")]
+    load = circuit(parts,
                    [("G1:+", "X1:1"), ("X1:2", "K1:30"), ("X1:3", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "X2:1"),
                     (f"K1:{contact}", "R1:1"), ("R1:2", "X2:2"), ("X2:3", "G1:-")], [Control("coil", ("off", "on"))])
     point = operating_point(load, {"coil": "on" if contact == "87" else "off"})
@@ -83,8 +84,8 @@ def test_the_contacts_drop_between_the_typical_and_the_greatest(contact, typical
 
 def moves(relay):
     """Return operate and release time, from the coil's switch to the landed contact. [s]"""
-    board = circuit([Battery("G1"), relay, toggle("S1", "coil")], [("G1:+", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-")],
-                    [Control("coil", ("off", "on"))])
+    board = circuit([Battery("G1"), relay, toggle("S1", "coil")],
+                    [("G1:+", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-")], [Control("coil", ("off", "on"))])
     course = run(board, [(1.0, "coil", "on"), (2.0, "coil", "off")], until=3.0)
     landed = {event.state: event.time for event in course.events if event.name == "K1"}
     return landed["operated"] - 1.0, landed["released"] - 2.0
@@ -92,16 +93,19 @@ def moves(relay):
 
 @pytest.mark.outside("maker sheet, 75 ohm mini relay: operate 10 ms, release 7 ms")
 def test_the_relay_takes_the_times_of_the_sheet():
-    assert moves(Relay("K1")) == (pytest.approx(0.010, abs=1e-6), pytest.approx(0.007, abs=1e-6))
-    assert moves(Relay("K1", operate_time=0.02, release_time=0.007)) != (pytest.approx(0.010, abs=1e-6), pytest.approx(0.007, abs=1e-6))
+    sheet = (pytest.approx(0.010, abs=1e-6), pytest.approx(0.007, abs=1e-6))
+    assert moves(Relay("K1")) == sheet
+    assert moves(Relay("K1", operate_time=0.02)) != sheet and moves(Relay("K1", release_time=0.01)) != sheet
 
 
+TE_NOTE = "TE note on coil temperature: 90 ohm, 6.5 V at 20 C (warm values computed from its formula)"
 WARM_COILS = [   # what the coil's resistance grows by, pull-in when cold and when warm
-    ("TE note on coil temperature: 90 ohm, 6.5 V at 20 C (warm values computed from its formula)", 90.0, 113.0 - 90.0, 6.5, "8.16"),
-    ("TE note on coil temperature: 90 ohm, 6.5 V at 20 C (warm values computed from its formula)", 90.0, 127.1 - 90.0, 6.5, "9.18"),
+    (TE_NOTE, 90.0, 113.0 - 90.0, 6.5, "8.16"),
+    (TE_NOTE, 90.0, 127.1 - 90.0, 6.5, "9.18"),
     ("Kilovac note on coil voltages: 16 V at 25 C is 19.7 V at 85 C", 320.0, 320.0 * 0.003853 * 60, 16.0, "19.7"),
     ("Kilovac note on coil voltages: 16 V at 25 C is 20.6 V at 100 C", 320.0, 320.0 * 0.003853 * 75, 16.0, "20.6"),
-    ("Babcock relay note: 320 ohm at 25 C is 443.3 ohm at 125 C, 13.0 V becomes 18 V", 320.0, 443.3 - 320.0, 13.0, "18"),
+    ("Babcock relay note: 320 ohm at 25 C is 443.3 ohm at 125 C, 13.0 V becomes 18 V",
+     320.0, 443.3 - 320.0, 13.0, "18"),
 ]
 
 

@@ -52,7 +52,8 @@ def test_make_and_break_contact_mixed_up_break_the_stop_and_turn_rule(name):
     assert steady_while_signalling(changed(arrangement(name), SwapTerminals("K1:87", "K1:87a")))
 
 
-@pytest.mark.outside("FMVSS 108 (old S5.5.4), SAE J586 par. 2.1: stop lamps lit for as long as the service brake is applied")
+@pytest.mark.outside("FMVSS 108 (old S5.5.4), SAE J586 par. 2.1: stop lamps lit for as long as the service brake is "
+                     "applied")
 @pytest.mark.parametrize("name", SHARED)
 def test_stop_lamps_are_lit_as_long_as_the_pedal_is_held(name):
     """From the press to the release and not after: volts appear and vanish with the pedal, no delay in any contact.
@@ -79,8 +80,8 @@ def ladder(branches, inverted=False):
     """
     contacts = [contact for branch in branches for contact in branch]
     relays = [Relay(f"K{order}") for order, _ in enumerate(contacts, start=1)]
-    parts = [Battery("G1"), toggle("S1", "A"), toggle("S2", "B"), *relays, Lamp("E1"), Splice("X1", 12), Splice("X2", 6),
-             Splice("X3", 6), Splice("X4", 6), Chassis("X5", 12)]
+    parts = [Battery("G1"), toggle("S1", "A"), toggle("S2", "B"), *relays, Lamp("E1"), Splice("X1", 12),
+             Splice("X2", 6), Splice("X3", 6), Splice("X4", 6), Chassis("X5", 12)]
     pairs = [("G1:+", "X1:1"), ("X1:2", "S1:1"), ("X1:3", "S2:1"), ("S1:2", "X3:1"), ("S2:2", "X4:1"),
              ("X5:1", "G1:-"), ("E1:2", "X5:2")]
     bus, number, way = {"A": "X3", "B": "X4"}, 0, 4
@@ -182,7 +183,8 @@ def signalling(rate, on_share, moved_at=0.3, until=9.0):
 
 
 @pytest.mark.outside(RATES)
-@pytest.mark.parametrize("rate, on_share", [(60, 0.3), (60, 0.75), (75, 0.5), (90, 0.5), (105, 0.4), (120, 0.3), (120, 0.75)])
+@pytest.mark.parametrize("rate, on_share", [
+    (60, 0.3), (60, 0.75), (75, 0.5), (90, 0.5), (105, 0.4), (120, 0.3), (120, 0.75)])
 def test_the_measured_rate_is_the_set_one_and_within_the_limits(rate, on_share):
     """To 1e-5: the clock ticks in microseconds, and a period of 0.5 s or more is rounded to one tick."""
     for lamp in ("E1", "E3"):

@@ -147,6 +147,8 @@ def seen_by_battery(scale=1000.0):
 
 STARTER_WITH_LAMPS = 10.754 / 35.0   # ohm that draws 35.0 A at the exact solution of the printed equations, 10.754 V
 
+LINE = {"I": amps("R1"), "load": drop("R1"), "wire 1": wire_drop("W1"), "wire 2": wire_drop("W2")}
+
 EXAMPLES = [
     Example("a headlamp's resistance", "College Physics 2e, section 20.2, example", headlamp(12.0, 30.0),
             {"R": ohms("E1", 100), "I": amps("E1", 100)}, {"R": "4.80", "I": "2.50"}, ("E1", "watts"), scale=100),
@@ -201,10 +203,10 @@ EXAMPLES = [
              "U": terminal_volts("G2"), "I": amps("G2", 25)}, {"r": "0.375", "U": "15.0", "I": "8.00"},
             ("G2", "internal_resistance"), scale=25),
     Example("a long line at 20 C", "Lessons in Electric Circuits, DC, conductors: temperature coefficient",
-            long_line(20.0), {"I": amps("R1"), "load": drop("R1"), "wire 1": wire_drop("W1"), "wire 2": wire_drop("W2")},
+            long_line(20.0), LINE,
             {"I": "50", "load": "12.5", "wire 1": "0.75", "wire 2": "0.75"}, ("W1", "length"), off=0.95),
     Example("the same line at 35 C", "Lessons in Electric Circuits, DC, conductors: temperature coefficient",
-            long_line(35.0), {"I": amps("R1"), "load": drop("R1"), "wire 1": wire_drop("W1"), "wire 2": wire_drop("W2")},
+            long_line(35.0), LINE,
             {"I": "49.677", "load": "12.42", "wire 1": "0.79", "wire 2": "0.79"}, ("W1", "length"), off=0.95),
     Example("a lamp of constant resistance at 18 V", "Lessons in Electric Circuits, DC, Ohm's law", series(18.0, 3.0),
             {"I": amps("R1"), "P": taken("R1")}, {"I": "6", "P": "108"}, ("G1", "voltage"), off=1.2),
@@ -214,8 +216,9 @@ EXAMPLES = [
             {"I": amps("G1", 50)}, {"I": "8.333"}, ("G1", "internal_resistance"), scale=50, off=0.9),
     Example("a 10 V battery short-circuited", "Lessons in Electric Circuits, DC, batteries", shorted,
             {"I": amps("G1", 50)}, {"I": "50"}, ("G1", "internal_resistance"), scale=50, off=0.9),
-    Example("headlamps on a battery", "textbook problem: headlamps, then the starter", parallel(12.6, 5.60, inner=0.0500),
-            {"U": drop("R1")}, {"U": "12.49"}, ("G1", "internal_resistance"), scale=200, off=0.8),
+    Example("headlamps on a battery", "textbook problem: headlamps, then the starter",
+            parallel(12.6, 5.60, inner=0.0500), {"U": drop("R1")}, {"U": "12.49"},
+            ("G1", "internal_resistance"), scale=200, off=0.8),
     Example("series example 2", "DOE Fundamentals Handbook, ES-02, p. 28",
             stack((60.0, 60.0), (40.0, 60.0, 100.0)),
             {"I": amps("R1"), "R": lambda point: 120.0 / point.current("R1") / 1000}, {"I": "0.6", "R": "200"},
