@@ -25,7 +25,7 @@ def loop(*more, **other):
 
 @pytest.mark.parametrize("make, words", [
     (lambda: Battery("G1", -12), r"battery 'G1': voltage must be between 0 and 60 V, got -12"),
-    (lambda: Battery("G1", "12 V"), r"battery 'G1': voltage must be a number of V, got '12 V'"),
+    (lambda: Battery("G1", "12 A"), r"battery 'G1': voltage: '12 A' is not in V. Write it as a number of V, such as '12 V'"),
     (lambda: Battery("G1", nan), r"battery 'G1': voltage must be between 0 and 60 V, got nan"),
     (lambda: Battery("G1", 12.6, 0), r"battery 'G1': internal resistance must be between 0.001 and 10 ohm, got 0"),
     (lambda: Fuse("F1", 0), r"fuse 'F1': rating must be between 0.1 and 500 A, got 0"),

@@ -8,11 +8,17 @@ import re
 
 from .errors import PartError
 
-_DIVISOR = {"m": 1e3, "k": 1e-3, "u": 1e6, "\N{MICRO SIGN}": 1e6}
-_UNIT = {"V": "V", "A": "A", "W": "W", "ohm": "ohm", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm",
-         "\N{OHM SIGN}": "ohm", "s": "s", "m": "m", "mm2": "mm2", "mm\N{SUPERSCRIPT TWO}": "mm2",
-         "min": "/min", "%": "%"}
-_NUMBER = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?(?:e[+-]?\d+)?)\s*(.*?)\s*$", re.IGNORECASE)
+_DIVISOR = {"m": 1e3, "k": 1e-3, "M": 1e-6, "u": 1e6, "\N{MICRO SIGN}": 1e6, "\N{GREEK SMALL LETTER MU}": 1e6}
+_UNIT = {"V": "V", "v": "V", "volt": "V", "volts": "V", "A": "A", "a": "A", "amp": "A", "amps": "A",
+         "W": "W", "w": "W", "watt": "W", "watts": "W", "ohm": "ohm", "Ohm": "ohm", "ohms": "ohm", "Ohms": "ohm",
+         "\N{GREEK CAPITAL LETTER OMEGA}": "ohm", "\N{OHM SIGN}": "ohm", "s": "s", "m": "m",
+         "mm2": "mm2", "mm\N{SUPERSCRIPT TWO}": "mm2", "mm^2": "mm2", "min": "/min", "/min": "/min", "1/min": "/min",
+         "per minute": "/min", "%": "%", "\N{DEGREE SIGN}C": "C"}
+_OTHER = {("mm", "m"): 1000, ("cm", "m"): 100, ("ft", "m"): 1 / 0.3048, ("in", "m"): 1 / 0.0254, ("%", "1"): 100}
+_ASKED = {"flashes per minute": "/min"}
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(.*?)\s*$", re.IGNORECASE)
+_GAUGE_FIRST = re.compile(r"\s*AWG\s*(\d+)\s*$", re.IGNORECASE)
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}$")
 
 
 def read_quantity(text, unit):
@@ -22,8 +28,8 @@ def read_quantity(text, unit):
     ----------
     text : str or float
         Such as ``"12,4 V"``, ``"350 mA"``, ``"18 AWG"`` or ``0.75``. [text]
-    unit : {"V", "A", "W", "ohm", "s", "m", "mm2", "%"}
-        The unit wanted. [text]
+    unit : {"V", "A", "W", "ohm", "s", "m", "mm2", "%", "/min", "1"}
+        The unit wanted; a share of one may be typed in per cent. [text]
 
     Returns
     -------
@@ -33,33 +39,43 @@ def read_quantity(text, unit):
     Raises
     ------
     PartError
-        When there is no number, or its unit is another one.
+        When there is no number, its unit is another one, or a comma might mean thousands.
 
     Examples
     --------
-    >>> read_quantity("350 mA", "A")
-    0.35
+    >>> read_quantity("350 mA", "A"), read_quantity("0,75 mm2", "mm2"), read_quantity("50 %", "1")
+    (0.35, 0.75, 0.5)
     >>> round(read_quantity("18 AWG", "mm2"), 3)
     0.823
     """
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         return float(text)
-    match = _NUMBER.match(str(text))
+    gauge = _GAUGE_FIRST.match(str(text))
+    match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else str(text))
     if not match:
         raise PartError(f"'{text}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
+                        got=text, unit=unit)
+    if _THOUSANDS.match(match[1]):
+        whole, point = match[1].replace(",", ""), match[1].replace(",", ".")
+        raise PartError(f"'{text}' can be read in two ways. Write {whole} or {point}, whichever you mean.",
                         got=text, unit=unit)
     number, found = float(match[1].replace(",", ".")), match[2]
     if unit == "mm2" and found.upper() == "AWG":
         return awg_to_mm2(number)
-    if found in ("", unit):
-        return number
-    for prefix, divisor in _DIVISOR.items():
-        if found.startswith(prefix) and _UNIT.get(found[len(prefix):]) == unit:
-            return number / divisor
-    if _UNIT.get(found) == unit:
-        return number
-    raise PartError(f"'{text}' is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
-                    got=text, unit=unit)
+    divisor = 1 if found == unit else _divisor(found, "1" if unit.startswith("of ") else _ASKED.get(unit, unit))
+    if divisor is None:
+        raise PartError(f"'{text}' is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
+                        got=text, unit=unit)
+    return number / divisor
+
+
+def _divisor(found, unit):
+    """Return what a number in one unit must be divided by to be in another, or None. [1]"""
+    if found == "" or _UNIT.get(found, found) == unit:
+        return 1
+    if unit in ("V", "A", "W", "ohm", "s") and _UNIT.get(found[1:]) == unit:
+        return _DIVISOR.get(found[0])
+    return _OTHER.get((found, unit))
 
 
 def awg_to_mm2(gauge):

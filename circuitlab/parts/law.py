@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ..ground.errors import PartError
+from ..ground.quantities import read_quantity
 
 JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
 
@@ -140,9 +141,14 @@ class Part:
             raise PartError(f"{self.kind} '{self.name}': {what}", part=self.name)
 
     def must_be_number(self, field, low, high, unit):
-        """Check one numeric field against the range that is physical here."""
-        value = getattr(self, field)
+        """Check one numeric field against the range that is physical here; text such as ``"21 W"`` becomes a number."""
+        value, words = getattr(self, field), field.replace("_", " ")
+        if isinstance(value, str):
+            try:
+                value = read_quantity(value, unit)
+            except PartError as error:
+                self.must(False, f"{words}: {error.sentence}")
+            object.__setattr__(self, field, value)
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        words = field.replace("_", " ")
         self.must(is_number, f"{words} must be a number of {unit}, got {value!r}.")
         self.must(low <= value <= high, f"{words} must be between {low:g} and {high:g} {unit}, got {value:g}.")
