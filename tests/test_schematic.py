@@ -94,6 +94,22 @@ def test_the_same_input_gives_the_same_bytes():
     assert draw(arrangement("shared-filament-four-relays-hazard")) == before
 
 
+def test_a_wire_that_has_lost_a_joint_shows_the_state_of_its_other_end():
+    """The copper of W8 hangs on the coil once its joint at the switch is off, so it is dead and the switch is live."""
+    whole = changed(made("relay-test-board"))
+    feed = next(wire for wire in whole.wires if wire.end == "K1:86")
+    lost = changed(whole, LoseJoint(feed.name, feed.start))
+    moved = {whole.controls[0].name: "on"}
+    assert wire_state(draw(whole, operating_point(whole, moved)), feed.name) == "live"
+    assert wire_state(draw(lost, operating_point(lost, moved)), feed.name) == "dead"
+    assert operating_point(lost, moved).is_live(feed.start)
+
+
+def wire_state(svg, name):
+    group = next(each for each in ET.fromstring(svg).iter() if each.get("data-wire") == name)
+    return group.get("class").split()[-1]
+
+
 def test_what_a_slider_changes_needs_no_new_sheet_and_is_still_drawn_as_it_is():
     """Supply volts, flash rate, a held part, a lost joint: the same places; the battery's label says its volts."""
     whole = made("shared-filament-rear-relays")

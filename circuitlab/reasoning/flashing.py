@@ -75,6 +75,8 @@ def flash(course, lamp, start=0.0, end=None):
     highest = max((u for _, u in stretch), default=0.0)
     if highest < DARK_BELOW ** (1 / 3.4) * course.arrangement.part(lamp).volts:
         return Flash(lamp, "dark", None, None, highest, "dark")
+    if dict(course.arrangement.held).get(lamp) == "blown":
+        return Flash(lamp, "dark", None, None, highest, f"dark, though up to {highest:.1f} V reach its terminals")
     edges = _edges(stretch, highest / 2)
     if not edges:
         return Flash(lamp, "steady", None, None, highest, f"steady at {highest:.1f} V")

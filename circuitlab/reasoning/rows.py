@@ -165,8 +165,8 @@ def _verdict(arrangement, positions, combinations, points):
         for phases, point in zip(combinations, points):
             other = operating_point(arrangement, positions, phases, operated)
             if other.is_settled and other.states != point.states:
-                kept = [name for name in operated if other.states[name] != point.states[name]]
-                return "several stable", f"{', '.join(kept)} stays as it was before: operated or released"
+                kept = [name for name, state in other.states.items() if state != point.states[name]]
+                return "several stable", f"{', '.join(kept)} can rest in two ways here and stays as it was before"
     return "settled", "settled"
 
 

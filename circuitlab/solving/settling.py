@@ -13,6 +13,7 @@ several can, chance decides which, and that is the verdict.
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import inf
 
 from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError, CircuitLabError, PartError, listed, unknown_name
@@ -71,6 +72,15 @@ class OperatingPoint:
         """Return the volts of the first terminal above the second, or None when either floats. [V]"""
         a, b = self.volts(first), self.volts(second)
         return None if a is None or b is None else a - b
+
+    def wire_volts(self, name):
+        """Return the volts of a wire's copper, or None where it floats. [V]
+
+        A joint that is lost leaves the copper with its other end.
+        """
+        wire = self.arrangement.part(name)
+        ends = [end for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)) if joint < inf]
+        return self.volts(ends[0]) if ends else None
 
     def is_live(self, terminal):
         """Tell whether a terminal stands at least 1 V off the battery's minus."""

@@ -1,6 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
+from ...solving import LIVE
 from ..style import colour_words, named
 from .layout import lay_out
 
@@ -88,9 +89,8 @@ def _wire(wire, part, point):
 
 def state_of_wire(wire, point):
     """Return live, floating or dead. [text]"""
-    if point.is_live(wire.start) or point.is_live(wire.end):
-        return "live"
-    return "floating" if point.volts(wire.start) is None and point.volts(wire.end) is None else "dead"
+    volts = point.wire_volts(wire.name)
+    return "floating" if volts is None else "live" if abs(volts) >= LIVE else "dead"
 
 
 def volt_words(lamp, point):
