@@ -1,0 +1,98 @@
+"""Sizing: loads, losses, wire, fuses, contacts, coils and the drain at rest, all from the solved circuit.
+
+The rooms, from below: :mod:`limits` and their sources, :mod:`wires` as bought,
+the :mod:`ways` of the current, the :mod:`loads` of every row, what each fuse
+is :mod:`guarding`, :mod:`resting`, and :mod:`judging`. :func:`size` puts them together.
+"""
+
+from dataclasses import dataclass
+
+from ...parts import Lamp
+from .guarding import Guarding, guarding
+from .judging import Finding, findings, judge, warm_pull_in, worst_loops
+from .limits import AMPACITY, RULES, Limits, Rule
+from .loads import Load, Survey, row_where, survey, where
+from .resting import TYPICAL, Drain, drain
+from .ways import Loop, Piece, loop, steps
+from .wires import ABYC_K, SIZES, Capacity, Size, WireNeed, capacity, next_size, wire_for_current, wire_for_drop
+
+__all__ = ["ABYC_K", "AMPACITY", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding", "Limits", "Load", "Loop", "Piece",
+           "Rule", "Size", "Sizing", "Survey", "WireNeed", "capacity", "drain", "guarding", "judge", "loop", "next_size",
+           "row_where", "size", "steps", "survey", "warm_pull_in", "where", "wire_for_current", "wire_for_drop", "worst_loops"]
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """Every sizing question of one arrangement, answered.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    limits : Limits
+    survey : Survey
+    loops : dict of str to Loop
+        For each lamp the loop in which most is lost.
+    needs : dict of str to tuple of WireNeed
+        For each lamp the copper its loop needs: by the K formula and from the
+        real copper (joints and contacts taken off first) for the share of volts
+        that may be lost, and by the ampacity table for its greatest current.
+    guarding : Guarding
+    drain : Drain or None
+        None where the arrangement finds no answer at rest.
+    findings : tuple of Finding
+    """
+
+    arrangement: object
+    limits: Limits
+    survey: Survey
+    loops: dict
+    needs: dict
+    guarding: Guarding
+    drain: Drain | None
+    findings: tuple
+
+    @property
+    def unfed(self):
+        """Lamps that no row feeds from both poles. [text]"""
+        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp) if lamp.name not in self.loops)
+
+    @property
+    def broken(self):
+        """The findings that break their rule."""
+        return tuple(finding for finding in self.findings if not finding.is_kept)
+
+
+def size(arrangement, limits=Limits(), capacity=TYPICAL):
+    """Answer every sizing question of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    limits : Limits
+        What it is held to, where not the defaults.
+    capacity : float
+        Of its battery. [Ah]
+
+    Returns
+    -------
+    Sizing
+    """
+    surveyed = survey(arrangement)
+    loops, guards = worst_loops(surveyed), guarding(surveyed)
+    at_rest = all(point.positions != arrangement.positions() for point in surveyed.restless)
+    return Sizing(arrangement, limits, surveyed, loops, {lamp: _needs(found, limits) for lamp, found in loops.items()},
+                  guards, drain(arrangement, capacity) if at_rest else None, findings(surveyed, guards, loops, limits))
+
+
+def _needs(found, limits):
+    """Return what a lamp's loop needs by formula, by its copper (where joints and contacts leave any volts), by its current."""
+    allowed = limits.lost_share * found.battery_volts
+    rest = sum(piece.volts for piece in found.out + found.back if not piece.length)
+    if not found.ampere_metres:
+        return ()
+    amps, most = found.ampere_metres / found.length, max(piece.amps for piece in found.out + found.back)
+    needs = [wire_for_drop(amps, found.length, allowed, k=ABYC_K)]
+    if allowed > rest:
+        needs.append(wire_for_drop(amps, found.length, allowed - rest))
+    by_current = wire_for_current(most, limits.table)
+    return (*needs, by_current) if by_current else tuple(needs)

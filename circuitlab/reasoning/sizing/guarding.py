@@ -1,0 +1,174 @@
+"""Which wires each fuse guards, and which have none ahead of them.
+
+In every row and phase the circuit falls into pieces of plain conductor that
+only fuses and loads join. The piece on the battery's plus has no fuse ahead
+of it. A piece that a fuse feeds is guarded by it, up to the next fuse; and so
+are the wires by which its loads go back to minus, for should a load short
+they carry what the fuse lets through.
+"""
+
+from dataclasses import dataclass
+from heapq import heappop, heappush
+
+from ...parts import Battery, Fuse, Wire
+from ...solving.network import network
+from .ways import conducts, is_way, steps
+
+
+@dataclass(frozen=True)
+class Guarding:
+    """Fuses and the wires behind them.
+
+    Attributes
+    ----------
+    wires : dict of str to tuple of str
+        For each fuse the wires it feeds, up to the next fuse, over all rows. [text]
+    returns : dict of str to tuple of str
+        For each fuse the wires by which its loads go back to minus. [text]
+    together : dict of str to tuple of str
+        For each fed wire the set of fuses that feed it at once whose ratings add up to most. [text]
+    bare : dict of str to float
+        Wires without a fuse ahead, and how far their far end is from the battery. [m]
+    unfused : tuple of str
+        Loads that hang on the battery's plus with no fuse between. [text]
+    """
+
+    wires: dict
+    returns: dict
+    together: dict
+    bare: dict
+    unfused: tuple
+
+
+def guarding(survey):
+    """Return which wires each fuse of a surveyed arrangement guards."""
+    arrangement = survey.arrangement
+    fuses = {fuse.name: fuse for fuse in arrangement.of_kind(Fuse)}
+    wires, returns = {name: set() for name in fuses}, {name: set() for name in fuses}
+    together, bare, unfused = {}, {}, set()
+    for point in survey.points:
+        pieces = _Pieces(point, fuses)
+        if pieces.is_shorted:
+            continue
+        bare.update({wire: max(length, bare.get(wire, 0.0)) for wire, length in pieces.bare().items()})
+        unfused |= pieces.unfused
+        for wire, feeders in pieces.fed.items():
+            for name in feeders:
+                wires[name].add(wire)
+            most = max(together.get(wire, ()), tuple(sorted(feeders)), key=lambda names: sum(fuses[n].rating for n in names))
+            together[wire] = most
+        for name, back in pieces.returns.items():
+            returns[name] |= back
+    order = [wire.name for wire in arrangement.wires]
+
+    def listed(names):
+        return tuple(name for name in order if name in names)
+
+    return Guarding({name: listed(found) for name, found in wires.items()},
+                    {name: listed(found - wires[name]) for name, found in returns.items()},
+                    {name: together[name] for name in order if name in together},
+                    {name: bare[name] for name in order if name in bare},
+                    tuple(part.name for part in arrangement.parts if part.name in unfused))
+
+
+class _Pieces:
+    """One operating point cut up into pieces of conductor, joined by fuses and loads only."""
+
+    def __init__(self, point, fuses):
+        self.point, self.net = point, network(point.arrangement)
+        ways = steps(point)
+        self.ways = [way for way in ways if way.name not in fuses]
+        self.near = {}
+        for way in self.ways:
+            self.near.setdefault(way.start, []).append((way.end, way.name))
+            self.near.setdefault(way.end, []).append((way.start, way.name))
+        batteries = point.arrangement.of_kind(Battery)
+        self.plus = [self.net.point_of[f"{battery.name}:+"] for battery in batteries]
+        self.minus = [self.net.point_of[f"{battery.name}:-"] for battery in batteries]
+        self.source, self.ground = self._spread(self.plus), self._spread(self.minus)
+        self.is_shorted = bool(self.source & self.ground)
+        self.feeders = {} if self.is_shorted else self._feeders([way for way in ways if way.name in fuses])
+        self.loads = [] if self.is_shorted else self._loads()
+        self.fed = {}
+        for way in self.ways:
+            if self._is_wire(way.name) and way.start in self.feeders:
+                self.fed[way.name] = self.feeders[way.start]
+
+    def _is_wire(self, name):
+        return isinstance(self.point.arrangement.part(name), Wire)
+
+    def _spread(self, points):
+        """Return every point that conductors join to the given ones."""
+        reached, ahead = set(points), list(points)
+        while ahead:
+            for other, _ in self.near.get(ahead.pop(), ()):
+                if other not in reached:
+                    reached.add(other)
+                    ahead.append(other)
+        return reached
+
+    def _feeders(self, fuses):
+        """Return for each point behind a fuse the fuses that feed it, the last ones before it."""
+        found, inside = {}, set(self.source)
+        while True:
+            level = {}
+            for way in fuses:
+                for near, far in ((way.start, way.end), (way.end, way.start)):
+                    if near in inside and far not in inside and far not in self.ground:
+                        for point in self._spread([far]):
+                            level.setdefault(point, set()).add(way.name)
+            if not level:
+                return found
+            found.update(level)
+            inside |= set(level)
+
+    def _loads(self):
+        """Return (part, point, point) of every load that conducts."""
+        found = []
+        for part in self.net.parts:
+            for order, branch in enumerate(part.branches()):
+                if not is_way(part, branch) and not isinstance(part, Battery) and conducts(self.point, part, branch):
+                    found.append((part.name, *self.net.ends[self.net.branch_of[part.name, order]]))
+        return found
+
+    @property
+    def unfused(self):
+        """Loads that hang on the battery's plus."""
+        return {name for name, *ends in self.loads if set(ends) & self.source}
+
+    @property
+    def returns(self):
+        """For each fuse the wires from its loads to the battery's minus."""
+        found, home = {}, self._ways_home()
+        for _, *ends in self.loads:
+            for near, far in (ends, ends[::-1]):
+                for name in self.feeders.get(near, ()) if far in home else ():
+                    here = far
+                    while home[here]:
+                        here, wire = home[here]
+                        if self._is_wire(wire):
+                            found.setdefault(name, set()).add(wire)
+        return found
+
+    def _ways_home(self):
+        """Return for every point of the ground piece the next one nearer to minus, and the conductor that leads there."""
+        home, ahead = {point: None for point in self.minus}, list(self.minus)
+        while ahead:
+            here = ahead.pop(0)
+            for other, name in self.near.get(here, ()):
+                if other not in home:
+                    home[other] = here, name
+                    ahead.append(other)
+        return home
+
+    def bare(self):
+        """Return for every wire on the battery's plus how far its far end is, along wire. [m]"""
+        parts, far, ahead = self.point.arrangement.by_name, {}, [(0.0, point) for point in self.plus]
+        while ahead:
+            length, here = heappop(ahead)
+            if here not in far:
+                far[here] = length
+                for other, name in self.near.get(here, ()):
+                    heappush(ahead, (length + getattr(parts[name], "length", 0.0), other))
+        return {way.name: min(far[way.start], far[way.end]) + parts[way.name].length
+                for way in self.ways if way.start in far and self._is_wire(way.name)}

@@ -1,0 +1,247 @@
+"""Judging a choice of fuses and wires: whatever keeps the rules is accepted.
+
+A finding says which rule a part keeps or breaks, by the rule's name and what
+was found. It never says what to choose instead: several choices may do.
+"""
+
+from dataclasses import dataclass
+
+from ...arrangements import changed
+from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
+from .guarding import guarding
+from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, COPPER_RISE, FUSE_RATINGS, RULES, Limits)
+from .loads import FLOWS, row_where, survey, where
+from .ways import loop, steps
+from .wires import capacity
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One rule, kept or broken by one part.
+
+    Attributes
+    ----------
+    rule : str
+        Its name, one of :data:`~circuitlab.reasoning.sizing.limits.RULES`. [text]
+    part : str
+        The part or wire it is about. [text]
+    is_kept : bool
+    sentence : str
+        What was found and in which row; not what would be right. [text]
+    value, limit : float or None
+        None where the rule has no number. [unit]
+    unit, source : str
+    """
+
+    rule: str
+    part: str
+    is_kept: bool
+    sentence: str
+    value: float | None
+    limit: float | None
+    unit: str
+    source: str
+
+
+def judge(arrangement, *choices, limits=Limits()):
+    """Hold an arrangement to the rules of sizing.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    choices : Change
+        Made first, such as ``SetValue("F1", "rating", 15.0)``.
+    limits : Limits
+        Where not the defaults.
+
+    Returns
+    -------
+    tuple of Finding
+        Kept and broken ones, rule by rule. What lets more current through (a
+        thicker wire) brings a load closer to its limit, if only a little.
+
+    Examples
+    --------
+    >>> from circuitlab.arrangements import SetValue, arrangement
+    >>> [finding.rule for finding in judge(arrangement("one-fused-lamp"), SetValue("F1", "rating", 2.0))
+    ...  if not finding.is_kept]
+    ['the fuse carries the load']
+    """
+    surveyed = survey(changed(arrangement, *choices))
+    return findings(surveyed, guarding(surveyed), worst_loops(surveyed), limits)
+
+
+def findings(surveyed, guards, loops, limits):
+    """Return every finding on a surveyed arrangement, in the order of the rules."""
+    found = [*_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
+             *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits), *_loops(loops, limits),
+             *_contacts(surveyed), *_coils(surveyed, limits)]
+    order = list(RULES)
+    return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
+
+
+def worst_loops(surveyed):
+    """Return for each lamp the loop in which most is lost, over all rows and phases, as ``{lamp: Loop}``.
+
+    A lamp that is not fed from both poles in any row is left out.
+    """
+    worst = {}
+    for point in surveyed.points:
+        ways = steps(point)
+        for lamp in surveyed.arrangement.of_kind(Lamp):
+            found = loop(point, lamp.name, ways=ways)
+            if found and (lamp.name not in worst or found.lost > worst[lamp.name].lost + 1e-9):
+                worst[lamp.name] = found
+    return {lamp.name: worst[lamp.name] for lamp in surveyed.arrangement.of_kind(Lamp) if lamp.name in worst}
+
+
+def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
+    rule = RULES[rule]
+    if kept is None:
+        kept = limit is not None and (value <= limit * (1 + 1e-9) if rule.side == "at most" else value >= limit * (1 - 1e-9))
+    says = f"{part}: {what}. That {'keeps' if kept else 'breaks'} the rule '{rule.name}'"
+    return Finding(rule.name, part, bool(kept), says, value, limit, unit, source or rule.source)
+
+
+def _rows(surveyed):
+    bad = {row_where(point.positions, surveyed.arrangement): point for point in surveyed.restless}
+    for row, point in bad.items():
+        yield _finding("no row is restless or shorted", row, point.sentence, kept=False)
+    if not bad:
+        yield _finding("no row is restless or shorted", "all rows", "every one has an answer", kept=True)
+
+
+def _fuse_there(surveyed, guards, limits):
+    for lamp in surveyed.arrangement.of_kind((Lamp, Relay, Flasher, Resistor)):
+        bare = lamp.name in guards.unfused
+        yield _finding("a fuse ahead of every load", lamp.name,
+                       "no fuse lies between it and the battery" if bare else "it hangs on no unfused wire", kept=not bare)
+    for wire, length in guards.bare.items():
+        yield _finding("the fuse sits at the battery", wire, f"no fuse lies ahead of it, and it ends {length:.2f} m from the battery",
+                       length, limits.bare_run, "m")
+
+
+def _fuse_load(surveyed, limits):
+    for fuse in surveyed.arrangement.of_kind(Fuse):
+        made = any(abs(fuse.rating - rating) < 1e-9 for rating in FUSE_RATINGS)
+        yield _finding("the rating is one that is made", fuse.name, f"{fuse.rating:g} A is {'a' if made else 'no'} blade fuse",
+                       kept=made)
+        for load in surveyed.loads:
+            if load.part != fuse.name:
+                continue
+            share = load.amps / fuse.rating
+            yield _finding("the fuse carries the load", fuse.name, f"{load.amps:.2f} A, {100 * share:.0f} % of its rating, "
+                           f"flow with {where(load.point)}", load.amps, limits.load_share * fuse.rating, "A")
+            blown = surveyed.blown.get(fuse.name)
+            says = f"it takes {load.peak:.1f} A at the moment of switching on with {row_where(load.peak_row, surveyed.arrangement)}"
+            if blown:
+                says += f" and blows after {blown[0]:.2f} s with {row_where(blown[1], surveyed.arrangement)}"
+            yield _finding("the fuse lives through the inrush", fuse.name, says, load.peak, None, "A", kept=not blown)
+
+
+def _guarded(surveyed, guards, limits):
+    """One finding for each fuse: the wire behind it that may carry least for what can come through."""
+    ratings = {fuse.name: fuse.rating for fuse in surveyed.arrangement.of_kind(Fuse)}
+    for fuse, rating in ratings.items():
+        worst = None
+        for name in (*guards.wires[fuse], *guards.returns[fuse]):
+            feeders = guards.together.get(name, (fuse,))
+            comes = sum(ratings[each] for each in feeders) if fuse in feeders else rating
+            may = capacity(surveyed.arrangement.part(name).area, limits.table)
+            margin = may.amps / comes
+            if worst is None or margin < worst[0]:
+                worst = margin, name, comes, may, feeders
+        if worst is None:
+            continue
+        _, name, comes, may, feeders = worst
+        through = " and ".join(feeders) if len(feeders) > 1 else fuse
+        yield _finding("the fuse guards its thinnest wire", fuse,
+                       f"{through} can let {comes:g} A into {name} ({_copper(surveyed, name)}; in the table '{may.table}' "
+                       f"taken for {may.counts_as})", comes, may.amps, "A", source=f"ABYC E-11, from memory; {may.source}")
+
+
+def _wires(surveyed, limits):
+    for wire in surveyed.arrangement.wires:
+        for load in surveyed.loads:
+            if load.part == wire.name and load.amps > FLOWS:
+                may = capacity(wire.area, limits.table)
+                yield _finding("the wire carries the load", wire.name,
+                               f"{load.amps:.2f} A flow with {where(load.point)} ({_copper(surveyed, wire.name)}; in the table "
+                               f"'{may.table}' taken for {may.counts_as})", load.amps, may.amps, "A", source=may.source)
+
+
+def _copper(surveyed, name):
+    return f"{surveyed.arrangement.part(name).area:g} mm2"
+
+
+def _losses(surveyed, limits):
+    """Joints, copper, contacts and fuses, each in the row in which most flows through it."""
+    for load in surveyed.loads:
+        part = surveyed.arrangement.part(load.part)
+        if load.amps <= FLOWS:
+            continue
+        at = f"with {where(load.point)}"
+        if isinstance(part, Wire):
+            for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)):
+                lost = load.amps * joint
+                yield _finding("little is lost in a joint", part.name, f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}",
+                               lost, limits.joint, "V")
+            lost = load.amps * part.copper
+            yield _finding("little is lost in a wire", part.name, f"{1000 * lost:.0f} mV are lost along its {part.length:g} m {at}",
+                           lost, limits.wire, "V")
+            continue
+        branch = part.branches()[load.branch]
+        kind = ("fuse" if isinstance(part, Fuse) else "joint" if isinstance(part, Chassis) else
+                "contact" if load.what.startswith("contact") else None)
+        if kind:
+            lost = load.amps * branch.resistance
+            yield _finding(f"little is lost in a {kind}", part.name, f"{1000 * lost:.0f} mV are lost in its {load.what} {at}",
+                           lost, getattr(limits, kind), "V")
+
+
+def _loops(loops, limits):
+    for lamp, worst in loops.items():
+        at = f"with {where(worst.point)}"
+        for words, leg in (("from plus to it", worst.out), ("from it to minus", worst.back)):
+            lost = sum(piece.volts for piece in leg)
+            yield _finding("little is lost on one leg", lamp, f"{lost:.2f} V are lost on the way {words} {at}", lost,
+                           limits.leg, "V")
+        yield _finding("the load keeps its volts", lamp, f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, "
+                       f"do not reach it {at}", 100 * worst.lost_share, 100 * limits.lost_share, "%")
+
+
+def _contacts(surveyed):
+    for load in surveyed.loads:
+        relay = surveyed.arrangement.part(load.part)
+        if not isinstance(relay, Relay) or not load.what.startswith("contact") or load.amps <= FLOWS:
+            continue
+        side = "87a" if relay.branches()[load.branch].end == "87a" else "87"
+        says = f"its {load.what} carries {load.amps:.2f} A with {where(load.point)}"
+        yield _finding("the contact carries the load", relay.name, says, load.amps, CONTACT_CARRIES[side], "A")
+        yield _finding("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
+                       f"{row_where(load.peak_row, surveyed.arrangement)}", load.peak, CONTACT_MAKES[side], "A")
+        yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
+
+
+def warm_pull_in(relay, temperature):
+    """Return the volts a relay needs once its coil is warm: its pull-in current stays, its copper resists more. [V]
+
+    >>> round(warm_pull_in(Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5), 85), 2)
+    8.16
+    """
+    return relay.pull_in_voltage * (1 + COPPER_RISE * (temperature - 20))
+
+
+def _coils(surveyed, limits):
+    """Each coil in the row in which it gets least of those that feed it from both poles."""
+    fed = {}
+    for point in surveyed.points:
+        ways = steps(point)
+        for relay in surveyed.arrangement.of_kind(Relay):
+            found = loop(point, relay.name, relay.watched[0], ways)
+            if found and (relay.name not in fed or found.load_volts < fed[relay.name].load_volts - 1e-9):
+                fed[relay.name] = found
+    for name, found in fed.items():
+        relay = surveyed.arrangement.part(name)
+        yield _finding("the coil pulls in when warm", name, f"its coil gets {found.load_volts:.2f} V with {where(found.point)}",
+                       found.load_volts, warm_pull_in(relay, limits.coil_temperature), "V")

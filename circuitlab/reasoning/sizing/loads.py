@@ -1,0 +1,203 @@
+"""What flows where: the current of every wire, fuse and contact, steady and at the moment of switching on.
+
+Steady is the greatest settled current over every row and flasher phase. For
+the inrush every row is played from rest, all its controls moved in the same
+instant, so filaments are cold; a current is greatest right after something
+has switched, because from there filaments only warm and take less.
+
+Fuses and lamps are held whole while the steady currents are read, so that one
+too weak shows as a load too great and not as nothing. A flashing lamp counts
+as if it were on for good, which is on the safe side for anything that heats.
+"""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import product
+
+from ...ground.errors import ArrangementError, unknown_name
+from ...parts import Wire
+from ...solving import operating_point, run
+from ..rows import MOST_ROWS, count_rows
+from .ways import FLOWS, called
+
+PLAYED = 2.0    # s, of every row: relays have moved and a flasher has come round once
+CLOSE = 1e-5    # s, how finely the end of an inrush is looked for
+
+
+@dataclass(frozen=True)
+class Load:
+    """The current through one wire or one branch of a part.
+
+    Attributes
+    ----------
+    part : str
+    branch : int
+        Which of the part's branches. [1]
+    what : str
+        ``wire``, ``fuse``, ``contact 30-87``, ``coil 86-85`` and so on. [text]
+    amps : float
+        The greatest steady current. [A]
+    point : OperatingPoint
+        Where that is: its row and phases.
+    peak : float
+        The greatest current at any moment, never below the steady one. [A]
+    peak_row : dict of str to str
+        The row in which that is.
+    above : float
+        How long the inrush stays above twice the steady current. [s]
+    """
+
+    part: str
+    branch: int
+    what: str
+    amps: float
+    point: object
+    peak: float
+    peak_row: dict
+    above: float
+
+    @property
+    def times(self):
+        """Peak relative to steady; 1 where nothing flows. [1]"""
+        return self.peak / self.amps if self.amps else 1.0
+
+
+@dataclass(frozen=True)
+class Survey:
+    """Every row and phase of an arrangement, solved, and every row played once.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    points : tuple of OperatingPoint
+        Settled ones, in the order of the rows, each flasher on, then off.
+    restless : tuple of OperatingPoint
+        Those without an answer, or with a short, which nothing can be sized for.
+    loads : tuple of Load
+        Of every branch of every part, then of every wire.
+    blown : dict of str to (float, dict)
+        Fuses that blow while a row is played: when, and in which row. [s]
+    """
+
+    arrangement: object
+    points: tuple
+    restless: tuple
+    loads: tuple
+    blown: dict
+
+    def load(self, part, branch=0):
+        """Return the load of one wire or one branch of a part, or raise UnknownName."""
+        for load in self.loads:
+            if (load.part, load.branch) == (part, branch):
+                return load
+        raise unknown_name(f"arrangement '{self.arrangement.title}'", "load", f"{part} {branch}".removesuffix(" 0"),
+                           [load.part for load in self.loads])
+
+
+def row_where(positions, arrangement):
+    """Return a row in words: the controls that are moved.
+
+    >>> from circuitlab.arrangements import arrangement
+    >>> row_where({"lamp switch": "on"}, arrangement("one-fused-lamp"))
+    'lamp switch on'
+    """
+    moved = [f"{control.name} {positions[control.name]}" for control in arrangement.controls
+             if positions[control.name] != control.rest]
+    return ", ".join(moved) or "everything at rest"
+
+
+def where(point):
+    """Return the row of an operating point in words, and the flashers that run in it. [text]"""
+    running = [f"{name} {point.states[name]}" for name in point.phases if point.states[name] != "idle"]
+    return ", ".join([row_where(point.positions, point.arrangement), *running])
+
+
+@lru_cache(maxsize=8)
+def survey(arrangement):
+    """Return what flows in every row of an arrangement.
+
+    Raises
+    ------
+    ArrangementError
+        When there are more than 65 536 rows.
+    """
+    if count_rows(arrangement) > MOST_ROWS:
+        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; at most {MOST_ROWS} can be sized. "
+                               "Leave out controls that do not matter here.")
+    names = [control.name for control in arrangement.controls]
+    rows = [dict(zip(names, each)) for each in product(*(control.positions for control in arrangement.controls))]
+    flashers = [part.name for part in arrangement.parts if part.swings]
+    phases = [dict(zip(flashers, each)) for each in product(("on", "off"), repeat=len(flashers))]
+    whole = _held_whole(arrangement)
+    points = [operating_point(whole, row, phase) for row in rows for phase in phases]
+    settled = tuple(point for point in points if point.verdict == "settled")
+    restless = tuple(point for point in points if point.verdict != "settled")
+    peaks, blown, courses = _played(arrangement, [row for row in rows if row not in [point.positions for point in restless]])
+    return Survey(arrangement, settled, restless,
+                  tuple(_load(arrangement, part, order, settled, peaks, courses)
+                        for part in arrangement.parts + arrangement.wires for order in range(len(part.branches()))
+                        if settled), blown)
+
+
+def _held_whole(arrangement):
+    """Return the arrangement with everything that could give way held in its first state."""
+    held = dict(arrangement.held)
+    more = tuple((part.name, part.states[0]) for part in arrangement.parts if part.latching and part.name not in held)
+    return replace(arrangement, held=(*arrangement.held, *more)) if more else arrangement
+
+
+def _played(arrangement, rows):
+    """Play every row from rest.
+
+    Returns
+    -------
+    tuple
+        For each branch its peak as (amps, row number, moment); the fuses that
+        blow; the courses by row number. [A], [s]
+    """
+    peaks, blown, courses = {}, {}, {}
+    for number, row in enumerate(rows):
+        script = [(0.0, control.name, row[control.name]) for control in arrangement.controls
+                  if row[control.name] != control.rest]
+        course = courses[number] = run(arrangement, script, until=PLAYED)
+        for event in course.events:
+            if event.state == "blown" and event.name not in blown:
+                blown[event.name] = event.time, row
+        for moment in sorted({0.0, *(event.time for event in course.events)}):
+            point = course.at(moment)
+            for part in arrangement.parts + arrangement.wires:
+                for order in range(len(part.branches())):
+                    amps = abs(point.current(part.name, order))
+                    if amps > peaks.get((part.name, order), (FLOWS,))[0]:
+                        peaks[part.name, order] = amps, number, moment
+    return peaks, blown, courses
+
+
+def _load(arrangement, part, order, points, peaks, courses):
+    point = max(points, key=lambda each: round(abs(each.current(part.name, order)), 9))
+    amps = abs(point.current(part.name, order))
+    what = "wire" if isinstance(part, Wire) else called(part, part.branches()[order])
+    peak, number, moment = peaks.get((part.name, order), (0.0, None, None))
+    if peak <= amps:
+        return Load(part.name, order, what, amps, point, amps, point.positions, 0.0)
+    course = courses[number]
+    row = {control.name: course.spans(control.name)[-1][2] for control in arrangement.controls}
+    above = _time_above(course, part.name, order, moment, 2 * amps) if amps > FLOWS and peak > 2 * amps else 0.0
+    return Load(part.name, order, what, amps, point, peak, row, above)
+
+
+def _time_above(course, name, order, start, level):
+    """Return how long a current stays above a level from a moment on. [s]"""
+    def amps(moment):
+        return abs(course.at(moment).current(name, order))
+
+    low, high = start, course.until
+    for moment in course.times:
+        if moment > start and amps(moment) < level:
+            high = moment
+            break
+        low = max(low, moment)
+    while high - low > CLOSE:
+        middle = (low + high) / 2
+        low, high = (middle, high) if amps(middle) >= level else (low, middle)
+    return high - start

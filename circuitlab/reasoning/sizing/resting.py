@@ -1,0 +1,68 @@
+"""What the battery loses while nobody touches anything."""
+
+from dataclasses import dataclass
+from itertools import product
+
+from ...ground.errors import CircuitLabError, PartError
+from ...solving import operating_point
+
+TYPICAL = 70.0   # Ah, a typical car battery. Source: Lessons in Electric Circuits, DC, batteries
+NOTHING = 1e-9   # A
+
+
+@dataclass(frozen=True)
+class Drain:
+    """The battery's drain with every control at rest.
+
+    Attributes
+    ----------
+    amps : float
+        Mean over the phases of flashers that run at rest. [A]
+    capacity : float
+        Of the battery, full. [Ah]
+    """
+
+    amps: float
+    capacity: float
+
+    @property
+    def per_day(self):
+        """Taken out of the battery in a day. [Ah]"""
+        return self.amps * 24
+
+    @property
+    def days_to_half(self):
+        """Days until half the capacity is gone, or None where nothing flows. [d]"""
+        return self.capacity / 2 / self.per_day if self.amps > NOTHING else None
+
+
+def drain(arrangement, capacity=TYPICAL):
+    """Return the battery's drain with every control at rest.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    capacity : float
+        Of the full battery. [Ah]
+
+    Notes
+    -----
+    A battery also loses some of its charge by itself; that is not in here.
+
+    Raises
+    ------
+    CircuitLabError
+        When the arrangement finds no answer at rest.
+    """
+    if not isinstance(capacity, (int, float)) or isinstance(capacity, bool) or not 0 < capacity < float("inf"):
+        raise PartError(f"a battery's capacity must be a number of Ah above 0, got {capacity!r}.", got=capacity)
+    flashers, mean = [part for part in arrangement.parts if part.swings], 0.0
+    for phases in product(("on", "off"), repeat=len(flashers)):
+        share = 1.0
+        for flasher, phase in zip(flashers, phases):
+            share *= flasher.on_share if phase == "on" else 1 - flasher.on_share
+        point = operating_point(arrangement, phases=dict(zip([flasher.name for flasher in flashers], phases)))
+        if not point.is_settled:
+            raise CircuitLabError(f"the drain at rest cannot be told: {point.sentence}.", verdict=point.verdict)
+        mean += share * abs(point.current(arrangement.battery.name))
+    return Drain(mean, float(capacity))

@@ -1,0 +1,159 @@
+"""A sizing in words and tables, as text and as HTML: what flows, what is lost, what guards what, what breaks a rule."""
+
+from ..ground.quantities import say
+from ..reasoning.sizing import AMPACITY, RULES, row_where, where
+from .style import named, safe
+
+MODEL = ("Copper at 20 C and parts as they are when healthy; a flashing lamp counts as if it were on for good; switches and "
+         "flashers have no rating here. Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
+
+
+def sizing_text(sizing):
+    """Return a sizing as plain text: broken rules first, then the tables they were found in.
+
+    Parameters
+    ----------
+    sizing : Sizing
+
+    Returns
+    -------
+    str
+    """
+    said = [sizing.arrangement.title, ""]
+    for heading, sentences, heads, lines in _sections(sizing):
+        said += [heading, "-" * len(heading), *sentences]
+        if lines:
+            widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
+            said += ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
+        said.append("")
+    return "\n".join([*said, MODEL])
+
+
+def sizing_html(sizing):
+    """Return a sizing as HTML: a heading, sentences and a table for each question."""
+    said = []
+    for heading, sentences, heads, lines in _sections(sizing):
+        said += [f"<h3>{safe(heading)}</h3>", *(f"<p>{safe(sentence)}</p>" for sentence in sentences)]
+        if lines:
+            head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
+            body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in lines)
+            said.append(f"<table><caption>{safe(sizing.arrangement.title)}</caption><thead><tr>{head}</tr></thead>"
+                        f"<tbody>{body}</tbody></table>")
+    return "".join([*said, f"<p>{safe(MODEL)}</p>"])
+
+
+def findings_html(findings):
+    """Return findings as a list for a bench: each broken one a sentence that names its rule, or one sentence if all are kept."""
+    broken = [finding for finding in findings if not finding.is_kept]
+    if not broken:
+        return f"<p>{safe(_count(findings))}</p>"
+    return f"<p>{safe(_count(findings))}</p><ul>{''.join(f'<li>{safe(finding.sentence)}.</li>' for finding in broken)}</ul>"
+
+
+def _count(findings):
+    broken = sum(not finding.is_kept for finding in findings)
+    if not broken:
+        return f"{len(findings)} findings, every rule is kept."
+    return f"{len(findings)} findings, {broken} of them {'breaks its' if broken == 1 else 'break their'} rule:"
+
+
+def _sections(sizing):
+    """Yield (heading, sentences, heads, lines) of every section."""
+    yield "Rules", [_count(sizing.findings)], ("rule", "part", "found", "limit", "source"), [
+        (finding.rule, finding.part, _number(finding.value, finding.unit), _limit(finding), finding.source)
+        for finding in sizing.broken]
+    if sizing.broken:
+        yield "In words", [f"{finding.sentence}." for finding in sizing.broken], (), []
+    yield _flows(sizing, "What flows through fuses and contacts", lambda what: what.startswith(("fuse", "contact")))
+    yield _flows(sizing, "What flows through coils and loads",
+                 lambda what: what.startswith(("coil", "supply", "resistor")) or what.endswith("lamp"))
+    yield _flows(sizing, "What flows through wires", lambda what: what == "wire")
+    yield _wires(sizing)
+    yield _lost(sizing)
+    if sizing.loops:
+        yield _pieces(sizing, max(sizing.loops, key=lambda lamp: round(sizing.loops[lamp].lost, 6)))
+    yield _copper(sizing)
+    yield _guards(sizing)
+    yield "At rest", [_rest(sizing.drain)], (), []
+
+
+def _number(value, unit):
+    if value is None:
+        return "-"
+    return f"{value:.1f} %" if unit == "%" else _volts(value) if unit == "V" else say(value, unit)
+
+
+def _volts(value):
+    if value >= 0.9995:
+        return f"{value:.2f} V"
+    return f"{1000 * value:.1f} mV" if 5e-5 < value < 0.00995 else say(value, "V")
+
+
+def _limit(finding):
+    side = RULES[finding.rule].side
+    return f"{side} {_number(finding.limit, finding.unit)}" if finding.limit is not None else "-"
+
+
+def _flows(sizing, heading, is_shown):
+    loads = [load for load in sizing.survey.loads if is_shown(load.what) and load.peak > 0]
+    lines = [(load.part, load.what, say(load.amps, "A"), where(load.point) if load.amps else "never", say(load.peak, "A"),
+              f"{load.times:.1f}" if load.amps else "-", f"{1000 * load.above:.0f} ms" if load.above else "-",
+              row_where(load.peak_row, sizing.arrangement)) for load in loads]
+    return (heading, [] if lines else ["Nothing."],
+            ("part", "what", "steady", "with", "greatest", "times", "above twice", "switching on to"), lines)
+
+
+def _wires(sizing):
+    carries = {finding.part: finding for finding in sizing.findings if finding.rule == "the wire carries the load"}
+    fed_by = sizing.guarding.together
+    lines = [(wire.name, f"{wire.area:g} mm2", f"{wire.length:g} m", _number(carries[wire.name].value, "A"),
+              _number(carries[wire.name].limit, "A"), " and ".join(fed_by.get(wire.name, ())) or "-")
+             for wire in sizing.arrangement.wires if wire.name in carries]
+    return ("What each wire may carry", [f"By the table '{sizing.limits.table}' ({AMPACITY[sizing.limits.table][1]})."],
+            ("wire", "copper", "length", "carries", "may carry", "behind fuse"), lines)
+
+
+def _lost(sizing):
+    lines = [(named(sizing.arrangement.part(lamp)), _volts(found.battery_volts), _volts(found.load_volts),
+              _volts(sum(piece.volts for piece in found.out)), _volts(sum(piece.volts for piece in found.back)),
+              f"{100 * found.lost_share:.1f} %", where(found.point)) for lamp, found in sizing.loops.items()]
+    unfed = [f"{lamp} is fed from both poles in no row." for lamp in sizing.unfed]
+    return ("What is lost on the way, in the worst row", unfed,
+            ("lamp", "battery", "lamp gets", "lost out", "lost back", "in all", "with"), lines)
+
+
+def _pieces(sizing, lamp):
+    found = sizing.loops[lamp]
+    lines = [(way, piece.part, piece.what, say(piece.amps, "A"), _volts(piece.volts))
+             for way, leg in (("out", found.out), ("back", found.back)) for piece in leg]
+    return f"Piece by piece, where most is lost: {lamp}", [], ("leg", "part", "piece", "current", "lost"), lines
+
+
+def _copper(sizing):
+    lines = [(lamp, need.by, f"{need.area:.2f} mm2", f"{need.circular_mils:.0f} cmil",
+              *(f"{size.label} ({size.area:.3f} mm2)" if size else "none so thick" for size in (need.awg, need.sae)),
+              need.metric.label if need.metric else "none so thick")
+             for lamp, needs in sizing.needs.items() for need in needs]
+    share = f"{100 * sizing.limits.lost_share:g} %"
+    return ("Copper, if the whole loop were of one size",
+            [f"The first two allow {share} of the battery's volts to be lost. Sizes of different systems are never equal: each is "
+             "the next larger of its own."],
+            ("lamp", "by", "area", "circular mils", "AWG", "SAE", "metric"), lines)
+
+
+def _guards(sizing):
+    guards = sizing.guarding
+    lines = [(fuse, say(sizing.arrangement.part(fuse).rating, "A"), " ".join(wires) or "-", " ".join(guards.returns[fuse]) or "-")
+             for fuse, wires in guards.wires.items()]
+    bare = ", ".join(f"{wire} ({length:.2f} m)" for wire, length in guards.bare.items())
+    return ("What each fuse guards", [f"No fuse ahead, and how far it reaches from the battery: {bare or 'no wire'}."],
+            ("fuse", "rating", "wires behind it", "wires back from its loads"), lines)
+
+
+def _rest(drain):
+    if drain is None:
+        return "With every control at rest the circuit finds no answer, so its drain cannot be told."
+    if drain.days_to_half is None:
+        return "With every control at rest nothing flows. (A battery also loses charge by itself.)"
+    return (f"With every control at rest {say(drain.amps, 'A')} flow: {drain.per_day:.3g} Ah a day. A battery of {drain.capacity:g} Ah "
+            f"is half empty after {drain.days_to_half:.3g} days. (It also loses charge by itself.)")
