@@ -1,0 +1,165 @@
+"""Cautions: what is allowed, can be built, and will still surprise. Each is a sentence that says what will happen.
+
+A part that cannot be is an error and never gets this far. Nothing here solves
+the circuit; it looks at the battery, the names, and what wires alone join.
+"""
+
+from math import isfinite
+
+from ..ground.quantities import say
+from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
+from ..parts.catalogue import bulbs
+
+TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
+LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
+FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
+COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
+COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
+SAME_WATTS = 0.25          # how far a lamp's watts may lie from those of the bulb it is named after
+
+
+def warnings_for(arrangement):
+    """Return a sentence for everything in an arrangement that will surprise whoever builds it.
+
+    Looked at: lamps and relays against the battery (when there is one), a
+    lamp's figures against the bulb it is named after, UNECE and US names side
+    by side, diodes across a coil and LED lamps the wrong way round.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the parts; empty when there is nothing to say.
+    """
+    found = []
+    batteries = arrangement.of_kind(Battery)
+    nets = _nets(arrangement)
+    for part in arrangement.parts:
+        if isinstance(part, Lamp):
+            if len(batteries) == 1:
+                found += _against_battery(part, batteries[0].voltage)
+            found += _against_name(part)
+        if isinstance(part, Relay) and len(batteries) == 1:
+            found += _coil_against_battery(part, batteries[0].voltage)
+        if isinstance(part, LedLamp):
+            found += _led_turned(part, nets)
+        if isinstance(part, Diode):
+            found += _diode_turned(part, arrangement, nets)
+    return tuple(found + _two_families(arrangement))
+
+
+def _against_battery(lamp, volts):
+    """Say what a lamp for another voltage will do on this battery."""
+    ratio = volts / lamp.volts
+    if volts == 0 or FITS[0] <= ratio <= FITS[1]:
+        return []
+    device = lamp.branches()[0].device
+    amps = device.settled_current(volts)[0]
+    start = f"lamp '{lamp.name}' is made for {say(lamp.volts, 'V')} and the battery gives {say(volts, 'V')}: "
+    light = device.shine(volts, device.settled_temperature(volts) if device.warms else None)
+    if ratio < 1:
+        shows = "stay dark" if light < 0.01 else f"give about {100 * light:.0f} % of its light"
+        return [f"{start}it will draw {say(amps, 'A')} and {shows}. Fit a bulb for this battery."]
+    if not device.warms:
+        return [f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is made for, "
+                "overheat and fail. Fit a lamp for this battery."]
+    kelvin = device.settled_temperature(volts)
+    fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
+            f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
+            f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{_rounded(ratio**LIFE_POWER)} of its life")
+    return [f"{start}{fate}. Fit a bulb for this battery."]
+
+
+def _rounded(value):
+    """Return a number to one digit, as text: 2718 is '3000'."""
+    return f"{float(f'{value:.0e}'):.0f}"
+
+
+def _against_name(lamp):
+    """Say when a lamp's figures are not those of the bulb it is named after."""
+    name, _, volts = lamp.bulb.partition(" ")
+    named = [one for one in bulbs() if one.name == name and f"{one.rated_volts:g} V" == (volts or "12 V")]
+    if not named or isinstance(lamp, LedLamp):
+        return []
+    if any(abs(lamp.watts / (one.watts * (lamp.volts / one.volts) ** 1.55) - 1) <= SAME_WATTS for one in named):
+        return []
+    printed = " or ".join(f"{one.watts:g} W at {one.volts:g} V" for one in named)
+    return [f"lamp '{lamp.name}' is named {lamp.bulb}, which draws {printed}, but its figures are {lamp.watts:g} W at "
+            f"{lamp.volts:g} V. The kit reckons with the figures; correct them or the name."]
+
+
+def _two_families(arrangement):
+    """Say when some lamps are named by UNECE category and others by US trade number."""
+    by_name = {one.name: one for one in reversed(bulbs())}
+    used = {}
+    for lamp in arrangement.of_kind(Lamp):
+        one = by_name.get(lamp.bulb.partition(" ")[0])
+        if one:
+            used.setdefault(one.family, lamp)
+    if len(used) < 2:
+        return []
+    europe, america = used["UNECE"], used["US"]
+    return [f"lamp '{europe.name}' is a {europe.bulb} (UNECE category) and lamp '{america.name}' a {america.bulb} "
+            "(US trade number): near names share a cap, but not watts and light, so a pair would look uneven. "
+            "Choose from one family."]
+
+
+def _coil_against_battery(relay, volts):
+    """Say what a relay for another voltage will do on this battery."""
+    if 0 < volts < relay.pull_in_voltage:
+        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')} and the battery gives "
+                f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
+    nominal = min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * relay.pull_in_voltage))
+    if volts > COIL_STANDS * nominal:
+        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {nominal:.0f} V relay, and "
+                f"the battery gives {say(volts, 'V')}: its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into "
+                "heat and burn out. Fit a relay for this battery."]
+    return []
+
+
+def _led_turned(lamp, nets):
+    """Say when an LED lamp's plus is on ground, or its minus on the battery's plus."""
+    if nets["1"][lamp.name] == "-" or nets["2"][lamp.name] == "+":
+        return [f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."]
+    return []
+
+
+def _diode_turned(diode, arrangement, nets):
+    """Say when a diode across a coil conducts instead of blocking while the coil is fed."""
+    ends = (nets["A"][diode.name], nets["K"][diode.name])
+    for relay in arrangement.of_kind(Relay):
+        coil = (nets["85"][relay.name], nets["86"][relay.name])
+        if set(ends) != set(coil) or coil[0] == coil[1]:
+            continue
+        known = ends[0] in ("+", "-") or ends[1] in ("+", "-")
+        if ends[0] == "+" or ends[1] == "-" or (not known and ends[0] == coil[1]):
+            return [f"diode '{diode.name}' lies across the coil of '{relay.name}' the wrong way round: it will short the "
+                    "coil as soon as it is fed, the relay will not operate, and the fuse or the diode goes. "
+                    "K belongs on the coil's plus, 86 by convention."]
+    return []
+
+
+def _nets(arrangement):
+    """Return, for each terminal name and part, the piece of metal it is on: ``+`` or ``-`` of the battery, or any other.
+
+    Joined are the ends of every whole wire, splices and the chassis; no contact, fuse or lamp.
+    """
+    leader = {terminal: terminal for terminal in arrangement.terminals}
+
+    def top(terminal):
+        while leader[terminal] != terminal:
+            terminal = leader[terminal]
+        return terminal
+
+    pairs = [wire.terminals for wire in arrangement.wires if isfinite(wire.resistance)]
+    for part in arrangement.of_kind((Splice, Chassis)):
+        ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
+        pairs += list(zip(ends, ends[1:]))
+    for start, end in pairs:
+        leader[top(start)] = top(end)
+    minus, plus = top(f"{arrangement.battery.name}:-"), top(f"{arrangement.battery.name}:+")
+    nets = {}
+    for terminal in arrangement.terminals:
+        name, _, end = terminal.partition(":")
+        metal = top(terminal)
+        nets.setdefault(end, {})[name] = "-" if metal == minus else "+" if metal == plus else metal
+    return nets
