@@ -21,10 +21,18 @@ The order is found once for a wiring. It runs in two halves:
 * ``back`` then fills in the points of the first half.
 
 Changing a value (a lamp, a length) needs no new program; only new wiring does.
+
+The text adds, multiplies and takes one over each pivot, nothing else. So the
+same text also runs over many cases at a time, each number an array with one
+entry a case: ``Program.over`` compiles it anew with a pivot's inverse written
+for arrays. Run over truth values, where adding is "or" and multiplying is
+"and", it tells what is joined to what.
 """
 
 from functools import lru_cache
+from heapq import heapify, heappop, heappush
 
+INVERSE = "1.0 / p if p else 0.0"  # of a pivot; a point with nothing left to join it to floats, and gets none
 EASY = 5  # points with at most this many neighbours go into the first half; measured: 3 and 9 make a run slower by a fifth
 
 
@@ -62,15 +70,18 @@ class Program:
         self.late_points = tuple(point for point, _ in self._late)
         self.source = "\n".join([*self._write_reduce(), *self._write_finish("drops"), *self._write_finish("points"),
                                  *self._write_back()])
-        made = {}
-        exec(compile(self.source, "<elimination>", "exec"), made)
-        self.reduce, self.drops, self.points, self.back = (made[name] for name in ("reduce", "drops", "points", "back"))
+        self.reduce, self.drops, self.points, self.back = _compiled(self.source)
+
+    @lru_cache(maxsize=8)
+    def over(self, inverse):
+        """Return the four callables compiled with another way to take one over a pivot, such as one for arrays."""
+        return _compiled(self.source.replace(INVERSE, "inverse(p)"), inverse=inverse)
 
     def _write_reduce(self):
         lines, edges, currents = ["def reduce(g, s):"], {}, {}
-        sums = {}
+        sums, devices = {}, set(self.devices)
         for index, (a, b) in enumerate(self.ends):
-            if a != b and index not in self.devices:
+            if a != b and index not in devices:
                 sums.setdefault(_pair(a, b), []).append(f"g[{index}]")
         for pair, terms in sums.items():
             edges[pair] = f"e{pair[0]}_{pair[1]}"
@@ -81,8 +92,9 @@ class Program:
                     before = currents.get(point, "")
                     currents[point] = f"j{point}"
                     lines.append(f"    j{point} = {before}{sign if sign == '-' or before else ''}s[{order}]")
-        self._kept = []
+        self._kept, self._fed = [], set()
         for point, neighbours in self._early:
+            self._fed.update([point] if point in currents else [])
             self._kept += _write_step(lines, edges, currents, point, neighbours)
         self._late_edges, self._late_currents = edges, currents
         self._handed = [*edges.values(), *currents.values()]
@@ -107,10 +119,11 @@ class Program:
                     if point:
                         lines.append(f"    j{point} = {currents.get(point, '0.0')} {sign} c[{order}]")
                         currents[point] = f"j{point}"
+        fed = set()
         for point, neighbours in self._late:
+            fed.update([point] if point in currents else [])
             _write_step(lines, edges, currents, point, neighbours)
-        for point, neighbours in reversed(self._late):
-            lines.append(_write_volts(point, neighbours))
+        lines += [_write_volts(point, neighbours, point in fed) for point, neighbours in reversed(self._late)]
         if name == "points":
             result = [f"v{point}" for point, _ in self._late]
         else:
@@ -124,7 +137,7 @@ class Program:
             lines.append(f"    {_tuple([f'v{point}' for point, _ in self._late])} = volts")
         if self._kept:
             lines.append(f"    {_tuple(self._kept)} = early")
-        lines += [_write_volts(point, neighbours) for point, neighbours in reversed(self._early)]
+        lines += [_write_volts(point, neighbours, point in self._fed) for point, neighbours in reversed(self._early)]
         return [*lines, f"    return [{', '.join(_volts(point) for point in range(self.size))}]"]
 
 
@@ -145,19 +158,32 @@ def _order(size, ends, devices):
             near[a].add(b)
             near[b].add(a)
     touched = {point for index in devices for point in ends[index]}
-    left, early, late = set(range(1, size)), [], []
-    while left:
-        free = [point for point in left - touched if len(near[point]) <= EASY]
-        if not late and free:
-            point, half = min(free, key=lambda p: (len(near[p]), p)), early
-        else:
-            point, half = min(left, key=lambda p: (len(near[p]), p)), late
-        half.append((point, sorted(near[point])))
-        for other in near[point]:
-            near[other] |= near[point] - {other}
-            near[other].discard(point)
-        left.discard(point)
+    gone, early, late = set(), [], []
+
+    def eliminate(points, most, half):
+        queue = [(len(near[point]), point) for point in points]
+        heapify(queue)
+        while queue:
+            count, point = heappop(queue)
+            if point in gone or count != len(near[point]) or count > most:   # an entry that is no longer true
+                continue
+            half.append((point, sorted(near[point])))
+            gone.add(point)
+            for other in near[point]:
+                near[other] |= near[point]
+                near[other] -= {point, other}
+                if other in points and other not in gone:
+                    heappush(queue, (len(near[other]), other))
+    every = set(range(1, size))
+    eliminate(every - touched, EASY, early)
+    eliminate(every, size, late)
     return early, late
+
+
+def _compiled(source, **given):
+    """Return ``(reduce, drops, points, back)`` made from their text."""
+    exec(compile(source, "<elimination>", "exec"), given)
+    return given["reduce"], given["drops"], given["points"], given["back"]
 
 
 def _write_step(lines, edges, currents, point, neighbours):
@@ -167,10 +193,11 @@ def _write_step(lines, edges, currents, point, neighbours):
     factors = [f"f{point}_{other}" for other, _ in live]
     current = currents.pop(point, None)
     lines.append(f"    p = {total}")
-    lines.append("    r = 1.0 / p if p else 0.0")
+    lines.append(f"    r = {INVERSE}")
     for (_, edge), factor in zip(live, factors):
         lines.append(f"    {factor} = {edge} * r")
-    lines.append(f"    q{point} = {f'{current} * r' if current else '0.0'}")
+    if current:
+        lines.append(f"    q{point} = {current} * r")
     for index, (other, _) in enumerate(live):
         for further, edge in live[index + 1:]:
             pair = _pair(other, further)
@@ -181,12 +208,12 @@ def _write_step(lines, edges, currents, point, neighbours):
             before = f"{currents[other]} + " if other in currents else ""
             currents[other] = f"j{other}"
             lines.append(f"    j{other} = {before}{factors[index]} * {current}")
-    return [f"q{point}", *(factor for factor, (other, _) in zip(factors, live) if other)]
+    return [*([f"q{point}"] if current else []), *(factor for factor, (other, _) in zip(factors, live) if other)]
 
 
-def _write_volts(point, neighbours):
-    terms = [f"f{point}_{other} * v{other}" for other in neighbours if other]
-    return f"    v{point} = {' + '.join([f'q{point}', *terms])}"
+def _write_volts(point, neighbours, fed):
+    terms = [*([f"q{point}"] if fed else []), *(f"f{point}_{other} * v{other}" for other in neighbours if other)]
+    return f"    v{point} = {' + '.join(terms) or '0.0'}"
 
 
 def _volts(point):
