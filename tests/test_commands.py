@@ -90,7 +90,29 @@ def test_the_sheet_is_written(tmp_path, capsys):
     assert "sheet.html" in capsys.readouterr().out
 
 
+def test_size_says_what_is_kept(capsys):
+    """Leaves with 0 and names the table wires were held to."""
+    assert main(["size", "one-fused-lamp", "--table", "free air, 60 C insulation"]) == 0
+    out = capsys.readouterr().out
+    assert "every rule is kept" in out and "By the table 'free air, 60 C insulation'" in out
+
+
+def test_size_leaves_with_one_when_a_rule_is_broken(tmp_path, capsys):
+    """A fuse of 2 A under a lamp of nearly as much; the rule is named, the row too."""
+    own = tmp_path / "weak.toml"
+    text = (kit_folder("datasets") / "arrangements" / "one-fused-lamp.toml").read_text(encoding="utf-8")
+    own.write_text(text.replace("rating = 5.0", "rating = 2.0"), encoding="utf-8")
+    assert main(["size", str(own), "--battery", "44 Ah"]) == 1
+    out = capsys.readouterr().out
+    assert re.search(r"F1: 1\.\d+ A, 9\d % of its rating, flow with lamp switch on\. "
+                     "That breaks the rule 'the fuse carries the load'", out)
+
+
 @pytest.mark.parametrize(("words", "sentence"), [
+    (["size", "one-fused-lmap"], "the kit has no arrangement 'one-fused-lmap'"),
+    (["size", "one-fused-lamp", "--table", "chasis wiring"], "has no ampacity table 'chasis wiring'.*Did you mean 'chassis wiring'"),
+    (["size", "one-fused-lamp", "--battery", "much"], "'much' is not a quantity"),
+    (["size", "one-fused-lamp", "--battery", "0"], "capacity must be a number of Ah above 0"),
     (["prove", "one-fused-lmap"], "the kit has no arrangement 'one-fused-lmap'.*Did you mean 'one-fused-lamp'"),
     (["prove", "nowhere.toml"], "'nowhere.toml' cannot be opened: there is no such file"),
     (["prove", "."], "the kit has no arrangement"),
@@ -252,4 +274,4 @@ def test_help_names_every_command():
     readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`python -m circuitlab (\w+)", readme))
     helped = set(re.findall(r"^    (\w+)\s", done.stdout, re.M))
-    assert named == helped == {"arrangements", "prove", "sheet", "start"}
+    assert named == helped == {"arrangements", "prove", "sheet", "size", "start"}

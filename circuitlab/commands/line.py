@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ..ground.errors import CircuitLabError
 
-UNSETTLED = 1  # the arrangement was read and a row of it does not settle
+UNSETTLED = 1  # the arrangement was read and a row of it does not settle, or a rule of sizing is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
 
 
@@ -22,7 +22,8 @@ def main(words=None):
     Returns
     -------
     int
-        0 when all is well, 1 when a row of the arrangement does not settle, 2 for bad input. [1]
+        0 when all is well, 1 when a row of the arrangement does not settle or a rule of sizing is broken,
+        2 for bad input. [1]
     """
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
@@ -62,6 +63,15 @@ def _parser():
     _name_or_file(sheet)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
     sheet.set_defaults(do=_sheet)
+
+    sizing = commands.add_parser("size", help="size fuses, wire, contacts and coils, and say what breaks a rule",
+                                 description="Print what flows, what is lost, what each fuse guards and what breaks a rule "
+                                             "of sizing. Leaves with 0 when every rule is kept, with 1 when one is broken, "
+                                             "with 2 for bad input.")
+    _name_or_file(sizing)
+    sizing.add_argument("--table", metavar="TABLE", help="the ampacity table wires are held to (default: chassis wiring)")
+    sizing.add_argument("--battery", metavar="AH", default="70", help="what the full battery holds, in Ah (default: 70)")
+    sizing.set_defaults(do=_size)
 
     start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
                                 description="Copy the lessons into a folder of your own and open them in JupyterLab. "
@@ -110,6 +120,18 @@ def _sheet(given):
     path = write_build_sheet(built, given.out)
     print(f"The build sheet is in {path}.")
     return 0
+
+
+def _size(given):
+    from ..arrangements import arrangement
+    from ..ground.quantities import read_quantity
+    from ..reasoning.sizing import Limits, size
+    from ..views.sizing_words import sizing_text
+
+    limits = Limits(table=given.table) if given.table else Limits()
+    sizing = size(arrangement(given.arrangement), limits, read_quantity(given.battery, "Ah"))
+    print(sizing_text(sizing))
+    return UNSETTLED if sizing.broken else 0
 
 
 def _start(given):
