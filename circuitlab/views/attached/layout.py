@@ -1,0 +1,279 @@
+"""Laying out the attached sheet: blocks in columns, wires through gaps and channels, each on a track of its own."""
+
+from dataclasses import replace
+from functools import lru_cache
+
+from ...parts import JOINT, Relay
+from ..schematic.layout import SEEN
+from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
+from ..schematic.sheet import Label
+from ..style import COLOUR_WORDS
+from .blocks import HEAD, NUMBER, check_view, form_of, head_width, seats, shown
+from .channels import EDGE, TRACK, Net, tracks_of
+from .places import standing
+from .sheet import AttachedSheet, Block, Route, Row
+from .ways import Stack, Ways
+
+MARGIN = 10                  # round the whole sheet [px]
+BORDER = 22                  # from the vehicle's outline to the first channel [px]
+NAMED = 92                   # longest name and letters of a wire [px]
+_ROUNDS = 3
+
+
+def lay_out_attached(arrangement, view="wire side", pins="A"):
+    """Return the attached sheet of an arrangement: the same one every time.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    view : {"wire side", "face"}
+        From where the relay sockets are seen. The wire side shows the same picture as the relay's own pins;
+        the face is its mirror image. [text]
+    pins : {"A", "B"}
+        Which of the two usual pin orders the relays have; B has 30 and 86 exchanged. [text]
+
+    Returns
+    -------
+    AttachedSheet
+    """
+    check_view(view, pins)
+    wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
+    parts = [SEEN.get(type(part), lambda same: same)(part) for part in arrangement.parts]
+    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""), view, pins)
+
+
+@lru_cache(maxsize=64)
+def laid_out(arrangement, view, pins):
+    """Place everything on a sheet."""
+    forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.parts}
+    stands = standing(arrangement, forms)
+    remarks = len(_remarks(arrangement, view, pins))
+    stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16))
+    for _ in range(_ROUNDS):
+        ways = Ways(arrangement, stack).all
+        stack.take(ways)
+    return _Draft(arrangement, view, pins, forms, stands, stack, ways).sheet()
+
+
+def _remarks(arrangement, view, pins):
+    """Return what has to be said about the view, line by line."""
+    lines = []
+    if arrangement.of_kind(Relay):
+        seen = ("wire side, as the relay's own pins." if view == "wire side" else
+                "face, mirrored: the relay plugs in here.")
+        other = "B" if pins == "A" else "A"
+        lines += [f"Relay sockets seen from the {seen}",
+                  f"Pin order {pins} (in {other}, 30 and 86 change places): meter it before plugging in."]
+    bare = [part.name for part in arrangement.parts
+            if all(f"{part.name}:{terminal}" in arrangement.loose for terminal in part.terminals)]
+    if bare:
+        lines.append(f"Nothing is wired to {', '.join(bare)}.")
+    return lines
+
+
+class _Draft:
+    """Everything has its height; makes the places from left to right and the records of the sheet."""
+
+    def __init__(self, arrangement, view, pins, forms, stands, stack, ways):
+        self.arrangement, self.view, self.pins = arrangement, view, pins
+        self.forms, self.stands, self.stack, self.ways = forms, stands, stack, ways
+        self.names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)} {wire.colour}".strip(), NAMED,
+                                           NUMBER) for wire in arrangement.wires}
+        self._heights()
+        self._tracks()
+        self._spread()
+
+    def _heights(self):
+        """Give every wire the heights of its level stretches."""
+        for way in self.ways:
+            way.ys = [0.0] * (len(way.passes) + 2)
+        for (name, row, _), found in self.stack.taps.items():
+            for slot, (number, way) in enumerate(found):
+                way.ys[-number] = self._slot_y(name, row, slot, len(found))
+        for passed, found in self.stack.tracks.items():
+            for slot, (index, way) in enumerate(found):
+                way.ys[index + 1] = self.stack.track_ys[passed][slot]
+
+    def _slot_y(self, name, row, slot, count):
+        """Return the height of one of ``count`` wires at a row: in its middle, on the lattice. [px]"""
+        top, low = self.stack.rows[name][row]
+        spare = int((low - top) // 14) + 1 - count
+        return top + 14 * (slot + spare // 2)
+
+    def _tracks(self):
+        """Give every upright stretch its track."""
+        nets = {}
+        for way in self.ways:
+            for index, channel in enumerate(way.channels):
+                ends = [(way.ys[index], self._toward(way, index, 0)), (way.ys[index + 1], self._toward(way, index, 1))]
+                net = Net(way.wire.name, min(way.ys[index:index + 2]), max(way.ys[index:index + 2]),
+                          tuple(y for y, side in ends if side < 0), tuple(y for y, side in ends if side > 0))
+                nets.setdefault(channel, []).append(net)
+        self.track, self.counts = {}, {}
+        for channel in range(len(self.stands.columns) + 1):
+            track, self.counts[channel] = tracks_of(nets.get(channel, []))
+            self.track.update({(net.wire, channel): number for net, number in track.items()})
+
+    @staticmethod
+    def _toward(way, index, end):
+        """Tell to which side of a channel a wire leaves at its upper or lower turn: -1 left, 1 right."""
+        last = len(way.channels) - 1
+        if end == 0 and index == 0:
+            return 1 if way.sides[0] == 0 else -1
+        if end == 1 and index == last:
+            return 1 if way.sides[1] == 0 else -1
+        step = way.channels[1] - way.channels[0]
+        return -step if end == 0 else step
+
+    def _spread(self):
+        """Give channels and columns their places from left to right."""
+        x = MARGIN + (BORDER if self.stands.has_outline else 0)
+        self.channel_x, self.block_x, self.right = [], [], 0.0
+        for index in range(len(self.stands.columns) + 1):
+            self.channel_x.append(x + EDGE)
+            x += 2 * EDGE + TRACK * max(0, self.counts[index] - 1) if self.counts[index] else EDGE
+            if self.stands.has_outline and index == len(self.stands.columns) - self.stands.beside:
+                self.right = x + BORDER
+                x = self.right + EDGE
+            if index < len(self.stands.columns):
+                x = self._column(index, x)
+        self.width = max(x + MARGIN, self.right + MARGIN)
+
+    def _column(self, index, x):
+        """Place the blocks of a column in its middle, and return where it ends. [px]"""
+        names = self.stands.columns[index]
+        bands = [max([text_width(self.names[way.wire.name], NUMBER) + 12 for (name, _, own), found
+                      in self.stack.taps.items() if own == side and name in names for _, way in found] + [6])
+                 for side in (0, 1)]
+        wide = max((self.forms[name].width for name in names), default=0)
+        middle = round(x + bands[0] + wide / 2)
+        self.block_x.append(middle)
+        heads = [middle - self.forms[name].width / 2 + head_width(self.forms[name]) + 4 for name in names]
+        return round(max([middle + wide / 2 + bands[1], *heads]))
+
+    def sheet(self):
+        blocks = tuple(self._block(part) for part in self.arrangement.parts)
+        routes = tuple(self._route(way) for way in self.ways)
+        labels = [label for block in blocks for label in (*self._head_labels(block), *self._numbers(block))]
+        labels += [label for block in blocks for label in self._wire_labels(block)]
+        remarks = _remarks(self.arrangement, self.view, self.pins)
+        title = min(text_width(self.arrangement.title, NAME, True), 460)
+        width = round(max([self.width, title + 2 * MARGIN, 330] + [label.box[2] + MARGIN for label in labels]))
+        y = MARGIN + 10
+        labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, y, NAME,
+                            "sheet", "title", bold=True))
+        for line in remarks:
+            for part in in_lines(line, width - 2 * MARGIN, 2):
+                y += HEAD
+                labels.append(Label(part, MARGIN, y, SMALL, "sheet", "remark"))
+        outline, low = self._outline(labels)
+        key, low = self._key(width, low + 18)
+        labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
+        return AttachedSheet(self.arrangement, self.view, self.pins, width, round(low + MARGIN), blocks, routes,
+                             tuple(labels), key, outline)
+
+    def _outline(self, labels):
+        """Return the box of the vehicle and where it ends, adding the words printed on it."""
+        low = self.stack.low + 10
+        if not self.stands.has_outline:
+            return (), low
+        left, top, right = MARGIN, self.stack.top - 26, self.right
+        low += 14
+        for text, place in (("left (driver's, facing forward)", 0), ("\N{BLACK UP-POINTING TRIANGLE} front", 0.5),
+                            ("right (driver's, facing forward)", 1)):
+            wide = text_width(text)
+            x = (left + 34 + place * (right - left - 68 - wide))
+            labels.append(Label(text, round(x, 1), top + 15, SMALL, "sheet", "outline"))
+        labels.append(Label("rear", round((left + right) / 2 - text_width("rear") / 2, 1), low - 5, SMALL, "sheet", "outline"))
+        if self.stands.beside:
+            labels.append(Label("lamps elsewhere", right + 8, top + 15, SMALL, "sheet", "outline"))
+        return (left, top, right, low), low
+
+    def _key(self, width, y):
+        """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends."""
+        letters = {wire.colour[start:start + 2] for wire in self.arrangement.wires for start in (0, 2)}
+        words = [("live", "live"), ("dead", "not live"), ("floating", "floating")]
+        words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+        key, x = [], MARGIN
+        for sample, text in words:
+            room = 28 if sample else 0
+            if x > MARGIN and x + room + text_width(text) > width - MARGIN:
+                x, y = MARGIN, y + HEAD + 3
+            key.append((sample, text, round(x + room, 1), round(y, 1)))
+            x += room + text_width(text) + 14
+        return tuple(key), y
+
+    def _block(self, part):
+        name, form = part.name, self.forms[part.name]
+        middle = self.block_x[self.stack.column_of[name]]
+        _, top, low = self.stack.boxes[name]
+        rows = []
+        for index, ((left, right), (first, last)) in enumerate(zip(form.rows, self.stack.rows[name], strict=True)):
+            ys = [tuple(self._slot_y(name, index, slot, len(found)) for slot in range(len(found)))
+                  for found in (self.stack.taps.get((name, index, side), ()) for side in (0, 1))]
+            if left and not ys[0] and (left != right or not ys[1]):
+                ys[0] = ((first + last) / 2,)
+            if right and not ys[1] and left != right:
+                ys[1] = ((first + last) / 2,)
+            rows.append(Row(left, right, first, last, *ys))
+        left, right = middle - form.width / 2, middle + form.width / 2
+        blades = self._blades(part, rows, left, right) if isinstance(part, Relay) else ()
+        return Block(name, left, top, right, low, tuple(rows), blades)
+
+    def _blades(self, relay, rows, left, right):
+        across = {20: left + 24, 50: (left + right) / 2, 80: right - 24}
+        down = {20: rows[0].level, 50: rows[2].level, 80: rows[4].level}
+        return tuple((f"{relay.name}:{terminal}", across[x], down[y], flat)
+                     for terminal, (x, y, flat) in seats(relay, self.view, self.pins).items())
+
+    def _route(self, way):
+        points = [(self._edge(way, 0), way.ys[0])]
+        for index, channel in enumerate(way.channels):
+            x = self.channel_x[channel] + TRACK * self.track[way.wire.name, channel]
+            points += [(x, way.ys[index]), (x, way.ys[index + 1])]
+        points.append((self._edge(way, 1), way.ys[-1]))
+        return Route(way.wire.name, way.wire.colour, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
+
+    def _edge(self, way, end):
+        name = way.ends[end].partition(":")[0]
+        half = self.forms[name].width / 2
+        return self.block_x[self.stack.column_of[name]] + (half if way.sides[end] else -half)
+
+    def _head_labels(self, block):
+        y = self.stack.boxes[block.part][0] + 9.5
+        for line in self.forms[block.part].head:
+            x = block.left
+            for text, bold, live in line:
+                size = NAME if bold else SMALL
+                yield Label(text, round(x, 1), round(y, 1), size, "piece", block.part, live, bold)
+                x += text_width(text, size, bold) + 6
+            y += HEAD
+
+    def _numbers(self, block):
+        """Number the terminals: at the blades of a socket, else inside the edge where their wires come in."""
+        if block.blades:
+            for terminal, x, y, _ in block.blades:
+                yield self._blade_number(block, shown(terminal), x, y)
+            return
+        for row in block.rows:
+            for terminal, ys, x in ((row.left, row.lefts, block.left), (row.right, row.rights, block.right)):
+                if terminal and ys:
+                    wide = text_width(shown(terminal), NUMBER)
+                    yield Label(shown(terminal), round(x + 5 if x == block.left else x - 5 - wide, 1),
+                                round(row.level - 4, 1), NUMBER, "piece", block.part)
+
+    def _blade_number(self, block, text, x, y):
+        wide, middle = text_width(text, NUMBER), (block.left + block.right) / 2
+        place = {block.rows[0].level: (x - wide / 2, y - 5), block.rows[4].level: (x + 6, y + 12)}.get(
+            y, (x - wide / 2, y + (20 if x != middle else 12)))
+        return Label(text, round(place[0], 1), round(place[1], 1), NUMBER, "piece", block.part)
+
+    def _wire_labels(self, block):
+        for index in range(len(block.rows)):
+            for side in (0, 1):
+                found = self.stack.taps.get((block.part, index, side), ())
+                for slot, (_, way) in enumerate(found):
+                    text = self.names[way.wire.name]
+                    x = block.right + 6 if side else block.left - 6 - text_width(text, NUMBER)
+                    y = self._slot_y(block.part, index, slot, len(found))
+                    yield Label(text, round(x, 1), round(y - 4, 1), NUMBER, "wire", way.wire.name)

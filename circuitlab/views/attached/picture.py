@@ -1,0 +1,90 @@
+"""The attached picture: a sheet filled with an operating point, as SVG text. It chooses and fills in; it computes nothing."""
+
+from ..schematic.picture import live_texts
+from ..schematic.shapes import NAME, in_lines
+from ..schematic.sheet import Label
+from ..schematic.words import state_of_wire
+from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
+from ..style import HAIR, THIN, named, safe
+from .bodies import body, lamp_place
+from .layout import MARGIN, lay_out_attached
+from .words import describe_attached
+
+WHEEL = (12, 64)             # width and length of a wheel beside the outline [px]
+
+
+def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A", background=""):
+    """Return the attached drawing as SVG text: what the builder has in hand, and every wire from terminal to terminal.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    point : OperatingPoint, optional
+        Fills in contact positions, what is live, and lamp volts. Without it everything is at rest.
+    prefix : str
+        Put before every id, so that several pictures can share a page. [text]
+    view : {"wire side", "face"}
+        From where the relay sockets are seen. [text]
+    pins : {"A", "B"}
+        Which of the two usual pin orders the relays have. [text]
+    background : str
+        Colour behind the picture; empty lets the page shine through. [text]
+
+    Returns
+    -------
+    str
+        The same text for the same input.
+    """
+    sheet = lay_out_attached(arrangement, view, pins)
+    settled = point is not None and point.is_settled
+    states, volts = states_at(arrangement, point), point if settled else None
+    verdict = in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME) if point and not settled else []
+    size = sheet.width, sheet.height + len(verdict) * (NAME + 4)
+    pieces = [head("attached", size, describe_attached(arrangement, point, view, pins), prefix, background)]
+    pieces.append(_outline(sheet))
+    for route in sheet.routes:
+        wire = arrangement.part(route.wire)
+        state = state_of_wire(wire, point) if settled else "plain"
+        labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == route.wire]
+        pieces.append(wire_group(route.lines, wire, state, prefix, labels))
+    live = live_texts(arrangement, point, states, settled)
+    for block in sheet.blocks:
+        pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
+    pieces += [words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key)
+    pieces += [words(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME, "verdict", bold=True))
+               for number, line in enumerate(verdict)]
+    return "".join(pieces) + "</svg>"
+
+
+def _block(sheet, block, part, point, state, live, prefix):
+    ends = {f"{part.name}:{terminal}": state_of(f"{part.name}:{terminal}", point) for terminal in part.terminals}
+    texts = []
+    for label in sheet.labels:
+        if label.kind == "piece" and label.owner == part.name:
+            text = live.get((part.name, label.live), "") if label.live else label.text
+            if text:
+                texts.append(words(label, text))
+    lit = ""
+    if point and part.shines:
+        lit = glow(*lamp_place(block), part, point.light(part.name))
+    said = safe(f"{named(part)}, {part.kind}: {state}")
+    shapes = body(block, part, state, ends, sheet.arrangement.loose)
+    return (f'<g id="{safe(prefix)}part-{slug(part.name)}" class="part {safe(part.kind)}" data-part="{safe(part.name)}" '
+            f'data-state="{safe(state)}"><title>{said}</title>{lit}{shapes}{"".join(texts)}</g>')
+
+
+def _outline(sheet):
+    """Draw the vehicle from above, its front on top, with its wheels; thin, for it carries no current."""
+    if not sheet.outline:
+        return ""
+    left, top, right, low = sheet.outline
+    nose, tail = 34, 14
+    path = (f"M{left:g} {top + nose:g}Q{left:g} {top:g} {left + nose:g} {top:g}L{right - nose:g} {top:g}"
+            f"Q{right:g} {top:g} {right:g} {top + nose:g}L{right:g} {low - tail:g}"
+            f"Q{right:g} {low:g} {right - tail:g} {low:g}L{left + tail:g} {low:g}Q{left:g} {low:g} {left:g} {low - tail:g}Z")
+    wide, tall = WHEEL
+    wheels = "".join(f'<rect x="{x - wide / 2:g}" y="{y:g}" width="{wide}" height="{tall}" rx="4" stroke="currentColor" '
+                     f'stroke-width="{HAIR}" fill="currentColor" fill-opacity="0.12"/>'
+                     for x in (left, right) for y in (top + nose + 16, low - tall - 40))
+    return (f'<g class="outline"><title>The vehicle seen from above, its front on top</title><path d="{path}" '
+            f'stroke="currentColor" stroke-width="{THIN}" stroke-opacity="0.55"/>{wheels}</g>')

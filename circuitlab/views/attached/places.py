@@ -1,0 +1,219 @@
+"""Where each part stands: lamps at their place on the vehicle, everything else where its wires are short.
+
+The sheet has columns, from the vehicle's left to its right. Lamps keep the
+corner their place words name; the rest is moved about, one part or one pair at
+a time, as long as the wires get shorter. The search is the same every time: no
+chance is in it.
+"""
+
+import re
+from dataclasses import dataclass
+from math import sqrt
+
+from .blocks import HEAD, PITCH
+
+COLUMN = 330                 # about from one column to the next [px]
+GAP = 42                     # about between two blocks of a column [px]
+_TALL = 1.25                 # a sheet is about so much taller than wide
+_FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine", "column"}, {"rear", "tail", "tow"}
+_PASSES = 12
+_NEAR = 0.4                  # what two parts of one place count, compared with a wire
+_ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Names of the parts in each column from the top; ``front`` and ``rear`` say how many lamps are fixed there.
+
+    ``has_outline`` tells whether any lamp says where on the vehicle it sits,
+    ``beside`` how many of the last columns stand beside the vehicle.
+    """
+
+    columns: tuple
+    front: tuple
+    rear: tuple
+    has_outline: bool
+    beside: int
+
+
+def words_of(place):
+    """Return the words of a place. [text]"""
+    return set(re.findall(r"\w+", place.lower()))
+
+
+def corner(part):
+    """Return where a lamp's words put it: ``(front, rear or "", left, right or "")``, or None without such words."""
+    words = words_of(part.place)
+    along = next((word for word in ("front", "rear") if word in words), "")
+    across = next((word for word in ("left", "right") if word in words), "")
+    return (along, across) if along or across else None
+
+
+def standing(arrangement, forms):
+    """Return which part stands in which column, and in which order."""
+    lamps = {part.name: corner(part) for part in arrangement.parts if part.shines}
+    has_outline = any(lamps.values())
+    beside = [name for name, where in lamps.items() if has_outline and not where]
+    fixed = {name: where for name, where in lamps.items() if where}
+    free = [part.name for part in arrangement.parts if part.name not in fixed and part.name not in beside]
+    count = _columns(forms, has_outline, len(arrangement.parts) - len(beside))
+    search = _Search(arrangement, forms, count, fixed, beside)
+    search.fill(free)
+    search.improve(free)
+    return Standing(tuple(map(tuple, search.columns)), tuple(search.front), tuple(search.rear), has_outline,
+                    int(bool(beside)))
+
+
+def _columns(forms, has_outline, parts):
+    whole = sum(tall_of(form) for form in forms.values())
+    wished = max(1, round(sqrt(whole / (COLUMN * _TALL))))
+    return min(max(wished, 3 if has_outline else 2), max(1, parts))
+
+
+def tall_of(form):
+    """Return about how much of a column a block takes. [px]"""
+    return len(form.head) * HEAD + len(form.rows) * PITCH + GAP
+
+
+class _Search:
+    """Columns on their way to a better order."""
+
+    def __init__(self, arrangement, forms, count, fixed, beside):
+        self.arrangement, self.forms, self.count = arrangement, forms, count
+        self.tall = {name: tall_of(form) for name, form in forms.items()}
+        self.columns = [[] for _ in range(count)]
+        self.front, self.rear = [0] * count, [0] * count
+        across = {"left": 0, "": (count - 1) // 2, "right": count - 1}
+        for name, (along, side) in fixed.items():
+            column = across[side]
+            if along == "front":
+                self.columns[column].insert(self.front[column], name)
+                self.front[column] += 1
+        for name, (along, side) in fixed.items():
+            if along != "front":
+                self.columns[across[side]].append(name)
+                self.rear[across[side]] += along == "rear"
+        for column in range(count):       # rear lamps last, those that are only left or right before them
+            self.columns[column].sort(key=lambda name: {"front": 0, "": 1, "rear": 2}[fixed[name][0]])
+        if beside:
+            self.columns.append(list(beside))
+            self.front.append(len(beside))
+            self.rear.append(0)
+        self.pairs = self._pairs()
+        self.zone = {part.name: _zone(part) for part in arrangement.parts}
+        self.side = {part.name: _side(part, count) for part in arrangement.parts}
+
+    def _pairs(self):
+        """Return ``(part, part, sides of the one, sides of the other, how often)`` for every joined pair."""
+        pairs = {}
+        for wire in self.arrangement.wires:
+            ends = sorted((end.partition(":")[0], self.forms[end.partition(":")[0]].sides_of(end))
+                          for end in wire.terminals)
+            pairs[tuple(ends)] = pairs.get(tuple(ends), 0) + 1
+        both = (0, 1)
+        found = [(one, other, both, both, _NEAR) for one, other in neighbours(self.arrangement)]
+        return found + [(one, other, sides, others, times) for ((one, sides), (other, others)), times in pairs.items()
+                if one != other]
+
+    def fill(self, free):
+        """Put every free part into the column that is lowest so far, front things first."""
+        order = sorted(free, key=lambda name: 0.5 if self.zone[name] is None else self.zone[name])
+        for name in order:
+            heights = [sum(self.tall[other] for other in column) for column in self.columns[:self.count]]
+            column = heights.index(min(heights))
+            self.columns[column].insert(len(self.columns[column]) - self.rear[column], name)
+
+    def improve(self, free):
+        """Move parts and pairs of parts until nothing helps."""
+        best = self.cost()
+        for _ in range(_PASSES):
+            before = best
+            for name in free:
+                best = self._move(name, best)
+            for index, name in enumerate(free):
+                for other in free[index + 1:]:
+                    best = self._swap(name, other, best)
+            if best > before - 1e-6:
+                break
+
+    def _where(self, name):
+        for index, column in enumerate(self.columns):
+            if name in column:
+                return index, column.index(name)
+        raise LookupError(name)
+
+    def _move(self, name, best):
+        column, place = self._where(name)
+        self.columns[column].remove(name)
+        chosen = column, place
+        for index in range(self.count):
+            names = self.columns[index]
+            for position in range(self.front[index], len(names) - self.rear[index] + 1):
+                names.insert(position, name)
+                cost = self.cost()
+                del names[position]
+                if cost < best - 1e-6:
+                    best, chosen = cost, (index, position)
+        self.columns[chosen[0]].insert(chosen[1], name)
+        return best
+
+    def _swap(self, name, other, best):
+        (one, place), (two, second) = self._where(name), self._where(other)
+        self.columns[one][place], self.columns[two][second] = other, name
+        cost = self.cost()
+        if cost < best - 1e-6:
+            return cost
+        self.columns[one][place], self.columns[two][second] = name, other
+        return best
+
+    def cost(self):
+        """Return how long the wires are, with something for a tall sheet and parts out of their zone. [px]"""
+        heights = [sum(self.tall[name] for name in column) for column in self.columns]
+        whole = max(heights)
+        where = {}
+        for index, column in enumerate(self.columns):
+            slack = (whole - heights[index]) / (len(column) - self.front[index] - self.rear[index] + 1)
+            y = 0.0
+            for place, name in enumerate(column):
+                if self.front[index] <= place <= len(column) - self.rear[index]:
+                    y += slack
+                where[name] = (index, y + self.tall[name] / 2)
+                y += self.tall[name]
+        cost = _LOWEST * whole
+        for one, other, sides, others, times in self.pairs:
+            (left, top), (right, low) = where[one], where[other]
+            passes = min(abs(left + a - right - b) for a in sides for b in others)
+            cost += times * (COLUMN * passes + abs(top - low) + 60)
+        for name, zone in self.zone.items():
+            column, y = where[name]
+            if zone is not None:
+                cost += _ELSEWHERE * abs(y - zone * whole)
+            if self.side[name] not in (None, column):
+                cost += _SIDE
+        return cost
+
+
+def neighbours(arrangement):
+    """Return pairs of parts whose words say they are close by: in one place, or beside the battery. [text]"""
+    last, pairs = {}, []
+    for part in arrangement.parts:
+        place = part.place.partition(",")[0].strip().lower()
+        if "battery" in place:
+            pairs.append((part.name, arrangement.battery.name))
+        if place and place in last and not part.shines:
+            pairs.append((last[place], part.name))
+        last[place] = part.name
+    return [pair for pair in pairs if pair[0] != pair[1]]
+
+
+def _zone(part):
+    """Return how far back on the vehicle a part's own words put it, from 0 to 1, or None. [1]"""
+    words = words_of(part.place.partition(",")[0])
+    return 0.2 if words & _FRONT else 0.9 if words & _REAR else None
+
+
+def _side(part, count):
+    words = words_of(part.place)
+    if part.kind in ("splice", "chassis") and words & _REAR:
+        return 0 if "left" in words else count - 1 if "right" in words else None
+    return None

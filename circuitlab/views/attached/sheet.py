@@ -1,0 +1,92 @@
+"""The attached sheet: every block, wire and label with its place in drawing units. Records only."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Row:
+    """One height in a block at which wires come in, from the left or from the right.
+
+    ``left`` and ``right`` are the terminals met there (the same one, or two, or
+    none in a row that only makes room); ``lefts`` and ``rights`` the heights of
+    the places where wires join. [px]
+    """
+
+    left: str
+    right: str
+    top: float
+    low: float
+    lefts: tuple = ()
+    rights: tuple = ()
+
+    @property
+    def middle(self):
+        """Half way down. [px]"""
+        return (self.top + self.low) / 2
+
+    @property
+    def level(self):
+        """Height at which what joins it is led inwards. [px]"""
+        ys = self.lefts or self.rights or (self.middle,)
+        return sum(ys) / len(ys)
+
+
+@dataclass(frozen=True)
+class Block:
+    """A part as it is met on the vehicle: its box, its rows from top to bottom, and for a relay its blades.
+
+    ``blades`` are ``(terminal, x, y, lies flat)`` of the socket. [px]
+    """
+
+    part: str
+    left: float
+    top: float
+    right: float
+    low: float
+    rows: tuple
+    blades: tuple = ()
+
+    @property
+    def box(self):
+        """Left, top, right, bottom. [px]"""
+        return self.left, self.top, self.right, self.low
+
+    def pins(self):
+        """Yield every place where a wire joins, or could: ``(terminal, x, y)``. [px]"""
+        for row in self.rows:
+            for terminal, x, ys in ((row.left, self.left, row.lefts), (row.right, self.right, row.rights)):
+                for y in ys:
+                    yield terminal, x, y
+
+
+@dataclass(frozen=True)
+class Route:
+    """A wire as drawn: its stretches ``(x, y, x, y)`` in order from its start to its end. [px]"""
+
+    wire: str
+    colour: str
+    lines: tuple
+
+
+@dataclass(frozen=True, eq=False)
+class AttachedSheet:
+    """Everything on the sheet, ready to be filled with an operating point.
+
+    ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits.
+    """
+
+    arrangement: object
+    view: str
+    pins: str
+    width: float
+    height: float
+    blocks: tuple
+    routes: tuple
+    labels: tuple
+    key: tuple
+    outline: tuple = ()
+    kept: dict = field(default_factory=dict)      # pieces of SVG that come again
+
+    def block(self, name):
+        """Return the block of a part."""
+        return next(block for block in self.blocks if block.part == name)

@@ -1,0 +1,116 @@
+"""Wires, words and lamps as SVG, the same in both drawings: what is live is heavy, what floats is dashed."""
+
+from ..parts import Switch
+from .style import FONT, INSULATION, LIT_COLOURS, colour_words, safe
+
+# for each state of a line: width of its outline, of its colour, dashes [px]
+WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
+STRIPES = {"live": "5 7", "dead": "2 16", "floating": "3 7", "plain": "4 12"}  # few on a thin line: it is not dashed
+NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
+_RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
+
+
+def slug(name):
+    """Return a name as it may stand in an id.
+
+    >>> slug("K1:87a"), slug("E 1")
+    ('K1-87a', 'E_20_1')
+    """
+    return "".join(letter if letter.isascii() and letter.isalnum() or letter in ".-" else
+                   "-" if letter == ":" else f"_{ord(letter):x}_" for letter in name)
+
+
+def head(name, size, spoken, prefix="", background=""):
+    """Open a picture of a size, with its text alternative and, where wanted, a ground to stand on."""
+    width, height = size
+    paper = f'<rect width="{width:g}" height="{height:g}" fill="{background}"/>' if background else ""
+    ink = ' color="#000"' if background else ""
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}{name}" role="img" aria-label="{safe(spoken)}" '
+            f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
+            f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
+            f'stroke-linejoin="round"{ink}>{paper}')
+
+
+def words(label, text=None):
+    """Return a label, or another text in its place, as a piece of SVG."""
+    bold = ' font-weight="bold"' if label.bold else ""
+    return (f'<text x="{label.x:g}" y="{label.y:g}" font-size="{label.size:g}"{bold} fill="currentColor">'
+            f"{safe(label.text if text is None else text)}</text>")
+
+
+def path_of(lines):
+    """Return connected stretches as path data, each corner written once."""
+    pieces, last = [], None
+    for x, y, to_x, to_y in lines:
+        if (x, y) != last:
+            pieces.append(f"M{x:g} {y:g}")
+        pieces.append(f"L{to_x:g} {to_y:g}")
+        last = to_x, to_y
+    return "".join(pieces)
+
+
+def wire_shapes(path, colour, state):
+    """Return a wire's outline, its insulation colour and its second colour."""
+    outline, core, dashes = WEIGHTS[state]
+    dash = f' stroke-dasharray="{dashes}"' if dashes else ""
+    cap = ' stroke-linecap="butt"' if dashes else ""
+    base, stripe = colour[:2], colour[2:]
+    strokes = f'<path d="{path}" stroke="currentColor" stroke-width="{outline:g}"{dash}{cap}/>'
+    if base:
+        strokes += f'<path class="core" d="{path}" stroke="{INSULATION[base]}" stroke-width="{core:g}"{dash}{cap}/>'
+    if stripe:
+        strokes += (f'<path class="core" d="{path}" stroke="{INSULATION[stripe]}" stroke-width="{core:g}" '
+                    f'stroke-dasharray="{STRIPES[state]}" stroke-linecap="butt"/>')
+    return strokes
+
+
+def wire_group(lines, wire, state, prefix, labels):
+    """Return a wire with its names: one group with its title."""
+    said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
+                + ("" if state == "plain" else f": {'not live' if state == 'dead' else state}"))
+    return (f'<g id="{safe(prefix)}wire-{slug(wire.name)}" class="wire {state}" data-wire="{safe(wire.name)}">'
+            f"<title>{said}</title>{wire_shapes(path_of(lines), wire.colour, state)}{''.join(map(words, labels))}</g>")
+
+
+def key_shapes(key):
+    """Return the samples of a key, each line ``(sample, text, x, y)``."""
+    shapes = []
+    for sample, _, x, y in key:
+        if sample:
+            outline, _, dashes = WEIGHTS[sample]
+            dash = f' stroke-dasharray="{dashes}" stroke-linecap="butt"' if dashes else ""
+            shapes.append(f'<path class="key" d="M{x - 26:g} {y - 3.5:g}L{x - 5:g} {y - 3.5:g}" stroke="currentColor" '
+                          f'stroke-width="{outline:g}"{dash}/>')
+    return shapes
+
+
+def state_of(terminal, point):
+    """Return live, floating or dead for a terminal, plain without a point. [text]"""
+    if point is None:
+        return "plain"
+    return "live" if point.is_live(terminal) else "floating" if point.volts(terminal) is None else "dead"
+
+
+def states_at(arrangement, point):
+    """Return the state of every part: of the point, or at rest; a held part stays as it is held."""
+    states = {part.name: arrangement.control(part.control).rest if isinstance(part, Switch) else part.states[0]
+              for part in arrangement.parts}
+    states.update(arrangement.held)
+    if point is None:
+        return states
+    if point.is_settled:
+        return point.states
+    states.update((part.name, point.positions[part.control]) for part in arrangement.of_kind(Switch)
+                  if part.name not in dict(arrangement.held))
+    return states
+
+
+def glow(x, y, radius, lamp, light):
+    """Fill a lit lamp in its own light, the fuller the brighter, with rays so that grey print shows it too."""
+    if light < 0.01:
+        return ""
+    near, far = radius + 1.5, radius + 5
+    rays = "".join(f"M{x + near * a:.1f} {y + near * b:.1f}L{x + far * a:.1f} {y + far * b:.1f}" for a, b in _RAYS)
+    return (f'<circle class="glow" cx="{x:g}" cy="{y:g}" r="{radius:g}" fill="{LIT_COLOURS[lamp.light]}" '
+            f'fill-opacity="{min(1.0, 0.35 + 0.65 * light):.2f}"/>'
+            f'<path d="{rays}" stroke="currentColor" stroke-width="1.5"/>')
