@@ -121,13 +121,13 @@ def test_a_part_is_held_and_the_later_word_counts(cart):
 
 @pytest.mark.parametrize("change, words", [
     (MoveWire("W4", "K1:87a", "K1:87"), "move W4 from K1:87a to K1:87"),
-    (SwapTerminals("K1:87", "K1:87a"), "swap the wires on K1:87 and K1:87a"),
-    (LoseJoint("W4", "K1:87a"), "joint of W4 at K1:87a: lost"),
-    (LoseJoint("W4", "K1:87a", 0.5), "joint of W4 at K1:87a: 0.5 ohm"),
-    (ReplacePart(Fuse("F1", 5.0)), "replace F1 by a fuse"),
-    (SetValue("F1", "rating", 5.0), "F1: rating becomes 5.0"),
-    (AddWire(Wire("W90", "E1:1", "E2:1")), "add W90 from E1:1 to E2:1"),
-    (RemoveWire("W4"), "remove W4"), (Hold("F1", "blown"), "F1 stays blown")])
+    (SwapTerminals("K1:87", "K1:87a"), "swap K1:87 and K1:87a"),
+    (LoseJoint("W4", "K1:87a"), "lose W4 at K1:87a"),
+    (LoseJoint("W4", "K1:87a", 0.5), "corrode W4 at K1:87a 0.5 ohm"),
+    (ReplacePart(Fuse("F1", 5.0)), "replace F1 by a new fuse, rating 5 A"),
+    (SetValue("F1", "rating", 5.0), "set F1 rating 5 A"),
+    (AddWire(Wire("W90", "E1:1", "E2:1")), "add wire W90 from E1:1 to E2:1 0.5 m 1 mm2"),
+    (RemoveWire("W4"), "remove W4"), (Hold("F1", "blown"), "blow F1")])
 def test_a_change_says_itself_in_words(change, words):
     assert str(change) == words
 
@@ -159,7 +159,7 @@ def test_a_change_says_itself_in_words(change, words):
     (SetValue("F1", "watts", 5.0), UnknownName, r"fuse 'F1' has no value 'watts'. It has: rating, place, note"),
     (SetValue("F1", "name", "F8"), UnknownName, r"fuse 'F1' has no value 'name'"),
     (SetValue("F1", "rating", -5.0), PartError, r"fuse 'F1': rating must be between 0.1 and 500 A, got -5"),
-    (SetValue("F1", "rating", "five"), PartError, r"fuse 'F1': rating must be a number of A, got 'five'"),
+    (SetValue("F1", "rating", "five"), PartError, r"fuse 'F1': rating: 'five' is not a quantity"),
     (SetValue("F1", "note", 5), PartError, r"fuse 'F1': note must be words in quotes, got 5"),
     (SetValue("S1", "closes", 5), PartError,
      r"switch 'S1': closes must give terminal pairs for each position, such as .*, got 5"),

@@ -1,10 +1,15 @@
 """Floor 3, arrangements: named parts and wires, read and written as text, changed and broken."""
 
-from .changes import AddWire, Hold, LoseJoint, MoveWire, RemoveWire, ReplacePart, SetValue, SwapTerminals, changed
+from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+                      SetValue, SwapTerminals, changed)
+from .history import Changes, NamedChange, load_changes, save_changes
 from .library import arrangement, arrangement_names
+from .mishaps import Lift, Short
 from .record import Arrangement, Wanted
 from .text import load, read_text, save, write_text
+from .typed_changes import FORMS, read_change
 
-__all__ = ["AddWire", "Arrangement", "Hold", "LoseJoint", "MoveWire", "RemoveWire", "ReplacePart", "SetValue",
-           "SwapTerminals", "Wanted", "arrangement", "arrangement_names", "changed", "load", "read_text", "save",
-           "write_text"]
+__all__ = ["AddControl", "AddPart", "AddWire", "Arrangement", "Changes", "FORMS", "Hold", "Lift", "LoseJoint",
+           "MoveWire", "NamedChange", "RemovePart", "RemoveWire", "ReplacePart", "SetValue", "Short", "SwapTerminals",
+           "Wanted", "arrangement", "arrangement_names", "changed", "load", "load_changes", "read_change",
+           "read_text", "save", "save_changes", "write_text"]

@@ -1,15 +1,18 @@
 """Changes: an arrangement in, another arrangement out. A fault is a change too.
 
-Each change is a small frozen record with a sentence; ``apply`` returns a new
-arrangement and never touches the old one, so undo is simply to apply the
-list again without the last.
+Each change is a small frozen record; ``apply`` returns a new arrangement and
+never touches the old one, so undo is simply to apply the list again without
+the last. What it says of itself (``str``) is a sentence that
+:func:`~circuitlab.arrangements.typed_changes.read_change` reads back. Shorts
+and contacts that come apart are in :mod:`~circuitlab.arrangements.mishaps`.
 """
 
 from dataclasses import dataclass, fields, replace
 from math import inf
 
 from ..ground.errors import ArrangementError, UnknownName, unknown_name
-from ..parts import Part, Wire
+from ..parts import Control, Part, Wire
+from .sentences import quoted, value_words, values_words
 
 
 @dataclass(frozen=True)
@@ -29,7 +32,7 @@ class MoveWire:
     target: str
 
     def __str__(self):
-        return f"move {self.wire} from {self.source} to {self.target}"
+        return f"move {quoted(self.wire)} from {quoted(self.source)} to {quoted(self.target)}"
 
     def apply(self, arrangement):
         wire = _wire(arrangement, self.wire)
@@ -46,7 +49,7 @@ class SwapTerminals:
     second: str
 
     def __str__(self):
-        return f"swap the wires on {self.first} and {self.second}"
+        return f"swap {quoted(self.first)} and {quoted(self.second)}"
 
     def apply(self, arrangement):
         arrangement.check_terminal(self.first)
@@ -74,8 +77,8 @@ class LoseJoint:
     resistance: float = inf
 
     def __str__(self):
-        what = "lost" if self.resistance == inf else f"{self.resistance:g} ohm"
-        return f"joint of {self.wire} at {self.terminal}: {what}"
+        where = f"{quoted(self.wire)} at {quoted(self.terminal)}"
+        return f"lose {where}" if self.resistance == inf else f"corrode {where} {value_words('joint', self.resistance)}"
 
     def apply(self, arrangement):
         wire = _wire(arrangement, self.wire)
@@ -99,7 +102,7 @@ class ReplacePart:
             raise ArrangementError(f"{self.part!r} is not a part to put in. Give one such as Fuse('F1', 5).")
 
     def __str__(self):
-        return f"replace {self.part.name} by a {self.part.kind}"
+        return f"replace {quoted(self.part.name)} by a new {self.part.kind}{values_words(self.part)}"
 
     def apply(self, arrangement):
         arrangement.part(self.part.name)
@@ -122,7 +125,7 @@ class SetValue:
     value: object
 
     def __str__(self):
-        return f"{self.part}: {self.field.replace('_', ' ')} becomes {self.value}"
+        return f"set {quoted(self.part)} {self.field.replace('_', ' ')} {value_words(self.field, self.value)}"
 
     def apply(self, arrangement):
         part = arrangement.part(self.part)
@@ -143,7 +146,10 @@ class AddWire:
             raise ArrangementError(f"{self.wire!r} is not a wire. Give one such as Wire('W9', 'F1:2', 'E1:1').")
 
     def __str__(self):
-        return f"add {self.wire.name} from {self.wire.start} to {self.wire.end}"
+        wire = self.wire
+        measures = " ".join([wire.colour, value_words("length", wire.length), value_words("area", wire.area)]).strip()
+        others = values_words(wire, leave=("start", "end", "colour", "length", "area"))
+        return f"add wire {quoted(wire.name)} from {quoted(wire.start)} to {quoted(wire.end)} {measures}{others}"
 
     def apply(self, arrangement):
         return replace(arrangement, wires=arrangement.wires + (self.wire,))
@@ -156,10 +162,67 @@ class RemoveWire:
     wire: str
 
     def __str__(self):
-        return f"remove {self.wire}"
+        return f"remove {quoted(self.wire)}"
 
     def apply(self, arrangement):
         return arrangement.with_parts(without=(_wire(arrangement, self.wire).name,))
+
+
+@dataclass(frozen=True)
+class AddPart:
+    """Put in one more part; its terminals are still unwired."""
+
+    part: object
+
+    def __post_init__(self):
+        if not isinstance(self.part, Part) or isinstance(self.part, Wire):
+            raise ArrangementError(f"{self.part!r} is not a part to put in. Give one such as Fuse('F9', 5).")
+
+    def __str__(self):
+        return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}"
+
+    def apply(self, arrangement):
+        return replace(arrangement, parts=arrangement.parts + (self.part,))
+
+
+@dataclass(frozen=True)
+class RemovePart:
+    """Take a part out, with the wires on it; what the rule says of it goes too."""
+
+    part: str
+
+    def __str__(self):
+        return f"remove {quoted(self.part)} with its wires"
+
+    def apply(self, arrangement):
+        part = arrangement.part(self.part)
+        if isinstance(part, Wire):
+            raise ArrangementError(f"'{self.part}' is a wire. Write 'remove {self.part}'.", part=self.part)
+        ends = {f"{part.name}:{terminal}" for terminal in part.terminals}
+        wires = tuple(wire for wire in arrangement.wires if not ends & set(wire.terminals))
+        gone = {part.name} | {wire.name for wire in arrangement.wires} - {wire.name for wire in wires}
+        return replace(arrangement, parts=tuple(other for other in arrangement.parts if other is not part), wires=wires,
+                       rule=tuple(line for line in arrangement.rule if line.lamp != part.name),
+                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone))
+
+
+@dataclass(frozen=True)
+class AddControl:
+    """Put in one more thing for a hand or foot to move; switches can then name it."""
+
+    control: Control
+
+    def __post_init__(self):
+        if not isinstance(self.control, Control):
+            raise ArrangementError(f"{self.control!r} is not a control. Give one such as Control('hazard', ('off', 'on')).")
+
+    def __str__(self):
+        shown = self.control.shown if self.control.shown != self.control.positions else ()
+        said = f"add control {quoted(self.control.name)}: {', '.join(map(quoted, self.control.positions))}"
+        return said + (f" shown {', '.join(map(quoted, shown))}" if shown else "")
+
+    def apply(self, arrangement):
+        return replace(arrangement, controls=arrangement.controls + (self.control,))
 
 
 @dataclass(frozen=True)
@@ -180,7 +243,10 @@ class Hold:
     state: str
 
     def __str__(self):
-        return f"{self.part} stays {self.state}"
+        if self.state == "blown":
+            return f"blow {quoted(self.part)}"
+        verb = "weld" if self.state in ("released", "operated") else "hold"
+        return f"{verb} {quoted(self.part)} {quoted(self.state)}"
 
     def apply(self, arrangement):
         return replace(arrangement, held=(*arrangement.held, (self.part, self.state)))

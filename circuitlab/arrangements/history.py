@@ -1,0 +1,196 @@
+"""The changes made to an arrangement, kept as a named list: made, undone one by one by replay, saved, read again.
+
+The file is plain text beside the arrangement's own: what was changed in the
+first line, then one sentence a line. A change of several steps has its name
+on a line that ends with a colon, and its steps below it, set in.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from ..ground.errors import ArrangementError, CircuitLabError, FileError
+from .changes import changed
+from .library import arrangement as opened
+from .record import Arrangement
+from .typed_changes import read_change
+
+HEADING = "changes to "
+
+
+@dataclass(frozen=True)
+class NamedChange:
+    """One entry of the list: what it is called and the steps it takes.
+
+    Attributes
+    ----------
+    name : str
+        In words; the sentence itself where it is one step. [text]
+    steps : tuple of change
+    """
+
+    name: str
+    steps: tuple
+
+    @property
+    def sentences(self):
+        """What each step says of itself. [text]"""
+        return tuple(str(step) for step in self.steps)
+
+
+@dataclass(frozen=True)
+class Changes:
+    """An arrangement and the changes made to it, oldest first.
+
+    Parameters
+    ----------
+    before : Arrangement
+        As it was; it is never touched.
+    entries : tuple of NamedChange
+
+    Examples
+    --------
+    >>> import circuitlab as cl
+    >>> made = Changes(cl.arrangement("one-fused-lamp")).make("set F1 rating 5").make("lose W2 at S1:1")
+    >>> made.sentences
+    ('set F1 rating 5 A', 'lose W2 at S1:1')
+    >>> made.undo().after.part("F1").rating, made.undo(0).after.part("F1").rating
+    (5.0, 3.0)
+    """
+
+    before: Arrangement
+    entries: tuple = ()
+
+    @cached_property
+    def after(self):
+        """The arrangement with every change made in turn."""
+        return changed(self.before, *(step for entry in self.entries for step in entry.steps))
+
+    @property
+    def sentences(self):
+        """Every step of every change as a sentence. [text]"""
+        return tuple(sentence for entry in self.entries for sentence in entry.sentences)
+
+    def make(self, *wanted, name=""):
+        """Return the list with one more entry.
+
+        Parameters
+        ----------
+        wanted : change or str
+            One or more steps, as records or as typed sentences.
+        name : str
+            What to call it; the sentences themselves unless given. [text]
+
+        Raises
+        ------
+        CircuitLabError
+            When a step cannot be read or made; nothing is changed then.
+        """
+        present, steps = self.after, []
+        for step in wanted:
+            if not hasattr(step, "apply"):
+                step = read_change(step, present)
+            present = step.apply(present)
+            steps.append(step)
+        if not steps:
+            raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")
+        entry = NamedChange(" ".join(str(name).split()).rstrip(": ") or "; ".join(map(str, steps)), tuple(steps))
+        made = Changes(self.before, (*self.entries, entry))
+        made.__dict__["after"] = present
+        return made
+
+    def undo(self, place=-1):
+        """Return the list without one entry, the last unless its place is given, the others made again in turn. [1]
+
+        Raises
+        ------
+        ArrangementError
+            When there is no such entry, or a later one needs it.
+        """
+        if not -len(self.entries) <= place < len(self.entries):
+            raise ArrangementError("there is no change to undo." if not self.entries else
+                                   f"there is no change number {place + 1}; there are {len(self.entries)}.")
+        place %= len(self.entries)
+        left = Changes(self.before, self.entries[:place] + self.entries[place + 1:])
+        try:
+            left.after
+        except CircuitLabError as error:
+            raise ArrangementError(f"'{self.entries[place].name}' cannot be undone alone, a later change needs it: "
+                                   f"{str(error).partition('. It has')[0].removesuffix('.')}. Undo the later one first."
+                                   ) from None
+        return left
+
+    def __str__(self):
+        lines = [f"{HEADING}{self.before.name or self.before.title}"]
+        for entry in self.entries:
+            if entry.name == "; ".join(entry.sentences) and len(entry.steps) == 1:
+                lines.append(entry.name)
+            else:
+                lines += [f"{entry.name}:", *(f"  {sentence}" for sentence in entry.sentences)]
+        return "\n".join(lines) + "\n"
+
+
+def save_changes(changes, path):
+    """Write a list of changes to a text file beside the arrangement's own.
+
+    Raises
+    ------
+    FileError
+        When the arrangement has no name to find it again by, or the file cannot be written.
+    """
+    path = Path(path)
+    if not changes.before.name:
+        raise FileError(f"'{changes.before.title}' has no name to find it again by. Save the arrangement first, open it from "
+                        "its file, then make the changes.", file=path.name)
+    try:
+        path.write_text(str(changes), encoding="utf-8", newline="\n")
+    except OSError:
+        raise FileError(f"'{path.name}' cannot be written: its folder is missing, or something else is in its place. "
+                        "Save under another name.", file=path.name) from None
+
+
+def load_changes(path):
+    """Return the list of changes in a file; its arrangement lies beside it as ``NAME.toml``, or is one of the kit's.
+
+    Raises
+    ------
+    FileError
+        When there is no such file, or it does not begin as one.
+    CircuitLabError
+        When a change does not fit the arrangement; the line is named.
+    """
+    path = Path(path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = "there is no such file" if isinstance(error, FileNotFoundError) else "it is not a readable text file"
+        raise FileError(f"'{path.name}' cannot be opened: {reason}.", file=path.name) from None
+    first, *lines = text.splitlines() or [""]
+    if not first.startswith(HEADING):
+        raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
+                        "arrangement.", file=path.name)
+    name = first.removeprefix(HEADING).strip()
+    beside = path.with_name(f"{name}.toml")
+    made = Changes(opened(beside if beside.exists() else name))
+    for number, title, sentences in _entries(lines):
+        try:
+            made = made.make(*sentences, name=title)
+        except CircuitLabError as error:
+            raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
+    return made
+
+
+def _entries(lines):
+    """Yield (line number, name or nothing, sentences) of every entry of a file."""
+    entry = None
+    for number, line in enumerate(lines, start=2):
+        if not line.strip():
+            continue
+        if line.startswith(" ") and entry and entry[1]:
+            entry[2].append(line.strip())
+            continue
+        if entry:
+            yield entry
+        entry = (number, line.strip()[:-1], []) if line.rstrip().endswith(":") else (number, "", [line.strip()])
+    if entry:
+        yield entry

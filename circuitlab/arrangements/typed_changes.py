@@ -1,0 +1,280 @@
+"""Changes typed as sentences, in the kit's own words, and read back from what a change says of itself.
+
+Every form is a pattern with an example; the patterns are tried in order and
+the first that fits makes the change. The change is tried on the arrangement
+at once, so whatever is wrong is said before anything is changed.
+"""
+
+import json
+import re
+from dataclasses import MISSING, fields, replace
+from math import inf
+
+from ..ground.errors import ArrangementError, CircuitLabError, PartError, UnknownName, listed, unknown_name
+from ..ground.quantities import read_quantity
+from ..parts import KINDS, Control, Wire
+from ..parts.conductors import COLOURS
+from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+                      SetValue, SwapTerminals)
+from .mishaps import TOUCH, Lift, Short, nearest_chassis
+
+FORMS = {  # verb: how the sentence goes
+    "move": "move W7 to K3:87, or: move W7 from S1:30 to K3:87",
+    "swap": "swap K1:87 and K1:87a",
+    "lose": "lose W5 at X1:2",
+    "corrode": "corrode W5 at X1:2 0.8 ohm",
+    "lift": "lift K1:87a",
+    "short": "short K1:87 to K1:87a, or: short E1:1 to chassis",
+    "blow": "blow F1",
+    "weld": "weld K1 operated",
+    "hold": "hold S2 held",
+    "set": "set F1 rating 5 A",
+    "replace": "replace E1 by LED lamp, watts 3 W",
+    "add": 'add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2, or: add part E7 lamp, place "rear", or: add control hazard: '
+           'off, on',
+    "remove": "remove W3",
+}
+_NAME = r'("(?:\\.|[^"\\])*"|[^\s",]+)'
+_KEPT = ("place", "light")   # what a new part takes over from the old one
+
+
+def read_change(sentence, arrangement):
+    """Return the change a sentence asks for.
+
+    Parameters
+    ----------
+    sentence : str
+        Such as ``"move W7 to K3:87"``; :data:`FORMS` has one of every form. [text]
+    arrangement : Arrangement
+        What it is to be made on: names and values are looked up here.
+
+    Returns
+    -------
+    change
+        Its ``str`` is a sentence that says the same, nothing left open.
+
+    Raises
+    ------
+    CircuitLabError
+        When the sentence has no form of ours, or the change cannot be made.
+
+    Examples
+    --------
+    >>> import circuitlab as cl
+    >>> print(read_change("set F1 rating 5", cl.arrangement("one-fused-lamp")))
+    set F1 rating 5 A
+    """
+    text = " ".join(str(sentence).split()).removesuffix(".").strip()
+    verb, _, rest = text.partition(" ")
+    verb = {"stick": "hold", "connect": "add", "take": "remove"}.get(verb.lower(), verb.lower())
+    if not verb:
+        raise ArrangementError(f"no change is written there. Begin with one of: {listed(FORMS)}.")
+    if verb not in FORMS:
+        raise unknown_name("the list of changes", "verb", verb, FORMS)
+    change = _READERS[verb](rest, arrangement)
+    change.apply(arrangement)
+    return change
+
+
+def _taken(verb, pattern, text):
+    """Return the pieces of a sentence, quotes taken off, or raise with the form it must have."""
+    match = re.fullmatch(pattern.replace("NAME", _NAME), text, re.IGNORECASE)
+    if not match:
+        raise ArrangementError(f"'{f'{verb} {text}'.strip()}' cannot be read. Write it so: {FORMS[verb]}.", verb=verb)
+    return [None if piece is None else _plain(piece) for piece in match.groups()]
+
+
+def _plain(piece):
+    """Take a name out of its quotes."""
+    if piece.startswith('"'):
+        try:
+            return json.loads(piece)
+        except ValueError:
+            raise ArrangementError(f"{piece} has a quote that is not closed. Write names with spaces as \"brake pedal\"."
+                                   ) from None
+    return piece
+
+
+# ------------------------------------------------------------------ one reader for each verb
+
+def _move(text, arrangement):
+    wire, source, target = _taken("move", r"NAME(?: from NAME)? to NAME", text)
+    if source is None:
+        source = _moving_end(arrangement, wire, target)
+    return MoveWire(wire, source, target)
+
+
+def _moving_end(arrangement, name, target):
+    """Choose the end that moves: the one on the same part, else on a part of the same kind, else the wire's far end."""
+    arrangement.check_terminal(target)
+    wire = arrangement.part(name)
+    if not isinstance(wire, Wire):
+        raise ArrangementError(f"'{name}' is no wire, and only a wire can be moved. Write it so: {FORMS['move']}.", part=name)
+    owner = target.partition(":")[0]
+    for same in (lambda part: part.name == owner, lambda part: part.kind == arrangement.part(owner).kind):
+        on = [end for end in wire.terminals if same(arrangement.part(end.partition(":")[0]))]
+        if len(on) == 1:
+            return on[0]
+    return wire.end
+
+
+def _swap(text, arrangement):
+    return SwapTerminals(*_taken("swap", r"NAME (?:and|with) NAME", text))
+
+
+def _lose(text, arrangement):
+    return LoseJoint(*_taken("lose", r"NAME at NAME", text))
+
+
+def _corrode(text, arrangement):
+    wire, terminal, ohms = _taken("corrode", r"NAME at NAME (?:to )?(.+)", text)
+    return LoseJoint(wire, terminal, read_quantity(ohms, "ohm"))
+
+
+def _lift(text, arrangement):
+    return Lift(*_taken("lift", r"NAME", text))
+
+
+def _short(text, arrangement):
+    first, second, ohms = _taken("short", r"NAME (?:to|and) NAME(?: (.+))?", text)
+    if second == "chassis" and "chassis" not in arrangement.by_name:
+        arrangement.check_terminal(first)
+        second = nearest_chassis(arrangement, first)
+        if second is None:
+            raise ArrangementError("this arrangement has no chassis to touch. Name two terminals.")
+    return Short(first, second, TOUCH if ohms is None else read_quantity(ohms, "ohm"))
+
+
+def _blow(text, arrangement):
+    return Hold(*_taken("blow", r"NAME", text), "blown")
+
+
+def _hold(verb):
+    def read(text, arrangement):
+        name, state = _taken(verb, r"NAME (?:in |at )?(.+)", text)
+        return Hold(name, state)
+    return read
+
+
+def _set(text, arrangement):
+    name, words = _taken("set", r"NAME (.+)", text)
+    part = arrangement.part(name)
+    field, value = _field_and_value(type(part), part.kind, words)
+    return SetValue(name, field, getattr(replace(part, **{field: value}), field))
+
+
+def _replace(text, arrangement):
+    name, new, words = _taken("replace", r"NAME (?:by|with) (?:an? )?(new )?(.+)", text)
+    old = arrangement.part(name)
+    record, values = _kind_and_values(words)
+    if not new:
+        for field in _KEPT:
+            if field in {known.name for known in fields(record)} and getattr(old, field, ""):
+                values.setdefault(field, getattr(old, field))
+    return ReplacePart(_made(record, name, values))
+
+
+def _add(text, arrangement):
+    what, _, rest = text.partition(" ")
+    if what.lower() == "wire":
+        return _add_wire(rest)
+    if what.lower() == "control":
+        name, positions, shown = _taken("add", r"NAME: ?(.+?)(?: shown (.+))?", rest)
+        return AddControl(Control(name, _split(positions), _split(shown or "")))
+    name, words = _taken("add", r"NAME (?:as )?(?:an? )?(.+)", rest if what.lower() == "part" else text)
+    record, values = _kind_and_values(words)
+    return AddPart(_made(record, name, values))
+
+
+def _add_wire(text):
+    head, *others = _split(text, raw=True)
+    name, start, end, rest = _taken("add", r"NAME from NAME to NAME((?: [^ ]+)*)", head)
+    values, words = {}, rest.split()
+    if words and re.fullmatch(f"(?:{'|'.join(COLOURS)}){{1,2}}", words[0], re.IGNORECASE):
+        values["colour"] = words.pop(0).upper()
+    measures = re.findall(r"([\d.,]+) ?([^\s\d]\S*|)", " ".join(words).replace("mm^2", "mm2"))
+    if "".join("".join(pair) for pair in measures) != "".join(words).replace("mm^2", "mm2"):
+        raise ArrangementError(f"'{' '.join(words)}' is no colour, length and area of a wire. "
+                               f"Write it so: {FORMS['add'].partition(', or')[0]}.")
+    for number, unit in measures:
+        field = "area" if unit.lower() in ("mm2", "mm\N{SUPERSCRIPT TWO}", "awg") else "length"
+        values[field] = read_quantity(f"{number} {unit}", "mm2" if field == "area" else "m")
+    values |= dict(_field_and_value(Wire, "wire", words) for words in others)
+    return AddWire(_made(Wire, name, values | {"start": start, "end": end}))
+
+
+def _remove(text, arrangement):
+    (name,) = _taken("remove", r"NAME(?: with its wires)?", text)
+    return (RemoveWire if isinstance(arrangement.part(name), Wire) else RemovePart)(name)
+
+
+_READERS = {"move": _move, "swap": _swap, "lose": _lose, "corrode": _corrode, "lift": _lift, "short": _short,
+            "blow": _blow, "weld": _hold("weld"), "hold": _hold("hold"), "set": _set, "replace": _replace, "add": _add,
+            "remove": _remove}
+
+
+# ------------------------------------------------------------------ kinds and values
+
+def _split(text, raw=False):
+    """Split at commas followed by a space, those inside quotes left alone; quotes come off unless ``raw``."""
+    pieces = [piece.strip() for piece in re.findall(r'((?:"(?:\\.|[^"\\])*"|,(?! )|[^",])+)', text)]
+    return pieces if raw else tuple(_plain(piece) for piece in pieces)
+
+
+def _kind_and_values(text):
+    """Read ``LED lamp, watts 3 W`` as a record and the values for it."""
+    kind, *others = _split(text, raw=True)
+    known = {name.lower(): name for name in KINDS}
+    if kind.lower() not in known:
+        raise unknown_name("the kit", "kind of part", kind, KINDS)
+    record = KINDS[known[kind.lower()]]
+    return record, dict(_field_and_value(record, kind, words) for words in others)
+
+
+def _field_and_value(record, kind, words):
+    """Read ``pull in voltage 8 V`` as a field of a record and its value."""
+    known = {field.name.replace("_", " "): field for field in fields(record) if field.name != "name"}
+    for name in sorted(known, key=len, reverse=True):
+        if words.lower() == name or words.lower().startswith(f"{name} "):
+            return known[name].name, _value(known[name], words[len(name):].strip(), kind)
+    raise unknown_name(f"a {kind}", "value", words.partition(" ")[0], known)
+
+
+def _value(field, text, kind):
+    """Read a value as its field wants it; numbers are left to the part, which knows their unit."""
+    if not text:
+        raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is not said. Write it after the word.")
+    text, sort = _plain(text), str if field.default is MISSING else type(field.default)
+    if sort is bool:
+        if text.lower() not in ("yes", "no", "true", "false"):
+            raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is 'yes' or 'no', got '{text}'.")
+        return text.lower() in ("yes", "true")
+    if sort is float:
+        return inf if text.lower() in ("inf", "none", "infinite") else text
+    if sort is int:
+        if not text.isdigit():
+            raise PartError(f"the {field.name} of the {kind} must be a whole number, got '{text}'.")
+        return int(text)
+    return _closes(text) if field.name == "closes" else text
+
+
+def _closes(text):
+    """Read ``off: 49-15; on: 49-30 49-L`` as what a switch closes in each position."""
+    rows = []
+    for line in text.split(";"):
+        position, colon, pairs = line.partition(":")
+        pairs = [tuple(pair.split("-", 1)) for pair in pairs.split()]
+        if not colon or not pairs or any(len(pair) != 2 or not all(pair) for pair in pairs):
+            raise PartError(f"'{text}' does not say what closes where. "
+                            'Write each position with its pairs, such as "off: 49-15; on: 49-30 49-L".')
+        rows.append((position.strip(), tuple(pairs)))
+    return tuple(rows)
+
+
+def _made(record, name, values):
+    try:
+        return record(name, **values)
+    except CircuitLabError:
+        raise
+    except TypeError as error:
+        raise ArrangementError(f"'{name}' cannot be made: {error}.") from None
