@@ -119,7 +119,7 @@ def _lost(sizing):
               f"{100 * found.lost_share:.1f} %", where(found.point)) for lamp, found in sizing.loops.items()]
     unfed = [f"{lamp} is fed from both poles in no row." for lamp in sizing.unfed]
     return ("What is lost on the way, in the worst row", unfed,
-            ("lamp", "battery", "lamp gets", "lost out", "lost back", "in all", "with"), lines)
+            ("load", "battery", "load gets", "lost out", "lost back", "in all", "with"), lines)
 
 
 def _pieces(sizing, lamp):
@@ -138,7 +138,7 @@ def _copper(sizing):
     return ("Copper, if the whole loop were of one size",
             [f"The first two allow {share} of the battery's volts to be lost. Sizes of different systems are never equal: each is "
              "the next larger of its own."],
-            ("lamp", "by", "area", "circular mils", "AWG", "SAE", "metric"), lines)
+            ("load", "by", "area", "circular mils", "AWG", "SAE", "metric"), lines)
 
 
 def _guards(sizing):

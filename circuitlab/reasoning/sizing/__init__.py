@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ...parts import Lamp
 from .guarding import Guarding, guarding
-from .judging import Finding, findings, judge, warm_pull_in, worst_loops
+from .judging import Finding, findings, judge, warmed, worst_loops
 from .limits import AMPACITY, RULES, Limits, Rule
 from .loads import Load, Survey, row_where, survey, where
 from .resting import TYPICAL, Drain, drain
@@ -18,7 +18,7 @@ from .wires import ABYC_K, SIZES, Capacity, Size, WireNeed, capacity, next_size,
 
 __all__ = ["ABYC_K", "AMPACITY", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding", "Limits", "Load", "Loop", "Piece",
            "Rule", "Size", "Sizing", "Survey", "WireNeed", "capacity", "drain", "guarding", "judge", "loop", "next_size",
-           "row_where", "size", "steps", "survey", "warm_pull_in", "where", "wire_for_current", "wire_for_drop", "worst_loops"]
+           "row_where", "size", "steps", "survey", "warmed", "where", "wire_for_current", "wire_for_drop", "worst_loops"]
 
 
 @dataclass(frozen=True)
@@ -31,9 +31,9 @@ class Sizing:
     limits : Limits
     survey : Survey
     loops : dict of str to Loop
-        For each lamp the loop in which most is lost.
+        For each lamp and resistor the loop in which most is lost.
     needs : dict of str to tuple of WireNeed
-        For each lamp the copper its loop needs: by the K formula and from the
+        For each of them the copper its loop needs: by the K formula and from the
         real copper (joints and contacts taken off first) for the share of volts
         that may be lost, and by the ampacity table for its greatest current.
     guarding : Guarding
@@ -80,7 +80,7 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
     surveyed = survey(arrangement)
     loops, guards = worst_loops(surveyed), guarding(surveyed)
     at_rest = all(point.positions != arrangement.positions() for point in surveyed.restless)
-    return Sizing(arrangement, limits, surveyed, loops, {lamp: _needs(found, limits) for lamp, found in loops.items()},
+    return Sizing(arrangement, limits, surveyed, loops, {load: _needs(found, limits) for load, found in loops.items()},
                   guards, drain(arrangement, capacity) if at_rest else None, findings(surveyed, guards, loops, limits))
 
 

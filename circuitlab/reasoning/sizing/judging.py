@@ -4,13 +4,13 @@ A finding says which rule a part keeps or breaks, by the rule's name and what
 was found. It never says what to choose instead: several choices may do.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...arrangements import changed
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
 from .guarding import guarding
 from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, COPPER_RISE, FUSE_RATINGS, RULES, Limits)
-from .loads import FLOWS, row_where, survey, where
+from .loads import FLOWS, row_where, solved, survey, where
 from .ways import loop, steps
 from .wires import capacity
 
@@ -81,18 +81,18 @@ def findings(surveyed, guards, loops, limits):
 
 
 def worst_loops(surveyed):
-    """Return for each lamp the loop in which most is lost, over all rows and phases, as ``{lamp: Loop}``.
+    """Return for each lamp and resistor the loop in which most is lost, over all rows and phases, as ``{load: Loop}``.
 
-    A lamp that is not fed from both poles in any row is left out.
+    One that is not fed from both poles in any row is left out.
     """
-    worst = {}
+    worst, loads = {}, [part.name for part in surveyed.arrangement.of_kind((Lamp, Resistor))]
     for point in surveyed.points:
         ways = steps(point)
-        for lamp in surveyed.arrangement.of_kind(Lamp):
-            found = loop(point, lamp.name, ways=ways)
-            if found and (lamp.name not in worst or found.lost > worst[lamp.name].lost + 1e-9):
-                worst[lamp.name] = found
-    return {lamp.name: worst[lamp.name] for lamp in surveyed.arrangement.of_kind(Lamp) if lamp.name in worst}
+        for name in loads:
+            found = loop(point, name, ways=ways)
+            if found and (name not in worst or found.lost > worst[name].lost + 1e-9):
+                worst[name] = found
+    return {name: worst[name] for name in loads if name in worst}
 
 
 def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
@@ -200,13 +200,13 @@ def _losses(surveyed, limits):
 
 
 def _loops(loops, limits):
-    for lamp, worst in loops.items():
+    for load, worst in loops.items():
         at = f"with {where(worst.point)}"
         for words, leg in (("from plus to it", worst.out), ("from it to minus", worst.back)):
             lost = sum(piece.volts for piece in leg)
-            yield _finding("little is lost on one leg", lamp, f"{lost:.2f} V are lost on the way {words} {at}", lost,
+            yield _finding("little is lost on one leg", load, f"{lost:.2f} V are lost on the way {words} {at}", lost,
                            limits.leg, "V")
-        yield _finding("the load keeps its volts", lamp, f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, "
+        yield _finding("the load keeps its volts", load, f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, "
                        f"do not reach it {at}", 100 * worst.lost_share, 100 * limits.lost_share, "%")
 
 
@@ -223,25 +223,31 @@ def _contacts(surveyed):
         yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
 
 
-def warm_pull_in(relay, temperature):
-    """Return the volts a relay needs once its coil is warm: its pull-in current stays, its copper resists more. [V]
+def warmed(relay, temperature):
+    """Return a relay with its coil at a temperature: its copper resists more, its pull-in and drop-out currents stay. [C]
 
-    >>> round(warm_pull_in(Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5), 85), 2)
-    8.16
+    >>> warm = warmed(Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5), 85)
+    >>> round(warm.coil_resistance, 1), round(warm.pull_in_voltage, 2)
+    (113.0, 8.16)
     """
-    return relay.pull_in_voltage * (1 + COPPER_RISE * (temperature - 20))
+    rise = 1 + COPPER_RISE * (temperature - 20)
+    return replace(relay, coil_resistance=relay.coil_resistance * rise, pull_in_voltage=relay.pull_in_voltage * rise,
+                   drop_out_voltage=relay.drop_out_voltage * rise)
 
 
 def _coils(surveyed, limits):
-    """Each coil in the row in which it gets least of those that feed it from both poles."""
+    """Each coil, warm, in the row in which it gets least of those that feed it from both poles."""
+    relays = [warmed(relay, limits.coil_temperature) for relay in surveyed.arrangement.of_kind(Relay)]
+    points, _ = solved(surveyed.arrangement.with_parts(*relays)) if relays else ((), ())
     fed = {}
-    for point in surveyed.points:
+    for point in points:
         ways = steps(point)
-        for relay in surveyed.arrangement.of_kind(Relay):
+        for relay in relays:
             found = loop(point, relay.name, relay.watched[0], ways)
             if found and (relay.name not in fed or found.load_volts < fed[relay.name].load_volts - 1e-9):
                 fed[relay.name] = found
-    for name, found in fed.items():
-        relay = surveyed.arrangement.part(name)
-        yield _finding("the coil pulls in when warm", name, f"its coil gets {found.load_volts:.2f} V with {where(found.point)}",
-                       found.load_volts, warm_pull_in(relay, limits.coil_temperature), "V")
+    for relay in relays:
+        if relay.name in fed:
+            found = fed[relay.name]
+            yield _finding("the coil pulls in when warm", relay.name, f"at {limits.coil_temperature:g} C its coil gets "
+                           f"{found.load_volts:.2f} V with {where(found.point)}", found.load_volts, relay.pull_in_voltage, "V")

@@ -124,26 +124,31 @@ def survey(arrangement):
     if count_rows(arrangement) > MOST_ROWS:
         raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; at most {MOST_ROWS} can be sized. "
                                "Leave out controls that do not matter here.")
-    names = [control.name for control in arrangement.controls]
-    rows = [dict(zip(names, each)) for each in product(*(control.positions for control in arrangement.controls))]
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    phases = [dict(zip(flashers, each)) for each in product(("on", "off"), repeat=len(flashers))]
-    whole = _held_whole(arrangement)
-    points = [operating_point(whole, row, phase) for row in rows for phase in phases]
-    settled = tuple(point for point in points if point.verdict == "settled")
-    restless = tuple(point for point in points if point.verdict != "settled")
-    peaks, blown, courses = _played(arrangement, [row for row in rows if row not in [point.positions for point in restless]])
+    settled, restless = solved(arrangement)
+    bad = [point.positions for point in restless]
+    peaks, blown, courses = _played(arrangement, [row for row in rows_of(arrangement) if row not in bad])
     return Survey(arrangement, settled, restless,
                   tuple(_load(arrangement, part, order, settled, peaks, courses)
                         for part in arrangement.parts + arrangement.wires for order in range(len(part.branches()))
                         if settled), blown)
 
 
-def _held_whole(arrangement):
-    """Return the arrangement with everything that could give way held in its first state."""
+def rows_of(arrangement):
+    """Return every row of an arrangement as control positions."""
+    names = [control.name for control in arrangement.controls]
+    return [dict(zip(names, each)) for each in product(*(control.positions for control in arrangement.controls))]
+
+
+def solved(arrangement):
+    """Return ``(settled, restless)``: the operating points of every row and phase, whatever could blow held whole."""
     held = dict(arrangement.held)
     more = tuple((part.name, part.states[0]) for part in arrangement.parts if part.latching and part.name not in held)
-    return replace(arrangement, held=(*arrangement.held, *more)) if more else arrangement
+    whole = replace(arrangement, held=(*arrangement.held, *more))
+    flashers = [part.name for part in arrangement.parts if part.swings]
+    points = [operating_point(whole, row, dict(zip(flashers, phases))) for row in rows_of(arrangement)
+              for phases in product(("on", "off"), repeat=len(flashers))]
+    return (tuple(point for point in points if point.verdict == "settled"),
+            tuple(point for point in points if point.verdict != "settled"))
 
 
 def _played(arrangement, rows):
