@@ -1,4 +1,4 @@
-"""The kit's tables: each has a passport, says its units, marks how well every row is known, and does not contradict itself."""
+"""The kit's tables: each has a passport, says its units and how well every row is known, and agrees with itself."""
 
 import csv
 import re
@@ -61,7 +61,8 @@ def test_no_row_stands_twice_and_every_number_is_above_zero(name):
 
 def test_the_tables_are_those_the_readme_lists():
     assert sorted(re.findall(r"^### `(\w+)\.csv`$", README, re.MULTILINE)) == table_names()
-    assert {"lamps", "tungsten", "wire_resistance", "fuses", "relays", "flashers", "leds", "diodes"} <= set(table_names())
+    wanted = {"lamps", "tungsten", "wire_resistance", "fuses", "relays", "flashers", "leds", "diodes"}
+    assert wanted <= set(table_names())
 
 
 # ------------------------------------------------------------------ reading
@@ -126,7 +127,7 @@ def test_a_near_name_is_of_the_other_family_with_the_same_cap_and_about_the_watt
 
 
 def test_listed_current_and_watts_of_a_lamp_agree():
-    """Within the rounding of both: half a unit of the last printed digit of the current, or 2 % where watts are round."""
+    """Within the rounding of both: 2 %, which covers half a unit of the last printed digit of either."""
     rows = [row for row in table("lamps") if row["draws [A]"]]
     assert len(rows) > 20
     for row in rows:

@@ -11,13 +11,15 @@ from circuitlab.parts import Battery, Flasher, Fuse, Lamp, Relay, Resistor, Wire
 
 
 @pytest.mark.parametrize("text, unit, value", [
-    ("21 W", "W", 21), ("21W", "W", 21), ("21 watts", "W", 21), ("0,75 mm2", "mm2", 0.75), ("0.75 mm\u00b2", "mm2", 0.75),
+    ("21 W", "W", 21), ("21W", "W", 21), ("21 watts", "W", 21), ("0,75 mm2", "mm2", 0.75),
+    ("0.75 mm\u00b2", "mm2", 0.75),
     ("0,75", "mm2", 0.75), (".5 mm2", "mm2", 0.5), ("250 mA", "A", 0.25), ("12,6 V", "V", 12.6), ("12.6V", "V", 12.6),
     ("6 v", "V", 6), ("-0,3 V", "V", -0.3), ("+14 V", "V", 14), ("1.5 kohm", "ohm", 1500), ("1 Mohm", "ohm", 1e6),
     ("20 m\u03a9", "ohm", 0.02), ("4,7 k\u2126", "ohm", 4700), ("85 Ohm", "ohm", 85), ("10 ms", "s", 0.01),
     ("2,5 m", "m", 2.5), ("80 cm", "m", 0.8), ("120 mm", "m", 0.12), ("10 ft", "m", 3.048), ("12 in", "m", 0.3048),
     ("5 \u00b5A", "A", 5e-6), ("50 %", "1", 0.5), ("0,5", "1", 0.5), ("50 %", "%", 50), ("90 per minute", "/min", 90),
-    ("85 /min", "flashes per minute", 85), ("  7.5   A ", "A", 7.5), ("1e3 ohm", "ohm", 1000), (7, "A", 7), (0.75, "mm2", 0.75)])
+    ("85 /min", "flashes per minute", 85), ("  7.5   A ", "A", 7.5), ("1e3 ohm", "ohm", 1000),
+    (7, "A", 7), (0.75, "mm2", 0.75)])
 def test_a_quantity_is_read_as_people_write_it(text, unit, value):
     read = read_quantity(text, unit)
     assert read == pytest.approx(value, rel=1e-12) and isinstance(read, float)
@@ -31,7 +33,8 @@ def test_a_gauge_is_read_as_an_area(text):
 @pytest.mark.parametrize("text, unit, words", [
     ("21 V", "W", r"'21 V' is not in W. Write it as a number of W, such as '21 W'"),
     ("18 AWG", "A", r"'18 AWG' is not in A"), ("2 mm", "mm2", r"'2 mm' is not in mm2"), ("5 MA2", "A", r"is not in A"),
-    ("3 mV", "A", r"'3 mV' is not in A"), ("bright", "W", r"'bright' is not a quantity"), ("W", "W", r"'W' is not a quantity"),
+    ("3 mV", "A", r"'3 mV' is not in A"), ("bright", "W", r"'bright' is not a quantity"),
+    ("W", "W", r"'W' is not a quantity"),
     ("1,500 ohm", "ohm", r"'1,500 ohm' can be read in two ways. Write 1500 or 1.500, whichever you mean"),
     ("12,600 V", "V", r"can be read in two ways. Write 12600 or 12.600"),
     ("50 %", "A", r"'50 %' is not in A"), ("AWG", "mm2", r"'AWG' is not a quantity"),

@@ -60,8 +60,8 @@ def _against_battery(lamp, volts):
         shows = "stay dark" if light < 0.01 else f"give about {100 * light:.0f} % of its light"
         return [f"{start}it will draw {say(amps, 'A')} and {shows}. Fit a bulb for this battery."]
     if not device.warms:
-        return [f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is made for, "
-                "overheat and fail. Fit a lamp for this battery."]
+        return [f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is "
+                "made for, overheat and fail. Fit a lamp for this battery."]
     kelvin = device.settled_temperature(volts)
     fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
             f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
@@ -110,9 +110,9 @@ def _coil_against_battery(relay, volts):
                 f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
     nominal = min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * relay.pull_in_voltage))
     if volts > COIL_STANDS * nominal:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {nominal:.0f} V relay, and "
-                f"the battery gives {say(volts, 'V')}: its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into "
-                "heat and burn out. Fit a relay for this battery."]
+        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {nominal:.0f} V "
+                f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
+                f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
     return []
 
 
@@ -132,14 +132,14 @@ def _diode_turned(diode, arrangement, nets):
             continue
         known = ends[0] in ("+", "-") or ends[1] in ("+", "-")
         if ends[0] == "+" or ends[1] == "-" or (not known and ends[0] == coil[1]):
-            return [f"diode '{diode.name}' lies across the coil of '{relay.name}' the wrong way round: it will short the "
-                    "coil as soon as it is fed, the relay will not operate, and the fuse or the diode goes. "
+            return [f"diode '{diode.name}' lies across the coil of '{relay.name}' the wrong way round: it will "
+                    "short the coil as soon as it is fed, the relay will not operate, and the fuse or the diode goes. "
                     "K belongs on the coil's plus, 86 by convention."]
     return []
 
 
 def _nets(arrangement):
-    """Return, for each terminal name and part, the piece of metal it is on: ``+`` or ``-`` of the battery, or any other.
+    """Return, for each terminal name and part, the metal it is on: ``+`` or ``-`` of the battery, or any other.
 
     Joined are the ends of every whole wire, splices and the chassis; no contact, fuse or lamp.
     """

@@ -100,7 +100,8 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
                           f"{listed(volts)}.", kind="bulb", name=name, allowed=volts)
     if len(found) == 1:
         if filament not in (None, "single"):
-            raise PartError(f"{name} has one filament, so there is no {filament!r} one. Leave 'filament' out.", name=name)
+            raise PartError(f"{name} has one filament, so there is no {filament!r} one. Leave 'filament' out.",
+                            name=name)
         return found[0]
     by_filament = {one.filament: one for one in found}
     if filament not in by_filament:

@@ -76,7 +76,8 @@ def greatest_resistance(area, table_name="IEC 60228 class 5"):
     for row in rows:
         if row["area [mm2]"] == area:
             return row["most [ohm/km]"]
-    raise unknown_name(f"table '{table_name}'", "wire of", f"{area:g} mm2", [f"{row['area [mm2]']:g} mm2" for row in rows])
+    raise unknown_name(f"table '{table_name}'", "wire of", f"{area:g} mm2",
+                       [f"{row['area [mm2]']:g} mm2" for row in rows])
 
 
 def _thinner(rows, area, where):
@@ -85,6 +86,7 @@ def _thinner(rows, area, where):
     fitting = [row for row in rows if awg_to_mm2(row["gauge [AWG]"]) <= area * SLACK]
     if not fitting:
         thinnest = max(row["gauge [AWG]"] for row in rows)
-        raise PartError(f"{area:g} mm2 is thinner than any wire in the table '{where}', which begins at {thinnest:g} AWG "
-                        f"({awg_to_mm2(thinnest):.2f} mm2). Take a thicker wire or another table.", got=area)
+        raise PartError(f"{area:g} mm2 is thinner than any wire in the table '{where}', which begins at "
+                        f"{thinnest:g} AWG ({awg_to_mm2(thinnest):.2f} mm2). "
+                        "Take a thicker wire or another table.", got=area)
     return min(fitting, key=lambda row: row["gauge [AWG]"])

@@ -1,0 +1,319 @@
+"""Parts by name, the names that are not there, and the cautions about what can be built but will surprise."""
+
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from math import inf
+
+import pytest
+
+from circuitlab.arrangements import (Arrangement, LoseJoint, arrangement, arrangement_names, changed, read_text,
+                                     write_text)
+from circuitlab.arrangements.cautions import warnings_for
+from circuitlab.ground.errors import PartError, UnknownName
+from circuitlab.parts import (Battery, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Splice, Wire, toggle)
+from circuitlab.parts.catalogue import (ampacity_tables, bulb, bulbs, carries, diode, flasher, fuse, fuse_colour,
+                                        greatest_resistance, lamp, largest_fuse, led_lamp, load_resistor, near_names,
+                                        relay, table)
+from circuitlab.solving import operating_point
+
+
+# ------------------------------------------------------------------ lamps
+
+def test_the_kits_default_lamp_is_the_p21w_of_the_catalogue():
+    assert lamp("E1", "P21W", place="rear left") == Lamp("E1", place="rear left")
+
+
+@pytest.mark.parametrize("make, figures", [
+    (lambda: lamp("E1", "1156"), (12.8, 26.9, "1156", "red", "")),
+    (lambda: lamp("E1", 1156), (12.8, 26.9, "1156", "red", "")),
+    (lambda: lamp("E1", "P21/5W", filament="minor"), (13.5, 6.6, "P21/5W", "red", "minor filament")),
+    (lambda: lamp("E1", "1157", "major", note="shared"), (12.8, 26.88, "1157", "red", "shared")),
+    (lambda: lamp("E1", "PY21W"), (13.5, 26.5, "PY21W", "amber", "")),
+    (lambda: lamp("E1", "W5W", light="white"), (13.5, 5.5, "W5W", "white", "")),
+    (lambda: lamp("E1", "P21W", rated_volts="24 V"), (28.0, 29.7, "P21W 24 V", "red", "")),
+    (lambda: lamp("E1", "P21/5W", "minor", 6), (6.75, 6.6, "P21/5W 6 V", "red", "minor filament"))])
+def test_a_lamp_has_the_figures_of_its_bulb(make, figures):
+    made = make()
+    assert (made.volts, made.watts, made.bulb, made.light, made.note) == figures
+
+
+@pytest.mark.parametrize("one", bulbs(), ids=lambda one: f"{one.name} {one.filament} {one.rated_volts:g} V")
+def test_every_bulb_can_be_fitted_and_draws_its_watts(one):
+    made = lamp("E1", one.name, None if one.filament == "single" else one.filament, one.rated_volts, one.family)
+    filament = made.filament
+    assert filament.settled_current(one.volts)[0] * one.volts == pytest.approx(one.watts, rel=1e-9)
+
+
+@pytest.mark.parametrize("make, error, words", [
+    (lambda: lamp("E1", "P21"), UnknownName, r"the kit's catalogue has no bulb 'P21'. It has: W3W.*Did you mean "
+     r"'P21W'"),
+    (lambda: lamp("E1", "p21w"), UnknownName, r"has no bulb 'p21w'"),
+    (lambda: lamp("E1", "1158"), UnknownName, r"has no bulb '1158'. It has: 1156, 1157.*Did you mean '115"),
+    (lambda: lamp("E1", "W21W", rated_volts=24), UnknownName, r"has no 24 V bulb 'W21W'. It has W21W for 12 V"),
+    (lambda: lamp("E1", "P21/5W"), PartError,
+     r"P21/5W has two filaments, major \(26.5 W\) and minor \(6.6 W\), got filament=None. Say 'major' or 'minor'"),
+    (lambda: lamp("E1", "P21/5W", "dim"), PartError, r"got filament='dim'"),
+    (lambda: lamp("E1", "P21W", "minor"), PartError, r"P21W has one filament, so there is no 'minor' one"),
+    (lambda: lamp("E1", "1156", family="UNECE"), PartError,
+     r"1156 is a US trade number, and a UNECE category is asked for. The nearest is P21W, with 26.5 W at 13.5 V "
+     r"instead of 26.9 W at 12.8 V: near, not the same"),
+    (lambda: lamp("E1", "W5W", family="US"), PartError,
+     r"W5W is a UNECE category, and a US trade number is asked for. The nearest is 2825, with 5 W at 12 V"),
+    (lambda: lamp("E1", "67", family="UNECE"), PartError, r"knows no near UNECE category; choose one by its cap "
+     r"\(BA15s\)"),
+    (lambda: lamp("E1", "P21W", family="SAE"), UnknownName, r"no family of bulbs 'SAE'. It has: UNECE, US"),
+    (lambda: lamp("E1", "WY5W", light="white"), PartError, r"lamp 'E1': a WY5W has amber glass and cannot show white"),
+    (lambda: lamp("E1", "P21W", rated_volts="12 A"), PartError, r"'12 A' is not in V")])
+def test_a_bulb_that_is_not_there_or_not_meant_is_answered(make, error, words):
+    with pytest.raises(error, match=words):
+        make()
+
+
+def test_near_names_stand_side_by_side():
+    assert near_names("P21W") == {"P21W": "P21W (UNECE category): at most 26.5 W at 13.5 V, 460 lm, cap BA15s",
+                                  "1156": "1156 (US trade number): 26.9 W at 12.8 V, 402 lm, cap BA15s"}
+    assert list(near_names("1156")) == ["1156", "P21W"] and list(near_names(1157)) == ["1157", "P21/5W"]
+    assert list(near_names("W5W")) == ["W5W", "2825", "168"] and list(near_names("PY21W")) == ["PY21W"]
+    assert list(near_names("P21W", 24)) == ["P21W", "1683"]
+    assert "minor filament" in near_names("1157")["P21/5W"]
+    with pytest.raises(UnknownName, match="Did you mean 'P21W'"):
+        near_names("P21X")
+
+
+def test_a_bulb_tells_its_mark_and_source():
+    known = bulb("P21/5W", "major")
+    assert known.mark == "verified" and "97/24/EC" in known.source and bulb("194").mark == "secondary"
+
+
+# ------------------------------------------------------------------ the other parts
+
+def test_a_relay_is_as_slow_as_its_sheet_allows():
+    made = relay("K1", "mini 85 ohm", place="fuse box")
+    assert (made.contact, made.coil_resistance, made.pull_in_voltage, made.drop_out_voltage, made.contact_resistance,
+            made.place) == ("changeover", 85.0, 8.0, 1.5, 0.0015, "fuse box")
+    assert made.operate_time == Relay("K1").operate_time, "what the sheet leaves out is the kit's default"
+    assert relay("K1", "twin 260 ohm").release_time == 0.002
+
+
+@pytest.mark.parametrize("kind, rating, note", [
+    (10, 10.0, "red blade"), ("7.5 A", 7.5, "brown blade"), ("7,5", 7.5, "brown blade"),
+    ("blade 15 A", 15.0, "blue blade"),
+    ("mini blade 3 A", 3.0, "violet mini blade"), ("maxi blade 60 A", 60.0, "light blue maxi blade"),
+    ("torpedo 8 A", 8.0, "white torpedo")])
+def test_a_fuse_has_a_rating_that_is_made_and_its_colour(kind, rating, note):
+    made = fuse("F1", kind)
+    assert (made.rating, made.note) == (rating, note)
+    assert note.startswith(fuse_colour(kind) + " ")
+
+
+def test_a_flasher_a_diode_an_led_and_a_load_resistor_by_name():
+    free, needing = flasher("K9", "free-running"), flasher("K9", "98 W")
+    assert (free.rate, free.on_share, free.load_needing, needing.load_needing) == (90.0, 0.5, False, True)
+    made = diode("V1", "1N5819")
+    assert (made.forward_voltage, made.forward_current, made.note) == (0.6, 1.0, "1N5819, up to 1 A")
+    led, loaded = led_lamp("E1"), led_lamp("E1", load="one lamp", light="amber")
+    assert (led.volts, led.watts, led.load_resistance, led.bulb) == (13.5, pytest.approx(4.05), inf, "LED for 21 W")
+    assert (loaded.load_resistance, loaded.light) == (6.0, "amber")
+    assert load_resistor("R1", "two lamps").resistance == 3.0
+
+
+@pytest.mark.parametrize("name, maker, skipped", [
+    ("relays", relay, ()), ("diodes", diode, ()), ("leds", led_lamp, ()), ("load_resistors", load_resistor, ()),
+    ("flashers", flasher, ("98 W with pilot", "load-sensing", "thermal", "variable-load"))])
+def test_every_row_of_a_table_can_be_fitted_and_written_to_a_file(name, maker, skipped):
+    column = next(iter(table(name)[0]))
+    names = [row[column] for row in table(name)]
+    assert set(skipped) < set(names)
+    for kind in names:
+        if kind not in skipped:
+            board = Arrangement("one part", parts=[Battery("G1"), maker("Z1", kind)])
+            assert read_text(write_text(board)) == board
+        else:
+            with pytest.raises(PartError, match=r"Choose one of: free-running, 98 W, 140 W"):
+                maker("Z1", kind)
+
+
+@pytest.mark.parametrize("make, words", [
+    (lambda: relay("K1", "mini 80 ohm"), r"catalogue has no relay 'mini 80 ohm'. It has: mini 85 ohm.*Did you "
+     r"mean 'mini 8"),
+    (lambda: fuse("F1", "12 A"), r"no blade fuse of 12 A is made. The nearest: 10 A and 15 A"),
+    (lambda: fuse("F1", 0.5), r"no blade fuse of 0.5 A is made. The nearest: 1 A"),
+    (lambda: fuse("F1", "glass 8 A"), r"no family of fuses 'glass'. It has: blade, mini blade, maxi blade, torpedo"),
+    (lambda: fuse("F1", "red"), r"'red' is no fuse. Write its rating, such as '7.5 A'"),
+    (lambda: fuse("F1", "7.5 V"), r"'7.5 V' is not in A"),
+    (lambda: diode("V1", "1N4002x"), r"no diode '1N4002x'.*Did you mean '1N400"),
+    (lambda: led_lamp("E1", "stop"), r"no LED lamp 'stop'. It has: turn or stop, least"),
+    (lambda: led_lamp("E1", load="three lamps"), r"no resistor 'three lamps'"),
+    (lambda: flasher("K9", "thermal"), r"flasher 'K9': 'thermal' works by heated strip, with the terminals 49, 49a")])
+def test_a_part_that_is_not_there_is_answered(make, words):
+    with pytest.raises((UnknownName, PartError), match=words):
+        make()
+
+
+# ------------------------------------------------------------------ wire
+
+def test_what_a_wire_carries_depends_on_the_table_named():
+    found = {name: carries("16 AWG", name) for name in ampacity_tables()}
+    assert found == {"free air, 60 C insulation": 18.0, "free air, 90 C insulation": 24.0, "chassis wiring": 11.5,
+                     "marine, 105 C insulation": 25.0}
+
+
+def test_a_metric_wire_counts_as_the_next_thinner_gauge():
+    assert carries(1.5, "chassis wiring") == carries("16 AWG", "chassis wiring")
+    assert carries("1 mm2", "chassis wiring") == carries("18 AWG", "chassis wiring") == 8.1
+    assert carries("0,823 mm2", "chassis wiring") == 8.1, "an area rounded to three digits is still its gauge"
+    assert largest_fuse("2.5 mm2") == 15.0 and largest_fuse("12 AWG") == 20.0
+    assert greatest_resistance(0.75) == 26.0 and greatest_resistance("2.5 mm2", "IEC 60228 class 1 and 2") == 7.41
+
+
+@pytest.mark.parametrize("make, words", [
+    (lambda: carries(1.5, "free air"), r"no ampacity table 'free air'. It has: free air, 60 C insulation"),
+    (lambda: carries("0.5 mm2", "chassis wiring"), r"0.5 mm2 is thinner than any wire in the table 'chassis "
+     r"wiring', which "
+     r"begins at 18 AWG \(0.82 mm2\)"),
+    (lambda: largest_fuse("1 mm2"), r"1 mm2 is thinner than any wire in the table 'largest fuse for a wire'"),
+    (lambda: greatest_resistance(1.2), r"table 'IEC 60228 class 5' has no wire of '1.2 mm2'"),
+    (lambda: greatest_resistance(1.5, "class 5"), r"no table of wire resistance 'class 5'.*Did you mean 'IEC "
+     r"60228 class 5'")])
+def test_a_wire_that_is_not_in_the_table_is_answered(make, words):
+    with pytest.raises((UnknownName, PartError), match=words):
+        make()
+
+
+def test_importing_the_catalogue_reads_no_table():
+    code = ("import builtins, io, pathlib; seen = []; real = io.open; "
+            "spy = lambda file, *a, **k: (seen.append(str(file)), real(file, *a, **k))[1]; "
+            "builtins.open = io.open = spy; import circuitlab.parts.catalogue as c; "
+            "before = [name for name in seen if name.endswith('.csv')]; c.table('lamps'); "
+            "print(before, sum(name.endswith('lamps.csv') for name in seen))")
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[] 1"
+
+
+# ------------------------------------------------------------------ cautions
+
+def loop(lamp_, volts=12.6, *more, wires=(), controls=()):
+    """Return a lamp on a fuse and a battery of the given volts, and whatever is to be tried beside it."""
+    return Arrangement("a loop", controls, [Battery("G1", volts), Fuse("F1", 5.0), lamp_, *more],
+                       [Wire("W1", "G1:+", "F1:1"), Wire("W2", "F1:2", f"{lamp_.name}:1"),
+                        Wire("W3", f"{lamp_.name}:2", "G1:-"), *wires])
+
+
+@pytest.mark.parametrize("name", arrangement_names())
+def test_the_kits_own_arrangements_give_no_cause_for_caution(name):
+    assert warnings_for(arrangement(name)) == ()
+
+
+@pytest.mark.parametrize("volts", [11.6, 12.6, 13.8, 14.4])
+def test_a_lamp_for_this_battery_gives_no_caution(volts):
+    for made in (lamp("E1", "P21W"), lamp("E1", "1156"), lamp("E1", "W5W"), led_lamp("E1")):
+        assert warnings_for(loop(made, volts)) == ()
+    assert warnings_for(loop(lamp("E1", "P21W", rated_volts=24), 2 * volts)) == ()
+    assert warnings_for(loop(lamp("E1", "P21W", rated_volts=6), volts / 2)) == ()
+
+
+def test_a_24_v_lamp_on_12_v_is_said_to_glow_dimly_and_does():
+    board = loop(lamp("E1", "P21W", rated_volts=24))
+    (sentence,) = warnings_for(board)
+    point = operating_point(board)
+    assert sentence.startswith("lamp 'E1' is made for 28.0 V and the battery gives 12.6 V: it will draw 690 mA")
+    assert "about 7 % of its light" in sentence and point.light("E1") == pytest.approx(0.07, abs=0.005)
+    assert point.current("E1") == pytest.approx(0.690, rel=0.02)
+    assert sentence.endswith("Fit a bulb for this battery.")
+
+
+@pytest.mark.parametrize("made, volts, words", [
+    (lamp("E1", "P21W", rated_volts=6), 12.6, r"made for 6.8 V .* it will blaze at 8.3 times its light, its "
+     r"filament at 3560 K "
+     r"\(tungsten melts at 3687 K\), and last about 1/3000 of its life"),
+    (lamp("E1", "P21W", rated_volts=6), 25.2, r"its filament will melt at once. Fit a bulb"),
+    (lamp("E1", "P21W"), 6.3, r"made for 13.5 V and the battery gives 6.3 V: it will draw 1.30 A and give about 7 %"),
+    (LedLamp("E1", 28.0, 5.0, threshold=20.0), 12.6, r"it will draw 0 A and stay dark"),
+    (LedLamp("E1", 6.75, 2.7, threshold=4.0), 12.6, r"2.9 times what it is made for, overheat and fail. Fit a lamp"),
+    (Lamp("E1", 12.8, 5.0, "1156"), 12.6, r"lamp 'E1' is named 1156, which draws 26.9 W at 12.8 V, but its "
+     r"figures are 5 W"),
+    (Lamp("E1", 13.5, 26.5, "P21W 24 V"), 12.6, r"named P21W 24 V, which draws 29.7 W at 28 V, but its figures "
+     r"are 26.5 W")])
+def test_what_will_surprise_is_said(made, volts, words):
+    (sentence,) = warnings_for(loop(made, volts))
+    assert re.search(words, sentence), sentence
+
+
+def test_either_filament_fits_the_name_of_a_two_filament_bulb_and_a_name_of_ones_own_is_left_alone():
+    assert warnings_for(loop(lamp("E1", "P21/5W", "minor"))) == warnings_for(loop(lamp("E1", "P21/5W", "major"))) == ()
+    assert warnings_for(loop(Lamp("E1", 13.5, 8.0, "out of the box in the barn"))) == ()
+
+
+def test_names_of_both_families_in_one_arrangement_are_pointed_out_once():
+    both = loop(lamp("E1", "P21W"), 12.6, lamp("E2", "1156"), lamp("E3", "1156"))
+    (sentence,) = warnings_for(both)
+    assert "'E1' is a P21W (UNECE category) and lamp 'E2' a 1156 (US trade number)" in sentence
+    assert warnings_for(loop(lamp("E1", "1156"), 12.6, lamp("E2", "1157", "minor"))) == ()
+
+
+@pytest.mark.parametrize("made, volts, words", [
+    (Relay("K1"), 6.3, "relay 'K1' operates at 7.0 V and the battery gives 6.3 V: it will never operate"),
+    (relay("K1", "mini 24 V"), 12.6, "operates at 16.0 V and the battery gives 12.6 V: it will never operate"),
+    (Relay("K1"), 25.2, "so it is a 12 V relay, and the battery gives 25.2 V: its coil will turn 7.47 W into heat")])
+def test_a_relay_for_another_voltage_is_pointed_out(made, volts, words):
+    board = Arrangement("a relay", parts=[Battery("G1", volts), made])
+    (sentence,) = warnings_for(board)
+    assert words in sentence
+
+
+@pytest.mark.parametrize("kind, volts", [("mini 85 ohm", 12.6), ("mini 85 ohm", 14.4), ("mini 75 ohm", 14.4),
+                                         ("mini 24 V", 25.2)])
+def test_a_relay_for_this_battery_gives_no_caution(kind, volts):
+    assert warnings_for(Arrangement("a relay", parts=[Battery("G1", volts), relay("K1", kind)])) == ()
+
+
+def coil_board(anode, cathode, plus="86", chassis=False, fed=True):
+    """Return a coil on a switch with a diode across it; ``plus`` is the coil end on the switch."""
+    minus = "85" if plus == "86" else "86"
+    parts = [Battery("G1"), Fuse("F1", 5.0), toggle("S1", "coil"), Relay("K1"), Diode("V1"), Splice("X1"), Splice("X2"),
+             Chassis("X3", 2)]
+    at = {"86": "X1" if plus == "86" else "X2", "85": "X1" if plus == "85" else "X2"}
+    ground = [Wire("W7", "X2:3", "X3:1"), Wire("W8", "X3:2", "G1:-")] if chassis else [Wire("W7", "X2:3", "G1:-")]
+    if not fed:
+        ground = []
+    return Arrangement("a coil", [Control("coil", ("off", "on"))], parts, [
+        Wire("W1", "G1:+", "F1:1"), Wire("W2", "F1:2", "S1:1"), Wire("W3", "S1:2", "X1:3"),
+        Wire("W4", "X1:1", f"K1:{plus}"),
+        Wire("W5", "X2:1", f"K1:{minus}"), Wire("W6", f"{at[anode]}:2", "V1:A"),
+        Wire("W9", f"{at[cathode]}:2", "V1:K"), *ground])
+
+
+@pytest.mark.parametrize("board, wrong", [
+    (coil_board("85", "86"), False), (coil_board("86", "85"), True), (coil_board("86", "85", chassis=True), True),
+    (coil_board("86", "85", plus="85"), False), (coil_board("85", "86", plus="85"), True),
+    (coil_board("86", "85", fed=False), True), (coil_board("85", "86", fed=False), False)],
+    ids=["right", "wrong", "wrong over the chassis", "right, coil turned", "wrong, coil turned",
+         "86 by convention", "right by convention"])
+def test_a_diode_across_a_coil_the_wrong_way_is_said_to_stop_the_relay(board, wrong):
+    found = warnings_for(board)
+    assert len(found) == wrong and all("'V1' lies across the coil of 'K1' the wrong way round" in one for one in found)
+
+
+@pytest.mark.parametrize("anode, cathode, operated", [("85", "86", True), ("86", "85", False)])
+def test_and_so_it_comes(anode, cathode, operated):
+    """The sentence says: the relay will not operate, and the fuse goes."""
+    point = operating_point(coil_board(anode, cathode), {"coil": "on"})
+    assert (point.states["K1"] == "operated") == operated and (point.states["F1"] == "blown") != operated
+
+
+def test_a_lost_joint_is_no_way_to_ground():
+    """Without its ground the board above is judged by convention; its coil, turned round, then counts as wrong."""
+    assert warnings_for(coil_board("86", "85", plus="85")) == ()
+    lost = changed(coil_board("86", "85", plus="85"), LoseJoint("W7", "X2:3"))
+    assert len(warnings_for(lost)) == 1
+
+
+def test_an_led_lamp_the_wrong_way_round_is_said_to_stay_dark_and_does():
+    board = loop(led_lamp("E1"))
+    turned = replace(board, wires=[Wire("W1", "G1:+", "F1:1"), Wire("W2", "F1:2", "E1:2"), Wire("W3", "E1:1", "G1:-")])
+    assert warnings_for(board) == () and operating_point(board).light("E1") > 0.7
+    (sentence,) = warnings_for(turned)
+    assert "LED lamp 'E1' is the wrong way round: it will stay "
+    "dark" in sentence and operating_point(turned).light("E1") < 0.01
