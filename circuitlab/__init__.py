@@ -33,6 +33,9 @@ _LATER = {
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
     "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
     "show": "benches",
+    **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
+                     "near_names", "relay", "table"), "parts.catalogue"),
+    "warnings_for": "arrangements.cautions",
 }
 
 __all__ = [
