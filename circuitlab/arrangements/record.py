@@ -229,7 +229,8 @@ def _check_kinds(arrangement):
     for thing in arrangement.parts + arrangement.wires:
         for field in ("place", "bulb", "note"):
             value = getattr(thing, field, "")
-            thing.must(isinstance(value, str), f"{field} must be words in quotes, got {value!r}.")
+            if not isinstance(value, str):
+                thing.must(False, f"{field} must be words in quotes, got {value!r}.")
 
 
 def _check_names(arrangement):
@@ -251,8 +252,11 @@ def _check_joins(arrangement):
     for switch in arrangement.of_kind(Switch):
         for position, _ in switch.closes:
             arrangement.control(switch.control).check(position)
+    every = set(arrangement.terminals)
     for wire in arrangement.wires:
         for end in wire.terminals:
+            if end in every:
+                continue
             try:
                 arrangement.check_terminal(end)
             except KeyError as error:
