@@ -1,0 +1,263 @@
+"""The settled states of many cases: the rounds of :mod:`settling`, case beside case.
+
+In each round every part of every case reacts to the present volts, all at
+once; a case in which nothing wants to move lets its most strained fuse blow,
+or is at rest. That is the walk of the single operating point, step for step,
+because the answer may depend on the way there: a relay that holds itself keeps
+what it has reached.
+
+Cases that stand in the same states, such as those of a flasher that has not
+begun to swing, have the same volts and are solved once. A case that comes
+round to where it has been is handed to the single operating point, which
+searches with one part moving at a time.
+"""
+
+from functools import cached_property
+from random import Random
+
+import numpy as np
+
+from .settling import operating_point
+from .sweep_laws import numbers, walk
+
+VERDICTS = ("settled", "tripping", "shorted", "buzzing", "several stable")
+BATCH = 8192      # cases solved side by side: fewer pay for the calls, more leave the processor's cache
+SLAB = 32768      # cases that go through the rounds together
+ROUNDS = 40       # after which a case is handed over; each fuse that blows gives it as many again
+
+
+class Outcome:
+    """What became of the cases of one group.
+
+    Attributes
+    ----------
+    codes : numpy.ndarray
+        State of every part, one column a case. [1]
+    verdicts : numpy.ndarray
+        Place of each case's verdict in ``VERDICTS``. [1]
+    column : numpy.ndarray
+        Which column of ``volts`` has each case's volts; -1 for none. [1]
+    volts : Columns
+        Of every point, one column for each different solution. [V]
+    example : numpy.ndarray
+        For each column a case that has it. [1]
+    handed_over : int
+        How many cases the single operating point had to search. [1]
+    solved : int
+        How many networks were solved. [1]
+    """
+
+    def __init__(self, codes):
+        count = codes.shape[1]
+        self.codes, self.verdicts, self.column = codes, np.zeros(count, np.int8), np.full(count, -1)
+        self.volts, self._examples, self.handed_over, self.solved = Columns(), [], 0, 0
+
+    def keep(self, cases, volts, which):
+        """Keep the volts of cases: for each the number of its column in ``volts``. [V]"""
+        if not len(which):
+            return
+        used, own = np.unique(which, return_inverse=True)
+        self.column[cases] = self.volts.count + own
+        self.volts.add(volts if len(used) == volts.shape[1] else volts[:, used])
+        example = np.zeros(len(used), np.intp)
+        example[own] = cases
+        self._examples.append(example)
+
+    @cached_property
+    def example(self):
+        return np.concatenate([np.zeros(0, np.intp), *self._examples])
+
+
+class Columns:
+    """Blocks of volts side by side: ``columns[point]`` is one row through all of them. [V]"""
+
+    def __init__(self):
+        self._blocks, self.count = [], 0
+
+    def add(self, block):
+        self._blocks.append(block)
+        self.count += block.shape[1]
+
+    def __getitem__(self, point):
+        return np.concatenate([np.zeros(0), *(block[point] for block in self._blocks)])
+
+
+def settle(kernel, variants, rows, row_of, phases, phase_of):
+    """Settle every case of a group and return the Outcome.
+
+    Parameters
+    ----------
+    kernel : Kernel
+    variants, row_of, phase_of : numpy.ndarray
+        Which variant, row and phase each case has. [1]
+    rows : list of dict
+        Control positions. [text]
+    phases : list of dict
+        Phase of each flasher by its place. [text]
+    """
+    group = kernel.group
+    outcome = Outcome(group.first_codes(rows, row_of, variants))
+    for begin in range(0, len(variants), SLAB):
+        cases = np.arange(begin, min(begin + SLAB, len(variants)))
+        left = _Rounds(kernel, variants, phases, phase_of, outcome).play(cases)
+        for case in left:
+            _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]])
+    return outcome
+
+
+def _hand_over(group, outcome, case, variant, positions, phases):
+    net = group.network
+    point = operating_point(group.variants[variant], positions,
+                            {net.parts[place].name: phase for place, phase in phases.items()} or "on")
+    for place in range(len(outcome.codes)):
+        outcome.codes[place, case] = group.code(place, point.states[net.parts[place].name])
+    outcome.verdicts[case] = VERDICTS.index(point.verdict)
+    outcome.handed_over += 1
+    if point.is_settled:
+        outcome.keep(np.array([case]), np.array([point._volts]).T, np.array([0]))
+
+
+class _Rounds:
+    """The cases of one slab on their way to rest."""
+
+    def __init__(self, kernel, variants, phases, phase_of, outcome):
+        self.kernel, self.group, self.net = kernel, kernel.group, kernel.network
+        self.variants, self.phases, self.phase_of, self.outcome = variants, phases, phase_of, outcome
+        chance = Random(30)
+        places = len(outcome.codes)
+        self.weights = np.array([chance.getrandbits(63) | 1 for _ in range(2 * places + 1)], np.int64)
+        self.movers = self.net.moving
+        self.watching = self.net.moving + self.net.latching + self.net.supplying
+
+    def play(self, cases):
+        """Let the cases react, round after round; return those that have to be searched one by one."""
+        codes = self.outcome.codes[:, cases]
+        aims = codes.copy()
+        seen, fresh, left = [], np.zeros(len(cases), np.intp), []
+        for turn in range(ROUNDS):
+            volts, conductances, which, first = self.solve(self.variants[cases], codes)
+            currents = self.watched(volts, conductances, self.variants[cases[first]], codes[:, first], which)
+            now = self.variants[cases]
+            wished_aims, wished, moves = self.reactions(now, self.phase_of[cases], codes, aims, currents)
+            rest = np.flatnonzero(~moves)
+            blown = self.blow(rest, now, codes, currents, wished_aims, wished)
+            still = rest[~blown]
+            self.finish(cases[still], now[still], codes[:, still], aims[:, still],
+                        {index: [amps[still] for amps in mine] for index, mine in currents.items()})
+            self.outcome.keep(cases[still], volts, which[still])
+            going = moves.copy()
+            going[rest[blown]] = True
+            fresh[rest[blown]] = turn + 1          # a fuse that blows is no coming round
+            key = self.key(codes, aims)
+            again = np.zeros(len(cases), bool)
+            for older, keys in seen:
+                again |= moves & (keys == key) & (older >= fresh)
+            left += list(cases[again])
+            go = np.flatnonzero(going & ~again)
+            if not len(go):
+                return left
+            seen = [(older, keys[go]) for older, keys in seen] + [(turn, key[go])]
+            cases, codes, aims, fresh = cases[go], wished[:, go], wished_aims[:, go], fresh[go]
+        return left + list(cases)
+
+    def key(self, codes, aims=None):
+        places = len(codes)
+        key = self.weights[:places] @ codes.astype(np.int64)
+        return key if aims is None else key + self.weights[places:2 * places] @ aims.astype(np.int64)
+
+    def solve(self, variants, codes):
+        """Solve every different case once.
+
+        Returns ``(volts, conductances, column of each case, a case of each column)``.
+        """
+        key = self.key(codes) + self.weights[-1] * variants
+        _, first, which = np.unique(key, return_index=True, return_inverse=True)
+        if (codes[:, first[which]] != codes).any() or (variants[first[which]] != variants).any():
+            first = which = np.arange(len(key))      # two different cases under one key: never seen, but possible
+        blocks, parts = [], []
+        for begin in range(0, len(first), BATCH):
+            some = first[begin:begin + BATCH]
+            volts, conductances = self.kernel.solve(variants[some], codes[:, some])
+            blocks.append(volts)
+            parts.append((len(some), conductances))
+        self.outcome.solved += len(first)
+        return (blocks[0] if len(blocks) == 1 else np.concatenate(blocks, axis=1)), parts, which, first
+
+    def watched(self, volts, parts, variants, codes, which):
+        """Return for each part with a law the currents it watches, one entry a case. [A]"""
+        found = {}
+        for index, _, branches in self.watching:
+            mine = []
+            for number in branches:
+                begin, pieces = 0, []
+                for count, conductances in parts:
+                    piece = slice(begin, begin + count)
+                    pieces.append(np.broadcast_to(self.kernel.current(
+                        number, variants[piece], codes[:, piece], volts[:, piece], conductances), count))
+                    begin += count
+                mine.append(np.concatenate(pieces)[which] if len(pieces) > 1 else pieces[0][which])
+            found[index] = mine
+        return found
+
+    def free(self, index, variants):
+        """Return whether a part is held in no state, for every case."""
+        held = self.group.held.get(index)
+        return np.ones(len(variants), bool) if held is None else held[variants] < 0
+
+    def people(self, index, variants):
+        """Yield ``(part, cases)``: who the part at a place is, and in which cases it is free to move."""
+        free = self.free(index, variants)
+        for part, which in self.group.records[index]:
+            cases = np.flatnonzero(free & which[variants])
+            if len(cases):
+                yield part, cases
+
+    def reactions(self, variants, phase_of, codes, aims, currents):
+        """Return ``(aims, states, whether anything moves)`` as every part would have them now."""
+        new_aims, new_codes = aims.copy(), codes.copy()
+        for index, *_ in self.movers:
+            names = self.group.names[index]
+            for part, cases in self.people(index, variants):
+                pairs = codes[index, cases].astype(np.intp) * 64 + aims[index, cases]
+                for pair in np.flatnonzero(np.bincount(pairs)):
+                    some = cases[pairs == pair]
+                    state, aim = names[pair // 64], names[pair % 64]
+                    for which, word in walk(lambda seen: part.aim(state, aim, seen),
+                                            [amps[some] for amps in currents[index]]):
+                        new_aims[index, some[which]] = self.group.code(index, word)
+                rest = np.array([[self.group.code(index, part.rest(name, phase.get(index))) for phase in self.phases]
+                                 for name in list(names)])
+                new_codes[index, cases] = rest[new_aims[index, cases], phase_of[cases]]
+        moves = np.zeros(len(variants), bool)
+        for index, *_ in self.movers:
+            moves |= (new_aims[index] != aims[index]) | (new_codes[index] != codes[index])
+        return new_aims, new_codes, moves
+
+    def blow(self, rest, variants, codes, currents, new_aims, new_codes):
+        """Let the most strained latching part of every case at rest give way; return in which cases one did."""
+        worst, who = np.zeros(len(rest)), np.full(len(rest), -1)
+        for index, *_ in self.net.latching:
+            for part, cases in self.people(index, variants[rest]):
+                cases = cases[codes[index, rest[cases]] == self.group.code(index, part.states[0])]
+                strain = numbers(part.strain, [amps[rest[cases]] for amps in currents[index]])
+                more = strain >= worst[cases]
+                worst[cases[more]], who[cases[more]] = strain[more], index
+        blown = worst > 1
+        for index, part, _ in self.net.latching:
+            cases = rest[blown & (who == index)]
+            new_codes[index, cases] = new_aims[index, cases] = self.group.code(index, part.states[-1])
+        return blown
+
+    def finish(self, cases, variants, codes, aims, currents):
+        """Write down the verdict on cases that nothing wants to leave, and their states."""
+        self.outcome.codes[:, cases] = codes
+        verdicts = np.zeros(len(cases), np.int8)
+        for index, *_ in self.net.supplying:
+            for part, some in self.people(index, variants):
+                over = numbers(part.strain, [amps[some] for amps in currents[index]]) > 1
+                verdicts[some[over]] = VERDICTS.index("shorted")
+        for index, *_ in self.movers:
+            for part, some in self.people(index, variants):
+                trouble = np.array([bool(part.trouble(name)) for name in self.group.names[index]])
+                verdicts[some[trouble[aims[index, some]]]] = VERDICTS.index("tripping")
+        self.outcome.verdicts[cases] = verdicts

@@ -1,0 +1,159 @@
+"""The volts of many cases at once: the elimination of :mod:`elimination` and Newton's method, case beside case.
+
+The same straight-line program that solves one case runs over arrays, one entry
+a case: each of its some thousand additions and multiplications is one call of
+numpy for thousands of cases. Newton's method then repeats only the program's
+second half, on the points that devices touch, and leaves out cases that have
+come to rest. Devices are read off their tables (:mod:`sweep_curves`).
+
+A value that is the same in every case stays a plain number, so what lies
+between such values is worked out once, not once a case.
+"""
+
+import numpy as np
+
+from .elimination import program
+from .network import CLOSE, PATIENCE
+from .sweep_curves import Curves
+
+TINY = 1e-300     # S, far below any conductance: what an empty pivot is taken for, so that its inverse is a number
+HALVING = 20      # steps of Newton after which they are halved, as for one case
+CROWD = 0.7       # share of cases still on the way below which the others are left out
+
+
+def inverse(pivot):
+    """Return one over a pivot; where that is nothing, all it is multiplied with is nothing too. [ohm]"""
+    return 1.0 / np.maximum(pivot, TINY)
+
+
+def itself(pivot):
+    """Return a pivot of truth values: whether anything is left to join the point to."""
+    return pivot
+
+
+class Kernel:
+    """Solves the cases of one group, in states given."""
+
+    def __init__(self, group):
+        self.group, self.network = group, group.network
+        net = self.network
+        reach = sum(np.abs(forces).max() for forces in group.forces.values())
+        self.curves = Curves([law.settled_current for law in group.law_list], float(reach))
+        self._starts = np.array([law.start for law in group.law_list] or [1.0])
+        self._same_laws = bool((group.laws == group.laws[:, :1]).all())
+        self._reduce, _, self._points, self._back = net.program.over(inverse)
+        self._tables = {}
+
+    def conducts(self, number, codes):
+        """Return whether a branch conducts in the states given, for every case, or True for one that always does."""
+        if number not in self.group.closing:
+            return True
+        place, closed_in = self.group.closing[number]
+        names = self.group.names[place]
+        table = self._tables.get(number)
+        if table is None or len(table) < len(names):
+            table = self._tables[number] = np.array([name in closed_in for name in names])
+        mine = codes[place]
+        return bool(table[mine[0]]) if (mine == mine[0]).all() else table[mine]
+
+    def conductances(self, variants, codes):
+        """Return the conductance of every branch that is no device: a number, or an array where cases differ. [S]"""
+        values, found = self.group.values, []
+        for number, varies in enumerate(self.group.varies):
+            value = values[number].take(variants) if varies else float(values[number, 0])
+            found.append(value * self.conducts(number, codes))
+        return found
+
+    def solve(self, variants, codes):
+        """Return ``(volts of every point, conductances)``, one column a case. [V], [S]
+
+        Parameters
+        ----------
+        variants : numpy.ndarray
+            Which variant each case is. [1]
+        codes : numpy.ndarray
+            The state of every part in each case. [1]
+        """
+        conductances = self.conductances(variants, codes)
+        feeds = [conductances[number] * self.force(number, variants) for number in self.group.forces]
+        late, early = self._reduce(conductances, feeds)
+        found = self._newton(late, *self._devices(variants, codes))
+        volts = np.zeros((self.network.size, len(variants)))
+        for point, column in enumerate(self._back(early, found)):
+            volts[point] = column
+        return volts, conductances
+
+    def force(self, number, variants):
+        """Return the electromotive force of a branch in every case. [V]"""
+        return self.group.forces[number].take(variants) if number in self.group.forces else 0.0
+
+    def _devices(self, variants, codes):
+        """Return (number of each device's first strip, whether it conducts, conductance to begin with)."""
+        shape = len(self.group.laws), len(variants)
+        laws = self.group.laws[:, :1] if self._same_laws else self.group.laws[:, variants]
+        whole = np.ones(shape)
+        for order, number in enumerate(self.group.device_branches):
+            whole[order] = self.conducts(number, codes)
+        return self.curves.first[laws], whole, self._starts[laws] * whole
+
+    def _newton(self, late, strips, whole, slopes):
+        """Return the volts of the points that devices touch, every case at rest. [V]"""
+        points, ends = len(self.network.program.late_points), self.network._late_ends
+        count = whole.shape[1]
+        found, on_way = np.zeros((points, count)), np.arange(count)
+        companions, before = np.zeros_like(slopes), None
+        for turn in range(PATIENCE):
+            volts = np.zeros((points + 1, len(on_way)))      # the last row is the battery's minus
+            for row, column in zip(volts, self._points(late, slopes, companions)):
+                row[:] = column
+            if not ends:
+                return volts[:-1]
+            drops = np.array([volts[a] - volts[b] for a, b in ends])
+            if turn > HALVING:
+                drops = (drops + before) / 2
+            if before is not None:
+                moving = np.abs(drops - before).max(axis=0) >= CLOSE
+                left = np.count_nonzero(moving)
+                if left < CROWD * len(on_way):
+                    found[:, on_way] = volts[:-1]
+                    if not left:
+                        return found
+                    keep = np.flatnonzero(moving)
+                    on_way, drops, whole = on_way[keep], drops[:, keep], whole[:, keep]
+                    late = tuple(value if np.ndim(value) == 0 else value[keep] for value in late)
+                    strips = strips if strips.shape[1] == 1 else strips[:, keep]
+            currents, slopes, at = self.curves.read(strips, drops)
+            companions = (currents - slopes * at) * whole
+            slopes = slopes * whole
+            before = drops
+        raise ArithmeticError(f"the devices did not settle in {PATIENCE} Newton steps")
+
+    def current(self, number, variants, codes, volts, conductances=None):
+        """Return the current through a branch from its start to its end, one entry a case. [A]"""
+        a, b = self.network.ends[number]
+        order = self.network._device_order.get(number)
+        if order is None:
+            mine = (conductances or self.conductances(variants, codes))[number]
+            return mine * (volts[a] - volts[b] + self.force(number, variants))
+        strips = self.curves.first[self.group.laws[order][variants]]
+        return self.curves.values(strips, volts[a] - volts[b]) * self.conducts(number, codes)
+
+    def grounded(self, variants, codes):
+        """Return whether any conducting way leads to the battery's minus, for every point and case.
+
+        The elimination over truth values: minus feeds every point beside it, a mesh joins what its star joined.
+        """
+        net = self.network
+        ends = tuple((b, a) if b == 0 else (a, b) for a, b in net.ends)
+        feeding = tuple(number for number, (a, b) in enumerate(ends) if a == 0 and b)
+        reduce, _, points, back = program(net.size, ends, (), feeding).over(itself)
+        conductances = self.conductances(variants, codes)
+        for number in self.group.device_branches:
+            conductances[number] = self.conducts(number, codes)
+        joined = [np.broadcast_to(np.not_equal(value, 0), len(variants)) for value in conductances]
+        late, early = reduce(joined, [joined[number] for number in feeding])
+        reached = np.zeros((net.size, len(variants)), bool)
+        for point, column in enumerate(back(early, points(late, (), ()))):
+            reached[point] = column
+        reached[0] = True
+        return reached
