@@ -60,13 +60,13 @@ class SameLaw(Circuit):
     """Kirchhoff's laws with the kit's own curve of a settled filament, as quick as the kit has it."""
 
     def equations(self, volts):
-        return self.residual(volts, [element.lamp.filament.settled_current(drop)[0]
-                                     for element, drop in zip(self.lamps, self.drops(volts))])
+        return self.residual(volts, [element.curve.filament.settled_current(drop)[0]
+                                     for element, drop in zip(self.curved, self.drops(volts))])
 
     def slopes(self, volts):
         matrix = self.plain.copy()
-        for element, drop in zip(self.lamps, self.drops(volts)):
-            add(matrix, *self.ends(element), element.lamp.filament.settled_current(drop)[1])
+        for element, drop in zip(self.curved, self.drops(volts)):
+            add(matrix, *self.ends(element), element.curve.filament.settled_current(drop)[1])
         return matrix[:-1, :-1]
 
 

@@ -7,7 +7,8 @@ see of the rest: volts across the lamps when they conduct as if hot, and how tho
 import numpy as np
 from scipy.integrate import solve_ivp
 
-from judges.kirchhoff import COLD, RATED, Circuit, add, hot_ohms, siemens
+from judges.curves import COLD, RATED, hot_ohms, siemens
+from judges.kirchhoff import Circuit, add
 
 
 class Heating:
@@ -26,7 +27,8 @@ class Heating:
         self.names = [lamp.name for lamp in self.all]
         live = [element.owner for element in self.circuit.lamps]
         self.live = [self.names.index(owner) for owner in live]
-        self.base = np.array([siemens(element.lamp, RATED) for element in self.circuit.lamps])
+        assert self.circuit.curved == self.circuit.lamps, "this judge knows filaments only"
+        self.base = np.array([siemens(element.curve, RATED) for element in self.circuit.lamps])
         self.hot = np.array([hot_ohms(lamp) for lamp in self.all])
         self.watts = np.array([lamp.watts for lamp in self.all])
         self.capacity = np.array([lamp.filament.heat_capacity for lamp in self.all])

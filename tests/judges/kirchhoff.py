@@ -10,9 +10,9 @@ the parts and the heat capacity of a filament, which the checks against outside 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq, root
+from scipy.optimize import root
 
-COLD, RATED = 300.0, 2800.0   # K, the two temperatures the kit names
+from judges.curves import RATED, amps_at, siemens, slope_at
 
 
 class NoRest(Exception):
@@ -21,7 +21,7 @@ class NoRest(Exception):
 
 @dataclass(frozen=True)
 class Element:
-    """What lies between two points: a resistance [ohm] with an electromotive force [V], or a lamp."""
+    """What lies between two points: a resistance [ohm] with an electromotive force [V], or a part with a curve."""
 
     owner: str
     order: int
@@ -29,15 +29,15 @@ class Element:
     end: str
     ohms: float = 0.0
     force: float = 0.0
-    lamp: object = None
+    curve: object = None
 
 
 def elements(arrangement, states):
     """Return every conducting element, given what state each part is in."""
     found = []
     for part in arrangement.parts:
-        for order, start, end, ohms, force, lamp in _inside(part, states[part.name]):
-            found.append(Element(part.name, order, f"{part.name}:{start}", f"{part.name}:{end}", ohms, force, lamp))
+        for order, start, end, ohms, force, curve in _inside(part, states[part.name]):
+            found.append(Element(part.name, order, f"{part.name}:{start}", f"{part.name}:{end}", ohms, force, curve))
     for wire in arrangement.wires:
         ohms = wire.start_joint + 0.017241 * wire.length / wire.area + wire.end_joint
         if ohms < float("inf"):
@@ -46,7 +46,7 @@ def elements(arrangement, states):
 
 
 def _inside(part, state):
-    """Yield (order, start, end, ohm, volt, lamp) of what conducts inside a part in a state."""
+    """Yield (order, start, end, ohm, volt, part with a curve) of what conducts inside a part in a state."""
     if part.kind == "battery":
         yield 0, "-", "+", part.internal_resistance, part.voltage, None
     elif part.kind == "resistor":
@@ -55,6 +55,12 @@ def _inside(part, state):
         yield 0, "1", "2", max(0.001, 0.08 / part.rating), 0.0, None
     elif part.kind == "lamp" and state == "whole":
         yield 0, "1", "2", 0.0, 0.0, part
+    elif part.kind == "diode":
+        yield 0, "A", "K", 0.0, 0.0, part
+    elif part.kind == "LED lamp" and state == "whole":
+        yield 0, "1", "2", 0.0, 0.0, part
+        if part.load_resistance < float("inf"):
+            yield 1, "1", "2", part.load_resistance, 0.0, None
     elif part.kind == "chassis":
         for order in range(part.studs):
             yield order, str(order + 1), "body", part.stud_resistance, 0.0, None
@@ -72,29 +78,6 @@ def _inside(part, state):
         every = list(dict.fromkeys(pair for _, pairs in part.closes for pair in pairs))
         for pair in dict(part.closes).get(state, ()):
             yield every.index(pair), *pair, part.resistance, 0.0, None
-
-
-def hot_ohms(lamp):
-    """Return a lamp's resistance at its rated volts. [ohm]"""
-    return lamp.volts**2 / lamp.watts
-
-
-def siemens(lamp, kelvin):
-    """Return what a filament conducts at a temperature. [S]"""
-    return 1.0 / (hot_ohms(lamp) * (kelvin / RATED) ** 1.2)
-
-
-def lost(lamp, kelvin):
-    """Return what a filament radiates beyond what it gets back from its cold surroundings. [W]"""
-    return lamp.watts * (kelvin**4 - COLD**4) / (RATED**4 - COLD**4)
-
-
-def kelvin_at(lamp, volts):
-    """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
-    if volts == 0:
-        return COLD
-    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 9000.0,
-                  xtol=1e-11, rtol=1e-14)
 
 
 class Circuit:
@@ -121,7 +104,8 @@ class Circuit:
         self.index |= {island[0]: len(order) for island in islands}
         self.size = len(order)
         self.inside = self.elements
-        self.lamps = [element for element in self.inside if element.lamp]
+        self.curved = [element for element in self.inside if element.curve]
+        self.lamps = [element for element in self.curved if element.curve.kind == "lamp"]
         self.plain, self.feed = self._plain()
 
     def _metal(self):
@@ -137,52 +121,47 @@ class Circuit:
         return self.index[self.metal[element.start]], self.index[self.metal[element.end]]
 
     def _plain(self):
-        """Return the conductance matrix and the source currents of everything but the lamps; minus is the last row."""
+        """Return the conductance matrix and the source currents of all that is straight; minus is the last row."""
         matrix, feed = np.zeros((self.size + 1, self.size + 1)), np.zeros(self.size + 1)
         for element in self.inside:
-            if not element.lamp:
+            if not element.curve:
                 add(matrix, *self.ends(element), 1.0 / element.ohms)
                 feed[self.ends(element)[1]] += element.force / element.ohms
                 feed[self.ends(element)[0]] -= element.force / element.ohms
         return matrix, feed
 
-    def residual(self, volts, lamp_amps):
+    def residual(self, volts, curved_amps):
         """Return what is left over of the current at each point. [A]"""
         full = np.append(volts, 0.0)
         over = self.plain @ full - self.feed
-        for element, amps in zip(self.lamps, lamp_amps):
+        for element, amps in zip(self.curved, curved_amps):
             a, b = self.ends(element)
             over[a] += amps
             over[b] -= amps
         return over[:-1]
 
     def drops(self, volts):
+        """Return the volts across everything with a curve. [V]"""
         full = np.append(volts, 0.0)
-        return [full[a] - full[b] for a, b in map(self.ends, self.lamps)]
-
-    def lamp_amps(self, volts):
-        return [drop * siemens(element.lamp, kelvin_at(element.lamp, abs(drop)))
-                for element, drop in zip(self.lamps, self.drops(volts))]
+        return [full[a] - full[b] for a, b in map(self.ends, self.curved)]
 
     def equations(self, volts):
         """Return Kirchhoff's current law at rest, filaments settled. [A]"""
-        return self.residual(volts, self.lamp_amps(volts))
+        return self.residual(volts, [amps_at(element.curve, drop)
+                                     for element, drop in zip(self.curved, self.drops(volts))])
 
     def slopes(self, volts):
         """Return the derivative of the equations. [S]"""
         matrix = self.plain.copy()
-        for element, drop in zip(self.lamps, self.drops(volts)):
-            h = 1e-4 * max(1.0, abs(drop))
-            above, below = (abs_drop * siemens(element.lamp, kelvin_at(element.lamp, abs(abs_drop)))
-                            for abs_drop in (drop + h, drop - h))
-            add(matrix, *self.ends(element), (above - below) / (2 * h))
+        for element, drop in zip(self.curved, self.drops(volts)):
+            add(matrix, *self.ends(element), slope_at(element.curve, drop))
         return matrix[:-1, :-1]
 
     def with_hot_lamps(self):
-        """Return the volts with every lamp as if at rated temperature, the start of the search. [V]"""
+        """Return the volts with every filament as if hot and every junction as if open, the start of the search. [V]"""
         matrix = self.plain.copy()
-        for element in self.lamps:
-            add(matrix, *self.ends(element), siemens(element.lamp, RATED))
+        for element in self.curved:
+            add(matrix, *self.ends(element), siemens(element.curve, RATED) if element.curve.kind == "lamp" else 1e-3)
         return np.linalg.solve(matrix[:-1, :-1], self.feed[:-1]) if self.size else np.zeros(0)
 
     def solve(self, derivative=True):
@@ -194,10 +173,21 @@ class Circuit:
             return np.zeros(0)
         found = root(self.equations, self.with_hot_lamps(), jac=self.slopes if derivative else None, method="hybr",
                      options={"xtol": 1e-13})
-        volts = found.x
-        for _ in range(2):   # two plain Newton steps take off what the hybrid method leaves
-            volts = volts - np.linalg.solve(self.slopes(volts), self.equations(volts))
+        volts = self._polished(found.x)
         assert np.abs(self.equations(volts)).max() < 1e-7, "the judge itself did not solve its equations"
+        return volts
+
+    def _polished(self, volts):
+        """Take Newton steps, halved while they do not help, as long as they take off a tenth of what is left over."""
+        over = self.equations(volts)
+        for _ in range(200):
+            step, part, was = np.linalg.solve(self.slopes(volts), over), 1.0, np.linalg.norm(over)
+            while part > 1e-6 and np.linalg.norm(self.equations(volts - part * step)) > was:
+                part /= 2
+            new = self.equations(volts - part * step)
+            if np.linalg.norm(new) > (1 - 0.1 * part) * was:
+                break
+            volts, over = volts - part * step, new
         return volts
 
     def amps(self, element, volts):
@@ -205,8 +195,8 @@ class Circuit:
         full = np.append(volts, 0.0)
         a, b = self.ends(element)
         drop = full[a] - full[b]
-        if element.lamp:
-            return drop * siemens(element.lamp, kelvin_at(element.lamp, abs(drop)))
+        if element.curve:
+            return amps_at(element.curve, drop)
         return (drop + element.force) / element.ohms
 
     def volts_of(self, terminal, volts):
@@ -240,7 +230,7 @@ def add(matrix, a, b, conductance):
 
 def settle(arrangement, positions, phase):
     """Return ``(circuit, volts)`` with relays and fuses at rest, from all released and whole, or raise NoRest."""
-    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "flasher": "idle"}
+    first = {"relay": "released", "fuse": "whole", "lamp": "whole", "LED lamp": "whole", "flasher": "idle"}
     states = {part.name: positions[part.control] if part.kind == "switch" else first.get(part.kind, "fixed")
               for part in arrangement.parts}
     states |= dict(arrangement.held)

@@ -1,0 +1,66 @@
+"""The curves of filaments and junctions, stated anew for the judges and solved by bracketing."""
+
+import numpy as np
+from scipy.optimize import brentq
+
+COLD, RATED = 300.0, 2800.0   # K, the two temperatures the kit names
+LEAK = 1e-9                   # S, of a blocking junction
+
+
+def hot_ohms(lamp):
+    """Return a lamp's resistance at its rated volts. [ohm]"""
+    return lamp.volts**2 / lamp.watts
+
+
+def siemens(lamp, kelvin):
+    """Return what a filament conducts at a temperature. [S]"""
+    return 1.0 / (hot_ohms(lamp) * (kelvin / RATED) ** 1.2)
+
+
+def lost(lamp, kelvin):
+    """Return what a filament radiates beyond what it gets back from its cold surroundings. [W]"""
+    return lamp.watts * (kelvin**4 - COLD**4) / (RATED**4 - COLD**4)
+
+
+def kelvin_at(lamp, volts):
+    """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
+    if volts == 0:
+        return COLD
+    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 9000.0,
+                  xtol=1e-11, rtol=1e-14)
+
+
+def junction(part):
+    """Return (I0 [A], series ohm, volt per e-fold) of a diode or an LED lamp, from the point its record gives."""
+    if part.kind == "diode":
+        volts, amps, ohms, steep = part.forward_voltage, part.forward_current, part.resistance, 0.045
+    else:
+        volts, amps, steep = part.volts, part.watts / part.volts, 0.12
+        ohms = (volts - part.threshold) / (0.9 * amps)
+    return amps / np.expm1((volts - ohms * amps) / steep), ohms, steep
+
+
+def amps_at(part, volts):
+    """Return the current of a part with a curve at a voltage, its filament settled. [A]"""
+    if part.kind == "lamp":
+        return volts * siemens(part, kelvin_at(part, abs(volts)))
+    zero, _, steep = junction(part)
+    return zero * np.expm1(_across_junction(part, volts) / steep) + LEAK * volts
+
+
+def slope_at(part, volts):
+    """Return how fast that current grows. [S]"""
+    if part.kind == "lamp":
+        h = 1e-4 * max(1.0, abs(volts))
+        return (amps_at(part, volts + h) - amps_at(part, volts - h)) / (2 * h)
+    zero, ohms, steep = junction(part)
+    grown = zero / steep * np.exp(_across_junction(part, volts) / steep)
+    return grown / (1 + ohms * grown) + LEAK
+
+
+def _across_junction(part, volts):
+    """Return what of a part's volts is left for the junction itself, its series resistance taken off. [V]"""
+    zero, ohms, steep = junction(part)
+    low, high = (volts, volts + ohms * zero) if volts <= 0 else (0.0, min(volts, steep * np.log1p(volts / ohms / zero)))
+    return brentq(lambda inner: inner + ohms * zero * np.expm1(inner / steep) - volts, low - 1e-9, high + 1e-9,
+                  xtol=1e-15, rtol=1e-15)
