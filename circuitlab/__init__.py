@@ -22,7 +22,8 @@ from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
 from .parts import (Battery, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
                     Wire, hazard_switch, key_switch, plunger_stop_switch, pressure_stop_switch, toggle, turn_lever)
-from .reasoning import count_rows, flash, lamp_table, row_of, trial, with_settings
+from .reasoning import (Rule, count_rows, flash, lamp_table, path_to, prove, row_of, rule, rule_names, rule_sentence,
+                        trial, with_rule, with_settings)
 from .solving import operating_point, run
 
 __version__ = "0.1.0"
@@ -31,6 +32,7 @@ _LATER = {
     "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.schematic",
     "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
+    "proof_html": "views.proof_words", "proof_text": "views.proof_words",
     "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
     "show": "benches",
     **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
@@ -39,12 +41,13 @@ _LATER = {
 }
 
 __all__ = [
-    "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher", "Fuse",
-    "Hold", "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor",
-    "SetValue", "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names",
-    "awg_to_mm2", "changed", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_table", "load",
-    "operating_point", "plunger_stop_switch", "pressure_stop_switch", "read_quantity", "read_text", "row_of", "run",
-    "save", "say", "toggle", "trial", "turn_lever", "with_settings", "write_text",
+    "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher", "Fuse", "Hold",
+    "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor", "Rule", "SetValue",
+    "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names", "awg_to_mm2",
+    "changed", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_table", "load", "operating_point",
+    "path_to", "plunger_stop_switch", "pressure_stop_switch", "prove", "read_quantity", "read_text", "row_of", "rule",
+    "rule_names", "rule_sentence", "run", "save", "say", "toggle", "trial", "turn_lever", "with_rule",
+    "with_settings", "write_text",
     *_LATER,
 ]
 

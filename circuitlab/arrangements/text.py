@@ -61,11 +61,7 @@ def read_text(text, name="", where="this text"):
     CircuitLabError
         For whatever is wrong with the circuit itself.
     """
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise FileError(f"{where} cannot be read as TOML: {error}. "
-                        "It may be cut off, or a quote or bracket is missing.", file=where) from None
+    data = _parsed(text, where)
     if type(data.get("format")) is not int or data["format"] != FORMAT:
         raise FileError(f"{where} says format {data.get('format')!r}. This kit reads format {FORMAT}: "
                         f"write 'format = {FORMAT}' at the top.", file=where)
@@ -91,12 +87,30 @@ def load(path):
         When there is no such file, it is not text, or it cannot be read as an arrangement.
     """
     path = Path(path)
+    text = _opened(path)
+    return read_text(text, path.stem, f"'{path.name}'")
+
+
+def read_table(path):
+    """Return ``(table, path)``: what another kind of file of the kit, such as a rule, holds; errors as for :func:`load`."""
+    path = Path(path)
+    return _parsed(_opened(path), f"'{path.name}'"), path
+
+
+def _opened(path):
     try:
-        text = path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
         reason = "there is no such file" if isinstance(error, FileNotFoundError) else "it is not a readable text file"
         raise FileError(f"'{path.name}' cannot be opened: {reason}.", file=path.name) from None
-    return read_text(text, path.stem, f"'{path.name}'")
+
+
+def _parsed(text, where):
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise FileError(f"{where} cannot be read as TOML: {error}. "
+                        "It may be cut off, or a quote or bracket is missing.", file=where) from None
 
 
 def save(arrangement, path, replace_comments=False):

@@ -55,8 +55,12 @@ def _parser():
 
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
                                 description="Print the lamp table. Leaves with 0 when every row settles, with 1 when a "
-                                            "row does not, with 2 for bad input.")
+                                            "row does not, with 2 for bad input. With a rule: leaves with 0 when every "
+                                            "row, order and time course keeps it, with 1 when one breaks it.")
     _name_or_file(proof)
+    proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
+                       "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
+    proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     proof.set_defaults(do=_prove)
 
     sheet = commands.add_parser("sheet", help="write the build sheet: drawing, connections, tests")
@@ -102,12 +106,33 @@ def _prove(given):
 
     proved = arrangement(given.arrangement)
 
+    if given.rule is not None or given.sample is not None:
+        return _prove_rule(proved, given)
+
     from ..reasoning import lamp_table
     from ..views.tables import lamp_table_text
 
     table = lamp_table(proved)
     print(lamp_table_text(table))
     return 0 if all(row.verdict == "settled" for row in table.rows) else UNSETTLED
+
+
+def _prove_rule(proved, given):
+    from ..reasoning import prove
+    from ..views.proof_words import proof_text
+
+    def progress(done, rows):
+        if sys.stderr.isatty() and (done % 100 == 0 or done == rows):
+            print(f"\r{done} of {rows} rows", end="\n" if done == rows else "", file=sys.stderr, flush=True)
+
+    rule = None if given.rule in (None, "own") else given.rule
+    try:
+        proof = prove(proved, rule, sample=given.sample, progress=progress)
+    except KeyboardInterrupt:
+        print("stopped before the end: nothing is proved.", file=sys.stderr)
+        return BAD_INPUT
+    print(proof_text(proof))
+    return 0 if proof.is_kept else UNSETTLED
 
 
 def _sheet(given):

@@ -116,7 +116,7 @@ def lamp_table(arrangement):
     """
     if count_rows(arrangement) > MOST_ROWS:
         raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
-                               f"{MOST_ROWS}. Leave out controls that do not matter here.")
+                               f"{MOST_ROWS}. Leave out controls that do not matter here, or prove a sample of the rows.")
     names = [control.name for control in arrangement.controls]
     rows = product(*(control.positions for control in arrangement.controls))
     return LampTable(arrangement, tuple(row_of(arrangement, dict(zip(names, positions))) for positions in rows))
@@ -146,7 +146,7 @@ def row_of(arrangement, positions):
     if verdict != "settled":
         cells = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps}
         return Row(positions, cells, verdict, sentence, ())
-    cells = {lamp: Cell(_look([brightness(point.light(lamp)) for point in points]),
+    cells = {lamp: Cell(look_of([brightness(point.light(lamp)) for point in points]),
                         tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
     blown = tuple(sorted({name for point in points for name, state in point.states.items()
                           if state == "blown" and name not in dict(arrangement.held)}))
@@ -170,7 +170,7 @@ def _verdict(arrangement, positions, combinations, points):
     return "settled", "settled"
 
 
-def _look(seen):
+def look_of(seen):
     """Return the look for the brightness in every phase combination."""
     if len(set(seen)) == 1:
         return {"lit": "steady"}.get(seen[0], seen[0])

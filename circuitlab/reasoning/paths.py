@@ -1,0 +1,295 @@
+"""Paths: how current reached a lamp, or where it was stopped.
+
+A path that reached follows the solved currents from the lamp back to a
+battery's plus and on to its minus, along the strongest at every fork. A path
+that missed is the way with the fewest open places between battery and lamp,
+and says which places those are.
+"""
+
+from dataclasses import dataclass, replace
+from heapq import heappop, heappush
+from itertools import count
+
+from ..parts import Battery, Flasher, Lamp, Relay, Resistor
+from ..solving.network import network
+
+LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
+OPEN, LOAD = 1e4, 1e6   # how much longer an open place, or a load in the way, makes a way that missed
+
+
+@dataclass(frozen=True)
+class Step:
+    """One stretch of a path, in the direction of the current.
+
+    Attributes
+    ----------
+    name : str
+        Part or wire. [text]
+    start, end : str
+        Its terminals, in the direction of the current. [text]
+    amps : float
+        Through it; 0 in a path that missed. [A]
+    is_open : bool
+        Whether no current can pass here now.
+    is_backwards : bool
+        Whether current passes against the way it is meant to: in at a lamp's 2, a coil's 85, a flasher's 49a or out at
+        a fuse's or feed's battery end.
+    """
+
+    name: str
+    start: str
+    end: str
+    amps: float = 0.0
+    is_open: bool = False
+    is_backwards: bool = False
+
+
+@dataclass(frozen=True)
+class Path:
+    """A way from a battery's plus through a lamp to a battery's minus.
+
+    Attributes
+    ----------
+    lamp : str
+    reached : bool
+        Whether it carries current now.
+    steps : tuple of Step
+        From plus to minus.
+    through : tuple of str
+        Other lamps, coils, flashers' electronics and resistors that the current passes on its way. [text]
+    sentence : str
+    """
+
+    lamp: str
+    reached: bool
+    steps: tuple
+    through: tuple
+    sentence: str
+
+    @property
+    def names(self):
+        """Parts and wires in order. [text]"""
+        return tuple(dict.fromkeys(step.name for step in self.steps))
+
+    @property
+    def terminals(self):
+        """Terminals in order. [text]"""
+        return tuple(dict.fromkeys(end for step in self.steps for end in (step.start, step.end)))
+
+    @property
+    def open_places(self):
+        """Steps that stop the current."""
+        return tuple(step for step in self.steps if step.is_open)
+
+    @property
+    def is_backwards(self):
+        """Whether current comes through another load, or against the way it is meant to."""
+        return self.reached and (bool(self.through) or any(step.is_backwards for step in self.steps))
+
+    def __str__(self):
+        return self.sentence
+
+
+def path_to(point, lamp, by_flasher=None):
+    """Return how current reaches a lamp at an operating point, or where it is stopped.
+
+    Parameters
+    ----------
+    point : OperatingPoint
+        Settled.
+    lamp : str
+        Its name. [text]
+    by_flasher : bool, optional
+        For a lamp without current: look at the way through the flasher, or only at ways around it. [yes/no]
+
+    Returns
+    -------
+    Path
+    """
+    ways = _ways(point)
+    amps = [point.current(lamp, order) for order, _ in enumerate(point.arrangement.part(lamp).branches())]
+    strongest = max(range(len(amps)), key=lambda order: abs(amps[order]))
+    if abs(amps[strongest]) < LEAST:
+        return _missed(point, lamp, ways, by_flasher)
+    return _reached(point, lamp, strongest, ways)
+
+
+# ------------------------------------------------------------------ following currents
+
+def _ways(point):
+    """Return every branch as (name, order, start, end, amps, conducts), terminals with their part's name."""
+    arrangement, ways = point.arrangement, []
+    for part in arrangement.parts + arrangement.wires:
+        for order, branch in enumerate(part.branches()):
+            start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
+            closed = branch.closed_in is None or point.states[part.name] in branch.closed_in
+            whole = closed and branch.resistance < float("inf")
+            ways.append((part.name, order, start, end, point.current(part.name, order), whole))
+    return ways
+
+
+def _reached(point, lamp, order, ways):
+    place = network(point.arrangement).point_of
+    batteries = {battery.name for battery in point.arrangement.of_kind(Battery)}
+    here = next(way for way in ways if way[:2] == (lamp, order))
+    flows = [(name, *((start, end) if amps > 0 else (end, start)), abs(amps)) for name, _, start, end, amps, _ in ways
+             if abs(amps) >= LEAST / 10]
+    start, end = (here[2], here[3]) if here[4] > 0 else (here[3], here[2])
+    middle = [(lamp, start, end, abs(here[4]))]
+    steps = _follow(flows, place, start, batteries, 1, 2)[::-1] + middle + _follow(flows, place, end, batteries, 2, 1)
+    steps = _with_metal(steps)
+    steps = tuple(Step(name, one, two, amps, False, _is_backwards(point.arrangement.part(name), one))
+                  for name, one, two, amps in steps)
+    through = _loads(point.arrangement, steps, lamp)
+    return Path(lamp, True, steps, through, _reached_words(point, lamp, steps, through))
+
+
+def _follow(flows, place, terminal, batteries, near, far):
+    """Walk from a terminal along the strongest flow to a battery; near and far are 1, 2 downstream of it or 2, 1."""
+    found, seen = [], set()
+    near, far = (2, 1) if (near, far) == (1, 2) else (1, 2)
+    while place[terminal] not in seen:
+        seen.add(place[terminal])
+        flow = max((flow for flow in flows if place[flow[near]] == place[terminal]), key=lambda flow: flow[3],
+                   default=None)
+        if flow is None or flow[0] in batteries:
+            return found
+        found.append(flow)
+        terminal = flow[far]
+    return found
+
+
+def _with_metal(steps):
+    """Put in splices and distribution blocks between steps, and join steps from stud to body to stud."""
+    whole = []
+    for step in steps:
+        if whole and whole[-1][2] != step[1]:
+            whole.append((whole[-1][2].partition(":")[0], whole[-1][2], step[1], *step[3:]))
+            whole[-1] = (*whole[-1][:4], *(False for _ in step[4:]))
+        if whole and whole[-1][0] == step[0] and step[1].endswith(":body"):
+            whole[-1] = (step[0], whole[-1][1], step[2], *step[3:])
+        else:
+            whole.append(step)
+    return whole
+
+
+def _is_backwards(part, start):
+    """Tell whether current that enters a part here runs against the way it is meant to."""
+    entry = start.partition(":")[2]
+    return (isinstance(part, Lamp) and entry == "2" or isinstance(part, Relay) and entry == "85"
+            or isinstance(part, Flasher) and entry in ("49a", "31"))
+
+
+def _loads(arrangement, steps, lamp):
+    """Return the loads other than the lamp that a path passes. [text]"""
+    return tuple(dict.fromkeys(step.name for step in steps if step.name != lamp
+                               and _is_load(arrangement.part(step.name), step.start, step.end)))
+
+
+def _is_load(part, start, end):
+    """Tell whether the stretch between two terminals of a part is a lamp, a resistor, a coil or electronics."""
+    ends = {start.partition(":")[2], end.partition(":")[2]}
+    return (isinstance(part, (Lamp, Resistor)) or isinstance(part, Relay) and ends == {"85", "86"}
+            or isinstance(part, Flasher) and "31" in ends)
+
+
+# ------------------------------------------------------------------ where it was stopped
+
+def _missed(point, lamp, ways, by_flasher=None):
+    battery = point.arrangement.battery.name
+    legs, steps = [((f"{battery}:+", f"{lamp}:1"), lamp), ((f"{lamp}:2", f"{battery}:-"), None)], []
+    flashers = point.arrangement.of_kind(Flasher)
+    if by_flasher and flashers:
+        name = flashers[0].name
+        legs[:1] = [((f"{battery}:+", f"{name}:49"), name), ((f"{name}:49a", f"{lamp}:1"), lamp)]
+    barred = {lamp, battery} | ({flasher.name for flasher in flashers} if by_flasher is not None else set())
+    for (source, target), then in legs:
+        way = _shortest(point.arrangement, ways, source, target, barred)
+        if way is None:
+            return Path(lamp, False, tuple(Step(*step) for step in _with_metal(steps)), (),
+                        f"{_named(point.arrangement, lamp)} misses its current: no wiring leads from {source} to "
+                        f"{target}")
+        steps += way + ([_across(point, then)] if then else [])
+    path = Path(lamp, False, tuple(Step(*step) for step in _with_metal(steps)), (), "")
+    places = [_open_words(point, step) for step in path.open_places]
+    return replace(path, sentence=f"{_named(point.arrangement, lamp)} misses its current: "
+                   + ("stopped at " + " and at ".join(places) if places else
+                      "nothing is open on the way, but too little comes through") + f", on the way {way_words(path.steps)}")
+
+
+def _across(point, name):
+    """Return the step through a lamp or a flasher's contact."""
+    part, state = point.arrangement.part(name), point.states[name]
+    if isinstance(part, Lamp):
+        return name, f"{name}:1", f"{name}:2", 0.0, state == "blown"
+    return name, f"{name}:49", f"{name}:49a", 0.0, state not in part.branches()[1].closed_in
+
+
+def _shortest(arrangement, ways, source, target, barred):
+    """Return the way with the fewest open places, loads and wires between two terminals, as step tuples, or None."""
+    place, near = network(arrangement).point_of, {}
+    for name, order, start, end, _, whole in ways:
+        if name in barred:
+            continue
+        cost = 1 + (0 if whole else OPEN) + (LOAD if _is_load(arrangement.part(name), start, end) else 0)
+        near.setdefault(place[start], []).append((cost, name, start, end, whole, place[end]))
+        near.setdefault(place[end], []).append((cost, name, end, start, whole, place[start]))
+    turn, done = count(), {}
+    ahead = [(0, next(turn), place[source], None)]
+    while ahead:
+        far, _, here, step = heappop(ahead)
+        if here in done:
+            continue
+        done[here] = step
+        if here == place[target]:
+            break
+        for cost, name, start, end, whole, there in near.get(here, ()):
+            if there not in done:
+                heappush(ahead, (far + cost, next(turn), there, (here, (name, start, end, 0.0, not whole))))
+    if place[target] not in done:
+        return None
+    found, here = [], place[target]
+    while done[here] is not None:
+        here, step = done[here]
+        found.append(step)
+    return found[::-1]
+
+
+# ------------------------------------------------------------------ in words
+
+def _named(arrangement, name):
+    place = getattr(arrangement.part(name), "place", "")
+    return f"{name} ({place})" if place else name
+
+
+def _reached_words(point, lamp, steps, through):
+    way = way_words(steps)
+    volts = abs(point.lamp_volts(lamp))
+    said = f"{_named(point.arrangement, lamp)} gets {volts:.1f} V by {way}"
+    if through:
+        said += f"; the current passes {' and '.join(_named(point.arrangement, name) for name in through)} on its way"
+    back = [step.name for step in steps if step.is_backwards and step.name not in through]
+    return said + (f"; backwards through {' and '.join(dict.fromkeys(back))}" if back else "")
+
+
+def _open_words(point, step):
+    part = point.arrangement.part(step.name)
+    ends = f"{step.start} to {step.end.partition(':')[2]}" if part.kind != "wire" else f"{step.start} to {step.end}"
+    state = point.states[step.name]
+    if part.kind == "switch":
+        return f"{ends}, open while {part.control} is {state}"
+    if part.kind == "wire":
+        return f"{step.name} ({ends}), a joint is lost"
+    return f"{ends}, {step.name} being {state}"
+
+
+def way_words(steps):
+    """Return a path as one line: parts with the terminals passed, wires by name."""
+    said = [steps[0].start] if steps else []
+    for step in steps:
+        if step.start.partition(":")[0] != step.name:     # a wire
+            said.append(step.name + (" (open)" if step.is_open else ""))
+        else:
+            start, end = step.start.partition(":")[2], step.end.partition(":")[2]
+            said.append(f"{step.name}:{start}-{end}" + (" (open)" if step.is_open else ""))
+    return " ".join(said + [steps[-1].end] if steps else said)

@@ -1,0 +1,272 @@
+"""Proof: every row, every order and the time course, held against the rule; each failure with its current's path."""
+
+from dataclasses import dataclass
+from random import Random
+
+from ..ground.errors import ArrangementError
+from ..parts import Lamp
+from ..solving import operating_point
+from .looks import brightness
+from .orders import phase_combinations, stays
+from .paths import path_to
+from .rows import MOST_ROWS, LampTable, count_rows, lamp_table, look_of, row_of
+from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
+from .timing import Timing, timed
+
+MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
+MOST_TIMED = 512     # rows beyond which only some are played in time
+
+
+@dataclass(frozen=True)
+class Failure:
+    """One lamp in one row that does not do what the rule asks.
+
+    Attributes
+    ----------
+    positions : dict of str to str
+        The row; empty for what concerns every row. [text]
+    lamp : str
+        Empty where the whole row fails. [text]
+    wanted, seen : str
+        In words. [text]
+    rule : str
+        The sentence it breaks. [text]
+    path : Path or None
+        How current reached the lamp, or missed it.
+    phases : dict of str to str
+        Flasher phases in which the path is told.
+    throws : tuple of (str, str)
+        The order of throwing that leads here, where order matters.
+    """
+
+    positions: dict
+    lamp: str
+    wanted: str
+    seen: str
+    rule: str = ""
+    path: object = None
+    phases: tuple = ()
+    throws: tuple = ()
+
+    @property
+    def sentence(self):
+        """Row, lamp, what is wanted and what is seen, in one sentence. [text]"""
+        where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
+        return f"{where or 'every row'}: {self.short}"
+
+    @property
+    def short(self):
+        """The same without the row. [text]"""
+        order = f" (after {', then '.join(f'{name} {position}' for name, position in self.throws)})" if self.throws else ""
+        said = f"{self.lamp} {self.seen}" if self.lamp else self.seen
+        return said + (f", wanted {self.wanted}" if self.wanted else "") + order
+
+
+@dataclass(frozen=True)
+class Proof:
+    """The outcome of holding an arrangement against a rule.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+        With the rule in it that was proved.
+    rule : Rule or None
+        None for the arrangement's own.
+    table : LampTable
+        Every row, or those of the sample.
+    failures : tuple of Failure
+    all_rows : int
+        How many rows the arrangement has. [1]
+    orders : int or None
+        Ways of being in a row that were reached by all orders of throwing; None when they were not walked through. [1]
+    timing : Timing or None
+        What the time courses showed; None when none was played.
+    """
+
+    arrangement: object
+    rule: object
+    table: object
+    failures: tuple
+    all_rows: int
+    orders: int | None
+    timing: object
+
+    @property
+    def is_kept(self):
+        """Whether nothing breaks the rule in the rows that were looked at."""
+        return not self.failures
+
+    @property
+    def is_complete(self):
+        """Whether every row was looked at, not only a sample."""
+        return len(self.table.rows) == self.all_rows
+
+    @property
+    def failing_rows(self):
+        """Positions of the rows in which something fails, each once, in the table's order."""
+        failing = [failure.positions for failure in self.failures]
+        return tuple(row.positions for row in self.table.rows if row.positions in failing)
+
+    @property
+    def silent(self):
+        """Lamps of which the rule does not speak. [text]"""
+        spoken = {line.lamp for line in self.arrangement.rule}
+        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp) if lamp.name not in spoken)
+
+    def of_row(self, positions):
+        """Return the failures of one row."""
+        return tuple(failure for failure in self.failures if failure.positions == positions)
+
+    def _repr_html_(self):
+        from importlib import import_module
+        return import_module("circuitlab.views.proof_words").proof_html(self)
+
+
+def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=None):
+    """Hold an arrangement against a rule in every row, in every order, and in time.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    rule : Rule or str, optional
+        A rule, its name in the kit, a file, or sentences; the arrangement's own unless given. [text]
+    sample : int, optional
+        Look at so many rows drawn by chance instead of all; then orders are not walked through. [1]
+    seed : int
+        Of the drawing, so that it can be repeated. [1]
+    timing : bool
+        Whether rate, on-share, start time and steady light are judged from time courses too. [yes/no]
+    progress : callable, optional
+        Called with the rows done and the rows to do.
+
+    Returns
+    -------
+    Proof
+
+    Raises
+    ------
+    ArrangementError
+        For an arrangement without a rule, or with more rows than can be looked at without a sample.
+    """
+    if rule is not None:
+        rule = rule if isinstance(rule, Rule) else read_rule(rule)
+        arrangement = with_rule(arrangement, rule)
+    if not arrangement.rule:
+        raise ArrangementError(f"'{arrangement.title}' has no rule of its own. Give one, such as "
+                               "prove(arrangement, 'turn-and-hazard-over-stop') or a sentence.")
+    table = _table(arrangement, sample, seed, progress)
+    failures = [failure for row in table.rows for failure in _of_row(arrangement, row)]
+    failures += _colours(arrangement, rule)
+    orders = None
+    if sample is None and len(table.rows) <= MOST_ORDERS:
+        failures, orders = _with_orders(arrangement, table, failures)
+    played = None
+    if timing:
+        rows = table.rows[:: -(-len(table.rows) // MOST_TIMED)]
+        played = timed(arrangement, rows, rule.limits if rule else Limits(), {_key(failure) for failure in failures})
+        failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "")
+                     for positions, lamp, wanted, seen in played.broken]
+    place = {tuple(row.positions.values()): number for number, row in enumerate(table.rows)}
+    failures.sort(key=lambda failure: place.get(tuple(failure.positions.values()), -1))
+    return Proof(arrangement, rule, table, tuple(failures), count_rows(arrangement), orders, played)
+
+
+def _table(arrangement, sample, seed, progress):
+    rows = count_rows(arrangement)
+    if sample is None and rows > MOST_ROWS:
+        raise ArrangementError(
+            f"'{arrangement.title}' has {rows} rows from {len(arrangement.controls)} controls; all of them are looked "
+            f"at up to {MOST_ROWS} (16 switches), beyond that it would take some {rows * 0.003 / 3600:.1f} hours. Ask "
+            "for a sample, such as prove(arrangement, sample=1000), or leave out controls that do not matter here.",
+            rows=rows, most=MOST_ROWS)
+    if sample is None and progress is None:
+        return lamp_table(arrangement)
+    numbers = range(rows)
+    if sample is not None:
+        if not isinstance(sample, int) or isinstance(sample, bool) or sample < 1:
+            raise ArrangementError(f"a sample is a number of rows from 1 on, got {sample!r}.")
+        numbers = sorted(Random(seed).sample(range(rows), min(sample, rows)))
+    found = []
+    for done, number in enumerate(numbers):
+        found.append(row_of(arrangement, _positions(arrangement, number)))
+        if progress:
+            progress(done + 1, len(numbers))
+    return LampTable(arrangement, tuple(found))
+
+
+def _positions(arrangement, number):
+    """Return the positions of a row by its number, first control slowest."""
+    where = {}
+    for control in reversed(arrangement.controls):
+        number, place = divmod(number, len(control.positions))
+        where[control.name] = control.positions[place]
+    return {control.name: where[control.name] for control in arrangement.controls}
+
+
+def _key(failure):
+    return tuple(failure.positions.values()), failure.lamp
+
+
+# ------------------------------------------------------------------ what fails in a row
+
+def _of_row(arrangement, row):
+    """Yield the failures of one row of the lamp table."""
+    if row.verdict != "settled":
+        yield Failure(row.positions, "", "", f"{row.verdict}: {row.sentence}")
+        return
+    if row.blown:
+        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows")
+    broken = [(lamp, cell) for lamp, cell in row.cells.items() if not cell.keeps_rule]
+    if broken:
+        combinations = phase_combinations(arrangement)
+        points = [operating_point(arrangement, row.positions, phases) for phases in combinations]
+        for lamp, cell in broken:
+            yield failure_at(arrangement, row.positions, lamp, cell.wanted, cell.look, points)
+
+
+def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
+    """Return the failure of a lamp at the points of a row, with the path in the phase that gives it away."""
+    lights = [point.light(lamp) for point in points]
+    if wanted == "dark":
+        point, by_flasher = points[lights.index(max(lights))], None
+    elif wanted == "steady":
+        point, by_flasher = points[lights.index(min(lights))], False
+    else:
+        point, by_flasher = (points[-1], None) if look == "steady" else (points[0], True)
+    volts = sorted({f"{abs(point_.lamp_volts(lamp)):.1f}" for point_ in points}, key=float)
+    seen = look if look == "dark" else f"{look} at {'/'.join(volts)} V"
+    return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path_to(point, lamp, by_flasher),
+                   tuple(point.phases.items()), throws)
+
+
+def _colours(arrangement, rule):
+    """Yield a failure for every lamp whose light has a colour the rule does not allow at its place."""
+    for place, allowed in (rule.colours if rule else {}).items():
+        for lamp in arrangement.of_kind(Lamp):
+            if lamp.place.lower() == place.lower() and lamp.light not in allowed:
+                yield Failure({}, lamp.name, " or ".join(allowed) + " light", f"shows {lamp.light} light",
+                              f"{place}: {' or '.join(allowed)}")
+
+
+# ------------------------------------------------------------------ orders
+
+def _with_orders(arrangement, table, failures):
+    """Return the failures, rows that remember judged in each way they are reached, and the number of ways."""
+    if not any("operated" in part.states for part in arrangement.parts):
+        return failures, len(table.rows)
+    reached = stays(arrangement)
+    for row in table.rows:
+        ways = reached.get(tuple(row.positions.values()), [])
+        if len(ways) == 1 and row.verdict == "settled" or not all(way.is_settled for way in ways) or not ways:
+            continue
+        failures = [failure for failure in failures if failure.positions != row.positions]
+        for way in ways:
+            failures += _of_stay(arrangement, row, way, len(ways) > 1)
+    return failures, sum(map(len, reached.values()))
+
+
+def _of_stay(arrangement, row, way, tell):
+    for lamp, cell in row.cells.items():
+        look = look_of([brightness(point.light(lamp)) for point in way.points])
+        if cell.wanted not in (None, look):
+            yield failure_at(arrangement, row.positions, lamp, cell.wanted, look, way.points, way.throws if tell else ())

@@ -1,0 +1,122 @@
+"""Reading a sentence of a rule, and its conditions: words joined by and, or, not and brackets."""
+
+import re
+
+from ..ground.errors import ArrangementError, unknown_name
+from .conditions import always, literal, never
+
+LOOKS = {"flash": "flashing", "flashing": "flashing", "steady": "steady", "dark": "dark"}
+_JOINING = ("and", "or", "not", "(", ")")
+
+
+def read_sentence(sentence):
+    """Return ``(places, [(look, condition words or None)])`` of a sentence."""
+    places, colon, rest = sentence.partition(":")
+    if not colon or not places.strip() or not rest.strip():
+        raise ArrangementError(f"'{sentence}' is not a line of a rule. Write the lamp, a colon, and what it shall do: "
+                               "'rear left: flash when turn left, else dark'.")
+    choices = []
+    for order, piece in enumerate(re.split(r"\s*[,;]\s*", rest.strip().rstrip("."))):
+        words = piece.split()
+        if order and words[:1] == ["else"]:
+            words = words[1:]
+        elif order or not words:
+            raise ArrangementError(f"'{sentence}': '{piece}' does not begin with 'else'. "
+                                   "Part choices by ', else'.")
+        if not words or words[0] not in LOOKS:
+            raise unknown_name(f"'{sentence}'", "choice", words[0] if words else "", ("flash", "steady", "dark"))
+        if len(words) > 1 and (words[1] != "when" or len(words) == 2):
+            raise ArrangementError(f"'{sentence}': after '{words[0]}' write 'when' and a condition, or nothing.")
+        choices.append((LOOKS[words[0]], words[2:] or None))
+    return [place.strip() for place in re.split(r",|\band\b", places) if place.strip()], choices
+
+
+class Reader:
+    """Turns the words of one sentence into a condition over an arrangement's controls.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    meanings : dict of str to tuple of str
+        Words of the trade; the first meaning whose controls are all there counts. [text]
+    domain : tuple of (str, tuple of str)
+        Every control with its positions. [text]
+    sentence : str
+        Said in errors. [text]
+    """
+
+    def __init__(self, arrangement, meanings, domain, sentence):
+        self.arrangement, self.meanings, self.domain, self.sentence = arrangement, meanings, domain, sentence
+        self.within = ()
+
+    def read(self, words):
+        """Return the condition; ``or`` joins more loosely than ``and``, ``and`` than ``not``."""
+        pieces = re.findall(r"[()]|[^\s()]+", " ".join(words))
+        condition, rest = self._either(pieces)
+        if rest:
+            raise self._lost(rest)
+        return condition
+
+    def _either(self, pieces):
+        condition, rest = self._both(pieces)
+        while rest[:1] == ["or"]:
+            other, rest = self._both(rest[1:])
+            condition |= other
+        return condition, rest
+
+    def _both(self, pieces):
+        condition, rest = self._one(pieces)
+        while rest[:1] == ["and"]:
+            other, rest = self._one(rest[1:])
+            condition &= other
+        return condition, rest
+
+    def _one(self, pieces):
+        if pieces[:1] == ["not"]:
+            condition, rest = self._one(pieces[1:])
+            return ~condition, rest
+        if pieces[:1] == ["("]:
+            condition, rest = self._either(pieces[1:])
+            if rest[:1] != [")"]:
+                raise ArrangementError(f"'{self.sentence}': a bracket is opened and not closed.")
+            return condition, rest[1:]
+        count = next((place for place, piece in enumerate(pieces) if piece in _JOINING), len(pieces))
+        if not count:
+            raise self._lost(pieces)
+        return self._word(" ".join(pieces[:count])), pieces[count:]
+
+    def _word(self, word):
+        """Return what a word, a control with a position, or a control alone means."""
+        if word in ("always", "never"):
+            return always(self.domain) if word == "always" else never(self.domain)
+        values = dict(self.domain)
+        for name in sorted(values, key=len, reverse=True):
+            if word.startswith(name + " ") and word not in self.meanings:
+                position = word[len(name) + 1:]
+                self.arrangement.control(name).check(position)
+                return literal(self.domain, name, position)
+        if word in self.meanings and word not in self.within:
+            return self._meaning(word)
+        if word in values:
+            return literal(self.domain, word, *values[word][1:])
+        known = [*self.meanings, *(f"{name} {position}" for name, positions in self.domain for position in positions)]
+        raise unknown_name(f"'{self.sentence}': arrangement '{self.arrangement.name or self.arrangement.title}'",
+                           "switch or word", word, known)
+
+    def _meaning(self, word):
+        """Return the first meaning that this arrangement has the controls for."""
+        missing = None
+        for meaning in self.meanings[word]:
+            inner = Reader(self.arrangement, self.meanings, self.domain, self.sentence)
+            inner.within = (*self.within, word)
+            try:
+                return inner.read(meaning.split())
+            except KeyError as error:
+                missing = missing or error
+        raise unknown_name(f"'{self.sentence}': '{word}' stands for '{self.meanings[word][0]}', but arrangement "
+                           f"'{self.arrangement.name or self.arrangement.title}'", "control for", word,
+                           [name for name, _ in self.domain]) from missing
+
+    def _lost(self, pieces):
+        where = f"'{pieces[0]}' is out of place" if pieces else "something is missing at the end of a condition"
+        return ArrangementError(f"'{self.sentence}': {where}. Join words by and, or, not, and brackets.")

@@ -1,0 +1,294 @@
+"""Rules in words: what each lamp shall do, read from sentences close to the trade and put on an arrangement.
+
+    rear left: flash when turn left or hazard, else steady when stop, else dark
+
+Before the colon stand one or more places of lamps, or their names. A choice
+is ``flash``, ``steady`` or ``dark`` and a condition; the first that fits
+wins. A condition joins words by ``and``, ``or``, ``not`` and brackets. A word
+is one of the trade (``turn left``, ``stop``, ``hazard``), a control with a
+position (``key on``), or a control alone, which means: not at rest.
+"""
+
+import re
+from dataclasses import dataclass, field, replace
+from itertools import product
+
+from ..arrangements import Wanted
+from ..arrangements.text import read_table
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, unknown_name
+from ..ground.places import kit_folder
+from ..parts import Lamp
+from .conditions import always, literal, never
+from .reading import Reader, read_sentence
+
+FORMAT = 1
+_NEVER = "never"
+
+# What the words of the trade mean unless a rule says otherwise: the first line whose controls are all there counts.
+WORDS = {
+    "turn left": ("turn lever left and key on", "turn lever left"),
+    "turn right": ("turn lever right and key on", "turn lever right"),
+    "stop": ("brake pedal held",),
+    "hazard": ("hazard on",),
+    "tail": ("tail lamps on",),
+}
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What is asked of a lamp that shall flash, judged from its computed time course.
+
+    Parameters
+    ----------
+    slowest, fastest : float
+        Flashes per minute. Source of 60 to 120: StVZO s.54, UN R48 par. 6.5.9.1, SAE J974 par. 4.3. [1/min]
+    least_on, most_on : float
+        Share of a period with light. 0.30 to 0.75: SAE J590/J945 Fig. 1, from memory. [1]
+    first_light, first_dark : float
+        Longest time from moving the control to the first light, and to the first moment without. Source of 1.0 and
+        1.5: UN R48 par. 6.5.9.1 as summarised. [s]
+    """
+
+    slowest: float = 60.0
+    fastest: float = 120.0
+    least_on: float = 0.30
+    most_on: float = 0.75
+    first_light: float = 1.0
+    first_dark: float = 1.5
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Sentences that say what lamps shall do, with their source.
+
+    Parameters
+    ----------
+    sentences : tuple of str
+        One for each lamp or group of lamps, in the form above. [text]
+    title, source, note, name : str
+        What it is about, who says so, remarks, and the file's name. [text]
+    words : dict of str to tuple of str
+        Meanings of further words, or other meanings; an entry ``"never"`` serves where the controls are missing. [text]
+    limits : Limits
+    colours : dict of str to tuple of str
+        Colours of light allowed at a place; places not named may have any. [text]
+    if_fitted : bool
+        True leaves out places where an arrangement has no lamp; false makes them an error. [yes/no]
+    """
+
+    sentences: tuple
+    title: str = ""
+    source: str = ""
+    note: str = ""
+    words: dict = field(default_factory=dict)
+    limits: Limits = Limits()
+    colours: dict = field(default_factory=dict)
+    if_fitted: bool = False
+    name: str = ""
+
+    def __post_init__(self):
+        given = (self.sentences,) if isinstance(self.sentences, str) else self.sentences
+        if not given or not all(isinstance(sentence, str) and sentence.strip() for sentence in given):
+            raise ArrangementError("a rule needs sentences such as 'rear left: flash when turn left, else dark'.")
+        object.__setattr__(self, "sentences", tuple(line.strip() for text in given for line in text.splitlines()
+                                                    if line.strip()))
+
+    def __str__(self):
+        return "\n".join(self.sentences)
+
+
+def rule_names():
+    """Return the names of the rules in ``datasets/rules``, sorted. [text]"""
+    return sorted(path.stem for path in (kit_folder("datasets") / "rules").glob("*.toml"))
+
+
+def rule(name_or_text):
+    """Return a rule by its name in the kit, from a ``.toml`` file, or from sentences.
+
+    Parameters
+    ----------
+    name_or_text : str
+        Such as ``"turn-over-stop"``, ``"my-rule.toml"`` or ``"rear left: steady when stop, else dark"``. [text]
+    """
+    text = str(name_or_text)
+    if text.endswith(".toml"):
+        return _load(text)
+    if ":" in text:
+        return Rule((text,))
+    if text not in rule_names():
+        raise unknown_name("the kit", "rule", text, rule_names())
+    return _load(kit_folder("datasets") / "rules" / f"{text}.toml")
+
+
+def _load(path):
+    data, path = read_table(path)
+    known = {"format", "title", "source", "note", "sentences", "words", "limits", "colours", "if_fitted"}
+    for key in data:
+        if key not in known:
+            raise unknown_name(f"'{path.name}'", "key", key, sorted(known))
+    if data.get("format") != FORMAT:
+        raise FileError(f"'{path.name}' says format {data.get('format')!r}. This kit reads format {FORMAT}.")
+    try:
+        words = {word: (meaning,) if isinstance(meaning, str) else tuple(meaning)
+                 for word, meaning in data.get("words", {}).items()}
+        limits = Limits(**{key: float(value) for key, value in data.get("limits", {}).items()})
+        colours = {place: (colour,) if isinstance(colour, str) else tuple(colour)
+                   for place, colour in data.get("colours", {}).items()}
+        return Rule(tuple(data["sentences"]), data.get("title", ""), data.get("source", ""), data.get("note", ""),
+                    words, limits, colours, bool(data.get("if_fitted", False)), path.stem)
+    except CircuitLabError:
+        raise
+    except (KeyError, TypeError, ValueError, AttributeError):
+        raise FileError(f"'{path.name}' is not a rule. It needs sentences = [\"...\"], and may have title, source, "
+                        "note, if_fitted, [words], [limits] and [colours].", file=path.name) from None
+
+
+def with_rule(arrangement, asked):
+    """Return the arrangement with another rule in place of its own.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    asked : Rule or str
+        A rule, or what :func:`rule` takes. [text]
+
+    Raises
+    ------
+    UnknownName
+        For a lamp, a control or a position that the arrangement does not have.
+    ArrangementError
+        For a sentence that cannot be read, sentences that contradict each other, or a choice that can never count.
+    """
+    asked = asked if isinstance(asked, Rule) else rule(asked)
+    domain = tuple((control.name, control.positions) for control in arrangement.controls)
+    spoken, wanted = {}, []
+    for sentence in asked.sentences:
+        places, choices = read_sentence(sentence)
+        lamps = [lamp for place in places for lamp in _lamps(arrangement, asked, place, sentence)]
+        if not lamps:
+            continue
+        choices = [(look, _condition(arrangement, asked, words, domain, sentence)) for look, words in choices]
+        _check_reach(choices, sentence, asked.if_fitted)
+        for lamp in lamps:
+            if lamp in spoken:
+                _check_agree(lamp, spoken[lamp], (sentence, choices), domain)
+                continue
+            spoken[lamp] = sentence, choices
+            wanted += _wanted(lamp, choices)
+    if not wanted:
+        raise ArrangementError(f"the rule '{asked.title or asked.name or asked}' speaks of no lamp of "
+                               f"'{arrangement.title}'. Its lamps are: {_lamp_list(arrangement)}.")
+    return replace(arrangement, rule=tuple(wanted))
+
+
+def rule_sentence(arrangement, lamp):
+    """Return what the arrangement's rule asks of a lamp, as a sentence that can be read back; empty for nothing.
+
+    >>> from circuitlab.arrangements import arrangement
+    >>> rule_sentence(arrangement("shared-filament-rear-relays"), "E3")
+    'front left: flash when key on and turn lever left, else dark'
+    """
+    lines = [line for line in arrangement.rule if line.lamp == lamp]
+    if not lines:
+        return ""
+    domain = tuple((control.name, control.positions) for control in arrangement.controls)
+    choices, before = [], []
+    for line in lines:
+        condition = always(domain)
+        for control, position in line.when:
+            condition &= literal(domain, control, position)
+        if before and before[-1][0] == line.look:
+            before[-1][1] |= condition
+        else:
+            before.append([line.look, condition])
+    for look, condition in before:
+        word = "flash" if look == "flashing" else look
+        choices.append(word if condition.is_always else f"{word} when {condition_words(condition.shortest())}")
+    if not before[-1][1].is_always:
+        choices.append("dark")
+    return f"{_place_of(arrangement, lamp)}: {', else '.join(choices)}"
+
+
+def condition_words(condition):
+    """Return a condition as words that can be read back: ``key on and turn lever left or hazard on``."""
+    if condition.is_never:
+        return _NEVER
+    values = dict(condition.domain)
+    order = list(values)
+    said = []
+    for term in condition.terms:
+        facts = []
+        for name in sorted(term, key=order.index):
+            allowed = [value for value in values[name] if value in term[name]]
+            others = [value for value in values[name] if value not in term[name]]
+            facts.append(f"{name} {allowed[0]}" if len(allowed) == 1 else
+                         " and ".join(f"not {name} {value}" for value in others))
+        said.append(" and ".join(facts) or "always")
+    return " or ".join(said)
+
+
+# ------------------------------------------------------------------ putting a sentence on an arrangement
+
+def _lamps(arrangement, asked, place, sentence):
+    lamps = arrangement.of_kind(Lamp)
+    found = [lamp.name for lamp in lamps if place == lamp.name or place.lower() == lamp.place.lower()]
+    if not found and not asked.if_fitted:
+        raise unknown_name(f"'{sentence}': arrangement '{arrangement.name or arrangement.title}'", "lamp", place,
+                           [lamp.place or lamp.name for lamp in lamps])
+    return found
+
+
+def _lamp_list(arrangement):
+    return listed(f"{lamp.name} ({lamp.place})" if lamp.place else lamp.name for lamp in arrangement.of_kind(Lamp))
+
+
+def _place_of(arrangement, lamp):
+    place = arrangement.part(lamp).place
+    alone = sum(other.place.lower() == place.lower() for other in arrangement.of_kind(Lamp)) == 1
+    return place if alone and place and not re.search(r"[,:;]|\band\b", place) else lamp
+
+
+def _condition(arrangement, asked, words, domain, sentence):
+    if words is None:
+        return always(domain)
+    meanings = {**WORDS, **asked.words}
+    return Reader(arrangement, meanings, domain, sentence).read(words)
+
+
+def _check_reach(choices, sentence, if_fitted):
+    """Raise for a choice that can never count because those before it, or it alone, leave no row."""
+    before = never(choices[0][1].domain)
+    for order, (look, condition) in enumerate(choices):
+        if condition.is_never and not if_fitted:
+            raise ArrangementError(f"'{sentence}' contradicts itself: the condition of '{look}' can never be true.")
+        if order and (condition & ~before).is_never and not condition.is_never:
+            raise ArrangementError(f"'{sentence}' contradicts itself: choice {order + 1} ({look}) can never count, "
+                                   "the choices before it take every row. Change their order, or drop it.")
+        before |= condition
+
+
+def _check_agree(lamp, first, second, domain):
+    """Raise when two sentences ask different things of a lamp in some row."""
+    for row in product(*(values for _, values in domain)):
+        where = dict(zip((name for name, _ in domain), row))
+        looks = [next((look for look, condition in choices if condition.holds(where)), "dark")
+                 for _, choices in (first, second)]
+        if looks[0] != looks[1]:
+            said = ", ".join(f"{name} {value}" for name, value in where.items())
+            raise ArrangementError(f"two lines contradict each other about {lamp}: with {said}, '{first[0]}' asks for "
+                                   f"{looks[0]} and '{second[0]}' for {looks[1]}. Keep one of them.", part=lamp)
+
+
+def _wanted(lamp, choices):
+    """Yield the lines of a record: one for each term, and position, of each choice."""
+    choices = [(look, condition) for look, condition in choices if not condition.is_never]
+    while choices and choices[-1][0] == "dark":
+        choices = choices[:-1]     # dark is what is left anyway
+    if not choices:
+        yield Wanted(lamp, "dark")
+    for look, condition in choices:
+        for term in condition.shortest().terms:
+            names = [name for name, _ in condition.domain if name in term]
+            for values in product(*([value for value in dict(condition.domain)[name] if value in term[name]]
+                                    for name in names)):
+                yield Wanted(lamp, look, tuple(zip(names, values)))

@@ -1,0 +1,157 @@
+"""A proof in words: as plain text, and as a page of rows that open on their live schematic with the path shown."""
+
+import re
+
+from ..reasoning.rules import rule_sentence
+from ..solving import operating_point
+from .schematic import draw
+from .strokes import slug
+from .style import named, safe
+from .tables import lamp_table_text, row_words
+
+MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
+FADED = "0.3"        # opacity of what the path does not touch
+
+
+def proof_text(proof, table=True):
+    """Return a proof as plain text.
+
+    Parameters
+    ----------
+    proof : Proof
+    table : bool
+        Whether the lamp table stands first. [yes/no]
+
+    Returns
+    -------
+    str
+    """
+    said = [lamp_table_text(proof.table), ""] if table else []
+    said += rule_lines(proof) + ["", proof_summary(proof)]
+    for failure in proof.failures:
+        said += ["", f"* {failure.sentence}"]
+        if failure.rule:
+            said.append(f"  rule: {failure.rule}")
+        if failure.path:
+            said.append(f"  path{_phase_words(failure)}: {failure.path.sentence}")
+    return "\n".join(said)
+
+
+def proof_html(proof, pictures=MOST_PICTURES):
+    """Return a proof as HTML: one line for each row, the failing ones first; a row opens on its live schematic.
+
+    Parameters
+    ----------
+    proof : Proof
+    pictures : int
+        How many rows get their schematic. [1]
+
+    Returns
+    -------
+    str
+    """
+    failing = [row for row in proof.table.rows if proof.of_row(row.positions)]
+    kept = [row for row in proof.table.rows if not proof.of_row(row.positions)]
+    rows = "".join(_row_html(proof, row, number, number < pictures) for number, row in enumerate(failing + kept))
+    rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
+    general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
+    left = len(failing + kept) - pictures
+    note = f"<p>{left} more rows without their schematic.</p>" if left > 0 else ""
+    return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>'
+            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}"
+            f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
+            f"<tbody>{rows}</tbody></table>{note}</section>")
+
+
+def rule_lines(proof):
+    """Return the rule's title and source, then its sentence for each lamp."""
+    rule = proof.rule
+    head = f"Rule: {rule.title or rule.name or 'as given'}" if rule else "Rule: the arrangement's own"
+    head += f". Source: {rule.source}" if rule and rule.source else ""
+    sentences = [rule_sentence(proof.arrangement, lamp) for lamp in proof.table.lamps]
+    silent = [named(proof.arrangement.part(lamp)) for lamp in proof.silent]
+    return [head, *dict.fromkeys(filter(None, sentences)),
+            *([f"The rule does not speak of {'; '.join(silent)}."] if silent else [])]
+
+
+def proof_summary(proof):
+    """Return what was looked at and what came out, in a few sentences."""
+    rows, failing = len(proof.table.rows), len(proof.failing_rows)
+    looked = f"All {rows} rows" if proof.is_complete else f"{rows} rows drawn by chance out of {proof.all_rows}"
+    if proof.is_kept:
+        said = f"Proved: {looked[0].lower() + looked[1:]} keep the rule." if proof.is_complete else \
+            f"No failure found in {looked}; this is no proof."
+    else:
+        only = "" if failing else "; what fails concerns every row"
+        said = f"Not kept: {looked} looked at, {failing} of them {'breaks' if failing == 1 else 'break'} the rule{only}."
+    if proof.orders is None:
+        said += " Orders of throwing were not walked through."
+    elif proof.orders > rows:
+        said += f" Order matters: these rows can be in {proof.orders} ways, each reached and judged."
+    else:
+        said += " Every order of throwing leads to the same."
+    return f"{said} {_timing_words(proof)}".strip()
+
+
+def _timing_words(proof):
+    seen = proof.timing
+    if seen is None:
+        return ""
+    said = f"{seen.courses} time courses played"
+    if seen.rates:
+        said += (f": {_span(seen.rates, 1, 0)} flashes per minute, on for {_span(seen.on_shares, 100, 0)} % of the time")
+    if seen.first_light is not None:
+        said += f", first light at most {seen.first_light:.2f} s after the throw"
+    return said + "."
+
+
+def _span(pair, scale, digits):
+    low, high = (f"{value * scale:.{digits}f}" for value in pair)
+    return low if low == high else f"{low} to {high}"
+
+
+def _phase_words(failure):
+    if not failure.phases or failure.path is None:
+        return ""
+    return " with " + ", ".join(f"{name} {phase}" for name, phase in failure.phases)
+
+
+def _row_html(proof, row, number, with_picture):
+    failures = proof.of_row(row.positions)
+    looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in row.cells.items())
+    said = "".join(f"<li>{safe(failure.short)}. {safe(f'Rule: {failure.rule}.') if failure.rule else ''} "
+                   f"{safe(failure.path.sentence + '.') if failure.path else ''}</li>" for failure in failures)
+    mark = "* " if failures else ""
+    body = f"<ul>{said}</ul>" if said else ""
+    if with_picture:
+        body += row_picture(proof.arrangement, row, failures, f"proof-{slug(proof.arrangement.name)}-{number}-")
+    opened = f"<details><summary>{safe(mark + row_words(row))}</summary>{body}</details>" if body else \
+        safe(mark + row_words(row))
+    return f"<tr><td>{opened}</td><td>{safe(looks)}</td></tr>"
+
+
+def row_picture(arrangement, row, failures, prefix):
+    """Return the live schematic of a row as SVG; what the first failing path does not touch is faded."""
+    path = next((failure for failure in failures if failure.path), None)
+    phases = dict(path.phases) if path else "on"
+    svg = draw(arrangement, operating_point(arrangement, row.positions, phases), prefix=prefix)
+    return emphasised(svg, path.path, prefix) if path else svg
+
+
+def emphasised(svg, path, prefix=""):
+    """Return a schematic in which every wire and part that a path does not pass is faded.
+
+    Parameters
+    ----------
+    svg : str
+        As :func:`circuitlab.draw` makes it. [text]
+    path : Path
+    prefix : str
+        The one given to the drawing. [text]
+    """
+    kept = set(path.names) | {terminal.partition(":")[0] for terminal in path.terminals}
+
+    def fade(match):
+        return match.group() if match.group(1) in kept else f'{match.group()[:-1]} opacity="{FADED}">'
+
+    return re.sub(rf'<g id="{re.escape(prefix)}(?:wire|part|metal)-[^>]*?data-(?:wire|part)="([^"]*)"[^>]*>', fade, svg)
