@@ -116,7 +116,7 @@ def test_lifting_a_terminal_keeps_its_wires_together_and_off_it(cart):
     assert sorted(name for way in block.terminals for name in after.wires_at[f"{block.name}:{way}"]) == \
         sorted(cart.wires_at["X1:6"])
     before, now = (operating_point(circuit, {"key": "on"}).volts("K9:31") for circuit in (cart, after))
-    assert before < 0.01 and 0.5 < now < 1.0      # its 5 mA now find minus backwards through two coils, 170 ohm
+    assert before < 0.01 and 0.3 < now < 0.6      # its 5 mA find minus backwards through coils, two ways of 170 ohm
 
 
 def test_a_short_joins_two_places_by_its_resistance(cart):

@@ -1,0 +1,14 @@
+"""Faults: every one of an arrangement, what a driver behind would see of it, and the reading that reveals it.
+
+The rooms, from below: :mod:`catalogue` of faults, :mod:`observing` rows,
+:mod:`classing` what is seen, :mod:`readings`, and the ranked :mod:`table`.
+"""
+
+from .catalogue import CORRODED, ODDS, Fault, double_faults, single_faults
+from .classing import CLASSES, DRAIN, Effect
+from .observing import HEAT_TABLE, Observed, observe
+from .readings import Reading, best_reading
+from .table import FaultLine, FaultTable, fault_table
+
+__all__ = ["CLASSES", "CORRODED", "DRAIN", "Effect", "Fault", "FaultLine", "FaultTable", "HEAT_TABLE", "ODDS", "Observed",
+           "Reading", "best_reading", "double_faults", "fault_table", "observe", "single_faults"]

@@ -1,0 +1,182 @@
+"""Every single fault of an arrangement, each a change with a place, a kind and odds."""
+
+from dataclasses import dataclass
+from itertools import combinations
+
+from ...arrangements import Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
+from ...arrangements.mishaps import nearest_chassis
+from ...ground.errors import CircuitLabError
+from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch
+
+CORRODED = 5.0        # ohm, of a badly corroded joint: takes a 21 W lamp below half its volts. The kit's own figure
+BROKEN_COIL = 100e3   # ohm, the most a coil may have, for one that is broken
+
+ODDS = {  # how often one is met beside the others: the kit's own guess from common practice, no count of real faults
+    "blown lamp": 10.0, "corroded joint": 8.0, "lost ground joint": 8.0, "blown fuse": 4.0, "open wire": 4.0,
+    "short to chassis": 3.0, "stuck switch": 2.0, "dead flasher": 2.0, "87 and 87a swapped": 2.0, "wrong relay type": 2.0,
+    "welded relay": 1.0, "stuck relay": 1.0, "dead coil": 1.0, "stuck flasher": 1.0, "short between neighbours": 1.0,
+}
+
+# Blades of a mini relay that lie side by side, 87a in the middle: ISO 7588-1, from memory
+_RELAY_NEIGHBOURS = (("87", "87a"), ("87a", "30"), ("87a", "85"), ("87a", "86"), ("87", "85"), ("87", "86"), ("30", "85"),
+                     ("30", "86"))
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A change that nobody wanted: it can be made like any other.
+
+    Attributes
+    ----------
+    changes : tuple of change
+    place : str
+        Where it sits: a terminal, or a part. [text]
+    kind : str
+        One of :data:`ODDS`, or two of them for a double fault. [text]
+    words : str
+        The fault in words. [text]
+    odds : float
+        How often it is met beside the others. [1]
+    """
+
+    changes: tuple
+    place: str
+    kind: str
+    words: str
+    odds: float
+
+    def apply(self, arrangement):
+        """Return the arrangement with the fault in it."""
+        return changed(arrangement, *self.changes)
+
+    def __str__(self):
+        return "; ".join(map(str, self.changes))
+
+
+def single_faults(arrangement, kinds=None):
+    """Return every single fault of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    kinds : iterable of str, optional
+        Only these kinds. [text]
+
+    Returns
+    -------
+    tuple of Fault
+        Wires first, then parts, in the order of the arrangement.
+    """
+    chassis = {terminal for part in arrangement.of_kind(Chassis) for terminal in _ends(part)}
+    found = [fault for wire in arrangement.wires for fault in _of_wire(arrangement, wire, chassis)]
+    for terminal in arrangement.terminals:
+        if terminal in chassis and len(arrangement.wires_at[terminal]) > 1:
+            found.append(_fault("lost ground joint", terminal, f"ground bolt {terminal} loose, its wires still joined",
+                                Lift(terminal)))
+    for part in arrangement.parts:
+        found += _of_part(arrangement, part)
+    return tuple(fault for fault in found if kinds is None or fault.kind in kinds)
+
+
+def double_faults(arrangement, faults=None, progress=None):
+    """Return every pair of single faults that can both be there.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    faults : iterable of Fault, optional
+        The single ones to pair; all unless given, which is tens of thousands of pairs for a large arrangement.
+    progress : callable ``(done, total)``, optional
+        Called now and then; when it returns False the pairs found so far are returned.
+
+    Returns
+    -------
+    tuple of Fault
+    """
+    singles = tuple(faults) if faults is not None else single_faults(arrangement)
+    pairs, total = [], len(singles) * (len(singles) - 1) // 2
+    for done, (one, other) in enumerate(combinations(singles, 2)):
+        if progress and done % 500 == 0 and progress(done, total) is False:
+            break
+        if one.place == other.place:
+            continue
+        pair = Fault(one.changes + other.changes, f"{one.place} and {other.place}", f"{one.kind} and {other.kind}",
+                     f"{one.words}, and {other.words}", one.odds * other.odds / sum(ODDS.values()))
+        try:
+            pair.apply(arrangement)
+        except CircuitLabError:      # the first takes away what the second needs
+            continue
+        pairs.append(pair)
+    return tuple(pairs)
+
+
+def _fault(kind, place, words, *changes):
+    return Fault(changes, place, kind, words, ODDS[kind])
+
+
+def _ends(part):
+    return tuple(f"{part.name}:{terminal}" for terminal in part.terminals)
+
+
+def _of_wire(arrangement, wire, chassis):
+    """Yield what can befall one wire: open, corroded at its worse end, chafed through."""
+    ground = next((end for end in wire.terminals if end in chassis), None)
+    if ground:
+        yield _fault("lost ground joint", ground, f"ground joint of {wire.name} at {ground} lost", LoseJoint(wire.name, ground))
+    else:
+        yield _fault("open wire", wire.end, f"{wire.name} open at {wire.end}", LoseJoint(wire.name, wire.end))
+    worse = ground or wire.end
+    yield _fault("corroded joint", worse, f"joint of {wire.name} at {worse} corroded, {CORRODED:g} ohm",
+                 LoseJoint(wire.name, worse, CORRODED))
+    metal = None if ground else nearest_chassis(arrangement, wire.end)
+    if metal:
+        yield _fault("short to chassis", wire.end, f"{wire.name} chafed through to {metal} at {wire.end}",
+                     Short(wire.end, _bolt(arrangement, metal)))
+
+
+def _bolt(arrangement, chassis):
+    """Return the bolt of a chassis with the thickest wire: the way to minus; a touch beside it counts as one on it."""
+    def thickest(terminal):
+        return max((arrangement.part(name).area for name in arrangement.wires_at[terminal]), default=0.0)
+    return max(_ends(arrangement.part(chassis)), key=thickest)
+
+
+def _of_part(arrangement, part):
+    """Yield what can befall one part."""
+    name = part.name
+    if isinstance(part, Lamp):
+        yield _fault("blown lamp", name, f"{name} blown", Hold(name, "blown"))
+    if isinstance(part, Fuse):
+        yield _fault("blown fuse", name, f"{name} blown", Hold(name, "blown"))
+    if isinstance(part, Flasher):
+        yield _fault("dead flasher", name, f"flasher {name} dead, its output never on", Hold(name, "off"))
+        yield _fault("stuck flasher", name, f"flasher {name} stuck on", Hold(name, "on"))
+    if isinstance(part, Switch):
+        for position in arrangement.control(part.control).positions:
+            yield _fault("stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position))
+    if isinstance(part, Relay):
+        yield from _of_relay(arrangement, part)
+    merged = {frozenset(pair) for group in part.merged for pair in combinations(group, 2)}
+    if not isinstance(part, Chassis):
+        pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else zip(part.terminals, part.terminals[1:])
+        for first, second in pairs:
+            ends = f"{name}:{first}", f"{name}:{second}"
+            if frozenset((first, second)) not in merged and all(arrangement.wires_at.get(end) for end in ends):
+                yield _fault("short between neighbours", ends[0], f"{ends[0]} touches {ends[1]}", Short(*ends))
+
+
+def _of_relay(arrangement, relay):
+    name = relay.name
+    yield _fault("welded relay", name, f"relay {name} welded operated", Hold(name, "operated"))
+    yield _fault("stuck relay", name, f"relay {name} stuck released", Hold(name, "released"))
+    yield _fault("dead coil", name, f"coil of {name} broken", SetValue(name, "coil_resistance", BROKEN_COIL),
+                 Hold(name, "released"))
+    if relay.contact != "changeover":
+        return
+    broken = arrangement.wires_at[f"{name}:87a"]
+    if broken:
+        away = LoseJoint(broken[0], f"{name}:87a") if len(broken) == 1 else Lift(f"{name}:87a")
+        yield _fault("wrong relay type", name, f"a relay without 87a plugged in as {name}", away)
+    if broken or arrangement.wires_at[f"{name}:87"]:
+        yield _fault("87 and 87a swapped", name, f"87 and 87a of {name} swapped",
+                     SwapTerminals(f"{name}:87", f"{name}:87a"))

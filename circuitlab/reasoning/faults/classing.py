@@ -1,0 +1,147 @@
+"""What a driver behind would see: each fault in each row put into a class.
+
+Everything is compared with the healthy arrangement in the same row. Lamps
+that the rule lights for the same reason (or, without a rule, that look alike)
+give one *signal* together; a signal is lost when none of its lamps that can
+be seen from behind shows it any more.
+"""
+
+from dataclasses import dataclass
+
+from ...parts import Lamp
+from .observing import DARK, LIT
+
+CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "battery drain", "no effect")   # worst first
+DRAIN = 0.05     # A out of a parked vehicle's battery beyond the healthy: common practice asks for less
+
+
+@dataclass(frozen=True)
+class Effect:
+    """A fault in one row.
+
+    Attributes
+    ----------
+    classes : tuple of str
+        Every class that fits, worst first; ``("no effect",)`` when none does. [text]
+    reasons : tuple of str
+        What is seen or felt, in words. [text]
+    """
+
+    classes: tuple
+    reasons: tuple
+
+    @property
+    def worst(self):
+        """The worst class. [text]"""
+        return self.classes[0]
+
+
+NO_EFFECT = Effect(("no effect",), ())
+
+
+class Classing:
+    """The healthy arrangement row by row, to class faults against.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        With the rule that tells which lamps signal the same thing.
+    rows : sequence of dict
+    healthy : sequence of Observed
+        One for each row.
+    """
+
+    def __init__(self, arrangement, rows, healthy):
+        self.healthy, self.known = healthy, {}
+        self.lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+        rest = arrangement.positions()
+        self.parked = [positions == rest for positions in rows]
+        behind = [index for index, lamp in enumerate(arrangement.of_kind(Lamp)) if "front" not in lamp.place]
+        self.signals = [_signals(arrangement, positions, seen, self.lamps, behind)
+                        for positions, seen in zip(rows, healthy)]
+
+    def effect(self, row, seen):
+        """Return the effect of a fault in the row of that number, from what is seen there."""
+        if seen.levels == self.healthy[row].levels and seen.verdict == "settled" == self.healthy[row].verdict and not (
+                seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)):
+            return NO_EFFECT
+        key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels,
+               self._drains(row, seen))
+        if key not in self.known:
+            self.known[key] = self._class(row, seen)
+        return self.known[key]
+
+    def _drains(self, row, seen):
+        return self.parked[row] and seen.drawn > self.healthy[row].drawn + DRAIN
+
+    def _class(self, row, seen):
+        before, found = self.healthy[row], []
+        hot = sorted(set(seen.overloaded) - set(before.overloaded))
+        if seen.verdict == "shorted" != before.verdict:
+            found.append(("fire risk", seen.sentence))
+        if hot:
+            found.append(("fire risk", f"{', '.join(hot)} {'carries' if len(hot) == 1 else 'carry'} more than a wire of that "
+                                       "size may, and no fuse ends it"))
+        if before.levels and seen.levels:
+            found += self._lamps(row, seen.levels, "")
+            if seen.held_levels and seen.held_levels != before.held_levels:
+                found += [pair for pair in self._lamps(row, seen.held_levels, ", if relays were operated before")
+                          if pair[1].partition(", if")[0] not in {words for _, words in found}]
+        elif seen.verdict != before.verdict:
+            found.append(("wrong signal", seen.sentence))
+        if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
+            found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
+        classes = {name for name, _ in found}
+        blown = tuple(f"{name} blows" for name in seen.blown if name not in before.blown)
+        return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
+                      (*blown, *dict.fromkeys(words for _, words in found)))
+
+    def _lamps(self, row, levels, when):
+        """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""
+        before, found, unseen = self.healthy[row].levels, [], set()
+        for index, lamp in enumerate(self.lamps):
+            old, new = look(before, index), look(levels, index)
+            if old == new:
+                continue
+            if old == "dark":
+                found.append(("wrong signal", f"{lamp} {_DOES[new]} and shall be dark{when}"))
+            elif new == "dark" or new == f"dim {old}":
+                unseen.add(index)
+                found.append(("lamp lost", f"{lamp} {_DOES[new]}{when}"))
+            elif old.removeprefix("dim ") != new.removeprefix("dim "):
+                unseen.add(index)
+                found.append(("wrong signal", f"{lamp} {_DOES[new]} instead of {old}{when}"))
+        for name, lamps in self.signals[row]:
+            if lamps and lamps <= unseen:
+                found.append(("signal lost", f"nobody behind sees {name}{when}"))
+        return found
+
+
+_DOES = {"dark": "stays dark", "steady": "is steady", "flashing": "flashes", "dim steady": "only glows",
+         "dim flashing": "only glimmers in time with the flasher"}
+
+
+def look(levels, index):
+    """Return what one lamp looks like from its levels in every phase. [text]
+
+    >>> look(((2, 0), (0, 0)), 0), look(((1, 0), (1, 0)), 0), look(((1, 0), (1, 0)), 1)
+    ('flashing', 'dim steady', 'dark')
+    """
+    seen = {phase[index] for phase in levels}
+    if len(seen) == 1:
+        return ("dark", "dim steady", "steady")[seen.pop()]
+    return "flashing" if max(seen) == LIT else "dim flashing"
+
+
+def _signals(arrangement, positions, seen, lamps, behind):
+    """Return ``(name, lamps that show it to the rear)`` of every signal a row gives."""
+    groups = {}
+    for index, lamp in enumerate(lamps):
+        if not seen.levels or max(phase[index] for phase in seen.levels) == DARK:
+            continue
+        old = look(seen.levels, index)
+        line = next((line for line in arrangement.rule if line.lamp == lamp and line.fits(positions)), None)
+        when = " and ".join(f"{control} {position}" for control, position in line.when) if line else ""
+        groups.setdefault((old, when), []).append(index)
+    return tuple((f"the {old} signal of {when}" if when else f"the {old} signal",
+                  frozenset(group) & frozenset(behind) or frozenset(group)) for (old, when), group in groups.items())

@@ -1,0 +1,87 @@
+"""The reading that would reveal a fault: two places, one row, and volts that differ most from the healthy ones."""
+
+from dataclasses import dataclass
+
+from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice
+from ...solving import operating_point
+from .observing import phases_of
+
+LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
+_REACH = {Lamp: 1.0, Fuse: 1.0, Relay: 0.95, Flasher: 0.95, Battery: 0.9, Chassis: 0.85, Splice: 0.7}  # the kit's own guess
+_OTHERWISE = 0.8
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Where to hold a voltmeter, and what it shows.
+
+    Attributes
+    ----------
+    positions, phases : dict of str to str
+        How the controls stand, and whether the flasher's output is on. [text]
+    plus, minus : str
+        Terminals for the red and the black lead. [text]
+    healthy, faulty : float or None
+        What a healthy arrangement shows and what this one does; None floats. [V]
+    """
+
+    positions: dict
+    phases: dict
+    plus: str
+    minus: str
+    healthy: float | None
+    faulty: float | None
+
+    @property
+    def difference(self):
+        """Between the two, a floating reading taken as a meter shows it, 0. [V]"""
+        return abs((self.healthy or 0.0) - (self.faulty or 0.0))
+
+
+def best_reading(arrangement, fault, rows):
+    """Return the reading that tells a fault most plainly, or None when no voltmeter would.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        The healthy one.
+    fault : Fault or change
+    rows : sequence of dict
+        Rows to choose from, the handiest first. [text]
+
+    Notes
+    -----
+    Every wired terminal is tried against battery minus, and every two wired
+    terminals of a lamp, fuse, relay or flasher across it. Differences count
+    in half volts; among equals the place easier to reach wins, then the
+    earlier row. How easy a place is to reach is the kit's own guess.
+    """
+    broken, best = fault.apply(arrangement), None
+    pairs = _places(arrangement)
+    for order, positions in enumerate(rows):
+        for phases in phases_of(arrangement):
+            before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
+            if not (before.is_settled and after.is_settled):
+                continue
+            for plus, minus, reach in pairs:
+                reading = Reading(positions, phases, plus, minus, before.across(plus, minus), after.across(plus, minus))
+                if reading.difference < LEAST:
+                    continue
+                key = round(2 * reading.difference * reach) / 2, reach, -order
+                if best is None or key > best[0]:
+                    best = key, reading
+    return best[1] if best else None
+
+
+def _places(arrangement):
+    """Return ``(red lead, black lead, ease)`` of every pair worth trying."""
+    zero, found = f"{arrangement.battery.name}:-", []
+    for part in arrangement.parts:
+        reach = next((ease for record, ease in _REACH.items() if isinstance(part, record)), _OTHERWISE)
+        ends = [f"{part.name}:{terminal}" for terminal in part.terminals if arrangement.wires_at[f"{part.name}:{terminal}"]]
+        found += [(end, zero, reach) for end in ends if end != zero]
+        if isinstance(part, Lamp | Fuse):
+            found += [(ends[0], ends[1], reach)] if len(ends) == 2 else []
+        if isinstance(part, Relay):
+            found += [(f"{part.name}:86", f"{part.name}:85", reach)] if {f"{part.name}:86", f"{part.name}:85"} <= set(ends) else []
+    return tuple(found)

@@ -1,0 +1,190 @@
+"""The fault table: every fault in every row, classed and ranked."""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from ...ground.errors import ArrangementError
+from ...parts import Lamp
+from ..looks import brightness
+from ..rows import MOST_ROWS, count_rows
+from ..trials import pedals
+from .catalogue import single_faults
+from .classing import CLASSES, NO_EFFECT, Classing
+from .observing import DARK, observe, rows_of
+from .readings import best_reading
+
+TOGETHER = 64     # faults solved between two reports of progress
+
+
+@dataclass(frozen=True)
+class FaultLine:
+    """One fault, over all rows.
+
+    Attributes
+    ----------
+    fault : Fault
+    effects : tuple of Effect
+        One for each row of the table.
+    hides : bool
+        The stop signal of some lamp works alone and is lost while turn or hazard is selected: no check with the
+        pedal alone finds it. [yes/no]
+    """
+
+    fault: object
+    effects: tuple
+    hides: bool
+
+    @cached_property
+    def worst(self):
+        """The worst class it has in any row. [text]"""
+        return min((effect.worst for effect in self.effects), key=CLASSES.index, default="no effect")
+
+    @cached_property
+    def counts(self):
+        """In how many rows it is of each class that occurs, each row counted once under its worst. [1]"""
+        found = [effect.worst for effect in self.effects]
+        return {name: found.count(name) for name in CLASSES if name in found}
+
+    @property
+    def rank(self):
+        """What the table is sorted by: hidden loss of stop first, then worst class, then odds times rows."""
+        touched = sum(effect.worst != "no effect" for effect in self.effects)
+        return not self.hides, CLASSES.index(self.worst), -self.fault.odds * touched
+
+    def first(self, name=None):
+        """Return the number of the first row of a class, the worst unless named, or None. [1]"""
+        wanted = name or self.worst
+        return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
+
+
+@dataclass(frozen=True)
+class FaultTable:
+    """Every fault of an arrangement, worst first.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+        The healthy one.
+    rows : tuple of dict
+        Positions of every row. [text]
+    lines : tuple of FaultLine
+    asked : int
+        How many faults there were; fewer lines mean that the work was stopped. [1]
+    """
+
+    arrangement: object
+    rows: tuple
+    lines: tuple
+    asked: int
+
+    @property
+    def is_complete(self):
+        """Whether every fault asked for is in the table."""
+        return len(self.lines) == self.asked
+
+    @cached_property
+    def counts(self):
+        """How many faults have each class as their worst. [1]"""
+        found = [line.worst for line in self.lines]
+        return {name: found.count(name) for name in CLASSES}
+
+    def of_class(self, name):
+        """Return the lines whose worst class is that one."""
+        return tuple(line for line in self.lines if line.worst == name)
+
+    def line(self, change):
+        """Return the line of a fault, asked for by its words or the sentence of its change.
+
+        Raises
+        ------
+        ArrangementError
+            When no fault of the table is called so.
+        """
+        for line in self.lines:
+            if change in (line.fault, line.fault.words, str(line.fault)):
+                return line
+        raise ArrangementError(f"no fault of the table is '{change}'. Ask by its words, such as "
+                               f"'{self.lines[0].fault.words}'." if self.lines else "the table has no faults.")
+
+    def reading(self, line):
+        """Return the reading that would reveal a fault, or None where no voltmeter would."""
+        return best_reading(self.arrangement, line.fault, self._telling_rows(line))
+
+    def _telling_rows(self, line):
+        """Return a few rows to measure in: those of the worst class with the fewest controls moved, then at rest."""
+        rest = self.arrangement.positions()
+        rows = [row for row, effect in zip(self.rows, line.effects)
+                if line.worst == "no effect" or line.worst in effect.classes]
+        moved = sorted(rows, key=lambda row: sum(row[name] != rest[name] for name in row))
+        return moved[:4]
+
+
+def fault_table(arrangement, rule=None, faults=None, progress=None):
+    """Class every fault in every row by what a driver behind would see.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    rule : tuple of Wanted, optional
+        Which lamps shall light for what; tells which of them signal the same thing. The arrangement's own unless given.
+    faults : iterable of Fault or change, optional
+        Every single fault unless given.
+    progress : callable ``(done, total)``, optional
+        Called now and then; when it returns False the table ends there.
+
+    Returns
+    -------
+    FaultTable
+        Worst first. The keyboard's interrupt ends it early too.
+    """
+    if count_rows(arrangement) > MOST_ROWS:
+        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
+                               f"{MOST_ROWS}. Leave out controls that do not matter here.")
+    if rule is not None:
+        arrangement = replace(arrangement, rule=rule)
+    faults = single_faults(arrangement) if faults is None else tuple(faults)
+    rows = rows_of(arrangement)
+    (healthy,) = observe([arrangement], rows, arrangement)
+    classing = Classing(arrangement, rows, healthy)
+    stops = _stops(arrangement, rows, healthy)
+    lines = []
+    try:
+        for start in range(0, len(faults), TOGETHER):
+            if progress and progress(start, len(faults)) is False:
+                break
+            lot = faults[start:start + TOGETHER]
+            for fault, seen in zip(lot, observe([fault.apply(arrangement) for fault in lot], rows, arrangement)):
+                effects = tuple(classing.effect(row, each) for row, each in enumerate(seen))
+                lines.append(FaultLine(fault, effects, _hides(stops, healthy, seen)))
+        else:
+            if progress:
+                progress(len(faults), len(faults))
+    except KeyboardInterrupt:
+        pass
+    return FaultTable(arrangement, rows, tuple(sorted(lines, key=lambda line: line.rank)), len(faults))
+
+
+def _stops(arrangement, rows, healthy):
+    """Return (row with a pedal alone, row with turn or hazard as well, lamp) wherever a lamp has both to show. [1]"""
+    feet, rest, found = set(pedals(arrangement)), arrangement.positions(), []
+    lamps = range(len(arrangement.of_kind(Lamp)))
+    number = {tuple(row.items()): index for index, row in enumerate(rows)}
+    for index, row in enumerate(rows):
+        alone = {name: position if name in feet else rest[name] for name, position in row.items()}
+        levels, before = healthy[index].levels, healthy[number[tuple(alone.items())]].levels
+        if alone == rest or alone == row or not levels or not before:
+            continue
+        flashing = any(len({phase[lamp] for phase in levels}) > 1 for lamp in lamps)
+        found += [(number[tuple(alone.items())], index, lamp) for lamp in lamps
+                  if flashing and _peak(before, lamp) > DARK and _peak(levels, lamp) > DARK]
+    return tuple(found)
+
+
+def _peak(levels, lamp):
+    return max(phase[lamp] for phase in levels)
+
+
+def _hides(stops, healthy, seen):
+    """Tell whether a lamp still shows the pedal alone, and nothing at all once turn or hazard is selected too."""
+    return any(seen[alone].levels and seen[both].levels and _peak(seen[alone].levels, lamp) > DARK
+               and _peak(seen[both].levels, lamp) == DARK for alone, both, lamp in stops)
