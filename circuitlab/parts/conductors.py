@@ -104,6 +104,7 @@ class Fuse(Part):
 
     kind: ClassVar[str] = "fuse"
     latching: ClassVar[bool] = True
+    guards: ClassVar[bool] = True
     heat_time: ClassVar[float] = 1.5
     heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
 
@@ -128,6 +129,9 @@ class Fuse(Part):
 
     def strain(self, currents):
         return (currents[0] / self.rating) ** 2 / self.heat_limit
+
+    def heat_turn(self, state):
+        return (-inf, 1.0, "blown") if state == "whole" else None
 
 
 @dataclass(frozen=True)

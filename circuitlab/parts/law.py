@@ -8,6 +8,11 @@ The law has two halves. ``aim(state, aim, currents)`` says where the part would
 go with these currents in the branches it watches; ``next_move(state, aim)``
 says its next step on the way and how long that takes. The operating point
 jumps straight to the resting state of the aim; the time course walks there.
+
+A part may also have a *warmth* of its own, as a fuse, a breaker and a thermal
+flasher have: it makes for ``strain(currents)`` with the time constant
+``heat_time``, and where it leaves the limits that ``heat_turn(state)`` names,
+the part changes its state.
 """
 
 from dataclasses import dataclass
@@ -83,8 +88,11 @@ class Part:
     shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
+    guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
-    heat_time: ClassVar[float] = 1.0   # s, how slowly strain makes itself felt in a latching part
+    on_state: ClassVar[str] = "on"     # what the phase "on" of a swinging part is called among its states
+    heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
+    aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
 
     @property
     def terminals(self):
@@ -124,7 +132,10 @@ class Part:
         return aim
 
     def next_move(self, state, aim):
-        """Return ``(seconds, state)`` of its next step, or None when it rests. [s]"""
+        """Return ``(seconds, state)`` of its next step, or None when it rests. [s]
+
+        The seconds count from now, but for a part that swings from when it took its present state.
+        """
         return None
 
     def rest(self, aim, phase):
@@ -132,8 +143,20 @@ class Part:
         return aim
 
     def strain(self, currents):
-        """Return how far it is loaded towards its end, 1 being the limit. [1]"""
+        """Return how far it is loaded towards its limit, which is 1: where its warmth makes for. [1]"""
         return 0.0
+
+    def heat_turn(self, state):
+        """Return ``(coolest, warmest, next)``: the state it takes when its warmth leaves these limits, or None. [1]"""
+        return None
+
+    def trouble(self, aim):
+        """Return what is wrong with settling for an aim that is no real rest, or nothing. [text]"""
+        return ""
+
+    def remark(self, state, currents):
+        """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
+        return ""
 
     def must(self, condition, what):
         """Raise a PartError that names this part unless the condition holds."""

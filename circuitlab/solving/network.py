@@ -33,10 +33,10 @@ class Network:
         Names of the parts that shine, in the arrangement's order. [text]
     lamp_order : dict of str to int
         Where each of them stands among the devices. [1]
-    moving, latching, supplying : tuple of (int, Part, tuple of int)
+    moving, latching, heating, supplying : tuple of (int, Part, tuple of int)
         Parts with a law: those that move by themselves, those that give way
-        for good, those that can be overloaded; each with its place among
-        ``parts`` and the branches it watches.
+        for good, those with a warmth, those that can only be overloaded; each
+        with its place among ``parts`` and the branches it watches.
     """
 
     def __init__(self, arrangement):
@@ -74,7 +74,8 @@ class Network:
                     for index, part in enumerate(self.parts) if part.watched and index not in self.held]
         self.moving = tuple(item for item in watching if item[1].moves)
         self.latching = tuple(item for item in watching if item[1].latching)
-        self.supplying = tuple(item for item in watching if not item[1].moves and not item[1].latching)
+        self.heating = tuple(item for item in watching if item[1].heat_time)
+        self.supplying = tuple(item for item in watching if not item[1].moves and not item[1].heat_time)
         self.program = program(self.size, tuple(self.ends), tuple(number for number, *_ in found), tuple(self._force))
         late = {point: place for place, point in enumerate(self.program.late_points)} | {0: -1}
         self._late_ends = tuple((late[a], late[b]) for a, b in self.device_ends)

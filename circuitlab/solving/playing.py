@@ -69,18 +69,23 @@ class Engine:
             self.states = net.first_states(point.positions)
         self.aims = list(self.states)
         self.x = tuple(log(t / COLD) for t in point._temperatures) or (0.0,) * len(net.filaments)
-        self.pending, self.heat, self.turns, self.first_turn, self.events, self.samples = {}, {}, 0, 0, [], []
+        self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
+        self.turns, self.first_turn, self.events, self.samples = 0, 0, [], []
         self.contacts_of = {}
         self.look_around()
-        for index, part, watched in net.latching:
-            self.heat[index] = part.strain(self.currents(watched))
+        for index, part, watched in net.heating:
+            strain, self.limits[index] = part.strain(self.currents(watched)), part.heat_turn(self.states[index])
+            coolest, warmest, _ = self.limits[index] or (0.0, 0.0, "")
+            self.heat[index] = strain if coolest <= strain <= warmest else max(0.0, coolest)
+        for index, part, _ in net.latching:
             if self.states[index] != part.states[0]:   # gone before the record begins: say so at its beginning
                 self.events.append(Event(0.0, part.name, self.states[index]))
 
     def copy(self, samples, events):
         other = object.__new__(Engine)
         other.__dict__.update(self.__dict__)
-        other.states, other.aims, other.pending, other.heat = self.states[:], self.aims[:], dict(self.pending), dict(self.heat)
+        other.states, other.aims, other.pending, other.since = self.states[:], self.aims[:], dict(self.pending), dict(self.since)
+        other.heat, other.limits = dict(self.heat), dict(self.limits)
         other.samples, other.events = list(samples), list(events)
         return other
 
@@ -110,8 +115,10 @@ class Engine:
                 self.become(index, position)
 
     def become(self, index, state):
-        self.states[index] = state
+        self.states[index], self.since[index] = state, self.now
         self.events.append(Event(self.now / TICK, self.net.parts[index].name, state))
+        if index in self.limits:
+            self.limits[index] = self.net.parts[index].heat_turn(state)
 
     def fire(self):
         """Let every move that is due happen, together."""
@@ -127,9 +134,11 @@ class Engine:
 
     def schedule(self, index):
         self.pending.pop(index, None)
-        move = self.net.parts[index].next_move(self.states[index], self.aims[index])
+        part = self.net.parts[index]
+        move = part.next_move(self.states[index], self.aims[index])
         if move:
-            self.pending[index] = (self.now + round(move[0] * TICK), move[1])
+            begin = self.since.get(index, 0) if part.swings else self.now
+            self.pending[index] = (max(self.now, begin + round(move[0] * TICK)), move[1])
 
     def react(self):
         """After something changed: look at the new volts, let every part form its aim, fire what is due at once."""
@@ -143,7 +152,7 @@ class Engine:
             self.call_it_buzzing()
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
-            if part.strain(currents) > 1 and not self.is_about_to_blow():
+            if part.strain(currents) > 1 and not self.is_about_to_open():
                 self.verdict, self.sentence = "shorted", short_words(part, currents[0])
 
     def look_around(self):
@@ -201,20 +210,20 @@ class Engine:
             self.now, self.x, self.slopes = self.now + ticks, x, slopes
             self.see()
             heats = self.heats(ticks / TICK)
-            stops = self.new_aims() or _gives_way(heats)
+            stops = self.new_aims() or self.turned(heats)
             if stops:
                 self.halve_back(start)
                 heats = self.heats((self.now - start[0]) / TICK)
-                stops = self.new_aims() or _gives_way(heats)
+                stops = self.new_aims() or self.turned(heats)
             self.note()
             self.heat.update(heats)
             if stops:
-                self.blow(heats)
+                self.turn(heats)
                 return
 
     def stops(self, since):
         """Tell whether some part changes its mind now, or gives way to the strain since a tick."""
-        return bool(self.new_aims()) or _gives_way(self.heats((self.now - since) / TICK))
+        return bool(self.new_aims()) or bool(self.turned(self.heats((self.now - since) / TICK)))
 
     def halve_back(self, start):
         """Go back to the first tick of the last step at which something stops it.
@@ -238,26 +247,31 @@ class Engine:
                 break
 
     def heats(self, seconds):
-        """Return how warm the strain of the last step leaves every latching part that is still whole, 1 being its end."""
+        """Return how warm the strain of the last step leaves every part whose warmth can still move it. [1]"""
         heats = {}
-        for index, part, watched in self.net.latching:
-            if self.states[index] == part.states[0]:
+        for index, part, watched in self.net.heating:
+            if self.limits[index]:
                 strain = part.strain(self.currents(watched))
                 heats[index] = strain + (self.heat[index] - strain) * exp(-seconds / part.heat_time)
         return heats
 
-    def is_about_to_blow(self):
-        """Tell whether a latching part carries more than it can stand, so that the present currents will not last."""
-        return any(self.states[index] == part.states[0] and part.strain(self.currents(watched)) > 1
-                   for index, part, watched in self.net.latching)
+    def turned(self, heats):
+        """Return the parts whose warmth has come to one of its limits, and by how much it is beyond."""
+        return {index: beyond for index, heat in heats.items()
+                if (beyond := max(heat - self.limits[index][1], self.limits[index][0] - heat)) >= 0}
 
-    def blow(self, heats):
-        """Let the warmest latching part give way if it has come to its end: one at a time."""
-        if _gives_way(heats):
-            index = max(heats, key=heats.get)
+    def is_about_to_open(self):
+        """Tell whether a fuse or breaker carries more than it can stand, so that the present currents will not last."""
+        return any(part.guards and self.limits[index] and part.strain(self.currents(watched)) > 1
+                   for index, part, watched in self.net.heating)
+
+    def turn(self, heats):
+        """Let heat move the part furthest beyond its limit, if there is one: one at a time."""
+        turned = self.turned(heats)
+        if turned:
+            index = max(turned, key=turned.get)
             self.turns = 0
-            self.aims[index] = self.net.parts[index].states[-1]
-            self.become(index, self.aims[index])
+            self.become(index, self.limits[index][2])
 
     def call_it_buzzing(self):
         busy = [event for event in self.events if event.time * TICK >= self.first_turn]
@@ -269,10 +283,6 @@ class Engine:
         frequency = len(periods) / sum(periods) if periods and sum(periods) else 0.0
         self.verdict = "buzzing"
         self.sentence = f"{listed(names)} buzz{'es' if len(names) == 1 else ''} at about {frequency:.0f} Hz"
-
-
-def _gives_way(heats):
-    return max(heats.values(), default=0.0) >= 1
 
 
 def _checked(arrangement, script, begin, until):

@@ -39,8 +39,9 @@ class OperatingPoint:
         ``on`` or ``off`` for every flasher.
     states : dict of str to str
         What state every part is in.
-    verdict : {"settled", "shorted", "buzzing", "several stable"}
-        A shorted supply still has volts, such as they are; the last two have none.
+    verdict : {"settled", "tripping", "shorted", "buzzing", "several stable"}
+        A breaker that trips over and over has volts in each phase, and a shorted supply has volts, such as they are;
+        the last two have none.
     sentence : str
         The same in words.
     """
@@ -58,7 +59,7 @@ class OperatingPoint:
     @property
     def is_settled(self):
         """Whether there are volts to read."""
-        return self.verdict in ("settled", "shorted")
+        return self.verdict in ("settled", "tripping", "shorted")
 
     def volts(self, terminal):
         """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
@@ -103,6 +104,23 @@ class OperatingPoint:
     def lamp_volts(self, lamp):
         """Return the volts across a lamp, terminal 1 above terminal 2; none across a floating one. [V]"""
         return self.across(f"{lamp}:1", f"{lamp}:2") or 0.0
+
+    def power(self, name):
+        """Return the watts a part or wire takes up; a battery that gives has less than none. [W]"""
+        self._must_be_settled()
+        watts, net = 0.0, self._net
+        for order in range(len(self.arrangement.part(name).branches())):
+            a, b = net.ends[net.branch_of[name, order]]
+            watts += (self._volts[a] - self._volts[b]) * self.current(name, order)
+        return watts
+
+    @property
+    def remarks(self):
+        """What is worth saying about single parts, such as a flasher outside its range of loads. [text]"""
+        self._must_be_settled()
+        said = [part.remark(self.states[part.name], [self.current(part.name, order) for order in part.watched])
+                for part in self._net.parts if part.watched]
+        return tuple(words for words in said if words)
 
     def temperature(self, lamp):
         """Return the temperature of a lamp's filament. [K]"""
@@ -238,7 +256,7 @@ class _Search:
             if not wishes:
                 worst = self.most_strained(states)
                 if worst is None:
-                    return self.final(states)
+                    return self.final(states, aims)
                 states[worst] = aims[worst] = self.net.parts[worst].states[-1]
                 seen.clear()
                 continue
@@ -257,9 +275,12 @@ class _Search:
         strain, index = max(strains, default=(0.0, None))
         return index if strain > 1 else None
 
-    def final(self, states):
-        """Return the verdict on states that nothing wants to leave: settled, or shorted."""
+    def final(self, states, aims):
+        """Return the verdict on states that nothing wants to leave: settled, tripping, or shorted."""
         contacts, volts, temperatures = self.solve(states)
+        trouble = [words for index, part, _ in self.net.moving if (words := part.trouble(aims[index]))]
+        if trouble:
+            return states, "tripping", "; ".join(trouble), self.solve(states)
         for _, part, watched in self.net.supplying:
             currents = [contacts.current(number, volts, temperatures) for number in watched]
             if part.strain(currents) > 1:
@@ -284,7 +305,7 @@ class _Search:
         if not stable:
             return states, "buzzing", f"{names} cannot come to rest: each move undoes itself", None
         if len(stable) == 1:
-            return self.final(list(stable[0][0]))
+            return self.final(list(stable[0][0]), stable[0][1])
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "
                 "which moves first", None)
 

@@ -141,7 +141,8 @@ class TimeCourse:
         where = {name: next(state for start, end, state in self.spans(name) if moment < end or end == self.until)
                  for name in self.arrangement.controls_by_name}
         states = {part_.name: state for part_, state in zip(net.parts, here.states)}
-        phases = {part_.name: "on" if states[part_.name] == "on" else "off" for part_ in net.parts if part_.swings}
+        phases = {part_.name: "on" if states[part_.name] == part_.on_state else "off"
+                  for part_ in net.parts if part_.swings}
         return OperatingPoint(self.arrangement, where, phases, states, "settled", f"at {moment:g} s", contacts,
                               tuple(volts), temperatures)
 
