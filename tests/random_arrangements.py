@@ -16,10 +16,10 @@ CONTROLS = (Control("key", ("off", "on")), Control("brake pedal", ("released", "
             Control("selector", ("one", "two", "three", "four")))
 
 
-def random_arrangement(seed):
+def random_arrangement(seed, least=8, most=25):
     """Return a whole arrangement of 8 to 25 parts with some splices, shared terminals and unwired terminals."""
     chance = Random(seed)
-    parts = _parts(chance, chance.randint(8, 25))
+    parts = _parts(chance, chance.randint(least, most))
     ends = {part.name: [f"{part.name}:{terminal}" for terminal in part.terminals] for part in parts}
     pairs = _sensible(chance, parts, ends)
     every = [end for names in ends.values() for end in names]

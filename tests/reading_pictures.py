@@ -146,7 +146,7 @@ def faults(sheet, picture):
     lines += [(" ".join(terminals[:3]), line) for terminals, own, _ in picture.metals for line in own]
     for name, line in lines:
         found += [f"{name} through symbol {symbol.piece.key}" for symbol in sheet.symbols
-                  if overlap(box(line, 0.1), symbol.box, 0.3)]
+                  if overlap(box(line, 0.5), symbol.box, 0.6)]
         found += [f"{name} through label '{text}'" for text, own in labels if overlap(box(line, 1.0), own)]
     for (one, a), (two, b) in combinations(lines, 2):
         if one != two and a[:2] != a[2:] and b[:2] != b[2:] and (a[0] == a[2]) == (b[0] == b[2]):

@@ -83,6 +83,11 @@ def test_planted_defects_are_found():
     on_top = Picture(svg)
     on_top.wires["W1"] = [wire]
     assert any("runs on top of" in fault for fault in faults(sheet, on_top))
+    left, top, right, low = first.box
+    for line in ((left - 9, (top + low) / 2, right + 9, (top + low) / 2), (first.xs[0], top - 9, first.xs[0], low + 9)):
+        through = Picture(svg)
+        through.wires["W1"] = [line]
+        assert any("through symbol" in fault for fault in faults(sheet, through))
 
 
 def test_the_same_input_gives_the_same_bytes():

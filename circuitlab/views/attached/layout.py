@@ -9,7 +9,7 @@ from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
 from ..schematic.sheet import Label
 from ..style import COLOUR_WORDS
 from .blocks import HEAD, NUMBER, check_view, form_of, head_width, seats, shown
-from .channels import EDGE, TRACK, Net, tracks_of
+from .channels import EDGE, TRACK, tracks_of
 from .places import standing
 from .sheet import AttachedSheet, Block, Route, Row
 from .ways import Stack, Ways
@@ -104,26 +104,12 @@ class _Draft:
         """Give every upright stretch its track."""
         nets = {}
         for way in self.ways:
-            for index, channel in enumerate(way.channels):
-                ends = [(way.ys[index], self._toward(way, index, 0)), (way.ys[index + 1], self._toward(way, index, 1))]
-                net = Net(way.wire.name, min(way.ys[index:index + 2]), max(way.ys[index:index + 2]),
-                          tuple(y for y, side in ends if side < 0), tuple(y for y, side in ends if side > 0))
+            for channel, net in way.nets():
                 nets.setdefault(channel, []).append(net)
         self.track, self.counts = {}, {}
         for channel in range(len(self.stands.columns) + 1):
             track, self.counts[channel] = tracks_of(nets.get(channel, []))
             self.track.update({(net.wire, channel): number for net, number in track.items()})
-
-    @staticmethod
-    def _toward(way, index, end):
-        """Tell to which side of a channel a wire leaves at its upper or lower turn: -1 left, 1 right."""
-        last = len(way.channels) - 1
-        if end == 0 and index == 0:
-            return 1 if way.sides[0] == 0 else -1
-        if end == 1 and index == last:
-            return 1 if way.sides[1] == 0 else -1
-        step = way.channels[1] - way.channels[0]
-        return -step if end == 0 else step
 
     def _spread(self):
         """Give channels and columns their places from left to right."""

@@ -104,16 +104,15 @@ class _Search:
         self.side = {part.name: _side(part, count) for part in arrangement.parts}
 
     def _pairs(self):
-        """Return ``(part, part, sides of the one, sides of the other, how often)`` for every joined pair."""
+        """Return ``(part, part, least and most that the sides say about the columns between, how often)``."""
         pairs = {}
         for wire in self.arrangement.wires:
             ends = sorted((end.partition(":")[0], self.forms[end.partition(":")[0]].sides_of(end))
                           for end in wire.terminals)
             pairs[tuple(ends)] = pairs.get(tuple(ends), 0) + 1
-        both = (0, 1)
-        found = [(one, other, both, both, _NEAR) for one, other in neighbours(self.arrangement)]
-        return found + [(one, other, sides, others, times) for ((one, sides), (other, others)), times in pairs.items()
-                if one != other]
+        found = [(one, other, -1, 1, _NEAR) for one, other in neighbours(self.arrangement)]
+        return found + [(one, other, min(sides) - max(others), max(sides) - min(others), times)
+                        for ((one, sides), (other, others)), times in pairs.items() if one != other]
 
     def fill(self, free):
         """Put every free part into the column that is lowest so far, front things first."""
@@ -180,9 +179,9 @@ class _Search:
                 where[name] = (index, y + self.tall[name] / 2)
                 y += self.tall[name]
         cost = _LOWEST * whole
-        for one, other, sides, others, times in self.pairs:
+        for one, other, least, most, times in self.pairs:
             (left, top), (right, low) = where[one], where[other]
-            passes = min(abs(left + a - right - b) for a in sides for b in others)
+            passes = max(left - right + least, right - left - most, 0)
             cost += times * (COLUMN * passes + abs(top - low) + 60)
         for name, zone in self.zone.items():
             column, y = where[name]

@@ -3,9 +3,11 @@
 from dataclasses import dataclass, field
 
 from .blocks import PITCH
+from .channels import Net
 
 PASS = 240                   # what passing a column costs, compared with a way along a channel [px]
-_LOAD, _CROWD = 7.0, 20.0    # what a wire already there costs, in a channel and in a gap [px]
+_LOAD, _CROWD, _CROSS = 7.0, 20.0, 40.0      # what a wire already there costs: in a channel, in a gap, when crossed
+_AGAIN = 2                   # how often every way is looked for anew, with all others where they are
 
 
 @dataclass(eq=False)
@@ -24,48 +26,104 @@ class Way:
     passes: tuple = ()
     ys: list = field(default_factory=list)
 
+    def nets(self):
+        """Yield its upright stretch in every channel it takes, as ``(channel, net)``."""
+        last = len(self.channels) - 1
+        step = self.channels[-1] - self.channels[0]
+        for index, channel in enumerate(self.channels):
+            first = (1 - 2 * self.sides[0]) if index == 0 else (-1 if step > 0 else 1)
+            second = (1 - 2 * self.sides[1]) if index == last else (1 if step > 0 else -1)
+            yield channel, net_between(self.wire.name, self.ys[index], first, self.ys[index + 1], second)
+
+
+def net_between(wire, y, toward, to_y, to_toward):
+    """Return the upright stretch of a wire that turns off at two heights, each time left (-1) or right (1)."""
+    ends = ((y, toward), (to_y, to_toward))
+    return Net(wire, min(y, to_y), max(y, to_y), tuple(at for at, side in ends if side < 0),
+               tuple(at for at, side in ends if side > 0))
+
 
 class Ways:
-    """The ways of all wires, found one after the other, the short ones first."""
+    """The ways of all wires, found one after the other, the short ones first, then each once more."""
 
     def __init__(self, arrangement, stack):
         self.stack = stack
-        self.load, self.crowd = {}, {}
+        self.crowd, self.nets = {}, {}
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
+
         def reach(way):
             (one, y), (other, low) = (stack.place(end) for end in way.ends)
             return abs(one - other), abs(y - low), way.wire.name
-        for way in sorted(self.all, key=reach):
-            self._find(way)
+        for turn in range(1 + _AGAIN):
+            for way in sorted(self.all, key=reach):
+                if turn:
+                    self._enter(way, -1)
+                self._find(way)
+                self._enter(way, 1)
+
+    def _enter(self, way, times):
+        """Note where a way runs, or forget it."""
+        for channel, net in way.nets():
+            own = self.nets.setdefault(channel, {})
+            if times > 0:
+                own[way.wire.name] = net.top, net.low, net.lefts, net.rights
+            else:
+                del own[way.wire.name]
+        for gap in way.passes:
+            self.crowd[gap] = self.crowd.get(gap, 0) + times
 
     def _find(self, way):
         (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
         best = None
         for one in self.stack.sides(way.ends[0]):
             for other in self.stack.sides(way.ends[1]):
-                cost, passes = self._through(first + one, last + other, top, low)
+                start, end = (first + one, 1 - 2 * one, top), (last + other, 1 - 2 * other, low)
+                cost, ys, passes = self._through(start, end)
                 if best is None or cost < best[0] - 1e-6:
-                    best = cost, (one, other), passes
-        _, way.sides, way.passes = best
+                    best = cost, (one, other), ys, passes
+        _, way.sides, ys, way.passes = best
+        way.ys = [*ys, low]
         channel, end = first + way.sides[0], last + way.sides[1]
         step = 1 if end >= channel else -1
         way.channels = tuple(range(channel, end + step, step))
-        for number in way.channels:
-            self.load[number] = self.load.get(number, 0) + 1
-        for gap in way.passes:
-            self.crowd[gap] = self.crowd.get(gap, 0) + 1
 
-    def _through(self, channel, end, top, low):
-        """Return what the way from one channel to another costs, and its gaps."""
-        step = 1 if end > channel else -1
-        columns = range(channel, end) if step > 0 else range(channel - 1, end - 1, -1)
-        cost = _LOAD * sum(self.load.get(number, 0) for number in range(min(channel, end), max(channel, end) + 1))
-        reached = [(cost, top, ())]
-        for column in columns:
-            reached = [min((before + abs(y - y_gap) + PASS + _CROWD * self.crowd.get((column, gap), 0), y_gap,
-                            (*passes, (column, gap))) for before, y, passes in reached)
-                       for gap, y_gap in enumerate(self.stack.gaps(column))]
-        return min((before + abs(y - low), passes) for before, y, passes in reached)
+    def _through(self, start, end):
+        """Return what the way from one channel to another costs, its heights but the last, and its gaps."""
+        (channel, toward, top), (last, last_toward, low) = start, end
+        step = 1 if last > channel else -1
+        reached = [(0.0, (top,), ())]
+        while channel != last:
+            column = channel if step > 0 else channel - 1
+            onward = []
+            for gap, y in enumerate(self.stack.gaps(column)):
+                more = PASS + _CROWD * self.crowd.get((column, gap), 0)
+                onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
+                                   (*passes, (column, gap))) for cost, ys, passes in reached))
+            reached, channel, toward = onward, channel + step, -step
+        return min((cost + self._leg(channel, ys[-1], toward, low, last_toward), ys, passes)
+                   for cost, ys, passes in reached)
+
+    def _leg(self, channel, y, toward, to_y, to_toward):
+        """Return what the way along one channel costs: its length, how full it is, and what is crossed. [px]"""
+        there = self.nets.get(channel, {})
+        top, low = (y, to_y) if y < to_y else (to_y, y)
+        lefts = [at for at, side in ((y, toward), (to_y, to_toward)) if side < 0]
+        rights = [at for at, side in ((y, toward), (to_y, to_toward)) if side > 0]
+        crossed = 0
+        for other_top, other_low, other_lefts, other_rights in there.values():
+            if other_top < low and top < other_low:
+                before = after = 0
+                for at in rights:
+                    before += other_top < at < other_low
+                for at in other_lefts:
+                    before += top < at < low
+                if before:
+                    for at in lefts:
+                        after += other_top < at < other_low
+                    for at in other_rights:
+                        after += top < at < low
+                    crossed += before if before < after else after
+        return low - top + _LOAD * len(there) + _CROSS * crossed
 
 
 class Stack:

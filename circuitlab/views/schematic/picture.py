@@ -83,7 +83,7 @@ def save_picture(arrangement, path, point=None):
     path = Path(path)
     if path.suffix.lower() != ".svg":
         raise FileError(f"'{path.name}' is not the name of a picture. End it in .svg.", file=path.name)
-    path.writewords(draw(arrangement, point, background="#ffffff"), encoding="utf-8")
+    path.write_text(draw(arrangement, point, background="#ffffff"), encoding="utf-8")
 
 
 def _wire(sheet, line, wire, state, prefix):
