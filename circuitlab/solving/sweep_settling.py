@@ -8,10 +8,11 @@ what it has reached.
 
 Cases that stand in the same states, such as those of a flasher that has not
 begun to swing, have the same volts and are solved once. A case that comes
-round to where it has been is handed to the single operating point, which
-searches with one part moving at a time.
+round to where it has been is searched with one part moving at a time
+(:mod:`sweep_search`).
 """
 
+from dataclasses import dataclass
 from functools import cached_property
 from random import Random
 
@@ -19,11 +20,11 @@ import numpy as np
 
 from .settling import operating_point
 from .sweep_laws import numbers, walk
+from .sweep_search import VERDICTS, search
 
-VERDICTS = ("settled", "tripping", "shorted", "buzzing", "several stable")
 BATCH = 8192      # cases solved side by side: fewer pay for the calls, more leave the processor's cache
 SLAB = 32768      # cases that go through the rounds together
-ROUNDS = 40       # after which a case is handed over; each fuse that blows gives it as many again
+ROUNDS = 40       # after which a case is solved alone
 
 
 class Outcome:
@@ -42,7 +43,7 @@ class Outcome:
     example : numpy.ndarray
         For each column a case that has it. [1]
     handed_over : int
-        How many cases the single operating point had to search. [1]
+        How many cases had to be solved alone after all. [1]
     solved : int
         How many networks were solved. [1]
     """
@@ -99,8 +100,7 @@ def settle(kernel, variants, rows, row_of, phases, phase_of):
     outcome = Outcome(group.first_codes(rows, row_of, variants))
     for begin in range(0, len(variants), SLAB):
         cases = np.arange(begin, min(begin + SLAB, len(variants)))
-        left = _Rounds(kernel, variants, phases, phase_of, outcome).play(cases)
-        for case in left:
+        for case in _Rounds(kernel, variants, phases, phase_of, outcome).play(cases):
             _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]])
     return outcome
 
@@ -117,6 +117,18 @@ def _hand_over(group, outcome, case, variant, positions, phases):
         outcome.keep(np.array([case]), np.array([point._volts]).T, np.array([0]))
 
 
+@dataclass
+class Look:
+    """Volts (one column for each different case, ``which`` for each case), watched currents, and what would move."""
+
+    volts: np.ndarray
+    which: np.ndarray
+    currents: dict
+    aims: np.ndarray
+    codes: np.ndarray
+    moves: np.ndarray
+
+
 class _Rounds:
     """The cases of one slab on their way to rest."""
 
@@ -130,35 +142,42 @@ class _Rounds:
         self.watching = self.net.moving + self.net.latching + self.net.supplying
 
     def play(self, cases):
-        """Let the cases react, round after round; return those that have to be searched one by one."""
+        """Let the cases react, round after round; return those that have to be solved alone."""
         codes = self.outcome.codes[:, cases]
         aims = codes.copy()
-        seen, fresh, left = [], np.zeros(len(cases), np.intp), []
+        seen, fresh, circling = [], np.zeros(len(cases), np.intp), []
         for turn in range(ROUNDS):
-            volts, conductances, which, first = self.solve(self.variants[cases], codes)
-            currents = self.watched(volts, conductances, self.variants[cases[first]], codes[:, first], which)
-            now = self.variants[cases]
-            wished_aims, wished, moves = self.reactions(now, self.phase_of[cases], codes, aims, currents)
-            rest = np.flatnonzero(~moves)
-            blown = self.blow(rest, now, codes, currents, wished_aims, wished)
+            look = self.look(cases, codes, aims)
+            rest = np.flatnonzero(~look.moves)
+            blown = self.blow(rest, self.variants[cases], codes, look)
             still = rest[~blown]
-            self.finish(cases[still], now[still], codes[:, still], aims[:, still],
-                        {index: [amps[still] for amps in mine] for index, mine in currents.items()})
-            self.outcome.keep(cases[still], volts, which[still])
-            going = moves.copy()
+            self.finish(cases[still], codes[:, still], aims[:, still], look, still)
+            going = look.moves.copy()
             going[rest[blown]] = True
             fresh[rest[blown]] = turn + 1          # a fuse that blows is no coming round
             key = self.key(codes, aims)
             again = np.zeros(len(cases), bool)
             for older, keys in seen:
-                again |= moves & (keys == key) & (older >= fresh)
-            left += list(cases[again])
+                again |= look.moves & (keys == key) & (older >= fresh)
+            if again.any():
+                circling.append((cases[again], codes[:, again], aims[:, again]))
             go = np.flatnonzero(going & ~again)
-            if not len(go):
-                return left
             seen = [(older, keys[go]) for older, keys in seen] + [(turn, key[go])]
-            cases, codes, aims, fresh = cases[go], wished[:, go], wished_aims[:, go], fresh[go]
-        return left + list(cases)
+            cases, codes, aims, fresh = cases[go], look.codes[:, go], look.aims[:, go], fresh[go]
+            if not len(go):
+                break
+        left = list(cases)
+        if circling:
+            cases, codes, aims = (np.concatenate(pieces, axis=-1) for pieces in zip(*circling))
+            left += search(self, cases, codes, aims)
+        return left
+
+    def look(self, cases, codes, aims):
+        """Solve cases in states given and return a :class:`Look`: what flows, and what every part would do."""
+        variants = self.variants[cases]
+        volts, conductances, which, first = self.solve(variants, codes)
+        currents = self.watched(volts, conductances, variants[first], codes[:, first], which)
+        return Look(volts, which, currents, *self.reactions(variants, self.phase_of[cases], codes, aims, currents))
 
     def key(self, codes, aims=None):
         places = len(codes)
@@ -233,28 +252,30 @@ class _Rounds:
             moves |= (new_aims[index] != aims[index]) | (new_codes[index] != codes[index])
         return new_aims, new_codes, moves
 
-    def blow(self, rest, variants, codes, currents, new_aims, new_codes):
+    def blow(self, rest, variants, codes, look):
         """Let the most strained latching part of every case at rest give way; return in which cases one did."""
         worst, who = np.zeros(len(rest)), np.full(len(rest), -1)
         for index, *_ in self.net.latching:
             for part, cases in self.people(index, variants[rest]):
                 cases = cases[codes[index, rest[cases]] == self.group.code(index, part.states[0])]
-                strain = numbers(part.strain, [amps[rest[cases]] for amps in currents[index]])
+                strain = numbers(part.strain, [amps[rest[cases]] for amps in look.currents[index]])
                 more = strain >= worst[cases]
                 worst[cases[more]], who[cases[more]] = strain[more], index
         blown = worst > 1
         for index, part, _ in self.net.latching:
             cases = rest[blown & (who == index)]
-            new_codes[index, cases] = new_aims[index, cases] = self.group.code(index, part.states[-1])
+            look.codes[index, cases] = look.aims[index, cases] = self.group.code(index, part.states[-1])
         return blown
 
-    def finish(self, cases, variants, codes, aims, currents):
-        """Write down the verdict on cases that nothing wants to leave, and their states."""
+    def finish(self, cases, codes, aims, look, columns):
+        """Write down cases that nothing wants to leave: states, volts, verdict. ``columns`` are their places in a look."""
+        variants = self.variants[cases]
         self.outcome.codes[:, cases] = codes
+        self.outcome.keep(cases, look.volts, look.which[columns])
         verdicts = np.zeros(len(cases), np.int8)
         for index, *_ in self.net.supplying:
             for part, some in self.people(index, variants):
-                over = numbers(part.strain, [amps[some] for amps in currents[index]]) > 1
+                over = numbers(part.strain, [amps[columns[some]] for amps in look.currents[index]]) > 1
                 verdicts[some[over]] = VERDICTS.index("shorted")
         for index, *_ in self.movers:
             for part, some in self.people(index, variants):

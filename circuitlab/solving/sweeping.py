@@ -6,6 +6,7 @@ wiring, so they are solved side by side. The rooms behind this one, downwards:
 
 * :mod:`sweep_cases`: the cases as one network with a table of values;
 * :mod:`sweep_settling`: the rounds in which relays, flashers and fuses settle;
+* :mod:`sweep_search`: cases that go in circles, searched with one part moving at a time;
 * :mod:`sweep_laws`: a part's law called once for thousands of cases;
 * :mod:`sweep_volts`: elimination and Newton's method over arrays;
 * :mod:`sweep_curves`: the devices' curves as tables.
@@ -24,7 +25,8 @@ from ..ground.errors import ArrangementError, unknown_name
 from .settling import LIVE, NOTHING, _phases, checked_arrangement, operating_point
 from .sweep_cases import grouped
 from .sweep_curves import Curves
-from .sweep_settling import VERDICTS, settle
+from .sweep_search import VERDICTS
+from .sweep_settling import settle
 from .sweep_volts import Kernel
 
 LIGHT_ERROR = 1e-6   # of rated light, allowed in the table of a lamp's light
@@ -117,21 +119,23 @@ class Sweep:
         Changes, rows and phases, to ``reshape`` any reading to; or just how many cases there are. [1]
     verdict_codes : numpy.ndarray
         Place of each case's verdict in ``VERDICTS``. [1]
-    networks_solved, searched_alone : int
-        How many networks were solved, and how many cases went in circles and were searched one by one. [1]
+    networks_solved, solved_alone : int
+        How many networks were solved, and how many cases had to be solved alone after all. [1]
     """
+
+    kernel = Kernel   # what solves the networks; a benchmark puts another in its place
 
     def __init__(self, variants, rows, phases, variant_of, row_of, phase_of, shape):
         self.variants, self.rows, self.phases, self.shape = variants, rows, phases, shape
         self._variant_of, self._row_of, self._phase_of = variant_of, row_of, phase_of
         self.verdict_codes = np.zeros(len(variant_of), np.int8)
-        self._lots, self.networks_solved, self.searched_alone = [], 0, 0
+        self._lots, self.networks_solved, self.solved_alone = [], 0, 0
         for group, numbers in grouped(variants):
             lot = _Lot(self, group, numbers)
             self._lots.append(lot)
             self.verdict_codes[lot.cases] = lot.outcome.verdicts
             self.networks_solved += lot.outcome.solved
-            self.searched_alone += lot.outcome.handed_over
+            self.solved_alone += lot.outcome.handed_over
 
     def __len__(self):
         return len(self._variant_of)
@@ -217,7 +221,7 @@ class _Lot:
         rows, row_of = np.unique(whole._row_of[self.cases], return_inverse=True)
         phases, phase_of = np.unique(whole._phase_of[self.cases], return_inverse=True)
         base = group.variants[0]
-        self.kernel = Kernel(group)
+        self.kernel = whole.kernel(group)
         self.outcome = settle(self.kernel, self.variants, [base.positions(whole.rows[row]) for row in rows], row_of,
                               [_phases(group.network, whole.phases[phase]) for phase in phases], phase_of)
         self.places = {part.name: place for place, part in enumerate(base.parts)}

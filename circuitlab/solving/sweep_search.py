@@ -1,0 +1,70 @@
+"""Cases that go in circles, searched with one part moving at a time.
+
+The same search as that of a single operating point, over all such cases
+together and breadth first: every state that one part's move can lead to is
+looked at, all cases' states of one depth solved side by side. A state nobody
+wants to leave is stable. If a case can reach none, it buzzes; if one, that is
+its answer; if several, chance decides.
+"""
+
+import numpy as np
+
+from .settling import SEARCH
+
+VERDICTS = ("settled", "tripping", "shorted", "buzzing", "several stable")
+
+
+def search(rounds, cases, codes, aims):
+    """Search on from the given states, and write down each case's verdict.
+
+    Parameters
+    ----------
+    rounds : _Rounds
+    cases : numpy.ndarray
+        The cases that circle. [1]
+    codes, aims : numpy.ndarray
+        Where each was when it came round. [1]
+
+    Returns
+    -------
+    list of int
+        Cases with more states than the search will look at.
+    """
+    stable, met = _stable(rounds, cases, codes, aims)
+    done = np.array([len(states) <= SEARCH for states in met])
+    count = np.array([len(found) for found in stable])
+    outcome = rounds.outcome
+    for word, some in (("buzzing", done & (count == 0)), ("several stable", done & (count > 1))):
+        outcome.codes[:, cases[some]] = codes[:, some]
+        outcome.verdicts[cases[some]] = VERDICTS.index(word)
+    single = np.flatnonzero(done & (count == 1))
+    if len(single):
+        columns = [np.array([stable[case][0][half] for case in single]).T for half in (0, 1)]
+        rounds.finish(cases[single], *columns, rounds.look(cases[single], *columns), np.arange(len(single)))
+    return list(cases[~done])
+
+
+def _stable(rounds, cases, codes, aims):
+    """Return the stable states each case can reach, as ``(codes, aims)``, and the keys of all it can reach."""
+    met, stable, owner = [set() for _ in cases], [[] for _ in cases], np.arange(len(cases))
+    while len(owner):
+        fresh = []
+        for column, case in enumerate(owner):
+            key = codes[:, column].tobytes() + aims[:, column].tobytes()
+            if key not in met[case] and len(met[case]) <= SEARCH:
+                met[case].add(key)
+                fresh.append(column)
+        owner, codes, aims = owner[fresh], codes[:, fresh], aims[:, fresh]
+        if not fresh:
+            break
+        look = rounds.look(cases[owner], codes, aims)
+        for column in np.flatnonzero(~look.moves):
+            stable[owner[column]].append((codes[:, column], aims[:, column]))
+        ahead = [np.flatnonzero((look.codes[index] != codes[index]) | (look.aims[index] != aims[index]))
+                 for index, *_ in rounds.net.moving]
+        moved = [(columns, codes[:, columns], aims[:, columns]) for columns in ahead]
+        for (index, *_), (columns, new_codes, new_aims) in zip(rounds.net.moving, moved):
+            new_codes[index], new_aims[index] = look.codes[index, columns], look.aims[index, columns]
+        owner = np.concatenate([owner[columns] for columns, *_ in moved])
+        codes, aims = (np.concatenate([each[half] for each in moved], axis=1) for half in (1, 2))
+    return stable, met
