@@ -36,7 +36,7 @@ def loop(*more, **other):
     (lambda: Chassis("X1", 0), r"chassis 'X1': studs must be 1 to 24, got 0"),
     (lambda: Lamp("E1", 13.5, 0), r"lamp 'E1': watts must be between 0.1 and 200 W, got 0"),
     (lambda: Lamp("E1", light="blue"), r"lamp 'E1': light must be red, amber or white, got 'blue'"),
-    (lambda: Relay("K1", "both"), r"relay 'K1': contact must be changeover or make, got 'both'"),
+    (lambda: Relay("K1", "both"), r"relay 'K1': contact must be changeover, make or dual, got 'both'"),
     (lambda: Relay("K1", pull_in_voltage=2.0),
      r"relay 'K1': drop out voltage 2.5 V must be below pull in voltage 2 V"),
     (lambda: Relay("K1", transfer_gap=0.02), r"relay 'K1': transfer gap must be between 0 and 0.007 s, got 0.02"),

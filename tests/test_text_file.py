@@ -11,8 +11,8 @@ from circuitlab.arrangements import (Arrangement, Hold, LoseJoint, Wanted, arran
                                      load, read_text, save, write_text)
 from circuitlab.ground.errors import CircuitLabError, FileError, UnknownName
 from circuitlab.ground.places import kit_folder
-from circuitlab.parts import (KINDS, Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch,
-                              Wire)
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay,
+                              Resistor, Splice, Switch, Wire)
 
 FOLDER = kit_folder("datasets") / "arrangements"
 
@@ -21,15 +21,19 @@ def every_kind():
     """Return an arrangement made by hand: every kind of part, odd names, every sort of value away from its default."""
     control = Control("Hebel \N{GREEK SMALL LETTER ALPHA}, \"main\"", ("off", "half way", "on"),
                       ("on", "off", "half way"))
-    parts = [Battery("G1", 14.2, 0.01, place="left \\ right"), Fuse("F1", 7.5, note='says "7,5"'),
-             Resistor("R1", 4700.0), Splice("X1", 5), Chassis("X2", 3, 0.004), Flasher("K9", 85.0, 0.4, True, 0.9),
+    parts = [Battery("G1", 14.2, 0.01, place="left \\ right"), Fuse("F1", 7.5, note='says "7,5"'), Breaker("F2", 30.0),
+             Resistor("R1", 4700.0), Splice("X1", 5), Chassis("X2", 3, 0.004, body_resistance=0.002),
+             Flasher("K9", 85.0, 0.4, True, 0.9, "dash", "", "electronic", 4, 47.0, 98.0, 12.8),
+             Flasher("K8", works_by="heat", pins=2, load_needing=True, rated_load=42.0),
+             Diode("V1", 0.8, 3.0, 0.02, "in the loom"), LedLamp("E2", 13.5, 2.0, threshold=6.0, load_resistance=6.0),
+             Relay("K2", "dual", coil_temperature=85.0, suppression="resistor", suppression_resistance=680.0),
              Lamp("E1", 12.0, 5.0, "T4W", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, bell\x07, \N{SNOWMAN}")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),
              Wire("W2", "F1:2", "S 1:1", "RDBU", 1.0, 1.5, 0.5, inf, "loose"),
-             Wire("W3", "S 1:2", "E1:1", "", 1.0, 0.75), Wire("W4", "E1:2", "G1:-", "BK")]
+             Wire("W3", "S 1:2", "E1:1", "", 1.0, 0.75, temperature=60.0), Wire("W4", "E1:2", "G1:-", "BK")]
     rule = [Wanted("E1", "steady", {control.name: "on"}), Wanted("E1", "dark")]
     held = (("F1", "blown"), ("S 1", "half way"))
     return Arrangement('all "kinds"', [control], parts, wires, rule, held, "all-kinds",

@@ -11,19 +11,21 @@ To add a kind of part:
 5. Give it a symbol in ``views/schematic/symbols.py`` and a test of its law.
 """
 
+from .breaker import Breaker
 from .conductors import Chassis, Fuse, Resistor, Splice, Wire
-from .flasher import Flasher
+from .flasher import Flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .lamp import Lamp
 from .law import JOINT, Branch, Part
 from .relay import Relay
 from .semiconductors import Diode, LedLamp
-from .source import Battery
+from .source import Battery, charged_battery, running_battery
 from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_switch,
                        pressure_stop_switch, toggle, turn_lever)
 
-KINDS = {record.kind: record for record in (Battery, Fuse, Resistor, Splice, Chassis, Switch, Relay, Flasher, Lamp,
-                                            Diode, LedLamp)}
+KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Splice, Chassis, Switch, Relay, Flasher,
+                                            Lamp, LedLamp, Diode)}
 
-__all__ = ["Battery", "Branch", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
-           "LedLamp", "Part", "Relay", "Resistor", "Splice", "Switch", "Wire", "hazard_switch", "key_switch",
-           "plunger_stop_switch", "pressure_stop_switch", "toggle", "turn_lever"]
+__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
+           "LedLamp", "Part", "Relay", "Resistor", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
+           "key_switch", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch", "running_battery",
+           "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

@@ -9,7 +9,17 @@ from ..ground.errors import PartError, listed
 from .law import JOINT, Branch, Part
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
+WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")  # Source: IEC 60757
+
+
+def copper_factor(temperature):
+    """Return the resistance of copper at a temperature [C] relative to that at 20 C. [1]
+
+    >>> round(copper_factor(85.0), 4)
+    1.2554
+    """
+    return 1 + WARMING * (temperature - 20)
 
 
 def check_colour(name, colour):
@@ -37,10 +47,13 @@ class Wire(Part):
         Copper cross-section. [mm2]
     start_joint, end_joint : float
         Resistance of the joint at each end, at least 1 mohm; ``inf`` is a lost joint. [ohm]
+    temperature : float
+        Of its copper. [C]
 
     Notes
     -----
-    Copper at 20 C (IEC 60028). A warm engine bay adds about 4 % per 10 K.
+    Annealed copper (IEC 60028). A warm engine bay adds about 4 % per 10 K. An
+    area may be given as ``"18 AWG"``. A wire does not warm by its own current.
     """
 
     start: str = ""
@@ -51,6 +64,7 @@ class Wire(Part):
     start_joint: float = JOINT
     end_joint: float = JOINT
     note: str = ""
+    temperature: float = 20.0
 
     kind: ClassVar[str] = "wire"
 
@@ -64,6 +78,7 @@ class Wire(Part):
         self.must_be_number("area", 0.05, 200, "mm2")
         self.must_be_number("start_joint", JOINT, inf, "ohm")
         self.must_be_number("end_joint", JOINT, inf, "ohm")
+        self.must_be_number("temperature", -60, 250, "C")
 
     @property
     def terminals(self):
@@ -72,7 +87,7 @@ class Wire(Part):
     @property
     def copper(self):
         """Resistance of the copper alone. [ohm]"""
-        return RESISTIVITY * self.length / self.area
+        return RESISTIVITY * self.length / self.area * copper_factor(self.temperature)
 
     @property
     def resistance(self):
@@ -199,18 +214,25 @@ class Chassis(Part):
         How many ground points; the terminals are 1, 2, 3 and so on. [1]
     stud_resistance : float
         From each stud to the body metal. [ohm]
+    body_resistance : float
+        Of the metal from the place of one stud to that of the next, in a row
+        as they are numbered; 0 for a body that is one piece. [ohm]
     """
 
     studs: int = 2
     stud_resistance: float = 0.002
     place: str = ""
     note: str = ""
+    body_resistance: float = 0.0
 
     kind: ClassVar[str] = "chassis"
 
     def __post_init__(self):
         self.must(isinstance(self.studs, int) and 1 <= self.studs <= 24, f"studs must be 1 to 24, got {self.studs!r}.")
         self.must_be_number("stud_resistance", JOINT, 100, "ohm")
+        self.must_be_number("body_resistance", 0, 100, "ohm")
+        self.must(self.body_resistance == 0 or self.body_resistance >= JOINT,
+                  f"body resistance must be 0 or at least {JOINT:g} ohm, got {self.body_resistance:g}.")
 
     @property
     def terminals(self):
@@ -218,7 +240,10 @@ class Chassis(Part):
 
     @property
     def inner(self):
-        return ("body",)
+        return tuple(f"body {stud}" for stud in self.terminals) if self.body_resistance else ("body",)
 
     def branches(self):
-        return tuple(Branch(stud, "body", self.stud_resistance) for stud in self.terminals)
+        if not self.body_resistance:
+            return tuple(Branch(stud, "body", self.stud_resistance) for stud in self.terminals)
+        return (*(Branch(stud, metal, self.stud_resistance) for stud, metal in zip(self.terminals, self.inner)),
+                *(Branch(here, there, self.body_resistance) for here, there in zip(self.inner, self.inner[1:])))

@@ -27,6 +27,7 @@ LIGHT_POWER = 8.84       # light ~ T^8.84, so U^3.4 at rest. Source: lamp rerati
 RESISTIVITY = 84.7e-8    # ohm m at 2800 K. Source: 1925 tungsten table
 DENSITY = 19300.0        # kg/m3
 SPECIFIC_HEAT = 163.0    # J/(kg K), 30 J/(mol K) near 1500 K. Source: NIST-JANAF Shomate coefficients
+LIFE_POWER = 13          # life ~ U^-13; published exponents run from 12 to 16. Source: lamp rerating
 STEFAN = 5.670374e-8     # W/(m2 K4)
 EMISSIVITY = 0.33        # total, near 2800 K: from memory
 OPEN_SURFACE = 0.75      # share of a coiled wire's surface that sees the bulb: common practice
@@ -141,6 +142,22 @@ class Lamp(Part):
     def filament(self):
         """Its law."""
         return Filament(self.volts, self.watts)
+
+    def relative_life(self, voltage):
+        """Return how long it lives at a voltage [V], relative to its life at its test voltage. [1]
+
+        >>> round(Lamp("E1").relative_life(12.0), 1)
+        4.6
+        """
+        return (self.volts / voltage) ** LIFE_POWER
+
+    def inrush(self, voltage):
+        """Return what it draws at the first instant, cold, at a voltage across it [V]. [A]
+
+        >>> round(Lamp("E1").inrush(13.5), 1)
+        28.6
+        """
+        return voltage / self.filament.cold_resistance
 
     @property
     def terminals(self):

@@ -12,6 +12,7 @@ from functools import cached_property
 from math import exp, log
 from typing import ClassVar
 
+from ..ground.errors import PartError
 from .lamp import Lamp
 from .law import Branch, Device, Part
 
@@ -155,6 +156,14 @@ class LedLamp(Lamp):
         rated = self.watts / self.volts
         resistance = (self.volts - self.threshold) / (0.9 * rated)
         return Junction(self.volts, rated, resistance, steepness=0.12, rated_current=rated)
+
+    def relative_life(self, voltage):
+        """Raise PartError: heat ages an LED lamp, and its sheet gives no law of its volts."""
+        raise PartError(f"LED lamp '{self.name}' has no filament, so its life does not follow its volts.", part=self.name)
+
+    def inrush(self, voltage):
+        """Return what it draws at the first instant, which is what it always draws; load resistor included. [A]"""
+        return self.junction.settled_current(voltage)[0] + voltage / self.load_resistance
 
     def branches(self):
         lit = frozenset({"whole"})

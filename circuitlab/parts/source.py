@@ -3,9 +3,13 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
+from ..ground.errors import PartError
 from .law import Branch, Part
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
+CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V] of six cells at rest: rule of thumb
+RUNNING = 14.0  # V, an engine running, 13.8 to 14.4: common practice
+
 
 @dataclass(frozen=True)
 class Battery(Part):
@@ -44,3 +48,32 @@ class Battery(Part):
 
     def strain(self, currents):
         return abs(currents[0]) / SHORT
+
+
+def charged_battery(name, charge=1.0, cells=6, **more):
+    """Return a lead battery at rest with the open-circuit voltage of its state of charge.
+
+    Parameters
+    ----------
+    charge : float
+        Share of its full charge. [1]
+    cells : int
+        6 for a 12 V battery, 3 for 6 V, 12 for 24 V. [1]
+
+    Notes
+    -----
+    A flooded battery: 12.6, 12.4, 12.2, 12.0 and 11.6 V at 100, 75, 50, 25
+    and 0 %, straight in between. It does not run down while a circuit runs.
+    """
+    if not isinstance(charge, (int, float)) or not 0 <= charge <= 1:
+        raise PartError(f"battery '{name}': charge must be between 0 and 1 (0.5 is half), got {charge!r}.", part=name)
+    if cells not in (3, 6, 12):
+        raise PartError(f"battery '{name}': cells must be 3 (6 V), 6 (12 V) or 12 (24 V), got {cells!r}.", part=name)
+    (low, volts), (high, more_volts) = next(pair for pair in zip(CHARGES, CHARGES[1:]) if charge <= pair[1][0])
+    voltage = volts + (charge - low) / (high - low) * (more_volts - volts)
+    return Battery(name, round(voltage * cells / 6, 6), **more)
+
+
+def running_battery(name, voltage=RUNNING, **more):
+    """Return the supply with the engine running: the generator holds it at about 14 V. [V]"""
+    return Battery(name, voltage, **more)
