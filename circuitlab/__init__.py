@@ -29,7 +29,8 @@ from .solving import operating_point, run
 __version__ = "0.1.0"
 
 _LATER = {
-    "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.schematic",
+    "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.export",
+    "draw_attached": "views.attached", "describe_attached": "views.attached",
     "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
     "proof_html": "views.proof_words", "proof_text": "views.proof_words",

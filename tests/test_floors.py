@@ -15,6 +15,9 @@ PACKAGE = Path(circuitlab.__file__).parent
 FLOORS = ["ground", "parts", "arrangements", "solving", "reasoning", "views", "benches", "commands"]
 ROOMS = {  # outside library (or guarded part of the standard library): the rooms that may import it
     "schemdraw": ["views/schematic/symbols.py"],
+    "resvg_py": ["views/export.py"],
+    "svglib": ["views/export.py"],
+    "reportlab": ["views/export.py"],
     "matplotlib": ["views/print_chart.py"],
     "ipywidgets": ["benches/*"],
     "IPython": ["benches/*"],

@@ -9,11 +9,10 @@ from random_arrangements import random_arrangement
 from reading_pictures import SVG, Picture, faults, width_in
 
 from circuitlab.arrangements import Arrangement, Hold, LoseJoint, arrangement, arrangement_names, changed
-from circuitlab.ground.errors import FileError
 from circuitlab.parts import Battery, Chassis, Control, Fuse, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import with_settings
 from circuitlab.solving import operating_point
-from circuitlab.views.schematic import describe, draw, lay_out, save_picture
+from circuitlab.views.schematic import describe, draw, lay_out
 from circuitlab.views.schematic.layout import laid_out
 from circuitlab.views.schematic.symbols import drawn
 
@@ -200,11 +199,3 @@ def test_hostile_names_break_nothing():
     assert not list(picture.root.iter(f"{SVG}script"))
     width = lay_out(whole).width
     assert all(left >= 0 and right <= width for text, (left, _, right, _) in picture.texts if text.isascii())
-
-
-def test_a_picture_can_be_saved(tmp_path):
-    whole = made("one-fused-lamp")
-    save_picture(whole, tmp_path / "lamp.svg")
-    assert ET.parse(tmp_path / "lamp.svg").getroot().get("role") == "img"
-    with pytest.raises(FileError, match=r"End it in \.svg"):
-        save_picture(whole, tmp_path / "lamp.png")

@@ -1,11 +1,12 @@
 """A sizing in words and tables, as text and as HTML: what flows, what is lost, what guards what, what breaks a rule."""
 
 from ..ground.quantities import say
-from ..reasoning.sizing import AMPACITY, RULES, row_where, where
+from ..reasoning.sizing import RULES, ampacity, row_where, where
 from .style import named, safe
 
-MODEL = ("Copper at 20 C and parts as they are when healthy; a flashing lamp counts as if it were on for good; switches and "
-         "flashers have no rating here. Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
+MODEL = ("Copper at 20 C and parts as they are when healthy; a flashing lamp counts as if it were on for good; "
+         "switches and flashers have no rating here. Ampacity tables differ by a factor of two: the one used is named. "
+         "On metal, measure.")
 
 
 def sizing_text(sizing):
@@ -24,7 +25,8 @@ def sizing_text(sizing):
         said += [heading, "-" * len(heading), *sentences]
         if lines:
             widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
-            said += ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
+            said += ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip()
+                     for line in [heads, *lines]]
         said.append("")
     return "\n".join([*said, MODEL])
 
@@ -43,11 +45,9 @@ def sizing_html(sizing):
 
 
 def findings_html(findings):
-    """Return findings as a list for a bench: each broken one a sentence that names its rule, or one sentence if all are kept."""
-    broken = [finding for finding in findings if not finding.is_kept]
-    if not broken:
-        return f"<p>{safe(_count(findings))}</p>"
-    return f"<p>{safe(_count(findings))}</p><ul>{''.join(f'<li>{safe(finding.sentence)}.</li>' for finding in broken)}</ul>"
+    """Return findings for a bench: each broken one a sentence that names its rule, or one sentence if all are kept."""
+    lines = "".join(f"<li>{safe(finding.sentence)}.</li>" for finding in findings if not finding.is_kept)
+    return f"<p>{safe(_count(findings))}</p>" + (f"<ul>{lines}</ul>" if lines else "")
 
 
 def _count(findings):
@@ -64,9 +64,10 @@ def _sections(sizing):
         for finding in sizing.broken]
     if sizing.broken:
         yield "In words", [f"{finding.sentence}." for finding in sizing.broken], (), []
-    yield _flows(sizing, "What flows through fuses and contacts", lambda what: what.startswith(("fuse", "contact")))
+    yield _flows(sizing, "What flows through fuses and contacts",
+                 lambda what: what.startswith(("fuse", "breaker", "contact")))
     yield _flows(sizing, "What flows through coils and loads",
-                 lambda what: what.startswith(("coil", "supply", "resistor")) or what.endswith("lamp"))
+                 lambda what: what.startswith(("coil", "supply", "suppressor", "resistor")) or what.endswith("lamp"))
     yield _flows(sizing, "What flows through wires", lambda what: what == "wire")
     yield _wires(sizing)
     yield _lost(sizing)
@@ -96,8 +97,9 @@ def _limit(finding):
 
 def _flows(sizing, heading, is_shown):
     loads = [load for load in sizing.survey.loads if is_shown(load.what) and load.peak > 0]
-    lines = [(load.part, load.what, say(load.amps, "A"), where(load.point) if load.amps else "never", say(load.peak, "A"),
-              f"{load.times:.1f}" if load.amps else "-", f"{1000 * load.above:.0f} ms" if load.above else "-",
+    lines = [(load.part, load.what, say(load.amps, "A"), where(load.point) if load.amps else "never",
+              say(load.peak, "A"), f"{load.times:.1f}" if load.amps else "-",
+              f"{1000 * load.above:.0f} ms" if load.above else "-",
               row_where(load.peak_row, sizing.arrangement)) for load in loads]
     return (heading, [] if lines else ["Nothing."],
             ("part", "what", "steady", "with", "greatest", "times", "above twice", "switching on to"), lines)
@@ -109,7 +111,7 @@ def _wires(sizing):
     lines = [(wire.name, f"{wire.area:g} mm2", f"{wire.length:g} m", _number(carries[wire.name].value, "A"),
               _number(carries[wire.name].limit, "A"), " and ".join(fed_by.get(wire.name, ())) or "-")
              for wire in sizing.arrangement.wires if wire.name in carries]
-    return ("What each wire may carry", [f"By the table '{sizing.limits.table}' ({AMPACITY[sizing.limits.table][1]})."],
+    return ("What each wire may carry", [f"By the table '{sizing.limits.table}' ({ampacity(sizing.limits.table)[1]})."],
             ("wire", "copper", "length", "carries", "may carry", "behind fuse"), lines)
 
 
@@ -136,14 +138,15 @@ def _copper(sizing):
              for lamp, needs in sizing.needs.items() for need in needs]
     share = f"{100 * sizing.limits.lost_share:g} %"
     return ("Copper, if the whole loop were of one size",
-            [f"The first two allow {share} of the battery's volts to be lost. Sizes of different systems are never equal: each is "
-             "the next larger of its own."],
+            [f"The first two allow {share} of the battery's volts to be lost. Sizes of different systems are never "
+             "equal: each is the next larger of its own."],
             ("load", "by", "area", "circular mils", "AWG", "SAE", "metric"), lines)
 
 
 def _guards(sizing):
     guards = sizing.guarding
-    lines = [(fuse, say(sizing.arrangement.part(fuse).rating, "A"), " ".join(wires) or "-", " ".join(guards.returns[fuse]) or "-")
+    lines = [(fuse, say(sizing.arrangement.part(fuse).rating, "A"), " ".join(wires) or "-",
+              " ".join(guards.returns[fuse]) or "-")
              for fuse, wires in guards.wires.items()]
     bare = ", ".join(f"{wire} ({length:.2f} m)" for wire, length in guards.bare.items())
     return ("What each fuse guards", [f"No fuse ahead, and how far it reaches from the battery: {bare or 'no wire'}."],
@@ -155,5 +158,6 @@ def _rest(drain):
         return "With every control at rest the circuit finds no answer, so its drain cannot be told."
     if drain.days_to_half is None:
         return "With every control at rest nothing flows. (A battery also loses charge by itself.)"
-    return (f"With every control at rest {say(drain.amps, 'A')} flow: {drain.per_day:.3g} Ah a day. A battery of {drain.capacity:g} Ah "
-            f"is half empty after {drain.days_to_half:.3g} days. (It also loses charge by itself.)")
+    return (f"With every control at rest {say(drain.amps, 'A')} flow: {drain.per_day:.3g} Ah a day. A battery of "
+            f"{drain.capacity:g} Ah is half empty after {drain.days_to_half:.3g} days. "
+            "(It also loses charge by itself.)")

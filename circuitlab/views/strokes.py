@@ -1,7 +1,7 @@
 """Wires, words and lamps as SVG, the same in both drawings: what is live is heavy, what floats is dashed."""
 
 from ..parts import Switch
-from .style import FONT, INSULATION, LIT_COLOURS, colour_words, safe
+from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
@@ -24,7 +24,7 @@ def head(name, size, spoken, prefix="", background=""):
     """Open a picture of a size, with its text alternative and, where wanted, a ground to stand on."""
     width, height = size
     paper = f'<rect width="{width:g}" height="{height:g}" fill="{background}"/>' if background else ""
-    ink = ' color="#000"' if background else ""
+    ink = f' color="{ink_on(background)}"' if background else ""
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}{name}" role="img" aria-label="{safe(spoken)}" '
             f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
             f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '

@@ -21,6 +21,8 @@ INSULATION = {"BK": "#1a1a1a", "BN": "#8b5a2b", "RD": "#d62828", "OG": "#f28c28"
 COLOUR_WORDS = {"BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
                 "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise"}
 
+PAPER = {"light": ("#ffffff", "#000"), "dark": ("#16191d", "#e6e6e6")}      # of a picture on its own: ground, ink
+
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -31,6 +33,15 @@ def safe(text):
     '&lt;b&gt; &amp; &quot;c&quot;'
     """
     return escape(_NOT_XML.sub("", str(text)))
+
+
+def ink_on(background):
+    """Return the colour for lines and letters on a background: dark unless it is the dark paper.
+
+    >>> ink_on("#ffffff"), ink_on("#16191d")
+    ('#000', '#e6e6e6')
+    """
+    return dict(PAPER.values()).get(background, PAPER["light"][1])
 
 
 def dashes(pattern):

@@ -165,7 +165,7 @@ class _Draft:
             return (), low
         left, top, right = MARGIN, self.stack.top - 26, self.right
         low += 14
-        for text, place in (("left (driver's, facing forward)", 0), ("\N{BLACK UP-POINTING TRIANGLE} front", 0.5),
+        for text, place in (("left (driver's, facing forward)", 0), ("\N{BLACK UP-POINTING TRIANGLE} front, seen from above", 0.5),
                             ("right (driver's, facing forward)", 1)):
             wide = text_width(text)
             x = (left + 34 + place * (right - left - 68 - wide))

@@ -1,8 +1,8 @@
 """The schematic in current-path form: laid out once, filled with an operating point, told in words."""
 
-from .picture import draw, save_picture
+from .picture import draw
 from .layout import lay_out
 from .sheet import Sheet
 from .words import describe
 
-__all__ = ["Sheet", "describe", "draw", "lay_out", "save_picture"]
+__all__ = ["Sheet", "describe", "draw", "lay_out"]

@@ -10,7 +10,8 @@ from functools import lru_cache
 from ...parts import Battery, Chassis
 
 # how readily a part passes current, compared with a wire (20): loads least, so that they end up next to ground
-_EASE = {"fuse": 8.0, "switch": 4.0, "relay": 2.0, "flasher": 2.0, "lamp": 0.3, "resistor": 0.1}
+_EASE = {"fuse": 8.0, "breaker": 8.0, "LED lamp": 0.3, "switch": 4.0, "relay": 2.0, "flasher": 2.0, "lamp": 0.3,
+         "resistor": 0.1}
 _COIL, _SIP = 0.1, 0.02       # a coil; what a flasher needs for itself
 _SWEEPS = 240
 

@@ -21,7 +21,7 @@ TAPPED = 2                   # how far from the middle of a bar a wire meets it,
 
 # parts as the sheet sees them: without the values it does not show, or fills in later
 SEEN = {Battery: lambda part: Battery(part.name, place=part.place),
-        Flasher: lambda part: Flasher(part.name, place=part.place)}
+        Flasher: lambda part: replace(part, rate=90.0, on_share=0.5, note="")}
 
 
 @lru_cache(maxsize=64)

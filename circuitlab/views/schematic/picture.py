@@ -5,9 +5,6 @@ repeat what letters and weights say. Lines that have no colour of their own
 take that of the page's text, so the picture follows a light or a dark page.
 """
 
-from pathlib import Path
-
-from ...ground.errors import FileError
 from ..strokes import NEUTRAL, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
 from ..style import named, safe
 from .pieces import is_metal
@@ -70,20 +67,6 @@ def _kept(sheet, key, make, *given):
             sheet.kept.clear()
         sheet.kept[key] = make(*given)
     return sheet.kept[key]
-
-
-def save_picture(arrangement, path, point=None):
-    """Write the schematic to an ``.svg`` file, on white.
-
-    Raises
-    ------
-    FileError
-        When the name does not end in ``.svg``.
-    """
-    path = Path(path)
-    if path.suffix.lower() != ".svg":
-        raise FileError(f"'{path.name}' is not the name of a picture. End it in .svg.", file=path.name)
-    path.write_text(draw(arrangement, point, background="#ffffff"), encoding="utf-8")
 
 
 def _wire(sheet, line, wire, state, prefix):

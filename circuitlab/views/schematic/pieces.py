@@ -6,7 +6,10 @@ stands upright; which side is on top is decided by the plan of the sheet.
 
 from dataclasses import dataclass
 
-from ...parts import Battery, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Switch
+from ...parts import Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Switch
+
+_SYMBOLS = {Battery: "battery", Fuse: "fuse", Breaker: "breaker", Lamp: "lamp", LedLamp: "lamp", Resistor: "resistor",
+            Diode: "diode"}
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,8 @@ class Piece:
     part : str
         The part it belongs to. [text]
     symbol : str
-        Which symbol: battery, fuse, resistor, lamp, coil, contact, changeover, lever, flasher or box. [text]
+        Which symbol: battery, fuse, breaker, resistor, diode, lamp, coil, contact, changeover, lever, flasher or
+        box. [text]
     near, far : tuple of str
         Terminals on the one side and on the other; ``near`` has one. [text]
     slots : tuple of int
@@ -64,10 +68,13 @@ def pieces_of(arrangement):
         elif isinstance(part, Switch):
             pieces += _switch(part, arrangement.control(part.control).positions)
         elif isinstance(part, Flasher):
-            pieces.append(Piece(part.name, part.name, "flasher", _ends(part, "49"), _ends(part, "49a", "31"), (0, 0, 1),
-                                tuple((state, _flasher_closed(part, state)) for state in part.states)))
+            pieces.append(Piece(part.name, part.name, "flasher", _ends(part, "49"), _ends(part, *part.terminals[1:]),
+                                (0, *range(len(part.terminals) - 1)), _contact_of(part, "49a")))
+        elif isinstance(part, Breaker):
+            pieces.append(Piece(part.name, part.name, "breaker", _ends(part, "1"), _ends(part, "2"), (0, 0),
+                                _contact_of(part, "2")))
         elif not is_metal(part):
-            symbol = {Battery: "battery", Fuse: "fuse", Lamp: "lamp", LedLamp: "lamp", Resistor: "resistor"}.get(type(part), "box")
+            symbol = _SYMBOLS.get(type(part), "box")
             first, *rest = part.terminals
             pieces.append(Piece(part.name, part.name, symbol, _ends(part, first), _ends(part, *rest),
                                 (0, *range(len(rest)))))
@@ -86,16 +93,18 @@ def _ends(part, *names):
 def _relay(relay):
     coil = Piece(f"{relay.name}.coil", relay.name, "coil", _ends(relay, "86"), _ends(relay, "85"))
     key, common = f"{relay.name}.contact", _ends(relay, "30")
-    if relay.contact == "make":
-        return [coil, Piece(key, relay.name, "contact", common, _ends(relay, "87"), (0, 0),
-                            (("released", ()), ("gap", ()), ("operated", (0,))))]
+    if relay.contact != "changeover":
+        keys = {"87": key, "87b": f"{relay.name}.second.contact"}
+        return [coil, *(Piece(keys[output], relay.name, "contact", common, _ends(relay, output), (0, 0),
+                              (("released", ()), ("gap", ()), ("operated", (0,)))) for output in relay.terminals[3:])]
     return [coil, Piece(key, relay.name, "changeover", common, _ends(relay, "87a", "87"), (0, 0, 1),
                         (("released", (0,)), ("gap", ()), ("operated", (1,))))]
 
 
-def _flasher_closed(flasher, state):
-    contact = next(branch for branch in flasher.branches() if branch.end == "49a")
-    return (0,) if contact.closed_in is None or state in contact.closed_in else ()
+def _contact_of(part, output):
+    """Return for every state of a part whether its one contact is closed, as a piece has it."""
+    contact = next(branch for branch in part.branches() if branch.end == output and branch.closed_in)
+    return tuple((state, (0,) if state in contact.closed_in else ()) for state in part.states)
 
 
 def _switch(switch, positions):

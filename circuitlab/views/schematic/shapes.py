@@ -8,9 +8,10 @@ NAME, SMALL = 11.5, 10.5     # letter heights [px]
 LINE = 12                    # from one line of text to the next [px]
 TAP = 12                     # room for a terminal number at a splice [px]
 _BODY = {"fuse": 24, "resistor": 24, "lamp": 24, "coil": 18, "contact": 30, "changeover": 30, "lever": 30,
-         "flasher": 38, "battery": 24, "box": 24}
+         "flasher": 38, "battery": 24, "box": 24, "diode": 24, "breaker": 34}
 _SIDES = {"fuse": (6, 6), "resistor": (6, 6), "lamp": (19, 19), "coil": (15, 15), "contact": (15, 3),
-          "changeover": (5, 5), "lever": (5, 5), "flasher": (13, 13), "battery": (12, 12), "box": (12, 12)}
+          "changeover": (5, 5), "lever": (5, 5), "flasher": (13, 13), "battery": (12, 12), "box": (12, 12),
+          "diode": (9, 9), "breaker": (13, 13)}
 OPERATOR = 12                # room for what works a switch, left of its blade [px]
 THROW = 20                   # how far a blade swings sideways [px]
 # widths in letter heights of DejaVu Sans, one of the widest faces a browser may take for sans-serif; measured
@@ -158,7 +159,7 @@ def _lines(piece, part, arrangement, see):
     """Return what is said of a piece: ``(text, live)`` line by line, its name first."""
     lines = [(shortened(part.name, 64, NAME), "")]
     if piece.symbol == "lamp":
-        place = in_lines(part.place, 62, 2)
+        place = in_lines(part.place, 62, 2) + (["LED"] if part.kind == "LED lamp" else [])
         return lines + [(line, "") for line in place] + [("\N{MINUS SIGN}88.8 V", "volts"), ("188 %", "light")]
     if piece.symbol == "fuse":
         return lines + [(f"{part.rating:g} A", ""), ("blown", "blown")]
@@ -167,7 +168,11 @@ def _lines(piece, part, arrangement, see):
     if piece.symbol == "resistor":
         return lines + [(f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}", "")]
     if piece.symbol == "flasher":
-        return lines + [("flasher", ""), ("idle", "state")]
+        return lines + [("thermal" if part.works_by == "heat" else "flasher", ""), ("idle", "state")]
+    if piece.symbol == "breaker":
+        return lines + [(f"{part.rating:g} A", ""), ("closed", "state")]
+    if piece.symbol == "coil" and part.suppression != "none":
+        lines.append((f"+ {part.suppression}", ""))
     if part.kind == "switch":
         control = arrangement.control(part.control)
         longest = max((shortened(position, 60) for position in control.positions), key=text_width)

@@ -57,6 +57,33 @@ class _Fuse(_Upright):
             self.line((x, self.top), (x, self.low))
 
 
+class _Breaker(_Upright):
+    """A box with a contact in the position it is in, and the hook of the heated strip that opens it."""
+
+    def form(self):
+        x, near, far = self.xs[0], self.top + 8, self.low - 8
+        self.box(x - 12, self.top, x + 12, self.low)
+        self.line((x, self.top), (x, near))
+        self.line((x, self.low), (x, far))
+        self.dot(x, near, 1.6)
+        self.dot(x, far, 1.6)
+        self.line((x, near), (x, far) if self.touched else (x - 7, far - 2), lw=BLADE)
+        y = (near + far) / 2
+        self.line((x + 3, y), (x + 6, y), (x + 6, y - 4), (x + 9, y - 4), (x + 9, y), (x + 12, y), lw=LINK)
+
+
+class _Diode(_Upright):
+    """Triangle along the current it passes, and the bar it points at."""
+
+    def form(self):
+        x, toward = self.xs[0], 1 if self.far_y > self.near_y else -1
+        base, tip = self.near_y + toward * 5, self.far_y - toward * 5
+        self.line((x, self.near_y), (x, self.far_y))
+        self.segments.append(SegmentPoly([(x - 8, -base), (x + 8, -base), (x, -tip)], closed=True,
+                                         color="currentColor", lw=BODY, fill="none"))
+        self.line((x - 8, tip), (x + 8, tip), lw=2.2)
+
+
 class _Resistor(_Upright):
     """Rectangle."""
 
@@ -166,7 +193,7 @@ class _Flasher(_Upright):
     """A box with its contact from 49 to 49a in the position it is in, and a square wave."""
 
     def form(self):
-        x, other = self.xs[0], self.xs[2]
+        x, other = self.xs[0], self.xs[-1]
         left, right = min(x, other) - 12, max(x, other) + 12
         self.box(left, self.top, right, self.low)
         toward = 1 if self.far_y > self.near_y else -1
@@ -177,12 +204,14 @@ class _Flasher(_Upright):
         self.dot(x, far, 1.6)
         side = 1 if other > x else -1
         self.line((x, near), (x, far) if self.touched else (x - side * 7, far - toward * 2), lw=BLADE)
+        if x == other:       # two pins: no room for the wave
+            return
         y, wave = (self.top + self.low) / 2, x + side * 14 - (0 if side > 0 else 20)
         self.line((wave, y + 4), (wave + 5, y + 4), (wave + 5, y - 4), (wave + 10, y - 4), (wave + 10, y + 4),
                   (wave + 15, y + 4), (wave + 15, y - 4), (wave + 20, y - 4), lw=LINK)
 
 
-_ELEMENTS = {"fuse": _Fuse, "resistor": _Resistor, "coil": _Coil, "lamp": _Lamp, "battery": _Battery, "box": _Box,
+_ELEMENTS = {"fuse": _Fuse, "breaker": _Breaker, "diode": _Diode, "resistor": _Resistor, "coil": _Coil, "lamp": _Lamp, "battery": _Battery, "box": _Box,
              "contact": _Contact, "changeover": _Changeover, "lever": _Lever, "flasher": _Flasher}
 
 
