@@ -69,13 +69,17 @@ def _parser():
     sheet.set_defaults(do=_sheet)
 
     sizing = commands.add_parser("size", help="size fuses, wire, contacts and coils, and say what breaks a rule",
-                                 description="Print what flows, what is lost, what each fuse guards and what breaks a rule "
-                                             "of sizing. Leaves with 0 when every rule is kept, with 1 when one is broken, "
-                                             "with 2 for bad input.")
+                                 description="Print what flows, what is lost, what each fuse guards and what breaks a "
+                                             "rule of sizing. Leaves with 0 when every rule is kept, with 1 when one "
+                                             "is broken, with 2 for bad input.")
     _name_or_file(sizing)
-    sizing.add_argument("--table", metavar="TABLE", help="the ampacity table wires are held to (default: chassis wiring)")
-    sizing.add_argument("--battery", metavar="AH", default="70", help="what the full battery holds, in Ah (default: 70)")
+    sizing.add_argument("--table", metavar="TABLE",
+                        help="the ampacity table wires are held to (default: chassis wiring)")
+    sizing.add_argument("--battery", metavar="AH", default="70",
+                        help="what the full battery holds, in Ah (default: 70)")
     sizing.set_defaults(do=_size)
+
+    _drawing_parsers(commands)
 
     start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
                                 description="Copy the lessons into a folder of your own and open them in JupyterLab. "
@@ -84,6 +88,31 @@ def _parser():
     start.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")
     start.set_defaults(do=_start)
     return parser
+
+
+def _drawing_parsers(commands):
+    drawing = commands.add_parser("draw", help="draw an arrangement into an .svg, .png or .pdf file",
+                                  description="Draw an arrangement. Leaves with 0 when it is drawn, with 1 when the row "
+                                              "given does not settle, with 2 for bad input.")
+    _name_or_file(drawing)
+    drawing.add_argument("--out", metavar="FILE", required=True, help="where to, ending in .svg, .png or .pdf")
+    drawing.add_argument("--form", choices=("current-path", "attached"), default="current-path",
+                         help="current-path: by the way of the current; attached: as the builder meets it")
+    drawing.add_argument("--row", metavar="ROW", help="control positions, such as \"key=on, turn lever=left\"; "
+                         "without it nothing is live")
+    drawing.add_argument("--phase", choices=("on", "off"), default="on", help="of the flashers in that row (default: on)")
+    drawing.add_argument("--view", choices=("wire side", "face"), default="wire side",
+                         help="from where relay sockets are seen in the attached form")
+    drawing.add_argument("--pins", choices=("A", "B"), default="A", help="pin order of the relays in the attached form")
+    look = drawing.add_mutually_exclusive_group()
+    look.add_argument("--light", action="store_true", help="black on white (default)")
+    look.add_argument("--dark", action="store_true", help="light on dark")
+    drawing.set_defaults(do=_draw)
+
+    contacts = commands.add_parser("contact-sheet", help="draw every arrangement of the kit in both forms into a folder")
+    contacts.add_argument("--out", metavar="DIR", required=True, help="the folder; made when it is not there")
+    contacts.add_argument("--kind", choices=("svg", "png"), default="svg", help="kind of file (default: svg)")
+    contacts.set_defaults(do=_contact_sheet)
 
 
 def _name_or_file(parser):
@@ -157,6 +186,18 @@ def _size(given):
     sizing = size(arrangement(given.arrangement), limits, read_quantity(given.battery, "Ah"))
     print(sizing_text(sizing))
     return UNSETTLED if sizing.broken else 0
+
+
+def _draw(given):
+    from .pictures import draw_command
+
+    return draw_command(given)
+
+
+def _contact_sheet(given):
+    from .pictures import contact_sheet_command
+
+    return contact_sheet_command(given)
 
 
 def _start(given):
