@@ -97,12 +97,17 @@ def _socket_rows(relay, view, pins):
     return (top, top), (middle, middle), (left, right), ("", ""), (bottom, bottom)
 
 
+_VALUES = {
+    "fuse": lambda part, _: f"{part.rating:g} A", "breaker": lambda part, _: f"breaker {part.rating:g} A",
+    "relay": lambda part, _: "dual relay" if "87b" in part.terminals else "relay", "battery": lambda *_: "",
+    "resistor": lambda part, _: f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}", "lamp": lambda part, _: part.bulb,
+    "switch": lambda part, arrangement: arrangement.control(part.control).name}
+
+
 def _head(part, arrangement):
     """Return the lines above a block: ``(text, bold, live)``, those of one line in a tuple."""
     first = [(shortened(part.name, 90, NAME, True), True, "")]
-    value = {"fuse": lambda: f"{part.rating:g} A", "resistor": lambda: f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}",
-             "switch": lambda: arrangement.control(part.control).name, "battery": lambda: "",
-             "lamp": lambda: part.bulb}.get("lamp" if part.shines else part.kind, lambda: part.kind)()
+    value = _VALUES.get("lamp" if part.shines else part.kind, lambda part, arrangement: part.kind)(part, arrangement)
     if value:
         first.append((shortened(value, 80), False, ""))
     first += [(most, False, live) for most, live in live_lines(part, arrangement)]

@@ -187,16 +187,24 @@ def _switch(block, part, state, ends):
 
 
 def _flasher(block, part, state, ends):
-    """Its contact from 49 to 49a in the position it is in, and a square wave."""
-    x, (supply, _, output, ground) = _middle(block), block.rows
-    levels = supply.level, output.level
+    """Its contact from 49 to 49a in the position it is in, and a square wave; its other terminals end inside."""
+    x, rows = _middle(block), {row.left.partition(":")[2]: row for row in block.rows if row.left}
     contact = next(branch for branch in part.branches() if branch.end == "49a")
     is_closed = contact.closed_in is None or state in contact.closed_in
-    y = sum(levels) / 2
-    wave = _thick([(x + 2, y + 4), (x + 6, y + 4), (x + 6, y - 4), (x + 11, y - 4), (x + 11, y + 4), (x + 16, y + 4),
-                   (x + 16, y - 4), (x + 20, y - 4)], 1.0)
-    return (_leads(block, supply, ends, x - 8) + _leads(block, output, ends, x - 8) + _leads(block, ground, ends, x) + dot(x, ground.level, 1.8)
-            + _contact(x - 8, *levels, is_closed) + wave)
+    shapes = [_contact(x - 8, rows["49"].level, rows["49a"].level, is_closed)]
+    for name, row in rows.items():
+        shapes.append(_leads(block, row, ends, x - 8) + ("" if name in ("49", "49a") else dot(x - 8, row.level, 1.8)))
+    y = (rows["49"].level + rows["49a"].level) / 2
+    return "".join(shapes) + _thick([(x + 2, y + 4), (x + 6, y + 4), (x + 6, y - 4), (x + 11, y - 4), (x + 11, y + 4),
+                                     (x + 16, y + 4), (x + 16, y - 4), (x + 20, y - 4)], 1.0)
+
+
+def _breaker(block, part, state, ends):
+    """Its contact, closed only in the states in which it conducts, and the strip that bends."""
+    leads, x, top, low = _upright(block, ends)
+    contact = part.branches()[0]
+    strip = _thick([(x + 4, low - 4), (x + 9, low - 4), (x + 9, top + 4), (x + 4, top + 4)], 1.0)
+    return leads + _contact(x, top, low, contact.closed_in is None or state in contact.closed_in) + strip
 
 
 def _strip(block, ends, half):
@@ -229,4 +237,4 @@ def _box(block, part, state, ends):
 
 
 _BODIES = {"relay": _relay, "fuse": _fuse, "resistor": _resistor, "diode": _diode, "lamp": _lamp, "battery": _battery,
-           "switch": _switch, "flasher": _flasher, "splice": _splice, "chassis": _chassis}
+           "breaker": _breaker, "switch": _switch, "flasher": _flasher, "splice": _splice, "chassis": _chassis}
