@@ -10,15 +10,16 @@ from dataclasses import dataclass
 from ...parts import Lamp
 from .guarding import Guarding, guarding
 from .judging import Finding, findings, judge, warmed, worst_loops
-from .limits import AMPACITY, RULES, Limits, Rule
+from .limits import RULES, Limits, SizingRule, ampacity
 from .loads import Load, Survey, row_where, survey, where
 from .resting import TYPICAL, Drain, drain
 from .ways import Loop, Piece, loop, steps
 from .wires import ABYC_K, SIZES, Capacity, Size, WireNeed, capacity, next_size, wire_for_current, wire_for_drop
 
-__all__ = ["ABYC_K", "AMPACITY", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding", "Limits", "Load", "Loop", "Piece",
-           "Rule", "Size", "Sizing", "Survey", "WireNeed", "capacity", "drain", "guarding", "judge", "loop", "next_size",
-           "row_where", "size", "steps", "survey", "warmed", "where", "wire_for_current", "wire_for_drop", "worst_loops"]
+__all__ = ["ABYC_K", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding", "Limits", "Load", "Loop",
+           "Piece", "Size", "Sizing", "SizingRule", "Survey", "WireNeed", "ampacity", "capacity", "drain", "guarding",
+           "judge", "loop", "next_size", "row_where", "size", "steps", "survey", "warmed", "where", "wire_for_current",
+           "wire_for_drop", "worst_loops"]
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,7 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
 
 
 def _needs(found, limits):
-    """Return what a lamp's loop needs by formula, by its copper (where joints and contacts leave any volts), by its current."""
+    """Return what a loop needs by formula, by its copper (if joints and contacts leave any volts), by its current."""
     allowed = limits.lost_share * found.battery_volts
     rest = sum(piece.volts for piece in found.out + found.back if not piece.length)
     if not found.ampere_metres:

@@ -1,4 +1,4 @@
-"""Which wires each fuse guards, and which have none ahead of them.
+"""Which wires each fuse (or breaker) guards, and which have none ahead of them.
 
 In every row and phase the circuit falls into pieces of plain conductor that
 only fuses and loads join. The piece on the battery's plus has no fuse ahead
@@ -10,7 +10,7 @@ they carry what the fuse lets through.
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
-from ...parts import Battery, Fuse, Wire
+from ...parts import Battery, Wire
 from ...solving.network import network
 from .ways import conducts, is_way, steps
 
@@ -43,7 +43,7 @@ class Guarding:
 def guarding(survey):
     """Return which wires each fuse of a surveyed arrangement guards."""
     arrangement = survey.arrangement
-    fuses = {fuse.name: fuse for fuse in arrangement.of_kind(Fuse)}
+    fuses = {part.name: part for part in arrangement.parts if part.guards}
     wires, returns = {name: set() for name in fuses}, {name: set() for name in fuses}
     together, bare, unfused = {}, {}, set()
     for point in survey.points:
@@ -55,7 +55,8 @@ def guarding(survey):
         for wire, feeders in pieces.fed.items():
             for name in feeders:
                 wires[name].add(wire)
-            most = max(together.get(wire, ()), tuple(sorted(feeders)), key=lambda names: sum(fuses[n].rating for n in names))
+            most = max(together.get(wire, ()), tuple(sorted(feeders)),
+                       key=lambda names: sum(fuses[n].rating for n in names))
             together[wire] = most
         for name, back in pieces.returns.items():
             returns[name] |= back
@@ -151,7 +152,7 @@ class _Pieces:
         return found
 
     def _ways_home(self):
-        """Return for every point of the ground piece the next one nearer to minus, and the conductor that leads there."""
+        """Return for every point of the ground piece the next one towards minus, and the conductor that leads there."""
         home, ahead = {point: None for point in self.minus}, list(self.minus)
         while ahead:
             here = ahead.pop(0)

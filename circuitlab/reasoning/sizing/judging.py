@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 
 from ...arrangements import changed
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
+from ...parts.conductors import copper_factor
 from .guarding import guarding
-from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, COPPER_RISE, FUSE_RATINGS, RULES, Limits)
+from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
 from .ways import loop, steps
 from .wires import capacity
@@ -74,8 +75,8 @@ def judge(arrangement, *choices, limits=Limits()):
 def findings(surveyed, guards, loops, limits):
     """Return every finding on a surveyed arrangement, in the order of the rules."""
     found = [*_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
-             *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits), *_loops(loops, limits),
-             *_contacts(surveyed), *_coils(surveyed, limits)]
+             *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits),
+             *_loops(loops, limits), *_contacts(surveyed), *_coils(surveyed, limits)]
     order = list(RULES)
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
 
@@ -98,7 +99,8 @@ def worst_loops(surveyed):
 def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
     rule = RULES[rule]
     if kept is None:
-        kept = limit is not None and (value <= limit * (1 + 1e-9) if rule.side == "at most" else value >= limit * (1 - 1e-9))
+        kept = limit is not None and (value <= limit * (1 + 1e-9) if rule.side == "at most"
+                                      else value >= limit * (1 - 1e-9))
     says = f"{part}: {what}. That {'keeps' if kept else 'breaks'} the rule '{rule.name}'"
     return Finding(rule.name, part, bool(kept), says, value, limit, unit, source or rule.source)
 
@@ -114,26 +116,28 @@ def _rows(surveyed):
 def _fuse_there(surveyed, guards, limits):
     for lamp in surveyed.arrangement.of_kind((Lamp, Relay, Flasher, Resistor)):
         bare = lamp.name in guards.unfused
-        yield _finding("a fuse ahead of every load", lamp.name,
-                       "no fuse lies between it and the battery" if bare else "it hangs on no unfused wire", kept=not bare)
+        says = "no fuse lies between it and the battery" if bare else "it hangs on no unfused wire"
+        yield _finding("a fuse ahead of every load", lamp.name, says, kept=not bare)
     for wire, length in guards.bare.items():
-        yield _finding("the fuse sits at the battery", wire, f"no fuse lies ahead of it, and it ends {length:.2f} m from the battery",
-                       length, limits.bare_run, "m")
+        says = f"no fuse lies ahead of it, and it ends {length:.2f} m from the battery"
+        yield _finding("the fuse sits at the battery", wire, says, length, limits.bare_run, "m")
 
 
 def _fuse_load(surveyed, limits):
-    for fuse in surveyed.arrangement.of_kind(Fuse):
-        made = any(abs(fuse.rating - rating) < 1e-9 for rating in FUSE_RATINGS)
-        yield _finding("the rating is one that is made", fuse.name, f"{fuse.rating:g} A is {'a' if made else 'no'} blade fuse",
-                       kept=made)
+    for fuse in (part for part in surveyed.arrangement.parts if part.guards):
+        made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9 for rating in fuse_ratings())
+        yield _finding("the rating is one that is made", fuse.name,
+                       f"{fuse.rating:g} A is {'a' if made else 'no'} {fuse.kind} that is made", kept=made)
         for load in surveyed.loads:
             if load.part != fuse.name:
                 continue
             share = load.amps / fuse.rating
-            yield _finding("the fuse carries the load", fuse.name, f"{load.amps:.2f} A, {100 * share:.0f} % of its rating, "
-                           f"flow with {where(load.point)}", load.amps, limits.load_share * fuse.rating, "A")
+            says = f"{load.amps:.2f} A, {100 * share:.0f} % of its rating, flow with {where(load.point)}"
+            yield _finding("the fuse carries the load", fuse.name, says, load.amps, limits.load_share * fuse.rating,
+                           "A")
             blown = surveyed.blown.get(fuse.name)
-            says = f"it takes {load.peak:.1f} A at the moment of switching on with {row_where(load.peak_row, surveyed.arrangement)}"
+            row = row_where(load.peak_row, surveyed.arrangement)
+            says = f"it takes {load.peak:.1f} A at the moment of switching to {row}"
             if blown:
                 says += f" and blows after {blown[0]:.2f} s with {row_where(blown[1], surveyed.arrangement)}"
             yield _finding("the fuse lives through the inrush", fuse.name, says, load.peak, None, "A", kept=not blown)
@@ -141,7 +145,7 @@ def _fuse_load(surveyed, limits):
 
 def _guarded(surveyed, guards, limits):
     """One finding for each fuse: the wire behind it that may carry least for what can come through."""
-    ratings = {fuse.name: fuse.rating for fuse in surveyed.arrangement.of_kind(Fuse)}
+    ratings = {part.name: part.rating for part in surveyed.arrangement.parts if part.guards}
     for fuse, rating in ratings.items():
         worst = None
         for name in (*guards.wires[fuse], *guards.returns[fuse]):
@@ -155,9 +159,9 @@ def _guarded(surveyed, guards, limits):
             continue
         _, name, comes, may, feeders = worst
         through = " and ".join(feeders) if len(feeders) > 1 else fuse
-        yield _finding("the fuse guards its thinnest wire", fuse,
-                       f"{through} can let {comes:g} A into {name} ({_copper(surveyed, name)}; in the table '{may.table}' "
-                       f"taken for {may.counts_as})", comes, may.amps, "A", source=f"ABYC E-11, from memory; {may.source}")
+        says = f"{through} can let {comes:g} A into {name} ({_copper(surveyed, name, may)})"
+        yield _finding("the fuse guards its thinnest wire", fuse, says, comes, may.amps, "A",
+                       source=f"ABYC E-11, from memory; {may.source}")
 
 
 def _wires(surveyed, limits):
@@ -165,13 +169,13 @@ def _wires(surveyed, limits):
         for load in surveyed.loads:
             if load.part == wire.name and load.amps > FLOWS:
                 may = capacity(wire.area, limits.table)
-                yield _finding("the wire carries the load", wire.name,
-                               f"{load.amps:.2f} A flow with {where(load.point)} ({_copper(surveyed, wire.name)}; in the table "
-                               f"'{may.table}' taken for {may.counts_as})", load.amps, may.amps, "A", source=may.source)
+                says = f"{load.amps:.2f} A flow with {where(load.point)} ({_copper(surveyed, wire.name, may)})"
+                yield _finding("the wire carries the load", wire.name, says, load.amps, may.amps, "A",
+                               source=may.source)
 
 
-def _copper(surveyed, name):
-    return f"{surveyed.arrangement.part(name).area:g} mm2"
+def _copper(surveyed, name, may):
+    return f"{surveyed.arrangement.part(name).area:g} mm2; in the table '{may.table}' taken for {may.counts_as}"
 
 
 def _losses(surveyed, limits):
@@ -184,19 +188,19 @@ def _losses(surveyed, limits):
         if isinstance(part, Wire):
             for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)):
                 lost = load.amps * joint
-                yield _finding("little is lost in a joint", part.name, f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}",
-                               lost, limits.joint, "V")
+                says = f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}"
+                yield _finding("little is lost in a joint", part.name, says, lost, limits.joint, "V")
             lost = load.amps * part.copper
-            yield _finding("little is lost in a wire", part.name, f"{1000 * lost:.0f} mV are lost along its {part.length:g} m {at}",
-                           lost, limits.wire, "V")
+            says = f"{1000 * lost:.0f} mV are lost along its {part.length:g} m {at}"
+            yield _finding("little is lost in a wire", part.name, says, lost, limits.wire, "V")
             continue
         branch = part.branches()[load.branch]
-        kind = ("fuse" if isinstance(part, Fuse) else "joint" if isinstance(part, Chassis) else
+        kind = ("fuse" if part.guards else "joint" if isinstance(part, Chassis) else
                 "contact" if load.what.startswith("contact") else None)
         if kind:
             lost = load.amps * branch.resistance
-            yield _finding(f"little is lost in a {kind}", part.name, f"{1000 * lost:.0f} mV are lost in its {load.what} {at}",
-                           lost, getattr(limits, kind), "V")
+            says = f"{1000 * lost:.0f} mV are lost in its {load.what} {at}"
+            yield _finding(f"little is lost in a {kind}", part.name, says, lost, getattr(limits, kind), "V")
 
 
 def _loops(loops, limits):
@@ -204,10 +208,12 @@ def _loops(loops, limits):
         at = f"with {where(worst.point)}"
         for words, leg in (("from plus to it", worst.out), ("from it to minus", worst.back)):
             lost = sum(piece.volts for piece in leg)
-            yield _finding("little is lost on one leg", load, f"{lost:.2f} V are lost on the way {words} {at}", lost,
-                           limits.leg, "V")
-        yield _finding("the load keeps its volts", load, f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, "
-                       f"do not reach it {at}", 100 * worst.lost_share, 100 * limits.lost_share, "%")
+            contacts = sum(piece.what.startswith("contact") for piece in leg)
+            says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
+            yield _finding("little is lost on one leg", load, says, lost,
+                           limits.leg if contacts < 2 else limits.long_leg, "V")
+        says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it {at}"
+        yield _finding("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 
 
 def _contacts(surveyed):
@@ -224,20 +230,19 @@ def _contacts(surveyed):
 
 
 def warmed(relay, temperature):
-    """Return a relay with its coil at a temperature: its copper resists more, its pull-in and drop-out currents stay. [C]
+    """Return a relay with its coil at a temperature, and the volts it then pulls in at: its current stays. [C], [V]
 
-    >>> warm = warmed(Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5), 85)
-    >>> round(warm.coil_resistance, 1), round(warm.pull_in_voltage, 2)
+    >>> warm, volts = warmed(Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5), 85)
+    >>> round(warm.warm_resistance, 1), round(volts, 2)
     (113.0, 8.16)
     """
-    rise = 1 + COPPER_RISE * (temperature - 20)
-    return replace(relay, coil_resistance=relay.coil_resistance * rise, pull_in_voltage=relay.pull_in_voltage * rise,
-                   drop_out_voltage=relay.drop_out_voltage * rise)
+    return replace(relay, coil_temperature=temperature), relay.pull_in_voltage * copper_factor(temperature)
 
 
 def _coils(surveyed, limits):
     """Each coil, warm, in the row in which it gets least of those that feed it from both poles."""
-    relays = [warmed(relay, limits.coil_temperature) for relay in surveyed.arrangement.of_kind(Relay)]
+    warm = {relay.name: warmed(relay, limits.coil_temperature) for relay in surveyed.arrangement.of_kind(Relay)}
+    relays = [relay for relay, _ in warm.values()]
     points, _ = solved(surveyed.arrangement.with_parts(*relays)) if relays else ((), ())
     fed = {}
     for point in points:
@@ -249,5 +254,6 @@ def _coils(surveyed, limits):
     for relay in relays:
         if relay.name in fed:
             found = fed[relay.name]
-            yield _finding("the coil pulls in when warm", relay.name, f"at {limits.coil_temperature:g} C its coil gets "
-                           f"{found.load_volts:.2f} V with {where(found.point)}", found.load_volts, relay.pull_in_voltage, "V")
+            volts, at = found.load_volts, f"with {where(found.point)}"
+            says = f"at {limits.coil_temperature:g} C its coil gets {volts:.2f} V {at}"
+            yield _finding("the coil pulls in when warm", relay.name, says, volts, warm[relay.name][1], "V")

@@ -2,8 +2,9 @@
 
 Steady is the greatest settled current over every row and flasher phase. For
 the inrush every row is played from rest, all its controls moved in the same
-instant, so filaments are cold; a current is greatest right after something
-has switched, because from there filaments only warm and take less.
+instant, so filaments are cold; and from every row each control is put back by
+itself, for the lamps that a break contact lights. A current is greatest right
+after something has switched: from there filaments only warm and take less.
 
 Fuses and lamps are held whole while the steady currents are read, so that one
 too weak shows as a load too great and not as nothing. A flashing lamp counts
@@ -20,8 +21,9 @@ from ...solving import operating_point, run
 from ..rows import MOST_ROWS, count_rows
 from .ways import FLOWS, called
 
-PLAYED = 2.0    # s, of every row: relays have moved and a flasher has come round once
-CLOSE = 1e-5    # s, how finely the end of an inrush is looked for
+PLAYED = 2.0        # s, of every row: relays have moved and a flasher has come round once
+PLAYED_BACK = 0.5   # s, of a control put back: relays have moved
+CLOSE = 1e-5        # s, how finely the end of an inrush is looked for
 
 
 @dataclass(frozen=True)
@@ -64,7 +66,7 @@ class Load:
 
 @dataclass(frozen=True)
 class Survey:
-    """Every row and phase of an arrangement, solved, and every row played once.
+    """Every row and phase of an arrangement, solved, and every row played.
 
     Attributes
     ----------
@@ -122,13 +124,14 @@ def survey(arrangement):
         When there are more than 65 536 rows.
     """
     if count_rows(arrangement) > MOST_ROWS:
-        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; at most {MOST_ROWS} can be sized. "
-                               "Leave out controls that do not matter here.")
+        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; at most {MOST_ROWS} can be "
+                               "sized. Leave out controls that do not matter here.")
     settled, restless = solved(arrangement)
     bad = [point.positions for point in restless]
     peaks, blown, courses = _played(arrangement, [row for row in rows_of(arrangement) if row not in bad])
+    seen = {}
     return Survey(arrangement, settled, restless,
-                  tuple(_load(arrangement, part, order, settled, peaks, courses)
+                  tuple(_load(arrangement, part, order, settled, peaks, courses, seen)
                         for part in arrangement.parts + arrangement.wires for order in range(len(part.branches()))
                         if settled), blown)
 
@@ -142,7 +145,8 @@ def rows_of(arrangement):
 def solved(arrangement):
     """Return ``(settled, restless)``: the operating points of every row and phase, whatever could blow held whole."""
     held = dict(arrangement.held)
-    more = tuple((part.name, part.states[0]) for part in arrangement.parts if part.latching and part.name not in held)
+    more = tuple((part.name, part.states[0]) for part in arrangement.parts if (part.latching or part.guards)
+                 and part.name not in held)
     whole = replace(arrangement, held=(*arrangement.held, *more))
     flashers = [part.name for part in arrangement.parts if part.swings]
     points = [operating_point(whole, row, dict(zip(flashers, phases))) for row in rows_of(arrangement)
@@ -152,19 +156,10 @@ def solved(arrangement):
 
 
 def _played(arrangement, rows):
-    """Play every row from rest.
-
-    Returns
-    -------
-    tuple
-        For each branch its peak as (amps, row number, moment); the fuses that
-        blow; the courses by row number. [A], [s]
-    """
-    peaks, blown, courses = {}, {}, {}
-    for number, row in enumerate(rows):
-        script = [(0.0, control.name, row[control.name]) for control in arrangement.controls
-                  if row[control.name] != control.rest]
-        course = courses[number] = run(arrangement, script, until=PLAYED)
+    """Return each branch's peak as (amps, number of the course, moment), the fuses that blow, and (row, course)s."""
+    peaks, blown, courses = {}, {}, []
+    for row, course in _courses(arrangement, rows):
+        courses.append((row, course))
         for event in course.events:
             if event.state == "blown" and event.name not in blown:
                 blown[event.name] = event.time, row
@@ -174,27 +169,42 @@ def _played(arrangement, rows):
                 for order in range(len(part.branches())):
                     amps = abs(point.current(part.name, order))
                     if amps > peaks.get((part.name, order), (FLOWS,))[0]:
-                        peaks[part.name, order] = amps, number, moment
+                        peaks[part.name, order] = amps, len(courses) - 1, moment
     return peaks, blown, courses
 
 
-def _load(arrangement, part, order, points, peaks, courses):
+def _courses(arrangement, rows):
+    """Yield (row it leads to, course): each row from rest, then each of its controls put back by itself."""
+    for row in rows:
+        moved = [control for control in arrangement.controls if row[control.name] != control.rest]
+        yield row, run(arrangement, [(0.0, control.name, row[control.name]) for control in moved], until=PLAYED)
+        for control in moved:
+            back = {**row, control.name: control.rest}
+            if back in rows:
+                yield back, run(arrangement, [(0.0, control.name, control.rest)], until=PLAYED_BACK, positions=row)
+
+
+def _load(arrangement, part, order, points, peaks, courses, seen):
+    """Return one load; ``seen`` keeps the points of a course that were looked at, for wires in a row share them."""
     point = max(points, key=lambda each: round(abs(each.current(part.name, order)), 9))
     amps = abs(point.current(part.name, order))
     what = "wire" if isinstance(part, Wire) else called(part, part.branches()[order])
     peak, number, moment = peaks.get((part.name, order), (0.0, None, None))
     if peak <= amps:
         return Load(part.name, order, what, amps, point, amps, point.positions, 0.0)
-    course = courses[number]
-    row = {control.name: course.spans(control.name)[-1][2] for control in arrangement.controls}
-    above = _time_above(course, part.name, order, moment, 2 * amps) if amps > FLOWS and peak > 2 * amps else 0.0
+    row, course = courses[number]
+    above = 0.0
+    if 2 * FLOWS < 2 * amps < peak:
+        above = _time_above(course, seen.setdefault(number, {}), part.name, order, moment, 2 * amps)
     return Load(part.name, order, what, amps, point, peak, row, above)
 
 
-def _time_above(course, name, order, start, level):
+def _time_above(course, seen, name, order, start, level):
     """Return how long a current stays above a level from a moment on. [s]"""
     def amps(moment):
-        return abs(course.at(moment).current(name, order))
+        if moment not in seen:
+            seen[moment] = course.at(moment)
+        return abs(seen[moment].current(name, order))
 
     low, high = start, course.until
     for moment in course.times:

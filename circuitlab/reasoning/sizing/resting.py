@@ -36,6 +36,11 @@ class Drain:
         return self.capacity / 2 / self.per_day if self.amps > NOTHING else None
 
 
+def _share(part):
+    """Return the part of its period in which a swinging part is on; half where it has no such share. [1]"""
+    return getattr(part, "on_share", 0.5)
+
+
 def drain(arrangement, capacity=TYPICAL):
     """Return the battery's drain with every control at rest.
 
@@ -60,7 +65,7 @@ def drain(arrangement, capacity=TYPICAL):
     for phases in product(("on", "off"), repeat=len(flashers)):
         share = 1.0
         for flasher, phase in zip(flashers, phases):
-            share *= flasher.on_share if phase == "on" else 1 - flasher.on_share
+            share *= _share(flasher) if phase == "on" else 1 - _share(flasher)
         point = operating_point(arrangement, phases=dict(zip([flasher.name for flasher in flashers], phases)))
         if not point.is_settled:
             raise CircuitLabError(f"the drain at rest cannot be told: {point.sentence}.", verdict=point.verdict)

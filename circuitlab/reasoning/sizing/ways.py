@@ -9,7 +9,7 @@ minus, in one operating point.
 from dataclasses import dataclass
 from math import isinf
 
-from ...parts import Battery, Chassis, Diode, Fuse, Lamp, Resistor, Wire
+from ...parts import Battery, Chassis, Diode, Lamp, Relay, Resistor, Wire
 from ...solving.network import network
 
 FLOWS = 1e-6   # A, less is a leak and shows no way
@@ -92,7 +92,7 @@ class Loop:
 
 def is_way(part, branch):
     """Tell whether a branch merely conducts."""
-    if isinstance(part, (Wire, Fuse, Chassis, Diode)):
+    if part.guards or isinstance(part, (Wire, Chassis, Diode)):
         return True
     return branch.closed_in is not None and not isinstance(part, (Lamp, Resistor, Battery))
 
@@ -181,7 +181,8 @@ def pieces(arrangement, point, step):
                 Piece(part.name, f"joint at {last[0]}", amps * last[1], amps))
     branch = part.branches()[step.branch]
     if branch.device is not None:
-        return (Piece(part.name, part.kind, abs(point.across(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}")), amps),)
+        across = point.across(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}")
+        return (Piece(part.name, part.kind, abs(across), amps),)
     return (Piece(part.name, called(part, branch), amps * branch.resistance, amps),)
 
 
@@ -192,9 +193,14 @@ def called(part, branch):
     >>> called(Relay("K1"), Relay("K1").branches()[1])
     'contact 30-87'
     """
-    if isinstance(part, (Fuse, Diode, Lamp, Resistor, Battery, Wire)):
+    if part.guards or isinstance(part, (Diode, Lamp, Resistor, Battery, Wire)):
         return part.kind
     if isinstance(part, Chassis):
         return f"stud {branch.start}"
-    return f"{'contact' if branch.closed_in is not None else 'coil' if part.kind == 'relay' else 'supply'} " \
-           f"{branch.start}-{branch.end}"
+    if branch.closed_in is not None:
+        word = "contact"
+    elif isinstance(part, Relay):
+        word = "coil" if branch == part.branches()[part.watched[0]] else "suppressor"
+    else:
+        word = "supply"
+    return f"{word} {branch.start}-{branch.end}"

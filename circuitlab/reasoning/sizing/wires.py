@@ -10,13 +10,12 @@ from dataclasses import dataclass
 
 from ...ground.errors import PartError, unknown_name
 from ...ground.quantities import awg_to_mm2
-from ...parts.conductors import RESISTIVITY
-from .limits import AMPACITY, AWG_GAUGES, METRIC_AREAS, SAE_CIRCULAR_MILS
+from ...parts.conductors import RESISTIVITY, copper_factor
+from .limits import AWG_GAUGES, METRIC_AREAS, SAE_CIRCULAR_MILS, ampacity
 
 CIRCULAR_MIL = 5.067075e-4   # mm2. Source: pi/4 of a thousandth of an inch squared
 FOOT = 0.3048                # m
 ABYC_K = 10.75               # ohm circular mil / ft, copper at about 29 C. Source: ABYC E-11
-WARMING = 0.00393            # of copper's resistance, per K from 20 C. Source: IEC 60028
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,8 @@ def _gauge_area(gauge):
 
 
 SIZES = {
-    "AWG": tuple(Size(f"{gauge} AWG" if gauge > 0 else f"{1 - gauge}/0 AWG", _gauge_area(gauge)) for gauge in AWG_GAUGES),
+    "AWG": tuple(Size(f"{gauge} AWG" if gauge > 0 else f"{1 - gauge}/0 AWG", _gauge_area(gauge))
+                 for gauge in AWG_GAUGES),
     "SAE": tuple(Size(f"{gauge} SAE", mils * CIRCULAR_MIL) for gauge, mils in SAE_CIRCULAR_MILS.items()),
     "mm2": tuple(Size(f"{area:g} mm2", area) for area in METRIC_AREAS),
 }
@@ -135,13 +135,13 @@ def wire_for_drop(amps, length, volts, k=None, temperature=20.0, resistivity=RES
     >>> round(need.circular_mils), need.awg.label, need.sae.label
     (6271, '12 AWG', '10 SAE')
     """
-    for value, what, unit in ((amps, "the current", "A"), (length, "the length", "m"), (volts, "the loss allowed", "V")):
+    for value, what, unit in ((amps, "the current", "A"), (length, "the length", "m"),
+                              (volts, "the loss allowed", "V")):
         if not isinstance(value, (int, float)) or isinstance(value, bool) or not 0 < value < float("inf"):
             raise PartError(f"{what} must be a number of {unit} above 0, got {value!r}.", got=value)
     if k is not None:
         return WireNeed(k * amps * (length / FOOT) / volts * CIRCULAR_MIL, f"K formula, K = {k:g}")
-    warm = resistivity * (1 + WARMING * (temperature - 20))
-    return WireNeed(warm * amps * length / volts, f"copper at {temperature:g} C")
+    return WireNeed(resistivity * copper_factor(temperature) * amps * length / volts, f"copper at {temperature:g} C")
 
 
 @dataclass(frozen=True)
@@ -184,7 +184,7 @@ def capacity(area, table="chassis wiring"):
     >>> capacity(1.5).amps, capacity(1.5).counts_as, capacity(1.5, "free air, 60 C insulation").amps
     (11.5, '16 AWG, 1.309 mm2', 18.0)
     """
-    lines, source = _table(table)
+    lines, source = ampacity(table)
     fitting = [gauge for gauge in lines if awg_to_mm2(gauge) <= area * (1 + 1e-9)]
     if not fitting:
         gauge = max(lines)
@@ -204,12 +204,6 @@ def wire_for_current(amps, table="chassis wiring"):
     table : str
         Name of the table. [text]
     """
-    lines, _ = _table(table)
+    lines, _ = ampacity(table)
     gauge = next((gauge for gauge in sorted(lines, reverse=True) if lines[gauge] >= amps), None)
     return None if gauge is None else WireNeed(awg_to_mm2(gauge), f"table '{table}', {gauge} AWG")
-
-
-def _table(name):
-    if name not in AMPACITY:
-        raise unknown_name("the kit", "ampacity table", name, AMPACITY)
-    return AMPACITY[name]
