@@ -38,6 +38,8 @@ _LATER = {
     "show": "benches",
     **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
                      "near_names", "relay", "table"), "parts.catalogue"),
+    **dict.fromkeys(("Limits", "drain", "judge", "size", "wire_for_current", "wire_for_drop"), "reasoning.sizing"),
+    "sizing_html": "views.sizing_words", "sizing_text": "views.sizing_words",
     "warnings_for": "arrangements.cautions",
 }
 
