@@ -7,8 +7,9 @@ contacts to lamps and ground; the rest of the wires join any two terminals.
 from random import Random
 
 from circuitlab.arrangements import Arrangement
-from circuitlab.parts import (Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Resistor, Splice, Switch, Wire,
-                              hazard_switch, key_switch, plunger_stop_switch, toggle, turn_lever)
+from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
+                              Splice, Switch, Wire, hazard_switch, key_switch, load_sensing_flasher,
+                              plunger_stop_switch, thermal_flasher, toggle, turn_lever)
 from circuitlab.parts.conductors import COLOURS
 
 CONTROLS = (Control("key", ("off", "on")), Control("brake pedal", ("released", "touched", "held")),
@@ -44,7 +45,10 @@ def _parts(chance, count):
               lambda: Relay(name("K"), contact=chance.choice(("changeover", "changeover", "make"))),
               lambda: Flasher(name("K")), lambda: Splice(name("X"), ways=chance.randint(2, 5)),
               lambda: Resistor(name("R")), lambda: _switch(chance, name("S")), lambda: _switch(chance, name("S")),
-              lambda: Relay(name("K")), lambda: Lamp(name("E")))
+              lambda: Relay(name("K")), lambda: Lamp(name("E")), lambda: Diode(name("V")), lambda: Breaker(name("F")),
+              lambda: LedLamp(name("E"), load_resistance=chance.choice((6.0, float("inf")))),
+              lambda: Relay(name("K"), contact="dual", suppression=chance.choice(("resistor", "diode"))),
+              lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pins=chance.choice((2, 4))))
     while len(parts) < count:
         parts.append(chance.choice(makers)())
     if chance.random() < 0.15:
@@ -71,8 +75,8 @@ def _sensible(chance, parts, ends):
         if part.name == "X1" or chance.random() < 0.1:
             continue
         pairs.append((chance.choice(before[-4:]), own[0]))
-        if part.kind in ("lamp", "relay", "flasher", "resistor") and chance.random() < 0.85:
-            earthed = {"relay": f"{part.name}:85", "flasher": f"{part.name}:31"}.get(part.kind, own[-1])
+        if part.kind in ("lamp", "relay", "flasher", "resistor", "LED lamp") and chance.random() < 0.85:
+            earthed = next((end for end in own if end.endswith((":85", ":31"))), own[-1])
             pairs.append((earthed, chance.choice(ground)))
             own = [end for end in own if end != earthed]
         before += own[1:] or before[-1:]
