@@ -101,6 +101,8 @@ class Arrangement:
         object.__setattr__(self, "held", tuple(dict(self.held).items()))
         _check_kinds(self)
         _check_names(self)
+        others = {part.name: part.aliases for part in self.parts if part.aliases}
+        object.__setattr__(self, "wires", tuple(_today(wire, others) for wire in self.wires))
         _check_joins(self)
 
     @cached_property
@@ -150,13 +152,14 @@ class Arrangement:
         return self.controls_by_name[name]
 
     def check_terminal(self, terminal):
-        """Raise UnknownName unless ``terminal`` (``part:terminal``) is one of this arrangement."""
+        """Return a terminal (``part:terminal``) by today's marking, or raise UnknownName."""
         name, _, end = str(terminal).partition(":")
         part = self.part(name)
         if isinstance(part, Wire):
             raise unknown_name(f"arrangement '{self.name or self.title}'", "terminal", terminal, self.terminals)
-        if end not in part.terminals:
+        if part.aliases.get(end, end) not in part.terminals:
             raise unknown_name(f"{part.kind} '{name}'", "terminal", end, part.terminals)
+        return f"{name}:{part.aliases.get(end, end)}"
 
     def of_kind(self, record):
         """Return the parts of one kind of record, in order."""
@@ -245,6 +248,17 @@ def _check_names(arrangement):
             raise ArrangementError(f"{times} controls are named '{name}'. Give each its own name.", control=name)
     if not arrangement.of_kind(Battery):
         raise ArrangementError(f"arrangement '{arrangement.title}' has no battery. Add one, such as Battery('G1').")
+
+
+def _today(wire, others):
+    """Return the wire with today's marking of a terminal in the place of an old unit's, and a note that says so."""
+    for field in ("start", "end"):
+        name, _, end = getattr(wire, field).partition(":")
+        now = others.get(name, {}).get(end)
+        if now:
+            said = f"marked {end} on the unit, which is {now}"
+            wire = replace(wire, **{field: f"{name}:{now}"}, note=f"{wire.note}; {said}" if wire.note else said)
+    return wire
 
 
 def _check_joins(arrangement):

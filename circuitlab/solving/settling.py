@@ -65,7 +65,7 @@ class OperatingPoint:
         """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
         self._must_be_settled()
         if terminal not in self._net.point_of:
-            self.arrangement.check_terminal(terminal)
+            terminal = self.arrangement.check_terminal(terminal)
         point = self._net.point_of[terminal]
         return self._volts[point] if self._grounded[point] else None
 
