@@ -33,13 +33,13 @@ def sizing_text(sizing):
 
 def sizing_html(sizing):
     """Return a sizing as HTML: a heading, sentences and a table for each question."""
-    said = []
+    said = [f"<p>{safe(sizing.arrangement.title)}</p>"]
     for heading, sentences, heads, lines in _sections(sizing):
         said += [f"<h3>{safe(heading)}</h3>", *(f"<p>{safe(sentence)}</p>" for sentence in sentences)]
         if lines:
             head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
             body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in lines)
-            said.append(f"<table><caption>{safe(sizing.arrangement.title)}</caption><thead><tr>{head}</tr></thead>"
+            said.append(f"<table><caption>{safe(heading)}</caption><thead><tr>{head}</tr></thead>"
                         f"<tbody>{body}</tbody></table>")
     return "".join([*said, f"<p>{safe(MODEL)}</p>"])
 

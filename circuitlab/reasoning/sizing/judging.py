@@ -158,7 +158,7 @@ def _guarded(surveyed, guards, limits):
         if worst is None:
             continue
         _, name, comes, may, feeders = worst
-        through = " and ".join(feeders) if len(feeders) > 1 else fuse
+        through = " and ".join(feeders) if len(feeders) > 1 else "it"
         says = f"{through} can let {comes:g} A into {name} ({_copper(surveyed, name, may)})"
         yield _finding("the fuse guards its thinnest wire", fuse, says, comes, may.amps, "A",
                        source=f"ABYC E-11, from memory; {may.source}")
