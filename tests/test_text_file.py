@@ -256,8 +256,8 @@ def test_every_data_file_has_its_sum_in_the_passport():
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
     circuit = arrangement(name)
-    letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "splice": "X",
-               "chassis": "X"}
+    letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "LED lamp": "E",
+               "resistor": "R", "diode": "V", "splice": "X", "chassis": "X"}
     assert all(part.name.startswith(letters[part.kind]) for part in circuit.parts)
     assert [part.name for part in circuit.of_kind(Flasher)] in ([], ["K9"])
     assert [wire.name for wire in circuit.wires] == [f"W{number}" for number in range(1, len(circuit.wires) + 1)]

@@ -90,8 +90,29 @@ class Path:
         return self.sentence
 
 
-def path_to(point, lamp, by_flasher=None):
-    """Return how current reaches a lamp at an operating point, or where it is stopped.
+def path_to(point, lamp):
+    """Return how current reaches a lamp at an operating point, or where it is stopped when there is none.
+
+    Parameters
+    ----------
+    point : OperatingPoint
+        Settled.
+    lamp : str
+        Its name. [text]
+
+    Returns
+    -------
+    Path
+    """
+    amps = [point.current(lamp, order) for order, _ in enumerate(point.arrangement.part(lamp).branches())]
+    strongest = max(range(len(amps)), key=lambda order: abs(amps[order]))
+    if abs(amps[strongest]) < LEAST:
+        return missing_path(point, lamp)
+    return _reached(point, lamp, strongest, _ways(point))
+
+
+def missing_path(point, lamp, by_flasher=None):
+    """Return the way that current should take to a lamp, and the places where it is stopped.
 
     Parameters
     ----------
@@ -100,18 +121,14 @@ def path_to(point, lamp, by_flasher=None):
     lamp : str
         Its name. [text]
     by_flasher : bool, optional
-        For a lamp without current: look at the way through the flasher, or only at ways around it. [yes/no]
+        Look at the way through the flasher, or only at ways around it; at any unless given. [yes/no]
 
     Returns
     -------
     Path
+        The way with the fewest open places.
     """
-    ways = _ways(point)
-    amps = [point.current(lamp, order) for order, _ in enumerate(point.arrangement.part(lamp).branches())]
-    strongest = max(range(len(amps)), key=lambda order: abs(amps[order]))
-    if abs(amps[strongest]) < LEAST:
-        return _missed(point, lamp, ways, by_flasher)
-    return _reached(point, lamp, strongest, ways)
+    return _missed(point, lamp, _ways(point), by_flasher)
 
 
 # ------------------------------------------------------------------ following currents
@@ -195,7 +212,7 @@ def _is_load(part, start, end):
 
 # ------------------------------------------------------------------ where it was stopped
 
-def _missed(point, lamp, ways, by_flasher=None):
+def _missed(point, lamp, ways, by_flasher):
     battery = point.arrangement.battery.name
     legs, steps = [((f"{battery}:+", f"{lamp}:1"), lamp), ((f"{lamp}:2", f"{battery}:-"), None)], []
     flashers = point.arrangement.of_kind(Flasher)

@@ -8,12 +8,13 @@ from ..parts import Lamp
 from ..solving import operating_point
 from .looks import brightness
 from .orders import phase_combinations, stays
-from .paths import path_to
+from .paths import missing_path, path_to
 from .rows import MOST_ROWS, LampTable, count_rows, lamp_table, look_of, row_of
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
 from .timing import Timing, timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
+GLIMMER = 0.1        # V, from where on current that comes another way is told too
 MOST_TIMED = 512     # rows beyond which only some are played in time
 
 
@@ -33,6 +34,8 @@ class Failure:
         The sentence it breaks. [text]
     path : Path or None
         How current reached the lamp, or missed it.
+    detour : Path or None
+        For a lamp that misses its current: the way by which a little comes all the same.
     phases : dict of str to str
         Flasher phases in which the path is told.
     throws : tuple of (str, str)
@@ -47,6 +50,7 @@ class Failure:
     path: object = None
     phases: tuple = ()
     throws: tuple = ()
+    detour: object = None
 
     @property
     def sentence(self):
@@ -227,16 +231,24 @@ def _of_row(arrangement, row):
 def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
     """Return the failure of a lamp at the points of a row, with the path in the phase that gives it away."""
     lights = [point.light(lamp) for point in points]
+    path, detour = None, None
     if wanted == "dark":
-        point, by_flasher = points[lights.index(max(lights))], None
+        point = points[lights.index(max(lights))]
     elif wanted == "steady":
-        point, by_flasher = points[lights.index(min(lights))], False
+        point = points[lights.index(min(lights))]
+        path = missing_path(point, lamp, by_flasher=False)
     else:
-        point, by_flasher = (points[-1], None) if look == "steady" else (points[0], True)
+        point = points[-1] if look == "steady" else points[0]
+        path = missing_path(point, lamp, by_flasher=True) if look != "steady" else None
+    if path is None or not path.open_places:
+        path = path_to(point, lamp)
+    elif abs(point.lamp_volts(lamp)) >= GLIMMER:
+        detour = path_to(point, lamp)
     volts = sorted({f"{abs(point_.lamp_volts(lamp)):.1f}" for point_ in points}, key=float)
-    seen = look if look == "dark" else f"{look} at {'/'.join(volts)} V"
-    return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path_to(point, lamp, by_flasher),
-                   tuple(point.phases.items()), throws)
+    seen = look if volts == ["0.0"] else f"{look} at {'/'.join(volts)} V"
+    return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path,
+                   tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle"),
+                   throws, detour)
 
 
 def _colours(arrangement, rule):

@@ -164,8 +164,9 @@ def _verdict(arrangement, positions, combinations, points):
     if operated:
         for phases, point in zip(combinations, points):
             other = operating_point(arrangement, positions, phases, operated)
-            if other.is_settled and other.states != point.states:
-                kept = [name for name, state in other.states.items() if state != point.states[name]]
+            kept = [name for name, state in other.states.items()   # a flasher caught in its off phase moves on
+                    if state != point.states[name] and not arrangement.part(name).swings]
+            if other.is_settled and kept:
                 return "several stable", f"{', '.join(kept)} can rest in two ways here and stays as it was before"
     return "settled", "settled"
 

@@ -34,6 +34,8 @@ def proof_text(proof, table=True):
             said.append(f"  rule: {failure.rule}")
         if failure.path:
             said.append(f"  path{_phase_words(failure)}: {failure.path.sentence}")
+        if failure.detour:
+            said.append(f"  all the same: {failure.detour.sentence}")
     return "\n".join(said)
 
 
@@ -120,7 +122,8 @@ def _row_html(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
     looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in row.cells.items())
     said = "".join(f"<li>{safe(failure.short)}. {safe(f'Rule: {failure.rule}.') if failure.rule else ''} "
-                   f"{safe(failure.path.sentence + '.') if failure.path else ''}</li>" for failure in failures)
+                   f"{safe(failure.path.sentence + '.') if failure.path else ''} "
+                   f"{safe(failure.detour.sentence + '.') if failure.detour else ''}</li>" for failure in failures)
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""
     if with_picture:
