@@ -12,7 +12,7 @@ import pytest
 import circuitlab
 
 PACKAGE = Path(circuitlab.__file__).parent
-FLOORS = ["ground", "parts", "arrangements", "solving", "reasoning", "views", "benches", "commands"]
+FLOORS = ["ground", "parts", "arrangements", "solving", "reasoning", "views", "teaching", "benches", "commands"]
 ROOMS = {  # outside library (or guarded part of the standard library): the rooms that may import it
     "schemdraw": ["views/schematic/symbols.py"],
     "resvg_py": ["views/export.py"],

@@ -1,4 +1,4 @@
-"""Floor 7, benches: the widgets. A skin: delete this floor and no number changes."""
+"""Floor 8, benches: the widgets. A skin: delete this floor and no number changes."""
 
 from .panel import Bench, bench
 from .lesson import Lesson

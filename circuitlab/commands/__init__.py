@@ -1,1 +1,1 @@
-"""Floor 8, commands: what ``python -m circuitlab`` can do without a notebook, and how it opens the notebooks."""
+"""Floor 9, commands: what ``python -m circuitlab`` can do without a notebook, and how it opens the notebooks."""

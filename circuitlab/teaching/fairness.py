@@ -1,0 +1,94 @@
+"""Whether the variants of a question are equally hard, worked out over many seeds."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from ..ground.errors import CircuitLabError
+from .kinds import Grid, Lines, Number, Traces
+
+
+@dataclass(frozen=True)
+class Fairness:
+    """What was found over the seeds.
+
+    Attributes
+    ----------
+    is_equal : bool
+        All variants hold as much, in every one each idea can be told from the truth and from the others, and none is trivial.
+    sentence : str
+    odd : tuple of (int, str)
+        Seeds that stand out, and why.
+    answers : int
+        How many different right answers there are. [1]
+    """
+
+    is_equal: bool
+    sentence: str
+    odd: tuple
+    answers: int
+
+
+def fairness(task, seeds=range(1, 201)):
+    """Compare the variants of a task.
+
+    Parameters
+    ----------
+    task : Task
+    seeds : iterable of int
+
+    Returns
+    -------
+    Fairness
+    """
+    marks, odd, truths, seen = {}, [], set(), {}
+    for seed in seeds:
+        variant = task.variants.of(seed)
+        place = seed % len(task.variants)
+        if place not in seen:       # the same variant under another seed is the same
+            seen[place] = _looked_at(task, variant)
+        mark, fault, truth = seen[place]
+        truths.add(truth)
+        marks[seed] = mark
+        if fault:
+            odd.append((seed, fault))
+    usual = Counter(marks.values()).most_common(1)[0][0]
+    odd += [(seed, f"holds {mark} where most hold {usual}") for seed, mark in marks.items()
+            if mark != usual and mark is not None]
+    first = f" Seed {odd[0][0]}: {odd[0][1]}." if odd else ""
+    return Fairness(not odd, f"{len(marks)} seeds, {len(seen)} variants, {len(truths)} different answers, "
+                    f"{len(odd)} seeds stand out.{first}", tuple(odd), len(truths))
+
+
+def _looked_at(task, variant):
+    """Return (what the variant holds, what is wrong with it, its answer as text)."""
+    try:
+        posed = task.pose(variant)
+        kind, truth, ideas = posed.kind, posed._truth, posed._idea_answers
+    except CircuitLabError as error:
+        return None, str(error), ""
+    rows = len(kind.rows) if isinstance(kind, Grid) else 0
+    answers = [truth, *ideas.values()]
+    mark = (rows, kind.variety(truth), len(answers))
+    return mark, _fault(task, kind, truth, ideas), repr(truth)
+
+
+def _fault(task, kind, truth, ideas):
+    missing = [one.code for one in task.ideas if one.code not in ideas]
+    if missing:
+        return f"idea {missing[0]} leads to the right answer"
+    codes = list(ideas)
+    for place, code in enumerate(codes):
+        for other in codes[place + 1:]:
+            if kind.same(ideas[code], ideas[other]):
+                return f"ideas {code} and {other} lead to one answer"
+    if isinstance(kind, Grid) and kind.variety(truth) < 2:
+        return "every lamp looks the same in every row"
+    if isinstance(kind, Number) and truth is not None:
+        near = Number(kind.unit, 2 * kind.within)
+        if any(answer is not None and near.same(answer, truth) for answer in ideas.values()):
+            return "an idea comes near the right answer"
+    if isinstance(kind, Traces) and truth is None:
+        return "no chart is the circuit's"
+    if isinstance(kind, Lines) and len(truth.lines) < 2:
+        return "there is but one line to write"
+    return ""

@@ -1,0 +1,30 @@
+"""The kinds of question, without any widget: what an answer is, how it is read, compared and said.
+
+Each kind has
+
+``read(given, variant)``
+    what was given as an answer, or a sentence raised as CircuitLabError for a blank or for nonsense;
+``same(one, other)``
+    whether two answers are one;
+``explains(answer, truth, other)``
+    whether another answer (an idea's) accounts for every place at which this one differs from the truth;
+``words(answer)``
+    the answer in words;
+``would(answer, truth, variant)``
+    what an answer no idea accounts for would mean, without saying what is so;
+``where(answer, truth, variant)``
+    where to look again, without saying what is there;
+``variety(truth)``
+    how many different things the right answer holds, so that variants can be compared;
+``on_paper()``
+    what to print for a pencil: ``(lines, choices)`` pairs.
+"""
+
+from .choice import Choice
+from .grid import Grid
+from .lines import Lines
+from .number import Number
+from .ordering import Order, Sort
+from .traces import Traces
+
+__all__ = ["Choice", "Grid", "Lines", "Number", "Order", "Sort", "Traces"]

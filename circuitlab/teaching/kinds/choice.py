@@ -1,0 +1,83 @@
+"""One of a few answers: a plain choice, or a place in a chain."""
+
+from dataclasses import dataclass, replace
+
+from ...ground.errors import ArrangementError, unknown_name
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Choose one.
+
+    Parameters
+    ----------
+    options : tuple of str
+        As they are shown. [text]
+    chain : tuple of str
+        Where the options are places between neighbours of a chain: the chain itself. [text]
+    """
+
+    options: tuple
+    chain: tuple = ()
+
+    def __post_init__(self):
+        object.__setattr__(self, "options", tuple(str(option) for option in self.options))
+        if len(self.options) < 2 or len(set(self.options)) < len(self.options):
+            raise ArrangementError("a choice needs two or more different answers.")
+
+    @classmethod
+    def between(cls, chain):
+        """Return the choice of a place between two neighbours of a chain."""
+        chain = tuple(str(link) for link in chain)
+        if len(chain) < 3:
+            raise ArrangementError("a chain needs three or more links, or there is only one place in it.")
+        return cls([place(one, other) for one, other in zip(chain, chain[1:])], chain)
+
+    def filled(self, variant):
+        """Return the kind with its texts filled in for a variant."""
+        return replace(self, options=tuple(map(variant.fill, self.options)), chain=tuple(map(variant.fill, self.chain)))
+
+    def read(self, given, variant):
+        """Return the option; case and spaces do not matter."""
+        if given is None or not str(given).strip():
+            raise ArrangementError("choose an answer first, then press Commit.")
+        told = _plain(given)
+        for option in self.options:
+            if _plain(option) == told:
+                return option
+        raise unknown_name("this question", "answer", given, self.options)
+
+    def same(self, one, other):
+        return one == other
+
+    def explains(self, answer, truth, other):
+        return answer == other
+
+    def words(self, answer):
+        return answer
+
+    def would(self, answer, truth, variant):
+        return "Say what a meter or a lamp would show if it were so. Then go and look whether it does."
+
+    def where(self, answer, truth, variant):
+        return "Go along the way of the current, part by part, and stop at the first one that does not fit your answer."
+
+    def variety(self, truth):
+        return len(self.options)
+
+    def on_paper(self):
+        chain = [(" \N{EM DASH} ".join(self.chain), ())] if self.chain else []
+        return [*chain, ("", self.options)]
+
+
+def place(one, other):
+    """Return the words for a place between two neighbours. [text]
+
+    >>> place("G1", "S1")
+    'between G1 and S1'
+    """
+    return f"between {one} and {other}"
+
+
+def _plain(text):
+    return " ".join(str(text).casefold().split())

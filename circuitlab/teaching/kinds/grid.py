@@ -1,0 +1,116 @@
+"""Lamp rows: for chosen rows of an arrangement, the look of each lamp."""
+
+from dataclasses import dataclass, replace
+
+from ...ground.errors import ArrangementError, unknown_name
+from ...parts import Lamp
+from ...reasoning import row_of
+
+LOOKS = ("dark", "steady", "flashing")
+_WOULD = {"dark": "no closed way leads through it in that row. Where would the way be open?",
+          "steady": "a closed way leads to it that does not pass the flasher. Which contacts would close it?",
+          "flashing": "its feed comes by way of the flasher. Which contacts would bring it there?",
+          "dim": "something takes volts on its way. What else lies in its loop?",
+          "floating": "neither of its sides is joined to the battery. Follow both."}
+
+
+@dataclass(frozen=True)
+class Grid:
+    """The look of each lamp in each row; the circuit itself is the key.
+
+    Parameters
+    ----------
+    rows : tuple of dict of str to str
+        Control positions; controls not named are at rest. [text]
+    lamps : tuple of str
+        Names. [text]
+    looks : tuple of str
+        Those to choose from. [text]
+    """
+
+    rows: tuple
+    lamps: tuple
+    looks: tuple = LOOKS
+
+    @classmethod
+    def of(cls, circuit, rows, lamps, looks=LOOKS):
+        """Return the grid of a circuit, all its lamps unless some are named."""
+        rows = tuple(dict(row) for row in rows)
+        lamps = tuple(lamps or (lamp.name for lamp in circuit.of_kind(Lamp)))
+        if not rows or not lamps:
+            raise ArrangementError("a lamp grid needs one row or more, and one lamp or more.")
+        return cls(rows, lamps, tuple(looks))
+
+    def filled(self, variant):
+        fill = variant.fill
+        rows = tuple({fill(control): fill(position) for control, position in row.items()} for row in self.rows)
+        for row in rows:
+            variant.circuit.positions(row)
+        return replace(self, rows=rows, lamps=tuple(map(fill, self.lamps)))
+
+    def solved(self, circuit, **picks):
+        """Return the answer: for each lamp its look in each row."""
+        cells = [row_of(circuit, circuit.positions(row)).cells for row in self.rows]
+        return {lamp: [each[lamp].look for each in cells] for lamp in self.lamps}
+
+    def read(self, given, variant):
+        """Take ``{"E1": ["dark", "steady"]}``: one look for each row, in the order of the rows."""
+        given = dict(given) if hasattr(given, "keys") else {}
+        if not any(_looks(given.get(lamp)) for lamp in self.lamps):
+            raise ArrangementError("choose a look for every lamp first, then press Commit.")
+        for lamp in given:
+            if lamp not in self.lamps:
+                raise unknown_name("this grid", "lamp", lamp, self.lamps)
+        read = {}
+        for lamp in self.lamps:
+            looks = _looks(given.get(lamp))
+            open_rows = [str(number) for number in range(1, len(self.rows) + 1)
+                         if len(looks) < number or not looks[number - 1]]
+            if open_rows:
+                raise ArrangementError(f"{lamp} has no look yet in row {', '.join(open_rows)}. Choose one for each row.")
+            for look in looks:
+                if look not in self.looks:
+                    raise unknown_name("this grid", "look", look, self.looks)
+            read[lamp] = looks[:len(self.rows)]
+        return read
+
+    def same(self, one, other):
+        return one == other
+
+    def _differing(self, answer, truth):
+        return [(lamp, row) for row in range(len(self.rows)) for lamp in self.lamps
+                if answer[lamp][row] != truth[lamp][row]]
+
+    def explains(self, answer, truth, other):
+        return all(answer[lamp][row] == other[lamp][row] for lamp, row in self._differing(answer, truth))
+
+    def words(self, answer):
+        return "; ".join(f"row {number}: " + ", ".join(f"{lamp} {answer[lamp][number - 1]}" for lamp in self.lamps)
+                         for number in range(1, len(self.rows) + 1))
+
+    def row_words(self, number):
+        """Return a row in words. [text]"""
+        row = ", ".join(f"{control} {position}" for control, position in self.rows[number].items())
+        return f"row {number + 1} ({row or 'everything at rest'})"
+
+    def would(self, answer, truth, variant):
+        (lamp, row), *_ = self._differing(answer, truth)
+        said = _WOULD.get(answer[lamp][row], "say which way its current takes.")
+        return f"In {self.row_words(row)} you have {lamp} {answer[lamp][row]}: then {said}"
+
+    def where(self, answer, truth, variant):
+        rows = list(dict.fromkeys(row for _, row in self._differing(answer, truth)))
+        lamps = list(dict.fromkeys(lamp for lamp, row in self._differing(answer, truth) if row == rows[0]))
+        return f"Look again at {self.row_words(rows[0])}. Start at {lamps[0]} and follow its feed back to the battery."
+
+    def variety(self, truth):
+        return len({look for looks in truth.values() for look in looks})
+
+    def on_paper(self):
+        return [(f"{self.row_words(number)}, {lamp}:", self.looks)
+                for number in range(len(self.rows)) for lamp in self.lamps]
+
+
+def _looks(given):
+    """Return looks as a list; one alone stands for a single row."""
+    return [given] if isinstance(given, str) else list(given or ())

@@ -1,0 +1,72 @@
+"""A reading with its unit."""
+
+from dataclasses import dataclass
+
+from ...ground.errors import ArrangementError
+from ...ground.quantities import read_quantity, say
+
+LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.005}   # taken for zero, in the unit itself
+
+
+@dataclass(frozen=True)
+class Number:
+    """A number of some unit, or the word ``floating`` where a meter finds nothing to compare.
+
+    Parameters
+    ----------
+    unit : str
+        As :func:`~circuitlab.read_quantity` takes it. [text]
+    within : float
+        What share of itself the answer may be off. [1]
+    """
+
+    unit: str
+    within: float = 0.05
+
+    def filled(self, variant):
+        return self
+
+    def read(self, given, variant):
+        """Take what was typed: comma or point, with or without unit and prefix."""
+        if given is None or not str(given).strip():
+            raise ArrangementError("type what the meter shows first, then press Commit.")
+        if str(given).strip().casefold() == "floating":
+            return None
+        return read_quantity(given, self.unit)
+
+    def same(self, one, other):
+        if one is None or other is None:
+            return one is other
+        return abs(one - other) <= max(self.within * max(abs(one), abs(other)), LEAST.get(self.unit, 0.0005))
+
+    def explains(self, answer, truth, other):
+        return self.same(answer, other)
+
+    def words(self, answer):
+        if answer is None:
+            return "floating"
+        return say(answer, self.unit) if self.unit in ("V", "A", "ohm", "W") else f"{answer:.3g} {self.unit}"
+
+    def would(self, answer, truth, variant):
+        """Take up a slip of sign or prefix, else what no meter in this circuit could show."""
+        if answer is None:
+            return "Floating would mean that one of the two places is joined to nothing at all. Follow both."
+        if truth is None:
+            return "A number needs both places to be joined to the battery somehow. Follow both."
+        if self.same(answer, -truth):
+            return "A minus sign says that red and black have changed places."
+        for factor in (1000, 0.001, 1_000_000, 0.000001):
+            if self.same(answer, truth * factor):
+                return f"Look at the unit: {self.unit}, or a thousandth of it?"
+        if self.unit == "V" and abs(answer) > 1.02 * variant.circuit.battery.voltage:
+            return "That is more than the battery has. Which two places would give so much?"
+        return "Name the two places and the position of every switch for which a meter would show that. Are they those asked for?"
+
+    def where(self, answer, truth, variant):
+        return "Take the two places one by one, black lead on battery minus. Which of the two have you not thought about?"
+
+    def variety(self, truth):
+        return 1
+
+    def on_paper(self):
+        return [(f"____________ {self.unit}", ())]

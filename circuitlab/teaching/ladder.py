@@ -1,0 +1,215 @@
+"""The ladder of help: one step for each try, the key at the very end, and a fresh variant for credit.
+
+A wrong answer is first taken at its word (what would be seen if it were so),
+then gets a place to look, then the principle. After three wrong tries a
+worked twin opens, and behind it the key. No step before the key holds the
+value, the tolerance, or the way it is worked out.
+"""
+
+from dataclasses import dataclass
+
+from ..ground.errors import CircuitLabError
+from .seeds import seed_of
+
+TRIES = 3          # wrong ones before twin and key open
+STEPS = ("consequence", "where to look", "principle")
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What a try was answered with.
+
+    Attributes
+    ----------
+    right : bool
+    step : int or None
+        Which step of the ladder a wrong answer got: 0, 1 or 2.
+    idea : str or None
+        Code of the idea that leads to the answer.
+    credit : float
+        1, or 0.5 for a right answer with a reason that does not hold, or 0.
+    sentences : tuple of str
+        Plain text.
+    """
+
+    right: bool
+    step: int | None
+    idea: str | None
+    credit: float
+    sentences: tuple
+
+
+class Refused(CircuitLabError, ValueError):
+    """A try that is not counted: nothing was changed, or a reason is missing."""
+
+
+class Ladder:
+    """One learner's way through one question.
+
+    Parameters
+    ----------
+    task : Task
+    code : str, optional
+        Issued code; without one the seeds are open. [text]
+
+    Attributes
+    ----------
+    posed : Posed
+        The question as it stands.
+    tries : list of dict
+        Those counted in this variant: answer as it was given, reason, right, step.
+    """
+
+    def __init__(self, task, code=None):
+        self._task, self._code = task, code
+        self._turn = -1
+        self._renew()
+
+    def __repr__(self):
+        return f"question '{self._task.item}', seed {self.seed}, {len(self.tries)} tries"
+
+    def __dir__(self):
+        return ["commit", "help", "renew", "replay", "seed", "tries", "posed", "is_right", "is_closed", "next_help",
+                "can_renew", "credit"]
+
+    def _renew(self):
+        self._turn += 1
+        self.seed = seed_of(self._code, self._task.item, self._turn)
+        self.posed = self._task.pose(self._task.variants.of(self.seed))
+        self.tries, self._shown, self._last = [], [], None
+
+    # ------------------------------------------------------------------ where it stands
+
+    @property
+    def is_right(self):
+        """Whether the variant has been answered rightly, before its key was shown."""
+        return bool(self.tries) and self.tries[-1]["right"]
+
+    @property
+    def is_closed(self):
+        """Whether there is nothing more to answer in this variant."""
+        return self.is_right or "key" in self._shown
+
+    @property
+    def credit(self):
+        """For this variant. [1]"""
+        return self.tries[-1]["credit"] if self.is_right else 0.0
+
+    @property
+    def next_help(self):
+        """``twin``, ``key``, or None while there are tries left or nothing more to show. [text]"""
+        if self.is_right or len(self.tries) < TRIES:
+            return None
+        if not self._shown and self.posed.twin():
+            return "twin"
+        return "key" if "key" not in self._shown else None
+
+    @property
+    def can_renew(self):
+        """Whether there is another variant to ask."""
+        return len(self._task.variants) > 1
+
+    # ------------------------------------------------------------------ what can be done
+
+    def commit(self, given, reason=None):
+        """Take a try and return the reply.
+
+        Raises
+        ------
+        CircuitLabError
+            For a blank, nonsense, an unchanged answer or reason; such a try is not counted.
+        """
+        if self.is_closed:
+            raise Refused("this one is done. " + ("Press 'New numbers' for a fresh one." if self.can_renew else
+                                                  "Go on with the next question."))
+        answer = self.posed.read(given)
+        self._check_reason(answer, reason)
+        right = self.posed.is_right(answer)
+        one = None if right else self.posed.idea_behind(answer)
+        holds = self.posed.holds(reason)
+        credit = (1.0 if holds or reason is None else 0.5) if right else 0.0
+        step = None if right else min(sum(not each["right"] for each in self.tries) + holds, 2)
+        sentences = self._right(reason, holds) if right else self._wrong(step, answer, one, holds)
+        self._last = answer
+        self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,
+                           "step": step, "credit": credit})
+        return Reply(right, step, one.code if one else None, credit, sentences)
+
+    def _check_reason(self, answer, reason):
+        menu = self.posed.reasons
+        if reason is not None and reason not in menu:
+            raise Refused("that reason is not in the list. Choose one that is." if menu else
+                          "this question asks for no reason.")
+        if not self.tries:
+            return
+        before = self.tries[-1]["reason"]
+        if self.posed.kind.same(answer, self._last):
+            raise Refused("that is the answer you gave before. Change it, and say why.")
+        if menu and reason is None:
+            raise Refused("choose a reason as well: what has changed your mind?")
+        if menu and reason == before and not self.posed.holds(reason):
+            raise Refused("you gave that reason before, and it led you here. Choose another one.")
+
+    def _right(self, reason, holds):
+        said = "The circuit agrees."
+        if reason is not None and not holds:
+            return (said, "But not for that reason: it would lead elsewhere in the next circuit. Half a credit.")
+        return (said,)
+
+    def _wrong(self, step, answer, one, holds):
+        said = "The circuit does not agree." + (" Your reason holds, though." if holds else "")
+        more = ("You have had three tries. There is more help below, if you want it."
+                if len(self.tries) + 1 >= TRIES else "")
+        return tuple(each for each in (said, self.posed.sentence(step, answer, one), more) if each)
+
+    def help(self):
+        """Show the next help and return it as ``(what, sentences)``.
+
+        Raises
+        ------
+        Refused
+            Before three tries, or when everything has been shown.
+        """
+        what = self.next_help
+        if what is None:
+            raise Refused("more help opens after three tries." if len(self.tries) < TRIES and not self.is_right else
+                          "there is no more to show here.")
+        self._shown.append(what)
+        if what == "twin":
+            return what, (self.posed.twin(),)
+        again = "For credit, press 'New numbers' and answer a fresh one." if self.can_renew else "No credit for this one."
+        return what, (f"The circuit shows: {self.posed.key()}.", self.posed.sentence(2, self._last, None), again)
+
+    def renew(self):
+        """Go on to the next variant.
+
+        Raises
+        ------
+        Refused
+            When the question has no variants.
+        """
+        if not self.can_renew:
+            raise Refused("this question has no other numbers.")
+        self._renew()
+
+    def replay(self, events):
+        """Take up what a record holds and return the last reply or help, or None.
+
+        Parameters
+        ----------
+        events : iterable of dict
+            Of this question, oldest first. Those that no longer fit are left out.
+        """
+        last = None
+        for event in events:
+            try:
+                if event.get("event") == "renewed":
+                    self.renew()
+                    last = None
+                elif event.get("event") == "tried" and event.get("seed") == self.seed:
+                    last = self.commit(event.get("answer"), event.get("reason"))
+                elif event.get("event") == "helped" and event.get("seed") == self.seed:
+                    last = self.help()
+            except (CircuitLabError, TypeError, ValueError, AttributeError):
+                continue    # an answer of another version: it no longer counts
+        return last

@@ -1,0 +1,185 @@
+"""A question as data: its words, its kind, its circuit or variants, the way to its answer, the ideas that miss it."""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
+
+from ..ground.errors import ArrangementError, CircuitLabError
+from .ideas import check_ideas
+from .kinds import Lines, Sort, Traces
+from .variants import variants_of
+
+
+@dataclass(frozen=True)
+class Task:
+    """One question.
+
+    Parameters
+    ----------
+    item : str
+        Short name, unique in its lesson. [text]
+    question : str or callable
+        In words; ``{side}`` is filled in from the variant, a callable gets the circuit and the picks. [text]
+    kind : one of the kinds
+    circuit : Arrangement or Variants
+    work : callable, optional
+        The way to the answer; gets the circuit and the picks. Grids and connection lists are their own.
+    ideas : sequence of Idea
+        What people think instead.
+    where, principle : str or callable
+        Second and third step of the ladder where no idea fits; the kind's and the first idea's own if empty. [text]
+    steps : str or callable
+        How a worked twin is worked; gets the twin's circuit and picks. [text]
+    """
+
+    item: str
+    question: object
+    kind: object
+    circuit: object = field(repr=False)
+    work: object = field(default=None, repr=False)
+    ideas: tuple = field(default=(), repr=False)
+    where: object = field(default="", repr=False)
+    principle: object = field(default="", repr=False)
+    steps: object = field(default="", repr=False)
+
+    def __post_init__(self):
+        object.__setattr__(self, "variants", variants_of(self.circuit))
+        object.__setattr__(self, "ideas", check_ideas(self.ideas))
+        if self.work is None and not hasattr(self.kind, "solved"):
+            raise ArrangementError(f"question '{self.item}' does not say how its answer is worked out. Give truth=...")
+        self.pose(self.variants.of(1))
+
+    def pose(self, variant):
+        """Return the question for one variant."""
+        return Posed(self, variant)
+
+
+class Posed:
+    """A question with one variant's circuit, texts and numbers. What is right is worked out when an answer is marked."""
+
+    def __init__(self, task, variant):
+        self._task, self._variant = task, variant
+        self._kind = task.kind.filled(variant)
+        self.question = variant.fill(task.question)
+        self.seed = variant.seed
+
+    def __repr__(self):
+        return f"question '{self._task.item}', seed {self.seed}"
+
+    def __dir__(self):
+        return ["question", "seed", "kind", "reasons"]
+
+    @cached_property
+    def kind(self):
+        """The kind, filled in for the variant."""
+        if isinstance(self._kind, Traces):
+            return self._kind.shown([self._worked, *(one.answer(self._work, self._variant) for one in self._task.ideas)],
+                                    self._variant)
+        return self._kind
+
+    def _work(self, circuit, **picks):
+        """Work an answer out from a circuit: the right one from the variant's own."""
+        work, kind = self._task.work, self._kind
+        if work is None:
+            return kind.solved(circuit, **picks)
+        if isinstance(kind, Sort):
+            return {item: work(circuit, item, **picks) for item in kind.items}
+        return work(circuit, **picks)
+
+    @cached_property
+    def _worked(self):
+        try:
+            return self._work(self._variant.circuit, **self._variant.picks)
+        except CircuitLabError:
+            raise
+        except Exception as error:      # its own words could say what is sought
+            kind = type(error).__name__
+        raise CircuitLabError(f"question '{self._task.item}' cannot be worked out: the kit stumbled ({kind}) in its own sum. "
+                              "Go on with the next question and tell whoever gave you the lesson.")
+
+    @cached_property
+    def _truth(self):
+        return self._as_answer(self._worked)
+
+    def _as_answer(self, worked):
+        if isinstance(self._kind, Traces):
+            return self.kind.letter_of(worked)
+        if isinstance(worked, (float, int)) and not isinstance(worked, bool) or worked is None:
+            return worked
+        try:
+            return self.kind.read(worked, self._variant)
+        except CircuitLabError:
+            pass
+        raise CircuitLabError(f"question '{self._task.item}' does not offer what its circuit shows. "
+                              "Tell whoever gave you the lesson.")
+
+    @cached_property
+    def _idea_answers(self):
+        """The answer each idea gives here, by its code; those that agree with the circuit are left out."""
+        answers = {}
+        for one in self._task.ideas:
+            answer = self._as_answer(one.answer(self._work, self._variant))
+            if not self.kind.same(answer, self._truth):
+                answers[one.code] = answer
+        return answers
+
+    def read(self, given):
+        """Return what was given as an answer, or raise a sentence for a blank or for nonsense."""
+        return self.kind.read(given, self._variant)
+
+    def is_right(self, answer):
+        """Tell whether an answer agrees with the circuit."""
+        return self.kind.same(answer, self._truth)
+
+    def idea_behind(self, answer):
+        """Return the idea that leads to a wrong answer, or None."""
+        ideas = {one.code: one for one in self._task.ideas}
+        for matches in (self.kind.same, lambda one, other: self.kind.explains(one, self._truth, other)):
+            for code, other in self._idea_answers.items():
+                if matches(answer, other):
+                    return ideas[code]
+        return None
+
+    @property
+    def reasons(self):
+        """The reasons to choose from: each idea's own and one that holds, in an order that says nothing. [text]"""
+        menu = list(dict.fromkeys([one.because for one in self._task.ideas] + self._laws[:1]))
+        told = lambda reason: sha256(f"{self._task.item}\n{reason}".encode()).digest()
+        return tuple(sorted(menu, key=told)) if len(menu) > 1 else ()
+
+    @property
+    def _laws(self):
+        return [one.law for one in self._task.ideas if one.law]
+
+    def holds(self, reason):
+        """Tell whether a reason is one that holds."""
+        return reason in self._laws
+
+    def sentence(self, step, answer, one):
+        """Return the sentence of a step of the ladder: 0 consequence, 1 where to look, 2 principle. [text]"""
+        fill, task = self._variant.fill, self._task
+        if step == 0:
+            return fill(one.would) if one else self.kind.would(answer, self._truth, self._variant)
+        if step == 1:
+            return fill(one.look if one else "") or fill(task.where) or self.kind.where(answer, self._truth, self._variant)
+        first = one or next((each for each in task.ideas if each.instead), None)
+        return fill(task.principle) or (fill(first.instead) if first else "") or (
+            "Work it out once more from the battery on: which way is closed, and what lies in it?")
+
+    def twin(self):
+        """Return a worked twin, or an empty text when the variants keep none whose answer differs. [text]"""
+        for variant in self._task.variants.twins():
+            twin = self._task.pose(variant)
+            if not twin.is_right(self._truth if not isinstance(self.kind, Lines) else twin.kind.solved(self._variant.circuit)):
+                steps = variant.fill(self._task.steps) or next((one.law for one in self._task.ideas if one.law), "")
+                return (f"A twin with other numbers. {twin.question} {_capital(steps)} "
+                        f"So here the answer is: {twin.kind.words(twin._truth)}. Yours has its own.")
+        return ""
+
+    def key(self):
+        """Return the right answer in words, for the last step. [text]"""
+        return self.kind.words(self._truth)
+
+
+def _capital(sentence):
+    return f"{sentence[:1].upper()}{sentence[1:]}{'' if not sentence or sentence.endswith('.') else '.'}"

@@ -1,0 +1,154 @@
+"""Variants of one circuit by seed: other values, another side, other names, another contact.
+
+Everything asked and answered about a variant is worked out from its circuit,
+so nothing needs to be stored but the seed.
+"""
+
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
+from itertools import product
+
+from ..arrangements import SetValue, changed
+from ..ground.errors import ArrangementError
+
+MOST = 20000        # combinations, so that listing them stays quick
+KEPT_BACK = 5       # one combination in so many is kept for worked twins and never asked
+
+
+@dataclass(frozen=True)
+class Variant:
+    """One circuit, what was picked for it, and the seed that leads back to it."""
+
+    circuit: object = field(repr=False)
+    picks: dict = field(repr=False)
+    seed: int | None = None
+
+    def fill(self, text):
+        """Return a text with ``{name}`` replaced by what was picked; left alone where nothing is."""
+        if callable(text):
+            return text(self.circuit, **self.picks)
+        return text.format_map(self.picks) if self.picks and "{" in text else text
+
+
+class Variants:
+    """All variants of a circuit; see :func:`vary`."""
+
+    def __init__(self, base, values=(), names=(), linked=(), picks=()):
+        self.base = base
+        axes = [[("value", key, option) for option in options] for key, options in dict(values).items()]
+        axes += [[("name", old, new) for new in options] for old, options in dict(names).items()]
+        axes += [[("linked", None, tuple(dict(option).items())) for option in group] for group in linked]
+        axes += [[("pick", key, option) for option in (options.items() if hasattr(options, "items") else options)]
+                 for key, options in dict(picks).items()]
+        size = 1
+        for axis in axes:
+            size *= len(axis)
+        if not axes or size < 2 or size > MOST:
+            raise ArrangementError(f"these variants come to {size} combinations; 2 to {MOST} are allowed. "
+                                   "Give each thing that varies two or more options.")
+        every = sorted(product(*axes), key=lambda each: sha256(repr(each).encode()).digest())
+        back = len(every) // KEPT_BACK if len(every) > 3 else 0
+        self._asked, self._back = every[:len(every) - back], every[len(every) - back:]
+
+    def __repr__(self):
+        return f"Variants of '{self.base.title}', {len(self)} to ask"
+
+    def __len__(self):
+        return len(self._asked)
+
+    def of(self, seed):
+        """Return the variant of a seed; neighbouring seeds differ."""
+        return self._made(self._asked[seed % len(self._asked)], seed)
+
+    def twins(self):
+        """Yield the variants that are kept back for worked twins, none of which is ever asked."""
+        for combination in self._back:
+            yield self._made(combination, None)
+
+    def _made(self, combination, seed):
+        circuit, picks, names = self.base, {}, {}
+        for kind, key, option in combination:
+            if kind == "value":
+                circuit = changed(circuit, SetValue(*key, option))
+            elif kind == "name":
+                names[key] = picks[key] = option
+            elif kind == "linked":
+                picks |= dict(option)
+            elif isinstance(option, tuple):
+                word, steps = option
+                picks[key] = word
+                circuit = changed(circuit, *(steps if isinstance(steps, (tuple, list)) else (steps,)))
+            else:
+                picks[key] = option
+        return Variant(renamed(circuit, names) if names else circuit, picks, seed)
+
+
+class Alone(Variants):
+    """A circuit without variants, in the same clothes."""
+
+    def __init__(self, base):
+        self.base, self._asked, self._back = base, [()], []
+
+
+def vary(arrangement, values=(), names=(), linked=(), **picks):
+    """Return the variants of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    values : dict of (str, str) to sequence
+        Which field of which part or wire takes which values: ``{("G1", "voltage"): (11.8, 12.4, 13.2)}``;
+        a wire's ``"colour"`` counts as one. [unit of the field]
+    names : dict of str to sequence of str
+        Other names for a part: ``{"E1": ("E1", "E4", "E7")}``; texts say ``{E1}``. [text]
+    linked : sequence of sequences of dict
+        Words that go together: ``[({"side": "left", "lamp": "E1"}, {"side": "right", "lamp": "E2"})]``. [text]
+    **picks : sequence of str, or dict of str to change
+        A free word, such as ``side=("left", "right")``; with a change each where the word alters the circuit,
+        such as ``contact={"87": (), "87a": SwapTerminals("K1:87", "K1:87a")}``. [text]
+
+    Returns
+    -------
+    Variants
+        Give it to a question in the place of a circuit. Texts, rows and lamps may then say ``{side}``.
+
+    Raises
+    ------
+    ArrangementError
+        When nothing varies, or more than 20 000 combinations do.
+
+    Examples
+    --------
+    >>> import circuitlab as cl
+    >>> lamps = vary(cl.arrangement("one-fused-lamp"), {("G1", "voltage"): (11.8, 12.2, 12.6, 13.0, 13.4)})
+    >>> lamps.of(3).circuit.battery.voltage != lamps.of(4).circuit.battery.voltage
+    True
+    """
+    return Variants(arrangement, values, names, linked, picks)
+
+
+def variants_of(circuit):
+    """Return variants as they are, and a plain arrangement as the only one of its kind."""
+    return circuit if isinstance(circuit, Variants) else Alone(circuit)
+
+
+def renamed(arrangement, names):
+    """Return the arrangement with parts under other names; wires, rule and held states follow.
+
+    Raises
+    ------
+    ArrangementError
+        When two parts would share a name.
+    """
+    for old in names:
+        arrangement.part(old)
+
+    def end(terminal):
+        part, _, rest = terminal.partition(":")
+        return f"{names.get(part, part)}:{rest}"
+
+    wires = [replace(wire, name=names.get(wire.name, wire.name), start=end(wire.start), end=end(wire.end))
+             for wire in arrangement.wires]
+    return replace(arrangement, parts=[replace(part, name=names.get(part.name, part.name)) for part in arrangement.parts],
+                   wires=wires, rule=[replace(line, lamp=names.get(line.lamp, line.lamp)) for line in arrangement.rule],
+                   held=tuple((names.get(name, name), state) for name, state in arrangement.held))
