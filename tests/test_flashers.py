@@ -1,0 +1,347 @@
+"""Flasher units: what each type does with its load, its pins, its old markings, and the breaker that flashes by itself."""
+
+import re
+from dataclasses import replace
+from math import log
+
+import pytest
+
+from circuitlab.arrangements import AddWire, Hold, MoveWire, SetValue, changed, read_text, write_text
+from circuitlab.ground.errors import PartError, UnknownName
+from circuitlab.parts import (Battery, Breaker, Flasher, Lamp, LedLamp, Resistor, Splice, Wire, load_sensing_flasher,
+                              thermal_flasher, toggle, variable_load_flasher)
+from circuitlab.reasoning import flash, lamp_table
+from circuitlab.solving import operating_point, run
+
+from small_boards import board, flasher_board, states_of
+
+ON = {"switch": "on"}
+
+
+def lamps_on(flasher, lamps=(21.0, 21.0), volts=12.0):
+    """A flasher on its switch with lamps drawing so many watts at 12 V; the pilot on C where there is one."""
+    parts = [Battery("G1", volts), flasher, toggle("S1", "switch"), Splice("X1", 8)]
+    pairs = [("G1:+", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "X1:1")]
+    for number, watts in enumerate(lamps, start=1):
+        parts.append(Lamp(f"E{number}", 12.0, watts, light="amber"))
+        pairs += [(f"X1:{number + 1}", f"E{number}:1"), (f"E{number}:2", "G1:-")]
+    if flasher.pins > 2:
+        pairs.append(("K9:31", "G1:-"))
+    if flasher.pins > 3:
+        parts.append(Lamp("E9", 12.0, 3.0))
+        pairs += [("K9:C", "E9:1"), ("E9:2", "G1:-")]
+    return board("lamps on a flasher", parts, pairs)
+
+
+def on_a_resistor(flasher, ohms):
+    """The same flasher with a load that does not change as it warms."""
+    return board("a flasher on a resistor", [Battery("G1", 12.0), flasher, toggle("S1", "switch"), Resistor("R1", ohms)],
+                 [("G1:+", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "R1:1"), ("R1:2", "G1:-")])
+
+
+def measured(arrangement, lamp="E1", until=12.0):
+    return flash(run(arrangement, [(0.5, "switch", "on")], until), lamp, 3.0)
+
+
+def swings(course):
+    """Return the lengths of the on and of the off phases of K9, the first of each left out. [s]"""
+    spans = course.spans("K9")[:-1]
+    return tuple([round(end - start, 6) for start, end, state in spans if state == phase][1:] for phase in ("on", "off"))
+
+
+# --- load-sensing --------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("pins", [2, 3, 4])
+def test_a_lamp_out_doubles_the_rate_and_keeps_the_share(pins):
+    unit = load_sensing_flasher("K9", pins=pins, rate=80, on_share=0.4)
+    both, one = measured(lamps_on(unit)), measured(lamps_on(unit, (21.0,)))
+    assert both.rate == pytest.approx(80, rel=1e-4) and both.on_share == pytest.approx(0.4, abs=2e-4)
+    assert one.rate == pytest.approx(160, rel=1e-4) and one.on_share == pytest.approx(0.4, abs=2e-4)
+
+
+def test_a_blown_lamp_is_what_a_missing_one_is():
+    unit = load_sensing_flasher("K9")
+    assert measured(changed(lamps_on(unit), Hold("E2", "blown"))).rate == pytest.approx(180, rel=1e-4)
+
+
+@pytest.mark.parametrize("volts, lamps, doubled", [
+    (10.5, (21.0, 21.0), False), (14.4, (21.0,), True), (12.0, (21.0, 21.0, 21.0, 21.0), False),
+    (12.0, (21.0, 21.0, 21.0), False), (12.0, (21.0, 5.0), True)])
+def test_only_a_real_loss_of_load_doubles_the_rate(volts, lamps, doubled):
+    """A tired battery does not; one signal lamp and a marker do; with the hazard on three lamps are still enough."""
+    seen = measured(lamps_on(load_sensing_flasher("K9"), lamps, volts))
+    assert seen.rate == pytest.approx(180 if doubled else 90, rel=1e-3)
+
+
+def test_the_rate_comes_back_when_the_load_does():
+    """E2 hangs on a switch of its own: both, then one, then both."""
+    parts = lamps_on(load_sensing_flasher("K9"))
+    two = board("with a second switch", [*parts.parts, toggle("S2", "second")], [
+        (w.start, "S2:1") if w.end == "E2:1" else (w.start, w.end) for w in parts.wires] + [("S2:2", "E2:1")],
+        ("switch", "second"))
+    course = run(two, [(0.0, "switch", "on"), (0.0, "second", "on"), (5.0, "second", "off"), (10.0, "second", "on")], 15.0)
+    rates = [flash(course, "E1", start, start + 4).rate for start in (1.0, 6.0, 11.0)]
+    assert rates == [pytest.approx(rate, rel=1e-3) for rate in (90, 180, 90)]
+
+
+def test_the_cold_filaments_rush_of_current_does_not_hide_the_missing_lamp():
+    """At its first start one cold lamp draws more than two hot ones; the unit still counts its time from there."""
+    course = run(lamps_on(load_sensing_flasher("K9"), (21.0,)), [(0.5, "switch", "on")], 6.0)
+    assert course.at(0.5).current("K9", 1) > 2 * 21 / 12
+    assert {round(end - start, 6) for start, end, state in course.spans("K9")[1:-1]} == {round(60 / 180 / 2, 6)}
+
+
+def test_leds_look_like_a_lamp_out_and_load_resistors_cure_it():
+    def with_leds(ohms):
+        two = lamps_on(load_sensing_flasher("K9"))
+        leds = [LedLamp(name, 12.0, 3.0, load_resistance=ohms) for name in ("E1", "E2")]
+        return two.with_parts(*leds)
+    assert operating_point(with_leds(float("inf")), ON, "off").states["K9"] == "idle", "too little even to swing"
+    assert measured(with_leds(12.0)).rate == pytest.approx(180, rel=1e-3)
+    assert measured(with_leds(6.0)).rate == pytest.approx(90, rel=1e-3)
+
+
+# --- other electronic ones -----------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("unit", [Flasher("K9"), variable_load_flasher("K9")], ids=["fixed rate", "variable load"])
+def test_a_unit_that_does_not_mind_its_load_gives_no_sign_of_a_lamp_out(unit):
+    for lamps in ((21.0, 21.0), (21.0,), (21.0,) * 4, (5.0,)):
+        assert measured(lamps_on(unit, lamps)).rate == pytest.approx(90, rel=1e-4)
+    assert operating_point(lamps_on(unit, (21.0,)), ON).remarks == ()
+
+
+def test_only_a_unit_declared_free_running_runs_without_a_load():
+    assert states_of(run(flasher_board(), [(0.5, "supply", "on")], 3.0), "K9")[:3] == ["idle", "on", "off"]
+    for unit in (load_sensing_flasher("K9"), thermal_flasher("K9"), variable_load_flasher("K9")):
+        course = run(lamps_on(unit, ()), [(0.5, "switch", "on")], 3.0)
+        assert states_of(course, "K9") == ["idle"], unit
+
+
+def test_a_two_pin_unit_stops_with_its_load_and_needs_no_ground():
+    unit = load_sensing_flasher("K9", pins=2)
+    assert unit.terminals == ("49", "49a")
+    course = run(lamps_on(unit), [(0.5, "switch", "on"), (4.1, "switch", "off")], 8.0)
+    assert states_of(course, "K9").count("on") >= 5 and course.spans("K9")[-1][2] == "idle"
+    assert course.spans("K9")[-1][0] < 4.6
+
+
+def test_the_pilot_on_c_goes_with_the_lamps_and_is_dark_while_it_waits():
+    unit = load_sensing_flasher("K9", pins=4)
+    course = run(lamps_on(unit), [(0.5, "switch", "on")], 6.0)
+    assert flash(course, "E9", 1.0).rate == pytest.approx(90, rel=1e-3)
+    assert operating_point(lamps_on(unit, ()), ON).light("E9") == 0.0
+    assert operating_point(lamps_on(unit), ON, "on").light("E9") > 0.9
+    assert operating_point(lamps_on(unit), ON, "off").light("E9") == 0.0
+
+
+# --- the thermal one -----------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("ohms", [2.2, 2.6, 2.9])
+@pytest.mark.parametrize("rate, share", [(90.0, 0.5), (70.0, 0.35)])
+def test_the_thermal_one_swings_as_its_closed_form_says(ohms, rate, share):
+    """t_on = tau ln((q - lo) / (q - 1)), t_off = tau ln(1 / lo) at a steady current, to the microsecond clock."""
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0, rate=rate, on_share=share)
+    cart = on_a_resistor(unit, ohms)
+    amps = operating_point(cart, ON).current("K9")
+    q = 1.5 * (amps / 3.5) ** 2
+    lo, tau = unit.recloses_at, unit.heat_time
+    on, off = swings(run(cart, [(0.5, "switch", "on")], 12.0))
+    assert len(on) > 5 and len(off) > 5
+    assert on == pytest.approx([tau * log((q - lo) / (q - 1))] * len(on), abs=4e-6)
+    assert off == pytest.approx([tau * log(1 / lo)] * len(off), abs=4e-6)
+    assert (on[0], off[0]) == pytest.approx(unit.swing(amps), abs=4e-6)
+
+
+def test_the_first_flash_of_a_cold_thermal_one_is_longer():
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
+    cart = on_a_resistor(unit, 2.6)
+    q = 1.5 * (operating_point(cart, ON).current("K9") / 3.5) ** 2
+    start, end, state = run(cart, [(0.5, "switch", "on")], 6.0).spans("K9")[1]
+    assert (start, state) == (0.5, "on")
+    assert end - start == pytest.approx(unit.heat_time * log(q / (q - 1)), abs=4e-6)
+
+
+@pytest.mark.parametrize("rate, share", [(60, 0.3), (90, 0.5), (120, 0.64)])
+def test_rate_and_share_hold_at_the_rated_current(rate, share):
+    unit = thermal_flasher("K9", rate=rate, on_share=share)
+    on, off = unit.swing(unit.rated_current)
+    assert 60 / (on + off) == pytest.approx(rate, rel=1e-9) and on / (on + off) == pytest.approx(share, rel=1e-9)
+
+
+def test_more_lamps_make_it_quicker_and_a_lamp_out_leaves_the_other_on():
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
+    rates = [measured(lamps_on(unit, lamps)).rate for lamps in ((21.0, 21.0), (21.0, 21.0, 5.0), (21.0, 21.0, 21.0))]
+    assert rates == sorted(rates) and 90 < rates[0] < 115 and rates[2] > 1.2 * rates[0]
+    alone = lamps_on(unit, (21.0,))
+    assert measured(alone).look == "steady"
+    remark, = operating_point(alone, ON).remarks
+    assert remark.startswith("K9 has too little load to swing: 21 W")
+    assert unit.swing(21 / 12) is None
+
+
+def test_a_weak_supply_slows_the_thermal_one_and_not_the_electronic_one():
+    hot, tired = (measured(lamps_on(thermal_flasher("K9", rated_load=42.0, volts=12.0), volts=v)).rate for v in (13.5, 11.0))
+    assert tired < 0.85 * hot
+    even = [measured(lamps_on(load_sensing_flasher("K9"), volts=v)).rate for v in (13.5, 11.0)]
+    assert even[0] == pytest.approx(even[1], rel=1e-4)
+
+
+def test_the_heater_takes_its_volts_from_the_lamps():
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
+    assert 0.3 < operating_point(lamps_on(unit), ON).across("K9:49", "K9:49a") < 0.5
+
+
+def test_a_thermal_one_carried_on_is_the_same_as_in_one_run():
+    cart = lamps_on(thermal_flasher("K9", rated_load=42.0, volts=12.0))
+    whole = run(cart, [(0.5, "switch", "on")], 6.0)
+    parts = run(cart, [(0.5, "switch", "on")], 2.7).carry_on((), 6.0)
+    assert [event.state for event in parts.events] == [event.state for event in whole.events]
+    assert [event.time for event in parts.events] == pytest.approx([event.time for event in whole.events], abs=2e-3)
+
+
+# --- loads and words -----------------------------------------------------------------------------------------------
+
+def test_a_load_outside_the_range_is_said_in_words():
+    unit = load_sensing_flasher("K9")
+    def said(lamps, positions=ON):
+        return operating_point(lamps_on(unit, lamps), positions).remarks
+    assert said((21.0, 21.0)) == said((21.0,) * 4) == said((), {}) == ()
+    one, = said((21.0,))
+    assert "feeds 21 W of its 42 W" in one and "2 times as fast" in one
+    many, = said((21.0,) * 6)
+    assert "more than the 98 W it is made for" in many
+    few, = said((3.0,))
+    assert few == "K9 has too little load to swing: 3 W. Its lamps stay on"
+
+
+@pytest.mark.parametrize("make, words", [
+    (lambda: Flasher("K9", pins=2), "with two pins it lives on its load. Say load_needing=True"),
+    (lambda: Flasher("K9", pins=5), "pins must be 2, 3 or 4, got 5"),
+    (lambda: Flasher("K9", works_by="magic"), "works_by must be electronic or heat, got 'magic'"),
+    (lambda: Flasher("K9", works_by="heat"), "has two pins and needs its load"),
+    (lambda: thermal_flasher("K9", rated_load=0), "needs its rated load"),
+    (lambda: thermal_flasher("K9", on_share=0.7), "on for at most 0.65 of the period"),
+    (lambda: load_sensing_flasher("K9", rated_load=120.0), "rated load of 120 W is above its most load of 98 W")])
+def test_a_flasher_that_cannot_be_is_refused_in_words(make, words):
+    with pytest.raises(PartError, match=words):
+        make()
+
+
+# --- old markings --------------------------------------------------------------------------------------------------
+
+def test_old_markings_are_taken_for_todays_and_said_on_the_wire():
+    parts = [Battery("G1"), load_sensing_flasher("K9", pins=4), Lamp("E1"), Lamp("E9", watts=3.0)]
+    old = board("an old unit", parts, [("G1:+", "K9:X"), ("K9:L", "E1:1"), ("K9:P", "E9:1"), ("K9:E", "G1:-"),
+                                       ("E1:2", "G1:-"), ("E9:2", "G1:-")], ())
+    assert [wire.terminals for wire in old.wires[:4]] == [("G1:+", "K9:49"), ("K9:49a", "E1:1"), ("K9:C", "E9:1"),
+                                                          ("K9:31", "G1:-")]
+    assert [wire.note for wire in old.wires[:4]] == [f"marked {was} on the unit, which is {now}" for was, now in (
+        ("X", "49"), ("L", "49a"), ("P", "C"), ("E", "31"))]
+    assert old.part("W2").end == "E1:1" and old.wires_at["K9:49a"] == ("W2",)
+    assert read_text(write_text(old)) == old
+    assert operating_point(old).volts("K9:L") == operating_point(old).volts("K9:49a")
+
+
+def test_b_is_49_too_and_a_note_that_was_there_stays():
+    cart = flasher_board()
+    text = re.sub(r'end = "K9:49"\n', 'end = "K9:B"\nnote = "thick"\n', write_text(cart))
+    again = read_text(text)
+    wire = next(wire for wire in again.wires if wire.end == "K9:49")
+    assert wire.note == "thick; marked B on the unit, which is 49"
+    assert read_text(write_text(again)) == again
+
+
+def test_a_wire_may_be_moved_to_an_old_marking():
+    moved = changed(flasher_board(), MoveWire("W3", "K9:49a", "K9:B"))
+    assert moved.part("W3").start == "K9:49"
+
+
+def test_an_old_marking_of_a_pin_the_unit_does_not_have_is_refused():
+    with pytest.raises(UnknownName, match="flasher 'K9' has no terminal 'C'. It has: 49, 49a, 31"):
+        board("no pilot", [Battery("G1"), Flasher("K9")], [("K9:P", "G1:-")], ())
+    with pytest.raises(UnknownName, match="no terminal 'L'"):
+        board("not a flasher", [Battery("G1"), Lamp("E1")], [("E1:L", "G1:-")], ())
+
+
+# --- the breaker ---------------------------------------------------------------------------------------------------
+
+def overloaded(ohms, rating=20.0):
+    """A breaker that feeds a resistor and, beside it, a lamp."""
+    return board("an overload", [Battery("G1"), toggle("S1", "switch", resistance=0.001), Breaker("F1", rating),
+                                 Resistor("R1", ohms), Lamp("E1"), Splice("X1")],
+                 [("G1:+", "S1:1"), ("S1:2", "F1:1"), ("F1:2", "X1:1"), ("X1:2", "R1:1"), ("X1:3", "E1:1"),
+                  ("R1:2", "G1:-"), ("E1:2", "G1:-")])
+
+
+def test_a_breaker_carries_its_rating_for_good_and_trips_above_a_quarter_more():
+    carries, trips = (operating_point(overloaded(ohms), ON) for ohms in (0.60, 0.40))
+    assert 20 < carries.current("F1") < 25 and carries.verdict == "settled" and carries.states["F1"] == "closed"
+    assert trips.verdict == "tripping" and trips.is_settled
+    assert trips.sentence == "F1 is overloaded: it opens and recloses over and over"
+
+
+def test_a_tripping_breaker_has_volts_for_each_of_its_two_phases_and_is_no_buzzing():
+    closed, opened = (operating_point(overloaded(0.4), ON, phase) for phase in ("on", "off"))
+    assert (closed.states["F1"], opened.states["F1"]) == ("closed", "open")
+    assert closed.current("F1") > 25 and opened.current("F1") == 0.0 and opened.light("E1") == 0.0
+    row = lamp_table(overloaded(0.4)).rows[1]
+    assert row.verdict == "tripping" and row.cells["E1"].look == "tripping" and "F1" in row.sentence
+    assert not row.keeps_rule
+
+
+def test_a_breaker_opens_and_recloses_in_the_times_of_its_heat():
+    cart = overloaded(0.4)
+    course = run(cart, [(0.5, "switch", "on")], 20.0)
+    assert course.verdict == "settled" and course.until == 20.0
+    spans = course.spans("F1")
+    assert [state for *_, state in spans[:4]] == ["closed", "open", "closed", "open"]
+    opens = [end - start for start, end, state in spans[1:-1] if state == "open"]
+    assert opens == pytest.approx([1.5 * log(2)] * len(opens), abs=4e-6)
+    q = (course.at(spans[3][0] - 1e-5).current("F1") / 25) ** 2
+    closes = [end - start for start, end, state in spans[1:-1] if state == "closed"]
+    assert closes[-1] == pytest.approx(1.5 * log((q - 0.5) / (q - 1)), rel=0.05), "but for the lamp's inrush"
+    settled = run(board("no lamp", *_without_lamp(cart)), [(0.5, "switch", "on")], 20.0)
+    q = (operating_point(settled.arrangement, ON).current("F1") / 25) ** 2
+    closes = [end - start for start, end, state in settled.spans("F1")[1:-1] if state == "closed"]
+    assert closes == pytest.approx([1.5 * log((q - 0.5) / (q - 1))] * len(closes), abs=4e-6)
+
+
+def _without_lamp(cart):
+    return ([part for part in cart.parts if part.name != "E1"],
+            [wire.terminals for wire in cart.wires if not any(end.startswith("E1:") for end in wire.terminals)])
+
+
+def test_a_breaker_stays_closed_once_the_overload_is_gone_and_can_be_held():
+    course = run(overloaded(0.4), [(0.5, "switch", "on"), (3.0, "switch", "off")], 8.0)
+    assert course.spans("F1")[-1][2] == "closed"
+    stuck = changed(overloaded(0.4), Hold("F1", "open"))
+    assert operating_point(stuck, ON).verdict == "settled" and operating_point(stuck, ON).light("E1") == 0.0
+
+
+def test_a_dead_short_behind_a_breaker_is_tripping_and_in_front_of_it_shorted():
+    def thick(cart):
+        return cart.with_parts(*(replace(wire, area=100.0, length=0.01) for wire in cart.wires))
+    point = operating_point(thick(overloaded(0.001)), ON)
+    assert point.verdict == "tripping" and point.current("G1") > 300
+    assert run(thick(overloaded(0.001)), [(0.5, "switch", "on")], 5.0).verdict == "settled"
+    before = thick(overloaded(10.0))
+    assert operating_point(changed(before, AddWire(Wire("W9", "S1:2", "G1:-"))), ON).verdict == "shorted"
+
+
+def test_a_breaker_too_weak_for_cold_filaments_only_rides_out_their_rush():
+    lamp = board("a lamp", [Battery("G1"), toggle("S1", "switch"), Breaker("F1", 3.0), Lamp("E1")],
+                 [("G1:+", "S1:1"), ("S1:2", "F1:1"), ("F1:2", "E1:1"), ("E1:2", "G1:-")])
+    course = run(lamp, [(0.5, "switch", "on")], 3.0)
+    assert course.at(0.5).current("F1") > 5 * 3.0 and states_of(course, "F1") == ["closed"]
+
+
+def test_the_smaller_rating_trips_sooner():
+    def first(rating):
+        return next(e.time for e in run(overloaded(0.3, rating), [(0.0, "switch", "on")], 9.0).events if e.name == "F1")
+    assert 0 < first(10.0) < first(15.0) < first(20.0)
+
+
+def test_changing_a_breakers_rating_is_a_change_like_any_other():
+    cart = changed(overloaded(0.4), SetValue("F1", "rating", 30.0))
+    assert operating_point(cart, ON).verdict == "settled"
+    assert cart == overloaded(0.4).with_parts(replace(overloaded(0.4).part("F1"), rating=30.0))
