@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from itertools import combinations
 
-from ...arrangements import Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
+from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
 from ...arrangements.mishaps import nearest_chassis
 from ...ground.errors import CircuitLabError
-from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch
+from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch, Wire
 
 CORRODED = 5.0        # ohm, of a badly corroded joint: takes a 21 W lamp below half its volts. The kit's own figure
 BROKEN_COIL = 100e3   # ohm, the most a coil may have, for one that is broken
@@ -148,6 +148,8 @@ def _of_part(arrangement, part):
         yield _fault("blown lamp", name, f"{name} blown", Hold(name, "blown"))
     if isinstance(part, Fuse):
         yield _fault("blown fuse", name, f"{name} blown", Hold(name, "blown"))
+    elif part.guards and not part.latching:
+        yield _fault("blown fuse", name, f"{part.kind} {name} open for good", Hold(name, part.states[-1]))
     if isinstance(part, Flasher):
         yield _fault("dead flasher", name, f"flasher {name} dead, its output never on", Hold(name, "off"))
         yield _fault("stuck flasher", name, f"flasher {name} stuck on", Hold(name, "on"))
@@ -177,6 +179,9 @@ def _of_relay(arrangement, relay):
     if broken:
         away = LoseJoint(broken[0], f"{name}:87a") if len(broken) == 1 else Lift(f"{name}:87a")
         yield _fault("wrong relay type", name, f"a relay without 87a plugged in as {name}", away)
+        socket = Wire(f"W-{name}-87b", f"X-{name}-87a:1", f"{name}:87b", length=0.001)   # the blade where 87a was
+        yield _fault("wrong relay type", name, f"a relay with 87b in the place of 87a plugged in as {name}",
+                     Lift(f"{name}:87a"), SetValue(name, "contact", "dual"), AddWire(socket))
     if broken or arrangement.wires_at[f"{name}:87"]:
         yield _fault("87 and 87a swapped", name, f"87 and 87a of {name} swapped",
                      SwapTerminals(f"{name}:87", f"{name}:87a"))

@@ -76,6 +76,8 @@ class Classing:
 
     def _class(self, row, seen):
         before, found = self.healthy[row], []
+        if seen.verdict == "tripping" != before.verdict:
+            found.append(("wrong signal", seen.sentence))
         hot = sorted(set(seen.overloaded) - set(before.overloaded))
         if seen.verdict == "shorted" != before.verdict:
             found.append(("fire risk", seen.sentence))

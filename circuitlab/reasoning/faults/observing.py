@@ -1,11 +1,17 @@
 """What can be seen and felt of an arrangement in a row: the brightness of every lamp, overloaded wires, the drain.
 
-:func:`observe` is the one place of the fault room that asks the solver. A row
-is solved in every combination of flasher phases. A time course is run only
-where a point has no single answer, so that timing decides.
+This is the one place of the fault room that asks the solver. A row is solved
+in every combination of flasher phases. A time course is run only where a
+point has no single answer, so that timing decides; but a flasher whose supply
+breaks down each time its output comes on needs none, see :func:`frozen`.
+Where a change wires something otherwise, a relay may hold itself: those rows
+are looked at once more with every relay operated beforehand.
+
+:func:`observe` says it for one arrangement, point by point; ``batches`` says
+the same for many changes at once.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from ...parts import Battery, Lamp
@@ -14,8 +20,10 @@ from ..looks import brightness
 from ..sizing import capacity
 
 HEAT_TABLE = "free air, 60 C insulation"   # what a wire may carry before it is called overloaded; see reasoning/sizing
+ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
 DARK, DIM, LIT = 0, 1, 2
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
+SURE = 25.0            # times the strain at which a fuse blows in the end
 _WATCHED = 1.0, 2.5    # s, the stretch of a time course that is looked at
 
 
@@ -60,28 +68,37 @@ def phases_of(arrangement):
     return tuple(dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers)))
 
 
-def observe(arrangements, rows, healthy):
-    """Yield, for each arrangement, what is seen in each row.
+def limits_of(arrangement):
+    """Return what each wire may carry before it is called overloaded. [A]"""
+    return {wire.name: capacity(wire.area, HEAT_TABLE).amps for wire in arrangement.wires}
+
+
+def may_hold(arrangement, healthy):
+    """Return the relays that may hold themselves because the wiring is another one than the healthy. [text]"""
+    if arrangement is not healthy and {wire.terminals for wire in arrangement.wires} <= {
+            wire.terminals for wire in healthy.wires}:
+        return ()
+    return tuple(part.name for part in arrangement.parts if "operated" in part.states)
+
+
+def observe(arrangement, rows, healthy):
+    """Return what is seen in each row, one point after another.
 
     Parameters
     ----------
-    arrangements : iterable of Arrangement
+    arrangement : Arrangement
     rows : sequence of dict
         Positions of every control. [text]
     healthy : Arrangement
-        Its wires are those whose load matters; where others are wired otherwise, relays may hold themselves.
+        Its wires are those whose load matters.
 
-    Yields
-    ------
+    Returns
+    -------
     tuple of Observed
         One for each row.
     """
-    limits = {wire.name: capacity(wire.area, HEAT_TABLE).amps for wire in healthy.wires}
-    wiring = {wire.terminals for wire in healthy.wires}
-    for arrangement in arrangements:
-        relays = () if {wire.terminals for wire in arrangement.wires} <= wiring and arrangement is not healthy else tuple(
-            part.name for part in arrangement.parts if "operated" in part.states)
-        yield tuple(_row(arrangement, positions, limits, relays) for positions in rows)
+    limits, relays = limits_of(healthy), may_hold(arrangement, healthy)
+    return tuple(_row(arrangement, positions, limits, relays) for positions in rows)
 
 
 def _row(arrangement, positions, limits, relays):
@@ -89,16 +106,17 @@ def _row(arrangement, positions, limits, relays):
     phases = phases_of(arrangement)
     points = [operating_point(arrangement, positions, phase) for phase in phases]
     for point in points:
-        if not point.is_settled:
-            return _timed(arrangement, positions, point, lamps)
+        if point.verdict not in ANSWERED:
+            return (_stalled(arrangement, positions, phases, points, lamps, limits)
+                    or observe_timed(arrangement, positions, point.sentence))
     levels, held_levels = _levels(points, lamps), ()
     if relays:
         others = [operating_point(arrangement, positions, phase, relays) for phase in phases]
         if all(other.is_settled for other in others):
             held_levels = _levels(others, lamps)
     drawn, overloaded = _loads(arrangement, points, limits)
-    short = next((point for point in points if point.verdict == "shorted"), None)
-    return Observed(levels, short.verdict if short else "settled", short.sentence if short else "settled",
+    worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
+    return Observed(levels, worst.verdict, worst.sentence,
                     _blown(arrangement, points), overloaded, drawn, held_levels if held_levels != levels else ())
 
 
@@ -124,13 +142,85 @@ def _loads(arrangement, points, limits):
     return drawn, tuple(sorted(overloaded))
 
 
-def _timed(arrangement, positions, point, lamps):
+def only_flasher(arrangement):
+    """Return the one part that flashes, or None when there is none or more than one."""
+    swinging = [part for part in arrangement.parts if part.swings and part.on_state == "on"]
+    return swinging[0] if len(swinging) == 1 else None
+
+
+def frozen(arrangement, flasher, states):
+    """Return the arrangement with every part held where it rests while the flasher is off, and the flasher on.
+
+    If its supply breaks down even so, with lamps hot and drawing least, and
+    nothing else wants to move, it can never stay on: what is seen is what is
+    seen while it is off. A fuse that the attempts strain to :data:`SURE`,
+    whether the relays are in or out, is gone within a second even if the
+    output is on for a part of the time only; between the two, timing decides.
+    """
+    held = {part.name: states[part.name] for part in arrangement.parts if part.moves or part.latching}
+    return replace(arrangement, held=tuple((held | {flasher.name: "on"}).items()))
+
+
+def let_go(arrangement, states):
+    """Return the states with every part that moves by itself back at rest. [text]"""
+    return states | {part.name: part.states[0] for part in arrangement.parts if part.moves}
+
+
+def wants_to_leave(part, state, currents):
+    """Tell from the currents a part watches whether it would leave its state; a flasher is looked at while on. [A]"""
+    return part.rest(part.aim(state, state, currents), "on") != state
+
+
+def stalled_words(flasher):
+    """Say that a flasher cannot stay on. [text]"""
+    return f"{flasher.name} cannot stay on: its supply breaks down each time its output comes on"
+
+
+def _stalled(arrangement, positions, phases, points, lamps, limits):
+    """Return what is seen where the flasher cannot stay on, or None where it is something else that finds no rest."""
+    flasher, off = only_flasher(arrangement), points[-1]
+    if not flasher or off.verdict != "settled" or off.states[flasher.name] != "off":
+        return None
+    on = operating_point(frozen(arrangement, flasher, off.states), positions)
+    def currents(part):
+        return [on.current(part.name, order) for order in part.watched]
+
+    if not on.is_settled or [part for part in arrangement.parts if part.moves and wants_to_leave(
+            part, on.states[part.name], currents(part))] != [flasher]:
+        return None
+    strain, weakest = max(((part.strain(currents(part)), part.name) for part in arrangement.parts if part.latching),
+                          default=(0.0, ""))
+    if strain >= SURE:
+        out = operating_point(frozen(arrangement, flasher, let_go(arrangement, off.states)), positions)
+        if not out.is_settled or arrangement.part(weakest).strain(
+                [out.current(weakest, order) for order in arrangement.part(weakest).watched]) < SURE:
+            return None
+        return blown_away(_row(with_blown(arrangement, weakest), positions, limits, ()), weakest)
+    if strain > 1:
+        return None
+    drawn, overloaded = _loads(arrangement, [off], limits)
+    return Observed(_levels([off], lamps) * len(phases), "settled", stalled_words(flasher), _blown(arrangement, [off]),
+                    overloaded, drawn)
+
+
+def with_blown(arrangement, fuse):
+    """Return the arrangement with a fuse held blown."""
+    return replace(arrangement, held=(*arrangement.held, (fuse, arrangement.part(fuse).states[-1])))
+
+
+def blown_away(seen, fuse):
+    """Return what is seen after a fuse went, with the fuse among those that blow."""
+    return replace(seen, blown=tuple(sorted({*seen.blown, fuse})))
+
+
+def observe_timed(arrangement, positions, sentence):
     """Let time decide: move the controls, wait, and look at the brightest and the darkest of every lamp."""
     course = run(arrangement, [(0.0, *item) for item in positions.items()], until=_WATCHED[1])
     if course.verdict != "settled":
         return Observed((), course.verdict, course.sentence)
+    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     seen = [index for index, moment in enumerate(course.times) if _WATCHED[0] <= moment]
     light = {lamp: [course.light[lamp][index] for index in seen] for lamp in lamps}
     levels = tuple(tuple(_LEVEL[brightness(pick(light[lamp]))] for lamp in lamps) for pick in (max, min))
     blown = tuple(sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held))))
-    return Observed(levels, "settled", f"{point.sentence}; looked at over time", blown)
+    return Observed(levels, "settled", f"{sentence}; looked at over time", blown)

@@ -57,7 +57,8 @@ def best_reading(arrangement, fault, rows):
     earlier row. How easy a place is to reach is the kit's own guess.
     """
     broken, best = fault.apply(arrangement), None
-    pairs = _places(arrangement)
+    there = set(broken.terminals)
+    pairs = [place for place in _places(arrangement) if {*place[:2]} <= there]
     for order, positions in enumerate(rows):
         for phases in phases_of(arrangement):
             before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))

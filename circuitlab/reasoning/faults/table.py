@@ -7,13 +7,15 @@ from ...ground.errors import ArrangementError
 from ...parts import Lamp
 from ..looks import brightness
 from ..rows import MOST_ROWS, count_rows
+from ..rules import with_rule
 from ..trials import pedals
-from .catalogue import single_faults
+from .batches import observe_all
+from .catalogue import Fault, single_faults
 from .classing import CLASSES, NO_EFFECT, Classing
 from .observing import DARK, observe, rows_of
 from .readings import best_reading
 
-TOGETHER = 64     # faults solved between two reports of progress
+TOGETHER = 256    # faults solved between two reports of progress
 
 
 @dataclass(frozen=True)
@@ -25,14 +27,19 @@ class FaultLine:
     fault : Fault
     effects : tuple of Effect
         One for each row of the table.
-    hides : bool
-        The stop signal of some lamp works alone and is lost while turn or hazard is selected: no check with the
-        pedal alone finds it. [yes/no]
+    hidden_in : int or None
+        Number of the first row in which turn or hazard takes the stop signal from a lamp that shows it with the
+        pedal alone: no check with the pedal alone finds that. [1]
     """
 
     fault: object
     effects: tuple
-    hides: bool
+    hidden_in: int | None
+
+    @property
+    def hides(self):
+        """Whether the stop signal is lost only while turn or hazard is selected. [yes/no]"""
+        return self.hidden_in is not None
 
     @cached_property
     def worst(self):
@@ -52,7 +59,9 @@ class FaultLine:
         return not self.hides, CLASSES.index(self.worst), -self.fault.odds * touched
 
     def first(self, name=None):
-        """Return the number of the first row of a class, the worst unless named, or None. [1]"""
+        """Return the number of the first row of a class, or None; unless named, of what stands it at its rank. [1]"""
+        if name is None and self.hides:
+            return self.hidden_in
         wanted = name or self.worst
         return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
 
@@ -111,10 +120,9 @@ class FaultTable:
         return best_reading(self.arrangement, line.fault, self._telling_rows(line))
 
     def _telling_rows(self, line):
-        """Return a few rows to measure in: those of the worst class with the fewest controls moved, then at rest."""
+        """Return a few rows to measure in: those of the worst class with the fewest controls moved."""
         rest = self.arrangement.positions()
-        rows = [row for row, effect in zip(self.rows, line.effects)
-                if line.worst == "no effect" or line.worst in effect.classes]
+        rows = [row for row, effect in zip(self.rows, line.effects) if line.worst in effect.classes]
         moved = sorted(rows, key=lambda row: sum(row[name] != rest[name] for name in row))
         return moved[:4]
 
@@ -125,7 +133,7 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     Parameters
     ----------
     arrangement : Arrangement
-    rule : tuple of Wanted, optional
+    rule : Rule, str or tuple of Wanted, optional
         Which lamps shall light for what; tells which of them signal the same thing. The arrangement's own unless given.
     faults : iterable of Fault or change, optional
         Every single fault unless given.
@@ -141,10 +149,11 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
         raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
                                f"{MOST_ROWS}. Leave out controls that do not matter here.")
     if rule is not None:
-        arrangement = replace(arrangement, rule=rule)
-    faults = single_faults(arrangement) if faults is None else tuple(faults)
+        own = isinstance(rule, list | tuple)
+        arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)
+    faults = single_faults(arrangement) if faults is None else tuple(map(_as_fault, faults))
     rows = rows_of(arrangement)
-    (healthy,) = observe([arrangement], rows, arrangement)
+    healthy = observe(arrangement, rows, arrangement)
     classing = Classing(arrangement, rows, healthy)
     stops = _stops(arrangement, rows, healthy)
     lines = []
@@ -153,15 +162,24 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
             if progress and progress(start, len(faults)) is False:
                 break
             lot = faults[start:start + TOGETHER]
-            for fault, seen in zip(lot, observe([fault.apply(arrangement) for fault in lot], rows, arrangement)):
+            for fault, seen in zip(lot, observe_all(arrangement, rows, lot)):
                 effects = tuple(classing.effect(row, each) for row, each in enumerate(seen))
-                lines.append(FaultLine(fault, effects, _hides(stops, healthy, seen)))
+                lines.append(FaultLine(fault, effects, _hidden_in(stops, seen)))
         else:
             if progress:
                 progress(len(faults), len(faults))
     except KeyboardInterrupt:
         pass
     return FaultTable(arrangement, rows, tuple(sorted(lines, key=lambda line: line.rank)), len(faults))
+
+
+def _as_fault(change):
+    """Return any change as a fault, with odds of 1 where it has none."""
+    if isinstance(change, Fault):
+        return change
+    if not hasattr(change, "apply"):
+        raise ArrangementError(f"{change!r} is neither a fault nor a change. Give one such as Hold('K9', 'off').")
+    return Fault((change,), "", "a change", str(change), 1.0)
 
 
 def _stops(arrangement, rows, healthy):
@@ -184,7 +202,7 @@ def _peak(levels, lamp):
     return max(phase[lamp] for phase in levels)
 
 
-def _hides(stops, healthy, seen):
-    """Tell whether a lamp still shows the pedal alone, and nothing at all once turn or hazard is selected too."""
-    return any(seen[alone].levels and seen[both].levels and _peak(seen[alone].levels, lamp) > DARK
-               and _peak(seen[both].levels, lamp) == DARK for alone, both, lamp in stops)
+def _hidden_in(stops, seen):
+    """Return the first row in which a lamp that shows the pedal alone shows nothing at all, or None. [1]"""
+    return next((both for alone, both, lamp in stops if seen[alone].levels and seen[both].levels
+                 and _peak(seen[alone].levels, lamp) > DARK and _peak(seen[both].levels, lamp) == DARK), None)

@@ -1,0 +1,235 @@
+"""Many changes of one arrangement observed at once, from one sweep; the same answers as point by point.
+
+Arrays stay arrays until a lamp is a level: then every row of every change
+becomes a plain record. The few cases without a single answer are looked at
+one by one.
+"""
+
+from ...arrangements import Hold
+from ...parts import Battery, Lamp
+from ..looks import DARK_BELOW, DIM_BELOW
+from .observing import (ANSWERED, SURE, Observed, blown_away, frozen, let_go, limits_of, may_hold, observe, observe_timed,
+                        only_flasher, phases_of, stalled_words, wants_to_leave, with_blown)
+
+def observe_all(healthy, rows, changes):
+    """Return what is seen in each row, for each change.
+
+    Parameters
+    ----------
+    healthy : Arrangement
+    rows : sequence of dict
+        Positions of every control. [text]
+    changes : sequence of change
+
+    Returns
+    -------
+    list of tuple of Observed
+        One tuple for each change, one record in it for each row.
+    """
+    variants = [change.apply(healthy) for change in changes]
+    phases, lamps = phases_of(healthy), _lamps(healthy)
+    alike = [number for number, variant in enumerate(variants)
+             if phases_of(variant) == phases and _lamps(variant) == lamps and variant.controls == healthy.controls]
+    found = {number: observe(variants[number], rows, healthy) for number in set(range(len(variants))) - set(alike)}
+    if alike:
+        try:
+            together = _together(healthy, rows, [changes[number] for number in alike], [variants[number] for number in alike])
+        except ArithmeticError:     # some case of the batch has devices whose steps need halving: one by one they settle
+            together = [observe(variants[number], rows, healthy) for number in alike]
+        found |= zip(alike, together)
+    return [found[number] for number in range(len(variants))]
+
+
+def _lamps(arrangement):
+    return [lamp.name for lamp in arrangement.of_kind(Lamp)]
+
+
+def _together(healthy, rows, changes, variants):
+    """Observe changes that leave lamps, flashers and controls as they are."""
+    from ...solving.sweeping import sweep     # numpy is loaded only when there is a batch
+
+    phases = phases_of(healthy)
+    solved = sweep(healthy, rows, phases, changes=[(change,) for change in changes])
+    table = _Table(solved, healthy, solved.shape)
+    stalled = _stalled(healthy, rows, variants, table, sweep)
+    holding = _holding(healthy, rows, phases, changes, variants, solved)
+    seen = []
+    for number, variant in enumerate(variants):
+        own = [table.row(number, row) or stalled.get((number, row))
+               or observe_timed(variant, positions, table.sentence(number, row)) for row, positions in enumerate(rows)]
+        for row in holding.get(number, ()):
+            (own[row],) = observe(variant, [rows[row]], healthy)
+        seen.append(tuple(own))
+    return seen
+
+
+class _Table:
+    """A sweep read into plain lists, [change][row][phase]."""
+
+    def __init__(self, solved, healthy, shape):
+        self.solved, (_, self.rows, self.phases) = solved, shape
+        levels = [_levels(solved.light(lamp)).reshape(shape).tolist() for lamp in _lamps(healthy)]
+        self.levels = ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
+                       [[((),) * self.phases] * self.rows] * shape[0])
+        self.verdicts = solved.verdicts.reshape(shape).tolist()
+        amps = [abs(solved.current(battery.name)).filled(0.0) for battery in healthy.of_kind(Battery)]
+        drawn = amps[0]
+        for other in amps[1:]:
+            drawn = drawn + (other - drawn) * (other > drawn)
+        self.amps = drawn.reshape(shape).tolist()
+        self.overloaded = _names_where(shape, (
+            (name, abs(solved.current(name)).filled(0.0) > limit)
+            for name, limit in sorted(limits_of(healthy).items()) if float(drawn.max()) > limit))
+        self.blown = _names_where(shape, (
+            (part.name, solved.state(part.name) == "blown") for part in sorted(healthy.parts, key=lambda part: part.name)
+            if part.latching))
+
+    def restless(self):
+        """Return every (change, row) where a point has no single answer. [1]"""
+        return [(change, row) for change, rows in enumerate(self.verdicts) for row, verdicts in enumerate(rows)
+                if any(verdict not in ANSWERED for verdict in verdicts)]
+
+    def row(self, change, row):
+        """Return what is seen, or None where a point has no single answer."""
+        verdicts = self.verdicts[change][row]
+        if any(verdict not in ANSWERED for verdict in verdicts):
+            return None
+        worst = max(verdicts, key=ANSWERED.index)
+        blown = tuple(name for name in self.blown.get((change, row), ()) if name not in self.held(change))
+        return Observed(self.levels[change][row], worst,
+                        "settled" if worst == "settled" else self._point(change, row, verdicts.index(worst)).sentence, blown,
+                        self.overloaded.get((change, row), ()), max(self.amps[change][row]))
+
+    def off(self, change, row, words):
+        """Return what is seen where the flasher is as good as always off."""
+        return Observed(self.levels[change][row][-1:] * self.phases, "settled", words, (), (), self.amps[change][row][-1])
+
+    def sentence(self, change, row):
+        """Return why a row has no single answer. [text]"""
+        verdicts = self.verdicts[change][row]
+        first = next(index for index, verdict in enumerate(verdicts) if verdict not in ANSWERED)
+        return self._point(change, row, first).sentence
+
+    def held(self, change):
+        """Return what a change holds. [text]"""
+        return dict(self.solved.case(change * self.rows * self.phases)[0].held)
+
+    def _point(self, change, row, phase):
+        return self.solved.point((change * self.rows + row) * self.phases + phase)
+
+
+def _levels(light):
+    light = light.filled(0.0)
+    return (light >= DARK_BELOW).astype(int) + (light >= DIM_BELOW)
+
+
+def _names_where(shape, flags):
+    """Return for each (change, row) the names whose flag is up in any phase; most have none. [text]"""
+    found = {}
+    for name, flag in flags:
+        for change, row in zip(*(axis.tolist() for axis in flag.reshape(shape).any(axis=2).nonzero())):
+            found[change, row] = (*found.get((change, row), ()), name)
+    return found
+
+
+def _stalled(healthy, rows, variants, table, sweep):
+    """Return what is seen, by (change, row), where the flasher cannot stay on."""
+    flasher, cases, made = only_flasher(healthy), {}, {}
+    if not flasher:
+        return {}
+    restless = [place for place in table.restless() if table.verdicts[place[0]][place[1]][-1] == "settled"]
+    watched = [part for part in healthy.parts if part.moves or part.latching] if restless else []
+    states = {part.name: table.solved.state(part.name).reshape(table.solved.shape)[:, :, -1] for part in watched}
+    for change, row in restless:
+        here = {name: str(state[change, row]) for name, state in states.items()}
+        held = dict(variants[change].held)
+        blown = any(state == "blown" and name not in held for name, state in here.items())
+        if here[flasher.name] == "off" and not blown and (change, row) not in table.overloaded:
+            key = change, tuple(here.values())
+            if key not in made:
+                made[key] = frozen(variants[change], flasher, here)
+            cases[change, row] = made[key], rows[row], "on"
+    if not cases:
+        return {}
+    solved = sweep(list(cases.values()))
+    def amps(part):
+        return list(zip(*(solved.current(part.name, order).filled(0.0).tolist() for order in part.watched)))
+
+    strained, leaving = [(0.0, "")] * len(cases), [()] * len(cases)
+    for part in watched:
+        if part.watched and part.latching:
+            strained = [max(before, (part.strain(currents), part.name))
+                        for before, currents in zip(strained, amps(part))]
+        if part.moves:
+            leaving = [(*before, part.name) if wants_to_leave(part, state, currents) else before
+                       for before, state, currents in zip(leaving, solved.state(part.name).tolist(), amps(part))]
+    words, found, blowing = stalled_words(flasher), {}, {}
+    for place, answered, names, (strain, fuse) in zip(cases, solved.is_settled.tolist(), leaving, strained):
+        if answered and names == (flasher.name,):
+            if strain >= SURE:
+                blowing[place] = fuse
+            elif strain <= 1:
+                found[place] = table.off(*place, words)
+    blowing = _for_certain(rows, {place: (variants[place[0]], flasher, fuse) for place, fuse in blowing.items()}, cases, sweep)
+    return found | _after(healthy, rows, variants, blowing, sweep)
+
+
+def _for_certain(rows, blowing, cases, sweep):
+    """Return the fuse, by (change, row), where it is strained as much with every relay at rest."""
+    if not blowing:
+        return {}
+    made = {}
+    for place, (variant, flasher, _) in blowing.items():
+        states = dict(cases[place][0].held)
+        key = place[0], tuple(let_go(variant, states).items())
+        made.setdefault(key, frozen(variant, flasher, let_go(variant, states)))
+        blowing[place] = (*blowing[place], made[key])
+    solved = sweep([(each[3], rows[place[1]], "on") for place, each in blowing.items()])
+    answered, amps = solved.is_settled.tolist(), {}
+    for _, _, fuse, arrangement in blowing.values():
+        if fuse not in amps:
+            amps[fuse] = list(zip(*(solved.current(fuse, order).filled(0.0).tolist()
+                                    for order in arrangement.part(fuse).watched)))
+    return {place: fuse for number, (place, (_, _, fuse, arrangement)) in enumerate(blowing.items())
+            if answered[number] and arrangement.part(fuse).strain(amps[fuse][number]) >= SURE}
+
+
+def _after(healthy, rows, variants, blowing, sweep):
+    """Return what is seen, by (change, row), after the fuse named there has blown."""
+    if not blowing:
+        return {}
+    phases, without = phases_of(healthy), {}
+    for (change, _), fuse in blowing.items():
+        if (change, fuse) not in without:
+            without[change, fuse] = with_blown(variants[change], fuse)
+    solved = sweep([(without[change, fuse], rows[row], phase) for (change, row), fuse in blowing.items()
+                    for phase in phases])
+    table = _Table(solved, healthy, (len(blowing), 1, len(phases)))
+    seen = {place: table.row(number, 0) for number, place in enumerate(blowing)}
+    return {place: blown_away(each, blowing[place]) for place, each in seen.items() if each}
+
+
+def _holding(healthy, rows, phases, changes, variants, solved):
+    """Return the rows, by change, in which some relay would stay operated that does not operate by itself. [1]
+
+    With every relay operated at first, all those whose coil gets too little let go at once. If that leaves just the
+    relays that operate anyway, the answer is the one already found; else the row is looked at alone.
+    """
+    wired = [number for number, variant in enumerate(variants) if may_hold(variant, healthy)]
+    relays = [part for part in healthy.parts if "operated" in part.states]
+    if not wired or not relays:
+        return {}
+    from ...solving.sweeping import sweep
+
+    operated = tuple(Hold(relay.name, "operated") for relay in relays)
+    pulled = sweep(healthy, rows, phases, changes=[(changes[number], *operated) for number in wired])
+    found, answered = {}, pulled.is_settled.reshape(pulled.shape) & solved.is_settled.reshape(solved.shape)[wired]
+    for relay in relays:
+        stays = abs(pulled.current(relay.name)).filled(0.0) * relay.coil_resistance >= relay.drop_out_voltage
+        before = (solved.state(relay.name) == "operated").reshape(solved.shape)[wired]
+        differs = (answered & (stays.reshape(pulled.shape) != before)).any(axis=2)
+        for place, row in zip(*(axis.tolist() for axis in differs.nonzero())):
+            number = wired[place]
+            if relay.name not in dict(variants[number].held):
+                found.setdefault(number, set()).add(row)
+    return {number: sorted(rows_) for number, rows_ in found.items()}

@@ -1,0 +1,116 @@
+"""The fault table in words: as plain text, worst fault first, and as an HTML table."""
+
+from textwrap import wrap
+
+from ..ground.quantities import say
+from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
+from .style import safe
+
+WIDE = 118    # letters in a line of text
+HIDDEN = "stop lost while signalling"
+NOTES = (f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
+         f"a battery is drained by more than {1000 * DRAIN:.0f} mA beyond the healthy with everything at rest. Within a class, "
+         "faults are ordered by odds times rows; the odds are the kit's own guess.")
+
+
+def fault_table_text(table, readings=True, most=None):
+    """Return a fault table as plain text: each fault with what is seen first and the reading that reveals it.
+
+    Parameters
+    ----------
+    table : FaultTable
+    readings : bool
+        Whether to look for each fault's reading; takes some milliseconds each. [yes/no]
+    most : int, optional
+        How many faults to print; all that have an effect unless given. [1]
+
+    Returns
+    -------
+    str
+    """
+    shown = [line for line in table.lines if line.worst != "no effect"][:most]
+    said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
+    for number, line in enumerate(shown, start=1):
+        told = [f"{class_words(line)}: {line.fault.words}", seen_words(table, line)]
+        told += [f"Reading: {reading_words(table.reading(line))}"] if readings else []
+        for first, words in zip((f"{number:3}. ", "     ", "     "), told):
+            said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
+    without = [line.fault.words for line in table.lines if line.worst == "no effect"]
+    if without and most is None:
+        said += ["", *wrap(f"No effect in any row, so found only by looking or by measuring: {'; '.join(without)}.", WIDE)]
+    return "\n".join([*said, "", *wrap(NOTES, WIDE)])
+
+
+def fault_table_html(table, readings=True, most=None):
+    """Return a fault table as an HTML table; the class stands in words in the first column.
+
+    Parameters
+    ----------
+    table : FaultTable
+    readings : bool
+        Whether to look for each fault's reading. [yes/no]
+    most : int, optional
+        How many faults to show; all unless given. [1]
+    """
+    heads = ("Class", "Fault", "Rows", "What is seen first", *(("Reading that reveals it",) if readings else ()))
+    head = "".join(f'<th scope="col" style="text-align:left">{head}</th>' for head in heads)
+    body = []
+    for line in table.lines[:most]:
+        cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
+                 seen_words(table, line)]
+        cells += [reading_words(table.reading(line)) if line.worst != "no effect" else "none"] if readings else []
+        body.append("<tr>" + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
+                    + "</tr>")
+    return (f"<table><caption>{safe(table.arrangement.title)}. {safe(faults_summary(table))}</caption><thead><tr>{head}</tr>"
+            f"</thead><tbody>{''.join(body)}</tbody></table><p>{safe(NOTES)}</p>")
+
+
+def faults_summary(table):
+    """Return how many faults there are of each class, in one or two sentences."""
+    counts = ", ".join(f"{count} {name}" for name, count in table.counts.items() if count)
+    said = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
+    hidden = sum(line.hides for line in table.lines)
+    if hidden:
+        said += (f" {hidden} of them take{'s' if hidden == 1 else ''} the stop signal away only while turn or hazard is "
+                 "selected, where no check of the pedal alone finds it: they stand first.")
+    if not table.is_complete:
+        said += f" Stopped before the end: {table.asked - len(table.lines)} faults were not looked at."
+    return said
+
+
+def class_words(line):
+    """Return a line's class and in how many rows, such as ``signal lost in 4 of 12 rows``. [text]"""
+    return f"{HIDDEN.upper()}, {rows_words(line)}" if line.hides else rows_words(line)
+
+
+def rows_words(line):
+    """Return in how many rows a fault is of each class. [text]"""
+    total = len(line.effects)
+    found = [f"{name} in {line.counts[name]}" for name in CLASSES if name in line.counts and name != "no effect"]
+    return f"{', '.join(found)} of {total} rows" if found else "no effect"
+
+
+def seen_words(table, line):
+    """Return what is seen in the row that gives a fault its rank. [text]"""
+    row = line.first()
+    if row is None or line.worst == "no effect":
+        return "Nothing is seen in any row."
+    return f"{row_words_of(table.rows[row])}: {'; '.join(line.effects[row].reasons)}."
+
+
+def row_words_of(positions):
+    """Return the positions of a row in words. [text]"""
+    return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
+
+
+def reading_words(reading):
+    """Return where to hold a voltmeter and what it shows, healthy and now. [text]"""
+    if reading is None:
+        return "no steady volts tell it plainly; look at lamps and joints, or measure ohms with the supply off."
+    phases = ", ".join(f"{name} output {phase}" for name, phase in reading.phases.items())
+    return (f"red lead {reading.plus}, black lead {reading.minus}, {row_words_of(reading.positions)}"
+            f"{f', {phases}' if phases else ''}: {_volts(reading.healthy)} when healthy, {_volts(reading.faulty)} now.")
+
+
+def _volts(volts):
+    return "nothing (floating)" if volts is None else say(abs(volts) if abs(volts) < 0.0005 else volts, "V")
