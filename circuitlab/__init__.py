@@ -22,8 +22,8 @@ from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
 from .parts import (Battery, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
                     Wire, hazard_switch, key_switch, plunger_stop_switch, pressure_stop_switch, toggle, turn_lever)
-from .reasoning import (Rule, count_rows, flash, lamp_table, path_to, prove, row_of, rule, rule_names, rule_sentence,
-                        trial, with_rule, with_settings)
+from .reasoning import (Rule, count_rows, flash, lamp_logic, lamp_table, path_to, prove, row_of, rule, rule_names,
+                        rule_sentence, trial, with_rule, with_settings)
 from .solving import operating_point, run
 
 __version__ = "0.1.0"
@@ -33,7 +33,8 @@ _LATER = {
     "draw_attached": "views.attached", "describe_attached": "views.attached",
     "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
-    "proof_html": "views.proof_words", "proof_text": "views.proof_words",
+    "logic_html": "views.logic_words", "logic_text": "views.logic_words", "proof_html": "views.proof_words",
+    "proof_text": "views.proof_words",
     "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
     "show": "benches",
     **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
@@ -47,10 +48,10 @@ __all__ = [
     "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher", "Fuse", "Hold",
     "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor", "Rule", "SetValue",
     "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names", "awg_to_mm2",
-    "changed", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_table", "load", "operating_point",
-    "path_to", "plunger_stop_switch", "pressure_stop_switch", "prove", "read_quantity", "read_text", "row_of", "rule",
-    "rule_names", "rule_sentence", "run", "save", "say", "toggle", "trial", "turn_lever", "with_rule",
-    "with_settings", "write_text",
+    "changed", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_logic", "lamp_table", "load",
+    "operating_point", "path_to", "plunger_stop_switch", "pressure_stop_switch", "prove", "read_quantity",
+    "read_text", "row_of", "rule", "rule_names", "rule_sentence", "run", "save", "say", "toggle", "trial",
+    "turn_lever", "with_rule", "with_settings", "write_text",
     *_LATER,
 ]
 

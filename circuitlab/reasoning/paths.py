@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 
-from ..parts import Battery, Flasher, Lamp, Relay, Resistor
+from ..arrangements.reachable import is_load
+from ..parts import Battery, Flasher, Lamp, Relay
 from ..solving.network import network
 
 LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
@@ -200,14 +201,7 @@ def _is_backwards(part, start):
 def _loads(arrangement, steps, lamp):
     """Return the loads other than the lamp that a path passes. [text]"""
     return tuple(dict.fromkeys(step.name for step in steps if step.name != lamp
-                               and _is_load(arrangement.part(step.name), step.start, step.end)))
-
-
-def _is_load(part, start, end):
-    """Tell whether the stretch between two terminals of a part is a lamp, a resistor, a coil or electronics."""
-    ends = {start.partition(":")[2], end.partition(":")[2]}
-    return (isinstance(part, (Lamp, Resistor)) or isinstance(part, Relay) and ends == {"85", "86"}
-            or isinstance(part, Flasher) and "31" in ends)
+                               and is_load(arrangement.part(step.name), step.start, step.end)))
 
 
 # ------------------------------------------------------------------ where it was stopped
@@ -248,7 +242,7 @@ def _shortest(arrangement, ways, source, target, barred):
     for name, order, start, end, _, whole in ways:
         if name in barred:
             continue
-        cost = 1 + (0 if whole else OPEN) + (LOAD if _is_load(arrangement.part(name), start, end) else 0)
+        cost = 1 + (0 if whole else OPEN) + (LOAD if is_load(arrangement.part(name), start, end) else 0)
         near.setdefault(place[start], []).append((cost, name, start, end, whole, place[end]))
         near.setdefault(place[end], []).append((cost, name, end, start, whole, place[start]))
     turn, done = count(), {}

@@ -1,0 +1,204 @@
+"""What can be reached from where: ways through wires and contacts, and the fewest things that cut them.
+
+Loads (lamps, coils, resistors, electronics, the battery) are no ways here;
+diodes are one-way. Ways are found in plain Python; networkx is asked for cuts
+only, and imported then.
+"""
+
+from dataclasses import dataclass
+from math import inf
+
+from ..ground.errors import ArrangementError
+from ..parts import Battery, Chassis, Diode, Flasher, Lamp, Relay, Resistor, Splice
+
+MOST_WAYS = 20_000
+
+
+@dataclass(frozen=True)
+class Link:
+    """One stretch between two terminals that is no load.
+
+    Attributes
+    ----------
+    name : str
+        Part or wire. [text]
+    start, end : str
+        Terminals. [text]
+    closed_in : frozenset of str or None
+        States of the part in which it conducts; None when it always does. [text]
+    one_way : bool
+        Whether current passes from start to end only.
+    """
+
+    name: str
+    start: str
+    end: str
+    closed_in: frozenset | None = None
+    one_way: bool = False
+
+    def turned(self):
+        """Return the same stretch from its other end."""
+        return Link(self.name, self.end, self.start, self.closed_in, self.one_way)
+
+
+def is_load(part, start, end):
+    """Tell whether the stretch between two terminals of a part is a lamp, a resistor, a coil, electronics or a source.
+
+    Parameters
+    ----------
+    part : Part
+    start, end : str
+        Terminals, with or without the part's name. [text]
+    """
+    ends = {start.rpartition(":")[2], end.rpartition(":")[2]}
+    return (isinstance(part, (Lamp, Resistor, Battery)) or isinstance(part, Relay) and ends == {"85", "86"}
+            or isinstance(part, Flasher) and "31" in ends)
+
+
+def links(arrangement, states=None):
+    """Return every stretch that is no load, wires and merged metal included.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    states : dict of str to str, optional
+        States of parts; then only what conducts in them is returned. [text]
+    """
+    held, found = dict(arrangement.held), []
+    for part in arrangement.parts + arrangement.wires:
+        state = (states or {}).get(part.name, held.get(part.name))
+        for branch in part.branches():
+            start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
+            if is_load(part, start, end) or branch.resistance == inf and branch.device is None:
+                continue
+            if state is not None and branch.closed_in is not None and state not in branch.closed_in:
+                continue
+            closed_in = None if state is not None else branch.closed_in
+            found.append(Link(part.name, start, end, closed_in, isinstance(part, Diode)))
+        for group in part.merged:
+            found += [Link(part.name, f"{part.name}:{one}", f"{part.name}:{two}")
+                      for number, one in enumerate(group) for two in group[number + 1:]]
+    return tuple(found)
+
+
+def ways(arrangement, start, end, states=None, barred=(), fits=None):
+    """Return every way from one terminal to another that meets no terminal twice.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    start, end : str
+        Terminals such as ``"G1:+"``. [text]
+    states : dict of str to str, optional
+        Only ways that are closed in these states; any contact may be passed unless given. [text]
+    barred : iterable of str
+        Terminals not to be passed. [text]
+    fits : callable, optional
+        Given the stretches so far, tells whether they can all be closed together; a way that cannot is not followed.
+
+    Returns
+    -------
+    tuple of tuple of Link
+        Each way's stretches in order; a splice or block is passed in one stretch.
+
+    Raises
+    ------
+    ArrangementError
+        When there are more than 20 000 ways.
+    """
+    for terminal in (start, end):
+        arrangement.check_terminal(terminal)
+    near = {}
+    for link in links(arrangement, states):
+        near.setdefault(link.start, []).append(link)
+        if not link.one_way:
+            near.setdefault(link.end, []).append(link.turned())
+    found, so_far, passed = [], [], set(barred) | {start}
+
+    def walk(here):
+        if here == end:
+            found.append(tuple(so_far))
+            if len(found) > MOST_WAYS:
+                raise ArrangementError(f"more than {MOST_WAYS} ways lead from {start} to {end}. "
+                                       "Ask between nearer terminals, or for given states.")
+            return
+        for link in near.get(here, ()):
+            if link.end in passed or so_far and _is_metal(so_far[-1], link):
+                continue
+            so_far.append(link)
+            if fits is None or link.closed_in is None or fits(so_far):
+                passed.add(link.end)
+                walk(link.end)
+                passed.discard(link.end)
+            so_far.pop()
+
+    walk(start)
+    return tuple(found)
+
+
+def _is_metal(before, link):
+    """Tell whether two stretches would pass the same splice in two steps, which one step does as well."""
+    return before.name == link.name and before.closed_in is None and link.closed_in is None and not (
+        before.end.endswith(":body") or link.start.endswith(":body"))
+
+
+def is_joined(arrangement, start, end, states=None):
+    """Tell whether any way leads from one terminal to another."""
+    arrangement.check_terminal(start)
+    arrangement.check_terminal(end)
+    near = {}
+    for link in links(arrangement, states):
+        near.setdefault(link.start, []).append(link.end)
+        if not link.one_way:
+            near.setdefault(link.end, []).append(link.start)
+    reached, ahead = {start}, [start]
+    while ahead:
+        for other in near.get(ahead.pop(), ()):
+            if other not in reached:
+                reached.add(other)
+                ahead.append(other)
+    return end in reached
+
+
+def cut(arrangement, start, end, states=None):
+    """Return a smallest set of wires and contacts whose opening leaves no way from one terminal to another.
+
+    Splices and chassis metal cannot be opened.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    start, end : str
+        Terminals. [text]
+    states : dict of str to str, optional
+        Only what conducts in these states counts. [text]
+
+    Returns
+    -------
+    tuple of Link
+        Empty when no way leads there anyway.
+
+    Raises
+    ------
+    ArrangementError
+        When nothing that could be opened lies between them.
+    UnknownName
+        For a terminal that is not there.
+    """
+    import networkx
+
+    if not is_joined(arrangement, start, end, states):
+        return ()
+    graph, all_links = networkx.DiGraph(), links(arrangement, states)
+    for number, link in enumerate(all_links):
+        whole = isinstance(arrangement.part(link.name), (Splice, Chassis))
+        graph.add_edge((number, "in"), (number, "out"), capacity=inf if whole else 1)
+        for one, two in ((link.start, link.end), (link.end, link.start))[:1 if link.one_way else 2]:
+            graph.add_edge(one, (number, "in"), capacity=inf)
+            graph.add_edge((number, "out"), two, capacity=inf)
+    try:
+        _, (near, _) = networkx.minimum_cut(graph, start, end)
+    except networkx.NetworkXUnbounded:
+        raise ArrangementError(f"nothing that could be opened lies between {start} and {end}.") from None
+    return tuple(link for number, link in enumerate(all_links)
+                 if (number, "in") in near and (number, "out") not in near)

@@ -1,0 +1,142 @@
+"""Contact ways: every way from plus through a lamp or a coil to minus, turned into conditions."""
+
+from dataclasses import dataclass
+
+from ..arrangements.reachable import ways
+from ..parts import Flasher, LedLamp, Relay, Switch
+from .conditions import Condition, covers, never
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way through contacts by which a lamp can be lit.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Wires and parts in order, the lamp among them. [text]
+    contacts : tuple of str
+        The contacts that must be closed, in words. [text]
+    condition : Condition
+        When they all are.
+    """
+
+    names: tuple
+    contacts: tuple
+    condition: Condition
+
+
+class Finder:
+    """Turns ways between terminals into conditions."""
+
+    def __init__(self, arrangement):
+        self.arrangement = arrangement
+        self.plus, self.minus = (f"{arrangement.battery.name}:{pole}" for pole in "+-")
+        self.domain = (*((control.name, control.positions) for control in arrangement.controls),
+                       *((part.name, ("on", "off")) for part in arrangement.of_kind(Flasher)),
+                       *((part.name, ("released", "operated")) for part in arrangement.of_kind(Relay)))
+
+    def term(self, stretches):
+        """Return what must hold for all stretches of a way to be closed, or None when that cannot be."""
+        term, values = {}, dict(self.domain)
+        for link in stretches:
+            if link.closed_in is None:
+                continue
+            part = self.arrangement.part(link.name)
+            name = part.control if isinstance(part, Switch) else link.name
+            if name not in values:
+                continue                       # a fuse, a lamp's own filament: whole unless held
+            allowed = ({"on"} if isinstance(part, Flasher) else link.closed_in) & frozenset(values[name])
+            term[name] = term.get(name, frozenset(values[name])) & allowed
+            if not term[name]:
+                return None
+        return term
+
+    def between(self, start, end, barred):
+        """Return ``[(term, stretches)]`` of every way that can be closed at once."""
+        found = ways(self.arrangement, start, end, barred=barred, fits=lambda so_far: self.term(so_far) is not None)
+        return [(self.term(way), way) for way in found]
+
+    def across(self, first, second):
+        """Return ``[(term, stretches to first, stretches from second)]``: plus at the first, minus at the second."""
+        feeds = self.between(self.plus, first, {self.minus})
+        returns = self.between(second, self.minus, {self.plus}) if feeds else []
+        joined = ((self.term((*feed, *back)), feed, back) for _, feed in feeds for _, back in returns)
+        return [(term, feed, back) for term, feed, back in joined if term is not None]
+
+    def coil(self, relay):
+        held = dict(self.arrangement.held).get(relay.name)
+        if held:
+            return never(self.domain) if held != "operated" else Condition(self.domain, ({},))
+        both = (self.across(f"{relay.name}:86", f"{relay.name}:85"), self.across(f"{relay.name}:85", f"{relay.name}:86"))
+        return Condition(self.domain, tuple(term for side in both for term, *_ in side))
+
+    def lamp(self, lamp):
+        """Return every way to light a lamp; an LED lamp only lights one way round, a blown lamp never."""
+        if dict(self.arrangement.held).get(lamp.name) == "blown":
+            return []
+        found = self.across(f"{lamp.name}:1", f"{lamp.name}:2")
+        if not isinstance(lamp, LedLamp):
+            found += self.across(f"{lamp.name}:2", f"{lamp.name}:1")
+        return [Way(tuple(dict.fromkeys((*(link.name for link in feed), lamp.name, *(link.name for link in back)))),
+                    tuple(dict.fromkeys(filter(None, map(self.contact_words, (*feed, *back))))),
+                    Condition(self.domain, (term,))) for term, feed, back in found]
+
+    def contact_words(self, link):
+        part, ends = self.arrangement.part(link.name), (link.start.partition(":")[2], link.end.partition(":")[2])
+        where = f"{link.name}:{'-'.join(ends)}"
+        if isinstance(part, Switch) and link.closed_in is not None:
+            positions = dict(self.domain)[part.control]
+            return f"{where} ({part.control} {' or '.join(p for p in positions if p in link.closed_in)})"
+        if isinstance(part, Flasher):
+            return f"{where} ({link.name} on)"
+        if isinstance(part, Relay):
+            state = next(iter(link.closed_in)) if link.closed_in else dict(self.arrangement.held)[link.name]
+            return f"{where} ({link.name} {state})"
+        return where if link.one_way else ""
+
+
+def telling(found):
+    """Return the ways that tell something: shortest first, none that can never be or adds no row to one before it."""
+    kept = []
+    for way in sorted(found, key=lambda way: (len(way.contacts), len(way.names))):
+        values = dict(way.condition.domain)
+        if not way.condition.is_never and not any(
+                all(covers(other.condition.terms, term, values) for term in way.condition.terms) for other in kept):
+            kept.append(way)
+    return tuple(kept)
+
+
+# ------------------------------------------------------------------ relays that depend on relays
+
+def without_each_other(relays):
+    """Return the relays' formulas over controls and flashers, and the names of those that stay in them."""
+    remembering = [name for name in relays if name in _leads_to(name, relays)]
+    done = dict(relays)
+    for _ in relays:
+        done = {name: put_in(condition, done, remembering) for name, condition in done.items()}
+    return done, remembering
+
+
+def _leads_to(name, relays):
+    """Return every relay that a relay's formula depends on, itself included where it does. [text]"""
+    reached, ahead = set(), [name]
+    while ahead:
+        for other in relays[ahead.pop()].variables:
+            if other in relays and other not in reached:
+                reached.add(other)
+                ahead.append(other)
+    return reached
+
+
+def put_in(condition, relays, remembering):
+    """Return a condition with relays replaced by their formulas, save those that remember."""
+    found = never(condition.domain)
+    for term in condition.terms:
+        product = Condition(condition.domain, ({name: allowed for name, allowed in term.items()
+                                                if name not in relays or name in remembering},))
+        for name, allowed in term.items():
+            if name in relays and name not in remembering:
+                product &= relays[name] if allowed == {"operated"} else ~relays[name]
+        found |= product
+    return found

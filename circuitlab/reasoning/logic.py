@@ -1,0 +1,181 @@
+"""Lamp logic: when each lamp is lit, as a formula over controls and flashers, from the contacts alone.
+
+A lamp is lit where one of its terminals is joined to the battery's plus and
+the other to its minus, through wires and closed contacts only. Each way gives
+a product of contact positions; a relay's contact stands for the formula of
+its coil. A relay that feeds itself stays in the formula under its own name:
+it remembers.
+
+Contacts are not everything. Each row is solved as well, and where volts and
+contacts disagree (a lamp that glows through another lamp, a flasher that
+never starts) the difference is told with the path of the current.
+"""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from ..ground.errors import unknown_name
+from ..parts import Lamp, Relay
+from ..solving import operating_point
+from .conditions import Condition
+from .contact_ways import Finder, put_in, telling, without_each_other
+from .looks import brightness
+from .orders import phase_combinations, stays
+from .paths import path_to
+from .rows import lamp_table
+
+NOTICED = 1.0   # V across a lamp that the contacts say is dark
+
+
+@dataclass(frozen=True)
+class LampLogic:
+    """When one lamp is lit.
+
+    Attributes
+    ----------
+    lamp : str
+    condition : Condition
+        Over controls, flashers (on, off) and relays that remember (released, operated); shortest form.
+    ways : tuple of Way
+        The ways through contacts it comes from.
+    """
+
+    lamp: str
+    condition: Condition
+    ways: tuple
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A row and phase in which volts and contacts disagree about a lamp.
+
+    Attributes
+    ----------
+    positions, phases : dict of str to str
+    lamp : str
+    says : bool
+        What the contacts say: lit or not. [yes/no]
+    volts : float or None
+        Across the lamp; None where the row does not settle. [V]
+    sentence : str
+    path : Path or None
+        How the current runs, or is stopped.
+    """
+
+    positions: dict
+    phases: dict
+    lamp: str
+    says: bool
+    volts: float | None
+    sentence: str
+    path: object
+
+
+@dataclass(frozen=True)
+class Logic:
+    """The logic of all lamps of an arrangement.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    lamps : tuple of LampLogic
+    relays : dict of str to Condition
+        When each relay is operated. [text]
+    remembering : tuple of str
+        Relays whose formula holds themselves. [text]
+    compared : int
+        Rows times phases in which the solver was asked. [1]
+    differences : tuple of Difference
+    """
+
+    arrangement: object
+    lamps: tuple
+    relays: dict
+    remembering: tuple
+    compared: int
+    differences: tuple
+
+    @cached_property
+    def by_lamp(self):
+        """Each lamp's logic by its name."""
+        return {logic.lamp: logic for logic in self.lamps}
+
+    def lamp(self, name):
+        """Return the logic of one lamp, or raise UnknownName."""
+        if name not in self.by_lamp:
+            raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", name, self.by_lamp)
+        return self.by_lamp[name]
+
+    def _repr_html_(self):
+        from importlib import import_module
+        return import_module("circuitlab.views.logic_words").logic_html(self)
+
+
+def lamp_logic(arrangement, compare=True):
+    """Return when each lamp is lit, derived from the contacts and compared with the solver in every row.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    compare : bool
+        Whether to solve every row too. [yes/no]
+
+    Returns
+    -------
+    Logic
+    """
+    finder = Finder(arrangement)
+    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.of_kind(Relay)})
+    found = []
+    for lamp in arrangement.of_kind(Lamp):
+        its_ways = [replace(way, condition=put_in(way.condition, relays, remembering)) for way in finder.lamp(lamp)]
+        terms = tuple(term for way in its_ways for term in way.condition.terms)
+        found.append(LampLogic(lamp.name, Condition(finder.domain, terms).shortest(), telling(its_ways)))
+    relays = {name: condition.shortest() for name, condition in relays.items()}
+    compared, differences = _compared(arrangement, found, remembering) if compare else (0, ())
+    return Logic(arrangement, tuple(found), relays, tuple(remembering), compared, tuple(differences))
+
+
+# ------------------------------------------------------------------ asking the solver
+
+def _points(arrangement, remembering):
+    """Yield every row in every phase, and for relays that remember every way in which it is reached."""
+    if remembering:
+        for reached in stays(arrangement).values():
+            for stay in reached:
+                yield from stay.points
+    else:
+        combinations = phase_combinations(arrangement)
+        for row in lamp_table(arrangement).rows:
+            for phases in combinations:
+                yield operating_point(arrangement, row.positions, phases)
+
+
+def _compared(arrangement, found, remembering):
+    count, differences = 0, []
+    for point in _points(arrangement, remembering):
+        count += 1
+        where = {**point.positions, **point.phases, **{name: point.states[name] for name in remembering}}
+        if not point.is_settled:
+            differences.append(Difference(point.positions, point.phases, "", False, None,
+                                          f"the row is {point.verdict}: {point.sentence}", None))
+            continue
+        for logic in found:
+            says, volts = logic.condition.holds(where), abs(point.lamp_volts(logic.lamp))
+            look = brightness(point.light(logic.lamp))
+            if says and look != "lit" or not says and (look != "dark" or volts >= NOTICED):
+                path = path_to(point, logic.lamp)
+                differences.append(Difference(point.positions, point.phases, logic.lamp, says, volts,
+                                              _difference_words(point, logic.lamp, says, look, volts, path), path))
+    return count, differences
+
+
+def _difference_words(point, lamp, says, look, volts, path):
+    seen = f"{look} at {volts:.1f} V" if look != "dark" or volts < NOTICED else f"at {volts:.1f} V, too little to see"
+    said = f"contacts say {lamp} is {'lit' if says else 'dark'}, volts say {seen}"
+    if path.through and not says:
+        return f"{said}: it gets its current through {' and '.join(path.through)}"
+    waiting = [name for name in path.names if point.states[name] == "idle"] if path.reached else []
+    if waiting and not says:
+        return f"{said}: {' and '.join(waiting)} does not swing, its contact waits closed"
+    return f"{said}: {path.sentence}"

@@ -1,0 +1,96 @@
+"""Lamp logic as formula, as sentence and as contact path, and what the volts say otherwise."""
+
+from .style import named, safe
+from .tables import row_words
+
+
+def formula(condition):
+    """Return a condition as a formula: a dot for and, a plus for or, a bar before for not.
+
+    >>> from circuitlab.reasoning.conditions import Condition
+    >>> domain = (("key", ("off", "on")), ("lever", ("off", "left", "right")), ("K9", ("on", "off")))
+    >>> formula(Condition(domain, ({"key": frozenset({"on"}), "lever": frozenset({"off", "right"})},)))
+    'key \\u00b7 \\u00aclever[left]'
+    >>> formula(Condition(domain, ()))
+    '0'
+    """
+    if condition.is_never:
+        return "0"
+    return " + ".join(" · ".join(_symbol(name, allowed, dict(condition.domain)[name])
+                                 for name, allowed in _ordered(condition, term)) or "1" for term in condition.terms)
+
+
+def lit_when(condition):
+    """Return a condition in words: ``lit with key on and turn lever left, or with hazard on``."""
+    if condition.is_never:
+        return "never lit"
+    values = dict(condition.domain)
+    said = []
+    for term in condition.terms:
+        facts = [f"{name} {_words(allowed, values[name])}" for name, allowed in _ordered(condition, term)]
+        said.append("with " + ", ".join(facts[:-1]) + (" and " if facts[:-1] else "") + facts[-1] if facts else "always")
+    return "lit " + ", or ".join(said)
+
+
+def logic_text(logic):
+    """Return the logic of an arrangement as plain text: for each lamp its formula, sentence and contact paths."""
+    said = [logic.arrangement.title, ""]
+    if logic.relays:
+        said += [f"{name} operated = {formula(condition)}" for name, condition in logic.relays.items()] + [""]
+    for one in logic.lamps:
+        part = logic.arrangement.part(one.lamp)
+        said += [f"{one.lamp} = {formula(one.condition)}", f"  {named(part)}: {lit_when(one.condition)}."]
+        said += [f"  by {_way_words(way)}" for way in one.ways]
+    return "\n".join(said + ["", *_compared_lines(logic)])
+
+
+def logic_html(logic):
+    """Return the logic of an arrangement as an HTML table, with what the volts say otherwise below it."""
+    rows = "".join(f'<tr><th scope="row">{safe(named(logic.arrangement.part(one.lamp)))}</th>'
+                   f"<td>{safe(formula(one.condition))}</td><td>{safe(lit_when(one.condition))}</td>"
+                   f"<td>{'<br>'.join(safe(_way_words(way)) for way in one.ways)}</td></tr>" for one in logic.lamps)
+    lines = "".join(f"<li>{safe(line)}</li>" for line in _compared_lines(logic))
+    return (f"<table><caption>{safe(logic.arrangement.title)}</caption><thead><tr>"
+            + "".join(f'<th scope="col">{head}</th>' for head in ("lamp", "formula", "sentence", "contact paths"))
+            + f"</tr></thead><tbody>{rows}</tbody></table><ul>{lines}</ul>")
+
+
+def _compared_lines(logic):
+    """Say what comparing with the solver showed, and each difference. [text]"""
+    said = []
+    if logic.remembering:
+        said.append(f"{', '.join(logic.remembering)} hold themselves: what they do depends on what was before.")
+    if logic.compared:
+        count = len(logic.differences)
+        said.append(f"Solved in {logic.compared} rows and phases: " + ("volts agree with the contacts in all of them."
+                    if not count else f"{count} {'difference' if count == 1 else 'differences'} from the contacts."))
+    for one in logic.differences:
+        phases = "".join(f", {name} {phase}" for name, phase in one.phases.items())
+        said.append(f"{row_words(one)}{phases}: {one.sentence}.")
+    return said
+
+
+def _way_words(way):
+    return f"{', '.join(way.contacts) or 'no contact'} [{' '.join(way.names)}]"
+
+
+def _ordered(condition, term):
+    order = [name for name, _ in condition.domain]
+    return sorted(term.items(), key=lambda item: order.index(item[0]))
+
+
+def _symbol(name, allowed, values):
+    """Return one factor: the name alone where it has two values, else with the position."""
+    if len(values) == 2:
+        main = "operated" if "operated" in values else "on" if "on" in values else values[1]
+        return name if main in allowed else f"¬{name}"
+    if len(allowed) == 1:
+        return f"{name}[{next(iter(allowed))}]"
+    left_out = [value for value in values if value not in allowed]
+    return f"¬{name}[{left_out[0]}]" if len(left_out) == 1 else f"{name}[{'|'.join(v for v in values if v in allowed)}]"
+
+
+def _words(allowed, values):
+    if len(allowed) == 1:
+        return next(iter(allowed))
+    return "not " + " nor ".join(value for value in values if value not in allowed)
