@@ -81,6 +81,28 @@ def _parser():
 
     _drawing_parsers(commands)
 
+    fault_list = commands.add_parser("faults", help="class every single fault in every row by what a driver behind would see",
+                                     description="Print every single fault, worst first, with what is seen and the reading "
+                                                 "that reveals it. Leaves with 0 when all were looked at, with 1 when "
+                                                 "stopped before the end (Ctrl+C prints what there is), with 2 for bad "
+                                                 "input.")
+    _name_or_file(fault_list)
+    fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
+                            "lamps signal the same thing")
+    fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
+                            "may be given several times")
+    fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
+    fault_list.set_defaults(do=_faults)
+
+    comparing = commands.add_parser("compare", help="say what sets two arrangements apart",
+                                    description="Print the rows in which a lamp looks different, and what differs in parts, "
+                                                "wires, currents and volts. Leaves with 0 when every lamp looks the same in "
+                                                "every row, with 1 when one does not, with 2 for bad input.")
+    _name_or_file(comparing)
+    comparing.add_argument("other", metavar="OTHER", help="what to compare it with")
+    comparing.add_argument("--faults", action="store_true", help="class and compare every single fault of both as well")
+    comparing.set_defaults(do=_compare)
+
     start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
                                 description="Copy the lessons into a folder of your own and open them in JupyterLab. "
                                             "What is already in that folder is never overwritten.")
@@ -198,6 +220,18 @@ def _contact_sheet(given):
     from .pictures import contact_sheet_command
 
     return contact_sheet_command(given)
+
+
+def _faults(given):
+    from .fault_list import print_faults
+
+    return print_faults(given)
+
+
+def _compare(given):
+    from .fault_list import print_comparison
+
+    return print_comparison(given)
 
 
 def _start(given):

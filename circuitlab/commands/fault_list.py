@@ -1,0 +1,44 @@
+"""The commands ``faults`` and ``compare``."""
+
+import sys
+
+from ..arrangements import arrangement
+from ..ground.errors import ArrangementError, unknown_name
+
+STOPPED = 1    # the work was ended from the keyboard; what there was is printed
+DIFFERENT = 1  # some lamp looks different in some row
+
+
+def print_faults(given):
+    """Print the fault table; return 0, or 1 when it was stopped before the end. [1]"""
+    healthy = arrangement(given.arrangement)
+
+    from ..reasoning.faults import ODDS, fault_table, single_faults
+    from ..views.fault_words import fault_table_text
+
+    for kind in given.kind or ():
+        if kind not in ODDS:
+            raise unknown_name("the kit", "kind of fault", kind, ODDS)
+    if given.most is not None and given.most < 1:
+        raise ArrangementError(f"--most must be 1 or more, got {given.most}.")
+    table = fault_table(healthy, given.rule, single_faults(healthy, given.kind), progress=_progress)
+    print(fault_table_text(table, most=given.most))
+    return 0 if table.is_complete else STOPPED
+
+
+def print_comparison(given):
+    """Print what sets two arrangements apart; return 1 when a lamp looks different in some row. [1]"""
+    before, after = arrangement(given.arrangement), arrangement(given.other)
+
+    from ..reasoning.comparing import compare
+    from ..views.compare_words import comparison_text
+
+    comparison = compare(before, after, faults=given.faults, progress=_progress)
+    print(comparison_text(comparison))
+    return 0 if comparison.is_same else DIFFERENT
+
+
+def _progress(done, total):
+    """Show how far the work is, only where somebody watches."""
+    if sys.stderr.isatty():
+        print(f"\r{done} of {total} faults", end="\n" if done == total else "", file=sys.stderr, flush=True)

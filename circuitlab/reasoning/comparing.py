@@ -1,0 +1,254 @@
+"""Two arrangements side by side: rows that changed, parts and wires, currents and drops, and faults on request."""
+
+from dataclasses import dataclass, fields
+from functools import cached_property
+from itertools import product
+
+from ..arrangements import Arrangement
+from ..arrangements.sentences import value_words
+from ..ground.errors import ArrangementError
+from ..parts import Battery, Lamp
+from ..solving import operating_point
+from .faults import CLASSES, fault_table, single_faults
+from .faults.observing import phases_of
+from .rows import MOST_ROWS, row_of
+
+ABSENT = "not there"
+LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a workshop meter shows are left out
+
+
+@dataclass(frozen=True)
+class RowChange:
+    """A row in which some lamp looks different.
+
+    Attributes
+    ----------
+    positions : dict of str to str
+        Controls that only one arrangement has stand at rest in it. [text]
+    lamps : dict of str to (str, str)
+        Look before and after, of the lamps that differ. [text]
+    """
+
+    positions: dict
+    lamps: dict
+
+
+@dataclass(frozen=True)
+class ThingChange:
+    """A part or wire, or a control, that was added, removed or changed.
+
+    Attributes
+    ----------
+    how : {"added", "removed", "changed"}
+    name, kind : str
+    values : tuple of (str, str, str)
+        Which value, before and after, in words; only for what changed. [text]
+    """
+
+    how: str
+    name: str
+    kind: str
+    values: tuple = ()
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One greatest current, or one least voltage of a lit lamp, before and after.
+
+    Attributes
+    ----------
+    name : str
+        Of the fuse, battery or lamp. [text]
+    unit : {"A", "V"}
+    before, after : float or None
+        None where it is not there, or never lit. [A], [V]
+    """
+
+    name: str
+    unit: str
+    before: float | None
+    after: float | None
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """What sets two arrangements apart.
+
+    Attributes
+    ----------
+    before, after : Arrangement
+    rows : int
+        How many rows were compared. [1]
+    row_changes : tuple of RowChange
+    things : tuple of ThingChange
+        Controls, then parts, then wires.
+    differences : tuple of Difference
+        Fuses and batteries in A, lamps in V.
+    faults : tuple of (str, str, str) or None
+        For each fault whose worst class changed its words and the classes before and after; None when not asked for.
+    """
+
+    before: Arrangement
+    after: Arrangement
+    rows: int
+    row_changes: tuple
+    things: tuple
+    differences: tuple
+    faults: tuple | None = None
+
+    @cached_property
+    def is_same(self):
+        """Whether no lamp looks different in any row."""
+        return not self.row_changes
+
+
+def compare(before, after, faults=False, progress=None):
+    """Compare two arrangements row by row, part by part.
+
+    Parameters
+    ----------
+    before, after : Arrangement
+        Lamps, parts, wires and controls of the same name are taken for the same.
+    faults : bool
+        Whether every single fault of both is classed and compared too. [yes/no]
+    progress : callable ``(done, total)``, optional
+        Called while faults are classed; when it returns False they are left at that.
+
+    Returns
+    -------
+    Comparison
+
+    Raises
+    ------
+    ArrangementError
+        For what is no arrangement, or more than 65 536 rows.
+    """
+    for each in (before, after):
+        if not isinstance(each, Arrangement):
+            raise ArrangementError(f"{each!r} is not an arrangement. Open one with arrangement('NAME') first.")
+    rows = _rows(before, after)
+    seen = [_Seen(each, rows) for each in (before, after)]
+    lamps = list(dict.fromkeys(lamp.name for each in (before, after) for lamp in each.of_kind(Lamp)))
+    changes = []
+    for number, positions in enumerate(rows):
+        looks = {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps}
+        differing = {lamp: pair for lamp, pair in looks.items() if pair[0] != pair[1] and not _dark_or_absent(pair)}
+        if differing:
+            changes.append(RowChange(positions, differing))
+    return Comparison(before, after, len(rows), tuple(changes), _things(before, after), _differences(*seen, lamps),
+                      _faults(before, after, progress) if faults else None)
+
+
+def _dark_or_absent(pair):
+    """Tell whether a lamp that only one of the two has stays dark there: nothing anybody could see."""
+    return set(pair) == {ABSENT, "dark"}
+
+
+def _rows(before, after):
+    """Return the positions of every row of both: each control once, with the positions either gives it."""
+    places = {}
+    for control in before.controls + after.controls:
+        places[control.name] = list(dict.fromkeys(places.get(control.name, []) + list(control.positions)))
+    total = 1
+    for positions in places.values():
+        total *= len(positions)
+    if total > MOST_ROWS:
+        raise ArrangementError(f"the two have {total} rows together; {MOST_ROWS} are compared at most. "
+                               "Leave out controls that do not matter here.")
+    return [dict(zip(places, positions)) for positions in product(*places.values())]
+
+
+class _Seen:
+    """The rows of one arrangement, and the greatest currents and least lit volts in them."""
+
+    def __init__(self, arrangement, rows):
+        self.arrangement, self.rows, known = arrangement, [], {}
+        own = {control.name: control for control in arrangement.controls}
+        for positions in rows:
+            here = {name: positions[name] for name in own}
+            if all(position in own[name].positions for name, position in here.items()):
+                key = tuple(here.values())
+                known[key] = known.get(key) or row_of(arrangement, here)
+                self.rows.append(known[key])
+            else:
+                self.rows.append(None)
+        self.own_rows = tuple(known.values())
+
+    def look(self, number, lamp):
+        row = self.rows[number]
+        return row.cells[lamp].look if row and lamp in row.cells else ABSENT
+
+    @cached_property
+    def greatest(self):
+        """Greatest current of every fuse and battery over all rows and phases. [A]"""
+        points = [operating_point(self.arrangement, row.positions, phase) for row in self.own_rows
+                  for phase in phases_of(self.arrangement)]
+        return {part.name: max((abs(point.current(part.name)) for point in points if point.is_settled), default=None)
+                for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
+
+    def least(self, lamp):
+        """Return the least volts of a lamp while it is lit, over all rows, or None where it never is. [V]"""
+        found = [max(abs(volts) for volts in row.cells[lamp].volts) for row in self.own_rows
+                 if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "flashing")]
+        return min(found, default=None)
+
+
+def _things(before, after):
+    """Return what was added, removed or changed: controls, then parts, then wires."""
+    found = []
+    for list_name in ("controls", "parts", "wires"):
+        old, new = ({thing.name: thing for thing in getattr(each, list_name)} for each in (before, after))
+        for name in dict.fromkeys((*old, *new)):
+            kind = getattr(new.get(name) or old[name], "kind", "control")
+            if name in old and name in new and _is_same_thing(old[name], new[name]):
+                values = _values(old[name], new[name])
+                found += [ThingChange("changed", name, kind, values)] if values else []
+                continue
+            found += [ThingChange("removed", name, getattr(old[name], "kind", "control"))] if name in old else []
+            found += [ThingChange("added", name, kind)] if name in new else []
+    held = {name: (dict(before.held).get(name), dict(after.held).get(name)) for name, _ in before.held + after.held}
+    return tuple(found) + tuple(
+        ThingChange("changed", name, getattr((after if name in after.by_name else before).part(name), "kind", ""),
+                    (("held", was or "free", now or "free"),)) for name, (was, now) in held.items() if was != now)
+
+
+def _is_same_thing(old, new):
+    """Tell whether two of one name are one thing that may have changed; wires must still share an end."""
+    shared = not hasattr(old, "start") or {*old.terminals} & {*new.terminals}
+    return type(old) is type(new) and bool(shared)
+
+
+def _values(old, new):
+    return tuple((field.name.replace("_", " "), value_words(field.name, getattr(old, field.name)),
+                  value_words(field.name, getattr(new, field.name)))
+                 for field in fields(old) if getattr(old, field.name) != getattr(new, field.name))
+
+
+def _differences(one, other, lamps):
+    """Return the currents and lamp volts that differ by more than a meter's last digit."""
+    found = []
+    for name in dict.fromkeys((*one.greatest, *other.greatest)):
+        was, now = one.greatest.get(name), other.greatest.get(name)
+        if was is None or now is None or abs(was - now) > LEAST_AMPS:
+            found.append(Difference(name, "A", was, now))
+    for lamp in lamps:
+        was, now = one.least(lamp), other.least(lamp)
+        if (was is None) != (now is None) or (was is not None and abs(was - now) > LEAST_VOLTS):
+            found.append(Difference(lamp, "V", was, now))
+    return tuple(found)
+
+
+def _faults(before, after, progress):
+    """Return ``(words, class before, class after)`` of every fault whose worst class is another one."""
+    lots, done = [single_faults(each) for each in (before, after)], 0
+    classes = []
+    for each, lot in zip((before, after), lots):
+        def shared(count, _, start=done):
+            return progress(start + count, sum(map(len, lots)))
+        table = fault_table(each, faults=lot, progress=progress and shared)
+        classes.append({line.fault.words: line.worst for line in table.lines})
+        done += len(lot)
+    found = [(words, classes[0].get(words, ABSENT), classes[1].get(words, ABSENT))
+             for words in dict.fromkeys((*classes[0], *classes[1]))]
+    worst = {name: place for place, name in enumerate((*CLASSES, ABSENT))}
+    return tuple(sorted((each for each in found if each[1] != each[2]), key=lambda each: (worst[each[2]], worst[each[1]])))

@@ -1,0 +1,144 @@
+"""A comparison in words: what changed in the rows, in the parts, in currents and volts, and in the faults."""
+
+from textwrap import wrap
+
+from ..ground.quantities import say
+from ..parts import Lamp
+from ..reasoning.comparing import ABSENT
+from ..reasoning.faults import CLASSES
+from .fault_words import WIDE
+from .style import safe
+
+_FAULT_HEADS = ("Fault", "Before", "After")
+
+
+def comparison_text(comparison):
+    """Return a comparison as plain text.
+
+    Parameters
+    ----------
+    comparison : Comparison
+
+    Returns
+    -------
+    str
+    """
+    said = [f"Before: {comparison.before.title}", f"After:  {comparison.after.title}", "", comparison_summary(comparison)]
+    heads, rows = _row_grid(comparison)
+    if rows:
+        said += ["", *_columns(heads, rows)]
+    things = thing_lines(comparison)
+    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.",
+             *(line for thing in things for line in wrap(thing, WIDE, initial_indent="  ", subsequent_indent="      "))]
+    differences = [f"  {difference_words(each)}" for each in comparison.differences]
+    said += ["", "Greatest currents, and least volts of lit lamps:" if differences else
+             "No current or lamp voltage differs by what a meter shows.", *differences]
+    if comparison.faults is not None:
+        shared = shared_faults(comparison)
+        said += ["", *wrap(faults_words(comparison), WIDE), *(_columns(_FAULT_HEADS, shared) if shared else [])]
+    return "\n".join(said)
+
+
+def comparison_html(comparison):
+    """Return a comparison as HTML tables, changed cells saying before and after in words."""
+    heads, rows = _row_grid(comparison)
+    parts = [f"<p>Before: {safe(comparison.before.title)}<br>After: {safe(comparison.after.title)}</p>"
+             f"<p>{safe(comparison_summary(comparison))}</p>"]
+    if rows:
+        parts.append(_table("Rows that changed", heads, rows))
+    if comparison.things:
+        lines = "".join(f"<li>{safe(line)}</li>" for line in thing_lines(comparison))
+        parts.append(f"<p>Parts, wires and controls:</p><ul>{lines}</ul>")
+    if comparison.differences:
+        parts.append(_table("Greatest currents, and least volts of lit lamps", ("Of", "Before", "After"), [
+            (each.name, _quantity(each.before, each.unit), _quantity(each.after, each.unit))
+            for each in comparison.differences]))
+    if comparison.faults is not None:
+        parts.append(f"<p>{safe(faults_words(comparison))}</p>")
+        shared = shared_faults(comparison)
+        parts += [_table("Faults whose worst class changed", _FAULT_HEADS, shared)] if shared else []
+    return "".join(parts)
+
+
+def comparison_summary(comparison):
+    """Return how many rows look different, in one sentence. [text]"""
+    changed, total = len(comparison.row_changes), comparison.rows
+    if not changed:
+        return f"In all {total} rows every lamp looks the same."
+    return f"In {changed} of {total} rows some lamp looks different."
+
+
+def shared_faults(comparison):
+    """Return the faults possible in both whose worst class is another one: words, before, after. [text]"""
+    return tuple(each for each in comparison.faults or () if ABSENT not in each)
+
+
+def faults_words(comparison):
+    """Return how many faults have another class, and how many are possible in one of the two only. [text]"""
+    said = []
+    for place, when in ((2, "before"), (1, "after")):
+        only = [each[3 - place] for each in comparison.faults if each[place] == ABSENT]
+        if only:
+            counts = ", ".join(f"{only.count(name)} {name}" for name in CLASSES if name in only)
+            said.append(f"{len(only)} single faults are possible only {when}: {counts}.")
+    shared = len(shared_faults(comparison))
+    said.append(f"Of those possible in both, {shared} do something else at their worst" + (":" if shared else "."))
+    return " ".join(said)
+
+
+def look_words(before, after):
+    """Return a lamp's look before and after. [text]
+
+    >>> look_words("dark", "steady"), look_words("dark", "dark")
+    ('was dark, now steady', 'dark')
+    """
+    return before if before == after else f"was {before}, now {after}"
+
+
+def thing_lines(comparison):
+    """Return what happened to parts, wires and controls, alike ones on one line: ``added: relay K1, K2``. [text]"""
+    lines = {}
+    for thing in comparison.things:
+        if thing.how == "changed":
+            lines[thing] = f"changed: {thing.kind} {thing.name}, {_value_words(thing)}"
+        else:
+            key = thing.how, thing.kind
+            lines[key] = f"{lines[key]}, {thing.name}" if key in lines else f"{thing.how}: {thing.kind} {thing.name}"
+    return list(lines.values())
+
+
+def difference_words(difference):
+    """Return a current or voltage before and after. [text]"""
+    before, after = _quantity(difference.before, difference.unit), _quantity(difference.after, difference.unit)
+    return f"{difference.name}: {before} before, {after} after"
+
+
+def _value_words(thing):
+    return ", ".join(f"{field} {before} to {after}" for field, before, after in thing.values)
+
+
+def _quantity(value, unit):
+    return "none" if value is None else say(value, unit)
+
+
+def _row_grid(comparison):
+    changes = comparison.row_changes
+    controls = list(dict.fromkeys(name for change in changes for name in change.positions))
+    changed = {lamp for change in changes for lamp in change.lamps}
+    both = comparison.before.of_kind(Lamp) + comparison.after.of_kind(Lamp)
+    lamps = [name for name in dict.fromkeys(lamp.name for lamp in both) if name in changed]
+    rows = [(*(change.positions.get(control, "") for control in controls),
+             *(look_words(*change.lamps[lamp]) if lamp in change.lamps else "same" for lamp in lamps)) for change in changes]
+    return (*controls, *lamps), rows
+
+
+def _columns(heads, rows):
+    widths = [max(len(str(line[column])) for line in (heads, *rows)) for column in range(len(heads))]
+    return ["  ".join(str(cell).ljust(width) for cell, width in zip(line, widths)).rstrip() for line in (heads, *rows)]
+
+
+def _table(caption, heads, rows):
+    head = "".join(f'<th scope="col" style="text-align:left">{safe(cell)}</th>' for cell in heads)
+    body = "".join("<tr>" + "".join(f'<td style="text-align:left">{safe(cell)}</td>' for cell in line) + "</tr>"
+                   for line in rows)
+    return f"<table><caption>{safe(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
