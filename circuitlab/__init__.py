@@ -36,7 +36,7 @@ _LATER = {
     "logic_html": "views.logic_words", "logic_text": "views.logic_words", "proof_html": "views.proof_words",
     "proof_text": "views.proof_words",
     "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
-    "show": "benches",
+    "show": "benches", "cautions": "benches", "safety_ticket": "benches", "workbench": "benches",
     **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
                      "near_names", "relay", "table"), "parts.catalogue"),
     **dict.fromkeys(("Limits", "drain", "judge", "size", "wire_for_current", "wire_for_drop"), "reasoning.sizing"),
