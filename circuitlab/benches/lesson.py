@@ -5,20 +5,16 @@ right answer is worked out from the circuit when it is needed; it is written
 down nowhere. A wrong choice gets the reply written for that very idea.
 """
 
-from html import escape
-
-import ipywidgets as widgets
-
-from ..ground.errors import CircuitLabError, unknown_name
-from ..ground.quantities import read_quantity
-from .guard import Guard
+from ..ground.errors import unknown_name
+from ..teaching.seeds import read_code
+from .asked import CLOSED, SURE, Note, Question, Reading
 from .record import Record
+from .tasks import TaskQuestions
 
-SURE = ("sure", "think so", "guess")
-CLOSED = "Predict first: this opens when you have committed an answer."
+__all__ = ["CLOSED", "Lesson", "Note", "Question", "Reading", "SURE"]
 
 
-class Lesson:
+class Lesson(TaskQuestions):
     """The questions of one lesson and the record of their answers.
 
     Parameters
@@ -27,12 +23,19 @@ class Lesson:
         Of the lesson, such as ``"11"``. [text]
     folder : str or Path, optional
         Where to keep the record; see :class:`~circuitlab.benches.record.Record`.
+    code : str, optional
+        Issued by a teacher: the questions with variants then ask the learner's own. Without one
+        the seeds are open and count from 1. [text]
+    static : bool
+        Show every question as a plain form for print. The environment variable ``PIN_THIRTY_STATIC`` does the same.
     """
 
-    def __init__(self, number, folder=None):
+    def __init__(self, number, folder=None, code=None, static=False):
         from .. import __version__
 
         self.record = Record(number, folder, __version__)
+        self.code = read_code(code) if code else None
+        self.static = static
         self.questions = {}
 
     def predict(self, item, question, choices, truth, reveal=None, key_idea=""):
@@ -85,8 +88,18 @@ class Lesson:
         """Ask for a sentence of the learner's own; it is kept, not marked."""
         return self._ask(Note(self.record, item, question))
 
-    def answer(self, item, value, confidence="think so"):
+    def answer(self, item, value, confidence="think so", reason=None):
         """Commit an answer from code, as the widget's button does.
+
+        Parameters
+        ----------
+        item : str
+            The question. [text]
+        value : str, dict or list
+            As the question takes it: a choice, a typed number, ``{lamp: [look for each row]}``,
+            ``{item: group}``, items in their order, or lines of connections.
+        confidence, reason : str, optional
+            How sure, and one of the reasons offered. [text]
 
         Raises
         ------
@@ -95,7 +108,8 @@ class Lesson:
         """
         if item not in self.questions:
             raise unknown_name(f"lesson {self.record.lesson}", "question", item, self.questions)
-        self.questions[item].commit(value, confidence)
+        more = {} if reason is None else {"reason": reason}
+        self.questions[item].commit(value, confidence, **more)
         return self.questions[item]
 
     def progress(self):
@@ -105,141 +119,7 @@ class Lesson:
         return f"{done} of {len(self.questions)} questions answered, {kept}."
 
     def _ask(self, question):
+        question.static = question.static or self.static
         self.questions[question.item] = question
         question.resume()
         return question
-
-
-class _Asked:
-    """What every question has: its text, a commit button, a place for the reply."""
-
-    kind = ""
-
-    def __init__(self, record, item, question):
-        self.record, self.item, self.question = record, item, question
-        self.is_answered = False
-        self._guard = Guard()
-        self._button = widgets.Button(description="Commit", tooltip="Commit this answer")
-        self._reply = widgets.HTML("")
-        self._button.on_click(self._guard.watch(lambda _: self._clicked()))
-
-    def _box(self, *asked):
-        words = widgets.HTML(f"<p><b>{escape(self.question)}</b></p>")
-        return widgets.VBox([words, *asked, self._button, self._reply, self._guard.place])
-
-    def _say(self, *sentences):
-        self._reply.value = f'<div role="status" aria-live="polite">{"".join(f"<p>{each}</p>" for each in sentences if each)}</div>'
-
-    @property
-    def reply(self):
-        """What the learner reads now, as HTML."""
-        return self._reply.value
-
-    def resume(self):
-        """Take up the answer of an earlier sitting, if there is one."""
-        event = self.record.last(self.item, self.kind)
-        if event:
-            try:
-                self.answer(event.get("answer"), event.get("confidence"))
-            except CircuitLabError:
-                pass  # an answer of another version: ask again
-
-    def commit(self, value, confidence=None):
-        """Answer, and write the answer down."""
-        right = self.answer(value, confidence)
-        self.record.add(self.item, self.kind, answer=value, confidence=confidence, right=right)
-
-    def _repr_mimebundle_(self, **options):
-        return self.view._repr_mimebundle_(**options)
-
-
-class Question(_Asked):
-    """One question with choices; see :class:`Lesson`."""
-
-    def __init__(self, record, item, kind, question, choices, truth, reveal=None, key_idea="", with_confidence=False,
-                 opens_after=None):
-        super().__init__(record, item, question)
-        self.kind, self.choices, self.truth, self.reveal, self.key_idea = kind, dict(choices), truth, reveal, key_idea
-        self._after = opens_after
-        style = {"button_width": "auto", "description_width": "0px"}
-        self._choice = widgets.ToggleButtons(options=list(self.choices), value=None, style=style)
-        self._sure = widgets.ToggleButtons(options=SURE, value="think so", description="how sure?",
-                                           style={"button_width": "auto"}) if with_confidence else None
-        self._shown = widgets.HTML("")
-        self.view = self._box(self._choice, *([self._sure] if self._sure else []))
-        self.view.children += (self._shown,)
-        if reveal:
-            self._say(CLOSED)
-
-    def _clicked(self):
-        if self._choice.value is None:
-            self._guard.say("")
-            self._say("Choose an answer, then press Commit.")
-            return
-        self.commit(self._choice.value, self._sure.value if self._sure else None)
-
-    def answer(self, value, confidence=None):
-        """Take an answer and show what follows from it; returns whether it was right."""
-        if value not in self.choices:
-            raise unknown_name(f"question '{self.item}'", "choice", value, self.choices)
-        if self._after is not None and not self._after.is_answered:
-            self._say(CLOSED)
-            return None
-        self._choice.value, self.is_answered = value, True
-        right = value == self.truth()
-        if self.reveal:
-            self._shown.value = str(self.reveal())
-        said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
-        judged = {"predicted": "That is what happens." if right else "Compare it with the result below.",
-                  "observed": "That agrees with the circuit." if right else "Look again.",
-                  "checked": "Right." if right else "Not this one."}[self.kind]
-        self._say(said + " " + judged, "" if right else escape(self.choices[value]),
-                  f"<i>{escape(self.key_idea)}</i>" if self.key_idea and (right or self.kind == "predicted") else "")
-        return right
-
-
-class Reading(_Asked):
-    """One question for a number; see :meth:`Lesson.reading`."""
-
-    kind = "read"
-
-    def __init__(self, record, item, question, unit, truth, tolerance, hint):
-        super().__init__(record, item, question)
-        self.unit, self.truth, self.tolerance, self.hint = unit, truth, tolerance, hint
-        self._typed = widgets.Text(placeholder=f"a number of {unit}", description=f"{unit}:",
-                                   continuous_update=False)
-        self.view = self._box(self._typed)
-
-    def _clicked(self):
-        self.commit(self._typed.value)
-
-    def answer(self, value, confidence=None):
-        """Take a typed quantity; returns whether it is near enough."""
-        number = read_quantity(value, self.unit)
-        self._typed.value, self.is_answered = str(value), True
-        right = abs(number - self.truth()) <= self.tolerance
-        self._say(f"You read {escape(str(value))}. " + ("The circuit agrees." if right else escape(self.hint(number))))
-        return right
-
-
-class Note(_Asked):
-    """A line in the learner's own words; see :meth:`Lesson.note`."""
-
-    kind = "noted"
-
-    def __init__(self, record, item, question):
-        super().__init__(record, item, question)
-        self._typed = widgets.Textarea(placeholder="in your own words", layout=widgets.Layout(width="90%"))
-        self.view = self._box(self._typed)
-
-    def _clicked(self):
-        self.commit(self._typed.value)
-
-    def answer(self, value, confidence=None):
-        """Keep a sentence; there is nothing to be right or wrong about."""
-        if not str(value or "").strip():
-            self._say("Write a sentence first, then press Commit.")
-            return None
-        self._typed.value, self.is_answered = str(value), True
-        self._say("Kept.")
-        return None

@@ -17,7 +17,7 @@ _ALIKE = str.maketrans("ILOU", "110V")
 SIZE = 7                                        # letters of 5 bits each, and one more to check them
 
 
-def issue(secret, lesson, label):
+def issue_code(secret, lesson, label):
     """Return the code of one learner in one lesson.
 
     Parameters
@@ -41,7 +41,7 @@ def issue(secret, lesson, label):
 
     Examples
     --------
-    >>> issue("apples in june", "11", "seat 4") == issue("apples in june", "11", " Seat 4")
+    >>> issue_code("apples in june", "11", "seat 4") == issue_code("apples in june", "11", " Seat 4")
     True
     """
     for words, what in ((secret, "the class secret"), (label, "the learner's label")):

@@ -75,4 +75,5 @@ class Lines:
         return len(truth.lines)
 
     def on_paper(self):
-        return [("________ \N{EN DASH} ________", ()) for _ in range(len(self.circuit.wires) + 2)]
+        lines = [("________ \N{EN DASH} ________", ()) for _ in range(len(self.circuit.wires) + 2)]
+        return [(f"Terminals: {', '.join(self.circuit.terminals)}", ()), *lines]

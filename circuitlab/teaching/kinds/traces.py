@@ -10,7 +10,7 @@ from ...views import style
 from ...views.course_words import edge_words
 from .choice import Choice
 
-WIDTH, HEIGHT, LEFT, TOP, BOTTOM = 420, 118, 46, 16, 88     # of one chart [px]
+WIDTH, HEIGHT, LEFT, TOP, BOTTOM = 420, 124, 46, 16, 88     # of one chart [px]
 LETTERS = "ABCD"
 
 
@@ -97,7 +97,7 @@ def small_chart(course, lamp, letter, prefix=""):
             f'fill="currentColor"><text x="2" y="13" font-size="14" font-weight="bold">{style.safe(letter)}</text>'
             f'<path d="{grid}" stroke="currentColor" stroke-width="{style.HAIR}" stroke-opacity=".35"/>'
             f'<path d="M{LEFT} {BOTTOM}H{WIDTH - 12}{ticks}" stroke="currentColor" stroke-width="{style.THIN}"/>'
-            f'<g font-size="10">{labels}<text x="{LEFT}" y="{HEIGHT - 1}">volts across {style.safe(lamp)}, by the second</text></g>'
+            f'<g font-size="10">{labels}<text x="{LEFT}" y="{HEIGHT - 5}">volts across {style.safe(lamp)}, by the second</text></g>'
             f'<g transform="translate({LEFT} {BOTTOM}) scale({across:.6g} {-up / 100:.6g})" fill="none">'
             f'<path d="{path}" vector-effect="non-scaling-stroke" stroke="currentColor" stroke-width="{style.MAIN}"/></g></svg>')
 

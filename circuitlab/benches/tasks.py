@@ -1,0 +1,94 @@
+"""The questions with variants, ideas and the ladder of help, each one line in a cell of a lesson."""
+
+from ..teaching.kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
+from ..teaching.kinds.grid import LOOKS
+from ..teaching.task import Task
+from ..teaching.variants import variants_of
+from .laddered import Laddered
+
+
+class TaskQuestions:
+    """What a lesson can ask beside its plain questions; a lesson inherits it.
+
+    Every method takes ``circuit``, an arrangement or its variants from
+    :func:`~circuitlab.teaching.vary`, and these by name:
+
+    ideas : sequence of Idea
+        From :func:`~circuitlab.teaching.idea`; they make replies, reasons and the steps of the ladder.
+    where, principle, steps : str or callable
+        Where to look, the principle, and how a worked twin is worked, in the question's own words. [text]
+    reveal : callable
+        Gets the circuit and the picks; what to show when the question is closed.
+    key_idea : str
+        One sentence shown then. [text]
+    after : str
+        A question that must have an answer first. [text]
+    confidence : bool
+        Whether to ask how sure.
+    static : bool
+        Show the plain form for print.
+
+    Callables get the circuit, and the picks of its variants by name: ``lambda cart: ...`` or
+    ``lambda cart, side: ...``. Texts, rows and names may hold picks: ``"the {side} lamp"``.
+    """
+
+    def grid(self, item, question, circuit, rows, lamps=None, looks=LOOKS, **more):
+        """Ask for the look of each lamp in chosen rows; the circuit is the key.
+
+        Parameters
+        ----------
+        rows : sequence of dict of str to str
+            Control positions; controls not named rest. [text]
+        lamps : sequence of str, optional
+            All of the circuit when not given. [text]
+        """
+        kind = Grid.of(variants_of(circuit).base, rows, lamps, looks)
+        return self._task(item, question, kind, circuit, None, more)
+
+    def measure(self, item, question, circuit, unit, truth, within=0.05, **more):
+        """Ask for a reading with its unit; ``truth`` gets the circuit and returns it, None for floating.
+
+        Parameters
+        ----------
+        within : float
+            What share of itself it may be off. [1]
+        """
+        return self._task(item, question, Number(unit, within), circuit, truth, more)
+
+    def choose(self, item, question, circuit, options, truth, **more):
+        """Ask for one of a few answers; ``truth`` gets the circuit and returns the right one."""
+        return self._task(item, question, Choice(tuple(options)), circuit, truth, more)
+
+    def place(self, item, question, circuit, chain, truth, **more):
+        """Ask for a place in a chain; ``truth`` gets the circuit and returns ``"between G1 and S1"``."""
+        return self._task(item, question, Choice.between(chain), circuit, truth, more)
+
+    def sort(self, item, question, circuit, items, groups, truth, **more):
+        """Ask to put items into two or three groups; ``truth`` gets the circuit and an item and returns its group."""
+        return self._task(item, question, Sort(tuple(items), tuple(groups)), circuit, truth, more)
+
+    def order(self, item, question, circuit, items, truth, **more):
+        """Ask to put items in order; ``truth`` gets the circuit and returns them in it."""
+        return self._task(item, question, Order(tuple(items)), circuit, truth, more)
+
+    def pick_trace(self, item, question, circuit, lamp, course, **more):
+        """Ask which of two to four small time charts is this circuit's.
+
+        ``course`` gets the circuit and returns its time course; the other charts are those of the ideas.
+        """
+        return self._task(item, question, Traces(lamp=lamp), circuit, course, more)
+
+    def connect(self, item, question, circuit, **more):
+        """Ask for a connection list in typed lines; the circuit's own wires are the key, compared as nets."""
+        return self._task(item, question, Lines(variants_of(circuit).base), circuit, None, more)
+
+    def _task(self, item, question, kind, circuit, truth, more):
+        """Make the task and its widgets; what is left in ``more`` must be names the widgets know."""
+        more = dict(more)
+        said = {name: more.pop(name) for name in ("ideas", "where", "principle", "steps") if name in more}
+        after, confidence = more.pop("after", None), more.pop("confidence", False)
+        static = more.pop("static", False)
+        asked = Laddered(self.record, Task(item, question, kind, circuit, truth, **said), self.code,
+                         opens_after=self.questions.get(after), with_confidence=confidence, **more)
+        asked.static = static
+        return self._ask(asked)
