@@ -72,7 +72,7 @@ class Program:
                                  *self._write_back()])
         self.reduce, self.drops, self.points, self.back = _compiled(self.source)
 
-    @lru_cache(maxsize=8)
+    @lru_cache(maxsize=128)
     def over(self, inverse):
         """Return the four callables compiled with another way to take one over a pivot, such as one for arrays."""
         return _compiled(self.source.replace(INVERSE, "inverse(p)"), inverse=inverse)

@@ -18,6 +18,7 @@ from random import Random
 
 import numpy as np
 
+from ..parts import Part
 from .settling import operating_point
 from .sweep_laws import numbers, walk
 from .sweep_search import VERDICTS, search
@@ -277,8 +278,8 @@ class _Rounds:
             for part, some in self.people(index, variants):
                 over = numbers(part.strain, [amps[columns[some]] for amps in look.currents[index]]) > 1
                 verdicts[some[over]] = VERDICTS.index("shorted")
-        for index, *_ in self.movers:
-            for part, some in self.people(index, variants):
+        for index, part, _ in self.movers:
+            for part, some in self.people(index, variants) if type(part).trouble is not Part.trouble else ():
                 trouble = np.array([bool(part.trouble(name)) for name in self.group.names[index]])
                 verdicts[some[trouble[aims[index, some]]]] = VERDICTS.index("tripping")
         self.outcome.verdicts[cases] = verdicts

@@ -16,14 +16,20 @@ from .elimination import program
 from .network import CLOSE, PATIENCE
 from .sweep_curves import Curves
 
-TINY = 1e-300     # S, far below any conductance: what an empty pivot is taken for, so that its inverse is a number
+TINY = 1e-300     # S, far below any conductance: keeps the inverse of an empty pivot a number until it is set right
 HALVING = 20      # steps of Newton after which they are halved, as for one case
 CROWD = 0.7       # share of cases still on the way below which the others are left out
 
 
 def inverse(pivot):
-    """Return one over a pivot; where that is nothing, all it is multiplied with is nothing too. [ohm]"""
-    return 1.0 / np.maximum(pivot, TINY)
+    """Return one over a pivot, and exactly 0 where that is nothing: what floats gets no current from anywhere. [ohm]"""
+    if np.ndim(pivot) == 0:
+        return 1.0 / pivot if pivot else 0.0
+    empty = pivot == 0.0
+    found = 1.0 / np.maximum(pivot, TINY)
+    if empty.any():
+        found[empty] = 0.0
+    return found
 
 
 def itself(pivot):
@@ -101,21 +107,20 @@ class Kernel:
         points, ends = len(self.network.program.late_points), self.network._late_ends
         count = whole.shape[1]
         found, on_way = np.zeros((points, count)), np.arange(count)
-        companions, before = np.zeros_like(slopes), None
+        companions, before = np.zeros_like(slopes), None if len(ends) else slopes
         for turn in range(PATIENCE):
-            volts = np.zeros((points + 1, len(on_way)))      # the last row is the battery's minus
-            for row, column in zip(volts, self._points(late, slopes, companions)):
-                row[:] = column
-            if not ends:
-                return volts[:-1]
-            drops = np.array([volts[a] - volts[b] for a, b in ends])
+            volts = (*self._points(late, slopes, companions), 0.0)      # the last is the battery's minus
+            drops = np.empty(whole.shape)
+            for row, (a, b) in zip(drops, ends):
+                np.subtract(volts[a], volts[b], out=row)
             if turn > HALVING:
                 drops = (drops + before) / 2
             if before is not None:
-                moving = np.abs(drops - before).max(axis=0) >= CLOSE
+                moving = (np.abs(drops - before) >= CLOSE).any(axis=0)
                 left = np.count_nonzero(moving)
-                if left < CROWD * len(on_way):
-                    found[:, on_way] = volts[:-1]
+                if left < CROWD * len(on_way) or not left:
+                    for row, column in zip(found, volts):
+                        row[on_way] = column
                     if not left:
                         return found
                     keep = np.flatnonzero(moving)
@@ -147,10 +152,11 @@ class Kernel:
         ends = tuple((b, a) if b == 0 else (a, b) for a, b in net.ends)
         feeding = tuple(number for number, (a, b) in enumerate(ends) if a == 0 and b)
         reduce, _, points, back = program(net.size, ends, (), feeding).over(itself)
-        conductances = self.conductances(variants, codes)
-        for number in self.group.device_branches:
-            conductances[number] = self.conducts(number, codes)
-        joined = [np.broadcast_to(np.not_equal(value, 0), len(variants)) for value in conductances]
+        every = np.ones(len(variants), bool)
+        joined = []
+        for number, values in enumerate(self.group.values != 0):
+            mine = values.take(variants) if number not in net._device_order and not values.all() else every
+            joined.append(mine & self.conducts(number, codes))
         late, early = reduce(joined, [joined[number] for number in feeding])
         reached = np.zeros((net.size, len(variants)), bool)
         for point, column in enumerate(back(early, points(late, (), ()))):
