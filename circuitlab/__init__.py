@@ -29,6 +29,7 @@ from .solving import operating_point, run
 __version__ = "0.1.0"
 
 _LATER = {
+    "sweep": "solving.sweeping",
     "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.export",
     "draw_attached": "views.attached", "describe_attached": "views.attached",
     "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
