@@ -1,4 +1,4 @@
-"""Flasher units: what each type does with its load, its pins, its old markings, and the breaker that flashes by itself."""
+"""Flasher units: what each type does with its load, its pins, its old markings; and the breaker, which swings too."""
 
 import re
 from dataclasses import replace
@@ -35,7 +35,8 @@ def lamps_on(flasher, lamps=(21.0, 21.0), volts=12.0):
 
 def on_a_resistor(flasher, ohms):
     """The same flasher with a load that does not change as it warms."""
-    return board("a flasher on a resistor", [Battery("G1", 12.0), flasher, toggle("S1", "switch"), Resistor("R1", ohms)],
+    parts = [Battery("G1", 12.0), flasher, toggle("S1", "switch"), Resistor("R1", ohms)]
+    return board("a flasher on a resistor", parts,
                  [("G1:+", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "R1:1"), ("R1:2", "G1:-")])
 
 
@@ -46,7 +47,8 @@ def measured(arrangement, lamp="E1", until=12.0):
 def swings(course):
     """Return the lengths of the on and of the off phases of K9, the first of each left out. [s]"""
     spans = course.spans("K9")[:-1]
-    return tuple([round(end - start, 6) for start, end, state in spans if state == phase][1:] for phase in ("on", "off"))
+    return tuple([round(end - start, 6) for start, end, state in spans if state == phase][1:]
+                 for phase in ("on", "off"))
 
 
 # --- load-sensing --------------------------------------------------------------------------------------------------
@@ -79,7 +81,8 @@ def test_the_rate_comes_back_when_the_load_does():
     two = board("with a second switch", [*parts.parts, toggle("S2", "second")], [
         (w.start, "S2:1") if w.end == "E2:1" else (w.start, w.end) for w in parts.wires] + [("S2:2", "E2:1")],
         ("switch", "second"))
-    course = run(two, [(0.0, "switch", "on"), (0.0, "second", "on"), (5.0, "second", "off"), (10.0, "second", "on")], 15.0)
+    script = [(0.0, "switch", "on"), (0.0, "second", "on"), (5.0, "second", "off"), (10.0, "second", "on")]
+    course = run(two, script, 15.0)
     rates = [flash(course, "E1", start, start + 4).rate for start in (1.0, 6.0, 11.0)]
     assert rates == [pytest.approx(rate, rel=1e-3) for rate in (90, 180, 90)]
 
@@ -180,7 +183,8 @@ def test_more_lamps_make_it_quicker_and_a_lamp_out_leaves_the_other_on():
 
 
 def test_a_weak_supply_slows_the_thermal_one_and_not_the_electronic_one():
-    hot, tired = (measured(lamps_on(thermal_flasher("K9", rated_load=42.0, volts=12.0), volts=v)).rate for v in (13.5, 11.0))
+    thermal = thermal_flasher("K9", rated_load=42.0, volts=12.0)
+    hot, tired = (measured(lamps_on(thermal, volts=v)).rate for v in (13.5, 11.0))
     assert tired < 0.85 * hot
     even = [measured(lamps_on(load_sensing_flasher("K9"), volts=v)).rate for v in (13.5, 11.0)]
     assert even[0] == pytest.approx(even[1], rel=1e-4)

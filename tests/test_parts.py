@@ -36,7 +36,8 @@ def test_branches_and_watches_of_a_default_part_are_within_its_terminals(kind):
     branches = part.branches()
     assert all({branch.start, branch.end} <= known for branch in branches)
     assert all(order < len(branches) for order in part.watched)
-    assert all(branch.closed_in is None or kind == "switch" or branch.closed_in <= set(part.states) for branch in branches)
+    assert all(branch.closed_in is None or kind == "switch" or branch.closed_in <= set(part.states)
+               for branch in branches)
     turns = [part.heat_turn(state) for state in part.states]
     assert any(turns) == bool(part.heat_time)
     assert all(turn[2] in part.states and turn[0] < turn[1] for turn in turns if turn)
@@ -44,15 +45,20 @@ def test_branches_and_watches_of_a_default_part_are_within_its_terminals(kind):
 
 # --- lamps ---------------------------------------------------------------------------------------------------------
 
+def bare_lamp(battery, lamp):
+    """A lamp straight on its battery."""
+    return board("a lamp on a battery", [battery, lamp], [("G1:+", "E1:1"), ("E1:2", "G1:-")], ())
+
+
 @pytest.mark.parametrize("volts", [6.75, 13.5, 28.0])
 def test_lamps_of_6_12_and_24_volts_draw_their_watts_and_give_their_light(volts):
     lamp = Lamp("E1", volts, 10.0)
-    point = operating_point(board("rated", [Battery("G1", volts, 0.001), lamp], [("G1:+", "E1:1"), ("E1:2", "G1:-")], ()))
+    point = operating_point(bare_lamp(Battery("G1", volts, 0.001), lamp))
     assert point.power("E1") == pytest.approx(10.0, rel=0.02) and point.light("E1") == pytest.approx(1.0, rel=0.03)
 
 
 def test_a_24_volt_lamp_on_12_volts_glows_and_a_12_volt_lamp_on_24_blazes_and_hardly_lives():
-    weak = operating_point(board("24 on 12", [Battery("G1"), Lamp("E1", 28.0, 26.0)], [("G1:+", "E1:1"), ("E1:2", "G1:-")], ()))
+    weak = operating_point(bare_lamp(Battery("G1"), Lamp("E1", 28.0, 26.0)))
     assert 0.02 < weak.light("E1") < 0.1
     assert Lamp("E1").relative_life(27.0) < 2e-4 and Lamp("E1", 28.0, 26.0).relative_life(12.6) > 1e4
 
@@ -94,7 +100,8 @@ def test_joints_do_not_warm_with_the_copper():
 
 def on_the_body(body_resistance, studs=4):
     """Battery minus on stud 1, a lamp on the last stud."""
-    return board("body", [Battery("G1"), toggle("S1", "switch"), Lamp("E1"), Chassis("X1", studs, body_resistance=body_resistance)],
+    chassis = Chassis("X1", studs, body_resistance=body_resistance)
+    return board("body", [Battery("G1"), toggle("S1", "switch"), Lamp("E1"), chassis],
                  [("G1:+", "S1:1"), ("S1:2", "E1:1"), ("E1:2", f"X1:{studs}"), ("G1:-", "X1:1")])
 
 
@@ -128,7 +135,8 @@ def test_an_insulated_body_with_a_return_wire_carries_nothing_and_works():
 
 def test_a_lost_return_wire_darkens_only_its_own_lamp_on_an_insulated_body():
     parts = [Battery("G1"), Lamp("E1"), Lamp("E2"), Splice("X2", 4), Chassis("X1", 2)]
-    cart = board("two", parts, [("G1:+", "E1:1"), ("G1:+", "E2:1"), ("E1:2", "X2:1"), ("E2:2", "X2:2"), ("X2:3", "G1:-")], ())
+    cart = board("two", parts, [("G1:+", "E1:1"), ("G1:+", "E2:1"), ("E1:2", "X2:1"), ("E2:2", "X2:2"),
+                                ("X2:3", "G1:-")], ())
     lost = operating_point(changed(cart, LoseJoint("W3", "E1:2")))
     assert lost.light("E1") == 0.0 and lost.light("E2") > 0.7
 

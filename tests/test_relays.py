@@ -68,7 +68,7 @@ def test_a_welded_or_stuck_relay_keeps_its_lamp_whatever_the_coil_gets(state, la
 # --- the coil ------------------------------------------------------------------------------------------------------
 
 def test_a_hot_coil_pulls_in_at_more_volts_and_a_frozen_one_at_less():
-    """85 ohm, 7 V at 20 C: from 85 C on 8.79 V are needed, at -40 C 5.35 V are enough. On 7.9 V only the cold ones work."""
+    """7 V at 20 C are 8.79 V at 85 C and 5.35 V at -40 C. On 7.9 V only the cold ones work."""
     def state(celsius, volts):
         at = changed(coil_board(Relay("K1", coil_temperature=celsius)), SetValue("G1", "voltage", volts))
         return operating_point(at, ON).states["K1"]

@@ -85,22 +85,25 @@ class Flasher(Part):
     def __post_init__(self):
         self.must_be_number("rate", 10, 600, "flashes per minute")
         self.must_be_number("on_share", 0.05, 0.95, "of the period (0.5 is half)")
-        self.must(isinstance(self.load_needing, bool), f"load_needing must be true or false, got {self.load_needing!r}.")
+        self.must(isinstance(self.load_needing, bool),
+                  f"load_needing must be true or false, got {self.load_needing!r}.")
         self.must_be_number("least_load", 0.001, 50, "A")
         self.must(self.works_by in WORKINGS, f"works_by must be electronic or heat, got {self.works_by!r}.")
         self.must(type(self.pins) is int and self.pins in (2, 3, 4), f"pins must be 2, 3 or 4, got {self.pins!r}.")
         self.must_be_number("rated_load", 0, 2000, "W")
         self.must_be_number("most_load", 1, inf, "W")
         self.must_be_number("volts", 1, 60, "V")
-        self.must(self.rated_load <= self.most_load, f"its rated load of {self.rated_load:g} W is above its most load of "
-                  f"{self.most_load:g} W. Give a larger most_load.")
+        self.must(self.rated_load <= self.most_load,
+                  f"its rated load of {self.rated_load:g} W is above its most load of {self.most_load:g} W. "
+                  "Give a larger most_load.")
         self.must(self.pins > 2 or self.load_needing,
                   "with two pins it lives on its load. Say load_needing=True, or give it 31 (pins=3).")
         if self.works_by == "heat":
             self.must(self.load_needing and self.pins == 2,
                       "one that works by heat has two pins and needs its load. Say pins=2, load_needing=True.")
             self.must(self.rated_load > 0, "one that works by heat needs its rated load. Say rated_load=42.")
-            self.must(self.on_share <= 0.65, f"one that works by heat is on for at most 0.65 of the period, got {self.on_share:g}.")
+            self.must(self.on_share <= 0.65,
+                      f"one that works by heat is on for at most 0.65 of the period, got {self.on_share:g}.")
 
     @property
     def terminals(self):
@@ -196,8 +199,8 @@ class Flasher(Part):
     def remark(self, state, currents):
         load = abs(currents[-1])
         if load * self.volts > OVERLOAD * self.most_load:
-            return (f"{self.name} carries {load * self.volts:.0f} W, more than the {self.most_load:g} W it is made for. "
-                    "Take off lamps or choose a stronger one")
+            return (f"{self.name} carries {load * self.volts:.0f} W, more than the {self.most_load:g} W "
+                    "it is made for. Take off lamps or choose a stronger one")
         if state == "idle" and 0.001 < load:
             return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
         if state == "on" and self.works_by == "electronic" and load < LAMP_OUT * self.rated_current:
@@ -212,19 +215,34 @@ def _share_of(lo):
 
 
 def load_sensing_flasher(name, rated_load=42.0, most_load=98.0, **more):
-    """Return an electronic flasher that doubles its rate when a lamp is out; loads at 12 V. [W]
+    """Return an electronic flasher that doubles its rate when a lamp is out.
 
-    Two lamps of 21 W, and at most 98 W with the hazard on, is a catalogue's common type.
+    Parameters
+    ----------
+    rated_load, most_load : float
+        At 12 V; two lamps of 21 W, and at most 98 W with the hazard on, is a catalogue's common type. [W]
     """
     return Flasher(name, **{"load_needing": True, "rated_load": rated_load, "most_load": most_load} | more)
 
 
 def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
-    """Return a two-pin flasher that works by heat; its rate holds at the rated load, which is drawn at volts. [W], [V]"""
+    """Return a two-pin flasher that works by heat.
+
+    Parameters
+    ----------
+    rated_load, volts : float
+        Its rate and on-share hold at this load, drawn at so many volts. [W], [V]
+    """
     return Flasher(name, **{"works_by": "heat", "pins": 2, "load_needing": True, "rated_load": rated_load,
                             "volts": volts} | more)
 
 
 def variable_load_flasher(name, least_load=0.2, **more):
-    """Return a two-pin flasher whose rate does not depend on its load and tells of no lamp out. [A]"""
+    """Return a two-pin flasher whose rate does not depend on its load and tells of no lamp out.
+
+    Parameters
+    ----------
+    least_load : float
+        Below which it does not swing. [A]
+    """
     return Flasher(name, **{"pins": 2, "load_needing": True, "least_load": least_load} | more)

@@ -90,9 +90,10 @@ class Relay(Part):
         self.must_be_number("transfer_gap", 0, min(self.operate_time, self.release_time), "s")
         self.must_be_number("coil_temperature", -60, 200, "C")
         self.must_be_number("suppression_resistance", 10, 100_000, "ohm")
-        self.must(self.suppression in SUPPRESSIONS, f"suppression must be none, resistor or diode, got {self.suppression!r}.")
-        self.must(self.drop_out_voltage < self.pull_in_voltage,
-                  f"drop out voltage {self.drop_out_voltage:g} V must be below pull in voltage {self.pull_in_voltage:g} V.")
+        self.must(self.suppression in SUPPRESSIONS,
+                  f"suppression must be none, resistor or diode, got {self.suppression!r}.")
+        self.must(self.drop_out_voltage < self.pull_in_voltage, f"drop out voltage {self.drop_out_voltage:g} V must be "
+                  f"below pull in voltage {self.pull_in_voltage:g} V.")
 
     @property
     def terminals(self):

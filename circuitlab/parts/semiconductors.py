@@ -159,7 +159,8 @@ class LedLamp(Lamp):
 
     def relative_life(self, voltage):
         """Raise PartError: heat ages an LED lamp, and its sheet gives no law of its volts."""
-        raise PartError(f"LED lamp '{self.name}' has no filament, so its life does not follow its volts.", part=self.name)
+        raise PartError(f"LED lamp '{self.name}' has no filament, so its life does not follow its volts.",
+                        part=self.name)
 
     def inrush(self, voltage):
         """Return what it draws at the first instant, which is what it always draws; load resistor included. [A]"""

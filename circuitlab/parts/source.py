@@ -7,7 +7,7 @@ from ..ground.errors import PartError
 from .law import Branch, Part
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
-CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V] of six cells at rest: rule of thumb
+CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V], six cells: rule of thumb
 RUNNING = 14.0  # V, an engine running, 13.8 to 14.4: common practice
 
 
@@ -51,7 +51,7 @@ class Battery(Part):
 
 
 def charged_battery(name, charge=1.0, cells=6, **more):
-    """Return a lead battery at rest with the open-circuit voltage of its state of charge.
+    """Return a lead battery at rest, with the open-circuit voltage of one that full.
 
     Parameters
     ----------
@@ -75,5 +75,11 @@ def charged_battery(name, charge=1.0, cells=6, **more):
 
 
 def running_battery(name, voltage=RUNNING, **more):
-    """Return the supply with the engine running: the generator holds it at about 14 V. [V]"""
+    """Return the supply with the engine running.
+
+    Parameters
+    ----------
+    voltage : float
+        At which the generator holds it. [V]
+    """
     return Battery(name, voltage, **more)

@@ -84,8 +84,8 @@ class Engine:
     def copy(self, samples, events):
         other = object.__new__(Engine)
         other.__dict__.update(self.__dict__)
-        other.states, other.aims, other.pending, other.since = self.states[:], self.aims[:], dict(self.pending), dict(self.since)
-        other.heat, other.limits = dict(self.heat), dict(self.limits)
+        other.states, other.aims, other.pending = self.states[:], self.aims[:], dict(self.pending)
+        other.since, other.heat, other.limits = dict(self.since), dict(self.heat), dict(self.limits)
         other.samples, other.events = list(samples), list(events)
         return other
 

@@ -30,7 +30,7 @@ def socket_picture(relay):
         blades.append(f"M{x - half_width} {y - half_height}H{x + half_width}V{y + half_height}H{x - half_width}Z")
         x, y, anchor = LABELS[terminal]
         labels.append(f'<text x="{x}" y="{y}" text-anchor="{anchor}">{safe(terminal)}</text>')
-    middle = next((f"{name} in the middle" for name in ("87a", "87b") if name in relay.terminals), "nothing in the middle")
+    middle = next((name for name in ("87a", "87b") if name in relay.terminals), "nothing") + " in the middle"
     spoken = (f"Socket of {relay.name} from the wire side: 87 at the top, 30 at the bottom, "
               f"86 left, 85 right, {middle}.")
     return (f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{safe(spoken)}" viewBox="0 0 100 100" '

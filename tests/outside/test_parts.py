@@ -4,8 +4,8 @@ from math import log
 
 import pytest
 
-from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Wire,
-                              charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle,
+from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
+                              Wire, charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle,
                               variable_load_flasher)
 from circuitlab.parts import lamp as lamp_room
 from circuitlab.reasoning import flash
@@ -65,7 +65,8 @@ def test_a_relay_of_a_given_temperature_has_the_notes_ohms_and_volts(celsius, oh
         low, high = 0.0, 20.0
         while high - low > 1e-6:
             middle = (low + high) / 2
-            point = operating_point(circuit([Battery("G1", middle, 0.001), relay], [("G1:+", "K1:86"), ("K1:85", "G1:-")]))
+            point = operating_point(circuit([Battery("G1", middle, 0.001), relay],
+                                            [("G1:+", "K1:86"), ("K1:85", "G1:-")]))
             low, high = (low, middle) if point.states["K1"] == "operated" else (middle, high)
         return point.across("K1:86", "K1:85") / point.current("K1"), high
     resistance, pull_in = read(Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5, coil_temperature=celsius))
@@ -74,8 +75,8 @@ def test_a_relay_of_a_given_temperature_has_the_notes_ohms_and_volts(celsius, oh
     assert not agrees(resistance, ohms) and not agrees(pull_in, volts)
 
 
-@pytest.mark.outside("LIEC volume DC, figures 10227 to 10229: 14 V, two wires of 15 ohm, load 250 ohm; at 35 C 15.909 ohm, "
-                     "49.677 mA, 12.42 V, with its own coefficient 0.004041 per K")
+@pytest.mark.outside("LIEC volume DC, figures 10227 to 10229: 14 V, two wires of 15 ohm, load 250 ohm; at 35 C "
+                     "15.909 ohm, 49.677 mA, 12.42 V, with its own coefficient 0.004041 per K")
 def test_a_warm_wire_loses_what_the_textbook_says(monkeypatch):
     """The kit's coefficient is 0.003929 per K; with the textbook's own the printed digits must come out."""
     def reading(celsius):
@@ -102,8 +103,8 @@ def test_a_power_diode_takes_nine_tenths_of_a_volt():
     assert not agrees(drop(Diode("V1", forward_voltage=1.0)), "0.90")
 
 
-@pytest.mark.outside("diode equation with an emission coefficient of 1 to 2 (textbooks, from memory): 60 to 120 mV more for "
-                     "each tenfold current")
+@pytest.mark.outside("diode equation with an emission coefficient of 1 to 2 (textbooks, from memory): 60 to 120 mV "
+                     "more for each tenfold current")
 def test_ten_times_the_current_takes_sixty_to_a_hundred_and_twenty_millivolts_more():
     def drop(ohms):
         board = circuit([Battery("G1", 12.6, 0.001), Diode("V1"), Resistor("R1", ohms)],
@@ -130,7 +131,8 @@ def test_a_load_resistor_draws_and_burns_what_its_sheet_says():
 @pytest.mark.outside("LED lamp guides: an LED turn lamp draws 0.1 to 0.5 A, a bulb 1.8 to 2.1 A")
 def test_an_led_lamp_draws_a_tenth_of_its_bulb():
     def amps(lamp):
-        return operating_point(circuit([Battery("G1", 13.5, 0.001), lamp], [("G1:+", "E1:1"), ("E1:2", "G1:-")])).current("E1")
+        board = circuit([Battery("G1", 13.5, 0.001), lamp], [("G1:+", "E1:1"), ("E1:2", "G1:-")])
+        return operating_point(board).current("E1")
     assert 0.1 <= amps(LedLamp("E1")) <= 0.5 and 1.8 <= amps(Lamp("E1")) <= 2.1
     assert not 0.1 <= amps(LedLamp("E1", watts=9.0)) <= 0.5
 
@@ -169,7 +171,7 @@ def test_the_check_finds_a_unit_that_notices_too_late(monkeypatch):
         check_lamp_out()
 
 
-@pytest.mark.outside("catalogue of 12 V flashers: the 98 W class feeds 2 x 21 W for turning and 4 x 21 W for the hazard")
+@pytest.mark.outside("catalogue of 12 V flashers: the 98 W class feeds 2 x 21 W to turn and 4 x 21 W as hazard")
 @pytest.mark.parametrize("lamps", [2, 4])
 def test_turn_and_hazard_loads_of_the_98_watt_class_flash_alike_and_in_range(lamps):
     unit = load_sensing_flasher("K9")
@@ -178,15 +180,15 @@ def test_turn_and_hazard_loads_of_the_98_watt_class_flash_alike_and_in_range(lam
     assert operating_point(turn_side(unit, 6), ON).remarks != (), "six lamps are the 140 W class"
 
 
-@pytest.mark.outside("NHTSA interpretations on SAE J590 and J945: a variable-load flasher keeps its rate and gives no sign "
-                     "of a lamp out")
+@pytest.mark.outside("NHTSA interpretations on SAE J590 and J945: a variable-load flasher keeps its rate and gives no "
+                     "sign of a lamp out")
 def test_a_variable_load_flasher_keeps_its_rate():
     assert [rate(variable_load_flasher("K9"), lamps) for lamps in (1, 2, 4)] == pytest.approx([90] * 3, rel=1e-3)
     assert rate(load_sensing_flasher("K9"), 1) > 150, "the other type would not"
 
 
-@pytest.mark.outside("TM 9-8000 par. 16-13: current flows through the heating coil and the contacts to the lamps, the strip "
-                     "bends, opens, cools and closes; it needs enough lamp current to work")
+@pytest.mark.outside("TM 9-8000 par. 16-13: current flows through the heating coil and the contacts to the lamps, the "
+                     "strip bends, opens, cools and closes; it needs enough lamp current to work")
 def test_a_thermal_flasher_lights_first_then_swings_and_stays_on_with_a_lamp_out():
     course = run(turn_side(thermal_flasher("K9"), 2), [(0.5, "switch", "on")], 8.0)
     assert [state for *_, state in course.spans("K9")[:4]] == ["idle", "on", "off", "on"]
@@ -242,7 +244,8 @@ def test_the_check_finds_a_breaker_of_other_constants(monkeypatch, name, value):
 @pytest.mark.outside("lamp rerating: 5 % less voltage doubles the life and costs some 20 % of the light")
 def test_five_per_cent_less_voltage_doubles_the_life():
     assert Lamp("E1").relative_life(0.95 * 13.5) == pytest.approx(2.0, rel=0.12)
-    point = operating_point(circuit([Battery("G1", 0.95 * 13.5, 0.001), Lamp("E1")], [("G1:+", "E1:1"), ("E1:2", "G1:-")]))
+    point = operating_point(circuit([Battery("G1", 0.95 * 13.5, 0.001), Lamp("E1")],
+                                    [("G1:+", "E1:1"), ("E1:2", "G1:-")]))
     assert 0.78 <= point.light("E1") <= 0.86
 
 
@@ -252,13 +255,14 @@ def test_the_check_finds_a_wrong_life_exponent(monkeypatch):
         assert Lamp("E1").relative_life(0.95 * 13.5) != pytest.approx(2.0, rel=0.12)
 
 
-@pytest.mark.outside("trade lists: a P21/5W lives 250 h at 13.5 V, a 1157 1200 h at 12.8 V; test voltage explains a factor 2")
+@pytest.mark.outside("trade lists: a P21/5W lives 250 h at 13.5 V, a 1157 1200 h at 12.8 V; volts explain a factor 2")
 def test_the_test_voltage_explains_half_of_the_difference_between_two_catalogues():
     assert Lamp("E1", 12.8, 26.88, "1157").relative_life(13.5) == pytest.approx(0.5, abs=0.03)
 
 
-@pytest.mark.outside("rule of thumb for a flooded battery at rest: 12.6, 12.4, 12.2, 12.0, 11.6 V at 100, 75, 50, 25, 0 %")
-@pytest.mark.parametrize("share, printed", [(1.0, "12.6"), (0.75, "12.4"), (0.5, "12.2"), (0.25, "12.0"), (0.0, "11.6")])
+@pytest.mark.outside("rule of thumb, flooded battery at rest: 12.6, 12.4, 12.2, 12.0, 11.6 V at 100, 75, 50, 25, 0 %")
+@pytest.mark.parametrize("share, printed", [(1.0, "12.6"), (0.75, "12.4"), (0.5, "12.2"), (0.25, "12.0"),
+                                            (0.0, "11.6")])
 def test_a_battery_at_rest_reads_its_charge(share, printed):
     def reading(battery):
         return operating_point(circuit([battery, Lamp("E1")], [("G1:+", "E1:1")])).volts("G1:+")
@@ -274,18 +278,19 @@ def test_a_running_engine_holds_the_lamps_at_about_fourteen_volts():
     assert not 13.8 <= volts(charged_battery("G1")) <= 14.4
 
 
-@pytest.mark.outside("service manuals, credited to SAE: over 1.0 V lost in a ground path is a fault, 0.1 V at a high-current "
-                     "connection is allowed")
+@pytest.mark.outside("service manuals, credited to SAE: over 1.0 V lost in a ground path is a fault, 0.1 V at a "
+                     "high-current connection is allowed")
 def test_a_sound_body_is_within_the_limit_and_a_rusty_one_is_not():
     def lost(ohms):
         lamps = [Lamp(f"E{number}") for number in range(1, 5)]
         pairs = [pair for lamp in lamps for pair in (("G1:+", f"{lamp.name}:1"), (f"{lamp.name}:2", "X1:4"))]
-        board = circuit([Battery("G1", 13.5), *lamps, Chassis("X1", 4, body_resistance=ohms)], [*pairs, ("G1:-", "X1:1")])
+        board = circuit([Battery("G1", 13.5), *lamps, Chassis("X1", 4, body_resistance=ohms)],
+                        [*pairs, ("G1:-", "X1:1")])
         return operating_point(board).across("X1:4", "X1:1")
     assert lost(0.002) <= 0.1 and lost(0.06) > 1.0
 
 
-@pytest.mark.outside("common practice for coil suppression: a diode only with fixed polarity, its cathode on the plus side")
+@pytest.mark.outside("common practice for coil suppression: a diode only with fixed polarity, its cathode towards plus")
 def test_a_freewheel_diode_is_idle_one_way_and_a_short_the_other():
     def fuse(a, k):
         board = circuit([Battery("G1"), Fuse("F1", 5), Relay("K1"), Diode("V1")],

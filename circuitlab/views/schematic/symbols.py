@@ -211,7 +211,8 @@ class _Flasher(_Upright):
                   (wave + 15, y + 4), (wave + 15, y - 4), (wave + 20, y - 4), lw=LINK)
 
 
-_ELEMENTS = {"fuse": _Fuse, "breaker": _Breaker, "diode": _Diode, "resistor": _Resistor, "coil": _Coil, "lamp": _Lamp, "battery": _Battery, "box": _Box,
+_ELEMENTS = {"fuse": _Fuse, "breaker": _Breaker, "diode": _Diode, "resistor": _Resistor, "coil": _Coil,
+             "lamp": _Lamp, "battery": _Battery, "box": _Box,
              "contact": _Contact, "changeover": _Changeover, "lever": _Lever, "flasher": _Flasher}
 
 
