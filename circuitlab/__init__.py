@@ -20,8 +20,10 @@ from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, Remo
                            write_text)
 from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
-from .parts import (Battery, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
-                    Wire, hazard_switch, key_switch, plunger_stop_switch, pressure_stop_switch, toggle, turn_lever)
+from .parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
+                    Switch, Wire, charged_battery, hazard_switch, key_switch, load_sensing_flasher,
+                    plunger_stop_switch, pressure_stop_switch, running_battery, thermal_flasher,
+                    toggle, turn_lever, variable_load_flasher)
 from .reasoning import (Rule, count_rows, flash, lamp_logic, lamp_table, path_to, prove, row_of, rule, rule_names,
                         rule_sentence, trial, with_rule, with_settings)
 from .solving import operating_point, run
@@ -42,17 +44,19 @@ _LATER = {
                      "near_names", "relay", "table"), "parts.catalogue"),
     **dict.fromkeys(("Limits", "drain", "judge", "size", "wire_for_current", "wire_for_drop"), "reasoning.sizing"),
     "sizing_html": "views.sizing_words", "sizing_text": "views.sizing_words",
+    **dict.fromkeys(("Idea", "fairness", "idea", "issue_code", "vary"), "teaching"),
     "warnings_for": "arrangements.cautions",
 }
 
 __all__ = [
-    "AddWire", "Arrangement", "Battery", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher", "Fuse", "Hold",
-    "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor", "Rule", "SetValue",
-    "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names", "awg_to_mm2",
-    "changed", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_logic", "lamp_table", "load",
-    "operating_point", "path_to", "plunger_stop_switch", "pressure_stop_switch", "prove", "read_quantity",
-    "read_text", "row_of", "rule", "rule_names", "rule_sentence", "run", "save", "say", "toggle", "trial",
-    "turn_lever", "with_rule", "with_settings", "write_text",
+    "AddWire", "Arrangement", "Battery", "Breaker", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher",
+    "Fuse", "Hold", "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor",
+    "Rule", "SetValue", "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names",
+    "awg_to_mm2", "changed", "charged_battery", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_logic",
+    "lamp_table", "load", "load_sensing_flasher", "operating_point", "path_to", "plunger_stop_switch",
+    "pressure_stop_switch", "prove", "read_quantity", "read_text", "row_of", "rule", "rule_names", "rule_sentence",
+    "run", "running_battery", "save", "say", "thermal_flasher", "toggle", "trial", "turn_lever",
+    "variable_load_flasher", "with_rule", "with_settings", "write_text",
     *_LATER,
 ]
 
