@@ -15,6 +15,7 @@ network around it, no voltage can be further off than the devices' errors
 together. Outside the range the curve goes on straight.
 """
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -22,6 +23,7 @@ import numpy as np
 CLOSE = 1e-11    # V, the error of a table: a tenth of what Newton's method leaves
 STRIP = 0.25     # V
 FINEST = 4096    # pieces of a strip at most
+DIM = 1e-6       # of rated light, the error allowed in a table of light
 
 
 class Curves:
@@ -82,6 +84,26 @@ class Curves:
         """Return the value at an array of volts, going on straight outside the range."""
         value, slope, inside = self.read(first, volts)
         return value + slope * (volts - inside)
+
+
+@dataclass(frozen=True)
+class Light:
+    """The light of a device at rest at a voltage, with its slope, as a curve for a table."""
+
+    law: object
+
+    def __call__(self, volts):
+        width = 1e-4
+        here, above, below = (self._shine(volts + step) for step in (0.0, width, -width))
+        return here, (above - below) / (2 * width)
+
+    def _shine(self, volts):
+        return self.law.shine(volts, self.law.settled_temperature(volts) if self.law.warms else None)
+
+
+def in_light(slope, other):
+    """Return the error allowed in a table of light, whatever its slopes. [1]"""
+    return DIM
 
 
 def _in_volts(slope, other):

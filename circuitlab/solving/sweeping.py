@@ -24,12 +24,10 @@ from ..arrangements import changed
 from ..ground.errors import ArrangementError, unknown_name
 from .settling import LIVE, NOTHING, _phases, checked_arrangement, operating_point
 from .sweep_cases import grouped
-from .sweep_curves import Curves
+from .sweep_curves import Curves, Light, in_light
 from .sweep_search import VERDICTS
 from .sweep_settling import settle
 from .sweep_volts import Kernel
-
-LIGHT_ERROR = 1e-6   # of rated light, allowed in the table of a lamp's light
 
 
 def sweep(cases, rows=None, phases=None, changes=((),)):
@@ -276,32 +274,7 @@ class _Lot:
         light = np.zeros(len(volts))
         for number in np.unique(laws):
             mine = laws == number
-            table = Curves([_Light(self.group.law_list[number])], self.kernel.curves.reach, _in_light)
+            table = Curves([Light(self.group.law_list[number])], self.kernel.curves.reach, in_light)
             light[mine] = np.maximum(0.0, table.values(table.first[0], volts[mine]))
         light = light * self.kernel.conducts(self.group.device_branches[order], codes)
         return self._spread(light, np.zeros(len(volts), bool))
-
-
-class _Light:
-    """The light of a device at rest at a voltage, with its slope."""
-
-    def __init__(self, law):
-        self.law = law
-
-    def __eq__(self, other):
-        return isinstance(other, _Light) and self.law == other.law
-
-    def __hash__(self):
-        return hash(self.law)
-
-    def __call__(self, volts):
-        width = 1e-4
-        here, above, below = (self._shine(volts + step) for step in (0.0, width, -width))
-        return here, (above - below) / (2 * width)
-
-    def _shine(self, volts):
-        return self.law.shine(volts, self.law.settled_temperature(volts) if self.law.warms else None)
-
-
-def _in_light(slope, other):
-    return LIGHT_ERROR

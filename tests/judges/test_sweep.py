@@ -1,0 +1,111 @@
+"""Sweeps before judges who know nothing of them: Kirchhoff's laws stated anew, exact fractions, LAPACK, and the clockwork
+of the comparison of speeds, which must run and compare equal work."""
+
+import importlib.util
+import json
+import sys
+from fractions import Fraction
+from pathlib import Path
+from random import Random
+
+import numpy as np
+import pytest
+
+import circuitlab as cl
+from circuitlab.parts import Resistor
+from circuitlab.solving import sweep
+
+from judges.kirchhoff import NoRest, settle
+from judges.linear_networks import random_network
+from judges.test_linear_networks import exact_volts
+
+BENCHMARKS = Path(__file__).parents[1] / "benchmarks"
+
+
+@pytest.fixture(scope="module")
+def solver():
+    """Return the benchmark as a module."""
+    sys.path.insert(0, str(BENCHMARKS))
+    spec = importlib.util.spec_from_file_location("solver", BENCHMARKS / "solver.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    yield module
+    sys.path.remove(str(BENCHMARKS))
+
+
+@pytest.mark.parametrize("name", ["shared-filament-four-relays-hazard", "tied-stop-and-turn", "relay-test-board"])
+def test_the_judge_of_kirchhoffs_laws_finds_the_same_volts_and_states(solver, name):
+    """Some sixty cases of each, faults among them, scipy on all equations at once: volts to 0.1 uV, states the same."""
+    cart = cl.arrangement(name)
+    found = sweep(cart, changes=solver.faults(cart))
+    volts = {terminal: found.volts(terminal) for terminal in cart.terminals}
+    states = {part.name: found.state(part.name) for part in cart.parts}
+    judged = 0
+    for number in Random(4).sample(range(len(found)), 60):
+        arrangement, positions, phase = found.case(number)
+        try:
+            circuit, exact = settle(arrangement, arrangement.positions(positions), phase)
+        except NoRest:
+            continue
+        if found.verdicts[number] != "settled":
+            continue
+        judged += 1
+        assert {part.name: states[part.name][number] for part in cart.parts} == circuit.states
+        for terminal in cart.terminals:
+            there, here = circuit.volts_of(terminal, exact), volts[terminal][number]
+            assert (there is None) == (here is np.ma.masked), (number, terminal)
+            assert there is None or abs(there - here) < 1e-7, (number, terminal)
+    assert judged > 40
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_swept_stiff_network_agrees_with_exact_fractions(seed):
+    """Resistances over twelve decades, each case with others: volts to 1e-14 of themselves."""
+    board, chance = random_network(Random(seed), junctions=7), Random(seed)
+    changes = [tuple(cl.SetValue(part.name, "resistance", 10 ** chance.uniform(-3, 9)) for part in board.of_kind(Resistor))
+               for _ in range(4)]
+    found = sweep(board, changes=changes)
+    for number in range(len(found)):
+        for terminal, exact in exact_volts(found.case(number)[0]).items():
+            here = Fraction(float(found.volts(terminal)[number]))
+            assert abs(here - exact) <= abs(exact) * Fraction(1, 10**14), (terminal, float(here), float(exact))
+
+
+def test_random_networks_of_diodes_and_lamps_all_settle(solver):
+    """A hundred of them, alone and ten values to a wiring: no current is left over at any junction."""
+    failures, count, worst = solver.sturdiness(False, wirings=10)
+    assert (failures, count) == (0, 100)
+    assert 0 < worst < 1e-7
+
+
+def test_the_judge_of_left_over_current_sees_a_microvolt(solver):
+    """A volt that is off by 10 uV at one junction leaves current over."""
+    board = solver.diode_network(Random(1))
+    found = sweep([(board, {}, "on")])
+
+    def wrong(terminal):
+        return float(found.volts(terminal)[0]) + (1e-5 if terminal.startswith("X3:") else 0.0)
+    assert solver.left_over(board, lambda terminal: float(found.volts(terminal)[0])) < 1e-7
+    assert solver.left_over(board, wrong) > 1e-6
+
+
+def test_the_twin_on_lapack_does_the_same_work(solver):
+    """In short: the twin's states are the sweep's, its volts as near as its leak lets them."""
+    swept = solver.sweeping(short=True)
+    assert swept["unlike"] == 0 and 0 < swept["apart"] < 0.01
+    assert swept["points"] == np.prod(swept["shape"]) == sum(swept["verdicts"].values())
+
+
+def test_the_table_and_the_figures_are_printed(solver, capsys, monkeypatch):
+    """In short, with every figure there; how fast anything is, is not tested."""
+    figures = solver.main(["--short"])
+    said = capsys.readouterr().out
+    for words in ("networks solved", "twin", "growth exponents", "exact fractions", "solve_ivp takes", *figures):
+        assert words in said
+    monkeypatch.setattr(solver, "measure", lambda short, say: figures)
+    solver.main(["--json"])
+    assert json.loads(capsys.readouterr().out) == figures
+    assert set(figures) == {"sweep_vs_lapack_twin", "points_per_second", "timecourse_vs_best_solve_ivp",
+                            "growth_exponent", "worst_relative_error", "newton_failures", "peak_mb"}
+    assert figures["newton_failures"] == 0 and figures["worst_relative_error"] < 1e-14
+    assert all(value > 0 for name, value in figures.items() if name != "newton_failures")
