@@ -11,11 +11,13 @@ from heapq import heappop, heappush
 from itertools import count
 
 from ..arrangements.reachable import is_load
-from ..parts import Battery, Flasher, Lamp, Relay
+from ..parts import Battery, Diode, Flasher, Lamp, Relay
 from ..solving.network import network
 
 LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
-OPEN, LOAD = 1e4, 1e6   # how much longer an open place, or a load in the way, makes a way that missed
+LOAD = 1e6        # how much longer a load in the way makes a way that missed; and an open place, by what it is:
+OPEN = {"switch": 2e4, "relay": 1e4, "flasher": 1e4, "diode": 1e5}
+DEFECT = 1e3      # a blown fuse or a lost joint is the likelier reason
 
 
 @dataclass(frozen=True)
@@ -242,9 +244,10 @@ def _shortest(arrangement, ways, source, target, barred):
     for name, order, start, end, _, whole in ways:
         if name in barred:
             continue
-        cost = 1 + (0 if whole else OPEN) + (LOAD if is_load(arrangement.part(name), start, end) else 0)
-        near.setdefault(place[start], []).append((cost, name, start, end, whole, place[end]))
-        near.setdefault(place[end], []).append((cost, name, end, start, whole, place[start]))
+        part = arrangement.part(name)
+        for one, two, passes in ((start, end, whole), (end, start, whole and not isinstance(part, Diode))):
+            cost = 1 + (0 if passes else OPEN.get(part.kind, DEFECT)) + (LOAD if is_load(part, start, end) else 0)
+            near.setdefault(place[one], []).append((cost, name, one, two, passes, place[two]))
     turn, done = count(), {}
     ahead = [(0, next(turn), place[source], None)]
     while ahead:
@@ -289,6 +292,8 @@ def _open_words(point, step):
     state = point.states[step.name]
     if part.kind == "switch":
         return f"{ends}, open while {part.control} is {state}"
+    if part.kind == "diode":
+        return f"{ends}, {step.name} blocking"
     if part.kind == "wire":
         return f"{step.name} ({ends}), a joint is lost"
     return f"{ends}, {step.name} being {state}"

@@ -2,7 +2,7 @@
 
 Every row is played at least once: all controls but one stand, the last is
 thrown. Where that throw starts a lamp flashing while a flasher already
-swings, it is thrown again at other moments of the swing.
+swings, it is thrown again at the worst moments of the swing.
 """
 
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ from .flashing import flash
 THROWN_AT = 0.5     # s
 SETTLED = 1.5       # s after the throw, from where a lamp must show its look
 WATCHED = 4.5       # s, how long it is then looked at: four whole flashes at 60 per minute
-QUARTERS = (0.25, 0.5, 0.75)   # of a swing, for the further throws
+JUST = 0.009        # s, before a flasher goes off: a relay that takes 10 ms misses the light and waits the longest
 
 
 @dataclass(frozen=True)
@@ -139,9 +139,8 @@ class _Book:
         self.first(row, course, lamps, THROWN_AT)
         for flasher in self.arrangement.of_kind(Flasher):
             if any(end <= THROWN_AT or state != "idle" for _, end, state in course.spans(flasher.name)[:1]):
-                period = 60 / flasher.rate
-                for quarter in QUARTERS:
-                    moment = THROWN_AT + quarter * period
+                on, off = flasher.on_time, flasher.off_time
+                for moment in (on - JUST, on + JUST, on + off / 2, on + off + JUST):
                     self.first(row, self.course(row, where, throw, moment, moment + 2.0), lamps, moment)
 
     def first(self, row, course, lamps, thrown):
