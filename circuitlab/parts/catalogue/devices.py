@@ -9,12 +9,13 @@ import re
 from ...ground.errors import PartError, UnknownName, listed, unknown_name
 from ...ground.quantities import read_quantity
 from ..conductors import Fuse, Resistor
-from ..flasher import Flasher
+from ..flasher import Flasher, thermal_flasher
 from ..law import JOINT
 from ..relay import Relay
 from ..semiconductors import Diode, LedLamp
 from .tables import find, table
 
+TWO_LAMPS = 42.0  # W at 12 V, of the least a car or trailer turns with: two lamps of 21 W
 
 def relay(name, kind, place="", note=""):
     """Return a relay with the figures of a sheet; what the sheet leaves out is the kit's default.
@@ -95,26 +96,30 @@ def fuse_colour(kind):
 def flasher(name, kind, place="", note=""):
     """Return a flasher unit with the figures of a catalogue.
 
+    One that tells of a lamp out is taken to be made for two lamps of 21 W; a
+    type that a heated strip works, whatever its load, has the law of an
+    electronic one with two pins.
+
     Parameters
     ----------
     name, kind : str
-        Of the part, such as ``"K9"``; of the unit in the catalogue, such as ``"free-running"``. [text]
+        Of the part, such as ``"K9"``; of the unit in the catalogue, such as ``"98 W"`` or ``"thermal"``. [text]
 
-    Raises
-    ------
-    PartError
-        For a unit whose terminals the kit's flasher does not have: it is in the table, but has no model yet.
+    Examples
+    --------
+    >>> flasher("K9", "98 W with pilot").terminals
+    ('49', '49a', '31', 'C')
     """
     row = find("flashers", "flasher", kind)
-    made = Flasher(name, row["rate [1/min]"], row["on share [%]"] / 100, load_needing=row["runs unloaded"] == "no",
-                   place=place, note=note or f"{row['flasher']} unit")
-    fitting = [each["flasher"] for each in table("flashers")
-               if each["works by"] == "electronic" and tuple(each["terminals"].split()) == made.terminals]
-    if kind not in fitting:
-        raise PartError(f"flasher '{name}': '{kind}' works by {row['works by']}, with the terminals "
-                        f"{listed(row['terminals'].split())}; the kit models electronic units with "
-                        f"{listed(made.terminals)}. Choose one of: {listed(fitting)}.", part=name)
-    return made
+    given = {"pins": len(row["terminals"].split()), "load_needing": row["runs unloaded"] == "no",
+             "most_load": row["most load [W]"], "place": place, "note": note or f"{row['flasher']} unit"}
+    if row["least load [W]"] is not None:
+        given["least_load"] = row["least load [W]"] / 12
+    if row["one bulb out"].startswith("about twice"):
+        given["rated_load"] = TWO_LAMPS
+    given = {field: value for field, value in given.items() if value is not None}
+    make = thermal_flasher if row["one bulb out"].startswith("slower") else Flasher
+    return make(name, rate=row["rate [1/min]"], on_share=row["on share [%]"] / 100, **given)
 
 
 def diode(name, kind, place="", note=""):
