@@ -11,7 +11,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.ground.errors import ArrangementError, UnknownName
 from circuitlab.solving import sweep
-from circuitlab.solving.sweep_curves import CLOSE, Curves
+from circuitlab.solving.sweep_curves import CLOSE, Current, Curves
 from circuitlab.solving.sweep_laws import numbers, walk
 
 from random_arrangements import random_arrangement
@@ -217,7 +217,7 @@ def test_the_table_of_a_device_is_its_curve(name):
     law = LAWS[name]
     chance = np.random.default_rng(5)
     volts = np.concatenate([chance.uniform(-15.9, 15.9, 3000), chance.normal(0, 0.05, 1000)])
-    curves = Curves([law.settled_current], 12.6)
+    curves = Curves([Current(law)], 12.6)
     currents, slopes, inside = curves.read(curves.first[0], volts)
     assert (inside == volts).all()
     for volt, current, slope in zip(volts, currents, slopes):
@@ -230,7 +230,7 @@ def test_the_table_of_a_device_is_its_curve(name):
 def test_outside_its_range_a_curve_goes_on_straight():
     """With the slope at its end, so that a search that overshoots finds its way back."""
     law = LAWS["filament"]
-    curves = Curves([law.settled_current], 12.0)
+    curves = Curves([Current(law)], 12.0)
     current, slope = law.settled_current(curves.reach)
     assert curves.values(0, np.array([curves.reach + 2.0]))[0] == pytest.approx(current + 2 * slope, rel=1e-9)
 

@@ -32,7 +32,7 @@ class Curves:
     Parameters
     ----------
     laws : list of callable ``(volts) -> (value, slope)``
-        Each hashable, such as the ``settled_current`` of a device.
+        Such as :class:`Current`; equal ones share a table.
     reach : float
         The tables go from minus this to plus this. [V]
     close : callable ``(slope, slope) -> error``
@@ -84,6 +84,16 @@ class Curves:
         """Return the value at an array of volts, going on straight outside the range."""
         value, slope, inside = self.read(first, volts)
         return value + slope * (volts - inside)
+
+
+@dataclass(frozen=True)
+class Current:
+    """The settled current of a device at a voltage, with its slope, as a curve for a table."""
+
+    law: object
+
+    def __call__(self, volts):
+        return self.law.settled_current(volts)
 
 
 @dataclass(frozen=True)
