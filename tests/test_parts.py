@@ -6,10 +6,11 @@ import pytest
 
 from circuitlab.arrangements import LoseJoint, SetValue, changed
 from circuitlab.ground.errors import PartError
-from circuitlab.parts import (KINDS, Battery, Chassis, Fuse, Lamp, Resistor, Splice, Wire, charged_battery,
-                              running_battery, toggle)
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Diode, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
+                              Wire, charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle)
 from circuitlab.parts.conductors import copper_factor
 from circuitlab.solving import operating_point, run
+from circuitlab.views.build_sheet import build_sheet
 
 from small_boards import board, lamp_board
 
@@ -186,3 +187,13 @@ def test_power_of_two_resistors_is_shared_as_their_ohms():
     assert point.power("R2") / point.power("R1") == pytest.approx(3.0, rel=1e-9)
     halved = operating_point(cart.with_parts(replace(cart.part("G1"), voltage=6.3)))
     assert halved.power("R1") == pytest.approx(point.power("R1") / 4, rel=1e-9)
+
+
+def test_the_parts_list_says_of_each_kind_what_a_shop_asks():
+    parts = [Battery("G1"), Breaker("F1", 25.0), thermal_flasher("K9"), load_sensing_flasher("K8"),
+             Relay("K1", "dual", suppression="diode"), LedLamp("E1", load_resistance=6.0), Diode("V1")]
+    page = build_sheet(board("new kinds", parts, [], ()))
+    for words in ("circuit breaker, recloses by itself, 25 A", "thermal flasher, 90 per minute", "for 53 W at 13.5 V",
+                  "doubles its rate with a lamp out, at most 98 W", "relay, dual, coil 85 ohm, diode across it: plus on 86",
+                  "load resistor 6 ohm", "diode, 0.9 V at 6 A, ring on K"):
+        assert words in page, words

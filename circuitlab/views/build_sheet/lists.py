@@ -85,14 +85,33 @@ def _switch(switch):
 
 def _flasher(flasher):
     how = f"needs {flasher.least_load:g} A of load" if flasher.load_needing else "free-running"
-    return f"flasher, {flasher.rate:g} per minute, on-share {100 * flasher.on_share:g} %, {how}"
+    if flasher.rated_load:
+        how = f"for {flasher.rated_load:g} W at {flasher.volts:g} V"
+        how += ", doubles its rate with a lamp out" if flasher.works_by == "electronic" else ""
+    how += f", at most {flasher.most_load:g} W" if not isinf(flasher.most_load) else ""
+    kind = "thermal flasher" if flasher.works_by == "heat" else "flasher"
+    return f"{kind}, {flasher.rate:g} per minute, on-share {100 * flasher.on_share:g} %, {how}"
+
+
+def _led_lamp(lamp):
+    load = f", load resistor {lamp.load_resistance:g} ohm" if not isinf(lamp.load_resistance) else ""
+    return f"{lamp.bulb}, {lamp.watts:g} W at {lamp.volts:g} V, {lamp.light} light, plus on 1{load}"
+
+
+def _relay(relay):
+    within = {"none": "", "resistor": f", resistor {relay.suppression_resistance:g} ohm across it",
+              "diode": ", diode across it: plus on 86"}[relay.suppression]
+    return f"relay, {relay.contact}, coil {relay.coil_resistance:g} ohm{within}"
 
 
 _WORDS = {
     "battery": lambda part: f"battery, {part.voltage:g} V",
     "fuse": lambda part: f"blade fuse, {part.rating:g} A",
     "lamp": lambda part: f"lamp, {part.bulb}, {part.watts:g} W at {part.volts:g} V, {part.light} light",
-    "relay": lambda part: f"relay, {part.contact}, coil {part.coil_resistance:g} ohm",
+    "breaker": lambda part: f"circuit breaker, recloses by itself, {part.rating:g} A",
+    "LED lamp": _led_lamp,
+    "diode": lambda part: f"diode, {part.forward_voltage:g} V at {part.forward_current:g} A, ring on K",
+    "relay": _relay,
     "flasher": _flasher,
     "switch": _switch,
     "splice": lambda part: f"splice, {part.ways} ways",
