@@ -89,13 +89,13 @@ def _flasher(flasher):
         how = f"for {flasher.rated_load:g} W at {flasher.volts:g} V"
         how += ", doubles its rate with a lamp out" if flasher.works_by == "electronic" else ""
     how += f", at most {flasher.most_load:g} W" if not isinf(flasher.most_load) else ""
-    kind = "thermal flasher" if flasher.works_by == "heat" else "flasher"
+    kind = "flasher, thermal" if flasher.works_by == "heat" else "flasher"
     return f"{kind}, {flasher.rate:g} per minute, on-share {100 * flasher.on_share:g} %, {how}"
 
 
 def _led_lamp(lamp):
     load = f", load resistor {lamp.load_resistance:g} ohm" if not isinf(lamp.load_resistance) else ""
-    return f"{lamp.bulb}, {lamp.watts:g} W at {lamp.volts:g} V, {lamp.light} light, plus on 1{load}"
+    return f"LED lamp, {lamp.bulb}, {lamp.watts:g} W at {lamp.volts:g} V, {lamp.light} light, plus on 1{load}"
 
 
 def _relay(relay):
@@ -108,7 +108,7 @@ _WORDS = {
     "battery": lambda part: f"battery, {part.voltage:g} V",
     "fuse": lambda part: f"blade fuse, {part.rating:g} A",
     "lamp": lambda part: f"lamp, {part.bulb}, {part.watts:g} W at {part.volts:g} V, {part.light} light",
-    "breaker": lambda part: f"circuit breaker, recloses by itself, {part.rating:g} A",
+    "breaker": lambda part: f"breaker, recloses by itself, {part.rating:g} A",
     "LED lamp": _led_lamp,
     "diode": lambda part: f"diode, {part.forward_voltage:g} V at {part.forward_current:g} A, ring on K",
     "relay": _relay,
