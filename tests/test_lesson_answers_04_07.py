@@ -1,0 +1,283 @@
+"""Lessons 04, 05 and 07 as a learner works them: shut before an answer, a reply of its own for each wrong idea."""
+
+import ast
+import re
+from html import escape, unescape
+from types import SimpleNamespace
+
+import nbformat
+import pytest
+
+import circuitlab as cl
+from circuitlab.benches import Bench
+from circuitlab.benches.lesson import CLOSED, Note, Question, Reading
+from circuitlab.ground.places import kit_folder
+
+LONGEST_REPLY = 40  # words
+
+# Reasoned by hand from the circuit, not taken from the kit.
+RIGHT = {
+    "04_size_fuse_and_wire": {
+        "second-lamp": "it rises", "third-lamp": "it falls", "protects": "the wire W3", "thirty": "it stays whole",
+        "weakest": "W3", "cold": "only at first, then far less", "drop": "about nine tenths of them",
+        "far": "it stays whole", "awg": "1.5 mm\N{SUPERSCRIPT TWO}", "rule-broken": "wire"}}
+NAMES = tuple(RIGHT)
+KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}   # a learner's own cells, worked
+
+
+def notebook(name):
+    """Return a lesson as it is committed."""
+    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
+
+
+def worked(name, **own):
+    """Run every code cell of a lesson, the learner's own as given, and return what it made and showed."""
+    names, shown = {}, {}
+    for cell in notebook(name).cells:
+        if cell.cell_type == "code":
+            body = ast.parse(own.get(cell.id.replace("-", "_"), cell.source))
+            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
+            exec(compile(body, cell.id, "exec"), names)
+            if last:
+                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
+    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
+
+
+def learned(name):
+    """Run a lesson with the learner's own cells as somebody leaves them who has got through."""
+    return worked(name, **{cell.replace("-", "_"): source for cell, source in KEPT.get(name, {}).items()})
+
+
+@pytest.fixture(autouse=True)
+def answers(tmp_path, monkeypatch):
+    """Keep this test's answers in a folder of its own."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture(params=NAMES)
+def name(request):
+    return request.param
+
+
+@pytest.fixture
+def lesson(name):
+    return learned(name).lesson
+
+
+def of_kind(lesson, record):
+    """Return the questions of one kind, by item."""
+    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
+
+
+def words(markup):
+    """Return what a learner reads of some HTML. [text]"""
+    return unescape(re.sub(r"<[^>]+>", " ", markup))
+
+
+def wrong_numbers(reading):
+    """Numbers a learner may type that are not near enough."""
+    truth = reading.truth()
+    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
+    return [number for number in tried if abs(number - truth) > reading.tolerance]
+
+
+def told(text, reading):
+    """Return the quantities in a text that the reading would take for right."""
+    found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
+    return [number for number, milli in found
+            if abs(float(number.replace(",", ".")) / (1000 if milli else 1) - reading.truth()) <= reading.tolerance]
+
+
+# ------------------------------------------------------------------ before an answer
+
+def test_nothing_is_open_before_an_answer(lesson):
+    """Every prediction is shut and says how to open it; no reply stands anywhere else."""
+    predictions = {item for item, question in of_kind(lesson, Question).items() if question.kind == "predicted"}
+    assert len(predictions) >= 4
+    for item, question in of_kind(lesson, Question).items():
+        assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
+        assert question._shown.value == "", item
+        assert not question.is_answered, item
+
+
+def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
+    """An observation is shut while its prediction is."""
+    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
+    assert waiting
+    for question in waiting:
+        lesson.answer(question.item, question.truth())
+        assert CLOSED in question.reply
+        assert not question.is_answered
+
+
+# ------------------------------------------------------------------ the right answer
+
+def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
+    """The circuit's own answer to every question with choices."""
+    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+
+
+def test_a_right_answer_opens_what_was_shut(lesson):
+    """Each prediction shows its result, each question says that the circuit agrees."""
+    for item, question in of_kind(lesson, Question).items():
+        lesson.answer(item, question.truth(), "sure")
+        assert question.is_answered, item
+        assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
+        assert bool(question._shown.value) == (question.kind == "predicted"), item
+    for item, reading in of_kind(lesson, Reading).items():
+        lesson.answer(item, f"{reading.truth():.6f}".replace(".", ","))
+        assert "The circuit agrees" in reading.reply, item
+
+
+def test_answers_are_there_again_the_next_time(name, answers):
+    """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
+    first = learned(name).lesson
+    for item, question in first.questions.items():
+        given = question.truth() if isinstance(question, Question) else \
+            "across the wire" if isinstance(question, Note) else f"{question.truth():.4f}"
+        first.answer(item, given, "guess")
+    second = learned(name).lesson
+    count = len(second.questions)
+
+    assert [item for item, question in second.questions.items() if not question.is_answered] == []
+    assert second.progress().startswith(f"{count} of {count} questions answered")
+    assert {item: q._shown.value != "" for item, q in of_kind(second, Question).items()} == {
+        item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
+    assert len(second.record.events()) == count
+    assert [path.name for path in answers.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+
+
+# ------------------------------------------------------------------ the wrong answers
+
+def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
+    """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
+    for item, question in of_kind(lesson, Question).items():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+        replies = question.choices
+        assert len(set(replies.values())) == len(replies), item
+        for wrong in set(question.choices) - {question.truth()}:
+            lesson.answer(item, wrong)
+            assert escape(replies[wrong]) in question.reply, (item, wrong)
+            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
+            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
+            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
+            if " " in question.truth():
+                assert question.truth() not in replies[wrong], (item, wrong)
+
+
+def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
+    """Whatever was typed, the hint says where to look; it holds no number."""
+    for item, reading in of_kind(lesson, Reading).items():
+        assert len(wrong_numbers(reading)) >= 4, item
+        for number in wrong_numbers(reading):
+            lesson.answer(item, f"{number:.4f}")
+            hint = reading.hint(number)
+            assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
+            assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
+            assert re.findall(r"\d\.\d|\d+ ?m?[VAs]\b", hint) == [], (item, number)
+
+
+def test_no_source_or_reply_holds_the_right_number_of_a_reading(name):
+    """Not in the cells, not in their metadata, not in any reply of another question; own choices aside."""
+    lesson = worked(name).lesson
+    for question in of_kind(lesson, Question).values():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+    source = nbformat.writes(notebook(name))
+    replies = []
+    for item, question in of_kind(lesson, Question).items():
+        for choice in question.choices:
+            lesson.answer(item, choice)
+            replies.append(words(question.reply))
+    for item, reading in of_kind(lesson, Reading).items():
+        assert told(source, reading) == [], item
+        assert told("\n".join(replies), reading) == [], item
+
+
+def test_a_planted_number_is_found():
+    """The search above sees a comma, a missing space and milli, and passes what is not near."""
+    reading = SimpleNamespace(unit="V", truth=lambda: 0.75, tolerance=0.02)
+
+    assert told("at 0,75 V or 0.76V or 750 mV", reading) == ["0,75", "0.76", "750"]
+    assert told("W0.75 V, 10.75 V, 75 V, 0.75 A, 0.75 mm2", reading) == []
+
+
+def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
+    """Each change alone moves the sentence, says nothing of trouble, and comes off again."""
+    benches = [shown for shown in worked(name).shown.values() if isinstance(shown, Bench)]
+    assert sum(len(bench.faults) for bench in benches) >= 3
+    for bench in benches:
+        for control in bench.controls.values():
+            control.value = control.options[-1]
+        healthy = bench.sentence
+        for box in bench.faults.values():
+            box.value = True
+            assert bench.sentence != healthy, box.description
+            assert bench._guard.place.value == "", box.description
+            box.value = False
+            assert bench.sentence == healthy, box.description
+
+
+# ------------------------------------------------------------------ lesson 04: fuse and wire
+
+SIZES = ("0.5 mm2", "0.75 mm2", "18 AWG", "1.5 mm2", "14 AWG", "2.5 mm2", "12 AWG", "4 mm2", "6 mm2")
+
+
+@pytest.fixture
+def sizing():
+    """Lesson 04, and what its check says of a choice: the rules broken, by its reply."""
+    names = worked("04_size_fuse_and_wire").names
+    judged = next(cell.source for cell in notebook("04_size_fuse_and_wire").cells if cell.id == "judged")
+
+    def reply(seed, fuse, copper):
+        names.update(seed=seed, fuse=fuse, copper=copper)
+        exec(judged, names)
+        names["lesson"].answer("choice", copper)
+        return names["lesson"].questions["choice"].reply
+    return SimpleNamespace(names=names, reply=reply)
+
+
+def test_any_choice_that_keeps_the_rules_is_accepted(sizing):
+    """Fuse and wire in every pairing: accepted exactly when nothing of the judgement is broken, several times over."""
+    accepted = 0
+    for fuse in (3, 5, 6, 7.5, 10, 15, 30):
+        for copper in SIZES:
+            reply = sizing.reply(4, fuse, copper)
+            kept = all(finding.is_kept for finding in cl.judge(sizing.names["mine"]))
+            assert ("agrees" in reply) == kept, (fuse, copper)
+            accepted += kept
+    assert accepted >= 6
+
+
+@pytest.mark.parametrize("fuse, copper, rule", [
+    (3, "4 mm2", "load"), (6, "4 mm2", "load"), (30, "4 mm2", "wire"), (7.5, "1 mm2", "drop"), (10, "16 AWG", "drop")])
+def test_a_bad_choice_is_told_its_rule(sizing, fuse, copper, rule):
+    """Too small a fuse, one nobody makes, too big a fuse for the wire, too thin a wire for the run."""
+    assert f"The {rule} rule" in sizing.reply(4, fuse, copper)
+
+
+@pytest.mark.parametrize("seed", range(0, 60, 3))
+def test_every_job_can_be_done_in_more_than_one_way(sizing, seed):
+    """Whatever number the learner writes, some choices keep the rules and some do not."""
+    replies = [sizing.reply(seed, fuse, copper) for fuse in (5, 10, 30) for copper in ("0.75 mm2", "4 mm2", "6 mm2", "10 mm2")]
+    assert 2 <= sum("agrees" in reply for reply in replies) < len(replies)
+
+
+def test_the_readings_of_the_work_lamps_follow_by_hand(sizing):
+    """Ohms of one lit lamp by volts over amps; the drop by the copper's length, area and amps."""
+    truth = {item: reading.truth() for item, reading in of_kind(sizing.names["lesson"], Reading).items()}
+    point = cl.operating_point(sizing.names["two"], {"lamp switch": "on"})
+
+    assert truth["hot-ohms"] == pytest.approx(point.lamp_volts("E1") / point.current("W4"))
+    assert truth["run-drop"] == pytest.approx(point.current("F1") * (0.017241 * 6 / 0.5 + 0.002), rel=1e-6)
+
+
+@pytest.mark.parametrize("picture, lesson_name, circuit", [("work_lamps", "04_size_fuse_and_wire", "two")])
+def test_the_pictures_are_drawn_from_the_circuits(picture, lesson_name, circuit, tmp_path):
+    """The file in the lessons is what the kit draws today."""
+    cl.save_picture(worked(lesson_name).names[circuit], tmp_path / "fresh.svg")
+
+    kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
+    assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
