@@ -51,11 +51,11 @@ class Changes:
     Examples
     --------
     >>> import circuitlab as cl
-    >>> made = Changes(cl.arrangement("one-fused-lamp")).make("set F1 rating 5").make("lose W2 at S1:1")
+    >>> made = Changes(cl.arrangement("one-fused-lamp")).make("set F1 rating 3").make("lose W2 at S1:1")
     >>> made.sentences
-    ('set F1 rating 5 A', 'lose W2 at S1:1')
+    ('set F1 rating 3 A', 'lose W2 at S1:1')
     >>> made.undo().after.part("F1").rating, made.undo(0).after.part("F1").rating
-    (5.0, 3.0)
+    (3.0, 5.0)
     """
 
     before: Arrangement

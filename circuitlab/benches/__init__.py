@@ -5,6 +5,7 @@ from .lesson import Lesson
 from .picture import Picture, show
 from .still import StillBench, still_bench
 from .ticket import SafetyTicket, cautions, safety_ticket, workbench
+from .what_if import WhatIf, what_if
 
-__all__ = ["Bench", "Lesson", "Picture", "SafetyTicket", "StillBench", "bench", "cautions", "safety_ticket", "show",
-           "still_bench", "workbench"]
+__all__ = ["Bench", "Lesson", "Picture", "SafetyTicket", "StillBench", "WhatIf", "bench", "cautions", "safety_ticket",
+           "show", "still_bench", "what_if", "workbench"]

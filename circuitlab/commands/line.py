@@ -81,27 +81,7 @@ def _parser():
 
     _drawing_parsers(commands)
 
-    fault_list = commands.add_parser("faults", help="class every single fault in every row by what a driver behind would see",
-                                     description="Print every single fault, worst first, with what is seen and the reading "
-                                                 "that reveals it. Leaves with 0 when all were looked at, with 1 when "
-                                                 "stopped before the end (Ctrl+C prints what there is), with 2 for bad "
-                                                 "input.")
-    _name_or_file(fault_list)
-    fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
-                            "lamps signal the same thing")
-    fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
-                            "may be given several times")
-    fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
-    fault_list.set_defaults(do=_faults)
-
-    comparing = commands.add_parser("compare", help="say what sets two arrangements apart",
-                                    description="Print the rows in which a lamp looks different, and what differs in parts, "
-                                                "wires, currents and volts. Leaves with 0 when every lamp looks the same in "
-                                                "every row, with 1 when one does not, with 2 for bad input.")
-    _name_or_file(comparing)
-    comparing.add_argument("other", metavar="OTHER", help="what to compare it with")
-    comparing.add_argument("--faults", action="store_true", help="class and compare every single fault of both as well")
-    comparing.set_defaults(do=_compare)
+    _add_faults_and_compare(commands)
 
     start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
                                 description="Copy the lessons into a folder of your own and open them in JupyterLab. "
@@ -135,6 +115,30 @@ def _drawing_parsers(commands):
     contacts.add_argument("--out", metavar="DIR", required=True, help="the folder; made when it is not there")
     contacts.add_argument("--kind", choices=("svg", "png"), default="svg", help="kind of file (default: svg)")
     contacts.set_defaults(do=_contact_sheet)
+
+
+def _add_faults_and_compare(commands):
+    fault_list = commands.add_parser("faults", help="class every single fault in every row by what a driver behind would see",
+                                     description="Print every single fault, worst first, with what is seen and the reading "
+                                                 "that reveals it. Leaves with 0 when all were looked at, with 1 when "
+                                                 "stopped before the end (Ctrl+C prints what there is), with 2 for bad "
+                                                 "input.")
+    _name_or_file(fault_list)
+    fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
+                            "lamps signal the same thing")
+    fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
+                            "may be given several times")
+    fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
+    fault_list.set_defaults(do=_faults)
+
+    comparing = commands.add_parser("compare", help="say what sets two arrangements apart",
+                                    description="Print the rows in which a lamp looks different, and what differs in parts, "
+                                                "wires, currents and volts. Leaves with 0 when every lamp looks the same in "
+                                                "every row, with 1 when one does not, with 2 for bad input.")
+    _name_or_file(comparing)
+    comparing.add_argument("other", metavar="OTHER", help="what to compare it with")
+    comparing.add_argument("--faults", action="store_true", help="class and compare every single fault of both as well")
+    comparing.set_defaults(do=_compare)
 
 
 def _name_or_file(parser):

@@ -18,19 +18,24 @@ LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a wor
 
 
 @dataclass(frozen=True)
-class RowChange:
-    """A row in which some lamp looks different.
+class RowLooks:
+    """One row of both arrangements.
 
     Attributes
     ----------
     positions : dict of str to str
-        Controls that only one arrangement has stand at rest in it. [text]
+        Of every control that either has. [text]
     lamps : dict of str to (str, str)
-        Look before and after, of the lamps that differ. [text]
+        Look before and after, of every lamp that either has. [text]
     """
 
     positions: dict
     lamps: dict
+
+    @cached_property
+    def changed(self):
+        """Names of the lamps that look different; one that only one has and that is dark there does not. [text]"""
+        return tuple(lamp for lamp, pair in self.lamps.items() if pair[0] != pair[1] and set(pair) != {ABSENT, "dark"})
 
 
 @dataclass(frozen=True)
@@ -77,9 +82,8 @@ class Comparison:
     Attributes
     ----------
     before, after : Arrangement
-    rows : int
-        How many rows were compared. [1]
-    row_changes : tuple of RowChange
+    rows : tuple of RowLooks
+        Every row; the first control slowest.
     things : tuple of ThingChange
         Controls, then parts, then wires.
     differences : tuple of Difference
@@ -90,16 +94,20 @@ class Comparison:
 
     before: Arrangement
     after: Arrangement
-    rows: int
-    row_changes: tuple
+    rows: tuple
     things: tuple
     differences: tuple
     faults: tuple | None = None
 
     @cached_property
+    def changed_rows(self):
+        """The rows in which some lamp looks different."""
+        return tuple(row for row in self.rows if row.changed)
+
+    @property
     def is_same(self):
         """Whether no lamp looks different in any row."""
-        return not self.row_changes
+        return not self.changed_rows
 
 
 def compare(before, after, faults=False, progress=None):
@@ -129,19 +137,10 @@ def compare(before, after, faults=False, progress=None):
     rows = _rows(before, after)
     seen = [_Seen(each, rows) for each in (before, after)]
     lamps = list(dict.fromkeys(lamp.name for each in (before, after) for lamp in each.of_kind(Lamp)))
-    changes = []
-    for number, positions in enumerate(rows):
-        looks = {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps}
-        differing = {lamp: pair for lamp, pair in looks.items() if pair[0] != pair[1] and not _dark_or_absent(pair)}
-        if differing:
-            changes.append(RowChange(positions, differing))
-    return Comparison(before, after, len(rows), tuple(changes), _things(before, after), _differences(*seen, lamps),
+    looks = tuple(RowLooks(positions, {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps})
+                  for number, positions in enumerate(rows))
+    return Comparison(before, after, looks, _things(before, after), _differences(*seen, lamps),
                       _faults(before, after, progress) if faults else None)
-
-
-def _dark_or_absent(pair):
-    """Tell whether a lamp that only one of the two has stays dark there: nothing anybody could see."""
-    return set(pair) == {ABSENT, "dark"}
 
 
 def _rows(before, after):

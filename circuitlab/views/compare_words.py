@@ -3,7 +3,6 @@
 from textwrap import wrap
 
 from ..ground.quantities import say
-from ..parts import Lamp
 from ..reasoning.comparing import ABSENT
 from ..reasoning.faults import CLASSES
 from .fault_words import WIDE
@@ -60,9 +59,15 @@ def comparison_html(comparison):
     return "".join(parts)
 
 
+def lamp_tables_html(comparison):
+    """Return the lamp tables of both as one HTML table; a cell that changed says before and after in words."""
+    heads, lines = _grid(comparison.rows, list(comparison.rows[0].lamps))
+    return _table(f"Lamp table, before and after. {comparison_summary(comparison)}", heads, lines)
+
+
 def comparison_summary(comparison):
     """Return how many rows look different, in one sentence. [text]"""
-    changed, total = len(comparison.row_changes), comparison.rows
+    changed, total = len(comparison.changed_rows), len(comparison.rows)
     if not changed:
         return f"In all {total} rows every lamp looks the same."
     return f"In {changed} of {total} rows some lamp looks different."
@@ -122,14 +127,14 @@ def _quantity(value, unit):
 
 
 def _row_grid(comparison):
-    changes = comparison.row_changes
-    controls = list(dict.fromkeys(name for change in changes for name in change.positions))
-    changed = {lamp for change in changes for lamp in change.lamps}
-    both = comparison.before.of_kind(Lamp) + comparison.after.of_kind(Lamp)
-    lamps = [name for name in dict.fromkeys(lamp.name for lamp in both) if name in changed]
-    rows = [(*(change.positions.get(control, "") for control in controls),
-             *(look_words(*change.lamps[lamp]) if lamp in change.lamps else "same" for lamp in lamps)) for change in changes]
-    return (*controls, *lamps), rows
+    """Return heads and lines of the rows that changed, lamps that never change left out."""
+    changed = {lamp for row in comparison.changed_rows for lamp in row.changed}
+    return _grid(comparison.changed_rows, [lamp for lamp in comparison.rows[0].lamps if lamp in changed])
+
+
+def _grid(rows, lamps):
+    controls = list(rows[0].positions) if rows else []
+    return (*controls, *lamps), [(*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps)) for row in rows]
 
 
 def _columns(heads, rows):
@@ -139,6 +144,10 @@ def _columns(heads, rows):
 
 def _table(caption, heads, rows):
     head = "".join(f'<th scope="col" style="text-align:left">{safe(cell)}</th>' for cell in heads)
-    body = "".join("<tr>" + "".join(f'<td style="text-align:left">{safe(cell)}</td>' for cell in line) + "</tr>"
+    body = "".join("<tr>" + "".join(f'<td style="text-align:left">{_cell(cell)}</td>' for cell in line) + "</tr>"
                    for line in rows)
     return f"<table><caption>{safe(caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def _cell(words):
+    return f"<b>{safe(words)}</b>" if str(words).startswith("was ") else safe(words)

@@ -1,0 +1,169 @@
+"""Two arrangements side by side: rows, parts, currents and volts, faults; as text and as HTML."""
+
+import pytest
+
+from circuitlab.arrangements import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, ReplacePart, SetValue,
+                                     SwapTerminals, arrangement, arrangement_names, changed)
+from circuitlab.ground.errors import ArrangementError
+from circuitlab.parts import Control, Lamp, LedLamp, Wire
+from circuitlab.reasoning import lamp_table
+from circuitlab.reasoning.comparing import ABSENT, Difference, ThingChange, compare
+from circuitlab.solving import operating_point
+from circuitlab.views.compare_words import (comparison_html, comparison_summary, comparison_text, lamp_tables_html,
+                                            look_words, thing_lines)
+
+
+@pytest.fixture(scope="module")
+def cart():
+    return arrangement("shared-filament-four-relays")
+
+
+@pytest.mark.parametrize("name", arrangement_names()[::3])
+def test_nothing_sets_an_arrangement_apart_from_itself(name):
+    same = compare(arrangement(name), arrangement(name))
+    assert same.is_same and same.things == () and same.differences == () and same.faults is None
+    assert "every lamp looks the same" in comparison_text(same)
+
+
+@pytest.mark.parametrize("other", ["tied-stop-and-turn", "shared-filament-rear-relays"])
+def test_the_rows_that_changed_are_those_in_which_the_lamp_tables_differ(cart, other):
+    """Lamp by lamp against the two tables."""
+    other = arrangement(other)
+    found = compare(other, cart)
+    tables = [lamp_table(each) for each in (other, cart)]
+    expected = {}
+    for before, after in zip(*(table.rows for table in tables)):
+        assert before.positions == after.positions
+        looks = {lamp: (before.cells[lamp].look, after.cells[lamp].look) for lamp in before.cells}
+        expected[tuple(before.positions.items())] = {lamp: pair for lamp, pair in looks.items() if pair[0] != pair[1]}
+    assert {tuple(row.positions.items()): {lamp: row.lamps[lamp] for lamp in row.changed} for row in found.rows} == expected
+    assert len(found.changed_rows) == sum(map(bool, expected.values()))
+
+
+def test_the_tie_differs_from_the_relays_in_the_rows_a_driver_would_name():
+    found = compare(arrangement("tied-stop-and-turn"), arrangement("shared-filament-four-relays"))
+    both = next(row for row in found.rows if row.positions == {"key": "on", "brake pedal": "held", "turn lever": "left"})
+    assert both.lamps["E1"] == ("steady", "flashing") and both.lamps["E4"] == ("steady", "dark")
+    assert "E2" not in both.changed
+    added = {(thing.kind, thing.name) for thing in found.things if thing.how == "added"}
+    assert {("relay", f"K{number}") for number in range(1, 5)} <= added
+
+
+@pytest.mark.parametrize("change, thing", [
+    (SetValue("F1", "rating", 5.0), ThingChange("changed", "F1", "fuse", (("rating", "7.5 A", "5 A"),))),
+    (MoveWire("W4", "K1:87a", "K3:87a"), ThingChange("changed", "W4", "wire", (("end", "K1:87a", "K3:87a"),))),
+    (LoseJoint("W4", "K1:87a"), ThingChange("changed", "W4", "wire", (("end joint", "0.001 ohm", "inf"),))),
+    (Hold("E1", "blown"), ThingChange("changed", "E1", "lamp", (("held", "free", "blown"),))),
+    (AddWire(Wire("W90", "E1:1", "E2:1")), ThingChange("added", "W90", "wire")),
+    (AddControl(Control("hazard", ("off", "on"))), ThingChange("added", "hazard", "control")),
+    (AddPart(Lamp("E9")), ThingChange("added", "E9", "lamp"))], ids=str)
+def test_each_change_is_said_as_what_it_is(cart, change, thing):
+    assert compare(cart, changed(cart, change)).things == (thing,)
+    back = compare(changed(cart, change), cart).things
+    assert len(back) == 1 and back[0].how == {"changed": "changed", "added": "removed"}[thing.how]
+
+
+def test_another_kind_of_lamp_is_one_part_taken_out_and_another_put_in(cart):
+    found = compare(cart, changed(cart, ReplacePart(LedLamp("E1", place="rear left"))))
+    assert found.things == (ThingChange("removed", "E1", "lamp"), ThingChange("added", "E1", "LED lamp"))
+    assert found.is_same
+    assert any(each.name == "F1" and each.after < each.before - 1 for each in found.differences)
+
+
+def test_a_wire_that_shares_no_end_is_another_wire(cart):
+    found = compare(cart, changed(cart, MoveWire("W4", "K1:87a", "K3:87a"), MoveWire("W4", "X3:2", "X4:2")))
+    assert [(thing.how, thing.name) for thing in found.things] == [("removed", "W4"), ("added", "W4")]
+
+
+def test_currents_and_lamp_volts_are_those_of_the_worst_row(cart):
+    """A corroded ground takes volts from one lamp and current from its fuse."""
+    after = changed(cart, LoseJoint("W26", "X1:1", 1.0))
+    found = {each.name: each for each in compare(cart, after).differences}
+    points = [operating_point(after, row.positions, phase) for row in lamp_table(after).rows for phase in ("on", "off")]
+    assert found["F1"].after == pytest.approx(max(abs(point.current("F1")) for point in points))
+    lit = [max(map(abs, row.cells["E1"].volts)) for row in lamp_table(after).rows if row.cells["E1"].look != "dark"]
+    assert found["E1"].unit == "V" and found["E1"].after == pytest.approx(min(lit))
+    assert found["E1"].before - found["E1"].after > 1 and "E2" not in found or found["E2"].after > found["E1"].after
+
+
+def test_what_is_not_there_has_no_reading(cart):
+    after = changed(cart, RemovePart("E3"))
+    found = compare(cart, after)
+    (lost,) = (each for each in found.differences if each.name == "E3")
+    assert lost == Difference("E3", "V", lost.before, None) and lost.before > 11
+    turning = next(row for row in found.rows if row.positions == {"key": "on", "brake pedal": "released", "turn lever": "left"})
+    assert turning.lamps["E3"] == ("flashing", ABSENT) and turning.changed == ("E3",)
+    resting = next(row for row in found.rows if row.positions["key"] == "off")
+    assert resting.lamps["E3"] == ("dark", ABSENT) and not resting.changed
+
+
+def test_a_control_only_one_has_makes_rows_of_its_own(cart):
+    hazard = arrangement("shared-filament-four-relays-hazard")
+    found = compare(cart, hazard)
+    assert len(found.rows) == 48 and set(found.rows[0].positions) == {"key", "brake pedal", "turn lever", "hazard", "tail lamps"}
+    quiet = [row for row in found.rows if row.positions["hazard"] == "off" and row.positions["tail lamps"] == "off"]
+    assert len(quiet) == 12 and not any(row.changed for row in quiet)
+    assert all(row.changed for row in found.rows if row.positions["hazard"] == "on" and row.positions["key"] == "off")
+
+
+def test_a_position_only_one_has_is_not_there_in_the_other(cart):
+    other = changed(cart, SetValue("S1", "note", "same"))
+    longer = other.__class__(other.title, [Control("key", ("off", "on", "start")), *other.controls[1:]], other.parts, other.wires)
+    started = [row for row in compare(cart, longer).rows if row.positions["key"] == "start"]
+    assert len(started) == 6 and all(pair[0] == ABSENT for row in started for pair in row.lamps.values())
+
+
+def test_faults_are_compared_when_asked(cart):
+    """With 87 and 87a swapped the broken flasher takes another signal."""
+    heard = []
+    found = compare(cart, changed(cart, SwapTerminals("K3:87", "K3:87a")), faults=True,
+                    progress=lambda done, total: heard.append((done, total)))
+    assert found.faults and all(before != after for _, before, after in found.faults)
+    words = {fault: (before, after) for fault, before, after in found.faults}
+    assert words["a relay without 87a plugged in as K3"][0] == ABSENT        # only now there is a wire on 87a
+    assert heard[0][0] == 0 and heard[-1][0] == heard[-1][1]
+    text = " ".join(comparison_text(found).split())
+    assert "single faults are possible only after" in text
+    assert "Faults whose worst class changed" in comparison_html(found) or "0 do something else" in text
+
+
+def test_what_cannot_be_compared_is_said(cart):
+    with pytest.raises(ArrangementError, match="'cart' is not an arrangement"):
+        compare(cart, "cart")
+    controls = [Control(f"c{number}", ("off", "on")) for number in range(17)]
+    many = cart.__class__("many", controls, cart.of_kind(type(cart.battery)))
+    with pytest.raises(ArrangementError, match="131072 rows together; 65536 are compared at most"):
+        compare(many, many)
+
+
+# ------------------------------------------------------------------ in words
+
+def test_the_text_and_the_page_say_the_same(cart):
+    found = compare(cart, changed(cart, SwapTerminals("K1:87", "K1:87a"), SetValue("F1", "rating", 5.0)))
+    text, html = comparison_text(found), comparison_html(found)
+    for words in (comparison_summary(found), "was steady, now dark", "changed: fuse F1, rating 7.5 A to 5 A",
+                  "changed: wire W4, end K1:87a to K1:87"):
+        assert words in text and words in html
+    assert "<b>was steady, now dark</b>" in html
+    assert len([line for line in text.splitlines() if "was " in line]) == len(found.changed_rows)
+
+
+def test_both_lamp_tables_stand_in_one_with_every_row(cart):
+    found = compare(cart, changed(cart, Hold("E1", "blown")))
+    html = lamp_tables_html(found)
+    assert html.count("<tr>") == 1 + 12
+    assert html.count("<b>was ") == sum(len(row.changed) for row in found.rows)
+
+
+def test_alike_things_share_a_line():
+    found = compare(arrangement("tied-stop-and-turn"), arrangement("shared-filament-four-relays"))
+    assert "added: relay K1, K2, K3, K4" in thing_lines(found)
+
+
+def test_names_are_safe_on_a_page(cart):
+    nasty = changed(cart, AddPart(Lamp("<b>E</b>")))
+    assert "<b>E</b>" not in comparison_html(compare(cart, nasty))
+
+
+def test_a_look_is_said_before_and_after():
+    assert look_words("dark", "dark") == "dark" and look_words("dark", "steady") == "was dark, now steady"

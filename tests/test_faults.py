@@ -1,0 +1,382 @@
+"""Every single fault: what there is, what it does, what a driver behind would see, and the reading that reveals it."""
+
+from dataclasses import replace
+
+import pytest
+
+from circuitlab.arrangements import Hold, LoseJoint, SetValue, Short, arrangement, arrangement_names, changed, read_change
+from circuitlab.ground.errors import ArrangementError
+from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Splice, Switch
+from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
+from circuitlab.reasoning.faults import batches
+from circuitlab.reasoning.faults.classing import look
+from circuitlab.reasoning.faults.observing import observe, rows_of
+from circuitlab.solving import operating_point
+from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words
+
+from small_boards import board, lamp_board, relay_board, self_holding, straight_short
+
+NAMES = arrangement_names()
+
+
+@pytest.fixture(scope="module")
+def cart():
+    return arrangement("shared-filament-four-relays")
+
+
+@pytest.fixture(scope="module")
+def table(cart):
+    return fault_table(cart)
+
+
+def row_of(table, **moved):
+    """Return the number of the row in which the given controls are moved."""
+    where = table.arrangement.positions({name.replace("_", " "): position for name, position in moved.items()})
+    return table.rows.index(where)
+
+
+def effect(table, words, **moved):
+    return table.line(words).effects[row_of(table, **moved)]
+
+
+# ------------------------------------------------------------------ the catalogue
+
+def test_there_is_a_fault_of_every_kind_and_none_twice(cart):
+    faults = single_faults(cart)
+    assert {fault.kind for fault in faults} == set(ODDS)
+    assert len({fault.words for fault in faults}) == len(faults)
+    of_kind = {kind: [fault for fault in faults if fault.kind == kind] for kind in ODDS}
+    assert len(of_kind["blown lamp"]) == 4 and len(of_kind["blown fuse"]) == 2 and len(of_kind["dead coil"]) == 4
+    assert len(of_kind["open wire"]) + sum("joint of" in f.words for f in of_kind["lost ground joint"]) == len(cart.wires)
+    assert len(of_kind["stuck switch"]) == 2 + 2 + 3
+    assert {fault.place for fault in of_kind["wrong relay type"]} == {"K1", "K2"}      # the others leave 87a open
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_fault_can_be_made_changes_something_and_can_be_typed(name):
+    healthy = arrangement(name)
+    for fault in single_faults(healthy):
+        broken = fault.apply(healthy)
+        assert broken != healthy, fault.words
+        part = fault.place.partition(":")[0]
+        assert part in healthy.by_name and fault.kind in ODDS and fault.odds == ODDS[fault.kind]
+        present = healthy
+        for sentence in str(fault).split("; "):
+            present = read_change(sentence, present).apply(present)
+        assert present == broken, str(fault)
+
+
+def resistance(part):
+    """Return what a part or wire is between its ends, or None where that says nothing."""
+    return getattr(part, "resistance", None)
+
+
+@pytest.mark.parametrize("name", ["shared-filament-four-relays-hazard", "trailer-separate-to-combined"])
+def test_every_fault_is_physically_plausible(name):
+    """Metal is never lost, resistances only grow or a touch of a few milliohms is added; nothing else moves."""
+    healthy = arrangement(name)
+    for fault in single_faults(healthy):
+        broken = fault.apply(healthy)
+        added = set(broken.by_name) - set(healthy.by_name)
+        assert set(healthy.by_name) <= set(broken.by_name), fault.words
+        for extra in added:
+            thing = broken.part(extra)
+            assert isinstance(thing, Splice) or thing.resistance < 0.05, fault.words
+        for wire in healthy.wires:
+            assert broken.part(wire.name).resistance >= wire.resistance
+        held = dict(broken.held)
+        assert not set(held) - {fault.place}
+        assert broken.of_kind(Battery) == healthy.of_kind(Battery)
+
+
+def test_only_the_kinds_asked_for_come_back(cart):
+    assert {fault.kind for fault in single_faults(cart, ["blown fuse", "dead coil"])} == {"blown fuse", "dead coil"}
+
+
+def test_a_body_without_chassis_knows_no_short_to_it():
+    """On a return wire there is no bare metal to touch."""
+    assert not [fault for fault in single_faults(lamp_board()) if fault.kind in ("short to chassis", "lost ground joint")]
+
+
+# ------------------------------------------------------------------ known truths
+
+def test_losing_the_turn_fuse_leaves_the_stop_signal(table):
+    for moved in ({"brake_pedal": "held"}, {"key": "on", "brake_pedal": "held"}):
+        assert effect(table, "F2 blown", **moved).worst == "no effect"
+    turning = effect(table, "F2 blown", key="on", turn_lever="left")
+    assert turning.worst == "signal lost" and "E1 stays dark" in turning.reasons
+    both = effect(table, "F2 blown", key="on", turn_lever="left", brake_pedal="held")
+    assert both.worst == "wrong signal" and "E1 is steady instead of flashing" in both.reasons
+    assert not table.line("F2 blown").hides
+
+
+def test_a_dead_flasher_takes_the_stop_from_the_side_that_turns_and_stands_at_the_top(table):
+    words = "flasher K9 dead, its output never on"
+    assert effect(table, words, brake_pedal="held").worst == "no effect"
+    both = effect(table, words, key="on", brake_pedal="held", turn_lever="left")
+    assert both.worst == "signal lost" and "E1 stays dark" in both.reasons
+    assert "E2 stays dark" not in both.reasons
+    line = table.line(words)
+    assert line.hides and table.rows[line.hidden_in]["brake pedal"] == "held"
+    place = [each.hides for each in table.lines]
+    assert place == sorted(place, reverse=True)
+
+
+def test_an_open_87_stands_at_the_top_too_and_an_open_87a_does_not(cart, table):
+    (to_87,), (to_87a,) = cart.wires_at["K1:87"], cart.wires_at["K1:87a"]
+    assert table.line(f"{to_87} open at K1:87").hides
+    plain = table.line(f"{to_87a} open at K1:87a")
+    assert not plain.hides
+    stopping = plain.effects[row_of(table, brake_pedal="held")]
+    assert stopping.worst == "lamp lost" and stopping.reasons == ("E1 stays dark",)   # the other side still shows it
+    assert plain.effects[row_of(table, key="on", turn_lever="right", brake_pedal="held")].worst == "signal lost"
+    assert plain.effects[row_of(table, key="on", turn_lever="left", brake_pedal="held")].worst == "no effect"
+
+
+def test_an_open_coil_loses_the_turn_signal_of_its_side_and_keeps_the_stop(table):
+    words = "coil of K1 broken"
+    assert effect(table, words, brake_pedal="held").worst == "no effect"
+    assert effect(table, words, key="on", turn_lever="left").worst == "signal lost"
+    assert effect(table, words, key="on", turn_lever="right").worst == "no effect"
+    assert effect(table, words, key="on", turn_lever="left", brake_pedal="held").reasons[0] == \
+        "E1 is steady instead of flashing"
+
+
+def test_a_blown_front_lamp_is_only_a_lamp_lost(table):
+    assert table.line("E3 blown").worst == "lamp lost" and table.line("E1 blown").worst == "signal lost"
+
+
+def test_an_unfused_wire_that_touches_metal_is_a_fire_risk_and_a_fused_one_is_not(table):
+    assert table.line("W1 chafed through to X1 at F1:1").worst == "fire risk"
+    fused = table.line("W2 chafed through to X1 at S2:1")
+    assert fused.worst == "signal lost" and "F1 blows" in fused.effects[row_of(table, brake_pedal="held")].reasons
+    assert table.line("G1:+ touches G1:-").worst == "fire risk"
+
+
+def test_a_fuse_far_too_large_is_no_guard():
+    """The same chafed wire behind 400 A."""
+    board_ = replace(lamp_board(400.0), parts=(*lamp_board(400.0).parts, Chassis("X1")))
+    board_ = read_change("add wire W5 from X1:1 to G1:- 0.5 m 2.5 mm2", board_).apply(board_)
+    chafed = fault_table(board_, faults=[Short("S1:1", "X1:1")]).lines[0]
+    assert chafed.worst == "fire risk"
+    assert "W2" in chafed.effects[0].reasons[0] or "W2" in chafed.effects[0].reasons[-1]
+    small = fault_table(changed(board_, SetValue("F1", "rating", 5.0)), faults=[Short("S1:1", "X1:1")]).lines[0]
+    assert small.worst == "signal lost"
+
+
+def test_a_coil_that_stays_on_drains_the_battery_with_nothing_to_see():
+    """85 ohm behind a switch that sticks: 0.15 A, no lamp changes."""
+    parts = [Battery("G1"), Fuse("F1"), Switch("S1", "switch", {"on": [("1", "2")]}), Relay("K1", contact="make"), Lamp("E1")]
+    quiet = board("a relay without work", parts, [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"),
+                                                  ("F1:2", "E1:1")])
+    line = fault_table(quiet, faults=[Hold("S1", "on")]).lines[0]
+    assert line.worst == "battery drain" and line.effects[0].reasons == ("0.15 A flow with everything at rest",)
+    assert line.counts == {"battery drain": 1, "no effect": 1}
+
+
+def test_a_coil_with_a_little_current_less_is_no_drain(table):
+    assert effect(table, "coil of K1 broken").worst == "no effect"
+
+
+def test_a_short_that_lets_a_relay_hold_itself_is_found():
+    """Start pressed once and the lamp stays: only what was before tells."""
+    holding = self_holding()
+    loop = next(wire.name for wire in holding.wires if wire.terminals == ("K1:87", "X2:2"))
+    open_ = changed(holding, LoseJoint(loop, "K1:87"))
+    line = fault_table(open_, faults=[Short("K1:87", "X2:3")]).lines[0]
+    row = rows_of(open_).index({"start": "off", "stop": "off"})
+    assert line.effects[row].worst == "wrong signal"
+    assert line.effects[row].reasons == ("E1 is steady and shall be dark, if relays were operated before",)
+
+
+def test_a_fault_that_buzzes_is_named():
+    line = fault_table(relay_board(), faults=[Short("K1:87a", "K1:86")]).lines[0]
+    assert any("buzz" in reason for effect_ in line.effects for reason in effect_.reasons)
+
+
+def test_a_healthy_row_without_an_answer_is_compared_by_its_verdict():
+    short = straight_short()
+    line = fault_table(short, faults=[LoseJoint("W1", "G1:+")]).lines[0]
+    assert line.worst == "no effect"
+
+
+def test_rules_name_the_signal_and_another_rule_may_be_given(cart):
+    fault = [Hold("E2", "blown")]
+    own = fault_table(cart, faults=fault).lines[0]
+    assert "nobody behind sees the steady signal of brake pedal held" in own.effects[-3 + 1].reasons or any(
+        "of brake pedal held" in reason for each in own.effects for reason in each.reasons)
+    none = fault_table(cart, rule=(), faults=fault).lines[0]
+    assert not any("brake pedal held" in reason for each in none.effects for reason in each.reasons)
+
+
+@pytest.mark.parametrize("levels, seen", [
+    (((2,), (2,)), "steady"), (((0,), (0,)), "dark"), (((1,), (1,)), "dim steady"), (((2,), (0,)), "flashing"),
+    (((2,), (1,)), "flashing"), (((1,), (0,)), "dim flashing")])
+def test_a_lamp_is_looked_at_over_the_phases(levels, seen):
+    assert look(levels, 0) == seen
+
+
+# ------------------------------------------------------------------ batch and point by point
+
+def signature(seen):
+    """What can be seen, without the words and the last digits of a current."""
+    return (seen.verdict, seen.overloaded, [frozenset(levels) for levels in zip(*seen.levels)],
+            [frozenset(levels) for levels in zip(*seen.held_levels)])
+
+
+@pytest.mark.parametrize("name", ["one-fused-lamp", "relay-test-board", "tied-stop-and-turn", "shared-filament-rear-relays",
+                                  "shared-filament-four-relays"])
+def test_the_batch_sees_what_is_seen_point_by_point(name):
+    """Every second fault in every row; blown fuses and drawn amperes too."""
+    healthy = arrangement(name)
+    rows, faults = rows_of(healthy), single_faults(healthy)[::2]
+    for fault, seen in zip(faults, batches.observe_all(healthy, rows, faults)):
+        alone = observe(fault.apply(healthy), rows, healthy)
+        assert [signature(each) for each in seen] == [signature(each) for each in alone], fault.words
+        assert [each.blown for each in seen] == [each.blown for each in alone], fault.words
+        assert [each.drawn for each in seen] == pytest.approx([each.drawn for each in alone], abs=1e-5), fault.words
+
+
+@pytest.mark.parametrize("name", ["shared-filament-four-relays", "shared-filament-rear-relays"])
+def test_a_flasher_that_cannot_stay_on_shows_what_the_time_course_shows(name, monkeypatch):
+    """The short cut against the long way: lamps in every row in which the flasher finds no rest."""
+    healthy = arrangement(name)
+    rows = rows_of(healthy)
+    faults = [fault for fault in single_faults(healthy) if fault.kind in ("corroded joint", "short to chassis",
+                                                                          "short between neighbours")]
+    quick = batches.observe_all(healthy, rows, faults)
+    monkeypatch.setattr(batches, "_stalled", lambda *given: {})
+    slow = batches.observe_all(healthy, rows, faults)
+    def timed(lots):
+        return sum("looked at over time" in each.sentence for seen in lots for each in seen)
+
+    assert timed(slow) - timed(quick) > 5
+    for fault, one, other in zip(faults, quick, slow):
+        for row, a, b in zip(rows, one, other):
+            assert [set(x) for x in zip(*a.levels)] == [set(x) for x in zip(*b.levels)], (fault.words, row)
+
+
+# ------------------------------------------------------------------ the table
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_arrangement_of_the_kit_gets_its_table(name):
+    healthy = arrangement(name)
+    faults = single_faults(healthy)[::7 if len(rows_of(healthy)) > 24 else 3]
+    found = fault_table(healthy, faults=faults)
+    assert found.is_complete and len(found.lines) == len(faults)
+    assert [line.rank for line in found.lines] == sorted(line.rank for line in found.lines)
+    for line in found.lines:
+        assert len(line.effects) == len(found.rows)
+        for each in line.effects:
+            assert each.classes == tuple(sorted(each.classes, key=CLASSES.index))
+            assert (each.worst == "no effect") == (each.classes == ("no effect",))
+            assert each.worst == "no effect" or each.reasons
+    assert sum(found.counts.values()) == len(faults)
+
+
+def test_progress_is_told_and_can_stop_the_work(cart, monkeypatch):
+    monkeypatch.setattr("circuitlab.reasoning.faults.table.TOGETHER", 10)
+    heard = []
+    found = fault_table(cart, faults=single_faults(cart)[:35],
+                        progress=lambda done, total: heard.append((done, total)) or done < 20)
+    assert heard == [(0, 35), (10, 35), (20, 35)]
+    assert not found.is_complete and len(found.lines) == 20 and found.asked == 35
+    assert "15 faults were not looked at" in faults_summary(found)
+
+
+def test_the_keyboard_ends_the_work_and_keeps_what_there_is(cart, monkeypatch):
+    monkeypatch.setattr("circuitlab.reasoning.faults.table.TOGETHER", 10)
+
+    def interrupt(done, total):
+        if done:
+            raise KeyboardInterrupt
+    assert len(fault_table(cart, faults=single_faults(cart)[:30], progress=interrupt).lines) == 10
+
+
+def test_a_plain_change_is_a_fault_too_and_anything_else_is_not(cart):
+    assert fault_table(cart, faults=[Hold("K9", "off")]).line("hold K9 off").hides
+    with pytest.raises(ArrangementError, match="'K9 dead' is neither a fault nor a change"):
+        fault_table(cart, faults=["K9 dead"])
+
+
+def test_a_fault_the_table_does_not_have_is_said(table):
+    with pytest.raises(ArrangementError, match="no fault of the table is 'gone'. Ask by its words, such as"):
+        table.line("gone")
+
+
+def test_double_faults_are_pairs_of_different_places(cart):
+    singles = single_faults(cart, ["blown fuse", "dead flasher", "dead coil"])
+    pairs = double_faults(cart, singles)
+    assert len(pairs) == len(singles) * (len(singles) - 1) // 2      # all of them sit in different places
+    dead = next(pair for pair in pairs if pair.words == "F1 blown, and F2 blown")
+    worst = fault_table(cart, faults=[dead]).lines[0]
+    assert worst.effects[rows_of(cart).index(cart.positions({"brake pedal": "held", "key": "on", "turn lever": "left"}))
+                         ].reasons[-1].startswith("nobody behind sees")
+    assert dead.odds < min(fault.odds for fault in singles)
+    assert double_faults(cart, singles, progress=lambda done, total: False) == ()
+    same = [Fault((Hold("F1", "blown"),), "F1", "blown fuse", "one", 1.0), Fault((Hold("F1", "whole"),), "F1", "x", "two", 1.0)]
+    assert double_faults(cart, same) == ()
+
+
+# ------------------------------------------------------------------ the reading
+
+def test_the_reading_tells_the_fault_in_its_own_row(cart, table):
+    """Whatever is printed can be measured again: the two volts are those of the two arrangements."""
+    told = 0
+    for line in table.lines[::6]:
+        reading = table.reading(line)
+        if reading is None:
+            continue
+        told += 1
+        for circuit, volts in ((cart, reading.healthy), (line.fault.apply(cart), reading.faulty)):
+            point = operating_point(circuit, reading.positions, reading.phases)
+            assert point.across(reading.plus, reading.minus) == volts
+        assert reading.difference >= 0.5
+        assert reading.plus in cart.terminals and cart.wires_at[reading.plus]
+    assert told > 15
+
+
+def test_no_place_would_differ_much_more_than_the_one_chosen(cart, table):
+    """The greatest difference anywhere is at most half a volt and the price of reach beyond the chosen one."""
+    for words in ("ground joint of W26 at X1:1 lost", "coil of K1 broken", "F1 blown"):
+        line = table.line(words)
+        reading, broken = table.reading(line), line.fault.apply(cart)
+        before, after = (operating_point(each, reading.positions, reading.phases) for each in (cart, broken))
+        most = max(abs((before.volts(end) or 0) - (after.volts(end) or 0)) for end in cart.terminals if cart.wires_at[end])
+        assert reading.difference >= 0.95 * most - 0.5
+
+
+def test_a_lost_ground_is_read_at_the_lamps_own_ground_terminal(table):
+    reading = table.reading(table.line("ground joint of W26 at X1:1 lost"))
+    assert reading.plus == "E1:2" and reading.healthy < 0.5 and reading.faulty > 11
+
+
+def test_where_no_voltmeter_helps_none_is_named(table):
+    """Healthy or not, a blown lamp has its volts."""
+    assert table.reading(table.line("E1 blown")) is None
+    assert "no steady volts" in reading_words(None)
+    assert best_reading(table.arrangement, Hold("E1", "blown"), ()) is None
+
+
+# ------------------------------------------------------------------ in words
+
+def test_the_text_says_every_fault_with_its_row_and_reading(table):
+    text = " ".join(fault_table_text(table).split())
+    assert text.startswith(table.arrangement.title) and "169 faults in 12 rows" in text
+    for line in table.lines:
+        assert line.fault.words in text
+    assert text.index("STOP LOST WHILE SIGNALLING") < text.index("fire risk in") < text.index("wrong signal in")
+    assert "the odds are the kit's own guess" in text
+
+
+def test_the_html_has_a_line_for_each_fault_and_is_safe(table):
+    html = fault_table_html(table, readings=False)
+    assert html.count("<tr>") == len(table.lines) + 1
+    nasty = replace(table.lines[0].fault, words="<script>")
+    shown = fault_table_html(replace(table, lines=(replace(table.lines[0], fault=nasty),)), readings=False)
+    assert "<script>" not in shown and "&lt;script&gt;" in shown
+
+
+def test_an_arrangement_without_lamps_or_controls_has_a_table_as_well():
+    bare = board("a battery and a fuse", [Battery("G1"), Fuse("F1")], [("G1:+", "F1:1"), ("F1:2", "G1:-")], ())
+    assert fault_table(bare).is_complete
