@@ -37,7 +37,7 @@ class Laddered(Asked):
 
     def __init__(self, record, task, code=None, reveal=None, key_idea="", opens_after=None, with_confidence=False):
         super().__init__(record, task.item, task.question)
-        self._ladder, self._code = Ladder(task, code), code
+        self._task, self._ladder, self._code = task, Ladder(task, code), code
         self._reveal, self._key_idea, self._after, self._not_before = reveal, key_idea, opens_after, 0.0
         self._sure = OneOf({word: word for word in SURE}, "think so") if with_confidence else None
         self._more = self._made("", self.help)

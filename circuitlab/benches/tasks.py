@@ -2,6 +2,7 @@
 
 from ..teaching.kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
 from ..teaching.kinds.grid import LOOKS
+from ..teaching.probes import probe
 from ..teaching.task import Task
 from ..teaching.variants import variants_of
 from .laddered import Laddered
@@ -45,13 +46,13 @@ class TaskQuestions:
         kind = Grid.of(variants_of(circuit).base, rows, lamps, looks)
         return self._task(item, question, kind, circuit, None, more)
 
-    def measure(self, item, question, circuit, unit, truth, within=0.05, **more):
+    def measure(self, item, question, circuit, unit, truth, within=0.02, **more):
         """Ask for a reading with its unit; ``truth`` gets the circuit and returns it, None for floating.
 
         Parameters
         ----------
         within : float
-            What share of itself it may be off. [1]
+            What share of itself it may be off; neighbouring variants must differ by more. [1]
         """
         return self._task(item, question, Number(unit, within), circuit, truth, more)
 
@@ -82,13 +83,21 @@ class TaskQuestions:
         """Ask for a connection list in typed lines; the circuit's own wires are the key, compared as nets."""
         return self._task(item, question, Lines(variants_of(circuit).base), circuit, None, more)
 
+    def probe(self, code, **more):
+        """Ask the table's own question for an idea, ``"M1"`` to ``"M19"``; it is recorded as ``probe-M1`` and so on."""
+        return self._asked(probe(code), more)
+
     def _task(self, item, question, kind, circuit, truth, more):
         """Make the task and its widgets; what is left in ``more`` must be names the widgets know."""
         more = dict(more)
         said = {name: more.pop(name) for name in ("ideas", "where", "principle", "steps") if name in more}
+        return self._asked(Task(item, question, kind, circuit, truth, **said), more)
+
+    def _asked(self, task, more):
+        more = dict(more)
         after, confidence = more.pop("after", None), more.pop("confidence", False)
         static = more.pop("static", False)
-        asked = Laddered(self.record, Task(item, question, kind, circuit, truth, **said), self.code,
-                         opens_after=self.questions.get(after), with_confidence=confidence, **more)
+        asked = Laddered(self.record, task, self.code, opens_after=self.questions.get(after), with_confidence=confidence,
+                         **more)
         asked.static = static
         return self._ask(asked)

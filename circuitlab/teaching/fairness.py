@@ -33,21 +33,24 @@ def fairness(task, seeds=range(1, 201)):
 
     Parameters
     ----------
-    task : Task
+    task : Task or a question of a lesson
     seeds : iterable of int
 
     Returns
     -------
     Fairness
     """
-    marks, odd, truths, seen = {}, [], set(), {}
+    task = getattr(task, "_task", task)
+    marks, odd, truths, seen = {}, [], [], {}
     for seed in seeds:
         variant = task.variants.of(seed)
         place = seed % len(task.variants)
         if place not in seen:       # the same variant under another seed is the same
-            seen[place] = _looked_at(task, variant)
-        mark, fault, truth = seen[place]
-        truths.add(truth)
+            seen[place] = mark, fault, truth = _looked_at(task, variant)
+            if mark and not any(other == truth or isinstance(task.kind, Number) and task.kind.same(truth, other)
+                                for other in truths):
+                truths.append(truth)
+        mark, fault, _ = seen[place]
         marks[seed] = mark
         if fault:
             odd.append((seed, fault))
@@ -60,16 +63,16 @@ def fairness(task, seeds=range(1, 201)):
 
 
 def _looked_at(task, variant):
-    """Return (what the variant holds, what is wrong with it, its answer as text)."""
+    """Return (what the variant holds, what is wrong with it, its answer)."""
     try:
         posed = task.pose(variant)
         kind, truth, ideas = posed.kind, posed._truth, posed._idea_answers
     except CircuitLabError as error:
-        return None, str(error), ""
+        return None, str(error), None
     rows = len(kind.rows) if isinstance(kind, Grid) else 0
     answers = [truth, *ideas.values()]
     mark = (rows, kind.variety(truth), len(answers))
-    return mark, _fault(task, kind, truth, ideas), repr(truth)
+    return mark, _fault(task, kind, truth, ideas), truth
 
 
 def _fault(task, kind, truth, ideas):

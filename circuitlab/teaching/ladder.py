@@ -128,7 +128,7 @@ class Ladder:
         one = None if right else self.posed.idea_behind(answer)
         holds = self.posed.holds(reason)
         credit = (1.0 if holds or reason is None else 0.5) if right else 0.0
-        step = None if right else min(sum(not each["right"] for each in self.tries) + holds, 2)
+        step = None if right else min(max(len(self.tries), int(holds)), 2)
         sentences = self._right(reason, holds) if right else self._wrong(step, answer, one, holds)
         self._last = answer
         self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,

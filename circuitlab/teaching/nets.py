@@ -185,18 +185,21 @@ def findings(arrangement, wanted, connections):
 
 
 def _bridges(arrangement, mine, theirs, connections):
-    """Say which lines make one net of terminals that belong apart."""
+    """Say which lines make one net of terminals that belong apart; the shortest such way first."""
+    found = []
     for one in theirs:
         for other in theirs:
             if one < other and theirs[one] == theirs[other] and mine[one] != mine[other]:
-                lines = _way(arrangement, connections, one, other)
-                which = (f"line {lines[0]} makes" if len(lines) == 1 else
-                         f"these two lines are one net: {lines[0]} and {lines[1]} make" if len(lines) == 2 else
-                         f"lines {', '.join(map(str, lines))} make" if lines else "your lines make")
-                same = one.partition(":")[0] == other.partition(":")[0]
-                after = f"both ends of {one.partition(':')[0]} one place" if same else f"one place of {one} and {other}"
-                return [f"{which[0].upper()}{which[1:]} {after}. Shall the meter show 0 V between them at all times?"]
-    return []
+                lines, same = _way(arrangement, connections, one, other), one.partition(":")[0] == other.partition(":")[0]
+                found.append((len(lines), not same, one, other, lines))
+    if not found:
+        return []
+    _, apart, one, other, lines = min(found)
+    which = (f"Line {lines[0]} makes" if len(lines) == 1 else
+             f"These two lines are one net: {lines[0]} and {lines[1]} make" if len(lines) == 2 else
+             f"Lines {', '.join(map(str, lines))} make" if lines else "Your lines make")
+    after = f"one place of {one} and {other}" if apart else f"both ends of {one.partition(':')[0]} one place"
+    return [f"{which} {after}. Shall the meter show 0 V between them at all times?"]
 
 
 def _gaps(mine, theirs, connections):

@@ -161,7 +161,8 @@ class Posed:
         if step == 0:
             return fill(one.would) if one else self.kind.would(answer, self._truth, self._variant)
         if step == 1:
-            return fill(one.look if one else "") or fill(task.where) or self.kind.where(answer, self._truth, self._variant)
+            look = one.look if one and not isinstance(self.kind, Lines) else ""     # a list can be told its very line
+            return fill(look) or fill(task.where) or self.kind.where(answer, self._truth, self._variant)
         first = one or next((each for each in task.ideas if each.instead), None)
         return fill(task.principle) or (fill(first.instead) if first else "") or (
             "Work it out once more from the battery on: which way is closed, and what lies in it?")

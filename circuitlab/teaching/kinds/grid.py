@@ -56,7 +56,7 @@ class Grid:
     def read(self, given, variant):
         """Take ``{"E1": ["dark", "steady"]}``: one look for each row, in the order of the rows."""
         given = dict(given) if hasattr(given, "keys") else {}
-        if not any(_looks(given.get(lamp)) for lamp in self.lamps):
+        if not any(look for lamp in self.lamps for look in _looks(given.get(lamp))):
             raise ArrangementError("choose a look for every lamp first, then press Commit.")
         for lamp in given:
             if lamp not in self.lamps:

@@ -21,7 +21,7 @@ class Number:
     """
 
     unit: str
-    within: float = 0.05
+    within: float = 0.02
 
     def filled(self, variant):
         return self
