@@ -82,7 +82,7 @@ def links(arrangement, states=None):
 
 
 def ways(arrangement, start, end, states=None, barred=(), fits=None):
-    """Return every way from one terminal to another that meets no terminal twice.
+    """Return every way from one terminal to another that meets no point twice; a splice is one point.
 
     Parameters
     ----------
@@ -113,7 +113,8 @@ def ways(arrangement, start, end, states=None, barred=(), fits=None):
         near.setdefault(link.start, []).append(link)
         if not link.one_way:
             near.setdefault(link.end, []).append(link.turned())
-    found, so_far, passed = [], [], set(barred) | {start}
+    metal = {f"{part.name}:{end}": part.name for part in arrangement.parts for group in part.merged for end in group}
+    found, so_far, passed = [], [], set(barred) | {metal.get(start, start)}
 
     def walk(here):
         if here == end:
@@ -123,23 +124,22 @@ def ways(arrangement, start, end, states=None, barred=(), fits=None):
                                        "Ask between nearer terminals, or for given states.")
             return
         for link in near.get(here, ()):
-            if link.end in passed or so_far and _is_metal(so_far[-1], link):
+            point = metal.get(link.end, link.end)
+            inside = metal.get(here) == point                 # through a splice: one point, passed in one stretch
+            if inside and so_far and so_far[-1].name == link.name or not inside and point in passed:
+                continue
+            if link.end in barred:
                 continue
             so_far.append(link)
             if fits is None or link.closed_in is None or fits(so_far):
-                passed.add(link.end)
+                passed.add(point)
                 walk(link.end)
-                passed.discard(link.end)
+                if not inside:
+                    passed.discard(point)
             so_far.pop()
 
     walk(start)
     return tuple(found)
-
-
-def _is_metal(before, link):
-    """Tell whether two stretches would pass the same splice in two steps, which one step does as well."""
-    return before.name == link.name and before.closed_in is None and link.closed_in is None and not (
-        before.end.endswith(":body") or link.start.endswith(":body"))
 
 
 def is_joined(arrangement, start, end, states=None):

@@ -163,8 +163,10 @@ def _compared(arrangement, found, remembering):
         for logic in found:
             says, volts = logic.condition.holds(where), abs(point.lamp_volts(logic.lamp))
             look = brightness(point.light(logic.lamp))
-            if says and look != "lit" or not says and (look != "dark" or volts >= NOTICED):
-                path = path_to(point, logic.lamp)
+            if says == (look == "lit") and (says or look == "dark" and volts < NOTICED):
+                continue
+            path = path_to(point, logic.lamp)
+            if says or look != "dark" or path.reached:      # volts without current light nothing and tell nothing
                 differences.append(Difference(point.positions, point.phases, logic.lamp, says, volts,
                                               _difference_words(point, logic.lamp, says, look, volts, path), path))
     return count, differences

@@ -59,7 +59,8 @@ def _compared_lines(logic):
     """Say what comparing with the solver showed, and each difference. [text]"""
     said = []
     if logic.remembering:
-        said.append(f"{', '.join(logic.remembering)} hold themselves: what they do depends on what was before.")
+        said += [f"{name} holds itself or waits for one that does: what it does depends on what was before."
+                 for name in logic.remembering]
     if logic.compared:
         count = len(logic.differences)
         said.append(f"Solved in {logic.compared} rows and phases: " + ("volts agree with the contacts in all of them."
