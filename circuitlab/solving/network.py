@@ -61,7 +61,8 @@ class Network:
                 if branch.voltage:
                     self._force[number] = branch.voltage
         found.sort(key=lambda item: not item[3].warms)   # filaments first
-        self.devices = tuple(device for *_, device in found)
+        same = {}   # equal devices as one record: a thousand lamps of one rating stay in the processor's cache
+        self.devices = tuple(same.setdefault(device, device) for *_, device in found)
         self.filaments = tuple(device for device in self.devices if device.warms)
         self._device_states = tuple((index, closed) for _, index, closed, _ in found)
         self._device_order = {number: order for order, (number, *_) in enumerate(found)}

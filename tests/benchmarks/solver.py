@@ -18,6 +18,7 @@ One thread. Sweeps and chains are timed by the processor's clock, the best of se
 machine disturbs little.
 """
 
+import gc
 import json
 import os
 import sys
@@ -58,13 +59,16 @@ def faults(cart):
 
 
 def best(tasks, repeats, clock=process_time):
-    """Return the least seconds of each task, the tasks done in turn. [s]"""
+    """Return the least seconds of each task, the tasks done in turn, with no collection of garbage meanwhile. [s]"""
     taken = {name: [] for name in tasks}
+    gc.collect()
+    gc.disable()
     for _ in range(repeats):
         for name, task in tasks.items():
             begin = clock()
             task()
             taken[name].append(clock() - begin)
+    gc.enable()
     return {name: min(values) for name, values in taken.items()}
 
 
@@ -114,26 +118,22 @@ def chain(lamps):
 
 def growing(short):
     """Time one point of longer and longer chains; return {lamps: (build, point, a second of time course)}. [s]"""
-    found = {}
-    for lamps in (16, 64) if short else (64, 128, 256, 512, 1024):
-        board = chain(lamps)
-        begin = process_time()
-        network(board)
-        build = process_time() - begin
+    sizes = (16, 64) if short else (64, 128, 256, 512, 1024)
+    boards, built, courses = {lamps: chain(lamps) for lamps in sizes}, {}, {}
+    for lamps, board in boards.items():
+        built |= best({lamps: lambda: network(board)}, 1)
         point = operating_point(board, {"all": "on"})
         lit = [point.light(f"E{number}") for number in (1, lamps)]
         assert point.is_settled and min(lit) > 0.3, f"the far end of {lamps} lamps is starved: {lit}"
-        seconds = best({"point": lambda: operating_point(board, {"all": "on"})}, 3 if short else 7)["point"]
-        begin = process_time()
-        run(board, [(0.1, "all", "on")], until=1.0)
-        found[lamps] = build, seconds, process_time() - begin
-    return found
+        courses |= best({lamps: lambda: run(board, [(0.1, "all", "on")], until=1.0)}, 1)
+    points = best({lamps: lambda board=board: operating_point(board, {"all": "on"}) for lamps, board in boards.items()},
+                  3 if short else 15)
+    return {lamps: (built[lamps], points[lamps], courses[lamps]) for lamps in sizes}
 
 
 def exponent(taken, which):
-    """Return how fast something grows with the number of lamps: time goes as lamps to this power. [1]"""
-    least, most = min(taken), max(taken)
-    return log(taken[most][which] / taken[least][which]) / log(most / least)
+    """Return how fast something grows with the number of lamps: time goes as lamps to this power, fitted to all. [1]"""
+    return float(np.polyfit(np.log(list(taken)), np.log([times[which] for times in taken.values()]), 1)[0])
 
 
 def exactness(short):
