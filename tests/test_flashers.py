@@ -139,7 +139,7 @@ def test_the_pilot_on_c_goes_with_the_lamps_and_is_dark_while_it_waits():
 
 # --- the thermal one -----------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize("ohms", [2.2, 2.6, 2.9])
+@pytest.mark.parametrize("ohms", [2.4, 2.7, 3.1])
 @pytest.mark.parametrize("rate, share", [(90.0, 0.5), (70.0, 0.35)])
 def test_the_thermal_one_swings_as_its_closed_form_says(ohms, rate, share):
     """t_on = tau ln((q - lo) / (q - 1)), t_off = tau ln(1 / lo) at a steady current, to the microsecond clock."""
@@ -164,17 +164,20 @@ def test_the_first_flash_of_a_cold_thermal_one_is_longer():
     assert end - start == pytest.approx(unit.heat_time * log(q / (q - 1)), abs=4e-6)
 
 
-@pytest.mark.parametrize("rate, share", [(60, 0.3), (90, 0.5), (120, 0.64)])
-def test_rate_and_share_hold_at_the_rated_current(rate, share):
-    unit = thermal_flasher("K9", rate=rate, on_share=share)
+@pytest.mark.parametrize("rate, share", [(60, 0.4), (75, 0.5), (90, 0.5), (110, 0.45)])
+def test_rate_and_share_hold_for_lamps_of_the_rated_load(rate, share):
+    """At a steady current each flash is longer by what the rush of cold filaments takes off: 0.12 s."""
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0, rate=rate, on_share=share)
     on, off = unit.swing(unit.rated_current)
-    assert 60 / (on + off) == pytest.approx(rate, rel=1e-9) and on / (on + off) == pytest.approx(share, rel=1e-9)
+    assert (on - 0.12, off) == pytest.approx((60 / rate * share, 60 / rate * (1 - share)), rel=1e-9)
+    seen = measured(lamps_on(unit, volts=12.4))
+    assert seen.rate == pytest.approx(rate, rel=0.07) and seen.on_share == pytest.approx(share, abs=0.05)
 
 
 def test_more_lamps_make_it_quicker_and_a_lamp_out_leaves_the_other_on():
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
     rates = [measured(lamps_on(unit, lamps)).rate for lamps in ((21.0, 21.0), (21.0, 21.0, 5.0), (21.0, 21.0, 21.0))]
-    assert rates == sorted(rates) and 90 < rates[0] < 115 and rates[2] > 1.2 * rates[0]
+    assert rates == sorted(rates) and 85 < rates[0] < 100 and rates[2] > 1.2 * rates[0]
     alone = lamps_on(unit, (21.0,))
     assert measured(alone).look == "steady"
     remark, = operating_point(alone, ON).remarks
@@ -224,7 +227,7 @@ def test_a_load_outside_the_range_is_said_in_words():
     (lambda: Flasher("K9", works_by="magic"), "works_by must be electronic or heat, got 'magic'"),
     (lambda: Flasher("K9", works_by="heat"), "has two pins and needs its load"),
     (lambda: thermal_flasher("K9", rated_load=0), "needs its rated load"),
-    (lambda: thermal_flasher("K9", on_share=0.7), "on for at most 0.65 of the period"),
+    (lambda: thermal_flasher("K9", on_share=0.7), "cannot be on for 0.7 of the period at 90 per minute. Give less"),
     (lambda: load_sensing_flasher("K9", rated_load=120.0), "rated load of 120 W is above its most load of 98 W")])
 def test_a_flasher_that_cannot_be_is_refused_in_words(make, words):
     with pytest.raises(PartError, match=words):

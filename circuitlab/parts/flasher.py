@@ -13,6 +13,8 @@ LAMP_OUT = 0.8        # of the rated current: below it a lamp must be out, as 26
 HURRY = 2.0           # by how much the rate grows then. Source: maker pages, "about double"
 OVERLOAD = 1.1        # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
 DRIVE = 1.5           # rated current over the least that ever opens a thermal one, squared: the kit's own
+GLOW = 2 * DRIVE      # the most its heater passes on, as it warms up itself: the kit's own
+RUSH = 0.12           # s, by which the rush of cold filaments shortens each flash of a thermal one: the kit's own lamps
 HEATER_DROP = 0.3     # V, across its heater at rated current; SAE J945 allows 0.5 V
 WORKINGS = ("electronic", "heat")
 
@@ -45,7 +47,8 @@ class Flasher(Part):
     rated_load : float
         The lamps it is made for; 0 for one that does not mind. Electronic:
         under 80 % of it the rate doubles, as a lamp must be out. Heat: rate and
-        on-share hold at this load; a lamp out makes it slow, or it stays on. [W]
+        on-share hold for lamps of this load, to some 5 %; a lamp out makes it
+        slow, or it stays on. [W]
     most_load : float
         More overloads it; ``inf`` where nothing is said. [W]
     volts : float
@@ -59,7 +62,8 @@ class Flasher(Part):
     h = 1 and closes at h = lo, so at a steady current it is on for
     tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo); ``lo`` and ``tau``
     follow from rate and on-share at q = 1.5. The inrush of cold filaments
-    heats too, which makes it a little faster with lamps than with resistors.
+    heats too, which makes each flash of lamps 0.12 s shorter than one of a
+    resistor; q is held below 3, as the heater itself takes a moment to warm.
 
     What the model leaves out: the pull of the electronics' supply volts on the
     rate, and the types that begin with a dark moment.
@@ -102,8 +106,8 @@ class Flasher(Part):
             self.must(self.load_needing and self.pins == 2,
                       "one that works by heat has two pins and needs its load. Say pins=2, load_needing=True.")
             self.must(self.rated_load > 0, "one that works by heat needs its rated load. Say rated_load=42.")
-            self.must(self.on_share <= 0.65,
-                      f"one that works by heat is on for at most 0.65 of the period, got {self.on_share:g}.")
+            self.must(self._steady_ratio < 1.9, f"one that works by heat cannot be on for {self.on_share:g} of the "
+                      f"period at {self.rate:g} per minute. Give less, such as on_share=0.5.")
 
     @property
     def terminals(self):
@@ -167,17 +171,22 @@ class Flasher(Part):
         return "idle" if aim == "idle" else phase
 
     def strain(self, currents):
-        return DRIVE * (currents[-1] / self.rated_current) ** 2 if self.works_by == "heat" else 0.0
+        return min(GLOW, DRIVE * (currents[-1] / self.rated_current) ** 2) if self.works_by == "heat" else 0.0
 
     def heat_turn(self, state):
         if self.works_by != "heat":
             return None
         return (self.recloses_at, inf, "on") if state == "off" else (-inf, 1.0, "off")
 
+    @property
+    def _steady_ratio(self):
+        """On time over off time of a thermal one at its rated current, no filament being cold. [1]"""
+        return (self.on_time + RUSH) / self.off_time
+
     @cached_property
     def recloses_at(self):
         """Warmth at which a thermal one closes again, from its on-share at rated load. [1]"""
-        low, high, wanted = 1e-12, 1 - 1e-12, self.on_share / (1 - self.on_share)
+        low, high, wanted = 1e-12, 1 - 1e-12, self._steady_ratio
         for _ in range(80):
             middle = (low + high) / 2
             low, high = (middle, high) if _share_of(middle) < wanted else (low, middle)
@@ -231,7 +240,7 @@ def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
     Parameters
     ----------
     rated_load, volts : float
-        Its rate and on-share hold at this load, drawn at so many volts. [W], [V]
+        Its rate and on-share hold for lamps that draw this at so many volts. [W], [V]
     """
     return Flasher(name, **{"works_by": "heat", "pins": 2, "load_needing": True, "rated_load": rated_load,
                             "volts": volts} | more)

@@ -19,6 +19,7 @@ from .network import network
 from .settling import operating_point, short_words
 from .time_course import TICK, Event, Sample, TimeCourse, between
 from .warming import Warming
+from .warmth import changes_much, grown
 
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
@@ -199,6 +200,7 @@ class Engine:
         """Carry the filaments on to a tick, or to where a part changes its mind on the way."""
         fastest = max((abs(slope) for slope in self.slopes), default=0.0)
         step = min(LONGEST, 0.05 / (fastest + 1e-9))
+        self.strains_before = self.strains()
         while self.now < target:
             ticks = min(target - self.now, max(1, round(step * TICK)))
             x, slopes, _, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
@@ -206,53 +208,68 @@ class Engine:
                 step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
                 continue
             step = min(LONGEST, ticks / TICK * (min(5.0, 0.9 * (CAREFUL / error) ** 0.2) if error else 5.0))
-            start = (self.now, self.x, self.slopes)
+            before = Sample(self.now, self.x, self.slopes, (), ())
             self.now, self.x, self.slopes = self.now + ticks, x, slopes
             self.see()
-            heats = self.heats(ticks / TICK)
+            strains = self.strains()
+            heats = self.heats(before, Sample(self.now, x, slopes, (), ()), strains)
             stops = self.new_aims() or self.turned(heats)
             if stops:
-                self.halve_back(start)
-                heats = self.heats((self.now - start[0]) / TICK)
+                self.halve_back(before)
+                strains = self.strains()
+                heats = self.heats(before, Sample(self.now, self.x, self.slopes, (), ()), strains)
                 stops = self.new_aims() or self.turned(heats)
             self.note()
             self.heat.update(heats)
+            self.strains_before = strains
             if stops:
                 self.turn(heats)
                 return
 
-    def stops(self, since):
-        """Tell whether some part changes its mind now, or gives way to the strain since a tick."""
-        return bool(self.new_aims()) or bool(self.turned(self.heats((self.now - since) / TICK)))
+    def stops(self, before, after):
+        """Tell whether some part changes its mind now, or is moved by heat on the way from before to after."""
+        return bool(self.new_aims()) or bool(self.turned(self.heats(before, after, self.strains())))
 
-    def halve_back(self, start):
+    def halve_back(self, before):
         """Go back to the first tick of the last step at which something stops it.
 
         Halving looks between the ends of the step; a step of its own to the tick so found then makes it exact, twice
         because that moves the tick a little. Should nothing happen there after all, the glide goes on from there.
         """
-        tick, x, slopes = start
+        tick = before.tick
         for _ in range(2):
-            before, after = Sample(tick, x, slopes, (), ()), Sample(self.now, self.x, self.slopes, (), ())
+            after = Sample(self.now, self.x, self.slopes, (), ())
             low, high = tick, self.now
             while high - low > 1:
                 self.now = (low + high) // 2
                 self.x = between(before, after, (self.now - tick) / (after.tick - tick))
                 self.see()
-                low, high = (low, self.now) if self.stops(tick) else (self.now, high)
+                low, high = (low, self.now) if self.stops(before, after) else (self.now, high)
             self.now = high
-            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
+            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, before.x, before.slopes, (high - tick) / TICK)
             self.see()
-            if not self.stops(tick):
+            if not self.stops(before, Sample(self.now, self.x, self.slopes, (), ())):
                 break
 
-    def heats(self, seconds):
-        """Return how warm the strain of the last step leaves every part whose warmth can still move it. [1]"""
-        heats = {}
-        for index, part, watched in self.net.heating:
-            if self.limits[index]:
-                strain = part.strain(self.currents(watched))
-                heats[index] = strain + (self.heat[index] - strain) * exp(-seconds / part.heat_time)
+    def strains(self):
+        """Return the present strain of every part whose warmth can still move it. [1]"""
+        return {index: part.strain(self.currents(watched)) for index, part, watched in self.net.heating
+                if self.limits[index]}
+
+    def heats(self, before, after, strains):
+        """Return how warm every such part is now, somewhere on the way from one sample to another. [1]"""
+        middle = None
+        if changes_much(self.strains_before, strains):
+            here, amid = (self.x, self.temperatures, self.volts), (self.now + before.tick) / 2 - before.tick
+            self.x = between(before, after, amid / (after.tick - before.tick))
+            self.see()
+            middle = self.strains()
+            self.x, self.temperatures, self.volts = here
+        heats, seconds = {}, (self.now - before.tick) / TICK
+        for index, strain in strains.items():
+            begin = self.strains_before[index]
+            amid = middle[index] if middle else (begin + strain) / 2
+            heats[index] = grown(self.heat[index], begin, amid, strain, seconds, self.net.parts[index].heat_time)
         return heats
 
     def turned(self, heats):
