@@ -62,6 +62,7 @@ class Laddered(Asked):
         if self._reason:
             parts += [widgets.HTML("<div>Why? Choose a reason; a second try needs one.</div>"), self._reason.box]
         if self._sure:
+            self._sure.put("think so")
             parts += [widgets.HTML("<div>How sure are you?</div>"), self._sure.box]
         foot = widgets.HTML(f'<div style="font-size:.85em">{escape(self._foot)}</div>')
         row = widgets.HBox([self._button, self._more, self._new], layout=widgets.Layout(flex_flow="row wrap"))
