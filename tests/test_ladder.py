@@ -245,3 +245,16 @@ def test_a_question_waits_for_the_one_before_it(tmp_path):
     assert "Predict first" in later.reply and not later.is_answered
     lesson.answer("first", "y")
     assert "The circuit agrees" in lesson.answer("later", "x").reply
+
+
+def test_a_prediction_is_made_once_and_then_the_result_opens(tmp_path):
+    """Right or wrong; until then it is shut, and nothing can be tried out against it."""
+    lesson = cl.Lesson("96", tmp_path)
+    asked = lesson.measure("once", "Volts?", ONE, "V", lambda lamp: cl.operating_point(lamp).across("S1:1", "S1:2"),
+                           ideas=[idea("M6", reads_as=0.0)], once=True, confidence=True, reveal=lambda lamp: "<p>seen</p>")
+    assert "Predict first" in asked.reply and asked._shown.value == ""
+    asked.commit("0", "sure")
+    assert asked._shown.value == "<p>seen</p>" and "closing the switch would change nothing" in asked.reply
+    asked.commit("12.6")
+    assert "A prediction is made once" in asked.reply and len(asked.record.events()) == 1
+    assert asked._more.layout.display == "none"

@@ -31,14 +31,18 @@ class Laddered(Asked):
         One that must have an answer first.
     with_confidence : bool
         Whether to ask how sure.
+    once : bool
+        A prediction: one try, then the result opens whatever was said.
     """
 
     kind = "tried"
 
-    def __init__(self, record, task, code=None, reveal=None, key_idea="", opens_after=None, with_confidence=False):
+    def __init__(self, record, task, code=None, reveal=None, key_idea="", opens_after=None, with_confidence=False,
+                 once=False):
         super().__init__(record, task.item, task.question)
         self._task, self._ladder, self._code = task, Ladder(task, code), code
         self._reveal, self._key_idea, self._after, self._not_before = reveal, key_idea, opens_after, 0.0
+        self._once = once
         self._sure = OneOf({word: word for word in SURE}, "think so") if with_confidence else None
         self._more = self._made("", self.help)
         self._new = self._made("New numbers", self.renew)
@@ -68,6 +72,8 @@ class Laddered(Asked):
         row = widgets.HBox([self._button, self._more, self._new], layout=widgets.Layout(flex_flow="row wrap"))
         self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, foot]
         self._reply.value = self._shown.value = ""
+        if self._once and self._reveal:
+            self._say(CLOSED)
         self._show_buttons()
 
     @property
@@ -77,8 +83,13 @@ class Laddered(Asked):
         seed = f"code {self._code}, seed {self._ladder.seed}" if self._code else f"open seed {self._ladder.seed}"
         return f"Variant: {seed}. Kit {self.record.version}."
 
+    @property
+    def _is_open(self):
+        """Whether the result may be seen."""
+        return self._ladder.is_closed or self._once and bool(self._ladder.tries)
+
     def _show_buttons(self):
-        what = self._ladder.next_help
+        what = None if self._once else self._ladder.next_help
         self._more.description = _HELP.get(what, "")
         self._more.layout.display = "" if what else "none"
         self._new.layout.display = "" if self._ladder.can_renew else "none"
@@ -100,6 +111,9 @@ class Laddered(Asked):
         """Answer, and write the answer down; a blank, nonsense or an unchanged try is not counted."""
         if self._after is not None and not self._after.is_answered:
             self._say(CLOSED)
+            return
+        if self._once and self._ladder.tries:
+            self._say("A prediction is made once. Compare it with the result.", *self._said)
             return
         try:
             reply = self._ladder.commit(value, reason)
@@ -151,9 +165,9 @@ class Laddered(Asked):
     def _tell(self, sentences):
         self.is_answered = bool(self._ladder.tries)
         self._said = tuple(map(escape, sentences))
-        key = f"<i>{escape(self._key_idea)}</i>" if self._key_idea and self._ladder.is_closed else ""
+        key = f"<i>{escape(self._key_idea)}</i>" if self._key_idea and self._is_open else ""
         self._say(*self._said, key)
-        if self._reveal and self._ladder.is_closed:
+        if self._reveal and self._is_open:
             variant = self._ladder.posed._variant
             self._shown.value = str(self._reveal(variant.circuit, **variant.picks))
         self._show_buttons()

@@ -26,6 +26,8 @@ class TaskQuestions:
         A question that must have an answer first. [text]
     confidence : bool
         Whether to ask how sure.
+    once : bool
+        A prediction: one try, then ``reveal`` opens whatever was said.
     static : bool
         Show the plain form for print.
 
