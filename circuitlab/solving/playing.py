@@ -19,7 +19,7 @@ from .network import network
 from .settling import operating_point, short_words
 from .time_course import TICK, Event, Sample, TimeCourse, between
 from .warming import Warming
-from .warmth import changes_much, grown
+from .warmth import SMALL, grown
 
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
@@ -208,16 +208,16 @@ class Engine:
                 step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
                 continue
             step = min(LONGEST, ticks / TICK * (min(5.0, 0.9 * (CAREFUL / error) ** 0.2) if error else 5.0))
-            before = Sample(self.now, self.x, self.slopes, (), ())
+            before = (self.now, self.x, self.slopes)
             self.now, self.x, self.slopes = self.now + ticks, x, slopes
             self.see()
             strains = self.strains()
-            heats = self.heats(before, Sample(self.now, x, slopes, (), ()), strains)
+            heats = self.heats(before, (self.now, x, slopes), strains)
             stops = self.new_aims() or self.turned(heats)
             if stops:
                 self.halve_back(before)
                 strains = self.strains()
-                heats = self.heats(before, Sample(self.now, self.x, self.slopes, (), ()), strains)
+                heats = self.heats(before, (self.now, self.x, self.slopes), strains)
                 stops = self.new_aims() or self.turned(heats)
             self.note()
             self.heat.update(heats)
@@ -236,19 +236,19 @@ class Engine:
         Halving looks between the ends of the step; a step of its own to the tick so found then makes it exact, twice
         because that moves the tick a little. Should nothing happen there after all, the glide goes on from there.
         """
-        tick = before.tick
+        tick, x, slopes = before
         for _ in range(2):
-            after = Sample(self.now, self.x, self.slopes, (), ())
+            after = (self.now, self.x, self.slopes)
             low, high = tick, self.now
             while high - low > 1:
                 self.now = (low + high) // 2
-                self.x = between(before, after, (self.now - tick) / (after.tick - tick))
+                self.x = _amid(before, after, self.now)
                 self.see()
                 low, high = (low, self.now) if self.stops(before, after) else (self.now, high)
             self.now = high
-            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, before.x, before.slopes, (high - tick) / TICK)
+            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
             self.see()
-            if not self.stops(before, Sample(self.now, self.x, self.slopes, (), ())):
+            if not self.stops(before, (self.now, self.x, self.slopes)):
                 break
 
     def strains(self):
@@ -257,25 +257,35 @@ class Engine:
                 if self.limits[index]}
 
     def heats(self, before, after, strains):
-        """Return how warm every such part is now, somewhere on the way from one sample to another. [1]"""
-        middle = None
-        if changes_much(self.strains_before, strains):
-            here, amid = (self.x, self.temperatures, self.volts), (self.now + before.tick) / 2 - before.tick
-            self.x = between(before, after, amid / (after.tick - before.tick))
-            self.see()
-            middle = self.strains()
-            self.x, self.temperatures, self.volts = here
-        heats, seconds = {}, (self.now - before.tick) / TICK
+        """Return how warm every such part is now, somewhere on the way from one (tick, x, slopes) to another. [1]"""
+        heats, middle, seconds = {}, None, (self.now - before[0]) / TICK
         for index, strain in strains.items():
-            begin = self.strains_before[index]
-            amid = middle[index] if middle else (begin + strain) / 2
-            heats[index] = grown(self.heat[index], begin, amid, strain, seconds, self.net.parts[index].heat_time)
+            spent = seconds / self.net.parts[index].heat_time
+            extra = (self.strains_before[index] - strain) * spent
+            if extra > SMALL or extra < -SMALL:
+                middle = middle or self.strains_at(_amid(before, after, (before[0] + self.now) / 2))
+                heats[index] = grown(self.heat[index], self.strains_before[index], middle[index], strain, spent)
+            else:
+                heats[index] = strain + (self.heat[index] - strain) * exp(-spent) + extra / 2
         return heats
+
+    def strains_at(self, x):
+        """Return the strains for other filaments than the present ones. [1]"""
+        here = self.x, self.temperatures, self.volts
+        self.x = x
+        self.see()
+        strains = self.strains()
+        self.x, self.temperatures, self.volts = here
+        return strains
 
     def turned(self, heats):
         """Return the parts whose warmth has come to one of its limits, and by how much it is beyond."""
-        return {index: beyond for index, heat in heats.items()
-                if (beyond := max(heat - self.limits[index][1], self.limits[index][0] - heat)) >= 0}
+        turned = {}
+        for index, heat in heats.items():
+            coolest, warmest, _ = self.limits[index]
+            if heat >= warmest or heat <= coolest:
+                turned[index] = max(heat - warmest, coolest - heat)
+        return turned
 
     def is_about_to_open(self):
         """Tell whether a fuse or breaker carries more than it can stand, so that the present currents will not last."""
@@ -300,6 +310,11 @@ class Engine:
         frequency = len(periods) / sum(periods) if periods and sum(periods) else 0.0
         self.verdict = "buzzing"
         self.sentence = f"{listed(names)} buzz{'es' if len(names) == 1 else ''} at about {frequency:.0f} Hz"
+
+
+def _amid(before, after, tick):
+    """Return x at a tick between two of (tick, x, slopes)."""
+    return between(Sample(*before, (), ()), Sample(*after, (), ()), (tick - before[0]) / (after[0] - before[0]))
 
 
 def _checked(arrangement, script, begin, until):
