@@ -20,8 +20,15 @@ RIGHT = {
     "04_size_fuse_and_wire": {
         "second-lamp": "it rises", "third-lamp": "it falls", "protects": "the wire W3", "thirty": "it stays whole",
         "weakest": "W3", "cold": "only at first, then far less", "drop": "about nine tenths of them",
-        "far": "it stays whole", "awg": "1.5 mm\N{SUPERSCRIPT TWO}", "rule-broken": "wire"}}
+        "far": "it stays whole", "awg": "1.5 mm\N{SUPERSCRIPT TWO}", "rule-broken": "wire"},
+    "05_draw_and_list": {
+        "road-back": "it stays dark", "open-switch": "source volts", "same": "1 and 2", "hangs-on": "S1:1",
+        "count": "4", "belongs": "S1:2 and E2:1", "rest": "from F1:2 to S1:1", "third-rest": "E2",
+        "ground-side": "source volts", "compare": "same lamps, other nets", "which-list": "A", "colour": "the paper"}}
 NAMES = tuple(RIGHT)
+ONE = "G1:+ - F1:1; F1:2 - S1:1; S1:2 - X2:1; X2:2 - E1:1; X2:3 - E2:1; E1:2 - X1:1; E2:2 - X1:2; X1:3 - G1:-"
+CHAIN = "G1:+ - F1:1; F1:2 - E1:1; E1:2 - S1:1; S1:2 - E2:1; E2:2 - X1:1; X1:2 - G1:-"
+TASKS = {"05_draw_and_list": {"list": ONE.replace("; ", "\n"), "own-list": CHAIN.replace("; ", "\n")}}
 KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}   # a learner's own cells, worked
 
 
@@ -118,7 +125,7 @@ def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
 
 
-def test_a_right_answer_opens_what_was_shut(lesson):
+def test_a_right_answer_opens_what_was_shut(name, lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     for item, question in of_kind(lesson, Question).items():
         lesson.answer(item, question.truth(), "sure")
@@ -128,14 +135,18 @@ def test_a_right_answer_opens_what_was_shut(lesson):
     for item, reading in of_kind(lesson, Reading).items():
         lesson.answer(item, f"{reading.truth():.6f}".replace(".", ","))
         assert "The circuit agrees" in reading.reply, item
+    for item, given in TASKS.get(name, {}).items():
+        lesson.answer(item, given)
+        assert "The circuit agrees" in lesson.questions[item].reply, item
+    assert {item for item, question in lesson.questions.items() if not question.is_answered} == {"exit"}
 
 
 def test_answers_are_there_again_the_next_time(name, answers):
     """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
     first = learned(name).lesson
     for item, question in first.questions.items():
-        given = question.truth() if isinstance(question, Question) else \
-            "across the wire" if isinstance(question, Note) else f"{question.truth():.4f}"
+        given = (question.truth() if isinstance(question, Question) else "across the wire" if isinstance(question, Note)
+                 else f"{question.truth():.4f}" if isinstance(question, Reading) else TASKS[name][item])
         first.answer(item, given, "guess")
     second = learned(name).lesson
     count = len(second.questions)
@@ -274,10 +285,60 @@ def test_the_readings_of_the_work_lamps_follow_by_hand(sizing):
     assert truth["run-drop"] == pytest.approx(point.current("F1") * (0.017241 * 6 / 0.5 + 0.002), rel=1e-6)
 
 
-@pytest.mark.parametrize("picture, lesson_name, circuit", [("work_lamps", "04_size_fuse_and_wire", "two")])
-def test_the_pictures_are_drawn_from_the_circuits(picture, lesson_name, circuit, tmp_path):
+# ------------------------------------------------------------------ lesson 05: drawings and lists
+
+@pytest.fixture
+def listing(answers):
+    """Lesson 05, and what it says of a list; each list as a first try."""
+    def reply(item, lines):
+        for record in answers.glob("*.jsonl"):
+            record.unlink()
+        lesson = worked("05_draw_and_list").lesson
+        lesson.answer(item, lines.replace("; ", "\n"))
+        return words(lesson.questions[item].reply)
+    return reply
+
+
+@pytest.mark.parametrize("item, lines", [
+    ("list", "E2:2 - G1:-; E1:2 - E2:2; E1:1 - E2:1 - S1:2; S1:1 - F1:2; F1:1 - G1:+"),
+    ("list", ONE.replace("F1:1", "F1:9").replace("F1:2", "F1:1").replace("F1:9", "F1:2")),
+    ("own-list", "G1:- - X1:3; X1:1 - E2:2; E2:1 - S1:2; S1:1 - E1:2; E1:1 - F1:2; F1:1 - G1:+"),
+    ("own-list", CHAIN.lower())])
+def test_any_list_of_the_same_nets_is_right(listing, item, lines):
+    """Another order, past the splice and the frame, a turned fuse, small letters."""
+    assert "The circuit agrees" in listing(item, lines)
+
+
+@pytest.mark.parametrize("item, lines, said", [
+    ("list", ONE.replace("X2:3 - E2:1", "S1:1 - E2:1"), "E2 is steady with lamp switch off"),
+    ("list", ONE.replace("E2:2 - X1:2; ", ""), "E2 is dark with lamp switch on"),
+    ("list", ONE.replace("E2:2 - X1:2", "E2:2 - X2:2"), "E2 is dark"),
+    ("list", ONE.replace("F1:2 - S1:1", "F1:1 - S1:1"), "every lamp does what it should"),
+    ("own-list", CHAIN.replace("S1:2 - E2:1; E2:2 - X1:1", "S1:2 - X1:1; E2:1 - E1:1; E2:2 - X1:1"), "with lamp switch off")])
+def test_a_wrong_list_is_told_what_it_would_do(listing, item, lines, said):
+    """A lamp ahead of the switch, no way back, a lamp on one net, a fuse passed by, lamps side by side."""
+    reply = listing(item, lines)
+    assert "does not agree" in reply and said in reply
+
+
+def test_what_is_no_list_gets_a_sentence(listing):
+    """Nothing, words, a part that is not there, a terminal with itself."""
+    for lines, said in (("", "no connection yet"), ("all in a row", "does not join two"), ("G1:+ - F7:1", "F7"),
+                        ("F1:1 - F1:1", "does not join two")):
+        with pytest.raises(cl.CircuitLabError, match=said):
+            listing("list", lines)
+
+
+# ------------------------------------------------------------------ pictures
+
+@pytest.mark.parametrize("picture, lesson_name, circuit, form", [
+    ("work_lamps", "04_size_fuse_and_wire", "two", "current-path"),
+    ("two_lamps_drawing_1", "05_draw_and_list", "one", "current-path"),
+    ("two_lamps_drawing_2", "05_draw_and_list", "two", "attached"),
+    ("two_lamps_drawing_3", "05_draw_and_list", "three", "current-path")])
+def test_the_pictures_are_drawn_from_the_circuits(picture, lesson_name, circuit, form, tmp_path):
     """The file in the lessons is what the kit draws today."""
-    cl.save_picture(worked(lesson_name).names[circuit], tmp_path / "fresh.svg")
+    cl.save_picture(worked(lesson_name).names[circuit], tmp_path / "fresh.svg", form=form)
 
     kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
     assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
