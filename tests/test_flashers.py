@@ -12,6 +12,7 @@ from circuitlab.parts import (Battery, Breaker, Flasher, Lamp, LedLamp, Resistor
                               thermal_flasher, toggle, variable_load_flasher)
 from circuitlab.reasoning import flash, lamp_table
 from circuitlab.solving import operating_point, run
+from circuitlab.solving.sweeping import sweep
 
 from small_boards import board, flasher_board, states_of
 
@@ -316,6 +317,18 @@ def test_a_breaker_opens_and_recloses_in_the_times_of_its_heat():
 def _without_lamp(cart):
     return ([part for part in cart.parts if part.name != "E1"],
             [wire.terminals for wire in cart.wires if not any(end.startswith("E1:") for end in wire.terminals)])
+
+
+@pytest.mark.parametrize("cart", [
+    overloaded(0.4), overloaded(0.6), lamps_on(thermal_flasher("K9")), lamps_on(variable_load_flasher("K9")),
+    lamps_on(load_sensing_flasher("K9", pins=4), (21.0,)), lamps_on(load_sensing_flasher("K9", pins=2), ())],
+    ids=["tripping", "carrying", "thermal", "variable load", "lamp out", "no load"])
+def test_in_a_sweep_each_type_does_what_it_does_alone(cart):
+    swept = sweep(cart, rows=[{}, ON], phases=["on", "off"])
+    alone = [operating_point(cart, row, phase) for row in ({}, ON) for phase in ("on", "off")]
+    assert list(swept.verdicts) == [point.verdict for point in alone]
+    for lamp in (part.name for part in cart.parts if part.shines):
+        assert swept.lamp_volts(lamp) == pytest.approx([point.lamp_volts(lamp) for point in alone], abs=1e-9)
 
 
 def test_a_breaker_stays_closed_once_the_overload_is_gone_and_can_be_held():
