@@ -1,7 +1,8 @@
 """The attached picture: a sheet filled with an operating point, as SVG text. It chooses and fills in; it computes nothing."""
 
+from ..emphasis import chosen, emphasis, emphasis_words
 from ..schematic.picture import live_texts
-from ..schematic.shapes import NAME, in_lines
+from ..schematic.shapes import NAME, SMALL, in_lines
 from ..schematic.sheet import Label
 from ..schematic.words import state_of_wire
 from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
@@ -13,7 +14,8 @@ from .words import describe_attached
 WHEEL = (12, 64)             # width and length of a wheel beside the outline [px]
 
 
-def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A", background=""):
+def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A", background="", trace=(),
+                  marked=()):
     """Return the attached drawing as SVG text: what the builder has in hand, and every wire from terminal to terminal.
 
     Parameters
@@ -29,6 +31,10 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
         Which of the two usual pin orders the relays have. [text]
     background : str
         Colour behind the picture; empty lets the page shine through. [text]
+    trace : iterable of str
+        Parts, wires and terminals to be shown as one path, on a grey band. [text]
+    marked : iterable of str
+        Parts and wires to be marked with beads, such as what differs from another arrangement. [text]
 
     Returns
     -------
@@ -38,10 +44,17 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
     sheet = lay_out_attached(arrangement, view, pins)
     settled = point is not None and point.is_settled
     states, volts = states_at(arrangement, point), point if settled else None
-    verdict = in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME) if point and not settled else []
-    size = sheet.width, sheet.height + len(verdict) * (NAME + 4)
-    pieces = [head("attached", size, describe_attached(arrangement, point, view, pins), prefix, background)]
-    pieces.append(_outline(sheet))
+    trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
+    said = emphasis_words(arrangement, trace, marked)
+    below = [(line, False) for text in said for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
+    if point and not settled:
+        below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
+    size = sheet.width, sheet.height + len(below) * (NAME + 4)
+    spoken = " ".join([describe_attached(arrangement, point, view, pins), *said])
+    pieces = [head("attached", size, spoken, prefix, background), _outline(sheet)]
+    pieces += [emphasis(kind, [(route.wire, route.lines) for route in sheet.routes if route.wire in names],
+                        [(block.part, block.box) for block in sheet.blocks if block.part in names])
+               for kind, names in (("trace", trace), ("marked", marked)) if names]
     for route in sheet.routes:
         wire = arrangement.part(route.wire)
         state = state_of_wire(wire, point) if settled else "plain"
@@ -51,8 +64,8 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
     for block in sheet.blocks:
         pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
     pieces += [words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key)
-    pieces += [words(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME, "verdict", bold=True))
-               for number, line in enumerate(verdict)]
+    pieces += [words(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME if bold else SMALL, "verdict",
+                           bold=bold)) for number, (line, bold) in enumerate(below)]
     return "".join(pieces) + "</svg>"
 
 

@@ -2,7 +2,8 @@
 
 from .picture import draw
 from .layout import lay_out
+from .pages import pages
 from .sheet import Sheet
 from .words import describe
 
-__all__ = ["Sheet", "describe", "draw", "lay_out"]
+__all__ = ["Sheet", "describe", "draw", "lay_out", "pages"]

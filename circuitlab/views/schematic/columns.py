@@ -7,12 +7,13 @@ order is improved by taking out one block at a time and trying it elsewhere.
 
 from dataclasses import dataclass
 
+from .keeping import order_before
 from .plan import Bar, Stand
 
 _PATH, _CROSSING, _SPAN, _WRONG_SIDE, _SUPPLY = 5.0, 2.2, 0.5, 5.0, 0.12     # what one of each costs
 _CLASH = 12.0                # two bars of one level that would run into each other, for each path
 _GAPS = 512                  # more gaps than any sheet has: bits for one path
-_TRIALS = 2000
+_TRIALS = 12_000_000         # over the square of the number of blocks: with many, one takes longer and finds less
 
 
 @dataclass(eq=False)
@@ -161,14 +162,18 @@ def _side(plan, offsets):
     return ()
 
 
-def placed(plan, blocks):
+def placed(plan, blocks, before=None):
     """Return the column of every piece (its first path) and every run, how many columns, and what is seen from behind.
 
     The battery stays on the left. The search is the same every time: no chance is in it.
+    With a sheet ``before``, only what is new or newly joined is searched a place for.
     """
     first = sorted(blocks, key=lambda block: not block.fixed)
-    tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
-    _, order = min(tries, key=lambda found: found[0])
+    if before:
+        _, order = _improved(plan, *order_before(plan, first, before))
+    else:
+        tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
+        _, order = min(tries, key=lambda found: found[0])
     where, count = {}, 0
     for block, start in zip(order, _starts(order), strict=True):
         where.update({node: start + column for node, column in block.places.items()})
@@ -176,28 +181,32 @@ def placed(plan, blocks):
     return where, count, {node for block in order if block.is_turned for node in block.places}
 
 
-def _improved(plan, order):
-    """Change an order for the better, one block or one pair of blocks at a time, until nothing helps."""
-    best, trials, better = _price(plan, order), 0, True
-    while better and trials < _TRIALS:
+def _improved(plan, order, free=None):
+    """Change an order for the better, one block or pair of blocks at a time (or only the free ones), until nothing helps."""
+    best, left, better = _price(plan, order), _TRIALS // len(order) ** 2, True
+    while better and left > 0:
         better = False
-        for number in sorted(block.number for block in order if not block.fixed):
+        for number in sorted(block.number for block in order if not block.fixed and (free is None or block.number in free)):
             current = order
-            for trial in _neighbours(order, number):
-                price, trials = _price(plan, trial), trials + 1
+            for trial in _neighbours(order, number, free is not None):
+                price, left = _price(plan, trial), left - 1
                 if price < best - 1e-9:
                     best, current, better = price, trial, True
+                if left <= 0:
+                    return best, current
             order = current
     return best, order
 
 
-def _neighbours(order, number):
+def _neighbours(order, number, alone=False):
     """Yield orders that differ in the place of one block: put elsewhere, turned, moved with the next, or exchanged."""
     here = next(index for index, block in enumerate(order) if block.number == number)
     rest, lowest = order[:here] + order[here + 1:], int(order[0].fixed)
     for turned in _turns(order[here]):
         for place in range(lowest, len(rest) + 1):
             yield rest[:place] + [turned] + rest[place:]
+    if alone:
+        return
     pair, others = order[here:here + 2], order[:here] + order[here + 2:]
     for place in range(lowest, len(others) + 1):
         yield others[:place] + pair + others[place:]

@@ -25,7 +25,7 @@ SEEN = {Battery: lambda part: Battery(part.name, place=part.place),
 
 
 @lru_cache(maxsize=64)
-def lay_out(arrangement):
+def lay_out(arrangement, like=None):
     """Return the sheet of an arrangement: the same one every time.
 
     What a slider or a held part changes is not on the sheet, so it needs no new one.
@@ -33,6 +33,8 @@ def lay_out(arrangement):
     Parameters
     ----------
     arrangement : Arrangement
+    like : Sheet, optional
+        The sheet before a change: what is the same keeps its order, and only what the change meets looks for a place.
 
     Returns
     -------
@@ -40,12 +42,13 @@ def lay_out(arrangement):
     """
     wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
     parts = [SEEN.get(type(part), lambda same: same)(part) for part in arrangement.parts]
-    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""))
+    seen = replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note="")
+    return like if like and like.arrangement == seen else laid_out(seen, like)
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement):
-    """Place everything on a sheet."""
+def laid_out(arrangement, like=None):
+    """Place everything on a sheet, as like another as the change between them allows."""
     apart, single = set(), set()
     while True:
         plan = plan_of(arrangement, apart)
@@ -57,7 +60,7 @@ def laid_out(arrangement):
         if more:
             apart |= more
             continue
-        columns, count, mirrored = placed(plan, blocks)
+        columns, count, mirrored = placed(plan, blocks, like)
         clashing = {_names(twins) for twins in clashes(plan, columns)}
         if not clashing:
             return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()

@@ -5,11 +5,13 @@ repeat what letters and weights say. Lines that have no colour of their own
 take that of the page's text, so the picture follows a light or a dark page.
 """
 
+from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..strokes import NEUTRAL, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
 from ..style import named, safe
 from .pieces import is_metal
 from .layout import lay_out
-from .shapes import NAME, in_lines
+from .readings import reading_labels
+from .shapes import NAME, SMALL, in_lines
 from .sheet import Label
 from .spacing import MARGIN
 from .symbols import drawn
@@ -19,7 +21,7 @@ RAIL = {"live": 5.4, "dead": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
 
 
-def draw(arrangement, point=None, prefix="", background=""):
+def draw(arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False, like=None):
     """Return the schematic as SVG text.
 
     Parameters
@@ -31,19 +33,33 @@ def draw(arrangement, point=None, prefix="", background=""):
         Put before every id, so that several pictures can share a page. [text]
     background : str
         Colour behind the picture; empty lets the page shine through. [text]
+    trace : iterable of str
+        Parts, wires and terminals to be shown as one path, on a grey band. [text]
+    marked : iterable of str
+        Parts and wires to be marked with beads, such as what differs from another arrangement. [text]
+    readings : bool
+        Whether to write volts at terminals and bars and amps at wires; only with a settled point. [yes/no]
+    like : Sheet, optional
+        The sheet before a change: what is the same keeps its order.
 
     Returns
     -------
     str
-        The same text for the same arrangement, point and prefix.
+        The same text for the same input.
     """
-    sheet = lay_out(arrangement)
+    return fill(lay_out(arrangement, like) if like else lay_out(arrangement), arrangement, point, prefix, background,
+                trace, marked, readings)
+
+
+def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False):
+    """Return a sheet filled with an operating point as SVG text; everything else as for ``draw``."""
     settled = point is not None and point.is_settled
-    states = states_at(arrangement, point)
-    verdict = in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME) if point and not settled else []
-    size = sheet.width, sheet.height + len(verdict) * (NAME + 4)
-    pieces = [head("schematic", size, describe(arrangement, point), prefix, background)]
-    volts = point if settled else None
+    states, volts = states_at(arrangement, point), point if settled else None
+    trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
+    below, low = _below(sheet, arrangement, point, trace, marked, readings and settled)
+    spoken = " ".join([describe(arrangement, point), *emphasis_words(arrangement, trace, marked)])
+    pieces = [head("schematic", (sheet.width, low), spoken, prefix, background)]
+    pieces += [_stand_out(sheet, kind, names) for kind, names in (("trace", trace), ("marked", marked)) if names]
     for line in sheet.wires:
         wire = arrangement.part(line.wire)
         state = state_of_wire(wire, point) if settled else "plain"
@@ -55,9 +71,29 @@ def draw(arrangement, point=None, prefix="", background=""):
     for symbol in sheet.symbols:
         pieces.append(_symbol(sheet, symbol, volts, states, prefix, live))
     pieces.append(_kept(sheet, ("rest",), _rest, sheet))
-    pieces += [words(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME, "verdict", bold=True))
-               for number, line in enumerate(verdict)]
-    return "".join(pieces) + "</svg>"
+    return "".join(pieces + [words(label) for label in below]) + "</svg>"
+
+
+def _below(sheet, arrangement, point, trace, marked, readings):
+    """Return the readings, the words about what stands out and a verdict, and where the picture ends. [px]"""
+    labels, low = reading_labels(sheet, point, sheet.height) if readings else ([], sheet.height)
+    lines = [(line, False) for text in emphasis_words(arrangement, trace, marked)
+             for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
+    if point and not point.is_settled:
+        lines += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
+    for number, (line, bold) in enumerate(lines):
+        labels.append(Label(line, MARGIN, low + (4 if low == sheet.height else 16) + number * (NAME + 4), NAME if bold else SMALL, "verdict", bold=bold))
+    return labels, low + len(lines) * (NAME + 4) + (16 if low > sheet.height else 0)
+
+
+def _stand_out(sheet, kind, names):
+    """Return the band or the beads of everything among the names."""
+    lines = [(line.wire, line.lines) for line in sheet.wires if line.wire in names]
+    lines += [(metal.key, metal.lines) for metal in sheet.metals if stands_out(metal.part, (), names)
+              or metal.part in names and names.intersection(metal.terminals)]
+    boxes = [(symbol.piece.key, symbol.box) for symbol in sheet.symbols
+             if stands_out(symbol.piece.part, symbol.piece.terminals, names)]
+    return emphasis(kind, lines, boxes)
 
 
 def _kept(sheet, key, make, *given):

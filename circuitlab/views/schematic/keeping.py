@@ -1,0 +1,45 @@
+"""Keeping the order of the sheet before, so that a changed wire does not reshuffle everything.
+
+Blocks that were there stand as they stood; only what is new, or is met by a
+wire that is new or gone, looks for a better place.
+"""
+
+from .plan import Stand
+
+
+def order_before(plan, blocks, before):
+    """Return blocks in the order they had on a sheet, new ones last, and the numbers of those that may move."""
+    x_of = {symbol.piece.key: symbol.xs for symbol in before.symbols}
+    lines = {line.wire: min(stretch[0] for stretch in line.lines) for line in before.wires}
+    touched = _touched(plan.arrangement, before.arrangement)
+    known, new, free = [], [], set()
+    for block in blocks:
+        xs = {node: x_of[node.piece.key] for node in block.places if isinstance(node, Stand) and node.piece.key in x_of}
+        runs = [lines[run.wire] for run in block.places if not isinstance(run, Stand) and getattr(run, "wire", "") in lines]
+        if not xs and not runs:
+            new.append(block)
+            free.add(block.number)
+            continue
+        if any(isinstance(node, Stand) and node.piece.part in touched for node in block.places):
+            free.add(block.number)
+        left = min([min(own) for own in xs.values()] or runs)
+        known.append((not block.fixed, left, block.number, block.mirrored() if _was_turned(block, xs) else block))
+    return [block for *_, block in sorted(known, key=lambda entry: entry[:3])] + new, free
+
+
+def _touched(arrangement, before):
+    """Return the parts met by a wire that one of two arrangements has and the other has not. [text]"""
+    now, then = ({(wire.name, wire.start, wire.end) for wire in each.wires} for each in (arrangement, before))
+    return {end.partition(":")[0] for _, *ends in now ^ then for end in ends}
+
+
+def _was_turned(block, xs):
+    """Tell whether a block was seen from behind: most of its places run from right to left. [yes/no]"""
+    lean = 0
+    places = [(block.places[node] + slot, x) for node, own in xs.items()
+              for slot, x in zip(node.piece.slots, own, strict=True)]
+    for index, (column, x) in enumerate(places):
+        for other, other_x in places[index + 1:]:
+            lean += (column < other and x > other_x) + (column > other and x < other_x)
+            lean -= (column < other and x < other_x) + (column > other and x > other_x)
+    return lean > 0

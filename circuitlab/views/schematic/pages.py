@@ -1,0 +1,139 @@
+"""A long sheet in pages: cut between two paths where no symbol lies across and few level lines pass.
+
+What goes on is named at the edge with the page it goes on to. Paths keep their
+numbers over all pages, so cross-references stay true.
+"""
+
+from dataclasses import replace
+from math import ceil
+
+from .layout import lay_out
+from .picture import fill
+from .shapes import NAME, SMALL, shortened, text_width
+from .sheet import Label, Sheet
+
+MOST = 30                    # paths on one page
+EDGE = 86                    # beside a cut, for the names of what goes on [px]
+
+
+def pages(arrangement, point=None, prefix="", background="", most=MOST, **more):
+    """Return the schematic in as many pages as it takes, each an SVG text.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    point : OperatingPoint, optional
+        As for ``draw``.
+    prefix : str
+        Put before every id; the number of the page follows it. [text]
+    background : str
+        Colour behind each page. [text]
+    most : int
+        Paths on one page, about. [1]
+    more
+        ``trace``, ``marked`` and ``readings``, as for ``draw``.
+
+    Returns
+    -------
+    tuple of str
+        One picture, the same as ``draw`` makes, when one page is enough.
+    """
+    sheets = cut(lay_out(arrangement), most)
+    if len(sheets) == 1:
+        return (fill(sheets[0], arrangement, point, prefix, background, **more),)
+    return tuple(fill(sheet, arrangement, point, f"{prefix}page{number}-", background, **more)
+                 for number, sheet in enumerate(sheets, 1))
+
+
+def cut(sheet, most=MOST):
+    """Return a sheet in pages, each a sheet of its own with the lines that leave it named at its edge."""
+    cuts = _cuts(sheet, most)
+    return tuple(_page(sheet, number, cuts) for number in range(1, len(cuts) + 2)) if cuts else (sheet,)
+
+
+def _cuts(sheet, most):
+    """Return the paths with which a new page begins: no symbol lies across, and few lines go on. [1]"""
+    count, cuts, first = len(sheet.columns), [], 0
+    while count - first > most * 1.2:
+        wished = first + round((count - first) / ceil((count - first) / most))
+        tries = [(cost, column) for column in range(max(first + 2, wished - most // 4), min(wished + most // 4, count - 1))
+                 if (cost := _cost(sheet, column, wished)) is not None]
+        if not tries:
+            break
+        first = min(tries)[1]
+        cuts.append(first)
+    return cuts
+
+
+def _cost(sheet, column, wished):
+    """Return how bad a cut before a path is, or None where a symbol lies across. [1]"""
+    x = _edge(sheet, column)
+    if any(min(symbol.xs) < x < max(symbol.xs) for symbol in sheet.symbols):
+        return None
+    lines = [line for own in (*sheet.wires, *sheet.metals) for line in own.lines]
+    return sum(min(a, b) < x < max(a, b) for a, _, b, _ in lines) + 0.4 * abs(column - wished)
+
+
+def _edge(sheet, column):
+    return (sheet.columns[column - 1] + sheet.columns[column]) / 2
+
+
+def _anchor(sheet, label):
+    """Return the place of the path a label belongs to: it begins at it, ends at it, or stands under it. [px]"""
+    left, _, right, _ = label.box
+    begins = [x for x in sheet.columns if -1 < left - x < 7]
+    ends = [x for x in sheet.columns if -1 < x - right < 11]
+    under = [x for x in sheet.columns if left - 1 < x < right + 1]
+    before = [x for x in sheet.columns if x <= left]
+    return (ends[:1] if label.kind == "sheet" and ends and not begins else begins or ends or under or before[-1:]
+            or [sheet.columns[0]])[0]
+
+
+def _page(sheet, number, cuts):
+    """Return one page; what belongs to a path goes with it, even where it reaches over the edge."""
+    last = len(cuts) + 1
+    left = _edge(sheet, cuts[number - 2]) if number > 1 else -1.0
+    right = _edge(sheet, cuts[number - 1]) if number < last else sheet.width + 1
+    places = {symbol.piece.key: min(symbol.xs) for symbol in sheet.symbols}
+    symbols = [symbol for symbol in sheet.symbols if left < min(symbol.xs) < right]
+    labels = [label for label in sheet.labels if label.owner not in ("title", "key")
+              and left < (places[label.owner] if label.kind == "piece" else _anchor(sheet, label)) < right]
+    boxes = [thing.box for thing in (*symbols, *labels)]
+    near = min([left, *(box[0] for box in boxes)]) - 4 if number > 1 else 0.0
+    far = max([right, *(box[2] for box in boxes)]) + 4 if number < last else sheet.width
+    shift, out = near - (EDGE if number > 1 else 0), {}
+
+    def clipped(own, name):
+        """Return the stretches inside the page, noting at which height and side the thing goes on."""
+        inside = []
+        for x, y, to_x, to_y in own:
+            if max(x, to_x) > left and min(x, to_x) < right:
+                for side, is_over in ((-1, min(x, to_x) < left), (1, max(x, to_x) > right)):
+                    if is_over:
+                        out[side, y] = name
+                ends = [near if end < left else far if end > right else end for end in (x, to_x)]
+                inside.append((ends[0] - shift, y, ends[1] - shift, to_y))
+        return tuple(inside)
+
+    wires = [replace(line, lines=clipped(line.lines, line.wire)) for line in sheet.wires]
+    metals = [replace(metal, lines=clipped(metal.lines, metal.key),
+                      taps=tuple((x - shift, y, end) for x, y, end in metal.taps if left < x < right))
+              for metal in sheet.metals]
+    width = far - shift + (EDGE if number < last else 0)
+    title = shortened(f"{sheet.arrangement.title}, page {number} of {last}", width - 20, NAME, True)
+    placed = [Label(title, 10, 20, NAME, "sheet", "title", bold=True), *_goes_on(out, number, near - shift, far - shift)]
+    placed += [replace(label, x=round(label.x - shift, 1)) for label in labels]
+    shifted = tuple(replace(symbol, xs=tuple(x - shift for x in symbol.xs), left=symbol.left - shift,
+                            right=symbol.right - shift) for symbol in symbols)
+    return Sheet(sheet.arrangement, width, sheet.height, shifted, tuple(line for line in wires if line.lines),
+                 tuple(metal for metal in metals if metal.lines), tuple(placed), (), sheet.paths,
+                 tuple(x - shift for x in sheet.columns if left < x < right))
+
+
+def _goes_on(out, number, left, right):
+    """Yield the names of what leaves the page, beside the place where it does."""
+    for (side, y), name in sorted(out.items()):
+        arrow, page = ("\N{LEFTWARDS ARROW}", number - 1) if side < 0 else ("\N{RIGHTWARDS ARROW}", number + 1)
+        text = f"{shortened(name, EDGE - 44)} {arrow} p. {page}"
+        x = left - 4 - text_width(text) if side < 0 else right + 4
+        yield Label(text, round(x, 1), round(y + 4, 1), SMALL, "sheet", "page")
