@@ -237,7 +237,7 @@ def test_the_batch_sees_what_is_seen_point_by_point(name):
         assert [each.drawn for each in seen] == pytest.approx([each.drawn for each in alone], abs=1e-5), fault.words
 
 
-@pytest.mark.parametrize("name", ["shared-filament-four-relays", "shared-filament-rear-relays"])
+@pytest.mark.parametrize("name", ["shared-filament-four-relays", "switched-ground-coils", "third-stop-lamp"])
 def test_a_flasher_that_cannot_stay_on_shows_what_the_time_course_shows(name, monkeypatch):
     """The short cut against the long way: lamps in every row in which the flasher finds no rest."""
     healthy = arrangement(name)

@@ -68,6 +68,8 @@ def _inside(part, state):
         yield 0, "86", "85", part.coil_resistance, 0.0, None
         if state == "operated":
             yield 1, "30", "87", part.contact_resistance, 0.0, None
+            if part.contact == "dual":
+                yield 2, "30", "87b", part.contact_resistance, 0.0, None
         if state == "released" and part.contact == "changeover":
             yield 2, "30", "87a", part.contact_resistance, 0.0, None
     elif part.kind == "flasher":

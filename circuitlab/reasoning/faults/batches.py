@@ -5,8 +5,10 @@ becomes a plain record. The few cases without a single answer are looked at
 one by one.
 """
 
-from ...arrangements import Hold
+from dataclasses import dataclass, replace
+
 from ...parts import Battery, Lamp
+from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
 from .observing import (ANSWERED, SURE, Observed, blown_away, frozen, let_go, limits_of, may_hold, observe, observe_timed,
                         only_flasher, phases_of, stalled_words, wants_to_leave, with_blown)
@@ -33,7 +35,7 @@ def observe_all(healthy, rows, changes):
     found = {number: observe(variants[number], rows, healthy) for number in set(range(len(variants))) - set(alike)}
     if alike:
         try:
-            together = _together(healthy, rows, [changes[number] for number in alike], [variants[number] for number in alike])
+            together = _together(healthy, rows, [variants[number] for number in alike])
         except ArithmeticError:     # some case of the batch has devices whose steps need halving: one by one they settle
             together = [observe(variants[number], rows, healthy) for number in alike]
         found |= zip(alike, together)
@@ -44,19 +46,29 @@ def _lamps(arrangement):
     return [lamp.name for lamp in arrangement.of_kind(Lamp)]
 
 
-def _together(healthy, rows, changes, variants):
-    """Observe changes that leave lamps, flashers and controls as they are."""
+@dataclass(frozen=True)
+class _Made:
+    """A change that is made already."""
+
+    variant: object
+
+    def apply(self, _):
+        return self.variant
+
+
+def _together(healthy, rows, variants):
+    """Observe variants that have the lamps, flashers and controls of the healthy."""
     from ...solving.sweeping import sweep     # numpy is loaded only when there is a batch
 
     phases = phases_of(healthy)
-    solved = sweep(healthy, rows, phases, changes=[(change,) for change in changes])
+    solved = sweep(healthy, rows, phases, changes=[(_Made(variant),) for variant in variants])
     table = _Table(solved, healthy, solved.shape)
     stalled = _stalled(healthy, rows, variants, table, sweep)
-    holding = _holding(healthy, rows, phases, changes, variants, solved)
+    holding = _holding(healthy, rows, phases, variants, solved)
     seen = []
     for number, variant in enumerate(variants):
         own = [table.row(number, row) or stalled.get((number, row))
-               or observe_timed(variant, positions, table.sentence(number, row)) for row, positions in enumerate(rows)]
+               or observe_timed(variant, positions) for row, positions in enumerate(rows)]
         for row in holding.get(number, ()):
             (own[row],) = observe(variant, [rows[row]], healthy)
         seen.append(tuple(own))
@@ -72,7 +84,8 @@ class _Table:
         self.levels = ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
                        [[((),) * self.phases] * self.rows] * shape[0])
         self.verdicts = solved.verdicts.reshape(shape).tolist()
-        amps = [abs(solved.current(battery.name)).filled(0.0) for battery in healthy.of_kind(Battery)]
+        self.batteries = healthy.of_kind(Battery)
+        amps = [abs(solved.current(battery.name)).filled(0.0) for battery in self.batteries]
         drawn = amps[0]
         for other in amps[1:]:
             drawn = drawn + (other - drawn) * (other > drawn)
@@ -97,25 +110,22 @@ class _Table:
         worst = max(verdicts, key=ANSWERED.index)
         blown = tuple(name for name in self.blown.get((change, row), ()) if name not in self.held(change))
         return Observed(self.levels[change][row], worst,
-                        "settled" if worst == "settled" else self._point(change, row, verdicts.index(worst)).sentence, blown,
+                        self._sentence(worst, change, row, verdicts), blown,
                         self.overloaded.get((change, row), ()), max(self.amps[change][row]))
 
     def off(self, change, row, words):
         """Return what is seen where the flasher is as good as always off."""
         return Observed(self.levels[change][row][-1:] * self.phases, "settled", words, (), (), self.amps[change][row][-1])
 
-    def sentence(self, change, row):
-        """Return why a row has no single answer. [text]"""
-        verdicts = self.verdicts[change][row]
-        first = next(index for index, verdict in enumerate(verdicts) if verdict not in ANSWERED)
-        return self._point(change, row, first).sentence
-
     def held(self, change):
         """Return what a change holds. [text]"""
         return dict(self.solved.case(change * self.rows * self.phases)[0].held)
 
-    def _point(self, change, row, phase):
-        return self.solved.point((change * self.rows + row) * self.phases + phase)
+    def _sentence(self, worst, change, row, verdicts):
+        if worst == "shorted" and len(self.batteries) == 1:
+            return short_words(self.batteries[0], max(self.amps[change][row]))
+        number = (change * self.rows + row) * self.phases + verdicts.index(worst)
+        return worst if worst == "settled" else self.solved.point(number).sentence
 
 
 def _levels(light):
@@ -209,11 +219,12 @@ def _after(healthy, rows, variants, blowing, sweep):
     return {place: blown_away(each, blowing[place]) for place, each in seen.items() if each}
 
 
-def _holding(healthy, rows, phases, changes, variants, solved):
+def _holding(healthy, rows, phases, variants, solved):
     """Return the rows, by change, in which some relay would stay operated that does not operate by itself. [1]
 
     With every relay operated at first, all those whose coil gets too little let go at once. If that leaves just the
-    relays that operate anyway, the answer is the one already found; else the row is looked at alone.
+    relays that operate anyway, the answer is the one already found; else the row is looked at alone. A supply that is
+    shorted needs no second look.
     """
     wired = [number for number, variant in enumerate(variants) if may_hold(variant, healthy)]
     relays = [part for part in healthy.parts if "operated" in part.states]
@@ -221,9 +232,11 @@ def _holding(healthy, rows, phases, changes, variants, solved):
         return {}
     from ...solving.sweeping import sweep
 
-    operated = tuple(Hold(relay.name, "operated") for relay in relays)
-    pulled = sweep(healthy, rows, phases, changes=[(changes[number], *operated) for number in wired])
-    found, answered = {}, pulled.is_settled.reshape(pulled.shape) & solved.is_settled.reshape(solved.shape)[wired]
+    operated = tuple((relay.name, "operated") for relay in relays)
+    pulled = sweep(healthy, rows, phases, changes=[
+        (_Made(replace(variants[number], held=variants[number].held + operated)),) for number in wired])
+    found, answered = {}, (pulled.is_settled.reshape(pulled.shape)
+                           & (solved.verdicts == "settled").reshape(solved.shape)[wired])
     for relay in relays:
         stays = abs(pulled.current(relay.name)).filled(0.0) * relay.coil_resistance >= relay.drop_out_voltage
         before = (solved.state(relay.name) == "operated").reshape(solved.shape)[wired]

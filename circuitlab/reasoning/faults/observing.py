@@ -24,7 +24,9 @@ ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker
 DARK, DIM, LIT = 0, 1, 2
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
 SURE = 25.0            # times the strain at which a fuse blows in the end
-_WATCHED = 1.0, 2.5    # s, the stretch of a time course that is looked at
+TIMED = "no single answer; looked at over time"
+_WARM = 0.5            # s, in which relays have moved and filaments are warm
+_LONG = 2.5            # s, for parts that need their time to warm up
 
 
 @dataclass(frozen=True)
@@ -108,9 +110,9 @@ def _row(arrangement, positions, limits, relays):
     for point in points:
         if point.verdict not in ANSWERED:
             return (_stalled(arrangement, positions, phases, points, lamps, limits)
-                    or observe_timed(arrangement, positions, point.sentence))
+                    or observe_timed(arrangement, positions))
     levels, held_levels = _levels(points, lamps), ()
-    if relays:
+    if relays and all(point.verdict == "settled" for point in points):
         others = [operating_point(arrangement, positions, phase, relays) for phase in phases]
         if all(other.is_settled for other in others):
             held_levels = _levels(others, lamps)
@@ -213,14 +215,17 @@ def blown_away(seen, fuse):
     return replace(seen, blown=tuple(sorted({*seen.blown, fuse})))
 
 
-def observe_timed(arrangement, positions, sentence):
-    """Let time decide: move the controls, wait, and look at the brightest and the darkest of every lamp."""
-    course = run(arrangement, [(0.0, *item) for item in positions.items()], until=_WATCHED[1])
+def observe_timed(arrangement, positions):
+    """Let time decide: move the controls, wait, and look at the brightest and the darkest of every lamp for a period."""
+    swinging = [part for part in arrangement.parts if part.swings]
+    slow = any(part.heat_time for part in swinging)
+    until = _WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
+    course = run(arrangement, [(0.0, *item) for item in positions.items()], until=until)
     if course.verdict != "settled":
         return Observed((), course.verdict, course.sentence)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
-    seen = [index for index, moment in enumerate(course.times) if _WATCHED[0] <= moment]
+    seen = [index for index, moment in enumerate(course.times) if _WARM <= moment]
     light = {lamp: [course.light[lamp][index] for index in seen] for lamp in lamps}
     levels = tuple(tuple(_LEVEL[brightness(pick(light[lamp]))] for lamp in lamps) for pick in (max, min))
     blown = tuple(sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held))))
-    return Observed(levels, "settled", f"{sentence}; looked at over time", blown)
+    return Observed(levels, "settled", TIMED, blown)

@@ -1,0 +1,102 @@
+"""Fault verdicts against an independent dense solve, on a random sample of faults, rows and arrangements.
+
+The judge solves Kirchhoff's laws for the broken arrangement by itself, makes lamps bright or dark by his own formula,
+and puts the row into classes by rules written down here anew. Where he goes in circles he has no say.
+"""
+
+from itertools import product
+from random import Random
+
+import pytest
+
+from circuitlab.arrangements import arrangement, arrangement_names
+from circuitlab.reasoning.faults import fault_table, single_faults
+from circuitlab.reasoning.faults.observing import rows_of
+from circuitlab.reasoning.sizing import capacity
+
+from judges.kirchhoff import NoRest, settle
+
+SAMPLE = 10     # faults of each arrangement
+ROWS = 3        # rows of each fault
+
+
+def brightness(part, circuit, volts):
+    """Return dark, dim or lit of a lamp: the light of a filament goes as U^3.4, that of an LED as its current."""
+    if circuit.states[part.name] == "blown":
+        return "dark"
+    ends = [circuit.volts_of(f"{part.name}:{end}", volts) for end in "12"]
+    if None in ends:
+        return "dark"
+    drop = ends[0] - ends[1]
+    if part.kind == "LED lamp":
+        (element,) = (each for each in circuit.curved if each.owner == part.name)
+        light = max(0.0, circuit.amps(element, volts) / (part.watts / part.volts))
+    else:
+        light = (abs(drop) / part.volts) ** 3.4
+    return None if any(abs(light / edge - 1) < 0.01 for edge in (0.01, 0.25)) else \
+        "dark" if light < 0.01 else "dim" if light < 0.25 else "lit"
+
+
+def judged(circuit, positions):
+    """Return what the judge sees in a row: (look of each lamp, greatest battery current, currents of wires)."""
+    seen, drawn, wires = {}, 0.0, {}
+    flashers = [part for part in circuit.parts if part.kind == "flasher"]
+    for phase in ("on", "off") if flashers else ("on",):
+        solved, volts = settle(circuit, positions, phase)
+        for element in solved.inside:
+            amps = abs(solved.amps(element, volts))
+            if element.owner == circuit.battery.name:
+                drawn = max(drawn, amps)
+            elif element.owner.startswith("W"):
+                wires[element.owner] = max(wires.get(element.owner, 0.0), amps)
+        for part in circuit.parts:
+            if part.kind in ("lamp", "LED lamp"):
+                seen.setdefault(part.name, []).append(brightness(part, solved, volts))
+    return {lamp: tuple(phases) for lamp, phases in seen.items()}, drawn, wires
+
+
+def classes(before, after, limits):
+    """Return the classes that must be there, by rules of the judge's own."""
+    wanted, lost = set(), False
+    for lamp, old in before[0].items():
+        new = after[0][lamp]
+        was_flashing, is_flashing = len(set(old)) > 1, len(set(new)) > 1
+        if set(old) == {"dark"}:
+            wanted |= set() if set(new) == {"dark"} else {"wrong signal"}
+        elif set(new) == {"dark"} or ("lit" in old and "lit" not in new and was_flashing == is_flashing):
+            lost = True
+        elif was_flashing != is_flashing:
+            wanted.add("wrong signal")
+    if lost:
+        wanted.add("lamp lost")
+    heavy = {wire for wire, amps in after[2].items() if amps > limits.get(wire, float("inf"))}
+    if heavy - {wire for wire, amps in before[2].items() if amps > limits.get(wire, float("inf"))} or \
+            after[1] > 300 >= before[1]:
+        wanted.add("fire risk")
+    return wanted
+
+
+@pytest.mark.parametrize("name", arrangement_names())
+def test_the_judge_puts_a_random_sample_of_faults_into_the_same_classes(name):
+    chance, healthy = Random(name), arrangement(name)
+    faults = chance.sample(single_faults(healthy), min(SAMPLE, len(single_faults(healthy))))
+    table = fault_table(healthy, faults=faults)
+    rows = rows_of(healthy)
+    limits = {wire.name: capacity(wire.area, "free air, 60 C insulation").amps for wire in healthy.wires}
+    known, compared = {}, 0
+    for line, row in product(table.lines, sorted(chance.sample(range(len(rows)), min(ROWS, len(rows))))):
+        effect = line.effects[row]
+        if any("before" in reason or "opens and recloses" in reason for reason in effect.reasons):
+            continue            # what relays do that were operated before, the judge does not ask
+        try:
+            before = known[row] = known.get(row) or judged(healthy, rows[row])
+            after = judged(line.fault.apply(healthy), rows[row])
+        except NoRest:
+            continue
+        if None in [level for seen in (before, after) for phases in seen[0].values() for level in phases]:
+            continue            # on the very edge between two levels
+        expected = classes(before, after, limits)
+        assert expected == set(effect.classes) & {"fire risk", "wrong signal", "lamp lost"}, (line.fault.words, rows[row])
+        assert ("signal lost" not in effect.classes) or expected & {"lamp lost", "wrong signal"}, line.fault.words
+        compared += 1
+    assert compared >= 0.6 * len(faults) * min(ROWS, len(rows))
