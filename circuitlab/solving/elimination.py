@@ -22,17 +22,18 @@ The order is found once for a wiring. It runs in two halves:
 
 Changing a value (a lamp, a length) needs no new program; only new wiring does.
 
-The text adds, multiplies and takes one over each pivot, nothing else. So the
-same text also runs over many cases at a time, each number an array with one
-entry a case: ``Program.over`` compiles it anew with a pivot's inverse written
-for arrays. Run over truth values, where adding is "or" and multiplying is
+The text adds, multiplies and divides by pivots, nothing else. So the same text
+also runs over many cases at a time, each number an array with one entry a
+case: ``Program.over`` compiles it anew with a pivot's inverse written for
+arrays. Run over truth values, where adding is "or" and multiplying is
 "and", it tells what is joined to what.
 """
 
+import re
 from functools import lru_cache
 from heapq import heapify, heappop, heappush
 
-INVERSE = "1.0 / p if p else 0.0"  # of a pivot; a point with nothing left to join it to floats, and gets none
+EMPTY = " or 1e999"  # after a pivot: a point with nothing left to join it to floats, and its shares come out as 0
 EASY = 5  # points with at most this many neighbours go into the first half; measured: 3 and 9 make a run slower by a fifth
 
 
@@ -75,7 +76,8 @@ class Program:
     @lru_cache(maxsize=128)
     def over(self, inverse):
         """Return the four callables compiled with another way to take one over a pivot, such as one for arrays."""
-        return _compiled(self.source.replace(INVERSE, "inverse(p)"), inverse=inverse)
+        source = re.sub(f" p = (.*){EMPTY}", r" p = inverse(\1)", self.source).replace(" / p", " * p")
+        return _compiled(source, inverse=inverse)
 
     def _write_reduce(self):
         lines, devices = ["def reduce(g, s):"], set(self.devices)
@@ -223,12 +225,10 @@ def _write_step(lines, sums, point, neighbours):
     live = [(other, sums.work_out(_pair(point, other))) for other in ground_last]
     factors = [f"f{point}_{other}" for other, _ in live if other]
     current = sums.work_out(point) if point in sums else None
-    lines.append(f"    p = {' + '.join(edge for _, edge in live) or '0.0'}")
-    lines.append(f"    r = {INVERSE}")
-    for (_, edge), factor in zip(live, factors):
-        lines.append(f"    {factor} = {edge} * r")
+    lines.append(f"    p = {' + '.join(edge for _, edge in live) or '0.0'}{EMPTY}")
+    lines += [f"    {factor} = {edge} / p" for (_, edge), factor in zip(live, factors)]
     if current:
-        lines.append(f"    q{point} = {current} * r")
+        lines.append(f"    q{point} = {current} / p")
     for index, (other, _) in enumerate(live):
         for further, edge in live[index + 1:]:
             sums.add(_pair(other, further), f"{factors[index]} * {edge}")

@@ -20,6 +20,7 @@ from ..ground.errors import ArrangementError, CircuitLabError, PartError, listed
 from .network import network
 
 LIVE = 1.0        # V above battery minus from which a point is called live: below it no lamp shows anything
+LAST = 1e-12      # V, what the last digits of two volts can pretend between two ends of one piece of metal
 NOTHING = 1e-9    # A, what the last digits of two volts across a milliohm can pretend
 SEARCH = 4096     # states looked at before giving up the search for a stable one
 
@@ -70,9 +71,9 @@ class OperatingPoint:
         return self._volts[point] if self._grounded[point] else None
 
     def across(self, first, second):
-        """Return the volts of the first terminal above the second, or None when either floats. [V]"""
+        """Return the volts of the first terminal above the second, under 1 pV being 0, or None when either floats. [V]"""
         a, b = self.volts(first), self.volts(second)
-        return None if a is None or b is None else a - b
+        return None if a is None or b is None else a - b if abs(a - b) >= LAST else 0.0
 
     def wire_volts(self, name):
         """Return the volts of a wire's copper, or None where it floats. [V]

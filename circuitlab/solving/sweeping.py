@@ -22,7 +22,7 @@ import numpy as np
 
 from ..arrangements import changed
 from ..ground.errors import ArrangementError, unknown_name
-from .settling import LIVE, NOTHING, _phases, checked_arrangement, operating_point
+from .settling import LAST, LIVE, NOTHING, _phases, checked_arrangement, operating_point
 from .sweep_cases import grouped
 from .sweep_curves import Curves, Light, in_light
 from .sweep_search import VERDICTS
@@ -170,8 +170,10 @@ class Sweep:
                               lambda lot: lot.volts(terminal))
 
     def across(self, first, second):
-        """Return the volts of the first terminal above the second, masked where either floats. [V]"""
-        return self.volts(first) - self.volts(second)
+        """Return the volts of the first terminal above the second, under 1 pV being 0, masked where either floats. [V]"""
+        volts = self.volts(first) - self.volts(second)
+        volts.data[abs(volts.data) < LAST] = 0.0
+        return volts
 
     def is_live(self, terminal):
         """Tell whether a terminal stands at least 1 V off the battery's minus; False where it floats."""
@@ -261,8 +263,8 @@ class _Lot:
 
     def lamp_volts(self, lamp):
         a, b = (self.network.point_of[f"{lamp}:{end}"] for end in "12")
-        there = self.grounded[a] & self.grounded[b]
-        volts = np.where(there, self.outcome.volts[a] - self.outcome.volts[b], 0.0)
+        volts = self.outcome.volts[a] - self.outcome.volts[b]
+        volts = np.where(self.grounded[a] & self.grounded[b] & (abs(volts) >= LAST), volts, 0.0)
         return self._spread(volts, np.zeros(len(volts), bool))
 
     def light(self, lamp):
