@@ -25,6 +25,7 @@ class Gaps:
                 self.runs_above[run.lower].append(run)
             if isinstance(run.upper, Stand):
                 self.runs_below[run.upper].append(run)
+        self.tapped = self._tapped()
         self.order = self._from_the_top()
         self.late = set()
         self._first_guess()
@@ -33,6 +34,15 @@ class Gaps:
         self.tops = {}
         for gap in range(self.count):
             self._settle(gap)
+
+    def _tapped(self):
+        """Return for every gap the runs whose terminal numbers stand in it."""
+        tapped = [[] for _ in range(self.count)]
+        for run in self.plan.runs:
+            for bar, gap in ((run.upper, run.upper.foot), (run.lower, run.lower.head)):
+                if isinstance(bar, Bar) and is_numbered(bar) and 0 <= gap < self.count:
+                    tapped[gap].append(run)
+        return tapped
 
     def _from_the_top(self):
         done, order = set(), []
@@ -143,7 +153,7 @@ class Gaps:
 
     def _height(self, gap):
         ends, tallest = {}, 0.0
-        for run in self.plan.runs:
+        for run in self.tapped[gap] + [run for run in self.plan.runs if run.label_gap == gap]:
             if run.upper.foot <= gap <= run.lower.head and not self._stands(run.upper, gap) \
                     and not self._stands(run.lower, gap):
                 tallest = max(tallest, self.room_of(run, gap))
