@@ -1,14 +1,15 @@
 """Changes typed as sentences: read, said again word for word, made, undone by replay, saved and read back."""
 
+from dataclasses import fields
 from random import Random
 
 import pytest
 
-from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Changes, Hold, Lift, LoseJoint, MoveWire,
-                                     RemovePart, RemoveWire, ReplacePart, SetValue, Short, SwapTerminals, arrangement,
+from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Arrangement, Changes, Hold, Lift, LoseJoint,
+                                     MoveWire, RemovePart, RemoveWire, ReplacePart, SetValue, Short, SwapTerminals, arrangement,
                                      changed, load_changes, read_change, save, save_changes)
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, PartError, UnknownName
-from circuitlab.parts import Chassis, Control, Fuse, Lamp, LedLamp, Relay, Splice, Switch, Wire
+from circuitlab.parts import KINDS, Chassis, Control, Fuse, Lamp, LedLamp, Relay, Splice, Switch, Wire
 from circuitlab.solving import operating_point
 
 from random_arrangements import random_arrangement
@@ -151,6 +152,18 @@ def test_random_changes_of_random_arrangements_say_themselves(seed):
                    AddWire(Wire("W999", *chance.sample(free, 2), "RDBU", chance.uniform(0.1, 9), 0.75, 0.5)),
                    ReplacePart(part)):
         assert read_change(str(change), circuit) == change
+
+
+def test_every_value_of_every_kind_of_part_is_said_with_a_unit_its_part_reads():
+    """One of each kind with its defaults, a wire too: each value typed back gives itself."""
+    made = {"switch": {"control": "key", "closes": {"on": [("1", "2")]}}}
+    parts = [record(f"P{number}", **made.get(kind, {})) for number, (kind, record) in enumerate(KINDS.items())]
+    circuit = Arrangement("one of each", [Control("key", ("off", "on"))], parts, [Wire("W1", "P0:+", "P0:-")])
+    for part in (*circuit.parts, *circuit.wires):
+        for field in fields(part):
+            if field.name != "name":
+                change = SetValue(part.name, field.name, getattr(part, field.name))
+                assert read_change(str(change), circuit) == change, str(change)
 
 
 # ------------------------------------------------------------------ the list of changes

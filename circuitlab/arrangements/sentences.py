@@ -5,7 +5,8 @@ from dataclasses import fields
 
 _UNITS = {"volts": "V", "voltage": "V", "threshold": "V", "resistance": "ohm", "joint": "ohm", "rating": "A",
           "current": "A", "load": "A", "watts": "W", "time": "s", "gap": "s", "length": "m", "area": "mm2",
-          "rate": "per minute"}  # by the last word of a field's name
+          "rate": "per minute", "temperature": "C",   # by the last word of a field's name, unless it is here in full:
+          "rated_load": "W", "most_load": "W"}
 
 
 def quoted(name):
@@ -29,7 +30,8 @@ def value_words(field, value):
         return "yes" if value else "no"
     if isinstance(value, int | float):
         number = repr(float(value)).removesuffix(".0")
-        return f"{number} {_UNITS.get(field.split('_')[-1], '')}".strip() if number != "inf" else number
+        unit = _UNITS.get(field, _UNITS.get(field.split("_")[-1], ""))
+        return f"{number} {unit}".strip() if number != "inf" else number
     if field == "closes":
         value = "; ".join(f"{position}: {' '.join('-'.join(pair) for pair in pairs)}" for position, pairs in value)
     return quoted(value)
