@@ -160,7 +160,8 @@ class WhatIf:
 
     def _list_controls(self):
         """Keep a row of buttons for every control that either arrangement has."""
-        wanted = {control.name: control for each in (self.changes.before, self.changes.after) for control in each.controls}
+        both = self.changes.before.controls + self.changes.after.controls
+        wanted = {control.name: control for control in both}
         for name, control in wanted.items():
             if name not in self.controls or set(self.controls[name].options) != set(control.shown):
                 self.controls[name] = _buttons(control, self._start.get(name, control.rest))
@@ -183,7 +184,8 @@ class WhatIf:
         after = self._courses[1]
         now = status(after, self.moment.value) if after.until else _at_once(after)
         changed = len(self.comparison.changed_rows)
-        said = f"{changed} of {len(self.comparison.rows)} rows look different" if changed else "Every lamp looks the same in all rows"
+        said = (f"{changed} of {len(self.comparison.rows)} rows look different" if changed
+                else "Every lamp looks the same in all rows")
         self._tell(f"{len(self.changes.entries)} changes made. {said}. After: {now}")
 
     def _tell(self, sentence):

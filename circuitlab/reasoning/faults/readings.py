@@ -84,5 +84,6 @@ def _places(arrangement):
         if isinstance(part, Lamp | Fuse):
             found += [(ends[0], ends[1], reach)] if len(ends) == 2 else []
         if isinstance(part, Relay):
-            found += [(f"{part.name}:86", f"{part.name}:85", reach)] if {f"{part.name}:86", f"{part.name}:85"} <= set(ends) else []
+            coil = f"{part.name}:86", f"{part.name}:85"
+            found += [(*coil, reach)] if set(coil) <= set(ends) else []
     return tuple(found)
