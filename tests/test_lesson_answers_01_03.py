@@ -1,0 +1,386 @@
+"""Lessons 01, 02 and 03 as a learner works them, and the safety ticket that opens the pages for the real bench."""
+
+import ast
+import re
+from html import escape, unescape
+from types import SimpleNamespace
+
+import nbformat
+import pytest
+
+import circuitlab as cl
+from circuitlab.benches import Bench
+from circuitlab.benches.asked import CLOSED, Note, Question, Reading
+from circuitlab.ground.places import kit_folder
+
+NAMES = ("01_close_the_loop", "02_compare_two_places", "03_follow_the_ground")
+LONGEST_REPLY = 40  # words
+TICKET = ("wire", "looks", "smoke", "fuse", "blown", "hot", "ring", "meter")
+
+# Reasoned by hand from the circuits, and for the ticket from the cautions; not taken from the kit.
+RIGHT = {
+    "01_close_the_loop": {
+        "recall-zero": "battery minus", "one-wire": "it stays dark", "sketches": "A, C and E",
+        "in-out": "the same in both", "reversed": "it lights", "second-lamp": "about twice",
+        "first-lamp": "it stays bright", "touch": "at the battery end", "bigger-fuse": "the wire",
+        "guards": "the wire behind the fuse", "gap": "none", "ticket-wire": "power off",
+        "ticket-looks": "someone else looks", "ticket-smoke": "switch off, step back, say so",
+        "ticket-fuse": "at the battery end", "ticket-blown": "the same again, cause found",
+        "ticket-hot": "the lamp", "ticket-ring": "a short", "ticket-meter": "a short"},
+    "02_compare_two_places": {
+        "recall-gap": "nowhere", "socket": "source volts", "levels": "the first two", "closing": "S1:2 alone",
+        "dark-and-live": "both at source volts", "open-switch": "source volts", "rubbing": "lamp lit",
+        "fuse-and-bulb": "nothing to compare", "test-lamp": "bulb in only",
+        "in-series": "lamp dark, meter at source volts", "both-live": "on the way back", "two-zeros": "the fuse"},
+    "03_follow_the_ground": {
+        "recall-minus": "a minus sign", "proof": "neither", "shell": "a few volts", "shell-out": "about zero volts",
+        "behind": "less light", "feed-or-ground": "both the same", "neighbours": "less light",
+        "lost-ground": "lit, by the stop wire W9", "lost-brake": "a dim glow", "sign": "a minus sign",
+        "bad-leg": "B", "next-reading": "lamp ground side to battery minus, bulb in"}}
+
+# Each wrong idea about lamps, meters and ground, and the choice that somebody with that idea makes.
+IDEAS = {
+    "the lamp uses up current": ("01", "in-out", "more in W3"),
+    "the battery always gives the same current": ("01", "second-lamp", "it stays"),
+    "one wire from plus is enough": ("01", "one-wire", "it lights"),
+    "current runs up to a gap": ("01", "gap", "those before the lamp"),
+    "a bigger fuse is safer": ("01", "bigger-fuse", "the fuse"),
+    "the fuse protects the lamp": ("01", "guards", "the lamp"),
+    "no current, so no volts": ("02", "socket", "about zero volts"),
+    "nothing across an open switch": ("02", "open-switch", "about zero volts"),
+    "0 V means that nothing is there": ("02", "two-zeros", "neither"),
+    "0 V always means joined to minus": ("02", "test-lamp", "bulb in and bulb out"),
+    "only what comes behind feels a change": ("03", "behind", "as bright as before"),
+    "each branch minds its own business": ("03", "neighbours", "as bright as before"),
+    "ground is always 0 V": ("03", "shell", "about zero volts"),
+    "a good reading with the bulb out proves both legs": ("03", "proof", "both legs"),
+    "no ground wire, no way back": ("03", "lost-ground", "dark")}
+
+
+def notebook(name):
+    """Return a lesson as it is committed."""
+    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
+
+
+def worked(name):
+    """Run every code cell of a lesson and return the names it made, and what each cell showed, by its id."""
+    names, shown = {}, {}
+    for cell in notebook(name).cells:
+        if cell.cell_type == "code":
+            body = ast.parse(cell.source)
+            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
+            exec(compile(body, cell.id, "exec"), names)
+            if last:
+                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
+    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
+
+
+@pytest.fixture(autouse=True)
+def answers(tmp_path, monkeypatch):
+    """Keep this test's answers in a folder of its own."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture(params=NAMES)
+def name(request):
+    return request.param
+
+
+@pytest.fixture
+def lesson(name):
+    return worked(name).lesson
+
+
+def of_kind(lesson, record):
+    """Return the questions of one kind, by item."""
+    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
+
+
+def words(markup):
+    """Return what a learner reads of some HTML. [text]"""
+    return unescape(re.sub(r"<[^>]+>", " ", markup))
+
+
+def open_observations(lesson):
+    """Commit every prediction that an observation waits for."""
+    for question in of_kind(lesson, Question).values():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+
+
+def wrong_numbers(reading):
+    """Numbers a learner may type that are not near enough."""
+    truth = reading.truth()
+    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
+    return [number for number in tried if abs(number - truth) > reading.tolerance]
+
+
+def told(text, reading):
+    """Return the quantities in a text that the reading would take for right, whatever their sign."""
+    found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
+    return [number for number, milli in found if abs(
+        float(number.replace(",", ".")) / (1000 if milli else 1) - abs(reading.truth())) <= reading.tolerance]
+
+
+# ------------------------------------------------------------------ before an answer
+
+def test_nothing_is_open_before_an_answer(lesson):
+    """Every prediction is shut and says how to open it; no reply stands anywhere else."""
+    predictions = {item for item, question in of_kind(lesson, Question).items() if question.kind == "predicted"}
+    assert len(predictions) >= 6
+    for item, question in of_kind(lesson, Question).items():
+        assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
+        assert question._shown.value == "", item
+        assert not question.is_answered, item
+
+
+def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
+    """An observation is shut while its prediction is."""
+    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
+    assert waiting
+    for question in waiting:
+        lesson.answer(question.item, question.truth())
+        assert CLOSED in question.reply
+        assert not question.is_answered
+
+
+# ------------------------------------------------------------------ the right answer
+
+def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
+    """The circuit's own answer to every question with choices."""
+    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+
+
+def test_the_amps_of_two_lamps_follow_from_their_volts():
+    """What leaves the battery is what both filaments take at the volts they have, I = I_rated (U / U_rated)^0.55 or so."""
+    work = worked("01_close_the_loop")
+    point = cl.operating_point(work.names["two"], work.names["both"])
+    each = [26.5 / 13.5 * (point.lamp_volts(lamp) / 13.5)**0.55 for lamp in ("E1", "E2")]
+
+    assert work.lesson.questions["both-lamps"].truth() == pytest.approx(sum(each), rel=0.02)
+
+
+def test_the_readings_without_a_meter_follow_from_the_levels():
+    """Red minus black, and nothing else; the switch open, the loop has no current and so its full source volts."""
+    work = worked("02_compare_two_places")
+    point = cl.operating_point(work.names["lamp"], {"lamp switch": "on"})
+    truth = {item: reading.truth() for item, reading in of_kind(work.lesson, Reading).items()}
+
+    assert truth["over-the-lamp"] == pytest.approx(point.volts("S1:2") - point.volts("E1:2"))
+    assert truth["leads-turned"] == pytest.approx(-work.names["lamp"].battery.voltage, abs=1e-6)
+
+
+def test_the_lost_volts_follow_from_ohms_law():
+    """Current times the ohms of the leg: rust, copper, joints and studs."""
+    work = worked("03_follow_the_ground")
+    truth = {item: reading.truth() for item, reading in of_kind(work.lesson, Reading).items()}
+    rusty = cl.changed(work.names["lamp"], work.names["rusty"])
+    stud, leg = rusty.part("X1").stud_resistance, [rusty.part(wire).resistance for wire in ("W4", "W5")]
+    shared = cl.operating_point(work.names["shared"], {"lamps": "three"})
+
+    assert truth["ground-leg"] == pytest.approx(
+        cl.operating_point(rusty, {"lamp switch": "on"}).current("W4") * (sum(leg) + 2 * stud))
+    assert truth["shared-leg"] == pytest.approx(
+        sum(shared.current(wire) for wire in ("W6", "W7", "W8")) * work.names["shared"].part("W9").resistance)
+
+
+def test_a_right_answer_opens_what_was_shut(lesson):
+    """Each prediction shows its result, each question says that the circuit agrees."""
+    for item, question in of_kind(lesson, Question).items():
+        lesson.answer(item, question.truth(), "sure")
+        assert question.is_answered, item
+        assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
+        assert bool(question._shown.value) == (question.kind == "predicted"), item
+    for item, reading in of_kind(lesson, Reading).items():
+        lesson.answer(item, f"{1000 * reading.truth():.3f} m{reading.unit}")
+        assert "The circuit agrees" in reading.reply, item
+
+
+def test_answers_are_there_again_the_next_time(name, answers):
+    """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
+    first = worked(name).lesson
+    for item, question in first.questions.items():
+        first.answer(item, question.truth() if isinstance(question, Question) else
+                     "across the lamp" if isinstance(question, Note) else f"{question.truth():.4f}", "guess")
+    second = worked(name).lesson
+    count = len(second.questions)
+
+    assert [item for item, question in second.questions.items() if not question.is_answered] == []
+    assert second.progress().startswith(f"{count} of {count} questions answered")
+    assert len(second.record.events()) == count + (name == NAMES[0])   # the ticket is one line more, written once
+    assert [path.name for path in answers.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+
+
+# ------------------------------------------------------------------ the wrong answers
+
+def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
+    """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
+    open_observations(lesson)
+    for item, question in of_kind(lesson, Question).items():
+        replies = question.choices
+        assert len(set(replies.values())) == len(replies), item
+        for wrong in set(question.choices) - {question.truth()}:
+            lesson.answer(item, wrong)
+            assert escape(replies[wrong]) in question.reply, (item, wrong)
+            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
+            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
+            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
+            if " " in question.truth():
+                assert question.truth() not in replies[wrong], (item, wrong)
+
+
+@pytest.mark.parametrize("idea", IDEAS)
+def test_each_wrong_idea_has_its_probe(idea):
+    """Some choice is what that idea would say; it is wrong, and its reply sends the learner to look."""
+    number, item, choice = IDEAS[idea]
+    lesson = worked(next(name for name in NAMES if name.startswith(number))).lesson
+    question = lesson.answer(item, choice, "sure").reply
+    reply = lesson.questions[item].choices[choice]
+
+    assert lesson.questions[item].truth() != choice
+    assert escape(reply) in question
+    assert re.search(r"\?|Look|Compare|Count|Draw|Take|Watch", reply), reply
+
+
+def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
+    """Whatever was typed, the hint says where to look; it holds nothing that would count as right."""
+    for item, reading in of_kind(lesson, Reading).items():
+        assert len(wrong_numbers(reading)) >= 4, item
+        for number in wrong_numbers(reading):
+            lesson.answer(item, f"{number:.4f}")
+            hint = reading.hint(number)
+            assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
+            assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
+            assert re.findall(r"\d\.\d|\d+ ?m?[VAs]\b", hint) == [], (item, number)
+
+
+def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
+    """Not in the cells, not in their metadata, not in any reply of another question."""
+    open_observations(lesson)
+    source, replies = nbformat.writes(notebook(name)), []
+    for item, question in of_kind(lesson, Question).items():
+        for choice in question.choices:
+            lesson.answer(item, choice)
+            replies.append(words(question.reply))
+    assert of_kind(lesson, Reading)
+    for item, reading in of_kind(lesson, Reading).items():
+        assert told(source, reading) == [], item
+        assert told("\n".join(replies), reading) == [], item
+
+
+def test_words_that_are_no_answer_get_a_sentence(lesson):
+    """A number without sense and a choice that is not there are named; nothing is written down for them."""
+    reading, question = (next(iter(of_kind(lesson, kind).values())) for kind in (Reading, Question))
+    with pytest.raises(cl.CircuitLabError, match="is not a quantity"):
+        lesson.answer(reading.item, "a lot")
+    with pytest.raises(cl.CircuitLabError, match="no choice 'perhaps'"):
+        lesson.answer(question.item, "perhaps")
+    assert lesson.record.events() == []
+
+
+# ------------------------------------------------------------------ the safety ticket
+
+def pass_ticket(lesson, but=()):
+    """Answer every item of the ticket rightly, save those named."""
+    for item in (f"ticket-{each}" for each in TICKET):
+        question = lesson.questions[item]
+        wrong = next(choice for choice in question.choices if choice != question.truth())
+        lesson.answer(item, wrong if item in but else question.truth())
+
+
+def test_the_page_is_shut_until_every_item_is_right():
+    """Blank: shut. Seven right and one wrong: shut, whichever it is. All right: cautions and steps."""
+    work = worked("01_close_the_loop")
+    ticket = work.shown["ticket"]
+    assert [question.item for question in ticket.questions] == [f"ticket-{each}" for each in TICKET]
+    assert "0 of 8 items are right" in ticket.page and "<ol>" not in ticket.page
+    for item in TICKET:
+        pass_ticket(work.lesson, but=[f"ticket-{item}"])
+        assert "7 of 8 items are right" in ticket.page and "<ol>" not in ticket.page, item
+    pass_ticket(work.lesson)
+
+    assert "The page for the real bench is open" in ticket.page
+    assert all(escape(line) in ticket.page for line in (*cl.cautions(), *ticket.steps))
+    assert ticket._guard.place.value == ""
+
+
+def test_a_choice_that_was_not_committed_opens_nothing():
+    """Marking the right button is no answer; a wrong commit afterwards shuts the page again."""
+    work = worked("01_close_the_loop")
+    ticket, last = work.shown["ticket"], work.lesson.questions["ticket-meter"]
+    pass_ticket(work.lesson, but=["ticket-meter"])
+    last._choice.value = last.truth()
+    work.lesson.answer("ticket-wire", work.lesson.questions["ticket-wire"].truth())
+    assert ticket.right == 7
+    pass_ticket(work.lesson)
+    assert "<ol>" in ticket.page
+    pass_ticket(work.lesson, but=["ticket-ring"])
+    assert "<ol>" not in ticket.page
+
+
+@pytest.mark.parametrize("name", NAMES[1:])
+def test_the_ticket_opens_the_pages_of_the_other_lessons(name, answers):
+    """Shut without it and with seven items right, open with it; the ticket lies beside the other answers."""
+    assert "Shut. This page opens with the safety ticket" in worked(name).shown["workbench"]._repr_html_()
+    first = worked("01_close_the_loop").lesson
+    pass_ticket(first, but=["ticket-smoke"])
+    assert "<ol>" not in worked(name).shown["workbench"]._repr_html_()
+    pass_ticket(first)
+    page = worked(name).shown["workbench"]._repr_html_()
+
+    assert page.count("<li>") >= len(cl.cautions()) + 6
+    assert "Shut" not in page
+
+
+def test_a_ticket_that_is_not_kept_says_so(monkeypatch, tmp_path):
+    """Without a folder for answers the other lessons cannot know of it; they say what to do."""
+    monkeypatch.delenv("PIN_THIRTY_ANSWERS")
+    monkeypatch.chdir(tmp_path)
+    pass_ticket(worked("01_close_the_loop").lesson)
+
+    page = worked("02_compare_two_places").shown["workbench"]._repr_html_()
+    assert "make a folder named answers" in page and "<ol>" not in page
+
+
+def test_a_ticket_needs_items_with_choices():
+    """A note can be neither right nor wrong."""
+    lesson = cl.Lesson("01")
+    for questions in ([], [lesson.note("exit", "What next?")]):
+        with pytest.raises(cl.CircuitLabError, match="needs one or more checks"):
+            cl.safety_ticket(lesson, questions, ["Look."])
+
+
+# ------------------------------------------------------------------ what the lessons show
+
+def test_the_answers_come_from_the_circuit(monkeypatch):
+    """With rust at the work lamp's stud from the start, a lit lamp's shell is no longer near zero."""
+    plain = cl.arrangement
+    monkeypatch.setattr(cl, "arrangement", lambda name: cl.changed(plain(name), cl.LoseJoint("W4", "X1:1", 2.0)))
+
+    assert "With a clean stud: a few volts" in worked("03_follow_the_ground").lesson.answer("shell", "a few volts")._shown.value
+
+
+def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
+    """Each fault alone changes what is seen, says nothing of trouble, and comes off again."""
+    benches = [shown for shown in worked(name).shown.values() if isinstance(shown, Bench)]
+    assert benches
+    for bench in benches:
+        healthy = bench._schematic.value
+        for box in bench.faults.values():
+            box.value = True
+            assert bench._schematic.value != healthy, box.description
+            assert bench._guard.place.value == "", box.description
+            box.value = False
+            assert bench._schematic.value == healthy, box.description
+
+
+@pytest.mark.parametrize("name, picture, made", [
+    ("02_compare_two_places", "switch_on_the_ground_side", "ground_side"),
+    ("03_follow_the_ground", "three_lamps_one_ground", "shared"), ("03_follow_the_ground", "two_housings", "housings")])
+def test_the_pictures_are_drawn_from_the_lessons_own_circuits(name, picture, made, tmp_path):
+    """The file in the lessons is what the kit draws today of the circuit built there."""
+    cl.save_picture(worked(name).names[made], tmp_path / "fresh.svg")
+
+    kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
+    assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
