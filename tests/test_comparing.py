@@ -2,8 +2,21 @@
 
 import pytest
 
-from circuitlab.arrangements import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, ReplacePart, SetValue,
-                                     SwapTerminals, arrangement, arrangement_names, changed)
+from circuitlab.arrangements import (
+    AddControl,
+    AddPart,
+    AddWire,
+    Hold,
+    LoseJoint,
+    MoveWire,
+    RemovePart,
+    ReplacePart,
+    SetValue,
+    SwapTerminals,
+    arrangement,
+    arrangement_names,
+    changed,
+)
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Control, Lamp, LedLamp, Wire
 from circuitlab.reasoning import lamp_table
@@ -36,13 +49,17 @@ def test_the_rows_that_changed_are_those_in_which_the_lamp_tables_differ(cart, o
         assert before.positions == after.positions
         looks = {lamp: (before.cells[lamp].look, after.cells[lamp].look) for lamp in before.cells}
         expected[tuple(before.positions.items())] = {lamp: pair for lamp, pair in looks.items() if pair[0] != pair[1]}
-    assert {tuple(row.positions.items()): {lamp: row.lamps[lamp] for lamp in row.changed} for row in found.rows} == expected
+    assert {
+        tuple(row.positions.items()): {lamp: row.lamps[lamp] for lamp in row.changed} for row in found.rows
+    } == expected
     assert len(found.changed_rows) == sum(map(bool, expected.values()))
 
 
 def test_the_tie_differs_from_the_relays_in_the_rows_a_driver_would_name():
     found = compare(arrangement("tied-stop-and-turn"), arrangement("shared-filament-four-relays"))
-    both = next(row for row in found.rows if row.positions == {"key": "on", "brake pedal": "held", "turn lever": "left"})
+    both = next(
+        row for row in found.rows if row.positions == {"key": "on", "brake pedal": "held", "turn lever": "left"}
+    )
     assert both.lamps["E1"] == ("steady", "flashing") and both.lamps["E4"] == ("steady", "dark")
     assert "E2" not in both.changed
     added = {(thing.kind, thing.name) for thing in found.things if thing.how == "added"}
@@ -91,7 +108,9 @@ def test_what_is_not_there_has_no_reading(cart):
     found = compare(cart, after)
     (lost,) = (each for each in found.differences if each.name == "E3")
     assert lost == Difference("E3", "V", lost.before, None) and lost.before > 11
-    turning = next(row for row in found.rows if row.positions == {"key": "on", "brake pedal": "released", "turn lever": "left"})
+    turning = next(
+        row for row in found.rows if row.positions == {"key": "on", "brake pedal": "released", "turn lever": "left"}
+    )
     assert turning.lamps["E3"] == ("flashing", ABSENT) and turning.changed == ("E3",)
     resting = next(row for row in found.rows if row.positions["key"] == "off")
     assert resting.lamps["E3"] == ("dark", ABSENT) and not resting.changed
@@ -100,7 +119,13 @@ def test_what_is_not_there_has_no_reading(cart):
 def test_a_control_only_one_has_makes_rows_of_its_own(cart):
     hazard = arrangement("shared-filament-four-relays-hazard")
     found = compare(cart, hazard)
-    assert len(found.rows) == 48 and set(found.rows[0].positions) == {"key", "brake pedal", "turn lever", "hazard", "tail lamps"}
+    assert len(found.rows) == 48 and set(found.rows[0].positions) == {
+        "key",
+        "brake pedal",
+        "turn lever",
+        "hazard",
+        "tail lamps",
+    }
     quiet = [row for row in found.rows if row.positions["hazard"] == "off" and row.positions["tail lamps"] == "off"]
     assert len(quiet) == 12 and not any(row.changed for row in quiet)
     assert all(row.changed for row in found.rows if row.positions["hazard"] == "on" and row.positions["key"] == "off")
@@ -108,7 +133,9 @@ def test_a_control_only_one_has_makes_rows_of_its_own(cart):
 
 def test_a_position_only_one_has_is_not_there_in_the_other(cart):
     other = changed(cart, SetValue("S1", "note", "same"))
-    longer = other.__class__(other.title, [Control("key", ("off", "on", "start")), *other.controls[1:]], other.parts, other.wires)
+    longer = other.__class__(
+        other.title, [Control("key", ("off", "on", "start")), *other.controls[1:]], other.parts, other.wires
+    )
     started = [row for row in compare(cart, longer).rows if row.positions["key"] == "start"]
     assert len(started) == 6 and all(pair[0] == ABSENT for row in started for pair in row.lamps.values())
 

@@ -53,7 +53,9 @@ def test_compare_says_what_sets_tie_and_relays_apart_and_leaves_with_1(capsys):
 
 def test_compare_leaves_with_0_when_every_lamp_looks_the_same(tmp_path, capsys):
     own = tmp_path / "mine.toml"
-    save(changed(arrangement("shared-filament-four-relays"), SwapTerminals("K1:85", "K1:86")), own)   # a coil has no sides
+    save(
+        changed(arrangement("shared-filament-four-relays"), SwapTerminals("K1:85", "K1:86")), own
+    )  # a coil has no sides
     assert main(["compare", "shared-filament-four-relays", str(own)]) == 0
     assert "changed: wire" in capsys.readouterr().out
 

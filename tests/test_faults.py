@@ -4,7 +4,16 @@ from dataclasses import replace
 
 import pytest
 
-from circuitlab.arrangements import Hold, LoseJoint, SetValue, Short, arrangement, arrangement_names, changed, read_change
+from circuitlab.arrangements import (
+    Hold,
+    LoseJoint,
+    SetValue,
+    Short,
+    arrangement,
+    arrangement_names,
+    changed,
+    read_change,
+)
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Splice, Switch
 from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
@@ -47,7 +56,9 @@ def test_there_is_a_fault_of_every_kind_and_none_twice(cart):
     assert len({fault.words for fault in faults}) == len(faults)
     of_kind = {kind: [fault for fault in faults if fault.kind == kind] for kind in ODDS}
     assert len(of_kind["blown lamp"]) == 4 and len(of_kind["blown fuse"]) == 2 and len(of_kind["dead coil"]) == 4
-    assert len(of_kind["open wire"]) + sum("joint of" in f.words for f in of_kind["lost ground joint"]) == len(cart.wires)
+    assert len(of_kind["open wire"]) + sum("joint of" in f.words for f in of_kind["lost ground joint"]) == len(
+        cart.wires
+    )
     assert len(of_kind["stuck switch"]) == 2 + 2 + 3
     assert {fault.place for fault in of_kind["wrong relay type"]} == {"K1", "K2"}      # the others leave 87a open
 
@@ -95,7 +106,9 @@ def test_only_the_kinds_asked_for_come_back(cart):
 
 def test_a_body_without_chassis_knows_no_short_to_it():
     """On a return wire there is no bare metal to touch."""
-    assert not [fault for fault in single_faults(lamp_board()) if fault.kind in ("short to chassis", "lost ground joint")]
+    assert not [
+        fault for fault in single_faults(lamp_board()) if fault.kind in ("short to chassis", "lost ground joint")
+    ]
 
 
 # ------------------------------------------------------------------ known truths
@@ -166,9 +179,18 @@ def test_a_fuse_far_too_large_is_no_guard():
 
 def test_a_coil_that_stays_on_drains_the_battery_with_nothing_to_see():
     """85 ohm behind a switch that sticks: 0.15 A, no lamp changes."""
-    parts = [Battery("G1"), Fuse("F1"), Switch("S1", "switch", {"on": [("1", "2")]}), Relay("K1", contact="make"), Lamp("E1")]
-    quiet = board("a relay without work", parts, [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"),
-                                                  ("F1:2", "E1:1")])
+    parts = [
+        Battery("G1"),
+        Fuse("F1"),
+        Switch("S1", "switch", {"on": [("1", "2")]}),
+        Relay("K1", contact="make"),
+        Lamp("E1"),
+    ]
+    quiet = board(
+        "a relay without work",
+        parts,
+        [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), ("F1:2", "E1:1")],
+    )
     line = fault_table(quiet, faults=[Hold("S1", "on")]).lines[0]
     assert line.worst == "battery drain" and line.effects[0].reasons == ("0.15 A flow with everything at rest",)
     assert line.counts == {"battery drain": 1, "no effect": 1}
@@ -224,8 +246,16 @@ def signature(seen):
             [frozenset(levels) for levels in zip(*seen.held_levels)])
 
 
-@pytest.mark.parametrize("name", ["one-fused-lamp", "relay-test-board", "tied-stop-and-turn", "shared-filament-rear-relays",
-                                  "shared-filament-four-relays"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "one-fused-lamp",
+        "relay-test-board",
+        "tied-stop-and-turn",
+        "shared-filament-rear-relays",
+        "shared-filament-four-relays",
+    ],
+)
 def test_the_batch_sees_what_is_seen_point_by_point(name):
     """Every second fault in every row; blown fuses and drawn amperes too."""
     healthy = arrangement(name)
@@ -314,7 +344,10 @@ def test_double_faults_are_pairs_of_different_places(cart):
                          ].reasons[-1].startswith("nobody behind sees")
     assert dead.odds < min(fault.odds for fault in singles)
     assert double_faults(cart, singles, progress=lambda done, total: False) == ()
-    same = [Fault((Hold("F1", "blown"),), "F1", "blown fuse", "one", 1.0), Fault((Hold("F1", "whole"),), "F1", "x", "two", 1.0)]
+    same = [
+        Fault((Hold("F1", "blown"),), "F1", "blown fuse", "one", 1.0),
+        Fault((Hold("F1", "whole"),), "F1", "x", "two", 1.0),
+    ]
     assert double_faults(cart, same) == ()
 
 
@@ -342,7 +375,9 @@ def test_no_place_would_differ_much_more_than_the_one_chosen(cart, table):
         line = table.line(words)
         reading, broken = table.reading(line), line.fault.apply(cart)
         before, after = (operating_point(each, reading.positions, reading.phases) for each in (cart, broken))
-        most = max(abs((before.volts(end) or 0) - (after.volts(end) or 0)) for end in cart.terminals if cart.wires_at[end])
+        most = max(
+            abs((before.volts(end) or 0) - (after.volts(end) or 0)) for end in cart.terminals if cart.wires_at[end]
+        )
         assert reading.difference >= 0.95 * most - 0.5
 
 

@@ -6,8 +6,8 @@ from random import Random
 import pytest
 
 from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Arrangement, Changes, Hold, Lift, LoseJoint,
-                                     MoveWire, RemovePart, RemoveWire, ReplacePart, SetValue, Short, SwapTerminals, arrangement,
-                                     changed, load_changes, read_change, save, save_changes)
+                                     MoveWire, RemovePart, RemoveWire, ReplacePart, SetValue, Short, SwapTerminals,
+                                     arrangement, changed, load_changes, read_change, save, save_changes)
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, PartError, UnknownName
 from circuitlab.parts import KINDS, Chassis, Control, Fuse, Lamp, LedLamp, Relay, Splice, Switch, Wire
 from circuitlab.solving import operating_point
@@ -30,7 +30,8 @@ def cart():
     ("corrode W5 at X3:3 800 mohm", LoseJoint("W5", "X3:3", 0.8)), ("lift X1:6", Lift("X1:6")),
     ("short K1:87 to K1:87a", Short("K1:87", "K1:87a")), ("short E1:1 to chassis", Short("E1:1", "X1")),
     ("short E1:1 to X1 2 ohm", Short("E1:1", "X1", 2.0)),
-    ("blow F1", Hold("F1", "blown")), ("weld K1 operated", Hold("K1", "operated")), ("stick S2 held", Hold("S2", "held")),
+    ("blow F1", Hold("F1", "blown")), ("weld K1 operated", Hold("K1", "operated")),
+    ("stick S2 held", Hold("S2", "held")),
     ("hold K9 off", Hold("K9", "off")), ("set F1 rating 5", SetValue("F1", "rating", 5.0)),
     ("set K1 pull in voltage 8000 mV", SetValue("K1", "pull_in_voltage", 8.0)),
     ("set K9 load needing yes", SetValue("K9", "load_needing", True)), ("set X2 ways 4", SetValue("X2", "ways", 4)),
@@ -79,7 +80,7 @@ def test_every_form_the_help_shows_can_be_typed(cart):
     ("set X2 ways many", PartError, "must be a whole number, got 'many'"),
     ("set K9 load needing maybe", PartError, "'yes' or 'no', got 'maybe'"),
     ("replace E1 by tree", UnknownName, "has no kind of part 'tree'. It has: battery, fuse"),
-    ("add wire W60 from X3:2 to E3:1 RD half a metre", ArrangementError, "'half a metre' is no colour, length and area"),
+    ("add wire W60 from X3:2 to E3:1 RD half a metre", ArrangementError, "'half a metre' is no colour, length"),
     ("add part K1 relay", ArrangementError, "2 parts are named 'K1'"),
     ('add part S9 switch, control "brake pedal", closes "held"', PartError, "does not say what closes where"),
     ("blow K1", UnknownName, "relay 'K1' has no state 'blown'"),
@@ -96,7 +97,8 @@ def test_what_cannot_be_typed_is_said_in_words(cart, typed, error, words):
 def test_whatever_is_typed_ends_in_a_sentence(cart):
     """2,000 sentences thrown together of the grammar's own words: a change or a sentence, never a stumble."""
     chance = Random(5)
-    words = [*FORMS, "W7", "K1:87", "K1", "from", "to", "at", "by", "and", "part", "wire", "control", "lamp", "rating", "5",
+    words = [*FORMS, "W7", "K1:87", "K1", "from", "to", "at", "by", "and", "part", "wire", "control", "lamp", "rating",
+             "5",
              "A", '"', ",", ":", "0.8 ohm", "chassis", "RD", "-", "closes", "X1", "a new", "shown", "\\", "\N{SNOWMAN}"]
     made = 0
     for _ in range(2000):

@@ -214,7 +214,9 @@ class AddControl:
 
     def __post_init__(self):
         if not isinstance(self.control, Control):
-            raise ArrangementError(f"{self.control!r} is not a control. Give one such as Control('hazard', ('off', 'on')).")
+            raise ArrangementError(
+                f"{self.control!r} is not a control. Give one such as Control('hazard', ('off', 'on'))."
+            )
 
     def __str__(self):
         shown = self.control.shown if self.control.shown != self.control.positions else ()

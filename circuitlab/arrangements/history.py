@@ -140,8 +140,11 @@ def save_changes(changes, path):
     """
     path = Path(path)
     if not changes.before.name:
-        raise FileError(f"'{changes.before.title}' has no name to find it again by. Save the arrangement first, open it from "
-                        "its file, then make the changes.", file=path.name)
+        raise FileError(
+            f"'{changes.before.title}' has no name to find it again by. Save the arrangement first, open it from "
+            "its file, then make the changes.",
+            file=path.name,
+        )
     try:
         path.write_text(str(changes), encoding="utf-8", newline="\n")
     except OSError:

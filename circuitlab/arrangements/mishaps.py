@@ -52,7 +52,9 @@ def _bare_metal(arrangement, name):
         raise UnknownName(f"'{name}' is a {chassis.kind}; only a chassis is all one bare metal. "
                           f"Name a terminal of it, such as '{name}:{chassis.terminals[0]}'.", name=name,
                           allowed=[part.name for part in arrangement.of_kind(Chassis)])
-    free = next((f"{name}:{stud}" for stud in reversed(chassis.terminals) if f"{name}:{stud}" in arrangement.loose), None)
+    free = next(
+        (f"{name}:{stud}" for stud in reversed(chassis.terminals) if f"{name}:{stud}" in arrangement.loose), None
+    )
     if free:
         return arrangement, free
     if chassis.studs == 24:     # as many as a chassis may have: the touch is at one of them

@@ -90,8 +90,9 @@ def _plain(piece):
         try:
             return json.loads(piece)
         except ValueError:
-            raise ArrangementError(f"{piece} has a quote that is not closed. Write names with spaces as \"brake pedal\"."
-                                   ) from None
+            raise ArrangementError(
+                f"{piece} has a quote that is not closed. Write names with spaces as \"brake pedal\"."
+            ) from None
     return piece
 
 
@@ -109,7 +110,9 @@ def _moving_end(arrangement, name, target):
     arrangement.check_terminal(target)
     wire = arrangement.part(name)
     if not isinstance(wire, Wire):
-        raise ArrangementError(f"'{name}' is no wire, and only a wire can be moved. Write it so: {FORMS['move']}.", part=name)
+        raise ArrangementError(
+            f"'{name}' is no wire, and only a wire can be moved. Write it so: {FORMS['move']}.", part=name
+        )
     owner = target.partition(":")[0]
     for same in (lambda part: part.name == owner, lambda part: part.kind == arrangement.part(owner).kind):
         on = [end for end in wire.terminals if same(arrangement.part(end.partition(":")[0]))]

@@ -70,17 +70,32 @@ class WhatIf:
         self.moment.observe(self._guard.watch(lambda _: self._redraw(True)), names="value")
         self.file = widgets.Text(value=f"{self.changes.before.name or 'my'}.changes", description="file",
                                  style={"description_width": "110px"}, layout=widgets.Layout(width="290px"))
-        self.save_button = widgets.Button(description="Save the changes", tooltip="writes the list into the file named above")
+        self.save_button = widgets.Button(
+            description="Save the changes", tooltip="writes the list into the file named above"
+        )
         self.save_button.on_click(lambda _: self._guard.watch(self._save)())
         self._controls, self._list, self._lines = widgets.VBox(), widgets.VBox(), []
         self._table, self._differences, self._status = widgets.HTML(""), widgets.HTML(""), widgets.HTML("")
         self._pictures = [[widgets.HTML("") for _ in range(2)] for _ in range(2)]
 
     def _lay_out(self):
-        left = [widgets.HTML("<b>Cards</b>"), *self.cards.values(), widgets.HTML("<b>Typed</b>"), self.typed, self.make_button,
-                widgets.HTML(f"<details><summary>What can be typed</summary>{escape(_HELP)}</details>"),
-                widgets.HTML("<b>Changes made</b>"), self._list, self.undo_button, self.clear_button, self.file,
-                self.save_button, widgets.HTML("<b>Controls</b>"), self._controls, self.moment]
+        left = [
+            widgets.HTML("<b>Cards</b>"),
+            *self.cards.values(),
+            widgets.HTML("<b>Typed</b>"),
+            self.typed,
+            self.make_button,
+            widgets.HTML(f"<details><summary>What can be typed</summary>{escape(_HELP)}</details>"),
+            widgets.HTML("<b>Changes made</b>"),
+            self._list,
+            self.undo_button,
+            self.clear_button,
+            self.file,
+            self.save_button,
+            widgets.HTML("<b>Controls</b>"),
+            self._controls,
+            self.moment,
+        ]
         across = {"flex_flow": "row wrap", "width": "100%"}
         pairs = [widgets.HBox([widgets.VBox([widgets.HTML(f"<b>{head}</b>"), picture], layout=widgets.Layout(
             flex="1 1 560px", min_width="320px")) for head, picture in zip(("Before", "After"), pair)],
@@ -94,7 +109,7 @@ class WhatIf:
     # -------------------------------------------------------------- what a hand does
 
     def make(self, *steps, name=""):
-        """Make one change of one or more steps, as records or sentences; its error is raised, the circuit then as before."""
+        """Make one change of one or more steps, as records or sentences; on an error the circuit is as before."""
         self._set(self.changes.make(*steps, name=name))
 
     def undo(self, place=-1):
@@ -133,8 +148,9 @@ class WhatIf:
 
     def _changed(self):
         self.comparison = compare(self.changes.before, self.changes.after)
-        self._table.value = (f'<div tabindex="0" style="max-height:470px;overflow:auto">{lamp_tables_html(self.comparison)}'
-                             "</div>")
+        self._table.value = (
+            f'<div tabindex="0" style="max-height:470px;overflow:auto">{lamp_tables_html(self.comparison)}' "</div>"
+        )
         said = [*thing_lines(self.comparison), *map(difference_words, self.comparison.differences)]
         self._differences.value = f"<ul>{''.join(f'<li>{escape(line)}</li>' for line in said)}</ul>" if said else ""
         self._list_changes()

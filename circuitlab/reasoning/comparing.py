@@ -250,4 +250,6 @@ def _faults(before, after, progress):
     found = [(words, classes[0].get(words, ABSENT), classes[1].get(words, ABSENT))
              for words in dict.fromkeys((*classes[0], *classes[1]))]
     worst = {name: place for place, name in enumerate((*CLASSES, ABSENT))}
-    return tuple(sorted((each for each in found if each[1] != each[2]), key=lambda each: (worst[each[2]], worst[each[1]])))
+    return tuple(
+        sorted((each for each in found if each[1] != each[2]), key=lambda each: (worst[each[2]], worst[each[1]]))
+    )

@@ -22,7 +22,12 @@ def comparison_text(comparison):
     -------
     str
     """
-    said = [f"Before: {comparison.before.title}", f"After:  {comparison.after.title}", "", comparison_summary(comparison)]
+    said = [
+        f"Before: {comparison.before.title}",
+        f"After:  {comparison.after.title}",
+        "",
+        comparison_summary(comparison),
+    ]
     heads, rows = _row_grid(comparison)
     if rows:
         said += ["", *_columns(heads, rows)]
@@ -134,7 +139,9 @@ def _row_grid(comparison):
 
 def _grid(rows, lamps):
     controls = list(rows[0].positions) if rows else []
-    return (*controls, *lamps), [(*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps)) for row in rows]
+    return (*controls, *lamps), [
+        (*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps)) for row in rows
+    ]
 
 
 def _columns(heads, rows):

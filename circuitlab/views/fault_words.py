@@ -8,9 +8,11 @@ from .style import safe
 
 WIDE = 118    # letters in a line of text
 HIDDEN = "stop lost while signalling"
-NOTES = (f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
-         f"a battery is drained by more than {1000 * DRAIN:.0f} mA beyond the healthy with everything at rest. Within a class, "
-         "faults are ordered by odds times rows; the odds are the kit's own guess.")
+NOTES = (
+    f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
+    f"a battery is drained by more than {1000 * DRAIN:.0f} mA beyond the healthy with everything at rest. Within a "
+    "class, faults are ordered by odds times rows; the odds are the kit's own guess."
+)
 
 
 def fault_table_text(table, readings=True, most=None):
@@ -37,7 +39,10 @@ def fault_table_text(table, readings=True, most=None):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
     if without and most is None:
-        said += ["", *wrap(f"No effect in any row, so found only by looking or by measuring: {'; '.join(without)}.", WIDE)]
+        said += [
+            "",
+            *wrap(f"No effect in any row, so found only by looking or by measuring: {'; '.join(without)}.", WIDE),
+        ]
     return "\n".join([*said, "", *wrap(NOTES, WIDE)])
 
 
@@ -59,10 +64,16 @@ def fault_table_html(table, readings=True, most=None):
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
                  seen_words(table, line)]
         cells += [reading_words(table.reading(line)) if line.worst != "no effect" else "none"] if readings else []
-        body.append("<tr>" + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
-                    + "</tr>")
-    return (f"<table><caption>{safe(table.arrangement.title)}. {safe(faults_summary(table))}</caption><thead><tr>{head}</tr>"
-            f"</thead><tbody>{''.join(body)}</tbody></table><p>{safe(NOTES)}</p>")
+        body.append(
+            "<tr>"
+            + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
+            + "</tr>"
+        )
+    return (
+        f"<table><caption>{safe(table.arrangement.title)}. {safe(faults_summary(table))}</caption>"
+        f"<thead><tr>{head}</tr>"
+        f"</thead><tbody>{''.join(body)}</tbody></table><p>{safe(NOTES)}</p>"
+    )
 
 
 def faults_summary(table):
@@ -71,8 +82,10 @@ def faults_summary(table):
     said = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
     hidden = sum(line.hides for line in table.lines)
     if hidden:
-        said += (f" {hidden} of them take{'s' if hidden == 1 else ''} the stop signal away only while turn or hazard is "
-                 "selected, where no check of the pedal alone finds it: they stand first.")
+        said += (
+            f" {hidden} of them take{'s' if hidden == 1 else ''} the stop signal away only while turn or hazard is "
+            "selected, where no check of the pedal alone finds it: they stand first."
+        )
     if not table.is_complete:
         said += f" Stopped before the end: {table.asked - len(table.lines)} faults were not looked at."
     return said

@@ -96,7 +96,10 @@ def test_the_judge_puts_a_random_sample_of_faults_into_the_same_classes(name):
         if None in [level for seen in (before, after) for phases in seen[0].values() for level in phases]:
             continue            # on the very edge between two levels
         expected = classes(before, after, limits)
-        assert expected == set(effect.classes) & {"fire risk", "wrong signal", "lamp lost"}, (line.fault.words, rows[row])
+        assert expected == set(effect.classes) & {"fire risk", "wrong signal", "lamp lost"}, (
+            line.fault.words,
+            rows[row],
+        )
         assert ("signal lost" not in effect.classes) or expected & {"lamp lost", "wrong signal"}, line.fault.words
         compared += 1
     assert compared >= 0.6 * len(faults) * min(ROWS, len(rows))

@@ -1,4 +1,4 @@
-"""Published truths about faults, checked on circuits built for the purpose. Each has a planted mistake that must show."""
+"""Published truths about faults, checked on circuits built for the purpose, each beside a planted opposite."""
 
 import pytest
 
@@ -41,21 +41,29 @@ def test_with_the_lamp_on_the_live_side_the_same_fault_lights_it_whatever_the_sw
     board = switch_and_lamp(False)
     line = fault_table(board, faults=[between(board)]).lines[0]
     rest, closed = (rows_of(board).index({"switch": position}) for position in ("off", "on"))
-    assert line.effects[rest].reasons[0] == "E1 is steady and shall be dark" and line.effects[rest].worst == "wrong signal"
+    assert (
+        line.effects[rest].reasons[0] == "E1 is steady and shall be dark" and line.effects[rest].worst == "wrong signal"
+    )
     assert line.effects[closed].worst == "no effect"
 
 
-@pytest.mark.outside("OpenStax College Physics 2e, 21.2: starter 0.0500 ohm, battery 12.0 V with 0.0100 ohm, corroded joint "
-                     "of 0.0900 ohm: 200 A and 10.0 V become 80.0 A and 4.0 V")
+@pytest.mark.outside(
+    "OpenStax College Physics 2e, 21.2: starter 0.0500 ohm, battery 12.0 V with 0.0100 ohm, corroded joint "
+    "of 0.0900 ohm: 200 A and 10.0 V become 80.0 A and 4.0 V"
+)
 def test_a_corroded_joint_starves_a_starter_as_the_textbook_says():
     """Wires as good as none: what joints and copper are left with is taken off the load."""
-    board = circuit([Battery("G1", 12.0, 0.01), Resistor("R1", 0.05)], [("G1:+", "R1:1"), ("R1:2", "G1:-")], controls=())
+    board = circuit(
+        [Battery("G1", 12.0, 0.01), Resistor("R1", 0.05)], [("G1:+", "R1:1"), ("R1:2", "G1:-")], controls=()
+    )
     spare = sum(wire.resistance for wire in board.wires)
     healthy = board.with_parts(Resistor("R1", 0.05 - spare))
     before = operating_point(healthy)
     wire = healthy.wires[0]
     after = operating_point(changed(healthy, LoseJoint(wire.name, wire.end, wire.end_joint + 0.09)))
-    assert before.current("R1") == pytest.approx(200.0, rel=1e-6) and after.current("R1") == pytest.approx(80.0, rel=1e-6)
+    assert before.current("R1") == pytest.approx(200.0, rel=1e-6) and after.current("R1") == pytest.approx(
+        80.0, rel=1e-6
+    )
     assert before.across("G1:+", "G1:-") == pytest.approx(10.0) and after.across("G1:+", "G1:-") == pytest.approx(11.2)
     assert after.current("R1") * 0.05 == pytest.approx(4.0)
 
@@ -63,8 +71,10 @@ def test_a_corroded_joint_starves_a_starter_as_the_textbook_says():
 SHARED = [name for name in arrangement_names() if name.startswith("shared-filament-")]
 
 
-@pytest.mark.outside("SAE J586 FEB84 par. 5.4.2 and FMVSS 108 (old S5.5.4): the stop signal is lit as long as the service brake "
-                     "is applied, the turn signal in its lamp overriding it")
+@pytest.mark.outside(
+    "SAE J586 FEB84 par. 5.4.2 and FMVSS 108 (old S5.5.4): the stop signal is lit as long as the service brake "
+    "is applied, the turn signal in its lamp overriding it"
+)
 @pytest.mark.parametrize("name", SHARED)
 def test_what_takes_the_stop_signal_only_while_turning_stands_first(name):
     """A dead flasher and an open 87 leave neither turn nor stop on that side: the worst a shared filament can do."""
@@ -86,8 +96,16 @@ def test_a_separate_stop_lamp_loses_nothing_to_the_flasher():
 
 def test_a_lost_common_ground_sends_current_backwards_through_a_dark_lamp():
     """Common practice: lamps whose shared ground is lost seek it through each other, and both glow in series."""
-    parts = [Battery("G1"), Fuse("F1", 10), toggle("S1", "switch"), Lamp("E1", watts=5.0), Lamp("E2", watts=5.0), Splice("X2"),
-             Splice("X3", 3), Chassis("X1", 3)]
+    parts = [
+        Battery("G1"),
+        Fuse("F1", 10),
+        toggle("S1", "switch"),
+        Lamp("E1", watts=5.0),
+        Lamp("E2", watts=5.0),
+        Splice("X2"),
+        Splice("X3", 3),
+        Chassis("X1", 3),
+    ]
     board = circuit(parts, [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "E1:1"), ("E1:2", "X3:1"), ("E2:2", "X3:2"),
                             ("X3:3", "X1:1"), ("E2:1", "X1:3"), ("X1:2", "G1:-")], controls=SWITCH)
     white = next(wire.name for wire in board.wires if "X3:3" in wire.terminals)

@@ -10,5 +10,21 @@ from .observing import HEAT_TABLE, Observed, observe
 from .readings import Reading, best_reading
 from .table import FaultLine, FaultTable, fault_table
 
-__all__ = ["CLASSES", "CORRODED", "DRAIN", "Effect", "Fault", "FaultLine", "FaultTable", "HEAT_TABLE", "ODDS", "Observed",
-           "Reading", "best_reading", "double_faults", "fault_table", "observe", "single_faults"]
+__all__ = [
+    "CLASSES",
+    "CORRODED",
+    "DRAIN",
+    "Effect",
+    "Fault",
+    "FaultLine",
+    "FaultTable",
+    "HEAT_TABLE",
+    "ODDS",
+    "Observed",
+    "Reading",
+    "best_reading",
+    "double_faults",
+    "fault_table",
+    "observe",
+    "single_faults",
+]

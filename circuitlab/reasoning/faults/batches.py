@@ -10,8 +10,23 @@ from dataclasses import dataclass, replace
 from ...parts import Battery, Lamp
 from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
-from .observing import (ANSWERED, SURE, Observed, blown_away, frozen, let_go, limits_of, may_hold, observe, observe_timed,
-                        only_flasher, phases_of, stalled_words, wants_to_leave, with_blown)
+from .observing import (
+    ANSWERED,
+    SURE,
+    Observed,
+    blown_away,
+    frozen,
+    let_go,
+    limits_of,
+    may_hold,
+    observe,
+    observe_timed,
+    only_flasher,
+    phases_of,
+    stalled_words,
+    wants_to_leave,
+    with_blown,
+)
 
 def observe_all(healthy, rows, changes):
     """Return what is seen in each row, for each change.
@@ -36,7 +51,7 @@ def observe_all(healthy, rows, changes):
     if alike:
         try:
             together = _together(healthy, rows, [variants[number] for number in alike])
-        except ArithmeticError:     # some case of the batch has devices whose steps need halving: one by one they settle
+        except ArithmeticError:  # some case of the batch has devices whose steps need halving: one by one they settle
             together = [observe(variants[number], rows, healthy) for number in alike]
         found |= zip(alike, together)
     return [found[number] for number in range(len(variants))]
@@ -93,9 +108,14 @@ class _Table:
         self.overloaded = _names_where(shape, (
             (name, abs(solved.current(name)).filled(0.0) > limit)
             for name, limit in sorted(limits_of(healthy).items()) if float(drawn.max()) > limit))
-        self.blown = _names_where(shape, (
-            (part.name, solved.state(part.name) == "blown") for part in sorted(healthy.parts, key=lambda part: part.name)
-            if part.latching))
+        self.blown = _names_where(
+            shape,
+            (
+                (part.name, solved.state(part.name) == "blown")
+                for part in sorted(healthy.parts, key=lambda part: part.name)
+                if part.latching
+            ),
+        )
 
     def restless(self):
         """Return every (change, row) where a point has no single answer. [1]"""
@@ -115,7 +135,9 @@ class _Table:
 
     def off(self, change, row, words):
         """Return what is seen where the flasher is as good as always off."""
-        return Observed(self.levels[change][row][-1:] * self.phases, "settled", words, (), (), self.amps[change][row][-1])
+        return Observed(
+            self.levels[change][row][-1:] * self.phases, "settled", words, (), (), self.amps[change][row][-1]
+        )
 
     def held(self, change):
         """Return what a change holds. [text]"""
@@ -180,7 +202,9 @@ def _stalled(healthy, rows, variants, table, sweep):
                 blowing[place] = fuse
             elif strain <= 1:
                 found[place] = table.off(*place, words)
-    blowing = _for_certain(rows, {place: (variants[place[0]], flasher, fuse) for place, fuse in blowing.items()}, cases, sweep)
+    blowing = _for_certain(
+        rows, {place: (variants[place[0]], flasher, fuse) for place, fuse in blowing.items()}, cases, sweep
+    )
     return found | _after(healthy, rows, variants, blowing, sweep)
 
 

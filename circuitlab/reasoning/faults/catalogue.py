@@ -8,18 +8,38 @@ from ...arrangements.mishaps import nearest_chassis
 from ...ground.errors import CircuitLabError
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch, Wire
 
-CORRODED = 5.0        # ohm, of a badly corroded joint: takes a 21 W lamp below half its volts. The kit's own figure
+CORRODED = 5.0        # ohm, of a badly corroded joint: leaves a 21 W lamp half its volts. The kit's own figure
 BROKEN_COIL = 100e3   # ohm, the most a coil may have, for one that is broken
 
 ODDS = {  # how often one is met beside the others: the kit's own guess from common practice, no count of real faults
-    "blown lamp": 10.0, "corroded joint": 8.0, "lost ground joint": 8.0, "blown fuse": 4.0, "open wire": 4.0,
-    "short to chassis": 3.0, "stuck switch": 2.0, "dead flasher": 2.0, "87 and 87a swapped": 2.0, "wrong relay type": 2.0,
-    "welded relay": 1.0, "stuck relay": 1.0, "dead coil": 1.0, "stuck flasher": 1.0, "short between neighbours": 1.0,
+    "blown lamp": 10.0,
+    "corroded joint": 8.0,
+    "lost ground joint": 8.0,
+    "blown fuse": 4.0,
+    "open wire": 4.0,
+    "short to chassis": 3.0,
+    "stuck switch": 2.0,
+    "dead flasher": 2.0,
+    "87 and 87a swapped": 2.0,
+    "wrong relay type": 2.0,
+    "welded relay": 1.0,
+    "stuck relay": 1.0,
+    "dead coil": 1.0,
+    "stuck flasher": 1.0,
+    "short between neighbours": 1.0,
 }
 
 # Blades of a mini relay that lie side by side, 87a in the middle: ISO 7588-1, from memory
-_RELAY_NEIGHBOURS = (("87", "87a"), ("87a", "30"), ("87a", "85"), ("87a", "86"), ("87", "85"), ("87", "86"), ("30", "85"),
-                     ("30", "86"))
+_RELAY_NEIGHBOURS = (
+    ("87", "87a"),
+    ("87a", "30"),
+    ("87a", "85"),
+    ("87a", "86"),
+    ("87", "85"),
+    ("87", "86"),
+    ("30", "85"),
+    ("30", "86"),
+)
 
 
 @dataclass(frozen=True)
@@ -122,7 +142,9 @@ def _of_wire(arrangement, wire, chassis):
     """Yield what can befall one wire: open, corroded at its worse end, chafed through."""
     ground = next((end for end in wire.terminals if end in chassis), None)
     if ground:
-        yield _fault("lost ground joint", ground, f"ground joint of {wire.name} at {ground} lost", LoseJoint(wire.name, ground))
+        yield _fault(
+            "lost ground joint", ground, f"ground joint of {wire.name} at {ground} lost", LoseJoint(wire.name, ground)
+        )
     else:
         yield _fault("open wire", wire.end, f"{wire.name} open at {wire.end}", LoseJoint(wire.name, wire.end))
     worse = ground or wire.end
@@ -155,7 +177,9 @@ def _of_part(arrangement, part):
         yield _fault("stuck flasher", name, f"flasher {name} stuck on", Hold(name, "on"))
     if isinstance(part, Switch):
         for position in arrangement.control(part.control).positions:
-            yield _fault("stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position))
+            yield _fault(
+                "stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position)
+            )
     if isinstance(part, Relay):
         yield from _of_relay(arrangement, part)
     merged = {frozenset(pair) for group in part.merged for pair in combinations(group, 2)}

@@ -82,8 +82,13 @@ class Classing:
         if seen.verdict == "shorted" != before.verdict:
             found.append(("fire risk", seen.sentence))
         if hot:
-            found.append(("fire risk", f"{', '.join(hot)} {'carries' if len(hot) == 1 else 'carry'} more than a wire of that "
-                                       "size may, and no fuse ends it"))
+            found.append(
+                (
+                    "fire risk",
+                    f"{', '.join(hot)} {'carries' if len(hot) == 1 else 'carry'} more than a wire of that "
+                    "size may, and no fuse ends it",
+                )
+            )
         if before.levels and seen.levels:
             found += self._lamps(row, seen.levels, "")
             if seen.held_levels and seen.held_levels != before.held_levels:

@@ -216,7 +216,7 @@ def blown_away(seen, fuse):
 
 
 def observe_timed(arrangement, positions):
-    """Let time decide: move the controls, wait, and look at the brightest and the darkest of every lamp for a period."""
+    """Let time decide: move the controls, wait, and look at every lamp at its brightest and darkest for a period."""
     swinging = [part for part in arrangement.parts if part.swings]
     slow = any(part.heat_time for part in swinging)
     until = _WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
@@ -227,5 +227,7 @@ def observe_timed(arrangement, positions):
     seen = [index for index, moment in enumerate(course.times) if _WARM <= moment]
     light = {lamp: [course.light[lamp][index] for index in seen] for lamp in lamps}
     levels = tuple(tuple(_LEVEL[brightness(pick(light[lamp]))] for lamp in lamps) for pick in (max, min))
-    blown = tuple(sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held))))
+    blown = tuple(
+        sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held)))
+    )
     return Observed(levels, "settled", TIMED, blown)

@@ -7,7 +7,15 @@ from ...solving import operating_point
 from .observing import phases_of
 
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
-_REACH = {Lamp: 1.0, Fuse: 1.0, Relay: 0.95, Flasher: 0.95, Battery: 0.9, Chassis: 0.85, Splice: 0.7}  # the kit's own guess
+_REACH = {
+    Lamp: 1.0,
+    Fuse: 1.0,
+    Relay: 0.95,
+    Flasher: 0.95,
+    Battery: 0.9,
+    Chassis: 0.85,
+    Splice: 0.7,
+}  # the kit's own guess
 _OTHERWISE = 0.8
 
 
@@ -79,7 +87,9 @@ def _places(arrangement):
     zero, found = f"{arrangement.battery.name}:-", []
     for part in arrangement.parts:
         reach = next((ease for record, ease in _REACH.items() if isinstance(part, record)), _OTHERWISE)
-        ends = [f"{part.name}:{terminal}" for terminal in part.terminals if arrangement.wires_at[f"{part.name}:{terminal}"]]
+        ends = [
+            f"{part.name}:{terminal}" for terminal in part.terminals if arrangement.wires_at[f"{part.name}:{terminal}"]
+        ]
         found += [(end, zero, reach) for end in ends if end != zero]
         if isinstance(part, Lamp | Fuse):
             found += [(ends[0], ends[1], reach)] if len(ends) == 2 else []
