@@ -137,6 +137,16 @@ def test_lamps_are_at_their_place_on_the_vehicle(which):
     assert first[2] < (left + right) / 2 < last[0]
 
 
+def test_the_lamps_of_a_trailer_are_behind_those_of_the_cart():
+    picture, whole = pictured("trailer-separate-to-combined"), made("trailer-separate-to-combined")
+    trailer = [lamp.name for lamp in whole.of_kind(Lamp) if "trailer" in lamp.place]
+    cart = [lamp.name for lamp in whole.of_kind(Lamp) if lamp.name not in trailer]
+    for name in trailer:
+        left, top, right, _ = picture.outlines[name]
+        assert all(top > own[3] for own in map(picture.outlines.get, cart) if own[0] < right and left < own[2]), name
+    assert trailer and cart
+
+
 def test_lamps_without_such_words_stand_beside_the_vehicle_and_a_test_board_is_no_vehicle():
     whole = made("shared-filament-rear-relays")
     more = replace(whole, parts=(*whole.parts, Lamp("E9", place="number plate")),

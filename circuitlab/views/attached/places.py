@@ -15,7 +15,7 @@ from .blocks import HEAD, PITCH
 COLUMN = 330                 # about from one column to the next [px]
 GAP = 42                     # about between two blocks of a column [px]
 _TALL = 1.25                 # a sheet is about so much taller than wide
-_FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine", "column"}, {"rear", "tail", "tow"}
+_FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine", "column"}, {"rear", "tail", "tow", "trailer"}
 _PASSES = 12
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
 _ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
@@ -42,9 +42,12 @@ def words_of(place):
 
 
 def corner(part):
-    """Return where a lamp's words put it: ``(front, rear or "", left, right or "")``, or None without such words."""
+    """Return where a lamp's words put it, ``(along, across)``, or None without such words.
+
+    Along is front, rear, trailer or empty, across left, right or empty; a tail is at the rear.
+    """
     words = words_of(part.place)
-    along = next((word for word in ("front", "rear") if word in words), "")
+    along = next((word for word in ("trailer", "front", "rear") if word in words), "rear" if "tail" in words else "")
     across = next((word for word in ("left", "right") if word in words), "")
     return (along, across) if along or across else None
 
@@ -92,9 +95,9 @@ class _Search:
         for name, (along, side) in fixed.items():
             if along != "front":
                 self.columns[across[side]].append(name)
-                self.rear[across[side]] += along == "rear"
-        for column in range(count):       # rear lamps last, those that are only left or right before them
-            self.columns[column].sort(key=lambda name: {"front": 0, "": 1, "rear": 2}[fixed[name][0]])
+                self.rear[across[side]] += along in ("rear", "trailer")
+        for column in range(count):       # rear lamps and the trailer's last, those only left or right before them
+            self.columns[column].sort(key=lambda name: {"front": 0, "": 1, "rear": 2, "trailer": 3}[fixed[name][0]])
         if beside:
             self.columns.append(list(beside))
             self.front.append(len(beside))
