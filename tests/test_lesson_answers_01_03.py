@@ -256,9 +256,10 @@ def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
 
 
 def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
-    """Not in the cells, not in their metadata, not in any reply of another question."""
+    """Not in the cells, not in their metadata, not in a table on show, not in any reply of another question."""
     open_observations(lesson)
-    source, replies = nbformat.writes(notebook(name)), []
+    source = nbformat.writes(notebook(name))
+    replies = [words(shown.markup) for shown in worked(name).shown.values() if hasattr(shown, "markup")]
     for item, question in of_kind(lesson, Question).items():
         for choice in question.choices:
             lesson.answer(item, choice)
