@@ -3,6 +3,7 @@
 import ast
 import re
 from html import escape, unescape
+from itertools import product
 from types import SimpleNamespace
 
 import nbformat
@@ -12,6 +13,7 @@ import circuitlab as cl
 from circuitlab.benches import Bench
 from circuitlab.benches.lesson import CLOSED, Note, Question, Reading
 from circuitlab.ground.places import kit_folder
+from circuitlab.teaching import fairness
 
 LONGEST_REPLY = 40  # words
 
@@ -24,11 +26,17 @@ RIGHT = {
     "05_draw_and_list": {
         "road-back": "it stays dark", "open-switch": "source volts", "same": "1 and 2", "hangs-on": "S1:1",
         "count": "4", "belongs": "S1:2 and E2:1", "rest": "from F1:2 to S1:1", "third-rest": "E2",
-        "ground-side": "source volts", "compare": "same lamps, other nets", "which-list": "A", "colour": "the paper"}}
+        "ground-side": "source volts", "compare": "same lamps, other nets", "which-list": "A", "colour": "the paper"},
+    "07_prove_every_row": {
+        "normally": "30 and 87a", "click": "the coils", "count": "48", "series": "only with both on",
+        "beside": "with either on, or both", "one-on": "K1 pulls, E1 is dark", "break": "only with S1 on and S2 off",
+        "rest": "only with both off", "back": "source volts", "sneak": "with either on, or both",
+        "missed": "half of them", "few": "four", "double": "twice as many"}}
 NAMES = tuple(RIGHT)
 ONE = "G1:+ - F1:1; F1:2 - S1:1; S1:2 - X2:1; X2:2 - E1:1; X2:3 - E2:1; E1:2 - X1:1; E2:2 - X1:2; X1:3 - G1:-"
 CHAIN = "G1:+ - F1:1; F1:2 - E1:1; E1:2 - S1:1; S1:2 - E2:1; E2:2 - X1:1; X1:2 - G1:-"
-TASKS = {"05_draw_and_list": {"list": ONE.replace("; ", "\n"), "own-list": CHAIN.replace("; ", "\n")}}
+TASKS = {"05_draw_and_list": {"list": ONE.replace("; ", "\n"), "own-list": CHAIN.replace("; ", "\n")},
+         "07_prove_every_row": {"eight": "by its contacts"}}
 KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}   # a learner's own cells, worked
 
 
@@ -70,6 +78,19 @@ def name(request):
 @pytest.fixture
 def lesson(name):
     return learned(name).lesson
+
+
+def given_to(lesson, name, item):
+    """Return a right answer to a question with variants: as written above, or from the contacts its text names."""
+    return TASKS[name][item] if item != "eight" else {"E1": eight(lesson.questions["eight"].question)}
+
+
+def eight(question, normal="break"):
+    """Work out the eight rows from the words alone: K1 and one of K2, K3; a ``normal`` contact is closed at rest."""
+    kinds = re.findall(r"K\d (make|break)", question)
+    rows = product((False, True), repeat=3)
+    closed = [[pulled != (kind == normal) for pulled, kind in zip(row, kinds)] for row in rows]
+    return ["steady" if first and (second or third) else "dark" for first, second, third in closed]
 
 
 def of_kind(lesson, record):
@@ -135,8 +156,8 @@ def test_a_right_answer_opens_what_was_shut(name, lesson):
     for item, reading in of_kind(lesson, Reading).items():
         lesson.answer(item, f"{reading.truth():.6f}".replace(".", ","))
         assert "The circuit agrees" in reading.reply, item
-    for item, given in TASKS.get(name, {}).items():
-        lesson.answer(item, given)
+    for item in TASKS.get(name, {}):
+        lesson.answer(item, given_to(lesson, name, item))
         assert "The circuit agrees" in lesson.questions[item].reply, item
     assert {item for item, question in lesson.questions.items() if not question.is_answered} == {"exit"}
 
@@ -146,7 +167,7 @@ def test_answers_are_there_again_the_next_time(name, answers):
     first = learned(name).lesson
     for item, question in first.questions.items():
         given = (question.truth() if isinstance(question, Question) else "across the wire" if isinstance(question, Note)
-                 else f"{question.truth():.4f}" if isinstance(question, Reading) else TASKS[name][item])
+                 else f"{question.truth():.4f}" if isinstance(question, Reading) else given_to(first, name, item))
         first.answer(item, given, "guess")
     second = learned(name).lesson
     count = len(second.questions)
@@ -216,19 +237,22 @@ def test_a_planted_number_is_found():
 
 
 def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
-    """Each change alone moves the sentence, says nothing of trouble, and comes off again."""
+    """Each change alone moves the sentence in some row, says nothing of trouble, and comes off again."""
     benches = [shown for shown in worked(name).shown.values() if isinstance(shown, Bench)]
     assert sum(len(bench.faults) for bench in benches) >= 3
     for bench in benches:
-        for control in bench.controls.values():
-            control.value = control.options[-1]
-        healthy = bench.sentence
-        for box in bench.faults.values():
-            box.value = True
-            assert bench.sentence != healthy, box.description
-            assert bench._guard.place.value == "", box.description
-            box.value = False
-            assert bench.sentence == healthy, box.description
+        seen = set()
+        for row in product(*(control.options for control in bench.controls.values())):
+            for control, position in zip(bench.controls.values(), row):
+                control.value = position
+            healthy = bench.sentence
+            for box in bench.faults.values():
+                box.value = True
+                seen |= {box.description} if bench.sentence != healthy else set()
+                assert bench._guard.place.value == "", box.description
+                box.value = False
+                assert bench.sentence == healthy, box.description
+        assert seen == set(bench.faults)
 
 
 # ------------------------------------------------------------------ lesson 04: fuse and wire
@@ -329,13 +353,63 @@ def test_what_is_no_list_gets_a_sentence(listing):
             listing("list", lines)
 
 
+# ------------------------------------------------------------------ lesson 07: rows
+
+@pytest.fixture
+def proving():
+    return worked("07_prove_every_row")
+
+
+def test_the_eight_rows_are_equally_hard_for_everybody(proving):
+    """Six sets of contacts, six different tables, the idea always apart from the truth."""
+    found = fairness(proving.lesson.questions["eight"])
+
+    assert found.is_equal, found.sentence
+    assert found.answers == 6
+
+
+@pytest.mark.parametrize("turn", range(6))
+def test_every_variant_of_the_eight_rows_is_marked_by_its_contacts(proving, turn):
+    """Right by the words of the question; the idea of a break contact that closes when the coil pulls gets its reply."""
+    question = proving.lesson.questions["eight"]
+    for _ in range(turn):
+        question.renew()
+    rows = eight(question.question)
+    proving.lesson.answer("eight", {"E1": eight(question.question, normal="")})
+    assert "does not agree" in question.reply
+    assert "break contact would close with the coil" in words(question.reply)
+    odd = next(number for number, look in enumerate(rows) if look == eight(question.question, normal="")[number])
+    other = [look if number != odd else {"dark": "steady", "steady": "dark"}[look] for number, look in enumerate(rows)]
+    proving.lesson.answer("eight", {"E1": other}, reason="'normally' means at rest, with a dead coil")
+    assert "does not agree" in question.reply and f"row {odd + 1} " in question.reply
+    proving.lesson.answer("eight", {"E1": rows}, reason="'normally' means at rest, with a dead coil")
+    assert "The circuit agrees" in question.reply and question.credit == 1
+
+
+def test_each_fault_of_board_b_shows_in_one_row_of_its_own(proving):
+    """By hand: a weld at rest, a lost coil wire where its switch acts alone, rust where both coils pull at once."""
+    assert {words: proving.names["seen"](words) for words in proving.names["faults"]} == {
+        "K1 welded": [("off", "off")], "W4 off K1:86": [("on", "off")], "W7 off K2:86": [("off", "on")],
+        "rust between W5 and X1": [("on", "on")]}
+
+
+def test_the_count_is_the_carts(proving, monkeypatch):
+    """Two by two by three by two by two; another cart in its place gives another count."""
+    assert proving.lesson.questions["count"].truth() == str(2 * 2 * 3 * 2 * 2)
+    plain = cl.arrangement
+    monkeypatch.setattr(cl, "arrangement", lambda name: plain(name.removesuffix("-hazard")))
+    assert worked("07_prove_every_row").lesson.questions["count"].truth() == str(2 * 2 * 3)
+
+
 # ------------------------------------------------------------------ pictures
 
 @pytest.mark.parametrize("picture, lesson_name, circuit, form", [
     ("work_lamps", "04_size_fuse_and_wire", "two", "current-path"),
     ("two_lamps_drawing_1", "05_draw_and_list", "one", "current-path"),
     ("two_lamps_drawing_2", "05_draw_and_list", "two", "attached"),
-    ("two_lamps_drawing_3", "05_draw_and_list", "three", "current-path")])
+    ("two_lamps_drawing_3", "05_draw_and_list", "three", "current-path"),
+    ("contacts_board_a", "07_prove_every_row", "series", "current-path"),
+    ("contacts_board_b", "07_prove_every_row", "beside", "current-path")])
 def test_the_pictures_are_drawn_from_the_circuits(picture, lesson_name, circuit, form, tmp_path):
     """The file in the lessons is what the kit draws today."""
     cl.save_picture(worked(lesson_name).names[circuit], tmp_path / "fresh.svg", form=form)
