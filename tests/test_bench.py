@@ -147,6 +147,15 @@ def test_a_shorted_supply_on_the_bench_blows_the_fuse_and_says_so():
     assert re.search(r"F1 blows at \d\.\d\d s", bench.sentence)
 
 
+def test_a_supply_shorted_from_the_first_moment_is_said_on_the_bench():
+    """The record has no length then; the sentence names the short all the same."""
+    lamp = cl.arrangement("one-fused-lamp")
+    bench = cl.bench(lamp, {"plus to minus": cl.AddWire(cl.Wire("W99", "G1:+", "G1:-", "RD", 0.1, 6))})
+    bench.faults["plus to minus"].value = True
+
+    assert bench._guard.place.value == "" and "G1 is shorted" in bench.sentence
+
+
 @pytest.mark.parametrize("faults, match", [({"odd": "swap"}, "fault 'odd' is not a change"),
                                            ({"gone": cl.Hold("K77", "off")}, "no part 'K77'")])
 def test_a_fault_that_does_not_fit_is_refused_at_once(cart, faults, match):

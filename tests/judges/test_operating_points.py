@@ -27,7 +27,10 @@ def compare(circuit, positions, phase):
     """Assert that the kit and the judge agree on states, volts to 1e-8 V and currents to 1e-6 A.
 
     The currents' tolerance is the judge's own: he takes them as differences of volts over 2 mohm.
+    Where junctions block, a point may hang on 1 nS alone; there the 5e-13 A
+    that the judge's equations leave over are as much as 5e-4 V; 1e-5 V is what has been seen.
     """
+    near = 1e-5 if any(part.kind in ("diode", "LED lamp") for part in circuit.parts) else 1e-8
     judge, volts = settle(circuit, positions, phase)
     point = operating_point(circuit, positions, phase)
     assert point.is_settled
@@ -36,7 +39,7 @@ def compare(circuit, positions, phase):
         wanted = judge.volts_of(terminal, volts)
         found = point.volts(terminal)
         assert (found is None) == (wanted is None), f"{terminal} floats in one of the two only"
-        assert wanted is None or found == pytest.approx(wanted, abs=1e-8), terminal
+        assert wanted is None or found == pytest.approx(wanted, abs=near), terminal
     for element in judge.inside:
         found = point.current(element.owner, element.order)
         assert found == pytest.approx(judge.amps(element, volts), abs=1e-6), element
