@@ -37,7 +37,8 @@ ONE = "G1:+ - F1:1; F1:2 - S1:1; S1:2 - X2:1; X2:2 - E1:1; X2:3 - E2:1; E1:2 - X
 CHAIN = "G1:+ - F1:1; F1:2 - E1:1; E1:2 - S1:1; S1:2 - E2:1; E2:2 - X1:1; X1:2 - G1:-"
 TASKS = {"05_draw_and_list": {"list": ONE.replace("; ", "\n"), "own-list": CHAIN.replace("; ", "\n")},
          "07_prove_every_row": {"eight": "by its contacts"}}
-KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}   # a learner's own cells, worked
+# A learner's own cells, worked.
+KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}
 
 
 def notebook(name):
@@ -296,7 +297,8 @@ def test_a_bad_choice_is_told_its_rule(sizing, fuse, copper, rule):
 @pytest.mark.parametrize("seed", range(0, 60, 3))
 def test_every_job_can_be_done_in_more_than_one_way(sizing, seed):
     """Whatever number the learner writes, some choices keep the rules and some do not."""
-    replies = [sizing.reply(seed, fuse, copper) for fuse in (5, 10, 30) for copper in ("0.75 mm2", "4 mm2", "6 mm2", "10 mm2")]
+    replies = [sizing.reply(seed, fuse, copper)
+               for fuse in (5, 10, 30) for copper in ("0.75 mm2", "4 mm2", "6 mm2", "10 mm2")]
     assert 2 <= sum("agrees" in reply for reply in replies) < len(replies)
 
 
@@ -338,7 +340,8 @@ def test_any_list_of_the_same_nets_is_right(listing, item, lines):
     ("list", ONE.replace("E2:2 - X1:2; ", ""), "E2 is dark with lamp switch on"),
     ("list", ONE.replace("E2:2 - X1:2", "E2:2 - X2:2"), "E2 is dark"),
     ("list", ONE.replace("F1:2 - S1:1", "F1:1 - S1:1"), "every lamp does what it should"),
-    ("own-list", CHAIN.replace("S1:2 - E2:1; E2:2 - X1:1", "S1:2 - X1:1; E2:1 - E1:1; E2:2 - X1:1"), "with lamp switch off")])
+    ("own-list", CHAIN.replace("S1:2 - E2:1; E2:2 - X1:1", "S1:2 - X1:1; E2:1 - E1:1; E2:2 - X1:1"),
+     "with lamp switch off")])
 def test_a_wrong_list_is_told_what_it_would_do(listing, item, lines, said):
     """A lamp ahead of the switch, no way back, a lamp on one net, a fuse passed by, lamps side by side."""
     reply = listing(item, lines)
@@ -370,7 +373,7 @@ def test_the_eight_rows_are_equally_hard_for_everybody(proving):
 
 @pytest.mark.parametrize("turn", range(6))
 def test_every_variant_of_the_eight_rows_is_marked_by_its_contacts(proving, turn):
-    """Right by the words of the question; the idea of a break contact that closes when the coil pulls gets its reply."""
+    """Right by the words of the question; the idea that a break contact closes with the coil gets its reply."""
     question = proving.lesson.questions["eight"]
     for _ in range(turn):
         question.renew()
