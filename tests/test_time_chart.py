@@ -10,6 +10,7 @@ import pytest
 
 from circuitlab.arrangements import Arrangement, arrangement
 from circuitlab.ground.errors import UnknownName
+from circuitlab.ground.quantities import say
 from circuitlab.parts import Battery, Control, Fuse, Lamp, Relay, Switch, Wire, toggle
 from circuitlab.reasoning import flash
 from circuitlab.solving import run
@@ -186,6 +187,37 @@ def test_a_record_cut_short_by_buzzing_says_so():
     assert any("K1 buzzes at about" in words for words in texts(time_chart(course)))
     assert course.sentence in describe_course(course)
     assert any(course.sentence in text for text in figure_words(plot(course)))
+
+
+def test_current_is_drawn_ampere_for_volt_and_an_inrush_beyond_the_axis_is_cut_and_said(course):
+    """The path holds the record's amperes up to the top mark; the greatest of them stands in words and in the spoken text."""
+    svg = time_chart(course, lamps=["E1"], currents=True)
+    corners = points(paths(svg)["0amps"].get("d"))
+    amps = course.lamp_current["E1"]
+    assert max(amps) > 15 and max(y for _, y in corners) == 1500
+    for time, value in list(zip(course.times, amps))[::7]:
+        assert passes(corners, round(1000 * time), round(100 * min(value, 15)))
+    said = f"current to {max(amps):.1f} A"
+    assert said in texts(svg) and said in ET.fromstring(svg).get("aria-label")
+    assert "0amps" not in paths(time_chart(course, lamps=["E1"]))
+
+
+def test_lamp_current_is_that_of_the_operating_point_at_the_moment(course):
+    """Seen between the events, where the record has samples of its own."""
+    for index in range(0, len(course.times), 50):
+        point = course.at(course.times[index])
+        if point.lamp_volts("E1") == pytest.approx(course.lamp_volts["E1"][index], abs=1e-6):
+            assert course.lamp_current["E1"][index] == pytest.approx(point.current("E1"), abs=1e-3)
+
+
+def test_the_marked_moment_is_read_off_beside_every_lamp(course):
+    """Volts, light and current of the operating point at that moment, in the picture and in the spoken text."""
+    svg, point = time_chart(course, moment=3.1), course.at(3.1)
+    for lamp in ("E1", "E4"):
+        said = (f"at 3.10 s: {say(abs(point.lamp_volts(lamp)), 'V')}, {100 * point.light(lamp):.0f} %, "
+                f"{say(abs(point.current(lamp)), 'A')}")
+        assert said in texts(svg) and said in ET.fromstring(svg).get("aria-label")
+    assert 'class="moment"' in svg and 'class="moment"' not in time_chart(course)
 
 
 def test_more_volts_than_the_axis_widen_it():

@@ -86,6 +86,18 @@ class TimeCourse:
         return light
 
     @cached_property
+    def lamp_current(self):
+        """For each lamp the current through it at ``times``, a load resistor in it left out. [A]"""
+        net = network(self.arrangement)
+        blown = {name for name, state in self.arrangement.held if state == "blown"}
+        amps = {}
+        for lamp in net.lamps:
+            order, law = net.lamp_order[lamp], net.devices[net.lamp_order[lamp]]
+            amps[lamp] = tuple(0.0 if lamp in blown else law.conductance(COLD * exp(x[order])) * volts[order] if law.warms
+                               else law.settled_current(volts[order])[0] for _, x, volts in self._dense)
+        return amps
+
+    @cached_property
     def _dense(self):
         """Samples with points put in where a lamp changes much between two of them."""
         dense = []

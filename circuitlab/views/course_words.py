@@ -3,6 +3,7 @@
 from math import ceil, floor
 
 from ..ground.errors import unknown_name
+from ..ground.quantities import say
 from ..parts import Switch
 from ..reasoning import ALLOWED_RATE, flash
 from .style import named
@@ -50,6 +51,20 @@ def lamp_words(course, lamp, measured):
                  f"{where} the band, on-share {100 * measured.on_share:.0f} %"]
     volts, light = course.lamp_volts[lamp], course.light[lamp]
     return [*lines, f"{_tenths(min(volts))} to {_tenths(max(volts))} V, light to {100 * max(light):.0f} %"]
+
+
+def current_words(course, lamp):
+    """Return the greatest and the last current of a lamp, in one short line. [text]"""
+    amps = course.lamp_current[lamp]
+    highest = max(amps, key=abs)
+    return [f"current to {say(highest, 'A')}"] if abs(highest) > 1e-6 else []
+
+
+def reading_words(course, lamp, moment):
+    """Return what stands at a lamp at one moment: volts, light and current, in one short line. [text]"""
+    point = course.at(min(moment, course.until))
+    return [f"at {moment:.2f} s: {say(abs(point.lamp_volts(lamp)), 'V')}, {100 * point.light(lamp):.0f} %, "
+            f"{say(abs(point.current(lamp)), 'A')}"]
 
 
 def edge_words(measured):

@@ -11,6 +11,7 @@ HEAVY, MAIN, THIN, HAIR = 3.0, 2.0, 1.2, 0.7    # line weights [px on screen, pt
 FONT = "sans-serif"
 LIGHT_COLOURS = {"red": "#d23b34", "amber": "#b26a00", "white": "#777777"}  # a lamp's own light, as a line
 LIGHT_DASH = (6, 3)                              # relative light
+CURRENT_DASH = (5, 2, 1, 2)                      # current
 ACTION_DASH = (2, 3)                             # a hand or foot moves a control
 LIT_COLOURS = {"red": "#ff5c4d", "amber": "#ffb020", "white": "#fff3b8"}      # the same light, as a filled lamp
 LAMP_DASHES = ((), (7, 2), (2, 2), (8, 2, 2, 2), (4, 1))             # lamps that share one set of axes

@@ -10,8 +10,8 @@ from textwrap import wrap
 
 from ..reasoning import ALLOWED_RATE, flash
 from . import style
-from .course_words import (BAND, BAND_SOURCE, actions, chosen, describe_course, lamp_words, lasting,
-                           oddities, part_events, volt_marks)
+from .course_words import (BAND, BAND_SOURCE, actions, chosen, current_words, describe_course, lamp_words, lasting,
+                           oddities, part_events, reading_words, volt_marks)
 
 __all__ = ["describe_course", "time_chart"]
 
@@ -22,7 +22,7 @@ GAUGE, GAUGE_END = 200, 240                      # width [px], rate at its right
 LETTER = 0.58                                    # width of a letter over its size, sans-serif: from memory
 
 
-def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None):
+def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None, currents=False):
     """Draw a time course: controls as bars on top, one strip of volts and light for each lamp.
 
     Parameters
@@ -38,7 +38,9 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None):
     told : bool
         Whether what was measured stands beside each lamp; False leaves rate and on-share for the reader to find.
     moment : float, optional
-        A moment to mark, such as the one a schematic beside the chart shows. [s]
+        A moment to mark and to read off, such as the one a schematic beside the chart shows. [s]
+    currents : bool
+        Whether each lamp's current is drawn too, 1 A for each volt of the axis; an inrush beyond it is cut and said.
 
     Returns
     -------
@@ -64,15 +66,18 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None):
     y, marks, measured = y + 4, volt_marks(course, lamps), {lamp: flash(course, lamp) for lamp in lamps}
     across = [round(1000 * time) for time in course.times]
     for number, lamp in enumerate(lamps):
-        piece, y = _strip(course, lamp, measured[lamp], across, y, marks, f"{style.safe(prefix)}{number}", told)
+        read = reading_words(course, lamp, moment) if moment is not None and told else ()
+        piece, y = _strip(course, lamp, measured[lamp], across, y, marks, f"{style.safe(prefix)}{number}", told,
+                          (*(current_words(course, lamp) if currents and told else ()), *read), currents)
         pieces.append(piece)
     y -= GAP if lamps else 0
     pieces.append(_moments(course, first, y))
     if moment is not None:
         pieces.append(_mark(_x(course, moment), first, y))
-    piece, y = _time_axis(course, y, bool(lamps), told)
+    piece, y = _time_axis(course, y, bool(lamps), told, currents)
     pieces.append(piece)
     spoken = style.safe(describe_course(course, lamps, parts, measured, told)
+                        + _spoken_more(course, lamps, moment if told else None, currents and told)
                         + ("" if moment is None else f" The moment {moment:g} s is marked."))
     return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}" '
             f'viewBox="0 0 {WIDTH} {y}" width="{WIDTH}" height="{y}" style="max-width:100%;height:auto" '
@@ -186,13 +191,13 @@ def _events(course, y):
     return "".join(pieces), bottom
 
 
-def _strip(course, lamp, measured, across, y, marks, number, told):
+def _strip(course, lamp, measured, across, y, marks, number, told, more=(), currents=False):
     """Draw one lamp: name left, volts and light in the middle, what was measured right."""
     part = course.arrangement.part(lamp)
     name, below = _lines(8, y + 12, lamp, LEFT - 60, ' font-size="13" font-weight="bold"', 13)
     place, below = _lines(8, below, part.place, LEFT - 60) if part.place else ("", below)
     words, under = "", y + 11
-    for line in lamp_words(course, lamp, measured) if told else ():
+    for line in (*lamp_words(course, lamp, measured), *more) if told else ():
         piece, under = _lines(WORDS, under, line, WIDTH - WORDS - 4)
         words += piece
     has_gauge = told and measured.rate is not None
@@ -205,12 +210,24 @@ def _strip(course, lamp, measured, across, y, marks, number, told):
     place_it = (f'transform="translate({LEFT} {y + scale * marks[-1]:.2f}) '
                 f'scale({(RIGHT - LEFT) / (1000 * (course.until or 1)):.6g} {-scale / 100:.6g})"')
     colour = style.LIGHT_COLOURS[part.light]
+    amps = ""
+    if currents:
+        cut = [round(100 * max(marks[0], min(marks[-1], value))) for value in course.lamp_current[lamp]]
+        amps = (f'<path id="{number}amps" d="{trace(across, cut)}" vector-effect="non-scaling-stroke" '
+                f'stroke="currentColor" stroke-width="{style.THIN}"{style.dashes(style.CURRENT_DASH)}/>')
     return (f'{name}{place}{words}{gauge}{_volt_axis(y, marks, scale)}'
             f'<g {place_it} fill="none" stroke-linejoin="round">'
             f'<path id="{number}light" d="{light}" vector-effect="non-scaling-stroke" stroke="{colour}" '
-            f'stroke-width="{style.THIN}"{style.dashes(style.LIGHT_DASH)}/>'
+            f'stroke-width="{style.THIN}"{style.dashes(style.LIGHT_DASH)}/>{amps}'
             f'<path id="{number}volts" d="{volts}" vector-effect="non-scaling-stroke" stroke="currentColor" '
             f'stroke-width="{style.MAIN}"/></g>'), bottom + GAP
+
+
+def _spoken_more(course, lamps, moment, currents):
+    """Return what readings and currents add to the text alternative."""
+    return "".join(f" {lamp}: {'; '.join(words)}." for lamp in lamps for words in (
+        (*(current_words(course, lamp) if currents else ()),
+         *(reading_words(course, lamp, moment) if moment is not None else ())),) if words)
 
 
 def _volt_axis(y, marks, scale):
@@ -252,7 +269,7 @@ def _mark(x, top, bottom):
             f'<path d="M{x - 5:.1f} {top - 6}h10l-5 7z"/>')
 
 
-def _time_axis(course, y, has_lamps, told):
+def _time_axis(course, y, has_lamps, told, currents=False):
     """Draw the seconds, and below them what each kind of line means."""
     step = next(step for step in STEPS if course.until / step <= 10)
     times = [step * number for number in range(int(course.until / step + 1e-9) + 1)]
@@ -265,6 +282,9 @@ def _time_axis(course, y, has_lamps, told):
     key = [("volts across the lamp", f'stroke="currentColor" stroke-width="{style.MAIN}"'),
            ("light, % of rated", f'stroke="currentColor" stroke-width="{style.THIN}"{style.dashes(style.LIGHT_DASH)}'),
            ("a control is moved", f'stroke="currentColor" stroke-width="{style.HAIR}"{style.dashes(style.ACTION_DASH)}')]
+    if currents:
+        key.insert(2, ("current, 1 A for 1 V",
+                       f'stroke="currentColor" stroke-width="{style.THIN}"{style.dashes(style.CURRENT_DASH)}'))
     x = LEFT
     for words, look in key:
         pieces.append(f'<path d="M{x} {y + 38}h26" {look}/>' + _text(x + 32, y + 42, words, ' font-size="11"'))

@@ -1,0 +1,103 @@
+"""From key press to picture in a real JupyterLab, beside an empty echo of the same kind of widget.
+
+    python tests/benchmarks/browser.py [--json] [--keys N]
+
+Opens a notebook with a slider that only echoes its value and a bench of
+shared-filament-four-relays, presses arrow keys, and times each from the key's
+event to the frame after the changed output: ``echo_ms``, ``median_ms`` and
+``p95_ms`` of the bench's schematic and chart. ``backlog_ms`` is how long after the last of
+many quick key presses the last picture comes. Needs Chromium.
+"""
+
+import argparse
+import json
+import sys
+import tempfile
+from pathlib import Path
+
+import nbformat
+
+sys.path[:0] = [str(Path(__file__).parents[1] / "browser"), str(Path(__file__).parents[1])]
+
+from private_lab import Notebook, PrivateLab  # noqa: E402  (found by the path above)
+
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]
+CELLS = ["""import ipywidgets
+echo, word = ipywidgets.IntSlider(description="echo slider", max=100000), ipywidgets.HTML("0")
+word.add_class("echoed")
+echo.observe(lambda change: setattr(word, "value", f"<b>{change['new']}</b>"), names="value")
+ipywidgets.VBox([echo, word])""", """import circuitlab as cl
+bench = cl.bench(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})
+bench._chart.add_class("charted")
+bench"""]
+WATCH = """(selector) => { window.taken = []; window.pressed = 0;
+  const target = document.querySelector(selector);
+  document.addEventListener('keydown', () => { window.pressed = performance.now(); }, true);
+  new MutationObserver(() => { const start = window.pressed; requestAnimationFrame(() => {
+      const channel = new MessageChannel();
+      channel.port1.onmessage = () => { window.taken.push(performance.now() - start); window.last = performance.now(); };
+      channel.port2.postMessage(0); }); }).observe(target, {childList: true, subtree: true, characterData: true}); }"""
+
+
+def press(page, slider, keys):
+    """Press arrow keys one by one, each after the picture of the one before; return the times. [ms]"""
+    slider.focus()
+    for turn in range(keys):
+        before = page.evaluate("window.taken.length")
+        page.keyboard.press("ArrowRight" if turn % 40 < 20 else "ArrowLeft")
+        page.wait_for_function("(count) => window.taken.length > count", arg=before, timeout=10_000)
+        page.wait_for_timeout(30)
+    return page.evaluate("window.taken")[5:]
+
+
+def rush(page, slider, keys):
+    """Press keys as fast as they go; return how long after the last the last picture came. [ms]"""
+    slider.focus()
+    for turn in range(keys):
+        page.keyboard.press("ArrowRight" if turn % 40 < 20 else "ArrowLeft")
+    page.wait_for_timeout(1500)
+    return page.evaluate("window.last - window.pressed")
+
+
+def main(words=None):
+    """Measure and print; returns the figures as a dict. [ms]"""
+    from playwright.sync_api import sync_playwright
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--keys", type=int, default=60)
+    given = parser.parse_args(words)
+    folder = Path(tempfile.mkdtemp())
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source) for source in CELLS], metadata={
+        "kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}})
+    nbformat.write(book, folder / "echo.ipynb")
+    lab = PrivateLab(folder)
+    figures = {}
+    try:
+        with sync_playwright() as playwright:
+            from conftest import find_chromium  # the browser tests' own way to find it
+            browser = playwright.chromium.launch(executable_path=find_chromium(playwright), headless=True, args=FLAGS)
+            page = browser.new_page(viewport={"width": 1280, "height": 1800})
+            notebook = Notebook(page, lab)
+            notebook.open("echo.ipynb")
+            notebook.run_all()
+            for name, target, label in (("echo", ".echoed", "echo slider"), ("bench", ".charted", "flashes a minute")):
+                page.evaluate(WATCH, target)
+                times = sorted(press(page, notebook.slider(label), given.keys))
+                figures[name] = (times[len(times) // 2], times[int(len(times) * 0.95)])
+            backlog = rush(page, notebook.slider("flashes a minute"), given.keys)
+            browser.close()
+    finally:
+        lab.close()
+    result = {"echo_ms": figures["echo"][0], "median_ms": figures["bench"][0], "p95_ms": figures["bench"][1],
+              "backlog_ms": backlog, "median_over_echo": figures["bench"][0] / figures["echo"][0]}
+    if given.json:
+        print(json.dumps({name: round(value, 2) for name, value in result.items()}))
+    else:
+        for name, value in result.items():
+            print(f"{name:20}{value:10.1f}")
+    return result
+
+
+if __name__ == "__main__":
+    main()
