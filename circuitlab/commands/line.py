@@ -63,7 +63,7 @@ def _parser():
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     proof.set_defaults(do=_prove)
 
-    sheet = commands.add_parser("sheet", help="write the build sheet: drawing, connections, tests")
+    sheet = commands.add_parser("sheet", help="write the build sheet: parts, connections, sockets, tick sheet")
     _name_or_file(sheet)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
     sheet.set_defaults(do=_sheet)
