@@ -9,8 +9,9 @@ def formula(condition):
 
     >>> from circuitlab.reasoning.conditions import Condition
     >>> domain = (("key", ("off", "on")), ("lever", ("off", "left", "right")), ("K9", ("on", "off")))
-    >>> formula(Condition(domain, ({"key": frozenset({"on"}), "lever": frozenset({"off", "right"})},)))
-    'key \\u00b7 \\u00aclever[left]'
+    >>> one = formula(Condition(domain, ({"key": frozenset({"on"}), "lever": frozenset({"off", "right"})},)))
+    >>> one == "key \N{MIDDLE DOT} \N{NOT SIGN}lever[left]"
+    True
     >>> formula(Condition(domain, ()))
     '0'
     """
