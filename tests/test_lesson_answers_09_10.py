@@ -1,0 +1,282 @@
+"""Lesson 09 as a learner works it: shut before an answer, a reply of its own for each wrong idea."""
+
+import ast
+import re
+from html import escape, unescape
+from types import SimpleNamespace
+
+import nbformat
+import pytest
+
+import circuitlab as cl
+from circuitlab.benches import Bench
+from circuitlab.benches.lesson import CLOSED, Note, Question, Reading
+from circuitlab.ground.places import kit_folder
+from circuitlab.teaching import fairness
+from circuitlab.teaching.ideas import IDEAS
+
+LONGEST_REPLY = 40  # words
+
+# Reasoned by hand from the circuit, not taken from the kit.
+RIGHT = {
+    "09_keep_sides_apart": {
+        "rows": "6", "turned": "as before", "joined": "E1, E2, E3, E4", "way": "from X4 to X7", "two": "E1, E3",
+        "both": "much alike", "light": "a good part of it", "cart": "none of them", "lever": "lever left, knob off",
+        "cure": "two diodes, arrows away from X7", "bridged": "lever right, knob off"}}
+NAMES = tuple(RIGHT)
+
+
+def notebook(name):
+    """Return a lesson as it is committed."""
+    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
+
+
+def worked(name, **own):
+    """Run every code cell of a lesson, the learner's own as given, and return what it made and showed."""
+    names, shown = {}, {}
+    for cell in notebook(name).cells:
+        if cell.cell_type == "code":
+            body = ast.parse(own.get(cell.id.replace("-", "_"), cell.source))
+            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
+            exec(compile(body, cell.id, "exec"), names)
+            if last:
+                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
+    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
+
+
+@pytest.fixture(autouse=True)
+def answers(tmp_path, monkeypatch):
+    """Keep this test's answers in a folder of its own."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture(params=NAMES)
+def name(request):
+    return request.param
+
+
+@pytest.fixture
+def lesson(name):
+    return worked(name).lesson
+
+
+def of_kind(lesson, record):
+    """Return the questions of one kind, by item."""
+    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
+
+
+def tasks(lesson):
+    """Return the questions that climb the ladder, by item."""
+    return {item: question for item, question in lesson.questions.items()
+            if not isinstance(question, (Note, Question, Reading))}
+
+
+def words(markup):
+    """Return what a learner reads of some HTML. [text]"""
+    return unescape(re.sub(r"<[^>]+>", " ", markup))
+
+
+def reversed_rows(diode):
+    """Work out by hand the rear lamps with one diode turned round: knob off, then on; lever off, left, right."""
+    own, other = ("E1", "E2") if diode == "V1" else ("E2", "E1")
+    left_lit = {"E1", "E2"} if own == "E1" else {"E1"}        # the lever's current passes back through a turned V1 only
+    right_lit = {"E1", "E2"} if own == "E2" else {"E2"}
+    lit = [set(), left_lit, right_lit, {other}, {other} | left_lit, {other} | right_lit]
+    return {lamp: ["flashing" if lamp in row else "dark" for row in lit] for lamp in ("E1", "E2")}
+
+
+def given_to(question):
+    """Return a right answer to a question with a ladder, reasoned by hand."""
+    return reversed_rows(re.match(r"V\d", question.question)[0])
+
+
+# ------------------------------------------------------------------ before an answer
+
+def test_nothing_is_open_before_an_answer(lesson):
+    """Every prediction is shut and says how to open it; no reply stands anywhere else."""
+    predictions = {item for item, question in of_kind(lesson, Question).items() if question.kind == "predicted"}
+    assert len(predictions) >= 4
+    for item, question in lesson.questions.items():
+        assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
+        assert not question.is_answered, item
+    assert [item for item, question in of_kind(lesson, Question).items() if question._shown.value] == []
+
+
+def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
+    """An observation is shut while its prediction is."""
+    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
+    assert waiting
+    for question in waiting:
+        lesson.answer(question.item, question.truth())
+        assert CLOSED in question.reply
+        assert not question.is_answered
+
+
+# ------------------------------------------------------------------ the right answer
+
+def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
+    """The circuit's own answer to every question with choices."""
+    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+
+
+def test_a_right_answer_opens_what_was_shut(lesson):
+    """Each prediction shows its result, each question says that the circuit agrees."""
+    for item, question in of_kind(lesson, Question).items():
+        lesson.answer(item, question.truth(), "sure")
+        assert question.is_answered, item
+        assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
+        assert bool(question._shown.value) == (question.kind == "predicted"), item
+    for item, reading in of_kind(lesson, Reading).items():
+        lesson.answer(item, f"{reading.truth():.6f}".replace(".", ","))
+        assert "The circuit agrees" in reading.reply, item
+    for item, question in tasks(lesson).items():
+        lesson.answer(item, given_to(question))
+        assert "The circuit agrees" in question.reply, item
+    assert all(isinstance(question, Note) for question in lesson.questions.values() if not question.is_answered)
+
+
+def test_answers_are_there_again_the_next_time(name, answers):
+    """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
+    first = worked(name).lesson
+    for item, question in first.questions.items():
+        given = (question.truth() if isinstance(question, Question) else "at the splice" if isinstance(question, Note)
+                 else f"{question.truth():.4f}" if isinstance(question, Reading) else given_to(question))
+        first.answer(item, given, "guess")
+    second = worked(name).lesson
+    count = len(second.questions)
+
+    assert [item for item, question in second.questions.items() if not question.is_answered] == []
+    assert second.progress().startswith(f"{count} of {count} questions answered")
+    assert len(second.record.events()) == count
+    assert [path.name for path in answers.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+
+
+# ------------------------------------------------------------------ the wrong answers
+
+def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
+    """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
+    for item, question in of_kind(lesson, Question).items():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+        replies = question.choices
+        assert len(set(replies.values())) == len(replies), item
+        for wrong in set(question.choices) - {question.truth()}:
+            lesson.answer(item, wrong)
+            assert escape(replies[wrong]) in question.reply, (item, wrong)
+            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
+            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
+            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
+            if " " in question.truth():
+                assert question.truth() not in replies[wrong], (item, wrong)
+
+
+def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
+    """Whatever was typed, the hint says where to look; it holds no number with a unit."""
+    for item, reading in of_kind(lesson, Reading).items():
+        truth = reading.truth()
+        for number in (0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance):
+            lesson.answer(item, f"{number:.4f}")
+            hint = reading.hint(number)
+            assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
+            assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
+            assert re.findall(r"\d\.\d|\d+ ?m?[VAWs]\b", hint) == [], (item, number)
+
+
+def test_no_source_holds_an_accepted_number(name, lesson):
+    """No quantity in the committed lesson would be taken by one of its readings."""
+    source = nbformat.writes(notebook(name))
+    for item, reading in of_kind(lesson, Reading).items():
+        found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?{reading.unit}(?!\w)", source)
+        assert [number for number in found
+                if abs(float(number.replace(",", ".")) - reading.truth()) <= reading.tolerance] == [], item
+
+
+def test_no_count_of_failing_rows_is_typed(name):
+    """Neither as a figure nor as a word before what is said of rows."""
+    source = "\n".join(cell.source for cell in notebook(name).cells)
+    spelt = "no|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+    assert re.findall(rf"\b(?:\d+|{spelt})\s+(?:\w+\s+)?rows?\s+(?:fail|break)", source) == []
+    assert re.findall(r"\brows? (?:failing|failed|fail|broken)\W+\d", source) == []
+
+
+# ------------------------------------------------------------------ lesson 09
+
+@pytest.fixture
+def sides():
+    return worked("09_keep_sides_apart")
+
+
+def test_the_turned_diode_is_equally_hard_for_everybody(sides):
+    """Both diodes give tables of their own, the ideas always apart from the truth."""
+    found = fairness(sides.lesson.questions["reversed"])
+
+    assert found.is_equal, found.sentence
+    assert found.answers == 2
+
+
+@pytest.mark.parametrize("turn", range(2))
+def test_ideas_about_the_turned_diode_get_their_replies(sides, turn):
+    """Nothing runs backwards; a diode turned round changes nothing; then the table reasoned by hand."""
+    question = sides.lesson.questions["reversed"]
+    for _ in range(turn):
+        question.renew()
+    right = given_to(question)
+    sound = {"E1": ["dark", "flashing", "dark", *["flashing"] * 3], "E2": ["dark", "dark", *["flashing"] * 4]}
+    cut = {lamp: [look if number < 3 or right[lamp][number] == look else "dark" for number, look in enumerate(looks)]
+           for lamp, looks in sound.items()}
+    sides.lesson.answer("reversed", sound)
+    assert "any wire would do" in words(question.reply)
+    sides.lesson.answer("reversed", cut, reason="current does not run backwards along a wire")
+    assert "does not agree" in question.reply and IDEAS["M14"].look in words(question.reply)
+    sides.lesson.answer("reversed", right, reason="a wire carries current either way, from high to low")
+    assert "The circuit agrees" in question.reply
+
+
+def test_boards_keep_or_break_the_rule_as_reasoned(sides):
+    """By hand: joined fails with the lever moved and the knob off; one diode fails to one side; the others keep all."""
+    rows = {words: [(row.positions["turn lever"], row.positions["hazard"]) for row in cl.lamp_table(board).failing]
+            for words, board in ((each, sides.names[each]) for each in ("joined", "two", "diodes", "one"))}
+
+    assert rows == {"joined": [("left", "off"), ("right", "off")], "two": [], "diodes": [], "one": [("right", "off")]}
+
+
+def test_the_price_of_a_diode_follows_from_its_data(sides):
+    """V1 keeps its forward voltage, less a little for fewer amps than rated; heat is volts times amps."""
+    point, diode = sides.names["seen"](), cl.Diode("V1")
+    kept, amps = point.across("V1:A", "V1:K"), point.current("V1")
+
+    assert amps == pytest.approx(point.current("E1") + point.current("E3"), rel=1e-6)
+    assert 0.75 * diode.forward_voltage < kept < diode.forward_voltage
+    assert of_kind(sides.lesson, Reading)["heat"].truth() == pytest.approx(kept * amps)
+
+
+def test_every_box_of_every_bench_can_be_ticked_and_unticked(sides):
+    """Each change alone moves the sentence in some row, says nothing of trouble, and comes off again."""
+    (bench,) = [shown for shown in sides.shown.values() if isinstance(shown, Bench)]
+    seen = set()
+    for lever in ("off", "left", "right"):
+        for knob in ("off", "on"):
+            bench.controls["turn lever"].value, bench.controls["hazard"].value = lever, knob
+            healthy = bench.sentence
+            for box in bench.faults.values():
+                box.value = True
+                seen |= {box.description} if bench.sentence != healthy else set()
+                assert bench._guard.place.value == "", box.description
+                box.value = False
+                assert bench.sentence == healthy, box.description
+    assert seen == set(bench.faults)
+
+
+# ------------------------------------------------------------------ pictures
+
+@pytest.mark.parametrize("picture, lesson_name, circuit, form", [
+    ("left_and_right_joined", "09_keep_sides_apart", "joined", "current-path"),
+    ("two_pole_knob", "09_keep_sides_apart", "two", "current-path"),
+    ("two_isolation_diodes", "09_keep_sides_apart", "diodes", "current-path")])
+def test_the_pictures_are_drawn_from_the_circuits(picture, lesson_name, circuit, form, tmp_path):
+    """The file in the lessons is what the kit draws today."""
+    cl.save_picture(worked(lesson_name).names[circuit], tmp_path / "fresh.svg", form=form)
+
+    kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
+    assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
