@@ -20,8 +20,8 @@ AGREES = "That is what happens|That agrees with the circuit|Right"
 
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {"fall back": "brake", "wait": "closed", "free": "in none", "amps": "less than a fifth",
-         "needing": "wrong signal", "heat": "about as much as a bulb", "weld": "where left is not chosen", "coil": "wrong signal",
-         "share": "no effect", "lost": "none", "exclusive": "dark", "transfer": "stop lost"}
+         "needing": "wrong signal", "heat": "about as much as a bulb", "weld": "where left is not chosen",
+         "coil": "wrong signal", "share": "no effect", "lost": "none", "exclusive": "dark", "transfer": "stop lost"}
 # E1 with the key on: pedal released and lever off, left, right; pedal held and lever off, left, right.
 DECK = {"coil wire W11 off K1": "dark dark dark steady steady steady",
         "W4 off 87a of K1": "dark flashing dark dark flashing dark",
@@ -212,6 +212,7 @@ def test_the_load_resistors_mend_the_led_lamps_at_the_price_of_heat(lesson):
     assert cl.compare(rear, loaded).is_same and not cl.compare(rear, bare).is_same
     point = cl.operating_point(loaded, {"key": "on", "turn lever": "left"}, "on")
     lesson.answer("heat", RIGHT["heat"])
+    assert "different from bulbs: 0." in lesson.questions["heat"]._shown.value
     watts = cl.say(point.across("R1:1", "R1:2") ** 2 / loaded.part("R1").resistance, "W")
     assert watts in lesson.questions["heat"]._shown.value
 
