@@ -1,0 +1,74 @@
+"""The what-if bench worked with the keyboard alone in JupyterLab: a change typed, looked at, and put back."""
+
+import nbformat
+import pytest
+from playwright.sync_api import expect
+
+import circuitlab as cl
+
+pytestmark = pytest.mark.browser
+
+CODE = """import circuitlab as cl
+cl.what_if(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})"""
+MOST_TABS = 80
+
+
+@pytest.fixture
+def bench(notebooks, notebook):
+    """The output of a notebook with nothing but the bench, after it has run."""
+    cell = nbformat.v4.new_code_cell(CODE, id="bench", metadata={"deletable": False, "editable": False})
+    made = nbformat.v4.new_notebook(cells=[cell], metadata={
+        "kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}})
+    nbformat.write(made, notebooks / "what_if.ipynb")
+    notebook.open("what_if.ipynb").run_all()
+    yield notebook.outputs.first
+    (notebooks / "what_if.ipynb").unlink()
+
+
+def tab_to(page, target):
+    """Press Tab until a control has the focus; it must come within one round of the bench."""
+    for _ in range(MOST_TABS):
+        if target.evaluate("element => element === document.activeElement"):
+            return
+        page.keyboard.press("Tab")
+    pytest.fail("the Tab key does not lead to it")
+
+
+def test_a_change_is_typed_seen_and_put_back_by_keyboard(bench, page, keep_picture):
+    """Table, sentence, list of changes and the picture after it follow the change and its undoing; before stays."""
+    cart = cl.arrangement("shared-filament-four-relays")
+    swapped = cl.compare(cart, cl.changed(cart, cl.SwapTerminals("K1:87", "K1:87a")))
+    count = f"{len(swapped.changed_rows)} of {len(swapped.rows)} rows look different"
+    status, table = bench.get_by_role("status").first, bench.get_by_role("table").first
+    schematics = bench.locator("svg[role='img']")
+    changed = table.get_by_role("cell", name="was steady, now dark", exact=True)
+    steady_to_dark = sum(row.lamps["E1"] == ("steady", "dark") for row in swapped.rows)
+    assert steady_to_dark > 0
+    expect(status).to_contain_text("0 changes made. Every lamp looks the same in all rows")
+    expect(changed).to_have_count(0)
+    expect(schematics).to_have_count(4)
+    drawn = schematics.evaluate_all("pictures => pictures.map(picture => picture.outerHTML)")
+    keep_picture("what-if-before")
+
+    typed = bench.get_by_role("textbox").first
+    tab_to(page, typed)
+    page.keyboard.type("swap K1:87 and K1:87a")
+    page.keyboard.press("Enter")
+    expect(status).to_contain_text(f"1 changes made. {count}")
+    expect(changed).to_have_count(steady_to_dark)
+    expect(typed).to_have_value("")
+    expect(typed).to_be_focused()
+    now = schematics.evaluate_all("pictures => pictures.map(picture => picture.outerHTML)")
+    same = [picture in now for picture in drawn]
+    assert same.count(True) == same.count(False) == 2, "the two pictures before stay, the two after change"
+    keep_picture("what-if-after")
+
+    undo = bench.get_by_role("button", name="Undo the last", exact=True)
+    tab_to(page, undo)
+    page.keyboard.press("Enter")
+    expect(status).to_contain_text("0 changes made. Every lamp looks the same in all rows")
+    expect(changed).to_have_count(0)
+    expect(undo).to_be_focused()
+    assert schematics.evaluate_all("pictures => pictures.map(picture => picture.outerHTML)") == drawn
+    assert page.outside == []
+    assert page.problems == []
