@@ -164,11 +164,14 @@ def _prove(given):
     if given.rule is not None or given.sample is not None:
         return _prove_rule(proved, given)
 
+    from ..arrangements.cautions import warnings_for
     from ..reasoning import lamp_table
     from ..views.tables import lamp_table_text
 
     table = lamp_table(proved)
     print(lamp_table_text(table))
+    for caution in warnings_for(proved):
+        print(f"Caution: {caution}")
     return 0 if all(row.verdict == "settled" for row in table.rows) else UNSETTLED
 
 

@@ -4,7 +4,8 @@ from math import log
 
 import pytest
 
-from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
+from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
+                              Splice,
                               Wire, charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle,
                               variable_load_flasher)
 from circuitlab.parts import lamp as lamp_room
@@ -202,6 +203,26 @@ def test_a_thermal_flasher_lights_first_then_swings_and_stays_on_with_a_lamp_out
 def test_every_type_as_it_comes_flashes_within_the_allowed_rates(make):
     assert 60 <= rate(make("K9"), 2) <= 120
     assert not 60 <= rate(make("K9", rate=160.0), 2) <= 120
+
+
+SAE_VOLTS = (12.8, 12.0, 15.0, 11.0, 14.0)   # SAE J590 and J1690, each with a temperature of its own
+
+
+@pytest.mark.outside("SAE J590-1999 and J1690-1996, conditions of the flash rate test, 12 V: 60 to 120 a minute at each")
+@pytest.mark.parametrize("volts", SAE_VOLTS)
+def test_electronic_flashers_keep_the_allowed_rate_at_every_test_voltage(volts):
+    """Their rate does not hang on the supply; a unit set to 130 fails at every one of them."""
+    for make in (Flasher, load_sensing_flasher, variable_load_flasher):
+        assert 60 <= rate(make("K9"), 2, volts) <= 120
+    assert not 60 <= rate(Flasher("K9", 130.0), 2, volts) <= 120
+
+
+@pytest.mark.outside("SAE J590-1999 and J1690-1996, the same conditions, for a thermal flasher")
+@pytest.mark.parametrize("volts", [volts for volts in SAE_VOLTS if volts > 11])
+def test_a_thermal_flasher_keeps_the_allowed_rate_from_12_to_15_volts(volts):
+    """The fifth condition is 11 V in 50 C heat, which helps its heater; the model knows no heat and falls below 60 there."""
+    assert 60 <= rate(thermal_flasher("K9"), 2, volts) <= 120
+    assert not 60 <= rate(thermal_flasher("K9", rate=170.0), 2, volts) <= 120
 
 
 # --- the breaker ---------------------------------------------------------------------------------------------------
