@@ -1,4 +1,4 @@
-"""Lesson 09 as a learner works it: shut before an answer, a reply of its own for each wrong idea."""
+"""Lessons 09 and 10 as a learner works them: shut before an answer, a reply of its own for each wrong idea."""
 
 import ast
 import re
@@ -22,8 +22,14 @@ RIGHT = {
     "09_keep_sides_apart": {
         "rows": "6", "turned": "as before", "joined": "E1, E2, E3, E4", "way": "from X4 to X7", "two": "E1, E3",
         "both": "much alike", "light": "a good part of it", "cart": "none of them", "lever": "lever left, knob off",
-        "cure": "two diodes, arrows away from X7", "bridged": "lever right, knob off"}}
+        "cure": "two diodes, arrows away from X7", "bridged": "lever right, knob off"},
+    "10_ask_one_filament_twice": {
+        "rows": "12", "diode": "near zero volts", "vehicle-a": "a filament for each job",
+        "vehicle-b": "one filament, turn wins", "volts": "about the same", "flash": "steady", "front": "E1, E2, E3, E4",
+        "mended": "E1, E2", "hidden": "E1, E2", "meet": "both", "own": "more rows", "ask": "pedal held, lever right"}}
 NAMES = tuple(RIGHT)
+SIX = [f"pedal {pedal}, lever {lever}" for pedal in ("up", "held") for lever in ("middle", "left", "right")]
+KEEPS, BREAKS = "every lamp keeps the rule", "some lamp breaks it"
 
 
 def notebook(name):
@@ -88,7 +94,9 @@ def reversed_rows(diode):
 
 def given_to(question):
     """Return a right answer to a question with a ladder, reasoned by hand."""
-    return reversed_rows(re.match(r"V\d", question.question)[0])
+    if question.item == "reversed":
+        return reversed_rows(re.match(r"V\d", question.question)[0])
+    return {row: KEEPS if row == "pedal up, lever middle" else BREAKS for row in SIX}
 
 
 # ------------------------------------------------------------------ before an answer
@@ -268,6 +276,108 @@ def test_every_box_of_every_bench_can_be_ticked_and_unticked(sides):
     assert seen == set(bench.faults)
 
 
+# ------------------------------------------------------------------ lesson 10
+
+ASK = "10_ask_one_filament_twice"
+ONE_JOB = {("up", "middle", "off"): "dark", ("up", "left", "off"): "flashing", ("held", "middle", "off"): "steady",
+           ("up", "middle", "on"): "flashing", ("up", "left", "on"): "flashing"}
+
+
+def with_rule_of(*looks):
+    """Run lesson 10 with a complete rule; ``looks`` for the three rows in which stop meets turn or hazard."""
+    rule = ONE_JOB | dict(zip([("held", "left", "off"), ("held", "middle", "on"), ("held", "left", "on")], looks))
+    return worked(ASK, yours_rule=f"mine = {rule!r}")
+
+
+def wrong_rows(names, circuit):
+    """Return the rows with the key on that break the rule in force, in the words of the lesson."""
+    return {row for row in SIX if names["group"](names[circuit], row) == BREAKS}
+
+
+def test_a_rule_with_gaps_is_told_its_rows_and_the_carts_rule_serves(capsys):
+    """Each open row is named; so is a look that nobody asks for; nothing stops."""
+    worked(ASK)
+    told = capsys.readouterr().out
+    assert told.count("no look yet") == 8 and "as yours is not complete" in told
+    rule = ONE_JOB | {("held", "left", "off"): "flashing", ("held", "middle", "on"): "blue",
+                      ("held", "left", "on"): "dark", ("up", "middle", "off"): "steady"}
+    worked(ASK, yours_rule=f"mine = {rule!r}")
+    told = capsys.readouterr().out
+    assert "pedal up, lever middle, hazard off: you wrote steady" in told
+    assert "pedal held, lever middle, hazard on: no look yet" in told and told.count("you wrote") == 1
+
+
+@pytest.mark.parametrize("look, hidden", [
+    ("flashing", {"pedal held, lever left", "pedal held, lever right"}), ("steady", set()),
+    ("dark", {"pedal held, lever left", "pedal held, lever right"})])
+def test_attempts_are_judged_by_the_learners_rule(look, hidden, capsys):
+    """By hand: the tie fails whoever wins; diodes fail where stop and turn meet, unless the learner lets stop win."""
+    lesson = with_rule_of(look, look, look)
+
+    assert "Judged below by your rule." in capsys.readouterr().out
+    assert wrong_rows(lesson.names, "tied") == set(SIX) - {"pedal up, lever middle"}
+    assert wrong_rows(lesson.names, "parted") == hidden
+    lesson.lesson.answer("meet", "both")
+    counts = [len(cl.lamp_table(lesson.names["ruled"](lesson.names[each])).failing) for each in ("tied", "parted")]
+    assert re.findall(r"<td>(\d+) of", lesson.lesson.questions["meet"]._shown.value) == [str(count) for count in counts]
+
+
+def test_the_learners_rule_asks_of_the_right_lamp_what_it_asks_of_the_left():
+    """Mirrored, and only while the key is on; the front lamps keep the cart's own rule."""
+    names = with_rule_of("dark", "flashing", "flashing").names
+    circuit = names["ruled"](names["tied"])
+
+    for lamp, side, other in (("E1", "left", "right"), ("E2", "right", "left")):
+        row = {"key": "on", "brake pedal": "held", "turn lever": side}
+        assert circuit.wanted(lamp, row) == "dark"
+        assert circuit.wanted(lamp, row | {"turn lever": other}) == "steady"
+        assert circuit.wanted(lamp, row | {"key": "off"}) == "steady"
+        assert circuit.wanted(lamp, row | {"brake pedal": "released"}) == "flashing"
+    assert circuit.wanted("E3", {"key": "on", "brake pedal": "held", "turn lever": "left"}) == "flashing"
+
+
+def test_ideas_about_the_tie_get_their_replies():
+    """Each job alone; current that does not run backwards; and the list waits for its prediction."""
+    lesson = worked(ASK).lesson
+    question = lesson.questions["tie-rows"]
+    lesson.answer("tie-rows", given_to(question))
+    assert CLOSED in question.reply and not question.is_answered
+    lesson.answer("front", "E1, E2")
+    lesson.answer("tie-rows", dict.fromkeys(SIX, KEEPS))
+    assert "what nobody asked for" in words(question.reply)
+    lesson.answer("tie-rows", {row: BREAKS if row in SIX[4:] else KEEPS for row in SIX},
+                  reason="current does not run backwards along a wire")
+    assert "does not agree" in question.reply and IDEAS["M14"].look in words(question.reply)
+
+
+@pytest.mark.parametrize("attempt, said", [
+    ('cl.SwapTerminals("V1:A", "V1:K")', "more rows"), ('cl.AddWire(cl.Wire("W90", "X2:1", "X2:2"))', "as many rows"),
+    ('cl.RemoveWire("W26")', "more rows"), ('cl.AddWire(cl.Wire("W90", "X2:1", "X5:1"))', "more rows"),
+    ('cl.MoveWire("W6", "V1:K", "X4:1")', "more rows"), ('cl.RemoveWire("W6")', "more rows")])
+def test_the_learners_own_attempt_is_counted_from_its_circuit(attempt, said):
+    """By hand: a lost feed, a dead flasher, a joined pair each spoil rows; a wire inside a splice changes nothing."""
+    lesson = worked(ASK, yours_attempt=f"attempt = [{attempt}]\ntried = ruled(cl.changed(parted, *attempt))").lesson
+
+    assert lesson.questions["own"].truth() == said
+
+
+def test_the_checks_tell_the_systems_apart():
+    """A circuit in which stop wins is told from one in which turn wins, and from one with two filaments."""
+    names = worked(ASK).names
+    assert [names["system"](names[each]) for each in ("tied", "parted")] == ["one filament, stop wins"] * 2
+    assert names["system"](cl.arrangement("shared-filament-four-relays")) == "one filament, turn wins"
+
+
+def test_lesson_10_gives_no_hint_of_the_cure():
+    """No relay, no contact that changes over, no lesson that has it: neither in the text nor in what opens."""
+    lesson = worked(ASK).lesson
+    for item, question in of_kind(lesson, Question).items():
+        lesson.answer(item, question.truth())
+    opened = " ".join(words(question._shown.value + question.reply) for question in of_kind(lesson, Question).values())
+    source = "\n".join(cell.source for cell in notebook(ASK).cells)
+    assert re.findall(r"relay|changeover|\b87a?\b|lesson 11|select wire", source + opened, re.I) == []
+
+
 # ------------------------------------------------------------------ pictures
 
 @pytest.mark.parametrize("picture, lesson_name, circuit, form", [
@@ -278,5 +388,13 @@ def test_the_pictures_are_drawn_from_the_circuits(picture, lesson_name, circuit,
     """The file in the lessons is what the kit draws today."""
     cl.save_picture(worked(lesson_name).names[circuit], tmp_path / "fresh.svg", form=form)
 
+    kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
+    assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
+
+
+@pytest.mark.parametrize("picture", ["tied_stop_and_turn", "tied_through_diodes"])
+def test_the_pictures_of_the_attempts_are_fresh(picture, tmp_path):
+    """Each is the schematic that the kit draws now, at rest."""
+    cl.save_picture(cl.arrangement(picture.replace("_", "-")), tmp_path / "fresh.svg")
     kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
     assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
