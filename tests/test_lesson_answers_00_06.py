@@ -1,12 +1,12 @@
 """Lessons 00 and 06 as a learner works them: shut before an answer, open after it, a reply of its own for each wrong idea."""
 
-import ast
 import re
-from html import escape, unescape
+from html import escape
 from types import SimpleNamespace
 
 import nbformat
 import pytest
+from worked_lessons import notebook, of_kind, words, worked, wrong_numbers
 
 import circuitlab as cl
 from circuitlab.benches import Bench
@@ -29,24 +29,6 @@ RIGHT = {
         "normally-closed": "87a", "unmarked": "one with two 87s"}}
 
 
-def notebook(name):
-    """Return a lesson as it is committed."""
-    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
-
-
-def worked(name):
-    """Run every code cell of a lesson and return the names it made, and what each cell showed, by its id."""
-    names, shown = {}, {}
-    for cell in notebook(name).cells:
-        if cell.cell_type == "code":
-            body = ast.parse(cell.source)
-            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
-            exec(compile(body, cell.id, "exec"), names)
-            if last:
-                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
-
-
 @pytest.fixture(autouse=True)
 def answers(tmp_path, monkeypatch):
     """Keep this test's answers in a folder of its own."""
@@ -62,23 +44,6 @@ def name(request):
 @pytest.fixture
 def lesson(name):
     return worked(name).lesson
-
-
-def of_kind(lesson, record):
-    """Return the questions of one kind, by item."""
-    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
-
-
-def words(markup):
-    """Return what a learner reads of some HTML. [text]"""
-    return unescape(re.sub(r"<[^>]+>", " ", markup))
-
-
-def wrong_numbers(reading):
-    """Numbers a learner may type that are not near enough."""
-    truth = reading.truth()
-    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
-    return [number for number in tried if abs(number - truth) > reading.tolerance]
 
 
 def told(text, reading):
@@ -281,6 +246,19 @@ def test_the_pictures_are_drawn_from_the_arrangements(picture, shows, tmp_path):
 
     kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
     assert kept == (tmp_path / "fresh.svg").read_text("utf-8")
+
+
+# ------------------------------------------------------------------ the other lessons
+
+def test_start_page_and_guide_name_every_lesson_there_is(guide):
+    """Each number on the start page and in the guide's tables is that of a lesson, and no lesson is left out."""
+    there = {path.name[:2] for path in kit_folder("lessons").glob("*.ipynb")}
+    close = next(cell.source for cell in notebook(NAMES[0]).cells if cell.id == "close").partition("**Words")[0]
+    listed = guide.partition("**More lessons**")[2].partition("\n## ")[0]
+    in_guide = re.findall(r"^\| (\d\d) \|", listed, flags=re.M) + re.findall(r"\| (\d\d) \|$", guide, flags=re.M)
+
+    assert set(re.findall(r"\b\d\d\b", close)) | {"00"} == there
+    assert set(in_guide) == there
 
 
 # ------------------------------------------------------------------ the teacher's guide
