@@ -1,12 +1,11 @@
 """Lessons 01, 02 and 03 as a learner works them, and the safety ticket that opens the pages for the real bench."""
 
-import ast
 import re
-from html import escape, unescape
-from types import SimpleNamespace
+from html import escape
 
 import nbformat
 import pytest
+from worked_lessons import notebook, of_kind, words, worked, wrong_numbers
 
 import circuitlab as cl
 from circuitlab.benches import Bench
@@ -57,24 +56,6 @@ IDEAS = {
     "no ground wire, no way back": ("03", "lost-ground", "dark")}
 
 
-def notebook(name):
-    """Return a lesson as it is committed."""
-    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
-
-
-def worked(name):
-    """Run every code cell of a lesson and return the names it made, and what each cell showed, by its id."""
-    names, shown = {}, {}
-    for cell in notebook(name).cells:
-        if cell.cell_type == "code":
-            body = ast.parse(cell.source)
-            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
-            exec(compile(body, cell.id, "exec"), names)
-            if last:
-                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
-
-
 @pytest.fixture(autouse=True)
 def answers(tmp_path, monkeypatch):
     """Keep this test's answers in a folder of its own."""
@@ -92,28 +73,11 @@ def lesson(name):
     return worked(name).lesson
 
 
-def of_kind(lesson, record):
-    """Return the questions of one kind, by item."""
-    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
-
-
-def words(markup):
-    """Return what a learner reads of some HTML. [text]"""
-    return unescape(re.sub(r"<[^>]+>", " ", markup))
-
-
 def open_observations(lesson):
     """Commit every prediction that an observation waits for."""
     for question in of_kind(lesson, Question).values():
         if question._after:
             lesson.answer(question._after.item, question._after.truth())
-
-
-def wrong_numbers(reading):
-    """Numbers a learner may type that are not near enough."""
-    truth = reading.truth()
-    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
-    return [number for number in tried if abs(number - truth) > reading.tolerance]
 
 
 def told(text, reading):

@@ -1,13 +1,13 @@
 """Lessons 04, 05 and 07 as a learner works them: shut before an answer, a reply of its own for each wrong idea."""
 
-import ast
 import re
-from html import escape, unescape
+from html import escape
 from itertools import product
 from types import SimpleNamespace
 
 import nbformat
 import pytest
+from worked_lessons import notebook, of_kind, words, worked, wrong_numbers
 
 import circuitlab as cl
 from circuitlab.benches import Bench
@@ -39,24 +39,6 @@ TASKS = {"05_draw_and_list": {"list": ONE.replace("; ", "\n"), "own-list": CHAIN
          "07_prove_every_row": {"eight": "by its contacts"}}
 # A learner's own cells, worked.
 KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}
-
-
-def notebook(name):
-    """Return a lesson as it is committed."""
-    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
-
-
-def worked(name, **own):
-    """Run every code cell of a lesson, the learner's own as given, and return what it made and showed."""
-    names, shown = {}, {}
-    for cell in notebook(name).cells:
-        if cell.cell_type == "code":
-            body = ast.parse(own.get(cell.id.replace("-", "_"), cell.source))
-            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
-            exec(compile(body, cell.id, "exec"), names)
-            if last:
-                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
 
 
 def learned(name):
@@ -92,23 +74,6 @@ def eight(question, normal="break"):
     rows = product((False, True), repeat=3)
     closed = [[pulled != (kind == normal) for pulled, kind in zip(row, kinds)] for row in rows]
     return ["steady" if first and (second or third) else "dark" for first, second, third in closed]
-
-
-def of_kind(lesson, record):
-    """Return the questions of one kind, by item."""
-    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
-
-
-def words(markup):
-    """Return what a learner reads of some HTML. [text]"""
-    return unescape(re.sub(r"<[^>]+>", " ", markup))
-
-
-def wrong_numbers(reading):
-    """Numbers a learner may type that are not near enough."""
-    truth = reading.truth()
-    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
-    return [number for number in tried if abs(number - truth) > reading.tolerance]
 
 
 def told(text, reading):
