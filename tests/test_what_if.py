@@ -34,7 +34,7 @@ def test_a_typed_sentence_changes_the_circuit_and_the_field_is_empty_again(bench
     assert bench.changes.sentences == ("swap K1:87 and K1:87a",) and bench.typed.value == ""
     assert bench.changes.after == changed(cart, cl.SwapTerminals("K1:87", "K1:87a")) and bench.changes.before == cart
     assert bench.comparison == compare(cart, bench.changes.after)
-    assert "1 changes made. 9 of 12 rows look different" in bench.sentence
+    assert "1 change made. 9 of 12 rows look different" in bench.sentence
     assert "was steady, now dark" in bench._table.value and said(bench) == ""
 
 

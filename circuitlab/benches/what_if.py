@@ -202,7 +202,8 @@ class WhatIf:
         changed = len(self.comparison.changed_rows)
         said = (f"{changed} of {len(self.comparison.rows)} rows look different" if changed
                 else "Every lamp looks the same in all rows")
-        self._tell(f"{len(self.changes.entries)} changes made. {said}. After: {now}")
+        made = len(self.changes.entries)
+        self._tell(f"{made} change{'' if made == 1 else 's'} made. {said}. After: {now}")
 
     def _tell(self, sentence):
         self.sentence = sentence

@@ -54,7 +54,7 @@ def test_a_change_is_typed_seen_and_put_back_by_keyboard(bench, page, keep_pictu
     tab_to(page, typed)
     page.keyboard.type("swap K1:87 and K1:87a")
     page.keyboard.press("Enter")
-    expect(status).to_contain_text(f"1 changes made. {count}")
+    expect(status).to_contain_text(f"1 change made. {count}")
     expect(changed).to_have_count(steady_to_dark)
     expect(typed).to_have_value("")
     expect(typed).to_be_focused()
