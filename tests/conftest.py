@@ -4,6 +4,9 @@ import os
 import tempfile
 
 import outside_marker
+import pytest
+
+pytest.register_assert_rewrite("worked_lessons")   # its checks say what they compared
 
 
 def pytest_configure(config):

@@ -6,7 +6,8 @@ from types import SimpleNamespace
 
 import nbformat
 import pytest
-from worked_lessons import notebook, of_kind, words, worked, wrong_numbers
+from worked_lessons import (LONGEST_REPLY, check_observations_wait, check_own_replies, notebook, of_kind,
+                            words, worked, wrong_numbers)
 
 import circuitlab as cl
 from circuitlab.benches import Bench
@@ -14,7 +15,6 @@ from circuitlab.benches.lesson import CLOSED, Note, Question, Reading
 from circuitlab.ground.places import kit_folder
 
 NAMES = ("00_start_here", "06_test_the_relay")
-LONGEST_REPLY = 40  # words
 
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {
@@ -67,12 +67,7 @@ def test_nothing_is_open_before_an_answer(lesson):
 
 def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
     """An observation is shut while its prediction is."""
-    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
-    assert waiting
-    for question in waiting:
-        lesson.answer(question.item, question.truth())
-        assert CLOSED in question.reply
-        assert not question.is_answered
+    check_observations_wait(lesson)
 
 
 # ------------------------------------------------------------------ the right answer
@@ -141,19 +136,7 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
-    for item, question in of_kind(lesson, Question).items():
-        if question._after:
-            lesson.answer(question._after.item, question._after.truth())
-        replies = question.choices
-        assert len(set(replies.values())) == len(replies), item
-        for wrong in set(question.choices) - {question.truth()}:
-            lesson.answer(item, wrong)
-            assert escape(replies[wrong]) in question.reply, (item, wrong)
-            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
-            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
-            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
-            if " " in question.truth():
-                assert question.truth() not in replies[wrong], (item, wrong)
+    check_own_replies(lesson)
 
 
 def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):

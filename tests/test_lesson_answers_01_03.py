@@ -5,7 +5,8 @@ from html import escape
 
 import nbformat
 import pytest
-from worked_lessons import notebook, of_kind, words, worked, wrong_numbers
+from worked_lessons import (LONGEST_REPLY, check_observations_wait, check_own_replies, notebook, of_kind,
+                            open_observations, words, worked, wrong_numbers)
 
 import circuitlab as cl
 from circuitlab.benches import Bench
@@ -13,7 +14,6 @@ from circuitlab.benches.asked import CLOSED, Note, Question, Reading
 from circuitlab.ground.places import kit_folder
 
 NAMES = ("01_close_the_loop", "02_compare_two_places", "03_follow_the_ground")
-LONGEST_REPLY = 40  # words
 TICKET = ("wire", "looks", "smoke", "fuse", "blown", "hot", "ring", "meter")
 
 # Reasoned by hand from the circuits, and for the ticket from the cautions; not taken from the kit.
@@ -73,13 +73,6 @@ def lesson(name):
     return worked(name).lesson
 
 
-def open_observations(lesson):
-    """Commit every prediction that an observation waits for."""
-    for question in of_kind(lesson, Question).values():
-        if question._after:
-            lesson.answer(question._after.item, question._after.truth())
-
-
 def told(text, reading):
     """Return the quantities in a text that the reading would take for right, whatever their sign."""
     found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
@@ -101,12 +94,7 @@ def test_nothing_is_open_before_an_answer(lesson):
 
 def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
     """An observation is shut while its prediction is."""
-    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
-    assert waiting
-    for question in waiting:
-        lesson.answer(question.item, question.truth())
-        assert CLOSED in question.reply
-        assert not question.is_answered
+    check_observations_wait(lesson)
 
 
 # ------------------------------------------------------------------ the right answer
@@ -180,18 +168,7 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
-    open_observations(lesson)
-    for item, question in of_kind(lesson, Question).items():
-        replies = question.choices
-        assert len(set(replies.values())) == len(replies), item
-        for wrong in set(question.choices) - {question.truth()}:
-            lesson.answer(item, wrong)
-            assert escape(replies[wrong]) in question.reply, (item, wrong)
-            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
-            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
-            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
-            if " " in question.truth():
-                assert question.truth() not in replies[wrong], (item, wrong)
+    check_own_replies(lesson)
 
 
 @pytest.mark.parametrize("idea", IDEAS)

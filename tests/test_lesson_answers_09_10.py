@@ -1,12 +1,11 @@
 """Lessons 09 and 10 as a learner works them: shut before an answer, a reply of its own for each wrong idea."""
 
-import ast
 import re
-from html import escape, unescape
-from types import SimpleNamespace
+from html import escape
 
 import nbformat
 import pytest
+from worked_lessons import LONGEST_REPLY, check_observations_wait, check_own_replies, notebook, of_kind, words, worked
 
 import circuitlab as cl
 from circuitlab.benches import Bench
@@ -15,7 +14,6 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.teaching import fairness
 from circuitlab.teaching.ideas import IDEAS
 
-LONGEST_REPLY = 40  # words
 
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {
@@ -30,24 +28,6 @@ RIGHT = {
 NAMES = tuple(RIGHT)
 SIX = [f"pedal {pedal}, lever {lever}" for pedal in ("up", "held") for lever in ("middle", "left", "right")]
 KEEPS, BREAKS = "every lamp keeps the rule", "some lamp breaks it"
-
-
-def notebook(name):
-    """Return a lesson as it is committed."""
-    return nbformat.read(kit_folder("lessons") / f"{name}.ipynb", as_version=4)
-
-
-def worked(name, **own):
-    """Run every code cell of a lesson, the learner's own as given, and return what it made and showed."""
-    names, shown = {}, {}
-    for cell in notebook(name).cells:
-        if cell.cell_type == "code":
-            body = ast.parse(own.get(cell.id.replace("-", "_"), cell.source))
-            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
-            exec(compile(body, cell.id, "exec"), names)
-            if last:
-                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
 
 
 @pytest.fixture(autouse=True)
@@ -67,20 +47,10 @@ def lesson(name):
     return worked(name).lesson
 
 
-def of_kind(lesson, record):
-    """Return the questions of one kind, by item."""
-    return {item: question for item, question in lesson.questions.items() if isinstance(question, record)}
-
-
 def tasks(lesson):
     """Return the questions that climb the ladder, by item."""
     return {item: question for item, question in lesson.questions.items()
             if not isinstance(question, (Note, Question, Reading))}
-
-
-def words(markup):
-    """Return what a learner reads of some HTML. [text]"""
-    return unescape(re.sub(r"<[^>]+>", " ", markup))
 
 
 def reversed_rows(diode):
@@ -113,12 +83,7 @@ def test_nothing_is_open_before_an_answer(lesson):
 
 def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
     """An observation is shut while its prediction is."""
-    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
-    assert waiting
-    for question in waiting:
-        lesson.answer(question.item, question.truth())
-        assert CLOSED in question.reply
-        assert not question.is_answered
+    check_observations_wait(lesson)
 
 
 # ------------------------------------------------------------------ the right answer
@@ -164,19 +129,7 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
-    for item, question in of_kind(lesson, Question).items():
-        if question._after:
-            lesson.answer(question._after.item, question._after.truth())
-        replies = question.choices
-        assert len(set(replies.values())) == len(replies), item
-        for wrong in set(question.choices) - {question.truth()}:
-            lesson.answer(item, wrong)
-            assert escape(replies[wrong]) in question.reply, (item, wrong)
-            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
-            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
-            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
-            if " " in question.truth():
-                assert question.truth() not in replies[wrong], (item, wrong)
+    check_own_replies(lesson)
 
 
 def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):

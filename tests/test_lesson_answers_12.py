@@ -1,12 +1,10 @@
 """Lesson 12 as a learner works it: shut before an answer, own replies for wrong ideas, counts that are the kit's."""
 
-import ast
 import re
-from html import escape, unescape
-from types import SimpleNamespace
+from html import escape
 
-import nbformat
 import pytest
+from worked_lessons import LONGEST_REPLY, notebook, words, worked
 
 import circuitlab as cl
 from circuitlab.benches import WhatIf
@@ -15,7 +13,6 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.teaching import fairness
 
 NAME = "12_change_one_thing"
-LONGEST_REPLY = 40  # words
 AGREES = "That is what happens|That agrees with the circuit|Right"
 
 # Reasoned by hand from the circuit, not taken from the kit.
@@ -31,24 +28,6 @@ DECK = {"coil wire W11 off K1": "dark dark dark steady steady steady",
         "87a of K1 on the key wire": "steady flashing steady steady flashing steady"}
 
 
-def notebook():
-    """Return the lesson as it is committed."""
-    return nbformat.read(kit_folder("lessons") / f"{NAME}.ipynb", as_version=4)
-
-
-def worked():
-    """Run every code cell of the lesson and return its questions, the names it made and what it showed."""
-    names, shown = {}, {}
-    for cell in notebook().cells:
-        if cell.cell_type == "code":
-            body = ast.parse(cell.source)
-            last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
-            exec(compile(body, cell.id, "exec"), names)
-            if last:
-                shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
-
-
 @pytest.fixture(autouse=True)
 def answers(tmp_path, monkeypatch):
     """Keep this test's answers in a folder of its own."""
@@ -58,7 +37,7 @@ def answers(tmp_path, monkeypatch):
 
 @pytest.fixture
 def sat():
-    return worked()
+    return worked(NAME)
 
 
 @pytest.fixture
@@ -69,11 +48,6 @@ def lesson(sat):
 def choices_of(lesson):
     """Return the questions with choices, by item."""
     return {item: question for item, question in lesson.questions.items() if isinstance(question, Question)}
-
-
-def words(markup):
-    """Return what a learner reads of some HTML. [text]"""
-    return unescape(re.sub(r"<[^>]+>", " ", markup))
 
 
 def table_of(question):
@@ -118,7 +92,7 @@ def test_answers_are_there_again_the_next_time(lesson, answers):
     for item in lesson.questions:
         given = {"deck": {"E1": table_of(lesson.questions["deck"])}, "exit": "the row with the pedal held"}
         lesson.answer(item, given.get(item, RIGHT.get(item)), "guess")
-    second = worked().lesson
+    second = worked(NAME).lesson
     assert second.progress().startswith(f"{len(second.questions)} of {len(second.questions)} questions answered")
     assert [path.name for path in answers.iterdir()] == ["lesson-12.jsonl"]
 
@@ -230,10 +204,10 @@ def test_the_exclusive_or_keeps_every_look_and_swings_against_the_front(lesson):
 
 def test_no_count_of_rows_is_typed():
     """Neither as a figure nor as a word before 'rows', save the six of the check that are written out there."""
-    prose = "\n".join(cell.source for cell in notebook().cells if cell.cell_type == "markdown")
+    prose = "\n".join(cell.source for cell in notebook(NAME).cells if cell.cell_type == "markdown")
     spelt = "two|three|four|five|seven|eight|nine|ten|eleven|twelve"
     assert re.findall(rf"\b(?:\d+|{spelt})\s+(?:\w+\s+)?rows\b", prose) == []
-    assert len(worked().names["six"]) == 6
+    assert len(worked(NAME).names["six"]) == 6
 
 
 def test_every_card_of_the_bench_can_be_played_and_undone(sat):

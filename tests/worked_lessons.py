@@ -2,12 +2,15 @@
 
 import ast
 import re
-from html import unescape
+from html import escape, unescape
 from types import SimpleNamespace
 
 import nbformat
 
+from circuitlab.benches.asked import CLOSED, Question
 from circuitlab.ground.places import kit_folder
+
+LONGEST_REPLY = 40  # words
 
 
 def notebook(name):
@@ -43,3 +46,35 @@ def wrong_numbers(reading):
     truth = reading.truth()
     tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
     return [number for number in tried if abs(number - truth) > reading.tolerance]
+
+def open_observations(lesson):
+    """Answer every prediction that an observation waits for."""
+    for question in of_kind(lesson, Question).values():
+        if question._after:
+            lesson.answer(question._after.item, question._after.truth())
+
+
+def check_observations_wait(lesson):
+    """An observation is shut while its prediction is."""
+    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
+    assert waiting
+    for question in waiting:
+        lesson.answer(question.item, question.truth())
+        assert CLOSED in question.reply
+        assert not question.is_answered
+
+
+def check_own_replies(lesson):
+    """Each wrong choice is told what its idea would show and where to look: short, unlike its neighbours, never the right choice."""
+    open_observations(lesson)
+    for item, question in of_kind(lesson, Question).items():
+        replies = question.choices
+        assert len(set(replies.values())) == len(replies), item
+        for wrong in set(question.choices) - {question.truth()}:
+            lesson.answer(item, wrong)
+            assert escape(replies[wrong]) in question.reply, (item, wrong)
+            assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
+            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
+            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
+            if " " in question.truth():
+                assert question.truth() not in replies[wrong], (item, wrong)
