@@ -9,7 +9,7 @@ from ..arrangements import changed
 from ..ground.errors import ArrangementError
 from ..parts import Flasher
 from ..reasoning import pedals, trial, with_settings
-from ..views.schematic import draw
+from ..views.schematic import fill, lay_out
 from ..views.tables import status
 from ..views.time_chart import time_chart
 from .guard import Guard
@@ -52,7 +52,7 @@ class Bench:
     def __init__(self, arrangement, faults=(), positions=(), schematic=True, chart=True, volts=(9.0, 15.0)):
         self.arrangement, self.changes, self._volts = arrangement, dict(faults), volts
         self._prefix = f"bench{next(_NUMBER)}-"
-        self._guard = Guard()
+        self._guard, self._sheet = Guard(), None
         self._schematic, self._chart = (widgets.HTML("") if wanted else None for wanted in (schematic, chart))
         self._status = widgets.HTML("")
         self.course, self.sentence = None, ""
@@ -113,17 +113,20 @@ class Bench:
         return changed(self.arrangement, *(step for change in ticked for step in _steps(change)))
 
     def _redraw(self, moment_only=False):
+        if self._schematic:   # what a slider changes is not on the sheet; a fault keeps what it does not touch
+            self._sheet = lay_out(self.broken(), self._sheet)
         if not moment_only or self.course is None:
             where = {name: buttons.value for name, buttons in self.controls.items()}
             pedal = {name: self.sliders[name].value for name in ("pedal_at", "pedal_for") if name in self.sliders}
             self.course = trial(self.present(), where, until=UNTIL, **pedal)
         moment = min(self.sliders["moment"].value if "moment" in self.sliders else 0.0, self.course.until)
-        if self._chart:
-            self._chart.value = time_chart(self.course, prefix=self._prefix, moment=moment)
-        if self._schematic:
-            self._schematic.value = draw(self.course.arrangement, self.course.at(moment), prefix=self._prefix)
         self.sentence = status(self.course, moment)
-        self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
+        chart = self._chart and time_chart(self.course, prefix=self._prefix, moment=moment)
+        schematic = self._schematic and fill(self._sheet, self.course.arrangement, self.course.at(moment), self._prefix)
+        # Sent together at the end: a message sent earlier would wait while the rest is worked out.
+        for place, markup in ((self._chart, chart), (self._schematic, schematic), (self._status, _spoken(self.sentence))):
+            if place:
+                place.value = markup
 
     def _repr_mimebundle_(self, **options):
         return self.view._repr_mimebundle_(**options)
@@ -163,6 +166,10 @@ def check_faults(arrangement, faults):
 
 def _steps(change):
     return change if isinstance(change, (tuple, list)) else (change,)
+
+
+def _spoken(sentence):
+    return f'<div role="status" aria-live="polite">{escape(sentence)}</div>'
 
 
 def _buttons(control, position):

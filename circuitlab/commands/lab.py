@@ -17,7 +17,8 @@ SETTINGS = {
     "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
 }
 QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url=None",
-         "--LabApp.extension_manager=readonly")
+         "--LabApp.extension_manager=readonly",
+         "--ServerApp.kernel_websocket_connection_class=circuitlab.commands.prompt.PromptConnection")
 
 
 def private_places(folder, settings=SETTINGS):

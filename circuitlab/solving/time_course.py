@@ -104,7 +104,7 @@ class TimeCourse:
         for here, there in zip(self._samples, self._samples[1:]):
             dense.append((here.tick / TICK, here.x, here.volts))
             bend = max((abs(a - b) for a, b in zip(here.x, there.x)), default=0.0)
-            pieces = min(8, int(bend / 0.01)) if there.tick - here.tick > 4000 else 0
+            pieces = min(6, int(bend / 0.02)) if there.tick - here.tick > 4000 else 0
             for piece in range(1, pieces):
                 part = piece / pieces
                 volts = tuple(a + part * (b - a) for a, b in zip(here.volts, there.volts))
@@ -142,6 +142,16 @@ class TimeCourse:
         if not isinstance(moment, (int, float)) or not 0 <= moment <= self.until:
             raise ScriptError(f"the record runs from 0 to {self.until:g} s; {moment!r} is no moment in it. "
                               "Ask for a number of seconds inside it.", got=moment)
+        if moment not in self._points:
+            self._points[moment] = self._worked_out(moment)
+        return self._points[moment]
+
+    @cached_property
+    def _points(self):
+        """Operating points by moment, as they are asked for: a chart, a schematic and a sentence ask for the same. [s]"""
+        return {}
+
+    def _worked_out(self, moment):
         net = network(self.arrangement)
         tick = round(moment * TICK)
         index = bisect_right(self._samples, tick, key=lambda sample: sample.tick) - 1
