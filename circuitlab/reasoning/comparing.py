@@ -139,7 +139,7 @@ def compare(before, after, faults=False, progress=None):
     lamps = list(dict.fromkeys(lamp.name for each in (before, after) for lamp in each.of_kind(Lamp)))
     looks = tuple(RowLooks(positions, {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps})
                   for number, positions in enumerate(rows))
-    return Comparison(before, after, looks, _things(before, after), _differences(*seen, lamps),
+    return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
                       _faults(before, after, progress) if faults else None)
 
 
@@ -192,8 +192,8 @@ class _Seen:
         return min(found, default=None)
 
 
-def _things(before, after):
-    """Return what was added, removed or changed: controls, then parts, then wires."""
+def things_changed(before, after):
+    """Return what was added, removed or changed, as a tuple of ThingChange: controls, then parts, then wires."""
     found = []
     for list_name in ("controls", "parts", "wires"):
         old, new = ({thing.name: thing for thing in getattr(each, list_name)} for each in (before, after))

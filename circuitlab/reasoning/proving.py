@@ -40,6 +40,8 @@ class Failure:
         Flasher phases in which the path is told.
     throws : tuple of (str, str)
         The order of throwing that leads here, where order matters.
+    operated : tuple of str
+        Relays that this order left operated, in the phases of the path. [text]
     """
 
     positions: dict
@@ -51,6 +53,7 @@ class Failure:
     phases: tuple = ()
     throws: tuple = ()
     detour: object = None
+    operated: tuple = ()
 
     @property
     def sentence(self):
@@ -248,7 +251,8 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
     seen = look if volts == ["0.0"] else f"{look} at {'/'.join(volts)} V"
     return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path,
                    tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle"),
-                   throws, detour)
+                   throws, detour,
+                   tuple(name for name, state in point.states.items() if state == "operated") if throws else ())
 
 
 def _colours(arrangement, rule):
