@@ -2,11 +2,13 @@
 
 import re
 import xml.etree.ElementTree as tree
+from collections import Counter
 
 import pytest
 
 import circuitlab as cl
 from circuitlab.benches.guard import Guard
+from circuitlab.views.schematic import fill, lay_out, lettering
 
 
 @pytest.fixture
@@ -21,7 +23,7 @@ def bench(cart):
 
 
 def pictures(bench):
-    return bench._schematic.value, bench._chart.value
+    return bench._schematic.live.value, bench._chart.value
 
 
 def test_a_control_changes_both_pictures_and_the_sentence(bench):
@@ -67,7 +69,7 @@ def test_the_moment_slider_moves_along_one_record(bench):
     bench.sliders["moment"].value = 2.1
 
     assert bench.course is course
-    assert bench._schematic.value != schematic and "At 2.10 s" in bench.sentence
+    assert bench._schematic.live.value != schematic and "At 2.10 s" in bench.sentence
 
 
 def test_a_fault_is_made_and_taken_back(bench):
@@ -218,3 +220,14 @@ def test_the_supply_slider_reaches_as_far_as_asked_and_no_less_than_the_battery(
 
     assert (wide.min, wide.max) == (0, 15)
     assert (narrow.min, narrow.max) == (9, lamp.battery.voltage)
+
+
+@pytest.mark.parametrize("name", cl.arrangement_names())
+def test_the_two_layers_of_a_bench_together_are_the_whole_schematic(name):
+    arrangement = cl.arrangement(name)
+    sheet, point = lay_out(arrangement), cl.operating_point(arrangement)
+    shapes = [re.findall(r"<(?:text|path|circle|polygon|rect).*?(?:</text>|/>)", markup) for markup in
+              (fill(sheet, arrangement, point), lettering(sheet), fill(sheet, arrangement, point, letters=False))]
+    whole, below, above = map(Counter, shapes)
+    assert below and above and whole == below + above
+    assert "aria-label" not in lettering(sheet) and 'aria-hidden="true"' in lettering(sheet)

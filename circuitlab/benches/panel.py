@@ -9,10 +9,10 @@ from ..arrangements import changed
 from ..ground.errors import ArrangementError
 from ..parts import Flasher
 from ..reasoning import pedals, trial, with_settings
-from ..views.schematic import fill, lay_out
 from ..views.tables import status
 from ..views.time_chart import time_chart
 from .guard import Guard
+from .layers import LayeredSchematic
 
 UNTIL = 4.0     # s, length of a trial
 _NUMBER = count(1)
@@ -52,8 +52,9 @@ class Bench:
     def __init__(self, arrangement, faults=(), positions=(), schematic=True, chart=True, volts=(9.0, 15.0)):
         self.arrangement, self.changes, self._volts = arrangement, dict(faults), volts
         self._prefix = f"bench{next(_NUMBER)}-"
-        self._guard, self._sheet = Guard(), None
-        self._schematic, self._chart = (widgets.HTML("") if wanted else None for wanted in (schematic, chart))
+        self._guard = Guard()
+        self._schematic = LayeredSchematic(self._prefix) if schematic else None
+        self._chart = widgets.HTML("") if chart else None
         self._status = widgets.HTML("")
         self.course, self.sentence = None, ""
         start = arrangement.positions(positions)
@@ -94,7 +95,7 @@ class Bench:
             left += [widgets.HTML("<b>Break it, put it back</b>"), *self.faults.values()]
         if "moment" in self.sliders:
             left += [widgets.HTML("<b>Drawn moment</b>"), self.sliders["moment"]]
-        pictures = [picture for picture in (self._schematic, self._chart) if picture]
+        pictures = [picture for picture in (self._schematic and self._schematic.view, self._chart) if picture]
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
                            layout=widgets.Layout(flex_flow="row wrap", width="100%"))
@@ -113,20 +114,25 @@ class Bench:
         return changed(self.arrangement, *(step for change in ticked for step in _steps(change)))
 
     def _redraw(self, moment_only=False):
-        if self._schematic:   # what a slider changes is not on the sheet; a fault keeps what it does not touch
-            self._sheet = lay_out(self.broken(), self._sheet)
         if not moment_only or self.course is None:
             where = {name: buttons.value for name, buttons in self.controls.items()}
             pedal = {name: self.sliders[name].value for name in ("pedal_at", "pedal_for") if name in self.sliders}
             self.course = trial(self.present(), where, until=UNTIL, **pedal)
         moment = min(self.sliders["moment"].value if "moment" in self.sliders else 0.0, self.course.until)
         self.sentence = status(self.course, moment)
-        chart = self._chart and time_chart(self.course, prefix=self._prefix, moment=moment)
-        schematic = self._schematic and fill(self._sheet, self.course.arrangement, self.course.at(moment), self._prefix)
-        # Sent together at the end: a message sent earlier would wait while the rest is worked out.
-        for place, markup in ((self._chart, chart), (self._schematic, schematic), (self._status, _spoken(self.sentence))):
-            if place:
-                place.value = markup
+        fresh = []
+        if self._chart:
+            fresh.append((self._chart, time_chart(self.course, prefix=self._prefix, moment=moment)))
+        if self._schematic:
+            markup = self._schematic.markup(self.broken(), self.course.arrangement, self.course.at(moment))
+            fresh.append((self._schematic.live, markup))
+        self._show(*fresh)
+
+    def _show(self, *pictures):
+        """Send pictures and the status sentence together: one sent earlier would wait while the rest is worked out."""
+        for place, markup in pictures:
+            place.value = markup
+        self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
 
     def _repr_mimebundle_(self, **options):
         return self.view._repr_mimebundle_(**options)
@@ -166,10 +172,6 @@ def check_faults(arrangement, faults):
 
 def _steps(change):
     return change if isinstance(change, (tuple, list)) else (change,)
-
-
-def _spoken(sentence):
-    return f'<div role="status" aria-live="polite">{escape(sentence)}</div>'
 
 
 def _buttons(control, position):

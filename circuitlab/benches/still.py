@@ -5,11 +5,8 @@ in stays in while the supply is turned down, until its coil lets go; so the
 two thresholds of a coil can be found with one slider.
 """
 
-from html import escape
-
 from ..parts import Relay
 from ..solving import operating_point
-from ..views.schematic import draw
 from ..views.tables import settled_status
 from .panel import Bench, check_faults
 
@@ -32,9 +29,8 @@ class StillBench(Bench):
         present = self.present()
         where = {name: buttons.value for name, buttons in self.controls.items()}
         self.point = operating_point(present, where, operated=self._operated(present))
-        self._schematic.value = draw(present, self.point, prefix=self._prefix)
         self.sentence = settled_status(self.point)
-        self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
+        self._show((self._schematic.live, self._schematic.markup(self.broken(), present, self.point)))
 
     def _operated(self, arrangement):
         """Return the relays that were operated in the last picture and are still there. [text]"""

@@ -21,11 +21,15 @@ def slug(name):
 
 
 def head(name, size, spoken, prefix="", background=""):
-    """Open a picture of a size, with its text alternative and, where wanted, a ground to stand on."""
+    """Open a picture of a size, with its text alternative and, where wanted, a ground to stand on.
+
+    Nothing spoken makes it one that a screen reader passes over, without an id.
+    """
     width, height = size
     paper = f'<rect width="{width:g}" height="{height:g}" fill="{background}"/>' if background else ""
     ink = f' color="{ink_on(background)}"' if background else ""
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{safe(prefix)}{name}" role="img" aria-label="{safe(spoken)}" '
+    told = f'id="{safe(prefix)}{name}" role="img" aria-label="{safe(spoken)}"' if spoken else 'aria-hidden="true"'
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" {told} '
             f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
             f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
             f'stroke-linejoin="round"{ink}>{paper}')

@@ -51,8 +51,12 @@ def draw(arrangement, point=None, prefix="", background="", trace=(), marked=(),
                 trace, marked, readings)
 
 
-def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False):
-    """Return a sheet filled with an operating point as SVG text; everything else as for ``draw``."""
+def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False, letters=True):
+    """Return a sheet filled with an operating point as SVG text.
+
+    Everything is as for ``draw``. Without ``letters`` the words that never change are left out: a page that shows one
+    sheet in many states lays them below once, as :func:`lettering` gives them.
+    """
     settled = point is not None and point.is_settled
     states, volts = states_at(arrangement, point), point if settled else None
     trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
@@ -63,15 +67,25 @@ def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), mar
     for line in sheet.wires:
         wire = arrangement.part(line.wire)
         state = state_of_wire(wire, point) if settled else "plain"
-        pieces.append(_kept(sheet, (prefix, line.wire, state), _wire, sheet, line, wire, state, prefix))
+        pieces.append(_kept(sheet, (prefix, line.wire, state, letters), _wire, sheet, line, wire, state, prefix, letters))
     for metal in sheet.metals:
         state = state_of(metal.terminals[0], volts)
         pieces.append(_kept(sheet, (prefix, metal.key, "metal", state), _metal, metal, state, prefix))
     live = live_texts(arrangement, point, states, settled)
     for symbol in sheet.symbols:
-        pieces.append(_symbol(sheet, symbol, volts, states, prefix, live))
-    pieces.append(_kept(sheet, ("rest",), _rest, sheet))
+        pieces.append(_symbol(sheet, symbol, volts, states, prefix, live, letters))
+    if letters:
+        pieces.append(_kept(sheet, ("rest",), _rest, sheet))
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
+
+
+def lettering(sheet):
+    """Return the words of a sheet that no operating point changes, as SVG text that a screen reader passes over.
+
+    It lies below ``fill(..., letters=False)``, which says them all in its text alternative. [text]
+    """
+    labels = [label for label in sheet.labels if label.kind in ("wire", "piece") and not label.live]
+    return "".join([head("", (sheet.width, sheet.height), ""), *map(words, labels), _rest(sheet), "</svg>"])
 
 
 def _below(sheet, arrangement, point, trace, marked, readings):
@@ -105,8 +119,8 @@ def _kept(sheet, key, make, *given):
     return sheet.kept[key]
 
 
-def _wire(sheet, line, wire, state, prefix):
-    labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == line.wire]
+def _wire(sheet, line, wire, state, prefix, letters):
+    labels = [label for label in sheet.labels if letters and label.kind == "wire" and label.owner == line.wire]
     return wire_group(line.lines, wire, state, prefix, labels)
 
 
@@ -135,14 +149,14 @@ def _leads(symbol, loose, states):
     return "".join(shapes)
 
 
-def _symbol(sheet, symbol, point, states, prefix, live):
+def _symbol(sheet, symbol, point, states, prefix, live, letters):
     piece, arrangement = symbol.piece, sheet.arrangement
     part, state = arrangement.part(piece.part), states[piece.part]
     ends = tuple(state_of(terminal, point) for terminal in piece.terminals)
     shapes = _kept(sheet, (piece.key, state, ends), _shapes, symbol, arrangement.loose, state, ends)
     labels = _kept(sheet, (piece.key, "labels"), _labels_of, sheet, piece.key)
     texts = [words(label, live[piece.part, label.live]) if label.live else words(label) for label in labels
-             if not label.live or live[piece.part, label.live]]
+             if (live[piece.part, label.live] if label.live else letters)]
     said = safe(f"{named(part)}, {part.kind}: {state}")
     lit = ""
     if point and piece.symbol == "lamp":
