@@ -285,3 +285,24 @@ def test_prove_ends_with_what_will_go_wrong_with_parts_that_do_not_fit(tmp_path,
     said = capsys.readouterr().out
     assert "Caution:" in said and "E1" in said.split("Caution:")[1]
     assert main(["prove", "one-fused-lamp"]) == 0 and "Caution:" not in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("is_open", [True, False])
+def test_messages_to_the_browser_do_not_wait_for_company(monkeypatch, is_open):
+    """The connection that the lessons' JupyterLab is told to use switches the socket's delay off, then connects."""
+    from jupyter_server.services.kernels.websocket import KernelWebsocketHandler
+    from traitlets.utils.importstring import import_item
+
+    from circuitlab.commands.lab import lab_words
+
+    word = next(word for word in lab_words(Path("lessons")) if "kernel_websocket_connection_class" in word)
+    connection_class = import_item(word.partition("=")[2])
+    said, handler = [], object.__new__(KernelWebsocketHandler)
+    handler.ws_connection = object() if is_open else None
+    monkeypatch.setattr(KernelWebsocketHandler, "set_nodelay", lambda self, value: said.append(value), raising=False)
+    monkeypatch.setattr(connection_class.__mro__[1], "connect", lambda self: said.append("connected"))
+    connection = object.__new__(connection_class)
+    connection.setup_instance()
+    connection.websocket_handler = handler
+    connection.connect()
+    assert said == ([True] if is_open else []) + ["connected"]
