@@ -231,3 +231,12 @@ def test_the_two_layers_of_a_bench_together_are_the_whole_schematic(name):
     whole, below, above = map(Counter, shapes)
     assert below and above and whole == below + above
     assert "aria-label" not in lettering(sheet) and 'aria-hidden="true"' in lettering(sheet)
+
+
+def test_a_box_adds_relay_states_and_currents_to_the_chart(bench):
+    plain = bench._chart.value
+    bench.more.value = True
+    assert "<title>K1: operated</title>" in bench._chart.value and "current, 1 A for 1 V" in bench._chart.value
+    assert "<title>K1: operated</title>" not in plain and "current, 1 A for 1 V" not in plain
+    bench.more.value = False
+    assert bench._chart.value == plain

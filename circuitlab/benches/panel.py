@@ -7,7 +7,7 @@ import ipywidgets as widgets
 
 from ..arrangements import changed
 from ..ground.errors import ArrangementError
-from ..parts import Flasher
+from ..parts import Flasher, Relay
 from ..reasoning import pedals, trial, with_settings
 from ..views.tables import status
 from ..views.time_chart import time_chart
@@ -39,6 +39,8 @@ class Bench:
     controls : dict of str to ToggleButtons
     sliders : dict of str to FloatSlider
     faults : dict of str to Checkbox
+    more : Checkbox
+        Whether the time chart shows relay states and currents too.
     course : TimeCourse
         What is on show; every number comes from it.
     sentence : str
@@ -61,8 +63,9 @@ class Bench:
         self.controls = {control.name: _buttons(control, start[control.name]) for control in arrangement.controls}
         self.sliders = dict(self._make_sliders())
         self.faults = {words: widgets.Checkbox(False, description=words, indent=False) for words in self.changes}
+        self.more = widgets.Checkbox(False, description="relays and amps too", indent=False)
         redraw = self._guard.watch(lambda change: self._redraw(change["owner"] is self.sliders.get("moment")))
-        for widget in (*self.controls.values(), *self.sliders.values(), *self.faults.values()):
+        for widget in (*self.controls.values(), *self.sliders.values(), *self.faults.values(), self.more):
             widget.observe(redraw, names="value")
         self.view = self._lay_out()
         self._guard.watch(self._redraw)()
@@ -95,6 +98,8 @@ class Bench:
             left += [widgets.HTML("<b>Break it, put it back</b>"), *self.faults.values()]
         if "moment" in self.sliders:
             left += [widgets.HTML("<b>Drawn moment</b>"), self.sliders["moment"]]
+        if self._chart:
+            left += [widgets.HTML("<b>Time chart</b>"), self.more]
         pictures = [picture for picture in (self._schematic and self._schematic.view, self._chart) if picture]
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
@@ -122,7 +127,9 @@ class Bench:
         self.sentence = status(self.course, moment)
         fresh = []
         if self._chart:
-            fresh.append((self._chart, time_chart(self.course, prefix=self._prefix, moment=moment)))
+            relays = [relay.name for relay in self.arrangement.of_kind(Relay)] if self.more.value else ()
+            fresh.append((self._chart, time_chart(self.course, prefix=self._prefix, parts=relays, moment=moment,
+                                                  currents=self.more.value)))
         if self._schematic:
             markup = self._schematic.markup(self.broken(), self.course.arrangement, self.course.at(moment))
             fresh.append((self._schematic.live, markup))
