@@ -20,7 +20,7 @@ def order_before(plan, blocks, before):
             new.append(block)
             free.add(block.number)
             continue
-        if any(isinstance(node, Stand) and node.piece.part in touched for node in block.places):
+        if any(isinstance(node, Stand) and touched.intersection(node.piece.terminals) for node in block.places):
             free.add(block.number)
         left = min([min(own) for own in xs.values()] or runs)
         known.append((not block.fixed, left, block.number, block.mirrored() if _was_turned(block, xs) else block))
@@ -28,9 +28,9 @@ def order_before(plan, blocks, before):
 
 
 def _touched(arrangement, before):
-    """Return the parts met by a wire that one of two arrangements has and the other has not. [text]"""
+    """Return the terminals met by a wire that one of two arrangements has and the other has not. [text]"""
     now, then = ({(wire.name, wire.start, wire.end) for wire in each.wires} for each in (arrangement, before))
-    return {end.partition(":")[0] for _, *ends in now ^ then for end in ends}
+    return {end for _, *ends in now ^ then for end in ends}
 
 
 def _was_turned(block, xs):
