@@ -49,7 +49,8 @@ _LATER = {
                      "save_changes"), "arrangements"),
     **dict.fromkeys(("double_faults", "fault_table", "single_faults"), "reasoning.faults"), "compare": "reasoning.comparing",
     "comparison_html": "views.compare_words", "comparison_text": "views.compare_words",
-    "fault_table_html": "views.fault_words", "fault_table_text": "views.fault_words", "what_if": "benches",
+    "fault_table_html": "views.fault_words", "fault_table_text": "views.fault_words", "look_up": "benches",
+    "what_if": "benches",
     "warnings_for": "arrangements.cautions",
 }
 

@@ -118,12 +118,16 @@ def _phase_words(failure):
     return " with " + ", ".join(f"{name} {phase}" for name, phase in failure.phases)
 
 
+def failure_sentences(failure):
+    """Return what fails, the rule it breaks, and how current came or missed the lamp, in sentences. [text]"""
+    said = [failure.short, f"Rule: {failure.rule}" if failure.rule else "", failure.path, failure.detour]
+    return tuple(f"{words}." for words in said if words)
+
+
 def _row_html(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
     looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in row.cells.items())
-    said = "".join(f"<li>{safe(failure.short)}. {safe(f'Rule: {failure.rule}.') if failure.rule else ''} "
-                   f"{safe(failure.path.sentence + '.') if failure.path else ''} "
-                   f"{safe(failure.detour.sentence + '.') if failure.detour else ''}</li>" for failure in failures)
+    said = "".join(f"<li>{safe(' '.join(failure_sentences(failure)))}</li>" for failure in failures)
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""
     if with_picture:

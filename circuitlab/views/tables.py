@@ -17,7 +17,7 @@ def lamp_table_text(table):
     -------
     str
     """
-    heads, lines = _grid(table)
+    heads, lines = lamp_grid(table)
     widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
     rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
     body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
@@ -31,12 +31,33 @@ def lamp_table_text(table):
 
 def lamp_table_html(table, failing_only=False):
     """Return the lamp table as an HTML table; a cell that breaks the rule says so in words."""
-    heads, lines = _grid(table)
+    heads, lines = lamp_grid(table)
     rows = [(row, line) for row, line in zip(table.rows, lines) if not failing_only or not row.keeps_rule]
     head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
     return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
             f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>')
+
+
+def numbered_table_html(caption, heads, rows, prefix):
+    """Return an HTML table whose rows are numbered and can be told by their ids, ``prefix`` and number.
+
+    Parameters
+    ----------
+    caption : str
+    heads : iterable of str
+        Of the columns after the number. [text]
+    rows : iterable of (int, iterable of str)
+        Number and cells. [1], [text]
+    prefix : str
+        Put before every id. [text]
+    """
+    left = 'style="text-align:left;vertical-align:top;padding:2px 8px"'
+    head = "".join(f'<th scope="col" {left}>{safe(cell)}</th>' for cell in ("No.", *heads))
+    body = "".join(f'<tr id="{safe(prefix)}{number}"><th scope="row" {left}>{number}</th>'
+                   f"{''.join(f'<td {left}>{safe(cell)}</td>' for cell in cells)}</tr>" for number, cells in rows)
+    return (f'<table style="border-collapse:collapse"><caption style="text-align:left">{safe(caption)}</caption>'
+            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>")
 
 
 def summary(table):
@@ -122,7 +143,8 @@ def _lamp_now(point, lamp):
     return f"{named(lamp)}: {seen}, {say(volts, 'V')}"
 
 
-def _grid(table):
+def lamp_grid(table):
+    """Return the heads of the lamp table and the cells of every row in words. [text]"""
     heads = [*table.controls, *table.lamps]
     lines = [[*(row.positions[control] for control in table.controls),
               *(cell_words(row.cells[lamp]) for lamp in table.lamps)] for row in table.rows]
