@@ -6,10 +6,11 @@ down nowhere. A wrong choice gets the reply written for that very idea.
 """
 
 from ..ground.errors import unknown_name
+from ..teaching.asking import TaskQuestions
 from ..teaching.seeds import read_code
 from .asked import CLOSED, SURE, Note, Question, Reading
+from .laddered import Laddered
 from .record import Record
-from .tasks import TaskQuestions
 
 __all__ = ["CLOSED", "Lesson", "Note", "Question", "Reading", "SURE"]
 
@@ -117,6 +118,16 @@ class Lesson(TaskQuestions):
         done = sum(question.is_answered for question in self.questions.values())
         kept = f"kept in {self.record.path.name}" if self.record.is_kept else "kept only while this page is open"
         return f"{done} of {len(self.questions)} questions answered, {kept}."
+
+    def _asked(self, task, more):
+        """Give a task its widgets."""
+        more = dict(more)
+        after, confidence = more.pop("after", None), more.pop("confidence", False)
+        static = more.pop("static", False)
+        asked = Laddered(self.record, task, self.code, opens_after=self.questions.get(after), with_confidence=confidence,
+                         **more)
+        asked.static = static
+        return self._ask(asked)
 
     def _ask(self, question):
         question.static = question.static or self.static

@@ -51,6 +51,8 @@ class Ladder:
     task : Task
     code : str, optional
         Issued code; without one the seeds are open. [text]
+    first : int, optional
+        Seed to begin with in the place of the code's own, to take up a record without its code. [1]
 
     Attributes
     ----------
@@ -60,8 +62,8 @@ class Ladder:
         Those counted in this variant: answer as it was given, reason, right, step.
     """
 
-    def __init__(self, task, code=None):
-        self._task, self._code = task, code
+    def __init__(self, task, code=None, first=None):
+        self._task, self._first = task, seed_of(code, task.item, 0) if first is None else first
         self._turn = -1
         self._renew()
 
@@ -74,7 +76,7 @@ class Ladder:
 
     def _renew(self):
         self._turn += 1
-        self.seed = seed_of(self._code, self._task.item, self._turn)
+        self.seed = self._first + self._turn
         self.posed = self._task.pose(self._task.variants.of(self.seed))
         self.tries, self._shown, self._last = [], [], None
 

@@ -1,15 +1,14 @@
 """The questions with variants, ideas and the ladder of help, each one line in a cell of a lesson."""
 
-from ..teaching.kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
-from ..teaching.kinds.grid import LOOKS
-from ..teaching.probes import probe
-from ..teaching.task import Task
-from ..teaching.variants import variants_of
-from .laddered import Laddered
+from .kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
+from .kinds.grid import LOOKS
+from .probes import probe
+from .task import Task
+from .variants import variants_of
 
 
 class TaskQuestions:
-    """What a lesson can ask beside its plain questions; a lesson inherits it.
+    """What a lesson can ask beside its plain questions; a lesson inherits it and says in ``_asked`` what becomes of a task.
 
     Every method takes ``circuit``, an arrangement or its variants from
     :func:`~circuitlab.teaching.vary`, and these by name:
@@ -94,12 +93,3 @@ class TaskQuestions:
         more = dict(more)
         said = {name: more.pop(name) for name in ("ideas", "where", "principle", "steps") if name in more}
         return self._asked(Task(item, question, kind, circuit, truth, **said), more)
-
-    def _asked(self, task, more):
-        more = dict(more)
-        after, confidence = more.pop("after", None), more.pop("confidence", False)
-        static = more.pop("static", False)
-        asked = Laddered(self.record, task, self.code, opens_after=self.questions.get(after), with_confidence=confidence,
-                         **more)
-        asked.static = static
-        return self._ask(asked)
