@@ -154,6 +154,15 @@ def test_faults_are_compared_when_asked(cart):
     assert "Faults whose worst class changed" in comparison_html(found) or "0 do something else" in text
 
 
+def test_a_fault_that_was_not_looked_at_is_not_called_absent(cart, monkeypatch):
+    """Stopped half way, the comparison says nothing of what it did not look at."""
+    monkeypatch.setattr("circuitlab.reasoning.faults.table.TOGETHER", 10)
+    swapped = changed(cart, SwapTerminals("K3:87", "K3:87a"))
+    whole = compare(cart, swapped, faults=True)
+    half = compare(cart, swapped, faults=True, progress=lambda done, total: done < total * 0.75)
+    assert 0 < len(half.faults) < len(whole.faults) and set(half.faults) < set(whole.faults)
+
+
 def test_what_cannot_be_compared_is_said(cart):
     with pytest.raises(ArrangementError, match="'cart' is not an arrangement"):
         compare(cart, "cart")

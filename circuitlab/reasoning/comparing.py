@@ -120,7 +120,7 @@ def compare(before, after, faults=False, progress=None):
     faults : bool
         Whether every single fault of both is classed and compared too. [yes/no]
     progress : callable ``(done, total)``, optional
-        Called while faults are classed; when it returns False they are left at that.
+        Called while faults are classed; when it returns False only those looked at in both are compared.
 
     Returns
     -------
@@ -247,8 +247,9 @@ def _faults(before, after, progress):
         table = fault_table(each, faults=lot, progress=progress and shared)
         classes.append({line.fault.words: line.worst for line in table.lines})
         done += len(lot)
-    found = [(words, classes[0].get(words, ABSENT), classes[1].get(words, ABSENT))
-             for words in dict.fromkeys((*classes[0], *classes[1]))]
+    possible = [{fault.words for fault in lot} for lot in lots]
+    found = [(words, *(each.get(words, ABSENT) for each in classes)) for words in dict.fromkeys((*classes[0], *classes[1]))
+             if all(words in each or words not in own for each, own in zip(classes, possible))]   # stopped: not looked at
     worst = {name: place for place, name in enumerate((*CLASSES, ABSENT))}
     return tuple(
         sorted((each for each in found if each[1] != each[2]), key=lambda each: (worst[each[2]], worst[each[1]]))

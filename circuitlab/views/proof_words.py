@@ -58,7 +58,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
     left = len(failing + kept) - pictures
-    note = f"<p>{left} more rows without their schematic.</p>" if left > 0 else ""
+    note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
     return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>'
             f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}"
             f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'

@@ -15,7 +15,8 @@ from .classing import CLASSES, NO_EFFECT, Classing
 from .observing import DARK, observe, rows_of
 from .readings import best_reading
 
-TOGETHER = 256    # faults solved between two reports of progress
+TOGETHER = 256    # faults solved at once
+WATCHED = 64      # the same where somebody waits for progress or may want to stop
 
 
 @dataclass(frozen=True)
@@ -158,10 +159,11 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     stops = _stops(arrangement, rows, healthy)
     lines = []
     try:
-        for start in range(0, len(faults), TOGETHER):
+        together = min(TOGETHER, WATCHED) if progress else TOGETHER
+        for start in range(0, len(faults), together):
             if progress and progress(start, len(faults)) is False:
                 break
-            lot = faults[start:start + TOGETHER]
+            lot = faults[start:start + together]
             for fault, seen in zip(lot, observe_all(arrangement, rows, lot)):
                 effects = tuple(classing.effect(row, each) for row, each in enumerate(seen))
                 lines.append(FaultLine(fault, effects, _hidden_in(stops, seen)))
