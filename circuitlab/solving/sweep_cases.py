@@ -12,6 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..ground.errors import unknown_name
 from ..parts import Wire
 from .network import Network
 
@@ -171,8 +172,11 @@ class Group:
             names.append(state)
         return names.index(state)
 
-    def first_codes(self, rows, row_of, variant_of):
-        """Return the code of every part's state before anything has reacted, one column a case. [1]"""
+    def first_codes(self, rows, row_of, variant_of, operated=()):
+        """Return the code of every part's state before anything has reacted, one column a case. [1]
+
+        Relays named as operated beforehand are so, unless held.
+        """
         parts = self._base.parts
         table = np.zeros((len(parts), len(rows)), np.int16)
         for row, positions in enumerate(rows):
@@ -185,6 +189,11 @@ class Group:
                 if (own != table[place]).any():
                     cases = variant_of == variant
                     codes[place, cases] = own[row_of[cases]]
+        for name in operated:
+            part = self._base.part(name)
+            if "operated" not in part.states:
+                raise unknown_name(f"{part.kind} '{name}'", "state", "operated", part.states)
+            codes[self.network.place[name]] = self.code(self.network.place[name], "operated")
         for place, row in self.held.items():
             held = row[variant_of]
             codes[place] = np.where(held < 0, codes[place], held)

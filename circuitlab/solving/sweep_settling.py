@@ -84,7 +84,7 @@ class Columns:
         return np.concatenate([np.zeros(0), *(block[point] for block in self._blocks)])
 
 
-def settle(kernel, variants, rows, row_of, phases, phase_of):
+def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
     """Settle every case of a group and return the Outcome.
 
     Parameters
@@ -96,20 +96,22 @@ def settle(kernel, variants, rows, row_of, phases, phase_of):
         Control positions. [text]
     phases : list of dict
         Phase of each flasher by its place. [text]
+    operated : tuple of str
+        Relays taken to be operated beforehand. [text]
     """
     group = kernel.group
-    outcome = Outcome(group.first_codes(rows, row_of, variants))
+    outcome = Outcome(group.first_codes(rows, row_of, variants, operated))
     for begin in range(0, len(variants), SLAB):
         cases = np.arange(begin, min(begin + SLAB, len(variants)))
         for case in _Rounds(kernel, variants, phases, phase_of, outcome).play(cases):
-            _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]])
+            _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]], operated)
     return outcome
 
 
-def _hand_over(group, outcome, case, variant, positions, phases):
+def _hand_over(group, outcome, case, variant, positions, phases, operated):
     net = group.network
     point = operating_point(group.variants[variant], positions,
-                            {net.parts[place].name: phase for place, phase in phases.items()} or "on")
+                            {net.parts[place].name: phase for place, phase in phases.items()} or "on", operated)
     for place in range(len(outcome.codes)):
         outcome.codes[place, case] = group.code(place, point.states[net.parts[place].name])
     outcome.verdicts[case] = VERDICTS.index(point.verdict)

@@ -64,11 +64,13 @@ class Kernel:
 
     def conductances(self, variants, codes):
         """Return the conductance of every branch that is no device: a number, or an array where cases differ. [S]"""
-        values, found = self.group.values, []
-        for number, varies in enumerate(self.group.varies):
-            value = values[number].take(variants) if varies else float(values[number, 0])
-            found.append(value * self.conducts(number, codes))
-        return found
+        return [self.conductance(number, variants, codes) for number in range(len(self.group.varies))]
+
+    def conductance(self, number, variants, codes):
+        """Return the conductance of one branch that is no device, likewise. [S]"""
+        values = self.group.values[number]
+        value = values.take(variants) if self.group.varies[number] else float(values[0])
+        return value * self.conducts(number, codes)
 
     def solve(self, variants, codes):
         """Return ``(volts of every point, conductances)``, one column a case. [V], [S]
@@ -138,7 +140,7 @@ class Kernel:
         a, b = self.network.ends[number]
         order = self.network._device_order.get(number)
         if order is None:
-            mine = (conductances or self.conductances(variants, codes))[number]
+            mine = conductances[number] if conductances else self.conductance(number, variants, codes)
             return mine * (volts[a] - volts[b] + self.force(number, variants))
         strips = self.curves.first[self.group.laws[order][variants]]
         return self.curves.values(strips, volts[a] - volts[b]) * self.conducts(number, codes)

@@ -30,7 +30,7 @@ from .sweep_settling import settle
 from .sweep_volts import Kernel
 
 
-def sweep(cases, rows=None, phases=None, changes=((),)):
+def sweep(cases, rows=None, phases=None, changes=((),), operated=()):
     """Return the settled operating points of many cases.
 
     Parameters
@@ -44,6 +44,8 @@ def sweep(cases, rows=None, phases=None, changes=((),)):
         ``"on"`` or ``"off"`` or one of these for each flasher by name; both unless given. [text]
     changes : iterable of (tuple of changes)
         What is different each time; ``()`` is the arrangement as it is.
+    operated : iterable of str
+        Relays taken to be operated beforehand in every case; all others start released. [text]
 
     Returns
     -------
@@ -54,7 +56,7 @@ def sweep(cases, rows=None, phases=None, changes=((),)):
     ArrangementError
         When there is nothing to sweep.
     UnknownName
-        For a control, position or phase that is not there.
+        For a control, position, phase or relay that is not there.
 
     Examples
     --------
@@ -67,7 +69,7 @@ def sweep(cases, rows=None, phases=None, changes=((),)):
     """
     if isinstance(cases, (list, tuple)) or not hasattr(cases, "parts"):
         variants, variant_of, rows, row_of, phases, phase_of = _listed(cases)
-        return Sweep(variants, rows, phases, variant_of, row_of, phase_of, (len(variant_of),))
+        return Sweep(variants, rows, phases, variant_of, row_of, phase_of, (len(variant_of),), tuple(operated))
     arrangement = checked_arrangement(cases)
     if rows is None:
         names = [control.name for control in arrangement.controls]
@@ -80,7 +82,7 @@ def sweep(cases, rows=None, phases=None, changes=((),)):
     if not all(shape):
         raise ArrangementError("there is nothing to sweep. Give at least one row, one phase and one tuple of changes; "
                                "an empty tuple leaves the arrangement as it is.")
-    return Sweep(variants, rows, phases, *(axis.ravel() for axis in np.indices(shape)), shape)
+    return Sweep(variants, rows, phases, *(axis.ravel() for axis in np.indices(shape)), shape, tuple(operated))
 
 
 def _listed(cases):
@@ -123,8 +125,8 @@ class Sweep:
 
     kernel = Kernel   # what solves the networks; a benchmark puts another in its place
 
-    def __init__(self, variants, rows, phases, variant_of, row_of, phase_of, shape):
-        self.variants, self.rows, self.phases, self.shape = variants, rows, phases, shape
+    def __init__(self, variants, rows, phases, variant_of, row_of, phase_of, shape, operated=()):
+        self.variants, self.rows, self.phases, self.shape, self.operated = variants, rows, phases, shape, operated
         self._variant_of, self._row_of, self._phase_of = variant_of, row_of, phase_of
         self.verdict_codes = np.zeros(len(variant_of), np.int8)
         self._lots, self.networks_solved, self.solved_alone = [], 0, 0
@@ -145,7 +147,7 @@ class Sweep:
 
     def point(self, number):
         """Return the ordinary operating point of a case, with its sentence."""
-        return operating_point(*self.case(number))
+        return operating_point(*self.case(number), self.operated)
 
     @property
     def verdicts(self):
@@ -223,7 +225,7 @@ class _Lot:
         base = group.variants[0]
         self.kernel = whole.kernel(group)
         self.outcome = settle(self.kernel, self.variants, [base.positions(whole.rows[row]) for row in rows], row_of,
-                              [_phases(group.network, whole.phases[phase]) for phase in phases], phase_of)
+                              [_phases(group.network, whole.phases[phase]) for phase in phases], phase_of, whole.operated)
         self.places = {part.name: place for place, part in enumerate(base.parts)}
         self.settled = self.outcome.column >= 0
         example = self.outcome.example

@@ -15,7 +15,9 @@ from .observing import (
     SURE,
     Observed,
     blown_away,
+    cannot_stay,
     frozen,
+    leaves_at_once,
     let_go,
     limits_of,
     may_hold,
@@ -44,9 +46,10 @@ def observe_all(healthy, rows, changes):
         One tuple for each change, one record in it for each row.
     """
     variants = [change.apply(healthy) for change in changes]
-    phases, lamps = phases_of(healthy), _lamps(healthy)
+    phases, lamps, relays = phases_of(healthy), _lamps(healthy), _relays(healthy)
     alike = [number for number, variant in enumerate(variants)
-             if phases_of(variant) == phases and _lamps(variant) == lamps and variant.controls == healthy.controls]
+             if phases_of(variant) == phases and _lamps(variant) == lamps and variant.controls == healthy.controls
+             and _relays(variant) == relays]
     found = {number: observe(variants[number], rows, healthy) for number in set(range(len(variants))) - set(alike)}
     if alike:
         try:
@@ -61,6 +64,10 @@ def _lamps(arrangement):
     return [lamp.name for lamp in arrangement.of_kind(Lamp)]
 
 
+def _relays(arrangement):
+    return [part.name for part in arrangement.parts if "operated" in part.states]
+
+
 @dataclass(frozen=True)
 class _Made:
     """A change that is made already."""
@@ -72,22 +79,22 @@ class _Made:
 
 
 def _together(healthy, rows, variants):
-    """Observe variants that have the lamps, flashers and controls of the healthy."""
+    """Observe variants that have the lamps, flashers, relays and controls of the healthy."""
     from ...solving.sweeping import sweep     # numpy is loaded only when there is a batch
 
     phases = phases_of(healthy)
     solved = sweep(healthy, rows, phases, changes=[(_Made(variant),) for variant in variants])
     table = _Table(solved, healthy, solved.shape)
     stalled = _stalled(healthy, rows, variants, table, sweep)
-    holding = _holding(healthy, rows, phases, variants, solved)
+    holding = _holding(healthy, rows, phases, variants, table)
     seen = []
     for number, variant in enumerate(variants):
         own = [table.row(number, row) or stalled.get((number, row))
                or observe_timed(variant, positions) for row, positions in enumerate(rows)]
-        for row in holding.get(number, ()):
-            (own[row],) = observe(variant, [rows[row]], healthy)
-        seen.append(tuple(own))
-    return seen
+        seen.append(own)
+    for (number, row), levels in holding.items():
+        seen[number][row] = replace(seen[number][row], held_levels=levels)
+    return list(map(tuple, seen))
 
 
 class _Table:
@@ -95,9 +102,7 @@ class _Table:
 
     def __init__(self, solved, healthy, shape):
         self.solved, (_, self.rows, self.phases) = solved, shape
-        levels = [_levels(solved.light(lamp)).reshape(shape).tolist() for lamp in _lamps(healthy)]
-        self.levels = ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
-                       [[((),) * self.phases] * self.rows] * shape[0])
+        self.levels = _lamp_levels(solved, healthy, shape)
         self.verdicts = solved.verdicts.reshape(shape).tolist()
         self.batteries = healthy.of_kind(Battery)
         amps = [abs(solved.current(battery.name)).filled(0.0) for battery in self.batteries]
@@ -150,6 +155,14 @@ class _Table:
         return worst if worst == "settled" else self.solved.point(number).sentence
 
 
+def _lamp_levels(solved, healthy, shape):
+    """Return the level of every lamp, [change][row][phase][lamp]. [1]"""
+    changes, rows, phases = shape
+    levels = [_levels(solved.light(lamp)).reshape(shape).tolist() for lamp in _lamps(healthy)]
+    return ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
+            [[((),) * phases] * rows] * changes)
+
+
 def _levels(light):
     light = light.filled(0.0)
     return (light >= DARK_BELOW).astype(int) + (light >= DIM_BELOW)
@@ -187,25 +200,27 @@ def _stalled(healthy, rows, variants, table, sweep):
     def amps(part):
         return list(zip(*(solved.current(part.name, order).filled(0.0).tolist() for order in part.watched)))
 
-    strained, leaving = [(0.0, "")] * len(cases), [()] * len(cases)
+    strained, leaving, at_once = [(0.0, "")] * len(cases), [()] * len(cases), [()] * len(cases)
     for part in watched:
         if part.watched and part.latching:
             strained = [max(before, (part.strain(currents), part.name))
                         for before, currents in zip(strained, amps(part))]
         if part.moves:
-            leaving = [(*before, part.name) if wants_to_leave(part, state, currents) else before
-                       for before, state, currents in zip(leaving, solved.state(part.name).tolist(), amps(part))]
+            here = list(zip(solved.state(part.name).tolist(), amps(part)))
+            leaving, at_once = ([(*before, part.name) if leaves(part, *each) else before
+                                 for before, each in zip(names, here)]
+                                for leaves, names in ((wants_to_leave, leaving), (leaves_at_once, at_once)))
     words, found, blowing = stalled_words(flasher), {}, {}
-    for place, answered, names, (strain, fuse) in zip(cases, solved.is_settled.tolist(), leaving, strained):
-        if answered and names == (flasher.name,):
+    for place, answered, names, quick, (strain, fuse) in zip(cases, solved.is_settled.tolist(), leaving, at_once, strained):
+        if answered and cannot_stay(flasher.name, names, quick):
             if strain >= SURE:
                 blowing[place] = fuse
-            elif strain <= 1:
+            if strain <= 1 or quick:
                 found[place] = table.off(*place, words)
     blowing = _for_certain(
         rows, {place: (variants[place[0]], flasher, fuse) for place, fuse in blowing.items()}, cases, sweep
     )
-    return found | _after(healthy, rows, variants, blowing, sweep)
+    return {place: seen for place, seen in found.items() if place not in blowing} | _after(healthy, rows, variants, blowing, sweep)
 
 
 def _for_certain(rows, blowing, cases, sweep):
@@ -243,30 +258,16 @@ def _after(healthy, rows, variants, blowing, sweep):
     return {place: blown_away(each, blowing[place]) for place, each in seen.items() if each}
 
 
-def _holding(healthy, rows, phases, variants, solved):
-    """Return the rows, by change, in which some relay would stay operated that does not operate by itself. [1]
-
-    With every relay operated at first, all those whose coil gets too little let go at once. If that leaves just the
-    relays that operate anyway, the answer is the one already found; else the row is looked at alone. A supply that is
-    shorted needs no second look.
-    """
+def _holding(healthy, rows, phases, variants, table):
+    """Return the levels by (change, row) that relays operated beforehand lead to, where they are others. [1]"""
     wired = [number for number, variant in enumerate(variants) if may_hold(variant, healthy)]
-    relays = [part for part in healthy.parts if "operated" in part.states]
+    relays = _relays(healthy)
     if not wired or not relays:
         return {}
     from ...solving.sweeping import sweep
 
-    operated = tuple((relay.name, "operated") for relay in relays)
-    pulled = sweep(healthy, rows, phases, changes=[
-        (_Made(replace(variants[number], held=variants[number].held + operated)),) for number in wired])
-    found, answered = {}, (pulled.is_settled.reshape(pulled.shape)
-                           & (solved.verdicts == "settled").reshape(solved.shape)[wired])
-    for relay in relays:
-        stays = abs(pulled.current(relay.name)).filled(0.0) * relay.coil_resistance >= relay.drop_out_voltage
-        before = (solved.state(relay.name) == "operated").reshape(solved.shape)[wired]
-        differs = (answered & (stays.reshape(pulled.shape) != before)).any(axis=2)
-        for place, row in zip(*(axis.tolist() for axis in differs.nonzero())):
-            number = wired[place]
-            if relay.name not in dict(variants[number].held):
-                found.setdefault(number, set()).add(row)
-    return {number: sorted(rows_) for number, rows_ in found.items()}
+    pulled = sweep(healthy, rows, phases, changes=[(_Made(variants[number]),) for number in wired], operated=relays)
+    levels, answered = _lamp_levels(pulled, healthy, pulled.shape), pulled.is_settled.reshape(pulled.shape).all(axis=2)
+    return {(number, row): levels[place][row] for place, number in enumerate(wired)
+            for row, (ended, verdicts) in enumerate(zip(answered[place].tolist(), table.verdicts[number]))
+            if ended and levels[place][row] != table.levels[number][row] and set(verdicts) == {"settled"}}
