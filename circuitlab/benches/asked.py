@@ -9,6 +9,7 @@ from ..ground.errors import CircuitLabError, unknown_name
 from ..ground.quantities import read_quantity
 from ..teaching.paper import paper
 from .guard import Guard
+from .spoken import spoken
 
 SURE = ("sure", "think so", "guess")
 CLOSED = "Predict first: this opens when you have committed an answer."
@@ -31,7 +32,7 @@ class Asked:
 
     def _box(self, *asked):
         words = widgets.HTML(f"<p><b>{escape(self.question)}</b></p>")
-        return widgets.VBox([words, *asked, self._button, self._reply, self._guard.place])
+        return widgets.VBox([words, *asked, self._button, self._reply, self._guard.place, spoken()])
 
     def _say(self, *sentences):
         self._reply.value = f'<div role="status" aria-live="polite">{"".join(f"<p>{each}</p>" for each in sentences if each)}</div>'

@@ -15,6 +15,7 @@ from ..views.tables import status
 from ..views.time_chart import time_chart
 from .guard import Guard
 from .panel import UNTIL, _buttons, _slider
+from .spoken import spoken
 
 _NUMBER = count(1)
 _HELP = "; ".join(f"{form}" for form in FORMS.values())
@@ -104,7 +105,7 @@ class WhatIf:
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(right, layout=widgets.Layout(flex="1 1 640px", min_width="320px"))],
                            layout=widgets.Layout(**across))
-        return widgets.VBox([self._guard.place, self._status, top])
+        return widgets.VBox([self._guard.place, self._status, top, spoken()])
 
     # -------------------------------------------------------------- what a hand does
 
