@@ -13,6 +13,7 @@ from ..views.tables import status
 from ..views.time_chart import time_chart
 from .guard import Guard
 from .layers import LayeredSchematic
+from .spoken import spoken
 
 UNTIL = 4.0     # s, length of a trial
 _NUMBER = count(1)
@@ -104,7 +105,7 @@ class Bench:
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
                            layout=widgets.Layout(flex_flow="row wrap", width="100%"))
-        return widgets.VBox([top, self._status, self._guard.place])
+        return widgets.VBox([top, self._status, self._guard.place, spoken()])
 
     def present(self):
         """Return the arrangement as the sliders and faults have it now."""
