@@ -2,6 +2,7 @@
 
 import re
 import sys
+from threading import Event
 
 import pytest
 
@@ -10,6 +11,7 @@ from circuitlab.arrangements import Changes, arrangement, arrangement_names, cha
 from circuitlab.benches import what_if
 from circuitlab.benches.what_if import ready_changes
 from circuitlab.reasoning.comparing import compare
+from circuitlab.views.compare_words import faults_html
 
 TURNING = {"key": "on", "turn lever": "left"}
 
@@ -110,6 +112,62 @@ def test_before_and_after_are_drawn_from_two_trials_with_ids_of_their_own(bench)
     unbroken = before.value
     bench.controls["brake pedal"].value = "held"
     assert before.value != unbroken and "brake pedal held" in bench.sentence
+
+
+def test_both_schematics_keep_their_order_and_mark_what_differs(bench):
+    bench.typed.value = "swap K1:87 and K1:87a"
+    orders = [left_to_right(pictures[0].value) for pictures in bench._pictures]
+    assert orders[0] == orders[1] and {"K1", "E1", "S3"} <= set(orders[0])
+    for schematic, _ in bench._pictures:
+        assert "Marked, on beads: W4, W18." in schematic.value and 'class="marked"' in schematic.value
+    bench.undo_button.click()
+    assert all("Marked" not in pictures[0].value for pictures in bench._pictures)
+
+
+def test_the_table_can_be_cut_down_to_the_rows_that_changed(bench):
+    bench.typed.value = "swap K1:87 and K1:87a"
+    assert bench._table.value.count("<tr>") == 1 + 12
+    bench.only.value = True
+    assert bench._table.value.count("<tr>") == 1 + len(bench.comparison.changed_rows) == 1 + 9
+    bench.undo_button.click()
+    assert bench._table.value.count("<tr>") == 1 and "every lamp looks the same" in bench._table.value
+
+
+def test_every_fault_is_compared_on_request(bench, cart):
+    bench.typed.value = "swap K3:87 and K3:87a"
+    bench.faults.button.click()
+    bench.faults.wait()
+    assert said(bench) == "" and bench.faults.button.description == "Compare every fault"
+    asked = compare(cart, bench.changes.after, faults=True)
+    assert faults_html(asked) in bench._fault_table.value and "possible only after" in bench._fault_table.value
+    assert bench.faults.bar.value == bench.faults.bar.max > 300
+    bench.undo_button.click()
+    assert bench._fault_table.value == "", "what was said of another circuit goes"
+
+
+def test_the_same_button_stops_the_faults_and_nothing_half_is_shown(bench, monkeypatch):
+    begun, go_on = Event(), Event()
+
+    def slow(before, after, faults=False, progress=None):
+        begun.set()
+        assert go_on.wait(20)
+        return compare(before, after) if progress(1, 2) is False else pytest.fail("it was not told to stop")
+
+    monkeypatch.setattr(sys.modules["circuitlab.benches.what_if"], "compare", slow)
+    bench.faults.button.click()
+    assert begun.wait(20) and bench.faults.button.description == "Stop" and bench.faults.is_running
+    bench.faults.button.click()
+    assert bench.faults.button.description == "Compare every fault" and not bench.faults.is_running
+    go_on.set()
+    bench.faults.wait()
+    assert bench._fault_table.value == "" and said(bench) == ""
+    assert "Stopped before the end" in bench.faults.view.children[2].value
+
+
+def left_to_right(svg):
+    """Names of the parts in the order of their first terminal from left to right."""
+    found = re.findall(r'<g id="[^"]*part-[^>]*data-part="([^"]+)".*?<circle class="terminal"[^>]* cx="([^"]+)"', svg)
+    return [name for name, _ in sorted(found, key=lambda pair: float(pair[1]))]
 
 
 def test_the_moment_moves_both_pictures_without_another_run(bench):

@@ -9,10 +9,11 @@ from ..arrangements import FORMS, Changes, save_changes
 from ..parts import Chassis, Flasher, Fuse, Lamp, LedLamp, Relay
 from ..reasoning import trial
 from ..reasoning.comparing import compare
-from ..views.compare_words import difference_words, lamp_tables_html, thing_lines
-from ..views.schematic import draw
+from ..views.compare_words import difference_words, faults_html, lamp_tables_html, thing_lines
+from ..views.schematic import fill, lay_out
 from ..views.tables import status
 from ..views.time_chart import time_chart
+from .errand import Errand
 from .guard import Guard
 from .panel import UNTIL, _buttons, _slider
 from .spoken import spoken
@@ -37,6 +38,10 @@ class WhatIf:
     typed : Text
         Where a sentence is typed; Enter makes the change.
     controls : dict of str to ToggleButtons
+    only : Checkbox
+        Whether the table lists only the rows that look different.
+    faults : Errand
+        Compares every single fault before and after when its button is pressed; another press stops it.
     sentence : str
         The status sentence.
     """
@@ -75,6 +80,10 @@ class WhatIf:
             description="Save the changes", tooltip="writes the list into the file named above"
         )
         self.save_button.on_click(lambda _: self._guard.watch(self._save)())
+        self.only = widgets.Checkbox(False, description="changed rows only", indent=False)
+        self.only.observe(self._guard.watch(lambda _: self._list_rows()), names="value")
+        self._fault_table = widgets.HTML("")
+        self.faults = Errand("Compare every fault", self._compare_faults, self._show_faults, self._guard)
         self._controls, self._list, self._lines = widgets.VBox(), widgets.VBox(), []
         self._table, self._differences, self._status = widgets.HTML(""), widgets.HTML(""), widgets.HTML("")
         self._pictures = [[widgets.HTML("") for _ in range(2)] for _ in range(2)]
@@ -101,7 +110,7 @@ class WhatIf:
         pairs = [widgets.HBox([widgets.VBox([widgets.HTML(f"<b>{head}</b>"), picture], layout=widgets.Layout(
             flex="1 1 560px", min_width="320px")) for head, picture in zip(("Before", "After"), pair)],
             layout=widgets.Layout(**across)) for pair in zip(*self._pictures)]
-        right = [self._table, *pairs, self._differences]
+        right = [self.only, self._table, *pairs, self._differences, self.faults.view, self._fault_table]
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(right, layout=widgets.Layout(flex="1 1 640px", min_width="320px"))],
                            layout=widgets.Layout(**across))
@@ -149,14 +158,25 @@ class WhatIf:
 
     def _changed(self):
         self.comparison = compare(self.changes.before, self.changes.after)
-        self._table.value = (
-            f'<div tabindex="0" style="max-height:470px;overflow:auto">{lamp_tables_html(self.comparison)}' "</div>"
-        )
+        self.faults.stop()
+        self._fault_table.value = ""
+        self._list_rows()
         said = [*thing_lines(self.comparison), *map(difference_words, self.comparison.differences)]
         self._differences.value = f"<ul>{''.join(f'<li>{escape(line)}</li>' for line in said)}</ul>" if said else ""
         self._list_changes()
         self._list_controls()
         self._redraw()
+
+    def _list_rows(self):
+        table = lamp_tables_html(self.comparison, self.only.value)
+        self._table.value = f'<div tabindex="0" style="max-height:470px;overflow:auto">{table}</div>'
+
+    def _compare_faults(self, progress):
+        return compare(self.comparison.before, self.comparison.after, faults=True, progress=progress)
+
+    def _show_faults(self, comparison):
+        self._fault_table.value = (f'<div tabindex="0" role="status" style="max-height:470px;overflow:auto">'
+                                   f"{faults_html(comparison)}</div>")
 
     def _list_changes(self):
         """Show a line for each change; lines are kept and written anew, so that the keyboard stays where it is."""
@@ -194,14 +214,17 @@ class WhatIf:
                                           if name in each.controls_by_name
                                           and position in each.controls_by_name[name].positions}, until=UNTIL)
                              for each in both]
+        changed = dict.fromkeys(thing.name for thing in self.comparison.things)
         for place, (course, (schematic, chart)) in enumerate(zip(self._courses, self._pictures)):
             moment, prefix = min(self.moment.value, course.until), f"{self._prefix}{place}-"
-            schematic.value = draw(course.arrangement, course.at(moment), prefix=prefix)
+            sheet = lay_out(course.arrangement, lay_out(self.changes.before))
+            marked = [name for name in changed if name in course.arrangement.by_name]
+            schematic.value = fill(sheet, course.arrangement, course.at(moment), prefix, marked=marked)
             chart.value = time_chart(course, prefix=prefix, moment=moment) if course.until else escape(_at_once(course))
         after = self._courses[1]
         now = status(after, self.moment.value) if after.until else _at_once(after)
-        changed = len(self.comparison.changed_rows)
-        said = (f"{changed} of {len(self.comparison.rows)} rows look different" if changed
+        different = len(self.comparison.changed_rows)
+        said = (f"{different} of {len(self.comparison.rows)} rows look different" if different
                 else "Every lamp looks the same in all rows")
         made = len(self.changes.entries)
         self._tell(f"{made} change{'' if made == 1 else 's'} made. {said}. After: {now}")

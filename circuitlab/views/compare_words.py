@@ -57,16 +57,29 @@ def comparison_html(comparison):
         parts.append(_table("Greatest currents, and least volts of lit lamps", ("Of", "Before", "After"), [
             (each.name, _quantity(each.before, each.unit), _quantity(each.after, each.unit))
             for each in comparison.differences]))
-    if comparison.faults is not None:
-        parts.append(f"<p>{safe(faults_words(comparison))}</p>")
-        shared = shared_faults(comparison)
-        parts += [_table("Faults whose worst class changed", _FAULT_HEADS, shared)] if shared else []
-    return "".join(parts)
+    return "".join(parts) + faults_html(comparison)
 
 
-def lamp_tables_html(comparison):
-    """Return the lamp tables of both as one HTML table; a cell that changed says before and after in words."""
-    heads, lines = _grid(comparison.rows, list(comparison.rows[0].lamps))
+def faults_html(comparison):
+    """Return the faults whose worst class changed as an HTML table with its summary; nothing unless they were asked for."""
+    if comparison.faults is None:
+        return ""
+    shared = shared_faults(comparison)
+    table = _table("Faults whose worst class changed", _FAULT_HEADS, shared) if shared else ""
+    return f"<p>{safe(faults_words(comparison))}</p>{table}"
+
+
+def lamp_tables_html(comparison, changed_only=False):
+    """Return the lamp tables of both as one HTML table; a cell that changed says before and after in words.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    changed_only : bool
+        Whether only rows in which some lamp looks different are listed. [yes/no]
+    """
+    rows = comparison.changed_rows if changed_only else comparison.rows
+    heads, lines = _grid(rows, list(comparison.rows[0].lamps))
     return _table(f"Lamp table, before and after. {comparison_summary(comparison)}", heads, lines)
 
 
