@@ -50,7 +50,7 @@ def told(text, reading):
     """Return the quantities in a text that the reading would take for right."""
     found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
     return [number for number, milli in found
-            if abs(float(number.replace(",", ".")) / (1000 if milli else 1) - reading.truth()) <= reading.tolerance]
+            if abs(float(number.replace(",", ".")) / (1000 if milli else 1) - reading._truth()) <= reading._tolerance]
 
 
 # ------------------------------------------------------------------ before an answer
@@ -74,13 +74,13 @@ def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
 
 def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     """The circuit's own answer to every question with choices."""
-    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+    assert {item: question._truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
 
 
 def test_the_right_readings_of_the_lamp_follow_from_its_resistances():
     """Volts across the open switch, the closed switch and the lit lamp, from Ohm's law along the loop."""
     lesson, lamp = worked("00_start_here").lesson, cl.arrangement("one-fused-lamp")
-    truth = {item: reading.truth() for item, reading in of_kind(lesson, Reading).items()}
+    truth = {item: reading._truth() for item, reading in of_kind(lesson, Reading).items()}
     amps = cl.operating_point(lamp, {"lamp switch": "on"}).current("F1")
     in_series = (sum(wire.resistance for wire in lamp.wires) + lamp.battery.internal_resistance + 0.08 / 5.0
                  + lamp.part("S1").resistance + 2 * lamp.part("X1").stud_resistance)
@@ -93,7 +93,7 @@ def test_the_right_readings_of_the_lamp_follow_from_its_resistances():
 def test_the_right_readings_of_the_relay_are_those_of_its_record():
     """Coil current by Ohm's law; both thresholds within a slider step and the lead's drop; the gap exactly."""
     lesson, board = worked("06_test_the_relay").lesson, cl.arrangement("relay-test-board")
-    truth = {item: reading.truth() for item, reading in of_kind(lesson, Reading).items()}
+    truth = {item: reading._truth() for item, reading in of_kind(lesson, Reading).items()}
     relay = board.part("K1")
 
     assert truth["coil-current"] == pytest.approx(board.battery.voltage / relay.coil_resistance, rel=0.01)
@@ -105,12 +105,12 @@ def test_the_right_readings_of_the_relay_are_those_of_its_record():
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     for item, question in of_kind(lesson, Question).items():
-        lesson.answer(item, question.truth(), "sure")
+        lesson.answer(item, question._truth(), "sure")
         assert question.is_answered, item
         assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
         assert bool(question._shown.value) == (question.kind == "predicted"), item
     for item, reading in of_kind(lesson, Reading).items():
-        lesson.answer(item, f"{1000 * reading.truth():.3f} m{reading.unit}")
+        lesson.answer(item, f"{1000 * reading._truth():.3f} m{reading.unit}")
         assert "The circuit agrees" in reading.reply, item
 
 
@@ -118,8 +118,8 @@ def test_answers_are_there_again_the_next_time(name, answers):
     """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
     first = worked(name).lesson
     for item, question in first.questions.items():
-        lesson_answer = question.truth() if isinstance(question, Question) else \
-            "across the lamp" if isinstance(question, Note) else f"{question.truth():.4f}"
+        lesson_answer = question._truth() if isinstance(question, Question) else \
+            "across the lamp" if isinstance(question, Note) else f"{question._truth():.4f}"
         first.answer(item, lesson_answer, "guess")
     second = worked(name).lesson
     count = len(second.questions)
@@ -145,7 +145,7 @@ def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
         assert len(wrong_numbers(reading)) >= 4, item
         for number in wrong_numbers(reading):
             lesson.answer(item, f"{number:.4f}")
-            hint = reading.hint(number)
+            hint = reading._hint(number)
             assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
             assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
             assert re.findall(r"\d\.\d|\d+ ?m?[VAs]\b", hint) == [], (item, number)
@@ -155,7 +155,7 @@ def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
     """Not in the cells, not in their metadata, not in any reply of another question."""
     for question in of_kind(lesson, Question).values():
         if question._after:
-            lesson.answer(question._after.item, question._after.truth())
+            lesson.answer(question._after.item, question._after._truth())
     source = nbformat.writes(notebook(name))
     replies = []
     for item, question in of_kind(lesson, Question).items():
@@ -169,7 +169,7 @@ def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
 
 def test_a_planted_number_is_found():
     """The search above sees a comma, a missing space and milli, and passes what is not near."""
-    reading = SimpleNamespace(unit="V", truth=lambda: 7.1, tolerance=0.25)
+    reading = SimpleNamespace(unit="V", _truth=lambda: 7.1, _tolerance=0.25)
 
     assert told("at 7,1 V or 7.0V or 7100 mV", reading) == ["7,1", "7.0", "7100"]
     assert told("K7 V, 17.1 V, 71 V, 7.1 A, 7.1 Volt", reading) == []
@@ -194,7 +194,7 @@ def test_the_answer_comes_from_the_circuit(monkeypatch):
     monkeypatch.setattr(cl, "arrangement", lambda name: cl.changed(plain(name), cl.SwapTerminals("E1:1", "E2:1"))
                         if name == "relay-test-board" else plain(name))
 
-    assert worked("06_test_the_relay").lesson.questions["seen-at-rest"].truth() == "E1"
+    assert worked("06_test_the_relay").lesson.questions["seen-at-rest"]._truth() == "E1"
 
 
 def test_the_lamp_built_by_hand_is_the_kits(capsys):

@@ -77,7 +77,7 @@ def told(text, reading):
     """Return the quantities in a text that the reading would take for right, whatever their sign."""
     found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
     return [number for number, milli in found if abs(
-        float(number.replace(",", ".")) / (1000 if milli else 1) - abs(reading.truth())) <= reading.tolerance]
+        float(number.replace(",", ".")) / (1000 if milli else 1) - abs(reading._truth())) <= reading._tolerance]
 
 
 # ------------------------------------------------------------------ before an answer
@@ -101,7 +101,7 @@ def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
 
 def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     """The circuit's own answer to every question with choices."""
-    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+    assert {item: question._truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
 
 
 def test_the_amps_of_two_lamps_follow_from_their_volts():
@@ -110,14 +110,14 @@ def test_the_amps_of_two_lamps_follow_from_their_volts():
     point = cl.operating_point(work.names["two"], work.names["both"])
     each = [26.5 / 13.5 * (point.lamp_volts(lamp) / 13.5)**0.55 for lamp in ("E1", "E2")]
 
-    assert work.lesson.questions["both-lamps"].truth() == pytest.approx(sum(each), rel=0.02)
+    assert work.lesson.questions["both-lamps"]._truth() == pytest.approx(sum(each), rel=0.02)
 
 
 def test_the_readings_without_a_meter_follow_from_the_levels():
     """Red minus black, and nothing else; the switch open, the loop has no current and so its full source volts."""
     work = worked("02_compare_two_places")
     point = cl.operating_point(work.names["lamp"], {"lamp switch": "on"})
-    truth = {item: reading.truth() for item, reading in of_kind(work.lesson, Reading).items()}
+    truth = {item: reading._truth() for item, reading in of_kind(work.lesson, Reading).items()}
 
     assert truth["over-the-lamp"] == pytest.approx(point.volts("S1:2") - point.volts("E1:2"))
     assert truth["leads-turned"] == pytest.approx(-work.names["lamp"].battery.voltage, abs=1e-6)
@@ -126,7 +126,7 @@ def test_the_readings_without_a_meter_follow_from_the_levels():
 def test_the_lost_volts_follow_from_ohms_law():
     """Current times the ohms of the leg: rust, copper, joints and studs."""
     work = worked("03_follow_the_ground")
-    truth = {item: reading.truth() for item, reading in of_kind(work.lesson, Reading).items()}
+    truth = {item: reading._truth() for item, reading in of_kind(work.lesson, Reading).items()}
     rusty = cl.changed(work.names["lamp"], work.names["rusty"])
     stud, leg = rusty.part("X1").stud_resistance, [rusty.part(wire).resistance for wire in ("W4", "W5")]
     shared = cl.operating_point(work.names["shared"], {"lamps": "three"})
@@ -140,12 +140,12 @@ def test_the_lost_volts_follow_from_ohms_law():
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     for item, question in of_kind(lesson, Question).items():
-        lesson.answer(item, question.truth(), "sure")
+        lesson.answer(item, question._truth(), "sure")
         assert question.is_answered, item
         assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
         assert bool(question._shown.value) == (question.kind == "predicted"), item
     for item, reading in of_kind(lesson, Reading).items():
-        lesson.answer(item, f"{1000 * reading.truth():.3f} m{reading.unit}")
+        lesson.answer(item, f"{1000 * reading._truth():.3f} m{reading.unit}")
         assert "The circuit agrees" in reading.reply, item
 
 
@@ -153,8 +153,8 @@ def test_answers_are_there_again_the_next_time(name, answers):
     """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
     first = worked(name).lesson
     for item, question in first.questions.items():
-        first.answer(item, question.truth() if isinstance(question, Question) else
-                     "across the lamp" if isinstance(question, Note) else f"{question.truth():.4f}", "guess")
+        first.answer(item, question._truth() if isinstance(question, Question) else
+                     "across the lamp" if isinstance(question, Note) else f"{question._truth():.4f}", "guess")
     second = worked(name).lesson
     count = len(second.questions)
 
@@ -177,9 +177,9 @@ def test_each_wrong_idea_has_its_probe(idea):
     number, item, choice = IDEAS[idea]
     lesson = worked(next(name for name in NAMES if name.startswith(number))).lesson
     question = lesson.answer(item, choice, "sure").reply
-    reply = lesson.questions[item].choices[choice]
+    reply = lesson.questions[item]._replies[choice]
 
-    assert lesson.questions[item].truth() != choice
+    assert lesson.questions[item]._truth() != choice
     assert escape(reply) in question
     assert re.search(r"\?|Look|Compare|Count|Draw|Take|Watch", reply), reply
 
@@ -190,7 +190,7 @@ def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
         assert len(wrong_numbers(reading)) >= 4, item
         for number in wrong_numbers(reading):
             lesson.answer(item, f"{number:.4f}")
-            hint = reading.hint(number)
+            hint = reading._hint(number)
             assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
             assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
             assert re.findall(r"\d\.\d|\d+ ?m?[VAs]\b", hint) == [], (item, number)
@@ -227,8 +227,8 @@ def pass_ticket(lesson, but=()):
     """Answer every item of the ticket rightly, save those named."""
     for item in (f"ticket-{each}" for each in TICKET):
         question = lesson.questions[item]
-        wrong = next(choice for choice in question.choices if choice != question.truth())
-        lesson.answer(item, wrong if item in but else question.truth())
+        wrong = next(choice for choice in question.choices if choice != question._truth())
+        lesson.answer(item, wrong if item in but else question._truth())
 
 
 def test_the_page_is_shut_until_every_item_is_right():
@@ -252,8 +252,8 @@ def test_a_choice_that_was_not_committed_opens_nothing():
     work = worked("01_close_the_loop")
     ticket, last = work.shown["ticket"], work.lesson.questions["ticket-meter"]
     pass_ticket(work.lesson, but=["ticket-meter"])
-    last._choice.value = last.truth()
-    work.lesson.answer("ticket-wire", work.lesson.questions["ticket-wire"].truth())
+    last._choice.value = last._truth()
+    work.lesson.answer("ticket-wire", work.lesson.questions["ticket-wire"]._truth())
     assert ticket.right == 7
     pass_ticket(work.lesson)
     assert "<ol>" in ticket.page

@@ -80,7 +80,7 @@ def told(text, reading):
     """Return the quantities in a text that the reading would take for right."""
     found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){reading.unit}(?!\w)", text)
     return [number for number, milli in found
-            if abs(float(number.replace(",", ".")) / (1000 if milli else 1) - reading.truth()) <= reading.tolerance]
+            if abs(float(number.replace(",", ".")) / (1000 if milli else 1) - reading._truth()) <= reading._tolerance]
 
 
 # ------------------------------------------------------------------ before an answer
@@ -104,18 +104,18 @@ def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
 
 def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     """The circuit's own answer to every question with choices."""
-    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+    assert {item: question._truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
 
 
 def test_a_right_answer_opens_what_was_shut(name, lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     for item, question in of_kind(lesson, Question).items():
-        lesson.answer(item, question.truth(), "sure")
+        lesson.answer(item, question._truth(), "sure")
         assert question.is_answered, item
         assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
         assert bool(question._shown.value) == (question.kind == "predicted"), item
     for item, reading in of_kind(lesson, Reading).items():
-        lesson.answer(item, f"{reading.truth():.6f}".replace(".", ","))
+        lesson.answer(item, f"{reading._truth():.6f}".replace(".", ","))
         assert "The circuit agrees" in reading.reply, item
     for item in TASKS.get(name, {}):
         lesson.answer(item, given_to(lesson, name, item))
@@ -127,8 +127,8 @@ def test_answers_are_there_again_the_next_time(name, answers):
     """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
     first = learned(name).lesson
     for item, question in first.questions.items():
-        given = (question.truth() if isinstance(question, Question) else "across the wire" if isinstance(question, Note)
-                 else f"{question.truth():.4f}" if isinstance(question, Reading) else given_to(first, name, item))
+        given = (question._truth() if isinstance(question, Question) else "across the wire" if isinstance(question, Note)
+                 else f"{question._truth():.4f}" if isinstance(question, Reading) else given_to(first, name, item))
         first.answer(item, given, "guess")
     second = learned(name).lesson
     count = len(second.questions)
@@ -154,7 +154,7 @@ def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
         assert len(wrong_numbers(reading)) >= 4, item
         for number in wrong_numbers(reading):
             lesson.answer(item, f"{number:.4f}")
-            hint = reading.hint(number)
+            hint = reading._hint(number)
             assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
             assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
             assert re.findall(r"\d\.\d|\d+ ?m?[VAs]\b", hint) == [], (item, number)
@@ -165,7 +165,7 @@ def test_no_source_or_reply_holds_the_right_number_of_a_reading(name):
     lesson = worked(name).lesson
     for question in of_kind(lesson, Question).values():
         if question._after:
-            lesson.answer(question._after.item, question._after.truth())
+            lesson.answer(question._after.item, question._after._truth())
     source = nbformat.writes(notebook(name))
     replies = []
     for item, question in of_kind(lesson, Question).items():
@@ -179,7 +179,7 @@ def test_no_source_or_reply_holds_the_right_number_of_a_reading(name):
 
 def test_a_planted_number_is_found():
     """The search above sees a comma, a missing space and milli, and passes what is not near."""
-    reading = SimpleNamespace(unit="V", truth=lambda: 0.75, tolerance=0.02)
+    reading = SimpleNamespace(unit="V", _truth=lambda: 0.75, _tolerance=0.02)
 
     assert told("at 0,75 V or 0.76V or 750 mV", reading) == ["0,75", "0.76", "750"]
     assert told("W0.75 V, 10.75 V, 75 V, 0.75 A, 0.75 mm2", reading) == []
@@ -252,7 +252,7 @@ def test_every_job_can_be_done_in_more_than_one_way(sizing, seed):
 
 def test_the_readings_of_the_work_lamps_follow_by_hand(sizing):
     """Ohms of one lit lamp by volts over amps; the drop by the copper's length, area and amps."""
-    truth = {item: reading.truth() for item, reading in of_kind(sizing.names["lesson"], Reading).items()}
+    truth = {item: reading._truth() for item, reading in of_kind(sizing.names["lesson"], Reading).items()}
     point = cl.operating_point(sizing.names["two"], {"lamp switch": "on"})
 
     assert truth["hot-ohms"] == pytest.approx(point.lamp_volts("E1") / point.current("W4"))
@@ -346,10 +346,10 @@ def test_each_fault_of_board_b_shows_in_one_row_of_its_own(proving):
 
 def test_the_count_is_the_carts(proving, monkeypatch):
     """Two by two by three by two by two; another cart in its place gives another count."""
-    assert proving.lesson.questions["count"].truth() == str(2 * 2 * 3 * 2 * 2)
+    assert proving.lesson.questions["count"]._truth() == str(2 * 2 * 3 * 2 * 2)
     plain = cl.arrangement
     monkeypatch.setattr(cl, "arrangement", lambda name: plain(name.removesuffix("-hazard")))
-    assert worked("07_prove_every_row").lesson.questions["count"].truth() == str(2 * 2 * 3)
+    assert worked("07_prove_every_row").lesson.questions["count"]._truth() == str(2 * 2 * 3)
 
 
 # ------------------------------------------------------------------ pictures

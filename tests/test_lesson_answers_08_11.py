@@ -26,9 +26,9 @@ def seen(question):
     return {"reply": question.reply, "shown": getattr(question, "_shown").value if hasattr(question, "_shown") else ""}
 '''
 BEFORE = '''
-print(json.dumps({item: {"kind": question.kind, "has_result": bool(getattr(question, "reveal", None)),
+print(json.dumps({item: {"kind": question.kind, "has_result": bool(getattr(question, "_reveal", None)),
                          "after": question._after.item if getattr(question, "_after", None) else None,
-                         "choices": getattr(question, "choices", None), **seen(question)}
+                         "choices": getattr(question, "_replies", None), **seen(question)}
                   for item, question in lesson.questions.items()}))
 '''
 EARLY = '''
@@ -44,14 +44,14 @@ tried = {}
 for item, question in lesson.questions.items():
     for choice in getattr(question, "choices", ()):
         lesson.answer(item, choice, "guess")
-        tried.setdefault(item, {})[choice] = {"right": question.truth() == choice, **seen(question)}
+        tried.setdefault(item, {})[choice] = {"right": question._truth() == choice, **seen(question)}
 print(json.dumps(tried))
 '''
 READ = '''
 read = {}
 for item, question in lesson.questions.items():
     if question.kind == "read":
-        value, near = question.truth(), question.tolerance
+        value, near = question._truth(), question._tolerance
         for words, typed in (("at", value), ("edge", value + 0.99 * near), ("over", value + 1.01 * near),
                              ("far", 10 * value), ("under", value / 100)):
             lesson.answer(item, f"{typed:.6f}".replace(".", ","))

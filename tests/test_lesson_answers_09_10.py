@@ -90,18 +90,18 @@ def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
 
 def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     """The circuit's own answer to every question with choices."""
-    assert {item: question.truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
+    assert {item: question._truth() for item, question in of_kind(lesson, Question).items()} == RIGHT[name]
 
 
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     for item, question in of_kind(lesson, Question).items():
-        lesson.answer(item, question.truth(), "sure")
+        lesson.answer(item, question._truth(), "sure")
         assert question.is_answered, item
         assert re.search("That is what happens|That agrees with the circuit|Right", question.reply), item
         assert bool(question._shown.value) == (question.kind == "predicted"), item
     for item, reading in of_kind(lesson, Reading).items():
-        lesson.answer(item, f"{reading.truth():.6f}".replace(".", ","))
+        lesson.answer(item, f"{reading._truth():.6f}".replace(".", ","))
         assert "The circuit agrees" in reading.reply, item
     for item, question in tasks(lesson).items():
         lesson.answer(item, given_to(question))
@@ -113,8 +113,8 @@ def test_answers_are_there_again_the_next_time(name, answers):
     """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
     first = worked(name).lesson
     for item, question in first.questions.items():
-        given = (question.truth() if isinstance(question, Question) else "at the splice" if isinstance(question, Note)
-                 else f"{question.truth():.4f}" if isinstance(question, Reading) else given_to(question))
+        given = (question._truth() if isinstance(question, Question) else "at the splice" if isinstance(question, Note)
+                 else f"{question._truth():.4f}" if isinstance(question, Reading) else given_to(question))
         first.answer(item, given, "guess")
     second = worked(name).lesson
     count = len(second.questions)
@@ -135,10 +135,10 @@ def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
 def test_a_wrong_number_gets_a_place_to_look_and_no_number(lesson):
     """Whatever was typed, the hint says where to look; it holds no number with a unit."""
     for item, reading in of_kind(lesson, Reading).items():
-        truth = reading.truth()
-        for number in (0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance):
+        truth = reading._truth()
+        for number in (0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading._tolerance):
             lesson.answer(item, f"{number:.4f}")
-            hint = reading.hint(number)
+            hint = reading._hint(number)
             assert escape(hint) in reading.reply and "agrees" not in reading.reply, (item, number)
             assert 5 <= len(hint.split()) <= LONGEST_REPLY, (item, number)
             assert re.findall(r"\d\.\d|\d+ ?m?[VAWs]\b", hint) == [], (item, number)
@@ -150,7 +150,7 @@ def test_no_source_holds_an_accepted_number(name, lesson):
     for item, reading in of_kind(lesson, Reading).items():
         found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?{reading.unit}(?!\w)", source)
         assert [number for number in found
-                if abs(float(number.replace(",", ".")) - reading.truth()) <= reading.tolerance] == [], item
+                if abs(float(number.replace(",", ".")) - reading._truth()) <= reading._tolerance] == [], item
 
 
 def test_no_count_of_failing_rows_is_typed(name):
@@ -209,7 +209,7 @@ def test_the_price_of_a_diode_follows_from_its_data(sides):
 
     assert amps == pytest.approx(point.current("E1") + point.current("E3"), rel=1e-6)
     assert 0.75 * diode.forward_voltage < kept < diode.forward_voltage
-    assert of_kind(sides.lesson, Reading)["heat"].truth() == pytest.approx(kept * amps)
+    assert of_kind(sides.lesson, Reading)["heat"]._truth() == pytest.approx(kept * amps)
 
 
 def test_every_box_of_every_bench_can_be_ticked_and_unticked(sides):
@@ -311,7 +311,7 @@ def test_the_learners_own_attempt_is_counted_from_its_circuit(attempt, said):
     """By hand: a lost feed, a dead flasher, a joined pair each spoil rows; a wire inside a splice changes nothing."""
     lesson = worked(ASK, yours_attempt=f"attempt = [{attempt}]\ntried = ruled(cl.changed(parted, *attempt))").lesson
 
-    assert lesson.questions["own"].truth() == said
+    assert lesson.questions["own"]._truth() == said
 
 
 def test_the_checks_tell_the_systems_apart():
@@ -325,7 +325,7 @@ def test_lesson_10_gives_no_hint_of_the_cure():
     """No relay, no contact that changes over, no lesson that has it: neither in the text nor in what opens."""
     lesson = worked(ASK).lesson
     for item, question in of_kind(lesson, Question).items():
-        lesson.answer(item, question.truth())
+        lesson.answer(item, question._truth())
     opened = " ".join(words(question._shown.value + question.reply) for question in of_kind(lesson, Question).values())
     source = "\n".join(cell.source for cell in notebook(ASK).cells)
     assert re.findall(r"relay|changeover|\b87a?\b|lesson 11|select wire", source + opened, re.I) == []

@@ -67,13 +67,13 @@ def test_nothing_shows_before_an_answer(lesson):
 def test_an_observation_waits_for_its_prediction(lesson):
     """What is looked at in the table of amps cannot be told before the table is there."""
     waiting = lesson.questions["amps"]
-    lesson.answer("amps", waiting.truth())
+    lesson.answer("amps", waiting._truth())
     assert CLOSED in waiting.reply and not waiting.is_answered
 
 
 def test_the_right_choices_are_those_reasoned_by_hand(lesson):
     """The circuit's own answer to every question with choices."""
-    assert {item: question.truth() for item, question in choices_of(lesson).items()} == RIGHT
+    assert {item: question._truth() for item, question in choices_of(lesson).items()} == RIGHT
 
 
 def test_a_right_answer_opens_what_was_shut(lesson):
@@ -103,16 +103,16 @@ def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """Short, unlike its neighbours, without the right choice and without a verdict."""
     for item, question in choices_of(lesson).items():
         if question._after:
-            lesson.answer(question._after.item, question._after.truth())
-        replies = question.choices
+            lesson.answer(question._after.item, question._after._truth())
+        replies = question._replies
         assert len(set(replies.values())) == len(replies) >= 3, item
-        for wrong in set(replies) - {question.truth()}:
+        for wrong in set(replies) - {question._truth()}:
             lesson.answer(item, wrong)
             assert escape(replies[wrong]) in question.reply, (item, wrong)
             assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
             assert not re.search(AGREES + r"\.", question.reply), (item, wrong)
-            if " " in question.truth():
-                assert question.truth() not in replies[wrong], (item, wrong)
+            if " " in question._truth():
+                assert question._truth() not in replies[wrong], (item, wrong)
 
 
 def test_the_cards_of_the_check_are_equally_hard(lesson):

@@ -43,15 +43,15 @@ def words(markup):
 
 def wrong_numbers(reading):
     """Numbers a learner may type that are not near enough."""
-    truth = reading.truth()
-    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading.tolerance]
-    return [number for number in tried if abs(number - truth) > reading.tolerance]
+    truth = reading._truth()
+    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading._tolerance]
+    return [number for number in tried if abs(number - truth) > reading._tolerance]
 
 def open_observations(lesson):
     """Answer every prediction that an observation waits for."""
     for question in of_kind(lesson, Question).values():
         if question._after:
-            lesson.answer(question._after.item, question._after.truth())
+            lesson.answer(question._after.item, question._after._truth())
 
 
 def check_observations_wait(lesson):
@@ -59,7 +59,7 @@ def check_observations_wait(lesson):
     waiting = [question for question in of_kind(lesson, Question).values() if question._after]
     assert waiting
     for question in waiting:
-        lesson.answer(question.item, question.truth())
+        lesson.answer(question.item, question._truth())
         assert CLOSED in question.reply
         assert not question.is_answered
 
@@ -68,13 +68,13 @@ def check_own_replies(lesson):
     """Each wrong choice is told what its idea would show and where to look: short, unlike its neighbours, never the right choice."""
     open_observations(lesson)
     for item, question in of_kind(lesson, Question).items():
-        replies = question.choices
+        replies = question._replies
         assert len(set(replies.values())) == len(replies), item
-        for wrong in set(question.choices) - {question.truth()}:
+        for wrong in set(question.choices) - {question._truth()}:
             lesson.answer(item, wrong)
             assert escape(replies[wrong]) in question.reply, (item, wrong)
             assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
             assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
             assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
-            if " " in question.truth():
-                assert question.truth() not in replies[wrong], (item, wrong)
+            if " " in question._truth():
+                assert question._truth() not in replies[wrong], (item, wrong)

@@ -8,6 +8,7 @@ import ipywidgets as widgets
 from ..ground.errors import CircuitLabError, unknown_name
 from ..ground.quantities import read_quantity
 from ..teaching.paper import paper
+from ..teaching.task import stumbled
 from .guard import Guard
 from .spoken import spoken
 
@@ -56,6 +57,16 @@ class Asked:
         right = self.answer(value, confidence)
         self.record.add(self.item, self.kind, answer=value, confidence=confidence, right=right)
 
+    def _shows(self, truth):
+        """Return what the circuit shows, or raise a sentence that holds nothing of the sum that failed."""
+        try:
+            return truth()
+        except CircuitLabError:
+            raise
+        except Exception as error:      # its own words could say what is sought
+            kind = type(error).__name__
+        raise stumbled(self.item, kind)
+
     def on_paper(self):
         """Return the question as a plain form for print, without its answer. [HTML]"""
         return paper(self.item, self.question, [])
@@ -81,10 +92,11 @@ class Question(Asked):
     def __init__(self, record, item, kind, question, choices, truth, reveal=None, key_idea="", with_confidence=False,
                  opens_after=None):
         super().__init__(record, item, question)
-        self.kind, self.choices, self.truth, self.reveal, self.key_idea = kind, dict(choices), truth, reveal, key_idea
+        self.kind, self.choices, self._replies = kind, tuple(choices), dict(choices)
+        self._truth, self._reveal, self._key_idea = truth, reveal, key_idea
         self._after = opens_after
         style = {"button_width": "auto", "description_width": "0px"}
-        self._choice = widgets.ToggleButtons(options=list(self.choices), value=None, style=style)
+        self._choice = widgets.ToggleButtons(options=self.choices, value=None, style=style)
         self._sure = widgets.ToggleButtons(options=SURE, value="think so", description="how sure?",
                                            style={"button_width": "auto"}) if with_confidence else None
         self._shown = widgets.HTML("")
@@ -95,7 +107,7 @@ class Question(Asked):
 
     def on_paper(self):
         """Return the choices as boxes to tick."""
-        return paper(self.item, self.question, [("", tuple(self.choices))], SURE if self._sure else ())
+        return paper(self.item, self.question, [("", self.choices)], SURE if self._sure else ())
 
     def _clicked(self):
         if self._choice.value is None:
@@ -112,15 +124,15 @@ class Question(Asked):
             self._say(CLOSED)
             return None
         self._choice.value, self.is_answered = value, True
-        right = value == self.truth()
-        if self.reveal:
-            self._shown.value = str(self.reveal())
+        right = value == self._shows(self._truth)
+        if self._reveal:
+            self._shown.value = str(self._reveal())
         said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
         judged = {"predicted": "That is what happens." if right else "Compare it with the result below.",
                   "observed": "That agrees with the circuit." if right else "Look again.",
                   "checked": "Right." if right else "Not this one."}[self.kind]
-        self._say(said + " " + judged, "" if right else escape(self.choices[value]),
-                  f"<i>{escape(self.key_idea)}</i>" if self.key_idea and (right or self.kind == "predicted") else "")
+        self._say(said + " " + judged, "" if right else escape(self._replies[value]),
+                  f"<i>{escape(self._key_idea)}</i>" if self._key_idea and (right or self.kind == "predicted") else "")
         return right
 
 
@@ -131,7 +143,7 @@ class Reading(Asked):
 
     def __init__(self, record, item, question, unit, truth, tolerance, hint):
         super().__init__(record, item, question)
-        self.unit, self.truth, self.tolerance, self.hint = unit, truth, tolerance, hint
+        self.unit, self._truth, self._tolerance, self._hint = unit, truth, tolerance, hint
         self._typed = widgets.Text(placeholder=f"a number of {unit}", description=f"{unit}:",
                                    continuous_update=False)
         self.view = self._box(self._typed)
@@ -147,8 +159,8 @@ class Reading(Asked):
         """Take a typed quantity; returns whether it is near enough."""
         number = read_quantity(value, self.unit)
         self._typed.value, self.is_answered = str(value), True
-        right = abs(number - self.truth()) <= self.tolerance
-        self._say(f"You read {escape(str(value))}. " + ("The circuit agrees." if right else escape(self.hint(number))))
+        right = abs(number - self._shows(self._truth)) <= self._tolerance
+        self._say(f"You read {escape(str(value))}. " + ("The circuit agrees." if right else escape(self._hint(number))))
         return right
 
 

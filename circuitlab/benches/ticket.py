@@ -44,7 +44,7 @@ class SafetyTicket:
 
     def _answered(self, question):
         """Take in what was committed last; open the page, or say how many items are still missing."""
-        self._right[question.item] = question.is_answered and question._choice.value == question.truth()
+        self._right[question.item] = question.is_answered and question._choice.value == question._truth()
         count = len(self.questions)
         if self.right < count:
             self._page.value = _said(f"{self.right} of {count} items are right. The page for the real bench is shut.")

@@ -94,8 +94,7 @@ class Posed:
             raise
         except Exception as error:      # its own words could say what is sought
             kind = type(error).__name__
-        raise CircuitLabError(f"question '{self._task.item}' cannot be worked out: the kit stumbled ({kind}) in its own sum. "
-                              "Go on with the next question and tell whoever gave you the lesson.")
+        raise stumbled(self._task.item, kind)
 
     @cached_property
     def _truth(self):
@@ -180,6 +179,12 @@ class Posed:
     def key(self):
         """Return the right answer in words, for the last step. [text]"""
         return self.kind.words(self._truth)
+
+
+def stumbled(item, kind):
+    """Return the error for a question whose own sum failed with an error of a kind; it says nothing of the sum."""
+    return CircuitLabError(f"question '{item}' cannot be worked out: the kit stumbled ({kind}) in its own sum. "
+                           "Go on with the next question and tell whoever gave you the lesson.")
 
 
 def _capital(sentence):

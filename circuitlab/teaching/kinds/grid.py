@@ -8,8 +8,8 @@ from ...reasoning import row_of
 
 LOOKS = ("dark", "steady", "flashing")
 _WOULD = {"dark": "no closed way leads through it in that row. Where would the way be open?",
-          "steady": "a closed way leads to it that does not pass the flasher. Which contacts would close it?",
-          "flashing": "its feed comes by way of the flasher. Which contacts would bring it there?",
+          "steady": "a closed way leads to it that is never broken while the row lasts. Which contacts would close it?",
+          "flashing": "its feed is made and broken over and over. Which part would do that, and which contacts would lead it there?",
           "dim": "something takes volts on its way. What else lies in its loop?",
           "floating": "neither of its sides is joined to the battery. Follow both."}
 
