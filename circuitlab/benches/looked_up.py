@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError
 from ..parts import Lamp
 from ..reasoning.comparing import Comparison
@@ -57,7 +58,7 @@ def looked_up(what):
 
 
 def _shown(what):
-    return f"the arrangement '{what.title}'" if hasattr(what, "title") else f"{what!r}"[:60]
+    return f"the arrangement '{what.title}'" if isinstance(what, Arrangement) else f"{what!r}"[:60]
 
 
 class ProofLines:
