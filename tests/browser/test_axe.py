@@ -1,0 +1,113 @@
+"""What the kit puts on a page, gone through by the checker axe-core: no serious and no critical violation.
+
+Only the kit's own output is looked at: the outputs of a notebook's cells and the body of a printed page, not the frame
+that JupyterLab puts around them.
+"""
+
+import os
+from pathlib import Path
+
+import nbformat
+import pytest
+from one_of_each import ASKED, START, write_notebook
+from playwright.sync_api import expect
+
+import circuitlab as cl
+from circuitlab.ground.places import kit_folder
+from circuitlab.views.build_sheet import write_build_sheet
+
+pytestmark = pytest.mark.browser
+
+AXE = Path(__file__).with_name("node_modules") / "axe-core" / "axe.min.js"
+MISSING = "The checker axe-core is not installed. It comes with npm: npm ci --prefix tests/browser"
+OUTPUTS = ".jp-Cell-outputWrapper"
+GRAVE = ("serious", "critical")
+RUN = """([within, grave]) => axe.run({include: [within]}, {resultTypes: ['violations']}).then(told => ({
+  passed: told.passes.map(rule => rule.id),
+  grave: told.violations.filter(rule => grave.includes(rule.impact)).map(rule =>
+    `${rule.id}, ${rule.impact}: ${rule.help}. ` + rule.nodes.map(node => node.html.slice(0, 200)).join(' ... '))}))"""
+
+# The plain questions, two of them answered, so that a result and a reply are on the page as well.
+PLAIN = {
+    "predict": """lesson.predict("lamp", "The switch is closed. Is the lamp lit?", {"lit": "", "dark": "Follow the wire."},
+    truth=lambda: "lit", reveal=lambda: cl.lamp_table_html(cl.lamp_table(cart)), key_idea="A closed way.")""",
+    "check": 'lesson.check("again", "And open?", {"lit": "Look at the contact.", "dark": ""}, truth=lambda: "dark")',
+    "reading": """lesson.reading("volts", "Volts of the battery?", "V", truth=lambda: one.battery.voltage, tolerance=0.5,
+    hint=lambda typed: "Look at its name plate.")""",
+    "note": 'lesson.note("words", "What would you measure first?")',
+    "answers": 'for item, said in (("lamp", "dark"), ("volts", "1 V"), ("fuse", "between switch and lamp")):\n'
+               "    lesson.answer(item, said)",
+}
+
+
+@pytest.fixture
+def checked(browser, page):
+    """Return a function that has a part of a page checked, and gives back the rules kept and the grave violations."""
+    if not AXE.is_file():
+        (pytest.fail if os.environ.get("PIN_THIRTY_REQUIRE_BROWSER") else pytest.skip)(MISSING)
+
+    def check(within):
+        page.evaluate(AXE.read_text(encoding="utf-8") + "; 0")
+        told = page.evaluate(RUN, [within, GRAVE])
+        return told["passed"], told["grave"]
+    return check
+
+
+def lesson(number):
+    """Return the path of a lesson."""
+    (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
+    return path
+
+
+def test_the_checker_sees_what_is_wrong(checked, page):
+    """A slider without a name and faint words are found, and only where they are looked for."""
+    page.set_content("<main><div role=slider tabindex=0 aria-valuenow=1></div><p style='color:#ccc'>faint</p></main>"
+                     "<footer><img src='data:,'></footer>")
+    assert [each.split(",")[0] for each in checked("main")[1]] == ["aria-input-field-name", "color-contrast"]
+
+
+@pytest.mark.parametrize("number", ["11", "12"])
+def test_a_lesson_with_its_bench(checked, notebook, number):
+    """The bench of the shared filament, the what-if bench, and every question around them."""
+    notebook.open(lesson(number).name).run_all()
+    slider = notebook.outputs.get_by_role("slider", name="show moment s", exact=True).first
+    expect(slider).to_be_visible()
+    passed, grave = checked(OUTPUTS)
+    assert grave == []
+    assert {"aria-input-field-name", "button-name", "color-contrast", "svg-img-alt"} <= set(passed)
+
+
+def test_questions_of_every_kind(checked, notebook, notebooks):
+    """Open, answered, with a reply, a result and a table."""
+    path = write_notebook(notebooks / "kinds.ipynb", {"start": START, **ASKED, **PLAIN})
+    (notebooks / "answers" / "lesson-97.jsonl").unlink(missing_ok=True)
+    notebook.open(path.name).run_all()
+    expect(notebook.outputs.get_by_text("You read 1 V.")).to_be_visible()
+    passed, grave = checked(OUTPUTS)
+    path.unlink()
+    assert grave == []
+    assert {"label", "button-name", "aria-allowed-attr", "color-contrast"} <= set(passed)
+
+
+def test_a_lesson_exported_for_print(checked, page, monkeypatch):
+    """Run without widgets and exported to HTML by nbconvert: forms, drawings and tables on paper."""
+    from nbclient import NotebookClient
+    from nbconvert import HTMLExporter
+
+    monkeypatch.setenv("PIN_THIRTY_STATIC", "yes")
+    source = nbformat.read(lesson("11"), as_version=4)
+    NotebookClient(source, timeout=60, resources={"metadata": {"path": str(kit_folder("lessons"))}}).execute()
+    printed = HTMLExporter(mathjax_url="", require_js_url="", exclude_input=True, exclude_output_prompt=True)
+    page.set_content(printed.from_notebook_node(source)[0])     # without code and numbers of cells, coloured by nbconvert
+    passed, grave = checked("main")
+    assert grave == []
+    assert {"color-contrast", "image-alt"} <= set(passed)
+
+
+def test_a_build_sheet(checked, page, tmp_path):
+    """The printed pages of the four-relay arrangement."""
+    path = write_build_sheet(cl.arrangement("shared-filament-four-relays"), tmp_path / "sheet.html")
+    page.set_content(path.read_text(encoding="utf-8"))
+    passed, grave = checked("html")
+    assert grave == []
+    assert {"color-contrast", "document-title", "html-has-lang"} <= set(passed)
