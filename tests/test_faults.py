@@ -286,6 +286,22 @@ def test_a_flasher_that_cannot_stay_on_shows_what_the_time_course_shows(name, mo
             assert [set(x) for x in zip(*a.levels)] == [set(x) for x in zip(*b.levels)], (fault.words, row)
 
 
+def test_relays_that_drop_with_the_supply_a_flasher_breaks_do_not_come_to_it(monkeypatch):
+    """A hazard feed with 5 ohm in it: the flasher is back before a relay moves, as the played second shows as well."""
+    healthy = arrangement("shared-filament-four-relays-hazard")
+    rows = [row for row in rows_of(healthy) if row["key"] == "off"]
+    corroded = LoseJoint("W9", "F3:1", 5.0)
+    (quick,) = batches.observe_all(healthy, rows, [corroded])
+    alone = observe(corroded.apply(healthy), rows, healthy)
+    assert not any("looked at over time" in each.sentence for each in (*quick, *alone))
+    assert [each.levels for each in quick] == [each.levels for each in alone]
+    monkeypatch.setattr(batches, "_stalled", lambda *given: {})
+    (slow,) = batches.observe_all(healthy, rows, [corroded])
+    assert sum("looked at over time" in each.sentence for each in slow) == sum(row["hazard"] == "on" for row in rows) == 12
+    for row, a, b in zip(rows, quick, slow):
+        assert [set(x) for x in zip(*a.levels)] == [set(x) for x in zip(*b.levels)], row
+
+
 # ------------------------------------------------------------------ the table
 
 @pytest.mark.parametrize("name", NAMES)

@@ -15,6 +15,7 @@ from circuitlab.solving.sweep_curves import CLOSE, Current, Curves
 from circuitlab.solving.sweep_laws import numbers, walk
 
 from random_arrangements import random_arrangement
+from small_boards import self_holding
 
 CLOSE_ENOUGH = 1e-9   # V
 MOST = 700            # cases of an arrangement that are solved alone for comparison
@@ -239,3 +240,24 @@ def test_importing_the_solving_floor_does_not_open_the_sweep():
     """One point and one run need no numpy."""
     code = "import sys, circuitlab, circuitlab.solving; print('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
+
+
+@pytest.mark.parametrize("name", ["shared-filament-four-relays-hazard", "trailer-separate-to-combined"])
+def test_relays_operated_beforehand_are_so_in_every_case(name):
+    """Each case against itself alone; where nothing holds a relay the answer is the one without."""
+    arrangement = cl.arrangement(name)
+    relays = [part.name for part in arrangement.of_kind(cl.Relay)]
+    chances = faults(arrangement)[::5]
+    found = sweep(arrangement, changes=chances, operated=relays)
+    wrong, worst = differences(found, MOST)
+    assert wrong == [] and worst <= CLOSE_ENOUGH
+    assert (found.verdicts == sweep(arrangement, changes=chances).verdicts).mean() > 0.9
+
+
+def test_a_relay_that_holds_itself_stays_operated_if_it_was():
+    """Of two stable ways the sweep finds the one it is asked for; a relay that is not there gets a sentence."""
+    kept = self_holding()
+    before, after = (sweep(kept, operated=names).state("K1").tolist() for names in ((), ("K1",)))
+    assert before.count("operated") < after.count("operated")
+    with pytest.raises(UnknownName, match="K9"):
+        sweep(kept, operated=["K9"])

@@ -229,9 +229,10 @@ def _for_certain(rows, blowing, cases, sweep):
         return {}
     made = {}
     for place, (variant, flasher, _) in blowing.items():
-        states = dict(cases[place][0].held)
-        key = place[0], tuple(let_go(variant, states).items())
-        made.setdefault(key, frozen(variant, flasher, let_go(variant, states)))
+        states = let_go(variant, dict(cases[place][0].held))
+        key = place[0], tuple(states.items())
+        if key not in made:
+            made[key] = frozen(variant, flasher, states)
         blowing[place] = (*blowing[place], made[key])
     solved = sweep([(each[3], rows[place[1]], "on") for place, each in blowing.items()])
     answered, amps = solved.is_settled.tolist(), {}

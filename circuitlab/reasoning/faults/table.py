@@ -12,10 +12,11 @@ from ..trials import pedals
 from .batches import observe_all
 from .catalogue import Fault, single_faults
 from .classing import CLASSES, NO_EFFECT, Classing
-from .observing import DARK, observe, rows_of
+from .observing import DARK, rows_of
 from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
+HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
 WATCHED = 64      # the same where somebody waits for progress or may want to stop
 
 
@@ -153,26 +154,32 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
         own = isinstance(rule, list | tuple)
         arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)
     faults = single_faults(arrangement) if faults is None else tuple(map(_as_fault, faults))
-    rows = rows_of(arrangement)
-    healthy = observe(arrangement, rows, arrangement)
-    classing = Classing(arrangement, rows, healthy)
-    stops = _stops(arrangement, rows, healthy)
-    lines = []
+    rows, lines, judge = rows_of(arrangement), [], None
     try:
         together = min(TOGETHER, WATCHED) if progress else TOGETHER
         for start in range(0, len(faults), together):
             if progress and progress(start, len(faults)) is False:
                 break
             lot = faults[start:start + together]
-            for fault, seen in zip(lot, observe_all(arrangement, rows, lot)):
-                effects = tuple(classing.effect(row, each) for row, each in enumerate(seen))
-                lines.append(FaultLine(fault, effects, _hidden_in(stops, seen)))
+            seen = observe_all(arrangement, rows, lot if judge else (HEALTHY, *lot))
+            judge = judge or _judge(arrangement, rows, seen.pop(0))
+            lines += map(judge, lot, seen)
         else:
             if progress:
                 progress(len(faults), len(faults))
     except KeyboardInterrupt:
         pass
     return FaultTable(arrangement, rows, tuple(sorted(lines, key=lambda line: line.rank)), len(faults))
+
+
+def _judge(arrangement, rows, healthy):
+    """Return what makes the line of a fault from what is seen with it, held against the healthy."""
+    classing, stops = Classing(arrangement, rows, healthy), _stops(arrangement, rows, healthy)
+
+    def line(fault, seen):
+        effects = tuple(classing.effect(row, each) for row, each in enumerate(seen))
+        return FaultLine(fault, effects, _hidden_in(stops, seen))
+    return line
 
 
 def _as_fault(change):
