@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from ..ground.errors import CircuitLabError
+from .class_kit import add_class_parsers
 
 UNSETTLED = 1  # the arrangement was read and a row of it does not settle, or a rule of sizing is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
@@ -82,6 +83,7 @@ def _parser():
     _drawing_parsers(commands)
 
     _add_faults_and_compare(commands)
+    add_class_parsers(commands)
 
     start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
                                 description="Copy the lessons into a folder of your own and open them in JupyterLab. "

@@ -1,0 +1,141 @@
+"""The commands ``class-codes`` and ``class-summary``: what a teacher needs before and after a lesson with a class."""
+
+import csv
+import random
+from getpass import getpass
+from pathlib import Path
+
+from ..ground.errors import FileError
+
+PARTLY = 1    # some folder was skipped, or used only in part
+_FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
+
+
+def add_class_parsers(commands):
+    """Tell the command line about both commands."""
+    codes = commands.add_parser("class-codes", help="issue a code to each learner of a class, from one secret",
+                                description="Write a table with each label, the lesson and its code. The same secret "
+                                            "gives the same codes again.")
+    codes.add_argument("--secret", metavar="WORDS", help="known to the teacher alone; asked for when not given")
+    codes.add_argument("--lesson", metavar="NUMBER", required=True, help="such as 11")
+    codes.add_argument("--labels", metavar="FILE", required=True, help="one label to a line, such as 'seat 4'")
+    codes.add_argument("--out", metavar="FILE", required=True, help="where to write the table, such as codes.csv")
+    codes.add_argument("--again", action="store_true", help="overwrite what an earlier run wrote")
+    codes.set_defaults(do=_codes)
+
+    summary = commands.add_parser("class-summary", help="mark a class's records anew and write its grid",
+                                  description="Mark every record anew from the circuit and write grid.html, projector.html, "
+                                              "grid.csv and misconceptions.csv. Nothing is written into FOLDER. Leaves with "
+                                              "0 when every record was used whole, with 1 when one was skipped or used in "
+                                              "part (it is named), with 2 for bad input.")
+    summary.add_argument("folder", metavar="FOLDER", help="holds one folder for each student, with its records")
+    summary.add_argument("--out", metavar="DIR", required=True, help="where to write the pages; made when it is not there")
+    summary.add_argument("--lesson", metavar="NUMBER", help="only this lesson (default: every one there are records of)")
+    summary.add_argument("--codes", metavar="FILE", help="the table of class-codes; answers to other numbers do not count")
+    summary.add_argument("--key", metavar="FILE", help="also write the answer key, into a page of its own")
+    summary.add_argument("--again", action="store_true", help="overwrite what an earlier run wrote")
+    summary.set_defaults(do=_summary)
+
+
+def _codes(given):
+    from ..ground.errors import unknown_name
+    from ..teaching.class_marking import plain_label
+    from ..teaching.gathering import lesson_numbers
+    from ..teaching.seeds import issue_code
+
+    if given.lesson not in lesson_numbers():
+        raise unknown_name("the kit", "lesson", given.lesson, lesson_numbers())
+    labels = [line.strip() for line in _text(given.labels).splitlines() if line.strip()]
+    if not labels:
+        raise FileError(f"'{given.labels}' holds no label. Write one to a line.")
+    plain = [plain_label(label) for label in labels]
+    twice = [label for label, told in zip(labels, plain) if plain.count(told) > 1]
+    if twice:
+        raise FileError(f"the label '{twice[0]}' stands twice in '{given.labels}'. Give each learner another one.")
+    _free([Path(given.out)], given.again)
+    secret = getpass("Class secret: ") if given.secret is None else given.secret
+    lines = [[label, given.lesson, issue_code(secret, given.lesson, label)] for label in labels]
+    _write(Path(given.out), _table([["label", "lesson", "code"], *lines]))
+    print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.")
+    return 0
+
+
+def _summary(given):
+    from ..teaching.class_marking import class_summary
+    from ..views.class_pages import class_page, grid_lines, idea_lines, key_page, projector_page
+
+    folder, out = Path(given.folder), Path(given.out)
+    pages = [out / name for name in ("grid.html", "projector.html", "grid.csv", "misconceptions.csv")]
+    key = [Path(given.key)] if given.key else []
+    _outside(folder, [out, *key])
+    if key and key[0].resolve().parent == out.resolve():
+        raise FileError("the key would lie among the pages of the class. Give --key another folder.")
+    _free(pages + key, given.again)
+    summary = class_summary(folder, given.lesson, _issued(given.codes) if given.codes else None)
+    if not summary.students:
+        raise FileError(f"nothing in '{folder}' can be marked. {_named(summary)[0]}")
+    texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
+             _table(grid_lines(summary)), _table(idea_lines(summary))]
+    for path, text in zip(pages + key, texts + [key_page(summary) for _ in key]):
+        _write(path, text)
+    troubles = _named(summary)
+    print("\n".join([*troubles, f"{len(summary.students)} students, {len(summary.skipped)} skipped. The pages are in {out}: "
+                     + ", ".join(page.name for page in pages) + "."]))
+    if key:
+        print(f"The answer key is in {key[0]}.")
+    return PARTLY if troubles else 0
+
+
+def _named(summary):
+    """Return a sentence for everything that was not used."""
+    return ([f"{name}: skipped: {why}." for name, why in summary.skipped]
+            + [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles])
+
+
+def _issued(path):
+    """Return the codes of a table by plain label and lesson."""
+    from ..teaching.class_marking import plain_label
+
+    lines = list(csv.reader(_text(path).splitlines()))
+    if not lines or lines[0] != ["label", "lesson", "code"] or any(len(line) != 3 for line in lines):
+        raise FileError(f"'{path}' is not a table of codes. Give one that class-codes wrote: label, lesson, code.")
+    return {(plain_label(label.removeprefix("'")), lesson): code for label, lesson, code in lines[1:]}
+
+
+def _text(path):
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise FileError(f"'{path}' cannot be read: {error.strerror}.") from None
+    except UnicodeDecodeError:
+        raise FileError(f"'{path}' is not a text file. Save it as UTF-8 text.") from None
+
+
+def _table(lines):
+    """Return lines as a table with commas; no cell can be taken for a formula. [text]"""
+    from io import StringIO
+
+    made = StringIO()
+    csv.writer(made, lineterminator="\n").writerows(
+        [f"'{cell}" if cell.startswith(_FORMULA) else cell for cell in line] for line in lines)
+    return "\N{ZERO WIDTH NO-BREAK SPACE}" + made.getvalue()       # so that table programs read it as UTF-8
+
+
+def _outside(folder, places):
+    for place in places:
+        if folder.resolve() in (place.resolve(), *place.resolve().parents):
+            raise FileError(f"'{place}' lies in the folder of the records, where nothing is written. Give another place.")
+
+
+def _free(paths, again):
+    there = [path for path in paths if path.exists()]
+    if there and not again:
+        raise FileError(f"'{there[0]}' is there already. Say --again to overwrite it, or give another place.")
+
+
+def _write(path, text):
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise FileError(f"'{path}' cannot be written: {error.strerror}. Give another place.") from None

@@ -1,0 +1,174 @@
+"""The pages of a class: the grid with names, the same for the projector without them, the key, and the tables behind them.
+
+A mark is told by its shape and in words; the pages print in grey.
+"""
+
+from .style import safe
+
+SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
+          "half right": "\N{CIRCLE WITH LOWER HALF BLACK}", "wrong": "\N{MULTIPLICATION X}", "kept": "\N{CHECK MARK}",
+          "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
+TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
+        "not marked": "not marked (hangs on the learner's own numbers)"}
+MOST_TOLD = 2       # troubles of one student on the page; the command prints them all
+STYLE = """
+@page { size: A4 landscape; margin: 8mm }
+* { box-sizing: border-box }
+body { margin: 0 auto; max-width: 281mm; background: #fff; color: #000; font: 8pt/1.25 sans-serif }
+section + section { break-before: page }
+h1 { font-size: 1.5em; margin: 0 0 .2em } p { margin: .25em 0 }
+table { border-collapse: collapse; width: 100%; table-layout: fixed } thead { display: table-header-group }
+th, td { border: .4pt solid #777; padding: 0 1mm; text-align: center; overflow: hidden; white-space: nowrap; height: 4.7mm }
+thead th { height: auto; vertical-align: bottom; padding: 1mm .5mm; border-bottom: 1pt solid #000 }
+thead th span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 26mm; font-weight: normal }
+.who { width: 36mm; text-align: left; text-overflow: ellipsis; font-weight: normal } .sum { width: 14mm }
+tbody tr:nth-child(4n) > *, tfoot tr:first-child > * { border-bottom: 1pt solid #000 }
+tfoot { display: table-row-group } tr { break-inside: avoid }
+.mark { font-size: 1.15em } .wrong { font-weight: bold; background: #ddd }
+.few { columns: 2; column-gap: 8mm; padding: 0; margin: .2em 0; list-style: none } .few li { break-inside: avoid }
+.told span { white-space: nowrap; margin-right: 1em }
+.large { font-size: 10pt } .large .sum { width: 17mm }
+.key td, .key th { white-space: normal; text-align: left; height: auto; padding: .3em 1mm }
+@media screen { body { padding: 1em } section + section { margin-top: 2em } }
+"""
+
+
+def class_page(summary):
+    """Return the grid of each lesson, one printed page each: students down, questions across. [HTML]
+
+    Parameters
+    ----------
+    summary : ClassSummary
+    """
+    sections = []
+    for lesson in summary.questions:
+        troubles = [[each.words for each in student.troubles if each.lesson in ("", lesson)] for student in summary.students]
+        rows = [(student.name + (" *" if told else ""), student) for student, told in zip(summary.students, troubles)]
+        named = [(f"{name} (skipped)", why) for name, why in summary.skipped]
+        named += [(name, _first(told)) for (name, _), told in zip(rows, troubles) if told]
+        sections.append(_grid(summary, lesson, rows) + _few(named))
+    return _page("Class summary", sections)
+
+
+def projector_page(summary, order):
+    """Return the grid without names, large. [HTML]
+
+    Parameters
+    ----------
+    summary : ClassSummary
+    order : callable
+        Gets the students as a list and returns them in the order of the rows, another one for each lesson.
+    """
+    sections = []
+    for lesson in summary.questions:
+        rows = [(str(number), student) for number, student in enumerate(order(list(summary.students)), 1)]
+        sections.append(f'<div class="large">{_grid(summary, lesson, rows)}</div>')
+    return _page("The class, without names", sections)
+
+
+def key_page(summary):
+    """Return the answer key; keep it apart from the other pages. [HTML]"""
+    heads = "".join(f'<th scope="col">{head}</th>' for head in ("lesson", "question", "for", "seed", "right answer"))
+    body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in summary.key())
+    return _page("Answer key", [f'<h1>Answer key</h1><p>Not for the projector.</p><table class="key"><thead><tr>{heads}</tr>'
+                                f"</thead><tbody>{body}</tbody></table>"])
+
+
+def grid_lines(summary):
+    """Return the grid in words, heads first, for a table program. [text]"""
+    places = [(lesson, item) for lesson, questions in summary.questions.items() for item in questions]
+    heads = ["student", *(f"{lesson} {item}" for lesson, item in places), "right at once", "sure and wrong", "not used"]
+    lines, asked = [heads], sum(map(summary.asked, summary.questions))
+    for student in summary.students:
+        marks = [summary.mark(student, *place) for place in places]
+        lines.append([student.name, *(_words(mark) for mark in marks), *_sums(marks, asked),
+                      "; ".join(each.words for each in student.troubles)])
+    return lines + [[name, *("" for _ in places), "", "", f"skipped: {why}"] for name, why in summary.skipped]
+
+
+def idea_lines(summary):
+    """Return how many students showed which wrong idea or chose which wrong answer, heads first. [text]"""
+    lines = [["lesson", "question", "code", "wrong idea or choice", "students"]]
+    for lesson, questions in summary.questions.items():
+        lines += [[lesson, "all", code, summary.because(lesson, code), str(count)]
+                  for code, count in summary.ideas(lesson).items()]
+        for item in questions:
+            marks = summary.marks(lesson, item)
+            for choice in dict.fromkeys(each for mark in marks for each in mark.chosen):
+                lines.append([lesson, item, "", choice, str(sum(choice in mark.chosen for mark in marks))])
+    return lines
+
+
+def _grid(summary, lesson, rows):
+    items = list(summary.questions[lesson])
+    head = "".join(f'<th scope="col"><span>{safe(item)}</span></th>' for item in items)
+    head = (f'<tr><th scope="col" class="who">student</th>{head}<th scope="col" class="sum"><span>right at once</span></th>'
+            '<th scope="col" class="sum"><span>sure and wrong</span></th></tr>')
+    body = "".join(_row(name, [summary.mark(student, lesson, item) for item in items], summary.asked(lesson))
+                   for name, student in rows)
+    columns = [summary.marks(lesson, item) for item in items]
+    count = lambda told: [str(sum(map(told, marks))) for marks in columns]
+    foot = (_counts("right at once", count(lambda mark: mark.word == "right at once"))
+            + _counts("sure and wrong", count(lambda mark: mark.is_overconfident)))
+    return (f"<h1>Lesson {safe(lesson)}: {len(rows)} students, {len(items)} questions</h1>{_legend()}"
+            f"<table><thead>{head}</thead><tbody>{body}</tbody><tfoot>{foot}</tfoot></table>{_ideas(summary, lesson)}")
+
+
+def _row(name, marks, asked):
+    cells = "".join(f'<td class="mark{" wrong" if mark.word == "wrong" else ""}" title="{safe(_words(mark))}">'
+                    f'<span role="img" aria-label="{safe(_words(mark))}">{_shape(mark)}</span></td>' for mark in marks)
+    return f'<tr><th scope="row" class="who">{safe(name)}</th>{cells}{"".join(f"<td>{each}</td>" for each in _sums(marks, asked))}</tr>'
+
+
+def _counts(words, counts):
+    return (f'<tr><th scope="row" class="who">{words}</th>{"".join(f"<td>{each}</td>" for each in counts)}'
+            f"<td>{sum(map(int, counts)) if words == 'right at once' else ''}</td>"
+            f"<td>{sum(map(int, counts)) if words != 'right at once' else ''}</td></tr>")
+
+
+def _shape(mark):
+    code = next((code for code in mark.ideas if len(code) < 4), "")
+    return f"{SHAPES[mark.word]}{'!' if mark.is_overconfident else ''}{f'<small> {safe(code)}</small>' if code else ''}"
+
+
+def _words(mark):
+    more = [*(["sure at first"] if mark.is_overconfident else []), *mark.ideas]
+    return mark.word + (f" ({', '.join(more)})" if more else "")
+
+
+def _sums(marks, asked):
+    return [f"{sum(mark.word == 'right at once' for mark in marks)} of {asked}",
+            str(sum(mark.is_overconfident for mark in marks))]
+
+
+def _legend():
+    told = [f"{shape} {safe(TOLD.get(word, word))}" for word, shape in SHAPES.items()]
+    told += ["! sure at first, and wrong", "M1 to M19: the wrong idea behind the answer"]
+    return (f'<p class="told">{" ".join(f"<span>{each}</span>" for each in told)} Every mark is worked out anew from the '
+            "circuit.</p>")
+
+
+def _ideas(summary, lesson):
+    found = {code: count for code, count in summary.ideas(lesson).items() if count}
+    told = "".join(f"<li><b>{safe(code)}</b>: {count} &nbsp; {safe(summary.because(lesson, code))}</li>"
+                   for code, count in sorted(found.items(), key=lambda each: -each[1]))
+    return ("<p><b>Wrong ideas M1 to M19 and the lesson's own, students with each:</b> "
+            + ("none met.</p>" if not told else f'the others 0.</p><ul class="few">{told}</ul>'))
+
+
+def _first(troubles):
+    more = len(troubles) - MOST_TOLD
+    return "; ".join(troubles[:MOST_TOLD]) + (f"; and {more} more" if more > 0 else "")
+
+
+def _few(named):
+    if not named:
+        return ""
+    told = "".join(f"<li><b>{safe(name)}</b>: {safe(why)}</li>" for name, why in named)
+    return f'<p><b>Not used, or only in part:</b></p><ul class="few">{told}</ul>'
+
+
+def _page(title, sections):
+    body = "".join(f"<section>{each}</section>" for each in sections)
+    return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title><style>{STYLE}</style></head>'
+            f"<body>{body}</body></html>\n")

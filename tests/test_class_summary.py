@@ -1,0 +1,357 @@
+"""A class's records marked anew: an invented class of 24 seats, its broken neighbours, and the pages made of them.
+
+The class is invented: headless learners work lesson 07 through its own questions, rightly, by a wrong idea, half of it,
+or with nonsense.
+"""
+
+import csv
+import json
+import random
+import re
+import shutil
+from hashlib import sha256
+from html.parser import HTMLParser
+
+import pytest
+from worked_lessons import notebook, worked
+
+import circuitlab as cl
+from circuitlab.commands.line import main
+from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.class_marking import MARKS, class_summary
+from circuitlab.teaching.gathering import lesson_numbers, lesson_questions
+from circuitlab.views.class_pages import SHAPES
+
+NAME, SECRET, SEATS = "07_prove_every_row", "invented apples in june", range(1, 25)
+START = next(cell.source for cell in notebook(NAME).cells if cell.id == "start")
+STYLES = ("right", "idea", "half", "nonsense")      # of seats 1, 5, 9 ..., of seats 2, 6, 10 ... and so on
+
+
+def style_of(seat):
+    return STYLES[(seat - 1) % 4]
+
+
+def work(folder, seat):
+    """Send one headless learner through the lesson, with an issued code, by its real questions."""
+    code = cl.issue_code(SECRET, "07", f"seat {seat}")
+    own = START.replace('cl.Lesson("07")', f'cl.Lesson("07", {str(folder)!r}, "{code}")')
+    assert own != START
+    lesson, style, chance = worked(NAME, start=own).lesson, style_of(seat), random.Random(seat)
+    gathered = lesson_questions("07")
+    for number, (item, question) in enumerate(lesson.questions.items()):
+        if style == "half" and number % 2:
+            continue
+        if style == "nonsense" and number % 2:
+            if question.kind == "noted":
+                lesson.answer(item, "  ")
+            else:
+                with pytest.raises(cl.CircuitLabError):
+                    lesson.answer(item, {"?": 1} if question.kind == "tried" else "blue noise")
+            continue
+        wrong = style == "idea" or style == "half" and chance.random() < 0.5
+        answer(lesson, gathered[item], wrong)
+
+
+def answer(lesson, question, wrong):
+    """Give one answer; what is right comes from the questions gathered without widgets."""
+    if question.kind == "noted":
+        lesson.answer(question.item, "an invented sentence")
+    elif question.kind == "tried":
+        posed = question.task.pose(question.task.variants.of(lesson.questions[question.item].seed))
+        lesson.answer(question.item, posed._idea_answers["M11"] if wrong else posed._truth, "sure" if wrong else "guess")
+    else:
+        choices = [choice for choice in question.choices if (choice == question.truth()) != wrong]
+        lesson.answer(question.item, choices[0], "sure" if wrong else "guess")
+
+
+@pytest.fixture(scope="module")
+def handed_in(tmp_path_factory):
+    """The folder of the class: 24 seats, some with their records in a folder 'answers', and three broken ones."""
+    folder = tmp_path_factory.mktemp("class")
+    for seat in SEATS:
+        work(folder / f"seat {seat}" / ("answers" if seat % 2 else ""), seat)
+    for name, content in (("empty", None), ("picture", b"\x89PNG\0\0\x01"), ("essay", b"My answers, by me.\n")):
+        (folder / name).mkdir()
+        if content is not None:
+            (folder / name / "lesson-07.jsonl").write_bytes(content)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def codes(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("codes")
+    (folder / "labels.txt").write_text("".join(f"Seat {seat}\n" for seat in SEATS), encoding="utf-8")
+    assert main(["class-codes", "--secret", SECRET, "--lesson", "07", "--labels", str(folder / "labels.txt"),
+                 "--out", str(folder / "codes.csv")]) == 0
+    return folder / "codes.csv"
+
+
+@pytest.fixture(scope="module")
+def pages(handed_in, codes, tmp_path_factory):
+    """Everything the command writes, key too, and what the class's folder held before and after."""
+    out, before = tmp_path_factory.mktemp("pages"), prints(handed_in)
+    key = tmp_path_factory.mktemp("drawer") / "key.html"
+    assert main(["class-summary", str(handed_in), "--out", str(out), "--codes", str(codes), "--key", str(key)]) == 1
+    assert prints(handed_in) == before and len(before) == 26
+    return {path.name: path.read_text(encoding="utf-8-sig") for path in [*out.iterdir(), key]}
+
+
+def prints(folder):
+    """Return what every file under a folder holds, and when it was changed."""
+    return {str(path.relative_to(folder)): (sha256(path.read_bytes()).hexdigest(), path.stat().st_mtime_ns)
+            for path in folder.rglob("*") if path.is_file()}
+
+
+@pytest.fixture
+def copied(handed_in, tmp_path):
+    """A class of two, to break."""
+    for seat in (1, 2):
+        shutil.copytree(handed_in / f"seat {seat}", tmp_path / "class" / f"seat {seat}")
+    return tmp_path / "class"
+
+
+def troubles(folder, seat=1, **more):
+    """Return what was wrong with a seat's record, sentence by sentence."""
+    student = next(each for each in class_summary(folder, **more).students if each.name == f"seat {seat}")
+    return [each.words for each in student.troubles]
+
+
+def record(folder, seat):
+    return next((folder / f"seat {seat}").rglob("lesson-07.jsonl"))
+
+
+# ------------------------------------------------------------------ the questions of the lessons
+
+@pytest.mark.parametrize("number", lesson_numbers())
+def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
+    """The same items in the same order, of the same kinds, with the same answers."""
+    (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
+    shown, gathered = worked(path.stem).lesson.questions, lesson_questions(number)
+    assert list(gathered) == list(shown) != []
+    for item, question in gathered.items():
+        assert question.kind == shown[item].kind, item
+        if question.kind not in ("tried", "noted"):
+            work = vars(shown[item]).get("_truth") or shown[item].truth
+            assert question.truth() == work(), item
+
+
+def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked():
+    """Each from its notebook: a job or a trace by the learner's own seed, a rule of the learner's own."""
+    own = {number: {item for item, question in lesson_questions(number).items() if question.is_own}
+           for number in lesson_numbers()}
+    assert {number: items for number, items in own.items() if items} == {
+        "04": {"choice"}, "08": {"rate-read", "on-time-read", "band", "average-read"}, "10": {"tie-rows", "own"}}
+
+
+# ------------------------------------------------------------------ the class
+
+def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
+    """Right ones right at once, those with an idea wrong and sure, with M11 in the rows; the broken ones named."""
+    summary = class_summary(handed_in)
+    assert [student.name for student in summary.students] == [f"seat {seat}" for seat in SEATS]
+    assert {name for name, _ in summary.skipped} == {"empty", "picture", "essay"}
+    asked = [item for item, question in lesson_questions("07").items() if question.kind != "noted"]
+    for seat, student in zip(SEATS, summary.students):
+        marks = [summary.mark(student, "07", item) for item in asked]
+        words = [mark.word for mark in marks]
+        assert student.troubles == ()
+        if style_of(seat) == "right":
+            assert set(words) == {"right at once"} and not any(mark.is_overconfident for mark in marks)
+        elif style_of(seat) == "idea":
+            assert set(words) == {"wrong"} and summary.mark(student, "07", "eight").ideas == ("M11",)
+            assert all(mark.is_overconfident for mark in marks)
+        else:
+            assert words[1::2] == ["no answer"] * len(words[1::2]) and "no answer" not in words[::2]
+    shown_m11 = sum("M11" in mark.ideas for mark in summary.marks("07", "eight"))
+    assert summary.ideas("07")["M11"] == shown_m11 >= 6 and summary.ideas("07")["M1"] == 0
+    assert set(SHAPES) == set(MARKS) and len(set(SHAPES.values())) == len(MARKS)
+
+
+def test_an_edited_verdict_is_caught(copied):
+    """Every 'right' turned to true: the marks stay as the circuit has them, and the lines are named."""
+    before = class_summary(copied)
+    text = record(copied, 2).read_text(encoding="utf-8")
+    edited = text.replace('"right": false', '"right": true').replace('"credit": 0.0', '"credit": 1.0')
+    assert edited != text
+    record(copied, 2).write_text(edited, encoding="utf-8")
+    after = class_summary(copied)
+
+    assert [student.marks for student in after.students] == [student.marks for student in before.students]
+    told = [trouble for trouble in troubles(copied, 2) if "the record says right, the circuit says wrong" in trouble]
+    assert len(told) == text.count('"right": false') and not after.students[0].troubles
+
+
+def test_a_truncated_line_another_kit_and_a_stranger_are_named_and_the_rest_is_marked(copied):
+    """By line; each costs its own mark and no other."""
+    lines = record(copied, 1).read_text(encoding="utf-8").splitlines()
+    items = [json.loads(line)["item"] for line in lines]
+    lines[0] = lines[0].replace(f'"kit": "{cl.__version__}"', '"kit": "0.0.9"')
+    lines[1] = lines[1].replace(f'"item": "{items[1]}"', '"item": "no such"')
+    lines[2] = lines[2][:30]
+    record(copied, 1).write_text("\n".join(lines), encoding="utf-8")
+    student = class_summary(copied).students[0]
+
+    assert {item for _, item in student.marks} == set(items[3:])
+    told = troubles(copied)
+    assert len(told) == 3
+    for line, words in ((1, "of kit 0.0.9"), (2, "no such question"), (3, "cut off or edited")):
+        assert any(f"line {line}" in trouble and words in trouble for trouble in told), line
+
+
+def test_no_line_stops_the_summary(copied):
+    """Each is named as a line that is none."""
+    count = len(record(copied, 1).read_text(encoding="utf-8").splitlines())
+    lines = ['{"a": ', "[1]", '"x"', "null", "[" * 100_000, '{"item": 3, "event": "tried"}', "NaN"]
+    with open(record(copied, 1), "a", encoding="utf-8") as file:
+        file.write("\n".join(lines))
+    told = " ".join(each for each in troubles(copied) if "not a line" in each or "no longer" in each)
+    assert {int(number) for number in re.findall(r"\d+(?=[,:])", told.replace("lesson 07,", ""))} == set(range(count + 1, count + 1 + len(lines)))
+
+
+def test_no_answer_stops_the_summary(copied):
+    """Whatever is in the place of an answer or a seed, it is named and not counted."""
+    before, kit = class_summary(copied).students[0].marks, cl.__version__
+    answers = [None, 7, [], {}, {"E1": 5}, {"E1": ["dark"]}, "nan", ["E1"], True, {"E1": {"a": 1}}, {"E1": [[]] * 8}]
+    events = [{"seed": seed, "item": item, "event": kind, "answer": answer, "right": True}
+              for seed in (None, True, -1, "3", 10 ** 30, 1) for answer in answers
+              for item, kind in (("eight", "tried"), ("normally", "checked"))]
+    with open(record(copied, 1), "a", encoding="utf-8") as file:
+        file.write("".join(json.dumps(event | {"kit": kit, "lesson": "07"}) + "\n" for event in events))
+    student = class_summary(copied).students[0]
+    assert student.marks == before and sum("not counted" in each for each in troubles(copied)) == len(events) == 132
+
+
+def test_an_answer_after_the_key_and_numbers_of_somebody_else_do_not_count(copied, codes):
+    """A try at numbers whose key was shown is refused; a neighbour's record has the neighbour's numbers."""
+    shutil.copyfile(record(copied, 1), record(copied, 2))
+    issued = {(row["label"].casefold(), row["lesson"]): row["code"]
+              for row in csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines())}
+    neighbour = class_summary(copied, codes=issued).students[1]
+    assert any("not issued to this student" in each for each in troubles(copied, 2, codes=issued))
+    assert ("07", "eight") not in neighbour.marks
+
+    event = json.loads(next(line for line in record(copied, 1).read_text(encoding="utf-8").splitlines() if '"eight"' in line))
+    posed = lesson_questions("07")["eight"].task
+    looks = lambda number: {"E1": [("dark", "steady")[number >> bit & 1] for bit in range(8)]}
+    wrong = [given for given in map(looks, range(1, 9)) if given != event["answer"]][:3]
+    reasons = posed.pose(posed.variants.of(event["seed"])).reasons
+    tries = [event | {"answer": given, "right": False, "reason": reason} for given, reason in zip(wrong, [*reasons, *reasons])]
+    helps = [event | {"event": "helped"}] * 2
+    lines = [json.dumps(each) for each in [*tries, *helps, event]]
+    record(copied, 1).write_text("\n".join(lines), encoding="utf-8")
+    student = class_summary(copied).students[0]
+    assert student.marks["07", "eight"].word == "wrong"
+    assert any("line 6" in each and "refused" in each for each in troubles(copied))
+
+
+# ------------------------------------------------------------------ the pages
+
+def visible(page):
+    """Return the text of an HTML page with its attributes that are read aloud or shown, its style left out."""
+    found = []
+    reader = HTMLParser()
+    reader.handle_data = found.append
+    reader.handle_starttag = lambda tag, attributes: found.extend(value for name, value in attributes
+                                                                  if name in ("title", "aria-label"))
+    reader.feed(re.sub("<style>.*?</style>", "", page, flags=re.S))
+    return "\n".join(found)
+
+
+def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
+    """One row for each seat, one column for each question; the tables agree with the page."""
+    text = visible(pages["grid.html"])
+    for seat in SEATS:
+        assert f"\nseat {seat}\n" in text
+    for name in ("empty", "picture", "essay"):
+        assert f"\n{name} (skipped)\n" in text
+    heads, *rows = csv.reader(pages["grid.csv"].splitlines())
+    assert len(rows) == 27 and len(heads) == 1 + len(lesson_questions("07")) + 3
+    assert rows[0][heads.index("07 eight")] == "right at once" and rows[1][heads.index("07 eight")] == "wrong (sure at first, M11)"
+    ideas = {row["code"]: int(row["students"]) for row in csv.DictReader(pages["misconceptions.csv"].splitlines()) if row["code"]}
+    assert ideas["M11"] == class_count(pages) and {f"M{number}" for number in range(1, 20)} <= set(ideas)
+
+
+def class_count(pages):
+    return sum("M11" in row["07 eight"] for row in csv.DictReader(pages["grid.csv"].splitlines()))
+
+
+def test_the_projector_page_names_nobody(pages):
+    """No label of the class, sound or broken, and no word of what was wrong with a record."""
+    text = visible(pages["projector.html"])
+    for name in ("seat", "Seat", "empty", "picture", "essay", "skipped"):
+        assert name not in text, name
+    assert len(re.findall(r'<th scope="row" class="who">\d+</th>', pages["projector.html"])) == 24
+
+
+def test_the_key_stands_on_its_own_page_alone(pages):
+    """The key has every question's answer; no other page has a right answer that is longer than a word."""
+    gathered = lesson_questions("07")
+    plain = {question.truth() for question in gathered.values() if question.kind in ("predicted", "checked", "observed")}
+    telling = {words for words in plain if " " in words}
+    assert len(telling) >= 5
+    for words in telling:
+        assert words in visible(pages["key.html"])
+        for name in ("grid.html", "projector.html", "grid.csv"):
+            assert words not in pages[name], (name, words)
+    assert "row 1: E1" in visible(pages["key.html"]) and "row 1: E1" not in pages["grid.html"] + pages["projector.html"]
+
+
+def test_the_key_is_written_only_when_asked_and_only_apart(copied, tmp_path, capsys):
+    """Not among the records, not among the pages, not at all without the word."""
+    out = tmp_path / "pages"
+    for place in (copied / "key.html", out / "key.html"):
+        assert main(["class-summary", str(copied), "--out", str(out), "--key", str(place)]) == 2
+        assert not place.exists()
+    assert main(["class-summary", str(copied), "--out", str(out)]) == 0
+    assert {path.name for path in out.iterdir()} == {"grid.html", "projector.html", "grid.csv", "misconceptions.csv"}
+
+
+def test_nothing_is_overwritten_without_saying_so(copied, tmp_path, capsys):
+    """Pages, codes, and the folder of the records itself."""
+    out = tmp_path / "pages"
+    assert main(["class-summary", str(copied), "--out", str(out)]) == 0
+    (out / "grid.csv").write_text("mine")
+    assert main(["class-summary", str(copied), "--out", str(out)]) == 2
+    assert "--again" in capsys.readouterr().err and (out / "grid.csv").read_text() == "mine"
+    assert main(["class-summary", str(copied), "--out", str(out), "--again"]) == 0
+    assert (out / "grid.csv").read_text() != "mine"
+    assert main(["class-summary", str(copied), "--out", str(copied / "pages")]) == 2
+    assert not (copied / "pages").exists()
+
+
+def test_a_name_cannot_become_a_tag_or_a_formula(copied, tmp_path):
+    """It is shown as it is written."""
+    (copied / "seat 1").rename(copied / "=1+1 <b>")
+    main(["class-summary", str(copied), "--out", str(tmp_path / "pages")])
+    assert "=1+1 &lt;b&gt;" in (tmp_path / "pages" / "grid.html").read_text(encoding="utf-8")
+    assert "'=1+1 <b>," in (tmp_path / "pages" / "grid.csv").read_text(encoding="utf-8-sig")
+
+
+# ------------------------------------------------------------------ codes and bad input
+
+def test_codes_come_from_secret_lesson_and_label(codes):
+    """One line for each label, all different, the same as a learner's own code."""
+    rows = list(csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines()))
+    assert len({row["code"] for row in rows}) == len(rows) == 24
+    assert all(row["code"] == cl.issue_code(SECRET, "07", row["label"]) for row in rows)
+
+
+@pytest.mark.parametrize(("labels", "said"), [("", "holds no label"), ("seat 1\nSeat  1\n", "stands twice"), (None, "cannot be read")])
+def test_bad_labels_get_a_sentence(tmp_path, capsys, labels, said):
+    """And no table is written."""
+    if labels is not None:
+        (tmp_path / "labels.txt").write_text(labels)
+    assert main(["class-codes", "--secret", "s", "--lesson", "07", "--labels", str(tmp_path / "labels.txt"),
+                 "--out", str(tmp_path / "codes.csv")]) == 2
+    assert said in capsys.readouterr().err and not (tmp_path / "codes.csv").exists()
+
+
+def test_a_folder_that_is_no_class_gets_a_sentence(tmp_path, capsys):
+    """Missing, empty, without a record, a lesson there is not."""
+    (tmp_path / "class" / "seat 1").mkdir(parents=True)
+    for words, said in (([str(tmp_path / "none")], "is not a folder"), ([str(tmp_path / "class" / "seat 1")], "holds no folder"),
+                        ([str(tmp_path / "class")], "seat 1: skipped: the folder is empty"),
+                        ([str(tmp_path / "class"), "--lesson", "77"], "has no lesson '77'")):
+        assert main(["class-summary", *words, "--out", str(tmp_path / "pages")]) == 2
+        assert said in capsys.readouterr().err
+    assert not (tmp_path / "pages").exists()
