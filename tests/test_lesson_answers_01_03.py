@@ -261,7 +261,8 @@ def test_a_choice_that_was_not_committed_opens_nothing():
     assert "<ol>" not in ticket.page
 
 
-@pytest.mark.parametrize("name", NAMES[1:])
+@pytest.mark.parametrize("name", [path.stem for path in sorted(kit_folder("lessons").glob("*.ipynb"))
+                                  if not path.stem.startswith("01")])
 def test_the_ticket_opens_the_pages_of_the_other_lessons(name, answers):
     """Shut without it and with seven items right, open with it; the ticket lies beside the other answers."""
     assert "Shut. This page opens with the safety ticket" in worked(name).shown["workbench"]._repr_html_()
@@ -271,7 +272,7 @@ def test_the_ticket_opens_the_pages_of_the_other_lessons(name, answers):
     pass_ticket(first)
     page = worked(name).shown["workbench"]._repr_html_()
 
-    assert page.count("<li>") >= len(cl.cautions()) + 6
+    assert page.count("<li>") >= len(cl.cautions()) + 2
     assert "Shut" not in page
 
 

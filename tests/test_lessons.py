@@ -13,6 +13,8 @@ from circuitlab.ground.places import kit_folder
 
 DEMANDED = ("00_start_here", "06_", "08_", "11_")
 CODE_LINES, WORDS = 12, 900       # most code lines in a cell, fewer words than this to read in a lesson
+CELLS = 38                        # in a lesson at most; each question has one of its own
+CARD, PAGE = "**Card, if you start here.**", r"\bcl\.(workbench|safety_ticket)\("
 SHOWN = "nbval-check-output"      # tag: committed with its output, because the text speaks of it
 YOURS = "yours"                   # tag: the learner's own cell
 
@@ -102,6 +104,19 @@ def long_cells(notebook):
             if cell.cell_type == "code" and len(cell.source.splitlines()) > CODE_LINES]
 
 
+def missing(notebook, is_first=False):
+    """What every lesson has and this one has not: a card for whoever starts here, the guarded bench page, an exit line last."""
+    code = [cell for cell in notebook.cells if cell.cell_type == "code"]
+    text = prose(notebook)
+    found = [] if CARD in text or is_first else ["no card for whoever starts here"]
+    guarded = [cell.id for cell in code if re.search(PAGE, cell.source)]
+    found += [] if guarded else ["no page for the real bench behind the safety ticket"]
+    bench = re.search(r"^## On the (workbench|real bench)\n(.*?)(?=^## |\Z)", text, flags=re.M | re.S)
+    found += ["a step for the real bench in the open"] if bench and re.search(r"^\d+\. ", bench[2], flags=re.M) else []
+    last = code[-1].source if code else ""
+    return found + ([] if re.search(r'lesson\.note\("exit", [^()]*\?"\)', last) else ["no exit question at the end"])
+
+
 # ------------------------------------------------------------------ the committed lessons
 
 @pytest.mark.parametrize("start", DEMANDED)
@@ -144,7 +159,13 @@ def test_a_lesson_can_be_read_by_ear(lesson):
 def test_a_lesson_is_short(lesson):
     """Few words to read, few lines of code in a cell."""
     assert words(lesson) < WORDS
+    assert len(lesson.cells) <= CELLS
     assert long_cells(lesson) == []
+
+
+def test_a_lesson_opens_alone_and_closes_with_a_question(lesson, path):
+    """A card, a page for the real bench that only the safety ticket opens, an exit line; lesson 00 is where all start."""
+    assert missing(lesson, is_first=path.stem.startswith("00")) == []
 
 
 def test_a_lesson_needs_nothing_from_elsewhere(lesson, path):
@@ -247,6 +268,16 @@ def test_words_and_lines_are_counted():
     """Marks, tags and addresses are not words."""
     assert words(notebook_of(("text", "# One *two* [three](http://x.y/z)\n\n<b>four</b>, 12.5 V", {}))) == 6
     assert long_cells(notebook_of(("code", "x\n" * 13, {}), ("code", "x\n" * 12, {}))) == ["cell-0 has 13 lines"]
+
+
+def test_a_planted_lesson_without_its_parts_is_found():
+    """Neither card nor guarded page nor exit; steps in the open."""
+    planted = notebook_of(("text", "# A\n\n## On the workbench\n\n1. Join the two.", {}), ("code", "lesson.progress()", {}))
+    assert missing(planted) == ["no card for whoever starts here", "no page for the real bench behind the safety ticket",
+                                "a step for the real bench in the open", "no exit question at the end"]
+    whole = notebook_of(("text", f"# A\n\n{CARD} Volts.\n\n## On the workbench\n\nBelow.", {}),
+                        ("code", "cl.workbench(lesson, ['Join.'])", {}), ("code", 'lesson.note("exit", "What first?")', {}))
+    assert missing(whole) == []
 
 
 def test_a_planted_failing_cell_is_found(tmp_path):
