@@ -11,9 +11,12 @@ from .guard import Guard
 from .looked_up import lamps_of_all, looked_up, phases_of_all
 
 MOST_SHOWN = 500        # lines in the table and the chooser; a page of more turns slow
+# the chosen line: between bars, and never scrolled out of its table
+_CHOSEN = ("{box-shadow:inset 0 2px currentColor,inset 0 -2px currentColor;position:sticky;top:-1px;bottom:-1px;"
+           "background:var(--jp-layout-color2,Canvas)}")
 _NUMBER = count(1)
 _NOTHING = "nothing"
-_LEFT, _WORDS = "440px", {"description_width": "56px"}
+_WORDS = {"description_width": "56px"}
 
 
 class LookUp:
@@ -29,8 +32,10 @@ class LookUp:
         The row a fault is looked at in; of a proof or comparison its one row.
     phase : ToggleButtons
         Which phase of the flashers is drawn.
-    lamp : Dropdown
+    lamp : ToggleButtons
         The lamp whose current is traced.
+    steps : dict of str to Button
+        By the words on them, such as ``Next row``: JupyterLab keeps the arrow keys for itself.
     sights : list of Sight or None
         What is drawn; every picture reads it.
     sentence : str
@@ -53,19 +58,37 @@ class LookUp:
         outstanding = sum(line.stands_out for line in lines)
         self.only = widgets.Checkbox(0 < outstanding < len(lines), disabled=not outstanding, indent=False,
                                      description=f"{self._what.only} ({outstanding} of {len(lines)})")
-        self.chosen = widgets.Select(description=self._what.line_word, rows=10, **style)
+        self.chosen = widgets.Select(description=self._what.line_word, rows=9, **style)
         self.rows = widgets.Select(description="in row", rows=5, **style)
         self.phase = widgets.ToggleButtons(
             description="phase", style={"button_width": "auto", **_WORDS},
             options=[(", ".join(f"{name} {phase}" for name, phase in each.items()), number)
                      for number, each in enumerate(self._phases)])
         lamps = lamps_of_all(self._what.arrangements)
-        self.lamp = widgets.Dropdown(options=[_NOTHING, *lamps], description="trace", **style)
+        self.lamp = widgets.ToggleButtons(options=[_NOTHING, *lamps], description="trace",
+                                          tooltips=["trace nothing", *(f"trace the current to {lamp}" for lamp in lamps)],
+                                          style={"button_width": "auto", **_WORDS})
+        self.steps = {}
+        for word, select in (("row", self.rows), (self._what.line_word, self.chosen)):
+            for side, by in (("Previous", -1), ("Next", 1)):
+                self.steps[f"{side} {word}"] = self._step_button(f"{side} {word}", select, by)
         self._table, self._said, self._mark = (widgets.HTML("") for _ in range(3))
         self._pictures = [widgets.HTML("") for _ in self._what.sights(lines[0], *self._first(lines[0]))]
         for widget, handler in ((self.only, self._list_lines), (self.chosen, self._choose), (self.rows, self._start),
                                 (self.phase, self._redraw), (self.lamp, self._redraw)):
             widget.observe(self._when_not_setting(self._guard.watch(handler)), names="value")
+
+    def _step_button(self, words, select, by):
+        """Return a button that goes on in a chooser by one; at its ends it stays."""
+        def step(_):
+            select.index = min(max(select.index + by, 0), len(select.options) - 1)
+        button = widgets.Button(description=words, tooltip=words, layout=widgets.Layout(width="auto"))
+        button.on_click(step)
+        return button
+
+    def _step_pair(self, word):
+        pair = [self.steps[f"Previous {word}"], self.steps[f"Next {word}"]]
+        return widgets.HBox(pair, layout=widgets.Layout(margin="0 0 0 62px"))
 
     def _first(self, line):
         """Return the positions, phases and lamp a line is drawn with at first."""
@@ -77,17 +100,18 @@ class LookUp:
         return lambda _: None if self._is_setting else handler()
 
     def _lay_out(self):
-        left = [self.only, self.chosen]
-        left += [self.rows] if self._what.line_word == "fault" else []
-        left += [self.phase] if len(self._phases) > 1 else []
-        left += [self.lamp] if len(self.lamp.options) > 1 else []
-        basis = "1 1 560px" if len(self._pictures) == 1 else "1 1 420px"
-        pictures = widgets.HBox(self._pictures, layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+        across = {"flex_flow": "row wrap", "width": "100%"}
+        choosers = [[self.chosen, self._step_pair(self._what.line_word)]]
+        choosers += [[self.rows, self._step_pair("row")]] if self._what.line_word == "fault" else []
+        choosers.append([self.phase] * (len(self._phases) > 1) + [self.lamp] * (len(self.lamp.options) > 1))
+        boxes = [widgets.VBox(each, layout=widgets.Layout(flex="1 1 340px", min_width="300px")) for each in choosers]
+        left = widgets.VBox([self.only, widgets.HBox(boxes, layout=widgets.Layout(**across))],
+                            layout=widgets.Layout(flex="1 1 440px", min_width="300px"))
         for picture in self._pictures:
-            picture.layout = widgets.Layout(flex=basis, min_width="300px")
-        right = widgets.VBox([self._said, pictures], layout=widgets.Layout(flex="1 1 560px", min_width="320px"))
-        below = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex=f"0 1 {_LEFT}", min_width="300px")), right],
-                             layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+            picture.layout = widgets.Layout(flex="1 1 420px", min_width="300px")
+        pictures = widgets.HBox(self._pictures, layout=widgets.Layout(**across))
+        right = widgets.VBox([self._said, pictures], layout=widgets.Layout(flex="9 1 560px", min_width="320px"))
+        below = widgets.HBox([left, right], layout=widgets.Layout(**across))
         return widgets.VBox([self._table, self._mark, self._guard.place, below])
 
     # -------------------------------------------------------------- what a hand does
@@ -100,7 +124,7 @@ class LookUp:
         table = numbered_table_html(self._what.caption, self._what.heads, [(line.number, line.cells) for line in shown],
                                     f"{self._prefix}line-")
         self._table.value = (f'<div tabindex="0" role="region" aria-label="{escape(self._what.caption)}" '
-                             f'style="max-height:320px;overflow:auto;line-height:1.4">{table}{more}</div>')
+                             f'style="max-height:240px;overflow:auto;line-height:1.4">{table}{more}</div>')
         before, numbers = self.chosen.value, [line.number for line in shown]
         self._set(self.chosen, [(f"{line.number}. {line.words}", line.number) for line in shown],
                   before if before in numbers else numbers[0])
@@ -150,8 +174,7 @@ class LookUp:
         self.sentence = " ".join(said)
         for picture, markup in zip(self._pictures, drawn):
             picture.value = markup
-        self._mark.value = (f"<style>#{self._prefix}line-{line.number} > * "
-                            "{background:#8883;border-block:2px solid currentColor}</style>")
+        self._mark.value = f"<style>#{self._prefix}line-{line.number} > * {_CHOSEN}</style>"
         self._said.value = (f'<div role="status" aria-live="polite" style="line-height:1.4"><b>{escape(said[0])}</b>'
                             f"<ul>{''.join(f'<li>{escape(sentence)}</li>' for sentence in said[1:])}</ul></div>")
 
