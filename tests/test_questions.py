@@ -174,6 +174,20 @@ def test_widgets_carry_an_answer_there_and_back(name, tmp_path):
     assert again.is_answered and again._entry.value == question._entry.value and again.reply == question.reply
 
 
+def test_a_typed_answer_is_sent_whole(lesson):
+    """A field that sends every letter still has some on the way when Commit is pressed, and half an answer is kept."""
+    questions = [measure(lesson), connect(lesson), lesson.note("words", "Say it."),
+                 lesson.reading("volts", "Volts?", "V", lambda: 12, 1, lambda typed: "")]
+    for question in questions:
+        waiting = [question.view]
+        fields = []
+        while waiting:
+            widget = waiting.pop()
+            waiting += getattr(widget, "children", ())
+            fields += [widget] if hasattr(widget, "placeholder") and hasattr(widget, "continuous_update") else []
+        assert [field.continuous_update for field in fields] == [False], question.item
+
+
 def test_a_box_that_is_ticked_unticks_its_neighbours(lesson):
     """One look for each lamp and row."""
     question = grid(lesson)

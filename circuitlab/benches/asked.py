@@ -171,7 +171,8 @@ class Note(Asked):
 
     def __init__(self, record, item, question):
         super().__init__(record, item, question)
-        self._typed = widgets.Textarea(placeholder="in your own words", layout=widgets.Layout(width="90%"))
+        self._typed = widgets.Textarea(placeholder="in your own words", continuous_update=False,
+                                       layout=widgets.Layout(width="90%"))
         self.view = self._box(self._typed)
 
     def on_paper(self):

@@ -83,7 +83,8 @@ class NumberEntry:
     """A field for a number and its unit."""
 
     def __init__(self, kind):
-        self._typed = widgets.Text(placeholder=f"a number of {kind.unit}", description=f"{kind.unit}:")
+        self._typed = widgets.Text(placeholder=f"a number of {kind.unit}", description=f"{kind.unit}:",
+                                   continuous_update=False)
         self.box = self._typed
 
     value = property(lambda self: self._typed.value)
@@ -171,7 +172,7 @@ class LinesEntry:
     def __init__(self, kind):
         ends = ", ".join(terminal for terminal in kind.circuit.terminals)
         self._typed = widgets.Textarea(placeholder="F1:2 - S1:1", description="lines:", rows=len(kind.circuit.wires) + 2,
-                                       layout=widgets.Layout(width="min(90%, 420px)"))
+                                       continuous_update=False, layout=widgets.Layout(width="min(90%, 420px)"))
         self.box = widgets.VBox([_said(f"Terminals: {ends}. One connection to a line."), self._typed])
 
     value = property(lambda self: self._typed.value)

@@ -75,7 +75,8 @@ class WhatIf:
         self.moment = _slider("show moment s", 2.2, 0.0, UNTIL, 0.02, ".2f")
         self.moment.observe(self._guard.watch(lambda _: self._redraw(True)), names="value")
         self.file = widgets.Text(value=f"{self.changes.before.name or 'my'}.changes", description="file",
-                                 style={"description_width": "110px"}, layout=widgets.Layout(width="290px"))
+                                 continuous_update=False, style={"description_width": "110px"},
+                                 layout=widgets.Layout(width="290px"))
         self.save_button = widgets.Button(
             description="Save the changes", tooltip="writes the list into the file named above"
         )
