@@ -116,6 +116,10 @@ class Notebook:
     def run_all(self):
         """Run every cell and raise when one fails or writes to stderr."""
         self.page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
+        self.wait_until_run()
+
+    def wait_until_run(self):
+        """Return once every cell has run; raise when one failed or wrote to stderr."""
         self.page.wait_for_function(KERNEL_IS_IDLE, arg=True, timeout=60_000)
         bad = self.panel.locator("[data-mime-type='application/vnd.jupyter.stderr'], "
                                  "[data-mime-type='application/vnd.jupyter.error']")
