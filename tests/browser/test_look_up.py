@@ -114,7 +114,7 @@ def test_a_fault_is_looked_up_by_keyboard(bench, page, keep_picture):
     expect(inside).not_to_have_value(first)
     expect(onward).to_be_focused()
     row = place.get_by_role("row").filter(has=page.get_by_text(line.fault.words, exact=True))
-    expect(row).to_be_in_viewport()
+    expect(row.get_by_role("rowheader")).to_be_in_viewport()
     keep_picture("look-up-fault")
     assert page.outside == []
     assert page.problems == []
