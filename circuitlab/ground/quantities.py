@@ -50,8 +50,9 @@ def read_quantity(text, unit):
     """
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         return float(text)
-    gauge = _GAUGE_FIRST.match(str(text))
-    match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else str(text))
+    plain = str(text).replace("\N{MINUS SIGN}", "-")        # as it stands in print, and comes along when pasted
+    gauge = _GAUGE_FIRST.match(plain)
+    match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else plain)
     if not match:
         raise PartError(f"'{text}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
                         got=text, unit=unit)

@@ -1,0 +1,270 @@
+"""Headless learners go through every question of every lesson, each in their own way, and are answered as it was meant.
+
+One knows, one has a wrong idea, one leaves the field empty, one writes nonsense, one writes numbers as another country
+does. What none of them may read before the key: the value, the tolerance, the sum.
+"""
+
+import json
+import re
+from html import escape
+
+import pytest
+from worked_lessons import notebook, of_kind, open_observations, words, worked, wrong_numbers
+
+import circuitlab as cl
+from circuitlab.benches.asked import Note, Question, Reading
+from circuitlab.benches.laddered import Laddered
+from circuitlab.benches.record import Record
+from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.kinds import Grid, Lines, Number, Sort
+
+LESSONS = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
+KEPT = {"04_size_fuse_and_wire": {"yours_choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}   # the learner's own cell, worked
+OPEN = {"item", "question", "record", "kind", "choices", "unit", "view", "is_answered", "static"}
+SUM = re.compile(r"lambda|Traceback|operating_point|\bcl\.|_truth|_tolerance|row_of\(|File \"")
+BLANK = ("", "   ", None)
+NONSENSE = ("twelve", "1,234", "12.1 V red lead on plus", "E1: 12", "12..1", "=6*2", "\N{PILE OF POO}", "\n\n", "nan", "inf")
+OTHER_UNIT = {"V": "3 A", "A": "3 V", "W": "3 ohm", "ohm": "3 W", "s": "3 V", "%": "3 A", "/min": "3 V", "mm2": "3 V"}
+READ_AS = {  # what a wrong idea would read: (lesson, item): {idea: number, from the lesson's own names}
+    ("00", "open-switch-volts"): {"M6": lambda given: 0.0},
+    ("00", "lit-lamp-volts"): {"M6": lambda given: 0.0},
+    ("01", "both-lamps"): {"M2": lambda given: given / 2},
+    ("02", "leads-turned"): {"M14": lambda given: -given},
+    ("03", "ground-leg"): {"M8": lambda given: 0.0},
+    ("03", "shared-leg"): {"M4": lambda given: given / 3, "M8": lambda given: 0.0},
+    ("04", "hot-ohms"): {"M19": lambda given: cl.read_quantity("471 mohm", "ohm")},
+    ("04", "run-drop"): {"M17": lambda given: 0.0},
+    ("08", "average-read"): {"M16": lambda given: 2 * given}}
+
+
+@pytest.fixture(autouse=True)
+def answers(tmp_path, monkeypatch):
+    """Keep each learner's answers in a folder of its own."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture(params=LESSONS)
+def name(request):
+    return request.param
+
+
+@pytest.fixture
+def lesson(name, capsys):
+    return worked(name, **KEPT.get(name, {})).lesson
+
+
+# ------------------------------------------------------------------ how a learner writes
+
+def fresh(asked, folder):
+    """Return a question of the ladder as a learner meets it who has not tried yet."""
+    return Laddered(Record("99", folder, cl.__version__), asked._task)
+
+
+def locales(number, unit):
+    """The same number as it is written here and elsewhere, with and without its unit, pasted with spaces round it."""
+    text = f"{number:.6f}"
+    pretty = {"mm2": "mm\N{SUPERSCRIPT TWO}"}.get(unit, unit)
+    written = [text, text.replace(".", ","), f"{text.replace('.', ',')} {pretty}", f"{text}{unit}", f"  {text} {unit}\n",
+               f"{text}\N{NO-BREAK SPACE}{unit}", text.replace("-", "\N{MINUS SIGN}")]
+    return written + ([f"{1000 * number:.4f} m{unit}"] if unit in ("V", "A", "s") else [])
+
+
+def typed(kind, answer):
+    """The same answer in the ways a learner may write it down."""
+    if isinstance(kind, Number):
+        return locales(answer, kind.unit)
+    if isinstance(kind, Lines):
+        return [answer, "\n".join(reversed(str(answer).splitlines())).lower()]
+    if isinstance(kind, (Grid, Sort)):
+        return [answer, dict(reversed(answer.items()))]
+    return [answer, f"  {str(answer).upper()} "] if isinstance(answer, str) else [answer]
+
+
+def list_of(circuit):
+    """Return a circuit's wires as a learner's connection list. [text]"""
+    return "\n".join(f"{wire.start} - {wire.end}" for wire in circuit.wires)
+
+
+def right_answer(asked):
+    """Return the right answer to a question of the ladder, worked out from its circuit."""
+    posed = asked._ladder.posed
+    return list_of(posed._variant.circuit) if isinstance(posed.kind, Lines) else posed._truth
+
+
+def blanks_and_nonsense(kind):
+    """What is no answer to a kind of question."""
+    wrong = ["a", "all of them", {"E9": ["dark"]}, ["dark"], 7]
+    return [*BLANK, {}, *([*NONSENSE, OTHER_UNIT[kind.unit]] if isinstance(kind, Number) else wrong)]
+
+
+# ------------------------------------------------------------------ the learner who knows
+
+def test_whoever_knows_is_agreed_with(lesson, tmp_path):
+    """Every question, plain or with variants, however the answer is written."""
+    open_observations(lesson)
+    for item, asked in lesson.questions.items():
+        if isinstance(asked, Question):
+            lesson.answer(item, asked._truth(), "sure")
+            assert re.search("That is what happens|That agrees|Right\\.", asked.reply), item
+        elif isinstance(asked, Reading):
+            for given in locales(asked._truth(), asked.unit):
+                lesson.answer(item, given)
+                assert "The circuit agrees" in asked.reply, (item, given)
+        elif isinstance(asked, Laddered):
+            for number, given in enumerate(typed(asked._ladder.posed.kind, right_answer(asked))):
+                learner = fresh(asked, tmp_path / f"{item}{number}")
+                learner.commit(given)
+                assert "The circuit agrees" in learner.reply and learner.credit == 1, (item, given)
+        else:
+            lesson.answer(item, "In my own words: \N{GREEK CAPITAL LETTER OMEGA}, and a comma, too.")
+            assert "Kept" in asked.reply, item
+    assert not [item for item, asked in lesson.questions.items() if not asked.is_answered and not isinstance(asked, Laddered)]
+
+
+# ------------------------------------------------------------------ the learner with a wrong idea
+
+def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
+    """Choices by the reply written for them; answers of an idea, solved as it would wire or read, by that idea's sentence."""
+    open_observations(lesson)
+    for item, asked in lesson.questions.items():
+        if isinstance(asked, Question):
+            for wrong in set(asked.choices) - {asked._truth()}:
+                lesson.answer(item, wrong, "sure")
+                others = {reply for choice, reply in asked._replies.items() if choice != wrong}
+                assert escape(asked._replies[wrong]) in asked.reply, (item, wrong)
+                assert not [reply for reply in others if escape(reply) in asked.reply], (item, wrong)
+        elif isinstance(asked, Laddered):
+            for code, answer in asked._ladder.posed._idea_answers.items():
+                learner = fresh(asked, tmp_path / f"{item}{code}")
+                learner.commit(answer)
+                own = next(one for one in asked._task.ideas if one.code == code)
+                assert escape(own.would) in learner.reply, (item, code)
+                assert learner.record.events()[-1]["idea"] == code, item
+
+
+@pytest.mark.parametrize("number, item", READ_AS)
+def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item):
+    """It is not near enough, and the hint is the question's own."""
+    name = next(each for each in LESSONS if each.startswith(number))
+    lesson = worked(name, **KEPT.get(name, {})).lesson
+    asked = lesson.questions[item]
+    for code, read in READ_AS[number, item].items():
+        given = read(asked._truth())
+        lesson.answer(item, f"{given:.5f}")
+        assert abs(given - asked._truth()) > asked._tolerance, code
+        assert "agrees" not in asked.reply and escape(asked._hint(given)) in asked.reply, code
+
+
+def test_a_wrong_unit_is_not_taken_for_the_number(lesson):
+    """Milli where none belongs is a thousand times too little; volts in the place of amps are refused in a sentence."""
+    for item, asked in of_kind(lesson, Reading).items():
+        if asked.unit in ("V", "A", "s"):
+            lesson.answer(item, f"{asked._truth():.5f} m{asked.unit}")
+            assert "agrees" not in asked.reply, item
+        with pytest.raises(cl.CircuitLabError):
+            lesson.answer(item, OTHER_UNIT[asked.unit])
+
+
+# ------------------------------------------------------------------ blank and nonsense
+
+def test_blank_and_nonsense_get_a_sentence_and_leave_no_trace(lesson, tmp_path):
+    """One line, no traceback, nothing in the record, the question still open."""
+    for item, asked in lesson.questions.items():
+        if isinstance(asked, Note):
+            for given in BLANK:
+                assert asked.answer(given) is None and "Write a sentence first" in asked.reply
+            continue
+        learner = fresh(asked, tmp_path / item) if isinstance(asked, Laddered) else asked
+        tried = (blanks_and_nonsense(asked._ladder.posed.kind) if isinstance(asked, Laddered) else
+                 [*BLANK, *NONSENSE] if isinstance(asked, Reading) else [*BLANK, "no such choice", 7])
+        before = learner.record.events(item)
+        for given in tried:
+            with pytest.raises(cl.CircuitLabError) as said:
+                learner.commit(given)
+            assert 15 < len(str(said.value)) < 300 and not SUM.search(str(said.value)), (item, given)
+        assert learner.record.events(item) == before and not learner.is_answered, item
+
+
+def test_commit_on_an_empty_question_is_answered_on_the_page(lesson):
+    """The button itself, with nothing chosen or typed: the learner reads a sentence and nothing of the sum."""
+    for item, asked in lesson.questions.items():
+        asked._button.click()
+        read = words(asked.reply + asked._guard.place.value)
+        assert len(read.split()) >= 4 and not SUM.search(read), item
+        assert not asked.is_answered, item
+
+
+# ------------------------------------------------------------------ what nobody may read before the key
+
+def numbers(text):
+    """Every number in a text, however it is written. [1]"""
+    return [float(each.replace(",", ".")) for each in re.findall(r"(?<![\w.,])\d+(?:[.,]\d+)?", text)]
+
+
+def accepted(text, truth, tolerance):
+    """Return the numbers of a text that would be taken for right, as they are or in thousandths."""
+    return [each for each in numbers(text) if min(abs(each - abs(truth)), abs(each / 1000 - abs(truth))) <= tolerance]
+
+
+def test_no_reply_to_a_wrong_number_holds_a_right_one(lesson):
+    """Neither value nor tolerance nor sum, whatever was typed."""
+    for item, asked in of_kind(lesson, Reading).items():
+        for number in wrong_numbers(asked):
+            lesson.answer(item, f"{number:.4f}")
+            told = words(asked.reply).partition(". ")[2]
+            assert accepted(told, asked._truth(), asked._tolerance) == [], (item, told)
+            assert not SUM.search(told) and str(asked._tolerance) not in told, item
+
+
+def test_tries_on_the_ladder_read_nothing_of_the_key(lesson, tmp_path):
+    """Each idea's answer as the first try, then a second and a third; the key is asked for and not shown."""
+    for item, asked in of_kind(lesson, Laddered).items():
+        posed = asked._ladder.posed
+        for code, answer in posed._idea_answers.items():
+            learner = fresh(asked, tmp_path / f"{item}{code}")
+            learner.commit(answer)
+            seen = words(learner.reply)
+            assert posed.key() not in seen and not SUM.search(seen), (item, code)
+
+
+def test_tab_completion_and_repr_offer_nothing(lesson):
+    """Public names and public attributes alike; the mime bundle that a page keeps holds the paper twin only."""
+    for item, asked in lesson.questions.items():
+        public = {each for each in vars(asked) if not each.startswith("_")}
+        assert public <= OPEN, (item, public - OPEN)
+        assert not [each for each in dir(asked) if re.search("truth|toler|hint|reveal|key|repl(?!y)|work|task", each)], item
+        bundle = asked._repr_mimebundle_()
+        kept = json.dumps(bundle[0] if isinstance(bundle, tuple) else bundle)
+        assert not SUM.search(kept + repr(asked)), item
+        if isinstance(asked, Question):
+            assert not [reply for reply in asked._replies.values() if reply and reply in kept], item
+
+
+def test_a_sum_that_fails_says_nothing_of_itself(tmp_path):
+    """The learner is told that the kit stumbled, with neither numbers nor expression, on the page and from code."""
+    def broken():
+        raise ValueError("expected 12.2 within 0.02")
+    lesson = cl.Lesson("99", tmp_path)
+    reading = lesson.reading("broken", "Volts?", "V", broken, 0.02, lambda number: "Look.")
+    choice = lesson.check("choice", "Which?", {"a": "A.", "b": "B."}, broken)
+    reading._typed.value, choice._choice.value = "3", "a"
+    for asked, given in ((reading, "3"), (choice, "a")):
+        asked._button.click()
+        with pytest.raises(cl.CircuitLabError, match="cannot be worked out") as said:
+            asked.commit(given)
+        assert said.value.__cause__ is None and said.value.__context__ is None
+        for told in (asked._guard.place.value, str(said.value)):
+            assert "cannot be worked out" in told and "12.2" not in told and "0.02" not in told
+
+
+def test_pictures_and_alt_text_hold_no_accepted_number(name, lesson):
+    """The words for a picture and the picture's own, against every reading; the battery's own volts are given, not asked."""
+    given = cl.arrangement("one-fused-lamp").battery.voltage
+    for cell in notebook(name).cells:
+        for alt, picture in re.findall(r"!\[(.*?)\]\((.*?)\)", cell.source, flags=re.S):
+            seen = alt + picture + words((kit_folder("lessons") / picture).read_text("utf-8"))
+            for item, asked in of_kind(lesson, Reading).items():
+                unit = re.escape(asked.unit)
+                told = " ".join(re.findall(rf"[\d.,]+\s?(?=m?{unit}\b)", seen))
+                assert set(accepted(told, asked._truth(), asked._tolerance)) <= {given}, (item, picture)
