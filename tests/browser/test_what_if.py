@@ -72,3 +72,30 @@ def test_a_change_is_typed_seen_and_put_back_by_keyboard(bench, page, keep_pictu
     assert schematics.evaluate_all("pictures => pictures.map(picture => picture.outerHTML)") == drawn
     assert page.outside == []
     assert page.problems == []
+
+
+def test_every_fault_is_compared_by_keyboard_and_the_same_button_stops_it(bench, page, keep_picture):
+    """The bar runs beside the bench; stopped, nothing half is shown; begun again, the table is that of a comparison."""
+    cart = cl.arrangement("shared-filament-four-relays")
+    swapped = cl.compare(cart, cl.changed(cart, cl.SwapTerminals("K1:87", "K1:87a")), faults=True)
+    (words, before, after) = next(each for each in swapped.faults if "not there" not in each)
+    card = bench.get_by_role("button", name="87 and 87a of K1 mixed up", exact=True)
+    tab_to(page, card)
+    page.keyboard.press("Enter")
+    expect(bench.get_by_role("status").first).to_contain_text("1 change made")
+    button = bench.get_by_role("button", name="Compare every fault", exact=True)
+    tab_to(page, button)
+    page.keyboard.press("Enter")
+    page.keyboard.press("Enter")
+    expect(bench.get_by_text("Stopped before the end; nothing is shown.")).to_be_visible()
+    expect(bench.get_by_role("table")).to_have_count(1)
+    expect(button).to_be_focused()
+
+    page.keyboard.press("Enter")
+    table = bench.get_by_role("table").filter(has_text="Faults whose worst class changed")
+    row = table.get_by_role("row").filter(has=page.get_by_text(words, exact=True))
+    expect(row.get_by_role("cell")).to_have_text([words, before, after], timeout=30_000)
+    expect(button).to_be_focused()
+    keep_picture("what-if-faults")
+    assert page.outside == []
+    assert page.problems == []
