@@ -33,15 +33,18 @@ def test_a_rule_names_the_signals(capsys):
     assert "the steady signal of lamp switch on" in " ".join(capsys.readouterr().out.split())
 
 
-def test_stopped_from_the_keyboard_prints_what_there_is_and_leaves_with_1(capsys, monkeypatch):
+def test_stopped_from_the_keyboard_prints_what_there_is_and_leaves_with_130(capsys, monkeypatch):
     monkeypatch.setattr("circuitlab.reasoning.faults.table.TOGETHER", 5)
 
-    def interrupt(done, total):
+    def interrupt(watching, done, total):
+        watching._far = done, total, "faults"
         if done >= 5:
             raise KeyboardInterrupt
-    monkeypatch.setattr("circuitlab.commands.fault_list._progress", interrupt)
-    assert main(["faults", "one-fused-lamp"]) == 1
-    assert "Stopped before the end: 16 faults were not looked at" in " ".join(capsys.readouterr().out.split())
+    monkeypatch.setattr("circuitlab.commands.watching.Watching.__call__", interrupt)
+    assert main(["faults", "one-fused-lamp"]) == 130
+    printed = capsys.readouterr()
+    assert "Stopped before the end: 16 faults were not looked at" in " ".join(printed.out.split())
+    assert printed.err == "stopped after 5 of 21 faults.\n"
 
 
 def test_compare_says_what_sets_tie_and_relays_apart_and_leaves_with_1(capsys):

@@ -9,9 +9,10 @@ import pytest
 from circuitlab.arrangements import (Hold, LoseJoint, SetValue, SwapTerminals, arrangement, arrangement_names, changed,
                                      save)
 from circuitlab.commands.line import main
-from circuitlab.ground.errors import ArrangementError
+from circuitlab.ground.errors import ArrangementError, CircuitLabError
 from circuitlab.parts import Battery, Control, Diode, Lamp, Relay, Wire, toggle
-from circuitlab.reasoning import Limits, Rule, missing_path, path_to, prove
+from circuitlab.reasoning import Limits, Rule, lamp_table, missing_path, path_to, prove, row_of
+from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.orders import stays
 from circuitlab.solving import operating_point
 from circuitlab.solving.network import network
@@ -180,10 +181,32 @@ def test_a_sample_is_the_same_for_the_same_seed_and_never_larger_than_the_table(
             prove(HAZARD, sample=wrong)
 
 
-def test_progress_is_told_row_by_row():
-    told = []
-    prove(arrangement("shared-filament-four-relays"), timing=False, progress=lambda done, rows: told.append((done, rows)))
-    assert told == [(done, 12) for done in range(1, 13)]
+def test_progress_is_told_of_rows_orders_and_time_courses_and_can_stop_each(monkeypatch):
+    monkeypatch.setattr("circuitlab.reasoning.rows_at_once.TOGETHER", 5)
+    cart, told = arrangement("shared-filament-four-relays"), []
+    proof = prove(cart, progress=lambda *far: told.append(far))
+    rows, orders, courses = ([far[:2] for far in told if far[2] == what] for what in ("rows", "orders", "time courses"))
+    assert rows == [(5, 12), (10, 12), (12, 12)] and courses == [(done, 12) for done in range(1, 13)]
+    assert [done for done, _ in orders] == list(range(1, proof.orders + 1)) and orders[-1] == (proof.orders, proof.orders)
+    assert [far[2] for far in told] == sorted((far[2] for far in told), key=("rows", "orders", "time courses").index)
+    for what, sentence in (("rows", "5 of 12 rows"), ("orders", "1 of . orders"), ("time courses", "1 of 12 time courses")):
+        with pytest.raises(CircuitLabError, match=f"^stopped after {sentence}: nothing is proved"):
+            prove(cart, progress=lambda done, total, of: of != what)
+
+
+@pytest.mark.parametrize("name", arrangement_names())
+def test_rows_solved_at_once_are_those_solved_alone(name, monkeypatch):
+    """Healthy and with faults that short, hold, blow and buzz: all words the same, volts within 1 nV."""
+    monkeypatch.setattr("circuitlab.reasoning.rows_at_once.FEW", 0)
+    healthy = arrangement(name)
+    for each in (healthy, *(fault.apply(healthy) for fault in single_faults(healthy)[3::31])):
+        for row in lamp_table(each).rows:
+            alone = row_of(each, row.positions)
+            assert (row.verdict, row.sentence, row.blown) == (alone.verdict, alone.sentence, alone.blown)
+            assert row.cells.keys() == alone.cells.keys()
+            for lamp, cell in row.cells.items():
+                assert (cell.look, cell.wanted) == (alone.cells[lamp].look, alone.cells[lamp].wanted)
+                assert cell.volts == pytest.approx(alone.cells[lamp].volts, rel=0, abs=1e-9)
 
 
 def test_an_arrangement_without_a_rule_asks_for_one():

@@ -1,16 +1,14 @@
 """The commands ``faults`` and ``compare``."""
 
-import sys
-
 from ..arrangements import arrangement
 from ..ground.errors import ArrangementError, unknown_name
+from .watching import Watching
 
-STOPPED = 1    # the work was ended from the keyboard; what there was is printed
 DIFFERENT = 1  # some lamp looks different in some row
 
 
 def print_faults(given):
-    """Print the fault table; return 0, or 1 when it was stopped before the end. [1]"""
+    """Print the fault table; return 0, or 130 when it was stopped before the end. [1]"""
     healthy = arrangement(given.arrangement)
 
     from ..reasoning.faults import ODDS, fault_table, single_faults
@@ -21,9 +19,11 @@ def print_faults(given):
             raise unknown_name("the kit", "kind of fault", kind, ODDS)
     if given.most is not None and given.most < 1:
         raise ArrangementError(f"--most must be 1 or more, got {given.most}.")
-    table = fault_table(healthy, given.rule, single_faults(healthy, given.kind), progress=_progress)
-    print(fault_table_text(table, most=given.most))
-    return 0 if table.is_complete else STOPPED
+    watching = Watching("faults")
+    table = fault_table(healthy, given.rule, single_faults(healthy, given.kind), progress=watching)
+    watching.close()
+    print(fault_table_text(table, most=given.most), flush=True)
+    return 0 if table.is_complete else watching.stopped()
 
 
 def print_comparison(given):
@@ -33,12 +33,8 @@ def print_comparison(given):
     from ..reasoning.comparing import compare
     from ..views.compare_words import comparison_text
 
-    comparison = compare(before, after, faults=given.faults, progress=_progress)
+    watching = Watching("faults")
+    comparison = compare(before, after, faults=given.faults, progress=watching)
+    watching.close()
     print(comparison_text(comparison))
     return 0 if comparison.is_same else DIFFERENT
-
-
-def _progress(done, total):
-    """Show how far the work is, only where somebody watches."""
-    if sys.stderr.isatty():
-        print(f"\r{done} of {total} faults", end="\n" if done == total else "", file=sys.stderr, flush=True)

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from ..ground.errors import CircuitLabError
+from .watching import STOPPED, Watching
 from .class_kit import add_class_parsers
 
 UNSETTLED = 1  # the arrangement was read and a row of it does not settle, or a rule of sizing is broken
@@ -24,7 +25,7 @@ def main(words=None):
     -------
     int
         0 when all is well, 1 when a row of the arrangement does not settle or a rule of sizing is broken,
-        2 for bad input. [1]
+        2 for bad input, 130 when stopped from the keyboard. [1]
     """
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
@@ -41,6 +42,9 @@ def main(words=None):
     except BrokenPipeError:                        # whoever read the output has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except KeyboardInterrupt:
+        print("stopped before the end.", file=sys.stderr)
+        return STOPPED
     except CircuitLabError as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
@@ -57,7 +61,8 @@ def _parser():
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
                                 description="Print the lamp table. Leaves with 0 when every row settles, with 1 when a "
                                             "row does not, with 2 for bad input. With a rule: leaves with 0 when every "
-                                            "row, order and time course keeps it, with 1 when one breaks it.")
+                                            "row, order and time course keeps it, with 1 when one breaks it. Ctrl+C stops "
+                                            "it, and it leaves with 130.")
     _name_or_file(proof)
     proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
                        "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
@@ -122,9 +127,9 @@ def _drawing_parsers(commands):
 def _add_faults_and_compare(commands):
     fault_list = commands.add_parser("faults", help="class every single fault in every row by what a driver behind would see",
                                      description="Print every single fault, worst first, with what is seen and the reading "
-                                                 "that reveals it. Leaves with 0 when all were looked at, with 1 when "
-                                                 "stopped before the end (Ctrl+C prints what there is), with 2 for bad "
-                                                 "input.")
+                                                 "that reveals it. Leaves with 0 when all were looked at, with 2 for "
+                                                 "bad input, with 130 when stopped before the end (Ctrl+C prints what "
+                                                 "there is).")
     _name_or_file(fault_list)
     fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
                             "lamps signal the same thing")
@@ -170,7 +175,12 @@ def _prove(given):
     from ..reasoning import lamp_table
     from ..views.tables import lamp_table_text
 
-    table = lamp_table(proved)
+    watching = Watching()
+    try:
+        table = lamp_table(proved, progress=watching)
+    except KeyboardInterrupt:
+        return watching.stopped(": there is no lamp table")
+    watching.close()
     print(lamp_table_text(table))
     for caution in warnings_for(proved):
         print(f"Caution: {caution}")
@@ -181,16 +191,13 @@ def _prove_rule(proved, given):
     from ..reasoning import prove
     from ..views.proof_words import proof_text
 
-    def progress(done, rows):
-        if sys.stderr.isatty() and (done % 100 == 0 or done == rows):
-            print(f"\r{done} of {rows} rows", end="\n" if done == rows else "", file=sys.stderr, flush=True)
-
     rule = None if given.rule in (None, "own") else given.rule
+    watching = Watching()
     try:
-        proof = prove(proved, rule, sample=given.sample, progress=progress)
+        proof = prove(proved, rule, sample=given.sample, progress=watching)
     except KeyboardInterrupt:
-        print("stopped before the end: nothing is proved.", file=sys.stderr)
-        return BAD_INPUT
+        return watching.stopped(": nothing is proved")
+    watching.close()
     print(proof_text(proof))
     return 0 if proof.is_kept else UNSETTLED
 

@@ -9,6 +9,7 @@ to it.
 
 from collections import deque
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 
 from ..solving import operating_point
@@ -22,24 +23,28 @@ class Stay:
 
     Attributes
     ----------
+    arrangement : Arrangement
     positions : dict of str to str
     operated : tuple of frozenset of str
         Relays that are operated in each combination of flasher phases. [text]
-    points : tuple of OperatingPoint
-        One for each combination of phases.
+    is_settled : bool
+        Whether every phase comes to a result. [yes/no]
     throws : tuple of (str, str)
         The shortest order that leads here from rest: control, position. [text]
     """
 
+    arrangement: object
     positions: dict
     operated: tuple
-    points: tuple
+    before: tuple        # relays that were operated when each combination of phases began
+    is_settled: bool
     throws: tuple = ()
 
-    @property
-    def is_settled(self):
-        """Whether every phase comes to a result."""
-        return all(point.is_settled for point in self.points)
+    @cached_property
+    def points(self):
+        """One operating point for each combination of phases."""
+        return tuple(operating_point(self.arrangement, self.positions, phases, before)
+                     for phases, before in zip(phase_combinations(self.arrangement), self.before))
 
 
 def phase_combinations(arrangement):
@@ -48,30 +53,32 @@ def phase_combinations(arrangement):
     return tuple(dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers)))
 
 
-def stays(arrangement):
+def stays(arrangement, progress=None):
     """Return every way in which every reachable row can be, as ``{positions: [Stay, ...]}``.
 
     Keys are tuples of positions in the order of the controls.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    progress : callable ``(done, total)``, optional
+        Called with the ways walked on from and those found so far, of which there may come more. [1]
     """
     names = [control.name for control in arrangement.controls]
-    combinations = phase_combinations(arrangement)
-    first = Stay(arrangement.positions(), *_rounds(arrangement, arrangement.positions(), frozenset(), combinations))
-    found, ahead, known = {_key(first): first}, deque([first]), {}
+    walk = _Walk(arrangement)
+    first = walk.stay(arrangement.positions(), frozenset(), ())
+    found, ahead, done = {_key(first): first}, deque([first]), 0
     while ahead:
         here = ahead.popleft()
-        if not here.is_settled:
-            continue
-        for control in arrangement.controls:
-            for position in _beside(control, here.positions[control.name]):
-                where = {**here.positions, control.name: position}
-                for operated in dict.fromkeys(here.operated):
-                    entry = tuple(where.values()), operated
-                    if entry not in known:
-                        known[entry] = _rounds(arrangement, where, operated, combinations)
-                    there = Stay(where, *known[entry], (*here.throws, (control.name, position)))
-                    if _key(there) not in found:
-                        found[_key(there)] = there
-                        ahead.append(there)
+        for where, throw in _beside(arrangement, here.positions) if here.is_settled else ():
+            for operated in dict.fromkeys(here.operated):
+                there = walk.stay(where, operated, (*here.throws, throw))
+                if _key(there) not in found:
+                    found[_key(there)] = there
+                    ahead.append(there)
+        done += 1
+        if progress:
+            progress(done, len(found))
     rows = {}
     for stay in found.values():
         rows.setdefault(tuple(stay.positions[name] for name in names), []).append(stay)
@@ -82,24 +89,51 @@ def _key(stay):
     return tuple(stay.positions.values()), stay.operated
 
 
-def _beside(control, position):
-    """Return the positions a hand can reach from here without passing another."""
-    place = control.shown.index(position)
-    return [control.shown[other] for other in (place - 1, place + 1) if 0 <= other < len(control.shown)]
+def _beside(arrangement, positions):
+    """Yield ``(positions, throw)`` for all that a hand can reach from here without passing another position."""
+    for control in arrangement.controls:
+        place = control.shown.index(positions[control.name])
+        for other in (place - 1, place + 1):
+            if 0 <= other < len(control.shown):
+                throw = control.name, control.shown[other]
+                yield {**positions, throw[0]: throw[1]}, throw
 
 
-def _rounds(arrangement, positions, operated, combinations):
-    """Return ``(operated, points)`` once flashers have gone round until the relays repeat themselves."""
-    before = None
-    for _ in range(ROUNDS):
-        points = []
-        for phases in combinations:
-            point = operating_point(arrangement, positions, phases, operated)
-            points.append(point)
-            operated = frozenset(name for name, state in point.states.items() if state == "operated"
-                                 and name not in dict(arrangement.held))
-        after = tuple(frozenset(name for name, state in point.states.items() if state == "operated") for point in points)
-        if after == before:
-            break
-        before = after
-    return after, tuple(points)
+class _Walk:
+    """Where relays end up, each question asked once."""
+
+    def __init__(self, arrangement):
+        self.arrangement, self.combinations = arrangement, phase_combinations(arrangement)
+        self.held = set(dict(arrangement.held))
+        self.ended, self.gone_round = {}, {}
+
+    def stay(self, positions, operated, throws):
+        """Return where a row comes to rest from relays operated beforehand, by whatever throws that was reached."""
+        entry = tuple(positions.values()), operated
+        if entry not in self.gone_round:
+            self.gone_round[entry] = self._rounds(positions, operated)
+        return Stay(self.arrangement, positions, *self.gone_round[entry], throws)
+
+    def _rounds(self, positions, operated):
+        """Return ``(operated, operated before each, is settled)`` once flashers have gone round until relays repeat."""
+        last = None
+        for _ in range(ROUNDS):
+            begun, after, settled = [], [], True
+            for number in range(len(self.combinations)):
+                begun.append(operated)
+                ended, rests = self._ended(positions, number, operated)
+                after.append(ended)
+                operated, settled = ended - self.held, settled and rests
+            if after == last:
+                break
+            last = after
+        return tuple(after), tuple(begun), settled
+
+    def _ended(self, positions, number, operated):
+        """Return (relays that are operated at last, whether they rest) in one combination of phases."""
+        asked = tuple(positions.values()), number, operated
+        if asked not in self.ended:
+            point = operating_point(self.arrangement, positions, self.combinations[number], operated)
+            self.ended[asked] = (frozenset(name for name, state in point.states.items() if state == "operated"),
+                                 point.is_settled)
+        return self.ended[asked]

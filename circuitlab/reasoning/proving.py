@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 from random import Random
 
-from ..ground.errors import ArrangementError
+from ..ground.errors import ArrangementError, CircuitLabError
 from ..parts import Lamp
 from ..solving import operating_point
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
-from .rows import MOST_ROWS, LampTable, count_rows, lamp_table, look_of, row_of
+from .rows import MOST_ROWS, LampTable, count_rows, lamp_table, look_of
+from .rows_at_once import rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
 from .timing import Timing, timed
 
@@ -143,8 +144,9 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
         Of the drawing, so that it can be repeated. [1]
     timing : bool
         Whether rate, on-share, start time and steady light are judged from time courses too. [yes/no]
-    progress : callable, optional
-        Called with the rows done and the rows to do.
+    progress : callable ``(done, total, what)``, optional
+        Called now and then, with what is counted: ``rows``, then ``orders`` (of which more may turn up on the way), then
+        ``time courses`` by their rows. When it returns False the proof ends there. [1], [1], [text]
 
     Returns
     -------
@@ -154,6 +156,8 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
     ------
     ArrangementError
         For an arrangement without a rule, or with more rows than can be looked at without a sample.
+    CircuitLabError
+        When ``progress`` stops it: half a proof is none.
     """
     if rule is not None:
         rule = rule if isinstance(rule, Rule) else read_rule(rule)
@@ -161,16 +165,17 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
     if not arrangement.rule:
         raise ArrangementError(f"'{arrangement.title}' has no rule of its own. Give one, such as "
                                "prove(arrangement, 'turn-and-hazard-over-stop') or a sentence.")
-    table = _table(arrangement, sample, seed, progress)
+    table = _table(arrangement, sample, seed, _told(progress, "rows"))
     failures = [failure for row in table.rows for failure in _of_row(arrangement, row)]
     failures += _colours(arrangement, rule)
     orders = None
     if sample is None and len(table.rows) <= MOST_ORDERS:
-        failures, orders = _with_orders(arrangement, table, failures)
+        failures, orders = _with_orders(arrangement, table, failures, _told(progress, "orders"))
     played = None
     if timing:
         rows = table.rows[:: -(-len(table.rows) // MOST_TIMED)]
-        played = timed(arrangement, rows, rule.limits if rule else Limits(), {_key(failure) for failure in failures})
+        played = timed(arrangement, rows, rule.limits if rule else Limits(), {_key(failure) for failure in failures},
+                       _told(progress, "time courses"))
         failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "")
                      for positions, lamp, wanted, seen in played.broken]
     place = {tuple(row.positions.values()): number for number, row in enumerate(table.rows)}
@@ -186,19 +191,23 @@ def _table(arrangement, sample, seed, progress):
             f"at up to {MOST_ROWS} (16 switches), beyond that it would take some {rows * 0.003 / 3600:.1f} hours. Ask "
             "for a sample, such as prove(arrangement, sample=1000), or leave out controls that do not matter here.",
             rows=rows, most=MOST_ROWS)
-    if sample is None and progress is None:
-        return lamp_table(arrangement)
-    numbers = range(rows)
-    if sample is not None:
-        if not isinstance(sample, int) or isinstance(sample, bool) or sample < 1:
-            raise ArrangementError(f"a sample is a number of rows from 1 on, got {sample!r}.")
-        numbers = sorted(Random(seed).sample(range(rows), min(sample, rows)))
-    found = []
-    for done, number in enumerate(numbers):
-        found.append(row_of(arrangement, _positions(arrangement, number)))
-        if progress:
-            progress(done + 1, len(numbers))
-    return LampTable(arrangement, tuple(found))
+    if sample is None:
+        return lamp_table(arrangement, progress)
+    if not isinstance(sample, int) or isinstance(sample, bool) or sample < 1:
+        raise ArrangementError(f"a sample is a number of rows from 1 on, got {sample!r}.")
+    numbers = sorted(Random(seed).sample(range(rows), min(sample, rows)))
+    return LampTable(arrangement, rows_at_once(arrangement, [_positions(arrangement, each) for each in numbers], progress))
+
+
+def _told(progress, what):
+    """Return what tells of one stage of the work and ends it when that is wanted, or None."""
+    if progress is None:
+        return None
+
+    def tell(done, total):
+        if progress(done, total, what) is False:
+            raise CircuitLabError(f"stopped after {done} of {total} {what}: nothing is proved.")
+    return tell
 
 
 def _positions(arrangement, number):
@@ -266,11 +275,11 @@ def _colours(arrangement, rule):
 
 # ------------------------------------------------------------------ orders
 
-def _with_orders(arrangement, table, failures):
+def _with_orders(arrangement, table, failures, progress):
     """Return the failures, rows that remember judged in each way they are reached, and the number of ways."""
     if not any("operated" in part.states for part in arrangement.parts):
         return failures, len(table.rows)
-    reached = stays(arrangement)
+    reached = stays(arrangement, progress)
     for row in table.rows:
         ways = reached.get(tuple(row.positions.values()), [])
         if len(ways) == 1 and row.verdict == "settled" or not all(way.is_settled for way in ways) or not ways:

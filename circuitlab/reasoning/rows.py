@@ -106,8 +106,14 @@ def count_rows(arrangement):
     return rows
 
 
-def lamp_table(arrangement):
+def lamp_table(arrangement, progress=None):
     """Return the lamp table of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    progress : callable ``(done, total)``, optional
+        Called now and then with the rows done and all rows. [1]
 
     Raises
     ------
@@ -117,9 +123,11 @@ def lamp_table(arrangement):
     if count_rows(arrangement) > MOST_ROWS:
         raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
                                f"{MOST_ROWS}. Leave out controls that do not matter here, or prove a sample of the rows.")
+    from .rows_at_once import rows_at_once    # it makes rows such as those here
+
     names = [control.name for control in arrangement.controls]
     rows = product(*(control.positions for control in arrangement.controls))
-    return LampTable(arrangement, tuple(row_of(arrangement, dict(zip(names, positions))) for positions in rows))
+    return LampTable(arrangement, rows_at_once(arrangement, [dict(zip(names, positions)) for positions in rows], progress))
 
 
 def row_of(arrangement, positions):

@@ -43,7 +43,7 @@ class Timing:
     broken: tuple
 
 
-def timed(arrangement, rows, limits, known=frozenset()):
+def timed(arrangement, rows, limits, known=frozenset(), progress=None):
     """Play rows of a lamp table and judge what every lamp does.
 
     Parameters
@@ -53,15 +53,19 @@ def timed(arrangement, rows, limits, known=frozenset()):
     limits : Limits
     known : set of (tuple, str)
         Rows and lamps known to fail, not to be told twice.
+    progress : callable ``(done, total)``, optional
+        Called after the courses of each row. [1]
 
     Returns
     -------
     Timing
     """
     book = _Book(arrangement, limits, known)
-    for row in rows:
+    for done, row in enumerate(rows, 1):
         if row.verdict == "settled":
             book.play(row)
+        if progress:
+            progress(done, len(rows))
     return Timing(book.courses, book.span("rate"), book.span("on_share"), max(book.seen["light"], default=None),
                   max(book.seen["dark"], default=None), tuple(book.broken))
 

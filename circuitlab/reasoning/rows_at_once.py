@@ -1,0 +1,77 @@
+"""Many rows of the lamp table from one sweep; the same rows as one by one.
+
+A row that does not simply settle (a fuse blows, a relay buzzes or remembers)
+is looked at alone, so that its words are those of the single row.
+"""
+
+from ..parts import Lamp
+from .looks import brightness
+from .orders import phase_combinations
+from .rows import Cell, Row, look_of, row_of
+
+TOGETHER = 256   # rows solved at once where somebody waits for progress or may want to stop
+FEW = 48   # points below which asking one after the other is quicker than setting up a sweep
+
+
+def rows_at_once(arrangement, positions, progress=None):
+    """Return the rows of the lamp table for a list of positions.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : list of dict of str to str
+        A position for every control in each. [text]
+    progress : callable ``(done, total)``, optional
+        Called now and then. [1]
+
+    Returns
+    -------
+    tuple of Row
+        Volts within 1 nV of those of :func:`~circuitlab.reasoning.row_of`, everything else the same.
+    """
+    if progress is None:
+        return _together(arrangement, positions)
+    found = []
+    while len(found) < len(positions):
+        found += _together(arrangement, positions[len(found):len(found) + TOGETHER])
+        progress(len(found), len(positions))
+    return tuple(found)
+
+
+def _together(arrangement, positions):
+    combinations = phase_combinations(arrangement)
+    if len(positions) * len(combinations) < FEW:
+        return tuple(row_of(arrangement, each) for each in positions)
+    from ..solving.sweeping import sweep     # numpy is loaded only when there is a batch
+
+    relays = [part.name for part in arrangement.parts if "operated" in part.states]
+    try:
+        found = sweep(arrangement, positions, combinations)
+        plain = _plain(arrangement, found, sweep(arrangement, positions, combinations, operated=relays) if relays else None)
+    except ArithmeticError:  # devices whose steps need halving: one by one they settle
+        return tuple(row_of(arrangement, each) for each in positions)
+    cells = _cells(arrangement, found)
+    return tuple(Row(each, {lamp: Cell(*own[number], arrangement.wanted(lamp, each)) for lamp, own in cells.items()},
+                     "settled", "settled", ()) if plain[number] else row_of(arrangement, each)
+                 for number, each in enumerate(positions))
+
+
+def _plain(arrangement, found, pulled):
+    """Tell for every row whether it settles, blows nothing, and ends alike with its relays operated beforehand."""
+    shape, held = found.shape[1:], dict(arrangement.held)
+    plain = found.verdicts == "settled"
+    for part in arrangement.parts:
+        if part.latching and part.name not in held:
+            plain &= found.state(part.name) != "blown"
+        if pulled is not None and (part.moves or part.latching) and not part.swings:
+            plain &= ~pulled.is_settled | (found.state(part.name) == pulled.state(part.name))
+    return plain.reshape(shape).all(axis=1).tolist()
+
+
+def _cells(arrangement, found):
+    """Return (look, volts) of every row for each lamp by name."""
+    cells = {}
+    for lamp in (lamp.name for lamp in arrangement.of_kind(Lamp)):
+        light, volts = (read(lamp).filled(0.0).reshape(found.shape[1:]).tolist() for read in (found.light, found.lamp_volts))
+        cells[lamp] = [(look_of([brightness(each) for each in phases]), tuple(own)) for phases, own in zip(light, volts)]
+    return cells
