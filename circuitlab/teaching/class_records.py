@@ -123,11 +123,26 @@ def _lines(file, lesson):
         if line.strip():
             event, fault = _event(line, lesson)
             if fault:
-                odd.setdefault(fault, []).append(str(number))
+                odd.setdefault(fault, []).append(number)
             elif event["event"] not in UNASKED:
                 events.append((number, event))
-    return tuple(events), [Trouble(lesson, f"lesson {lesson}, line{'s' if len(lines) > 1 else ''} {', '.join(lines)}: {fault}")
-                           for fault, lines in odd.items()]
+    return tuple(events), [Trouble(lesson, f"lesson {lesson}, {_told(lines)}: {fault}") for fault, lines in odd.items()]
+
+
+def _told(lines):
+    """Return line numbers in words, those in a row as one.
+
+    >>> _told([3, 7, 8, 9])
+    'lines 3, 7 to 9'
+    """
+    runs = []
+    for line in lines:
+        if runs and line == runs[-1][1] + 1:
+            runs[-1][1] = line
+        else:
+            runs.append([line, line])
+    said = ", ".join(f"{first} to {last}" if last > first else str(first) for first, last in runs)
+    return f"line{'s' if len(lines) > 1 else ''} {said}"
 
 
 def _event(line, lesson):

@@ -10,7 +10,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
 TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
-MOST_TOLD = 2       # troubles of one student on the page; the command prints them all
+MOST_NAMED = 8     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
 @page { size: A4 landscape; margin: 8mm }
 * { box-sizing: border-box }
@@ -18,17 +18,18 @@ body { margin: 0 auto; max-width: 281mm; background: #fff; color: #000; font: 8p
 section + section { break-before: page }
 h1 { font-size: 1.5em; margin: 0 0 .2em } p { margin: .25em 0 }
 table { border-collapse: collapse; width: 100%; table-layout: fixed } thead { display: table-header-group }
-th, td { border: .4pt solid #777; padding: 0 1mm; text-align: center; overflow: hidden; white-space: nowrap; height: 4.7mm }
+th, td { border: .4pt solid #777; padding: 0 1mm; text-align: center; overflow: hidden; white-space: nowrap; height: 4.4mm }
 thead th { height: auto; vertical-align: bottom; padding: 1mm .5mm; border-bottom: 1pt solid #000 }
 thead th span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 26mm; font-weight: normal }
 .who { width: 36mm; text-align: left; text-overflow: ellipsis; font-weight: normal } .sum { width: 14mm }
 tbody tr:nth-child(4n) > *, tfoot tr:first-child > * { border-bottom: 1pt solid #000 }
 tfoot { display: table-row-group } tr { break-inside: avoid }
 .mark { font-size: 1.15em } .wrong { font-weight: bold; background: #ddd }
-.few { columns: 2; column-gap: 8mm; padding: 0; margin: .2em 0; list-style: none } .few li { break-inside: avoid }
+.few { font-size: .94em; columns: 2; column-gap: 8mm; padding: 0; margin: .2em 0; list-style: none } .few li { break-inside: avoid }
 .told span { white-space: nowrap; margin-right: 1em }
-.large { font-size: 10pt } .large .sum { width: 17mm }
-.key td, .key th { white-space: normal; text-align: left; height: auto; padding: .3em 1mm }
+.mark small { font-size: .75em }
+.large { font-size: 9pt } .large .who { width: 30mm } .large .sum { width: 16mm } .large thead th span { max-height: 30mm }
+.key { table-layout: auto } .key td, .key th { white-space: normal; text-align: left; height: auto; padding: .3em 1mm }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
 """
 
@@ -44,8 +45,8 @@ def class_page(summary):
     for lesson in summary.questions:
         troubles = [[each.words for each in student.troubles if each.lesson in ("", lesson)] for student in summary.students]
         rows = [(student.name + (" *" if told else ""), student) for student, told in zip(summary.students, troubles)]
-        named = [(f"{name} (skipped)", why) for name, why in summary.skipped]
-        named += [(name, _first(told)) for (name, _), told in zip(rows, troubles) if told]
+        named = [(f"{_short(name, 36)} (skipped)", _short(why, 110)) for name, why in summary.skipped]
+        named += [(_short(name, 36), _first(told)) for (name, _), told in zip(rows, troubles) if told]
         sections.append(_grid(summary, lesson, rows) + _few(named))
     return _page("Class summary", sections)
 
@@ -117,7 +118,8 @@ def _grid(summary, lesson, rows):
 def _row(name, marks, asked):
     cells = "".join(f'<td class="mark{" wrong" if mark.word == "wrong" else ""}" title="{safe(_words(mark))}">'
                     f'<span role="img" aria-label="{safe(_words(mark))}">{_shape(mark)}</span></td>' for mark in marks)
-    return f'<tr><th scope="row" class="who">{safe(name)}</th>{cells}{"".join(f"<td>{each}</td>" for each in _sums(marks, asked))}</tr>'
+    sums = "".join(f"<td>{each}</td>" for each in _sums(marks, asked))
+    return f'<tr><th scope="row" class="who">{safe(name)}</th>{cells}{sums}</tr>'
 
 
 def _counts(words, counts):
@@ -144,8 +146,7 @@ def _sums(marks, asked):
 def _legend():
     told = [f"{shape} {safe(TOLD.get(word, word))}" for word, shape in SHAPES.items()]
     told += ["! sure at first, and wrong", "M1 to M19: the wrong idea behind the answer"]
-    return (f'<p class="told">{" ".join(f"<span>{each}</span>" for each in told)} Every mark is worked out anew from the '
-            "circuit.</p>")
+    return f'<p class="told">{" ".join(f"<span>{each}</span>" for each in told)}</p>'
 
 
 def _ideas(summary, lesson):
@@ -157,14 +158,19 @@ def _ideas(summary, lesson):
 
 
 def _first(troubles):
-    more = len(troubles) - MOST_TOLD
-    return "; ".join(troubles[:MOST_TOLD]) + (f"; and {more} more" if more > 0 else "")
+    return _short(troubles[0], 110) + (f"; and {len(troubles) - 1} more" if len(troubles) > 1 else "")
+
+
+def _short(words, most):
+    return words if len(words) <= most else f"{words[:most - 1]}\N{HORIZONTAL ELLIPSIS}"
 
 
 def _few(named):
     if not named:
         return ""
-    told = "".join(f"<li><b>{safe(name)}</b>: {safe(why)}</li>" for name, why in named)
+    told = "".join(f"<li><b>{safe(name)}</b>: {safe(why)}</li>" for name, why in named[:MOST_NAMED])
+    if len(named) > MOST_NAMED:
+        told += f"<li>and {len(named) - MOST_NAMED} more; the file grid.csv has them all</li>"
     return f'<p><b>Not used, or only in part:</b></p><ul class="few">{told}</ul>'
 
 

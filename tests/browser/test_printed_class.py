@@ -1,0 +1,45 @@
+"""The grid of a class on paper: one landscape sheet of A4 for 24 invented seats, names and troubles of any length."""
+
+import re
+
+import pytest
+
+from circuitlab import __version__
+from circuitlab.benches.record import Record
+from circuitlab.commands.line import main
+from circuitlab.teaching.gathering import lesson_numbers, lesson_questions
+
+pytestmark = pytest.mark.browser
+A4_ACROSS = (842, 595)     # 297 x 210 mm in points
+
+
+def invented(folder, lesson):
+    """Write 24 records with the first two choices of every question; each has a line cut off and many of another kit."""
+    for seat in range(1, 25):
+        name = f"seat {seat}, the one by the window in the second row from the door"
+        for version in (__version__, "0.0.9"):
+            record = Record(lesson, folder / name, version)
+            for item, question in lesson_questions(lesson).items():
+                for answer in list(question.choices)[:2] if question.kind not in ("tried", "noted", "read") else ():
+                    record.add(item, question.kind, answer=answer, confidence="sure", right=question.is_right(answer))
+        with open(record.path, "a", encoding="utf-8") as file:
+            file.write('{"item": "cut o')
+
+
+@pytest.mark.parametrize("name", ["grid.html", "projector.html"])
+def test_a_class_of_24_prints_on_one_sheet(browser, tmp_path, name):
+    """The lesson with the most questions, every seat with troubles to tell."""
+    lesson = max(lesson_numbers(), key=lambda number: len(lesson_questions(number)))
+    invented(tmp_path / "class", lesson)
+    assert main(["class-summary", str(tmp_path / "class"), "--out", str(tmp_path / "pages")]) == 1
+    page = browser.new_page()
+    page.goto((tmp_path / "pages" / name).as_uri())
+    page.emulate_media(media="print")
+    heads = page.evaluate("[...document.querySelectorAll('thead th span')].every(span => "
+                          "span.getBoundingClientRect().height <= span.closest('th').getBoundingClientRect().height)")
+    pdf = page.pdf(prefer_css_page_size=True)
+    page.close()
+    sizes = [tuple(round(float(edge)) for edge in box.split()[2:]) for box in re.findall(rb"/MediaBox\s*\[([^\]]*)\]", pdf)]
+    assert heads
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
+    assert sizes and all(abs(width - A4_ACROSS[0]) <= 1 and abs(height - A4_ACROSS[1]) <= 1 for width, height in sizes)
