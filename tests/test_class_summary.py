@@ -20,6 +20,7 @@ from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.class_marking import MARKS, class_summary
 from circuitlab.teaching.gathering import lesson_numbers, lesson_questions
+from circuitlab.teaching.kinds import Lines
 from circuitlab.views.class_pages import SHAPES
 
 NAME, SECRET, SEATS = "07_prove_every_row", "invented apples in june", range(1, 25)
@@ -58,7 +59,11 @@ def answer(lesson, question, wrong):
         lesson.answer(question.item, "an invented sentence")
     elif question.kind == "tried":
         posed = question.task.pose(question.task.variants.of(lesson.questions[question.item].seed))
-        lesson.answer(question.item, posed._idea_answers["M11"] if wrong else posed._truth, "sure" if wrong else "guess")
+        given = posed._idea_answers["M11"] if wrong else posed._truth
+        given = posed.key().replace("; ", "\n") if isinstance(posed.kind, Lines) else given
+        lesson.answer(question.item, given, "sure" if wrong else "guess")
+    elif question.kind == "read":
+        lesson.answer(question.item, "1" if question.is_own else str(question.truth()))
     else:
         choices = [choice for choice in question.choices if (choice == question.truth()) != wrong]
         lesson.answer(question.item, choices[0], "sure" if wrong else "guess")
@@ -141,6 +146,21 @@ def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked():
            for number in lesson_numbers()}
     assert {number: items for number, items in own.items() if items} == {
         "04": {"choice"}, "08": {"rate-read", "on-time-read", "band", "average-read"}, "10": {"tie-rows", "own"}}
+
+
+@pytest.mark.parametrize("number", lesson_numbers())
+def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, tmp_path, monkeypatch):
+    """Worked with the real widgets, marked without them; what is the learner's own is not marked, notes are kept."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path / "class" / "seat 1"))
+    (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
+    lesson, gathered = worked(path.stem).lesson, lesson_questions(number)
+    for question in gathered.values():
+        answer(lesson, question, wrong=False)
+    (student,) = class_summary(tmp_path / "class").students
+    words = {"noted": "kept", "own": "not marked"}
+    assert {item: student.marks[number, item].word for item in gathered} == {
+        item: words.get("own" if question.is_own else question.kind, "right at once") for item, question in gathered.items()}
+    assert student.troubles == ()
 
 
 # ------------------------------------------------------------------ the class
