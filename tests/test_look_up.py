@@ -260,6 +260,15 @@ def test_other_flashers_before_and_after_are_each_shown_in_their_phase():
             assert said(bench) == ""
 
 
+def test_a_notebook_shows_the_tables_and_names_what_shows_their_rows(table):
+    """A result that is the last of a cell is a table, not a record in print."""
+    assert "W18 open at K1:87" in table._repr_html_() and "look_up(table)" in table._repr_html_()
+    shown = compare(CART, SWAPPED)._repr_html_()
+    assert "was flashing, now dark" in shown and "look_up(comparison)" in shown
+    many = arrangement("shared-filament-four-relays-hazard")
+    assert "look_up(proof) shows it for every row" in prove(many, timing=False)._repr_html_()
+
+
 # --- whatever it is given --------------------------------------------------------------------------------------------
 
 @pytest.mark.parametrize(("given", "words"), [(CART, "not the arrangement 'Shared filaments"), (None, "not None"),

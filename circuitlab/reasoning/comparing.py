@@ -109,6 +109,11 @@ class Comparison:
         """Whether no lamp looks different in any row."""
         return not self.changed_rows
 
+    def _repr_html_(self):
+        from importlib import import_module
+        shown = import_module("circuitlab.views.compare_words").comparison_html(self)
+        return f"{shown}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
+
 
 def compare(before, after, faults=False, progress=None):
     """Compare two arrangements row by row, part by part.

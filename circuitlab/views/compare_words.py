@@ -163,8 +163,8 @@ def _columns(heads, rows):
 
 
 def _table(caption, heads, rows):
-    head = "".join(f'<th scope="col" style="text-align:left">{safe(cell)}</th>' for cell in heads)
-    body = "".join("<tr>" + "".join(f'<td style="text-align:left">{_cell(cell)}</td>' for cell in line) + "</tr>"
+    head = "".join(f'<th scope="col" style="text-align:left;padding:2px 8px">{safe(cell)}</th>' for cell in heads)
+    body = "".join("<tr>" + "".join(f'<td style="text-align:left;padding:2px 8px">{_cell(cell)}</td>' for cell in line) + "</tr>"
                    for line in rows)
     return (f'<table><caption style="white-space:nowrap">{safe(caption)}</caption><thead><tr>{head}</tr></thead>'
             f"<tbody>{body}</tbody></table>")

@@ -121,6 +121,11 @@ class FaultTable:
         """Return the reading that would reveal a fault, or None where no voltmeter would."""
         return best_reading(self.arrangement, line.fault, self._telling_rows(line))
 
+    def _repr_html_(self):
+        from importlib import import_module
+        shown = import_module("circuitlab.views.fault_words").fault_table_html(self, readings=False)
+        return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
+
     def _telling_rows(self, line):
         """Return a few rows to measure in: those of the worst class with the fewest controls moved."""
         rest = self.arrangement.positions()
