@@ -144,11 +144,11 @@ class _Draft(Spacing):
         x, y = self.x[min(self.span[bar])], self.level_y[bar.level]
         if bar.kind == "plus":
             yield Label("battery + (30)", x, y - 10, NAME, "sheet", bar.owner, "", True)
-        elif bar.kind == "splice":
+        elif self._named_beside(bar):
             wide = text_width(self._bar_text(bar), NAME, True)
             yield Label(self._bar_text(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
         elif bar.kind == "ground":
-            text = "battery \N{MINUS SIGN} (31)" if ":" in bar.key else f"{self._bar_text(bar)}  ground (31)"
+            text = "battery \N{MINUS SIGN} (31)" if ":" in bar.key else self._bar_text(bar)
             yield Label(text, x, y + 16, NAME, "sheet", bar.owner, "", True)
 
     def _metal(self, bar):

@@ -109,7 +109,7 @@ class Spacing:
         for bar in self.plan.bars:
             y, columns = self.level_y[bar.level], self.span[bar]
             boxes.append((min(columns), 7, max(columns), 7, y - 4, y + 4, bar))
-            if bar.kind == "splice":
+            if self._named_beside(bar):
                 wide = text_width(self._bar_text(bar), NAME, True)
                 boxes.append((min(columns), wide + 9, min(columns), -9, y - 7, y + 7, bar))
         return boxes
@@ -125,10 +125,14 @@ class Spacing:
         wire = self.arrangement.part(run.wire)
         return shortened(f"{shortened(wire.name, LONGEST - 34)} {wire.colour}".strip(), LONGEST)
 
+    def _named_beside(self, bar):
+        """Tell whether a bar has its name on its left: a splice, or a chassis that another one lies below. [yes/no]"""
+        return bar.kind == "splice" or bar.kind == "ground" and bar.level < len(self.level_y) - 1
+
     def _bar_text(self, bar):
         free = [terminal for terminal in self.arrangement.part(bar.owner).terminals
                 if not self.arrangement.wires_at[f"{bar.owner}:{terminal}"]]
-        text = shortened(bar.owner, 60, NAME)
+        text = shortened(bar.owner, 60, NAME) + ("  ground (31)" if bar.kind == "ground" else "")
         return f"{text} free: {shortened(', '.join(free), 40)}" if free else text
 
     def _tap_numbers(self, run):
