@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import lru_cache
+from unittest.mock import patch
 
 import pytest
 from random_arrangements import random_arrangement
@@ -13,7 +14,8 @@ from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Battery, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Splice, Switch, Wire
 from circuitlab.solving import operating_point
-from circuitlab.views.attached import describe_attached, draw_attached, lay_out_attached
+from circuitlab.views.attached import describe_attached, draw_attached, lay_out_attached, layout
+from circuitlab.views.attached.channels import crossings_of, tracks_of
 from circuitlab.views.attached.layout import laid_out
 from circuitlab.views.socket import BLADES
 
@@ -246,3 +248,24 @@ def test_hostile_names_break_nothing():
         assert sorted(map(sorted, drawn[name])) == sorted(ends)
     width = lay_out_attached(whole).width
     assert all(left >= 0 and right <= width for text, (left, _, right, _) in picture.texts if text.isascii())
+
+
+@pytest.mark.parametrize("which", ["third-stop-lamp", "shared-filament-four-relays", "hazard-third-relay"])
+def test_untangling_takes_crossings_away(which):
+    """The same sheet without the search for fewer crossings has at least a tenth more of them."""
+    laid_out.cache_clear()
+    with patch.object(layout, "_untangled", lambda arrangement, stack, ways: ways):
+        tangled = AttachedPicture(draw_attached(made(which))).crossings()
+    laid_out.cache_clear()
+    assert pictured(which).crossings() < 0.9 * tangled
+
+
+def test_crossings_counted_in_the_channels_are_those_of_the_picture():
+    """What the search counts is what an eye counts: the sum over the channels, read back from the lines."""
+    for which in ("separate-filaments", "shared-filament-rear-relays", 3, 7):
+        laid_out.cache_clear()
+        counted = []
+        with patch.object(layout, "tracks_of", lambda nets: counted.append(tracks_of(nets)) or counted[-1]):
+            picture = AttachedPicture(draw_attached(made(which)))
+        assert sum(crossings_of(track) for track, _ in counted) == picture.crossings() > 0
+    laid_out.cache_clear()

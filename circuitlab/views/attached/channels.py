@@ -45,6 +45,13 @@ def tracks_of(nets):
     return _packed(order)
 
 
+def crossings_of(track):
+    """Return how often the nets of one channel cross on their tracks. [1]"""
+    order = sorted(track, key=track.get)
+    return sum(one.crossed_left_of(other) for index, one in enumerate(order) for other in order[index + 1:]
+               if track[one] < track[other])
+
+
 def _best_place(order, net, dear):
     """Put a net where it crosses least, among equals where it turns off on the near side."""
     lean = 0.01 * (len(net.lefts) - len(net.rights))

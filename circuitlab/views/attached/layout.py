@@ -10,14 +10,16 @@ from ..schematic.sheet import Label
 from ..style import COLOUR_WORDS
 from .blocks import HEAD, NUMBER, check_view, form_of, head_width, seats, shown
 from .channels import EDGE, TRACK, tracks_of
-from .places import standing
+from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
+from .untangling import TURNED, Untangling
 from .ways import Stack, Ways
 
 MARGIN = 10                  # round the whole sheet [px]
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
 _ROUNDS = 3
+_AGAIN = 1                   # how often all ways are looked for anew between two searches for fewer crossings
 
 
 def lay_out_attached(arrangement, view="wire side", pins="A"):
@@ -52,7 +54,21 @@ def laid_out(arrangement, view, pins):
     for _ in range(_ROUNDS):
         ways = Ways(arrangement, stack).all
         stack.take(ways)
-    return _Draft(arrangement, view, pins, forms, stands, stack, ways).sheet()
+    ways = _untangled(arrangement, stack, ways)
+    return _Draft(arrangement, view, pins, stands, stack, ways).sheet()
+
+
+def _untangled(arrangement, stack, ways):
+    """Return the ways with fewer crossings: blocks and the wires at each of them put in a better order."""
+    turned = {part.name for part in arrangement.parts if part.shines or part.kind in TURNED}
+    zones = {part.name: zone_of(part) for part in arrangement.parts}
+    for turn in range(_AGAIN + 1):
+        search = Untangling(stack, ways, turned, zones)
+        search.blocks()
+        if turn < _AGAIN:
+            ways = Ways(arrangement, stack).all
+    search.orders()
+    return ways
 
 
 def _remarks(arrangement, view, pins):
@@ -74,31 +90,14 @@ def _remarks(arrangement, view, pins):
 class _Draft:
     """Everything has its height; makes the places from left to right and the records of the sheet."""
 
-    def __init__(self, arrangement, view, pins, forms, stands, stack, ways):
+    def __init__(self, arrangement, view, pins, stands, stack, ways):
         self.arrangement, self.view, self.pins = arrangement, view, pins
-        self.forms, self.stands, self.stack, self.ways = forms, stands, stack, ways
+        self.forms, self.stands, self.stack, self.ways = stack.forms, stands, stack, ways
         self.names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)} {wire.colour}".strip(), NAMED,
                                            NUMBER) for wire in arrangement.wires}
-        self._heights()
+        stack.heights(ways)
         self._tracks()
         self._spread()
-
-    def _heights(self):
-        """Give every wire the heights of its level stretches."""
-        for way in self.ways:
-            way.ys = [0.0] * (len(way.passes) + 2)
-        for (name, row, _), found in self.stack.taps.items():
-            for slot, (number, way) in enumerate(found):
-                way.ys[-number] = self._slot_y(name, row, slot, len(found))
-        for passed, found in self.stack.tracks.items():
-            for slot, (index, way) in enumerate(found):
-                way.ys[index + 1] = self.stack.track_ys[passed][slot]
-
-    def _slot_y(self, name, row, slot, count):
-        """Return the height of one of ``count`` wires at a row: in its middle, on the lattice. [px]"""
-        top, low = self.stack.rows[name][row]
-        spare = int((low - top) // 14) + 1 - count
-        return top + 14 * (slot + spare // 2)
 
     def _tracks(self):
         """Give every upright stretch its track."""
@@ -107,7 +106,7 @@ class _Draft:
             for channel, net in way.nets():
                 nets.setdefault(channel, []).append(net)
         self.track, self.counts = {}, {}
-        for channel in range(len(self.stands.columns) + 1):
+        for channel in range(len(self.stack.columns) + 1):
             track, self.counts[channel] = tracks_of(nets.get(channel, []))
             self.track.update({(net.wire, channel): number for net, number in track.items()})
 
@@ -115,19 +114,19 @@ class _Draft:
         """Give channels and columns their places from left to right."""
         x = MARGIN + (BORDER if self.stands.has_outline else 0)
         self.channel_x, self.block_x, self.right = [], [], 0.0
-        for index in range(len(self.stands.columns) + 1):
+        for index in range(len(self.stack.columns) + 1):
             self.channel_x.append(x + EDGE)
             x += 2 * EDGE + TRACK * max(0, self.counts[index] - 1) if self.counts[index] else EDGE
-            if self.stands.has_outline and index == len(self.stands.columns) - self.stands.beside:
+            if self.stands.has_outline and index == len(self.stack.columns) - self.stands.beside:
                 self.right = x + BORDER
                 x = self.right + EDGE
-            if index < len(self.stands.columns):
+            if index < len(self.stack.columns):
                 x = self._column(index, x)
         self.width = max(x + MARGIN, self.right + MARGIN)
 
     def _column(self, index, x):
         """Place the blocks of a column in its middle, and return where it ends. [px]"""
-        names = self.stands.columns[index]
+        names = self.stack.columns[index]
         bands = [max([text_width(self.names[way.wire.name], NUMBER) + 12 for (name, _, own), found
                       in self.stack.taps.items() if own == side and name in names for _, way in found] + [6])
                  for side in (0, 1)]
@@ -195,7 +194,7 @@ class _Draft:
         _, top, low = self.stack.boxes[name]
         rows = []
         for index, ((left, right), (first, last)) in enumerate(zip(form.rows, self.stack.rows[name], strict=True)):
-            ys = [tuple(self._slot_y(name, index, slot, len(found)) for slot in range(len(found)))
+            ys = [tuple(self.stack.slot_y(name, index, slot, len(found)) for slot in range(len(found)))
                   for found in (self.stack.taps.get((name, index, side), ()) for side in (0, 1))]
             if left and not ys[0] and (left != right or not ys[1]):
                 ys[0] = ((first + last) / 2,)
@@ -261,5 +260,5 @@ class _Draft:
                 for slot, (_, way) in enumerate(found):
                     text = self.names[way.wire.name]
                     x = block.right + 6 if side else block.left - 6 - text_width(text, NUMBER)
-                    y = self._slot_y(block.part, index, slot, len(found))
+                    y = self.stack.slot_y(block.part, index, slot, len(found))
                     yield Label(text, round(x, 1), round(y - 4, 1), NUMBER, "wire", way.wire.name)

@@ -103,7 +103,7 @@ class _Search:
             self.front.append(len(beside))
             self.rear.append(0)
         self.pairs = self._pairs()
-        self.zone = {part.name: _zone(part) for part in arrangement.parts}
+        self.zone = {part.name: zone_of(part) for part in arrangement.parts}
         self.side = {part.name: _side(part, count) for part in arrangement.parts}
 
     def _pairs(self):
@@ -208,7 +208,7 @@ def neighbours(arrangement):
     return [pair for pair in pairs if pair[0] != pair[1]]
 
 
-def _zone(part):
+def zone_of(part):
     """Return how far back on the vehicle a part's own words put it, from 0 to 1, or None. [1]"""
     words = words_of(part.place.partition(",")[0])
     return 0.2 if words & _FRONT else 0.9 if words & _REAR else None

@@ -1,6 +1,6 @@
 """Which way each wire takes: the side on which it leaves a block, and the gaps through which it passes columns."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from .blocks import PITCH
 from .channels import Net
@@ -135,8 +135,9 @@ class Stack:
     """
 
     def __init__(self, forms, standing, top):
-        self.forms, self.standing, self.top = forms, standing, top
-        self.column_of = {name: index for index, column in enumerate(standing.columns) for name in column}
+        self.forms, self.standing, self.top = dict(forms), standing, top
+        self.columns = [list(column) for column in standing.columns]
+        self.column_of = {name: index for index, column in enumerate(self.columns) for name in column}
         self.taps, self.tracks = {}, {}
         self.settle()
 
@@ -144,7 +145,7 @@ class Stack:
         """Return the sides of a terminal; what stands beside the vehicle is met from the vehicle only. [1]"""
         name = terminal.partition(":")[0]
         own = self.forms[name].sides_of(terminal)
-        if self.standing.beside and self.column_of[name] == len(self.standing.columns) - 1:
+        if self.standing.beside and self.column_of[name] == len(self.columns) - 1:
             return (0,)
         return own
 
@@ -178,16 +179,42 @@ class Stack:
                        for key, found in tracks.items()}
         self.settle()
 
+    def turn(self, name):
+        """Stand a block on its head: its last row comes first."""
+        self.forms[name] = replace(self.forms[name], rows=self.forms[name].rows[::-1])
+
+    def exchange(self, column, place):
+        """Let a block and the one below it change places."""
+        names = self.columns[column]
+        names[place], names[place + 1] = names[place + 1], names[place]
+
+    def heights(self, ways):
+        """Give every wire the heights of its level stretches. [px]"""
+        for way in ways:
+            way.ys = [0.0] * (len(way.passes) + 2)
+        for (name, row, _), found in self.taps.items():
+            for slot, (number, way) in enumerate(found):
+                way.ys[-number] = self.slot_y(name, row, slot, len(found))
+        for passed, found in self.tracks.items():
+            for slot, (index, way) in enumerate(found):
+                way.ys[index + 1] = self.track_ys[passed][slot]
+
+    def slot_y(self, name, row, slot, count):
+        """Return the height of one of ``count`` wires at a row: in its middle, on the lattice. [px]"""
+        top, low = self.rows[name][row]
+        spare = int((low - top) // PITCH) + 1 - count
+        return top + PITCH * (slot + spare // 2)
+
     def slots(self, name, row):
         """Return how many wires high a row is. [1]"""
         return max(1, *(len(self.taps.get((name, row, side), ())) for side in (0, 1)))
 
     def settle(self):
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
-        bare = [self._column(index, {}) for index in range(len(self.standing.columns))]
+        bare = [self._column(index, {}) for index in range(len(self.columns))]
         self.low = max(low for *_, low in bare)
         self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
-        for index, column in enumerate(self.standing.columns):
+        for index, column in enumerate(self.columns):
             spare = int(self.low - bare[index][-1]) // PITCH
             front, rear = self.standing.front[index], self.standing.rear[index]
             open_gaps = list(range(front, len(column) - rear + 1))
@@ -205,7 +232,7 @@ class Stack:
         half = PITCH / 2 * (index % 2)
         rows, boxes, track_ys, gap_ys = {}, {}, {}, []
         y = self.top
-        for gap, name in enumerate((*self.standing.columns[index], None)):
+        for gap, name in enumerate((*self.columns[index], None)):
             tracks = self.tracks.get((index, gap), ())
             extra = more.get(gap, 0) * PITCH
             first = lattice(y + 8 + extra / 2, half)
