@@ -1,0 +1,62 @@
+"""Make a lesson ready for nbgrader: the notebook, its pictures, an empty folder for answers, one graded cell at the end.
+
+    python -m circuitlab.teaching.hand_out 06 course/source
+
+nbgrader then hands it out, collects the folder with the answers in it and runs the notebook again there: the lesson takes
+up the answers and the last cell gives points for each question answered, never for what is right or wrong.
+"""
+
+import json
+import shutil
+import sys
+from pathlib import Path
+
+from ..ground.errors import unknown_name
+from ..ground.places import kit_folder
+from .gathering import lesson_questions
+
+ANSWERED = ("# One point for each question with an answer.\n"
+            "sum(question.is_answered for question in lesson.questions.values())")
+
+
+def hand_out(number, course):
+    """Write the source of one assignment, ``lesson-06`` and so on, and return its folder.
+
+    Parameters
+    ----------
+    number : str
+        Of the lesson, such as ``"06"``. [text]
+    course : str or Path
+        nbgrader's folder of sources; made when it is not there.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    UnknownName
+        For a lesson the kit does not have.
+    """
+    lessons = {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
+    if number not in lessons:
+        raise unknown_name("the kit", "lesson", number, lessons)
+    folder = Path(course) / f"lesson-{number}"
+    (folder / "answers").mkdir(parents=True, exist_ok=True)
+    (folder / "answers" / "README.txt").write_text("Your answers are kept here, one line each.\n", encoding="utf-8")
+    shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
+    notebook = json.loads(lessons[number].read_text(encoding="utf-8"))
+    notebook["cells"].append(_graded(number, len(lesson_questions(number))))
+    (folder / lessons[number].name).write_text(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    return folder
+
+
+def _graded(number, points):
+    marks = {"grade": True, "grade_id": f"lesson-{number}", "locked": True, "points": points, "schema_version": 3,
+             "solution": False, "task": False, "cell_type": "code"}
+    return {"cell_type": "code", "id": "graded", "execution_count": None, "outputs": [], "source": ANSWERED,
+            "metadata": {"deletable": False, "editable": False, "nbgrader": marks}}
+
+
+if __name__ == "__main__":
+    print(hand_out(*sys.argv[1:3]))

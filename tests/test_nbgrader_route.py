@@ -1,0 +1,74 @@
+"""A lesson handed out and collected with nbgrader: the source always; the whole way where PIN_THIRTY_NBGRADER names it.
+
+    PIN_THIRTY_NBGRADER=path/to/nbgrader python -m pytest tests/test_nbgrader_route.py
+"""
+
+import csv
+import os
+import shutil
+import subprocess
+from pathlib import Path
+
+import nbformat
+import pytest
+from worked_lessons import worked
+
+import circuitlab as cl
+from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.hand_out import hand_out
+
+NBGRADER = os.environ.get("PIN_THIRTY_NBGRADER")
+NAME = "06_test_the_relay"
+
+
+def test_the_source_is_the_lesson_with_one_graded_cell(tmp_path):
+    """Every cell of the kit's lesson as it is, then one that counts answers; pictures and a folder for answers beside it."""
+    folder = hand_out("06", tmp_path)
+    made = nbformat.read(folder / f"{NAME}.ipynb", as_version=4)
+    kept = nbformat.read(kit_folder("lessons") / f"{NAME}.ipynb", as_version=4)
+
+    nbformat.validate(made)
+    assert made.cells[:-1] == kept.cells
+    assert made.cells[-1].metadata.nbgrader.grade and made.cells[-1].metadata.nbgrader.locked
+    assert made.cells[-1].metadata.nbgrader.points == len(worked(NAME).lesson.questions)
+    assert (folder / "answers").is_dir() and list((folder / "pictures").glob("*.svg"))
+
+
+def test_the_graded_cell_counts_answers_and_not_whether_they_are_right(tmp_path, monkeypatch):
+    """None, then a wrong one and a right one."""
+    source = nbformat.read(hand_out("06", tmp_path / "source") / f"{NAME}.ipynb", as_version=4).cells[-1].source
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    lesson = worked(NAME).lesson
+    counted = [eval(source, {"lesson": lesson})]
+    for item, is_right in (("click", True), ("shelf", False)):
+        asked = lesson.questions[item]
+        lesson.answer(item, next(each for each in asked.choices if (each == asked._truth()) == is_right))
+        counted.append(eval(source, {"lesson": lesson}))
+    assert counted == [0, 1, 2]
+
+
+def test_a_lesson_that_is_not_there_is_refused(tmp_path):
+    with pytest.raises(cl.CircuitLabError, match="99"):
+        hand_out("99", tmp_path)
+
+
+@pytest.mark.skipif(not NBGRADER, reason="set PIN_THIRTY_NBGRADER to the nbgrader of an environment that has the kit")
+def test_a_lesson_goes_out_comes_back_and_is_counted(tmp_path, monkeypatch):
+    """Generated, worked by a student who answers three questions, collected with the answers, run again, exported."""
+    monkeypatch.setenv("PATH", f"{Path(NBGRADER).parent}{os.pathsep}{os.environ['PATH']}")
+    monkeypatch.delenv("PIN_THIRTY_ANSWERS", raising=False)
+    call = lambda *words: subprocess.run([NBGRADER, *words], cwd=tmp_path, check=True, capture_output=True, timeout=240)
+    points = len(worked(NAME).lesson.questions)
+    hand_out("06", tmp_path / "source")
+    call("generate_assignment", "lesson-06")
+    handed = shutil.copytree(tmp_path / "release" / "lesson-06", tmp_path / "submitted" / "pupil-1" / "lesson-06")
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(handed / "answers"))
+    lesson = worked(NAME).lesson
+    for item in ("click", "shelf", "operated"):
+        lesson.answer(item, lesson.questions[item].choices[0])
+    monkeypatch.delenv("PIN_THIRTY_ANSWERS")
+    call("autograde", "lesson-06")
+    call("export", "--to", "grades.csv")
+
+    (line,) = csv.DictReader((tmp_path / "grades.csv").read_text("utf-8").splitlines())
+    assert (line["student_id"], float(line["score"]), float(line["max_score"])) == ("pupil-1", 3.0, points)
