@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from circuitlab.arrangements import Arrangement, Hold, SetValue, arrangement, changed
+from circuitlab.arrangements import Arrangement, Hold, LoseJoint, MoveWire, SetValue, arrangement, changed
 from circuitlab.arrangements.record import Wanted
 from circuitlab.ground.errors import ArrangementError, ScriptError, UnknownName
 from circuitlab.parts import Battery, Control, Lamp, Resistor
 from circuitlab.reasoning import brightness, count_rows, flash, lamp_table, row_of, trial
-from circuitlab.solving import run
+from circuitlab.solving import operating_point, run
 
 from small_boards import (board, buzzer, flasher_board, lamp_board, relay_board, rivals, self_holding, straight_short)
 
@@ -185,6 +185,29 @@ def test_a_stretch_of_the_record_is_measured_by_itself():
             flash(course, "E1", start, end)
     with pytest.raises(UnknownName, match="no lamp 'E9'"):
         flash(course, "E9")
+
+
+def test_a_lamp_too_slow_for_light_is_dark_in_time_by_the_bound_of_the_table():
+    """Two lamps in series by a lost ground: 4 V in each dark phase would warm them to 1.7 %, but the phase ends first."""
+    cart = arrangement("shared-filament-four-relays")
+    crossed = changed(cart, MoveWire("W26", "X1:1", "E2:2"), LoseJoint("W27", "E2:2"))
+    where = {"key": "on", "brake pedal": "held", "turn lever": "left"}
+    settled = [operating_point(crossed, where, phase).light("E2") for phase in ("on", "off")]
+    assert row_of(crossed, where).cells["E2"].look == "flashing" and settled[0] < 0.01 < settled[1] < 0.02
+    course = run(crossed, [], 6.0, where)
+    assert max(light for time, light in zip(course.times, course.light["E2"]) if time >= 1.0) < 0.01
+    seen = flash(course, "E2", 1.0)
+    assert seen.look == "dark" and "too little or too briefly for light" in seen.sentence and seen.edges == ()
+    slow = crossed.with_parts(replace(crossed.part("K9"), rate=20.0))
+    seen = flash(run(slow, [], 12.0, where), "E2", 3.0)
+    assert seen.look == "flashing" and seen.rate == pytest.approx(20, rel=0.01), "given time, it shows what the table says"
+
+
+def test_a_filament_that_still_glows_after_the_switch_is_dark():
+    """Its light is above 1 % at first, its volts are not."""
+    course = run(lamp_board(), [(1.0, "switch", "off")], 2.0, {"switch": "on"})
+    assert max(light for time, light in zip(course.times, course.light["E1"]) if time >= 1.001) > 0.01
+    assert flash(course, "E1", 1.001).look == "dark"
 
 
 def test_a_relays_transfer_gap_is_not_a_flash():

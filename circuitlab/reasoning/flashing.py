@@ -1,5 +1,6 @@
 """What a lamp did in a time course: steady or flashing, how often, how long on."""
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from ..ground.errors import ScriptError, unknown_name
@@ -43,7 +44,7 @@ class Flash:
 
 
 def flash(course, lamp, start=0.0, end=None):
-    """Measure what a lamp did, from its voltage.
+    """Measure what a lamp did, from its light and its voltage.
 
     Parameters
     ----------
@@ -59,8 +60,14 @@ def flash(course, lamp, start=0.0, end=None):
 
     Notes
     -----
-    "On" is a voltage above half the greatest one of the stretch; the greatest
-    must be enough for the lamp to show something. Dark moments under 30 ms (a
+    A lamp is dark when its light stays under 1 % of rated through the stretch,
+    the bound of the lamp table too, or its volts under what gives so much at
+    rest (a filament still glowing after the switch is dark). One difference to
+    the table remains: there every filament has warmed up for good; here only
+    as far as the flashes let it. So a lamp may flash in the table, just above
+    1 %, and be dark in time; what is seen is what happens in time.
+
+    "On" is a voltage above half the greatest one of the stretch. Dark moments under 30 ms (a
     relay's transfer gap) are bridged, as a filament bridges them. Rate and
     on-share are those of the middle one of all whole flashes, from start to
     start, so one cut short by a switch does not spoil them.
@@ -71,12 +78,16 @@ def flash(course, lamp, start=0.0, end=None):
     if not (0 <= start < end <= course.until or start == end == course.until == 0):   # a short may end it at once
         raise ScriptError(f"the stretch from {start:g} to {end:g} s does not lie within 0 to {course.until:g} s.",
                           start=start, end=end)
-    stretch = [(t, abs(u)) for t, u in zip(course.times, course.lamp_volts[lamp]) if start <= t <= end]
+    first, behind = bisect_left(course.times, start), bisect_right(course.times, end)
+    stretch = [(t, abs(u)) for t, u in zip(course.times[first:behind], course.lamp_volts[lamp][first:behind])]
     highest = max((u for _, u in stretch), default=0.0)
     if highest < DARK_BELOW ** (1 / 3.4) * course.arrangement.part(lamp).volts:
         return Flash(lamp, "dark", None, None, highest, "dark")
     if dict(course.arrangement.held).get(lamp) == "blown":
         return Flash(lamp, "dark", None, None, highest, f"dark, though up to {highest:.1f} V reach its terminals")
+    if max(course.light[lamp][first:behind]) < DARK_BELOW:
+        return Flash(lamp, "dark", None, None, highest,
+                     f"dark: up to {highest:.1f} V reach it, too little or too briefly for light")
     edges = _edges(stretch, highest / 2)
     if not edges:
         return Flash(lamp, "steady", None, None, highest, f"steady at {highest:.1f} V")
