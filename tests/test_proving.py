@@ -1,8 +1,11 @@
 """Proof: rows, orders and time against a rule, the paths that explain a failure, and what is refused or sampled."""
 
+import importlib.util
+import json
 import re
 from dataclasses import replace
 from itertools import product
+from pathlib import Path
 
 import pytest
 
@@ -375,3 +378,15 @@ def test_a_rule_file_of_ones_own_is_read(tmp_path, capsys):
     own.write_text('format = 1\ntitle = "mine"\nsentences = ["load bed: steady when lamp switch"]\n')
     assert main(["prove", "one-fused-lamp", "--rule", str(own)]) == 0
     assert "Rule: mine" in capsys.readouterr().out
+
+
+# --- speed ---------------------------------------------------------------------------------------------------------
+
+def test_the_benchmark_runs_in_short_and_both_sides_agree(capsys):
+    path = Path(__file__).parent / "benchmarks" / "proving.py"
+    spec = importlib.util.spec_from_file_location("proof_benchmark", path)
+    benchmark = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(benchmark)
+    (said,) = benchmark.main(["--short"])
+    assert said["same"] and said["rows"] == 2 and said["ratio of points"] > 0 and "x the proof" in capsys.readouterr().out
+    assert json.loads((benchmark.main(["--short", "--json"]), capsys.readouterr().out)[1])[0]["arrangement"] == "one-fused-lamp"

@@ -10,7 +10,7 @@ from .orders import phase_combinations
 from .rows import Cell, Row, look_of, row_of
 
 TOGETHER = 256   # rows solved at once where somebody waits for progress or may want to stop
-FEW = 48   # points below which asking one after the other is quicker than setting up a sweep
+FEW = 48         # points below which asking one after the other is quicker than setting up a sweep
 
 
 def rows_at_once(arrangement, positions, progress=None):
