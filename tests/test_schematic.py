@@ -183,6 +183,18 @@ HOSTILE = ('<script>"x"&\'y\'</script>', "$E=mc^2$ & co",
            "左後ろの灯り 左後ろの灯り", "خلفي أيسر", "a" * 300, "]]>\x00", "   ")
 
 
+def test_a_second_chassis_lies_over_no_name_of_the_first():
+    """Two grounds, joined by a wire or each on its own, the lower one under the name of the upper one."""
+    for joined in (True, False):
+        wires = [Wire("W1", "G1:+", "F1:1", "RD"), Wire("W2", "F1:2", "E1:1", "RD"), Wire("W3", "F1:2", "E2:1", "RD"),
+                 Wire("W4", "E1:2", "X1:1", "BK"), Wire("W5", "E2:2", "X2:1", "BK"), Wire("W6", "X1:2", "G1:-", "BK")]
+        whole = Arrangement("two grounds", parts=[Battery("G1"), Fuse("F1"), Lamp("E1"), Lamp("E2"), Chassis("X1", 3),
+                                                  Chassis("X2")], wires=wires + [Wire("W7", "X2:2", "X1:3")] * joined)
+        picture = Picture(draw(whole))
+        assert faults(lay_out(whole), picture) == []
+        assert sum("ground (31)" in text for text, _ in picture.texts) == 2
+
+
 def test_hostile_names_break_nothing():
     parts = [Battery("G1"), Chassis("X<1>")]
     wires = []

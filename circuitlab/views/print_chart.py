@@ -106,7 +106,8 @@ def _figure(course, lamps, room):
     """Make a figure: controls on top, one strip for each lamp below."""
     controls = course.arrangement.controls
     heights = [0.32 * max(len(controls), 1), *(room.strip for _ in lamps)]
-    below = "\n".join(room.lines(text, room.small) for text in [*oddities(course, lamps), *([KEY] if lamps else [])])
+    said = [*oddities(course, lamps), *_unsaid(course, room), *([KEY] if lamps else [])]
+    below = "\n".join(room.lines(text, room.small) for text in said)
     words = (0.62 if room.is_column else 0.25) * len(lamps) + room.small * 1.3 / _POINT * below.count("\n")
     figure = Figure(figsize=(room.width / _INCH, sum(heights) + words + 1.2), layout="constrained")
     axes = figure.subplots(len(heights), 1, sharex=True, squeeze=False, height_ratios=heights)[:, 0]
@@ -149,21 +150,39 @@ def _bars(course, controls, ax, room):
                 ax.plot((start, end), (row, row), color=INK, linewidth=style.THIN, solid_capstyle="butt")
                 continue
             ax.barh(row, end - start, left=start, height=0.62, color="0.82", edgecolor=INK, linewidth=style.HAIR)
-            wide, quiet = room.letters(position) * course.until, 0.0
-            if number + 1 < len(spans) and spans[number + 1][2] == control.rest:
-                quiet = spans[number + 1][1] - end
-            if end - start > wide:
+            beside = _beside(spans, number, control, course.until, room)
+            if beside == "in":
                 ax.text((start + end) / 2, row, position, ha="center", va="center", fontsize=room.small,
                         bbox={"facecolor": "0.82", "edgecolor": "none", "pad": 1})    # hides what is dotted behind it
-            elif quiet > wide or end == course.until and start - wide > 0 and number:
-                after = quiet > wide
-                ax.text(end if after else start, row - 0.05, f" {position} ", fontsize=room.small,
-                        ha="left" if after else "right", va="bottom")
+            elif beside:
+                ax.text(end if beside == "after" else start, row - 0.05, f" {position} ", fontsize=room.small,
+                        ha="left" if beside == "after" else "right", va="bottom")
     names = [room.lines(control.name, room.small, 0.19) if room.is_column else control.name for control in controls]
     ax.set_yticks(range(len(controls)), names, fontsize=room.small if room.is_column else 10)
     ax.set_ylim(max(len(controls), 1) - 0.4, -0.6)
     _bare(ax)
     ax.tick_params(axis="both", length=0, labelbottom=False)
+
+
+def _beside(spans, number, control, until, room):
+    """Return where a position's word finds room: in its bar, after it or before it; empty for nowhere. [text]"""
+    start, end, position = spans[number]
+    wide = room.letters(position) * until
+    if end - start > wide:
+        return "in"
+    sides = [("after", number + 1), ("before", number - 1)]
+    return next((side for side, at in sides if 0 <= at < len(spans) and spans[at][2] == control.rest
+                 and spans[at][1] - spans[at][0] > (1 if side == "after" else 2) * wide), "")
+
+
+def _unsaid(course, room):
+    """Return a sentence for every move whose word finds no room on its row. [text]"""
+    for control in course.arrangement.controls:
+        spans = course.spans(control.name)
+        lines = [f"{position} from {start:.4g} to {end:.4g} s" for number, (start, end, position) in enumerate(spans)
+                 if position != control.rest and not _beside(spans, number, control, course.until, room)]
+        if lines:
+            yield f"{control.name}: {', '.join(lines)}."
 
 
 def _strip(course, lamp, ax, marks, room):
