@@ -13,6 +13,7 @@ from .guard import Guard
 from .spoken import spoken
 
 SURE = ("sure", "think so", "guess")
+HOW_SURE = "How sure are you?"
 CLOSED = "Predict first: this opens when you have committed an answer."
 STATIC = "PIN_THIRTY_STATIC"     # environment variable: anything in it shows the paper twin in the place of the widgets
 
@@ -27,7 +28,8 @@ class Asked:
         self.record, self.item, self.question = record, item, question
         self.is_answered = False
         self._guard = Guard()
-        self._button = widgets.Button(description="Commit", tooltip="Commit this answer")
+        self._button = widgets.Button(description="Commit", tooltip="Commit this answer", button_style="primary",
+                                      layout=widgets.Layout(margin="8px 2px 2px"))   # set apart from the choices above it
         self._reply = widgets.HTML("")
         self._button.on_click(self._guard.watch(lambda _: self._clicked()))
 
@@ -97,8 +99,9 @@ class Question(Asked):
         self._after = opens_after
         style = {"button_width": "auto", "description_width": "0px"}
         self._choice = widgets.ToggleButtons(options=self.choices, value=None, style=style)
-        self._sure = widgets.ToggleButtons(options=SURE, value="think so", description="how sure?",
-                                           style={"button_width": "auto"}) if with_confidence else None
+        self._sure = widgets.ToggleButtons(
+            options=SURE, value="think so", description=HOW_SURE,
+            style={"button_width": "auto", "description_width": "initial"}) if with_confidence else None
         self._shown = widgets.HTML("")
         self.view = self._box(self._choice, *([self._sure] if self._sure else []))
         self.view.children += (self._shown,)
@@ -145,7 +148,7 @@ class Reading(Asked):
         super().__init__(record, item, question)
         self.unit, self._truth, self._tolerance, self._hint = unit, truth, tolerance, hint
         self._typed = widgets.Text(placeholder=f"a number of {unit}", description=f"{unit}:",
-                                   continuous_update=False)
+                                   style={"description_width": "initial"}, continuous_update=False)
         self.view = self._box(self._typed)
 
     def on_paper(self):

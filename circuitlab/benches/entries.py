@@ -84,7 +84,7 @@ class NumberEntry:
 
     def __init__(self, kind):
         self._typed = widgets.Text(placeholder=f"a number of {kind.unit}", description=f"{kind.unit}:",
-                                   continuous_update=False)
+                                   style={"description_width": "initial"}, continuous_update=False)
         self.box = self._typed
 
     value = property(lambda self: self._typed.value)

@@ -7,8 +7,9 @@ import ipywidgets as widgets
 
 from ..teaching.ladder import Ladder, Refused, Reply
 from ..teaching.paper import paper
-from .asked import CLOSED, SURE, Asked
+from .asked import CLOSED, HOW_SURE, SURE, Asked
 from .entries import OneOf, entry_for
+from .spoken import spoken
 
 PAUSE = 5.0     # s, to read the reply to a second wrong try before a third
 _HELP = {"twin": "Show a worked twin", "key": "Show the key"}
@@ -46,7 +47,7 @@ class Laddered(Asked):
         self._sure = OneOf({word: word for word in SURE}, "think so") if with_confidence else None
         self._more = self._made("", self.help)
         self._new = self._made("New numbers", self.renew)
-        self._shown = widgets.HTML("")
+        self._shown, self._spoken = widgets.HTML(""), spoken()
         self.view = widgets.VBox([])
         self._pose()
 
@@ -67,10 +68,11 @@ class Laddered(Asked):
             parts += [widgets.HTML("<div>Why? Choose a reason; a second try needs one.</div>"), self._reason.box]
         if self._sure:
             self._sure.put("think so")
-            parts += [widgets.HTML("<div>How sure are you?</div>"), self._sure.box]
+            parts += [widgets.HTML(f"<div>{HOW_SURE}</div>"), self._sure.box]
         foot = widgets.HTML(f'<div style="font-size:.85em">{escape(self._foot)}</div>')
-        row = widgets.HBox([self._button, self._more, self._new], layout=widgets.Layout(flex_flow="row wrap"))
-        self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, foot]
+        row = widgets.HBox([self._button, self._more, self._new],
+                           layout=widgets.Layout(flex_flow="row wrap", align_items="flex-end"))
+        self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, foot, self._spoken]
         self._reply.value = self._shown.value = ""
         if self._once and self._reveal:
             self._say(CLOSED)

@@ -1,8 +1,10 @@
-"""What ipywidgets leaves unsaid to a screen reader, said: the name of a slider, and which toggle button is down.
+"""What ipywidgets leaves unsaid, said: the name of a slider, which toggle button is down, and where the keyboard is.
 
-A slider's handle has no name and a toggle button shows its state by colour alone.
-Both stand on the page already, as the words of a label and the class of a button;
-this hands them on. Where a page allows no such handler, nothing else is lost.
+A slider's handle has no name for a screen reader, and a toggle button shows its
+state by colour alone. Both stand on the page already, as the words of a label and
+the class of a button; this hands them on. Where a page allows no such handler,
+nothing else is lost. The ring round what has the keyboard is a faint shadow there;
+here it is a line.
 """
 
 from html import escape
@@ -25,10 +27,13 @@ const hand_on = () => {
 new MutationObserver(hand_on).observe(view, {subtree: true, childList: true, attributeFilter: ['class']});
 hand_on();
 """
+# The name that nothing has lifts the rule above those of the widgets, which take the outline away.
+_RING = ("<style>:is(.jupyter-widgets, #nothing):focus-visible, :is(.jupyter-widgets, #nothing) :focus-visible "
+         "{outline: 2px solid var(--jp-ui-font-color0, currentColor) !important; outline-offset: 0}</style>")
 _DOT = "data:image/gif;base64,R0lGODlhAQABAAAAACH5BAEAAAAALAAAAAABAAEAAAIA"   # one clear point, to be loaded
 
 
 def spoken():
-    """Return a widget without looks; put it straight into the outermost box of a view, and that view speaks."""
-    return widgets.HTML(f'<img hidden alt="" src="{_DOT}" onload="{escape(" ".join(_HAND_ON.split()))}">',
+    """Return a widget that shows nothing itself; put it straight into the outermost box of a view, and that view speaks."""
+    return widgets.HTML(f'{_RING}<img hidden alt="" src="{_DOT}" onload="{escape(" ".join(_HAND_ON.split()))}">',
                         layout=widgets.Layout(display="none"))

@@ -24,7 +24,8 @@ FOCUS = """() => {
   const said = each => (each.closest('.widget-checkbox') || each).textContent.replace('\\u200b', '').trim();
   return {cell: [...document.querySelectorAll('.jp-NotebookPanel .jp-Cell')].indexOf(cell), tag: at.tagName,
           widget: !!at.closest('.jupyter-widgets'), words: said(at), type: at.type, choices: choices.map(said),
-          place: choices.indexOf(at), ring: at.matches(':focus-visible')}; }"""
+          place: choices.indexOf(at), ring: parseFloat(getComputedStyle(at).outlineWidth) *
+            (getComputedStyle(at).outlineStyle === 'solid')}; }"""
 
 
 class Walker:
@@ -50,7 +51,7 @@ class Walker:
             self.key("Tab")
             focus = self.page.evaluate(FOCUS)
             if focus["widget"]:
-                assert focus["ring"], f"nothing shows that the keyboard is on {focus['words']}"
+                assert focus["ring"] >= 2, f"nothing shows that the keyboard is on {focus['words']}"
                 return focus
         pytest.fail("the Tab key leads to no widget any more")
 
