@@ -76,3 +76,58 @@ def test_a_page_names_its_sources(name):
     """And says what is from memory."""
     sources = page(name).partition("## Where this comes from")[2]
     assert "from memory" in sources and len(sources.split()) > 30
+
+
+# ------------------------------------------------------------------ task map, benches, guide
+
+def test_the_task_map_names_lessons_that_are_there():
+    """Every lesson serves a task, every task has its lessons, every place its own."""
+    text = page("task_map.md")
+    tasks, places = table(text, "Tasks and lessons"), table(text, "Where such tasks stand")
+    spoken = set(re.findall(r"\b\d\d\b", " ".join(row[1] for row in tasks)))
+    assert len(tasks) >= 10 and len(places) >= 7
+    assert spoken <= NUMBERS and NUMBERS - spoken == set()
+    assert [row[0] for row in tasks if not re.search(r"\b\d\d\b", row[1])] == []
+    assert {number for row in places for number in re.findall(r"\b\d\d\b", row[2])} <= NUMBERS
+    assert "from memory" in text.partition("## Where this comes from")[2]
+
+
+def blows_after(rating):
+    """Return when the kit's fuse blows on a short behind a supply that gives 10 A at most, or None. [s]"""
+    supply = cl.Battery("G1", 12.6, 12.6 / 10)
+    shorted = cl.Arrangement("short", [cl.Control("short", ["off", "on"])],
+                             [supply, cl.Fuse("F1", rating), cl.toggle("S1", "short")],
+                             [cl.Wire("W1", "G1:+", "F1:1"), cl.Wire("W2", "F1:2", "S1:1"), cl.Wire("W3", "S1:2", "G1:-")])
+    course = cl.run(shorted, [(0.0, "short", "on")], 60)
+    return next((event.time for event in course.events if event.state == "blown"), None)
+
+
+def test_what_a_limited_supply_can_blow_is_what_the_kit_shows():
+    """Percent of rating, and seconds to one digit, for each fuse; the promise of the standard decides what to expect."""
+    rows = table(page("bench_list.md"), "What a 10 A supply can blow")
+    for rating, percent, seconds, expect in rows[:6]:
+        time = blows_after(float(rating))
+        assert abs(float(percent) - 1000 / float(rating)) < 1
+        assert seconds == ("never" if time is None else f"{time:.1f}"), rating
+        assert expect.startswith("blows") == (float(percent) >= 135) and expect.startswith("folds") == (float(percent) <= 110)
+
+
+def test_two_cold_lamps_ask_for_more_than_the_supply_gives():
+    """One cold lamp already does, as the page says of cold lamps."""
+    lamp = cl.arrangement("one-fused-lamp")
+    cold = lamp.part("E1").branches()[0].device.cold_resistance
+    assert lamp.battery.voltage / cold > 2 * 10
+
+
+def test_the_guide_is_one_printed_side():
+    """Short enough for A4 in 9 points, as it was when it was printed: so many lines of table, so many words."""
+    text = page("teachers_guide.md")
+    assert len(re.findall(r"^\|", text, flags=re.M)) <= 34 and len(text.split()) <= 960
+    assert [each for each in ("Pairs", "Split", "Rotate") if f"**{each}**" not in text] == []
+
+
+def test_pages_point_at_each_other():
+    """Every page but the start is named in the guide; the guide's own period tables name lessons that are there."""
+    text = page("teachers_guide.md")
+    assert set(re.findall(r"`(\w+\.md)`", text)) == {path.name for path in LESSONS.glob("*.md")} - {"teachers_guide.md"}
+    assert set(re.findall(r"\| (\d\d) \|$", text, flags=re.M)) <= NUMBERS
