@@ -234,6 +234,15 @@ def test_a_coil_stays_where_it_was_when_its_contacts_are_rewired():
     assert order(lay_out(SWAPPED, lay_out(CART))) == order(lay_out(CART))
 
 
+def test_the_words_of_a_picture_number_the_paths_as_it_is_drawn():
+    """Laid out like the one before, a relay can stand on another path than it would by itself."""
+    sheet = lay_out(SWAPPED, lay_out(CART))
+    spoken = fill(sheet, SWAPPED)
+    path = sheet.paths[next(symbol.piece.key for symbol in sheet.symbols if symbol.piece.part == "E2")]
+    assert f"Path {path}: lamp E2, rear right" in spoken
+    assert lay_out(SWAPPED).paths != sheet.paths and cl.describe(SWAPPED, sheet=sheet) in spoken
+
+
 def test_a_row_that_one_of_the_two_does_not_have_is_said():
     longer = replace(CART, controls=(Control("key", ("off", "on", "start")), *CART.controls[1:]))
     bench = look_up(compare(CART, longer))

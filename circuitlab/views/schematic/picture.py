@@ -61,7 +61,7 @@ def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), mar
     states, volts = states_at(arrangement, point), point if settled else None
     trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
     below, low = _below(sheet, arrangement, point, trace, marked, readings and settled)
-    spoken = " ".join([describe(arrangement, point), *emphasis_words(arrangement, trace, marked)])
+    spoken = " ".join([describe(arrangement, point, sheet), *emphasis_words(arrangement, trace, marked)])
     pieces = [head("schematic", (sheet.width, low), spoken, prefix, background)]
     pieces += [_stand_out(sheet, kind, names) for kind, names in (("trace", trace), ("marked", marked)) if names]
     for line in sheet.wires:

@@ -6,7 +6,7 @@ from ..style import colour_words, named
 from .layout import lay_out
 
 
-def describe(arrangement, point=None):
+def describe(arrangement, point=None, sheet=None):
     """Return the schematic as text: part by part along the paths, and after each part the wires that leave it.
 
     Parameters
@@ -14,13 +14,16 @@ def describe(arrangement, point=None):
     arrangement : Arrangement
     point : OperatingPoint, optional
         Adds states, lamp volts and what is live.
+    sheet : Sheet, optional
+        The one that is drawn, where it is laid out like another; it numbers the paths if it shows every part.
 
     Returns
     -------
     str
         One sentence for each part and each wire.
     """
-    sheet = lay_out(arrangement)
+    if sheet is None or not _shows_all(sheet, arrangement):
+        sheet = lay_out(arrangement)
     settled = point if point is not None and point.is_settled else None
     lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, "
              "paths numbered from left to right."]
@@ -38,6 +41,12 @@ def describe(arrangement, point=None):
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)
+
+
+def _shows_all(sheet, arrangement):
+    """Tell whether a sheet is no page of a longer one."""
+    shown = {symbol.piece.part for symbol in sheet.symbols} | {metal.part for metal in sheet.metals}
+    return all(part.name in shown for part in arrangement.parts)
 
 
 def _kept_words(sheet):
