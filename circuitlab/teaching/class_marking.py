@@ -9,6 +9,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError, unknown_name
+from .chosen_ideas import CHOSEN_IDEAS
 from .class_records import Trouble, read_class
 from .gathering import Laddered, lesson_numbers, lesson_questions
 from .ideas import IDEAS
@@ -86,11 +87,14 @@ class ClassSummary:
         return sum(question.kind != "noted" and not question.is_own for question in self.questions[lesson].values())
 
     def ideas(self, lesson):
-        """Return how many students showed each wrong idea in a lesson: M1 to M19, then the lesson's own. [1]"""
+        """Return how many students showed each wrong idea in a lesson, None where none of its questions looks for it. [1]"""
+        looked = {code for choices in CHOSEN_IDEAS.get(lesson, {}).values() for code in choices.values()}
+        looked |= {one.code for question in self.questions[lesson].values() if isinstance(question, Laddered)
+                   and not question.is_own for one in question.task.ideas}
         seen = Counter()
         for student in self.students:
             seen.update({code for (of, _), mark in student.marks.items() if of == lesson for code in mark.ideas})
-        return {code: seen.get(code, 0) for code in [*IDEAS, *sorted(set(seen) - set(IDEAS))]}
+        return {code: seen[code] if code in looked else None for code in [*IDEAS, *sorted(looked - set(IDEAS))]}
 
     def because(self, lesson, code):
         """Return a wrong idea in the learner's words. [text]"""
@@ -154,7 +158,7 @@ def _student(handed, questions, codes):
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
             troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name, so its numbers are not compared"))
-        marker = _Marker(questions[lesson], code and read_code(code))
+        marker = _Marker(questions[lesson], code and read_code(code), CHOSEN_IDEAS.get(lesson, {}))
         for number, event in events:
             fault = marker.take(event)
             if fault:
@@ -169,8 +173,8 @@ def _student(handed, questions, codes):
 class _Marker:
     """Goes through one record in its order, as the lesson itself would."""
 
-    def __init__(self, questions, code):
-        self._questions, self._code, self._ladders = questions, code, {}
+    def __init__(self, questions, code, chosen_ideas):
+        self._questions, self._code, self._chosen_ideas, self._ladders = questions, code, chosen_ideas, {}
         self.answers, self.seeds = {}, {}      # by item: (right, credit, idea, was sure, wrong choice) of each answer
 
     def take(self, event):
@@ -198,7 +202,8 @@ class _Marker:
         answer = event.get("answer")
         right = question.is_right(answer)
         chosen = answer if question.choices and not right else None
-        return self._keep(question, event, right, float(bool(right)), None, chosen)
+        idea = self._chosen_ideas.get(question.item, {}).get(chosen)
+        return self._keep(question, event, right, float(bool(right)), idea, chosen)
 
     def _laddered(self, question, event):
         seed = event.get("seed")

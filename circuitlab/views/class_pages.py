@@ -10,7 +10,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
 TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
-MOST_NAMED = 8     # students with troubles, so that the grid stays one page; the command names them all
+MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
 @page { size: A4 landscape; margin: 8mm }
 * { box-sizing: border-box }
@@ -18,7 +18,7 @@ body { margin: 0 auto; max-width: 281mm; background: #fff; color: #000; font: 8p
 section + section { break-before: page }
 h1 { font-size: 1.5em; margin: 0 0 .2em } p { margin: .25em 0 }
 table { border-collapse: collapse; width: 100%; table-layout: fixed } thead { display: table-header-group }
-th, td { border: .4pt solid #777; padding: 0 1mm; text-align: center; overflow: hidden; white-space: nowrap; height: 4.4mm }
+th, td { border: .4pt solid #777; padding: 0 1mm; text-align: center; overflow: hidden; white-space: nowrap; height: 4.3mm }
 thead th { height: auto; vertical-align: bottom; padding: 1mm .5mm; border-bottom: 1pt solid #000 }
 thead th span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 26mm; font-weight: normal }
 .who { width: 36mm; text-align: left; text-overflow: ellipsis; font-weight: normal } .sum { width: 14mm }
@@ -27,7 +27,7 @@ tfoot { display: table-row-group } tr { break-inside: avoid }
 .mark { font-size: 1.15em } .wrong { font-weight: bold; background: #ddd }
 .few { font-size: .94em; columns: 2; column-gap: 8mm; padding: 0; margin: .2em 0; list-style: none } .few li { break-inside: avoid }
 .told span { white-space: nowrap; margin-right: 1em }
-.mark small { font-size: .75em }
+.mark { padding: 0 } .mark small { font-size: .65em }
 .large { font-size: 9pt } .large .who { width: 30mm } .large .sum { width: 16mm } .large thead th span { max-height: 30mm }
 .key { table-layout: auto } .key td, .key th { white-space: normal; text-align: left; height: auto; padding: .3em 1mm }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
@@ -91,7 +91,7 @@ def idea_lines(summary):
     """Return how many students showed which wrong idea or chose which wrong answer, heads first. [text]"""
     lines = [["lesson", "question", "code", "wrong idea or choice", "students"]]
     for lesson, questions in summary.questions.items():
-        lines += [[lesson, "all", code, summary.because(lesson, code), str(count)]
+        lines += [[lesson, "all", code, summary.because(lesson, code), "not looked for" if count is None else str(count)]
                   for code, count in summary.ideas(lesson).items()]
         for item in questions:
             marks = summary.marks(lesson, item)
@@ -130,7 +130,7 @@ def _counts(words, counts):
 
 def _shape(mark):
     code = next((code for code in mark.ideas if len(code) < 4), "")
-    return f"{SHAPES[mark.word]}{'!' if mark.is_overconfident else ''}{f'<small> {safe(code)}</small>' if code else ''}"
+    return f"{SHAPES[mark.word]}{'!' if mark.is_overconfident else ''}{f'<small>{safe(code)}</small>' if code else ''}"
 
 
 def _words(mark):
@@ -150,11 +150,13 @@ def _legend():
 
 
 def _ideas(summary, lesson):
-    found = {code: count for code, count in summary.ideas(lesson).items() if count}
-    told = "".join(f"<li><b>{safe(code)}</b>: {count} &nbsp; {safe(summary.because(lesson, code))}</li>"
-                   for code, count in sorted(found.items(), key=lambda each: -each[1]))
-    return ("<p><b>Wrong ideas M1 to M19 and the lesson's own, students with each:</b> "
-            + ("none met.</p>" if not told else f'the others 0.</p><ul class="few">{told}</ul>'))
+    looked = {code: count for code, count in summary.ideas(lesson).items() if count is not None}
+    met = "".join(f"<li><b>{safe(code)}</b>: {count} &nbsp; {safe(summary.because(lesson, code))}</li>"
+                  for code, count in sorted(looked.items(), key=lambda each: -each[1]) if count)
+    none = ", ".join(code for code, count in looked.items() if not count)
+    said = f"looked for and not met: {none}. " if none else ""
+    return (f'<p><b>Wrong ideas, students with each</b> ({safe(said)}No question of this lesson looks for the others of M1 to '
+            f'M19):</p><ul class="few">{met or "<li>none</li>"}</ul>')
 
 
 def _first(troubles):
