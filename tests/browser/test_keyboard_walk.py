@@ -76,6 +76,7 @@ class Walker:
             elif focus["place"] == wanted:
                 chosen.append(focus["words"])
                 self.key("Space")
+                expect(self.page.locator(":focus:is([aria-pressed=true], :checked)")).to_have_count(1)   # and it is said
             focus = self.next()
         self.key("Enter")
         expect(cell.get_by_role("status").filter(has_text=re.compile("You said|You read|Kept|Try 1"))).to_be_visible()
