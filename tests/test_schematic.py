@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import pytest
 from random_arrangements import random_arrangement
-from reading_pictures import SVG, Picture, faults, width_in
+from reading_pictures import SVG, Picture, faults, overlap, width_in
 
 from circuitlab.arrangements import Arrangement, Hold, LoseJoint, arrangement, arrangement_names, changed
 from circuitlab.parts import Battery, Chassis, Control, Fuse, Lamp, Relay, Switch, Wire
@@ -14,6 +14,7 @@ from circuitlab.reasoning import with_settings
 from circuitlab.solving import operating_point
 from circuitlab.views.schematic import describe, draw, lay_out
 from circuitlab.views.schematic.layout import laid_out
+from circuitlab.views.schematic.links import linked
 from circuitlab.views.schematic.symbols import drawn
 
 SEEDS = range(50)
@@ -193,6 +194,28 @@ def test_a_second_chassis_lies_over_no_name_of_the_first():
         picture = Picture(draw(whole))
         assert faults(lay_out(whole), picture) == []
         assert sum("ground (31)" in text for text, _ in picture.texts) == 2
+
+
+def test_level_poles_of_one_switch_are_linked_where_nothing_stands_between():
+    """Six links in the kit; each ends at a pole of the same switch, level with it, clear of symbols and labels."""
+    found = []
+    for which in arrangement_names():
+        sheet = lay_out(made(which))
+        for symbol in sheet.symbols:
+            if symbol.link:
+                found.append((which, symbol.piece.key))
+                y, end = symbol.top + symbol.height / 2, symbol.xs[0] - symbol.link
+                pole = next(each for each in sheet.symbols if each.piece.part == symbol.piece.part
+                            and abs(each.xs[0] - end) < 10 and each.top + each.height / 2 == y)
+                band = (pole.xs[0] + 1, y - 1, symbol.xs[0] - 1, y + 1)
+                assert not any(overlap(label.box, band) for label in sheet.labels)
+                assert not any(overlap(each.box, band) for each in sheet.symbols if each not in (pole, symbol))
+                assert f"{end:g}" in drawn(symbol, "off") and "stroke-dasharray" in drawn(symbol, "off")
+    assert len(found) == 6 and ("hazard-third-relay", "S4.4") in found
+    sheet = lay_out(made("hazard-third-relay"))
+    symbol = next(each for each in sheet.symbols if each.piece.key == "S4.4")
+    between = replace(sheet.labels[0], x=symbol.xs[0] - 60, y=symbol.top + symbol.height / 2 + 3)
+    assert not any(each.link for each in linked(sheet.symbols, [between], []))
 
 
 def test_hostile_names_break_nothing():

@@ -8,6 +8,7 @@ from ..style import COLOUR_WORDS
 from .columns import blocks_of, clashes, placed
 from .gaps import Gaps
 from .levels import give_levels, share_levels, twins_of
+from .links import linked
 from .plan import Bar, plan_of
 from .shapes import LINE, NAME, SMALL, height_of, shortened, sides_of, text_width
 from .sheet import Label, Line, Metal, Sheet, Symbol
@@ -97,9 +98,11 @@ class _Draft(Spacing):
                    for number, x in enumerate(self.x, 1)]
         key, y = self._key(width, y + 22)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
-        return Sheet(self.arrangement, width, round(y + MARGIN, 1), tuple(map(self._symbol, self.plan.stands)),
-                     tuple(self._line(wire) for wire in self.arrangement.wires),
-                     tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane"), tuple(labels), key,
+        wires = tuple(self._line(wire) for wire in self.arrangement.wires)
+        metals = tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane")
+        symbols = linked(tuple(map(self._symbol, self.plan.stands)), labels,
+                         [line for own in wires + metals for line in own.lines])
+        return Sheet(self.arrangement, width, round(y + MARGIN, 1), symbols, wires, metals, tuple(labels), key,
                      {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x))
 
     def _key(self, width, y):

@@ -124,7 +124,8 @@ def _page(sheet, number, cuts):
     placed = [Label(title, 10, 20, NAME, "sheet", "title", bold=True), *_goes_on(out, number, near - shift, far - shift)]
     placed += [replace(label, x=round(label.x - shift, 1)) for label in labels]
     shifted = tuple(replace(symbol, xs=tuple(x - shift for x in symbol.xs), left=symbol.left - shift,
-                            right=symbol.right - shift) for symbol in symbols)
+                            right=symbol.right - shift,
+                            link=symbol.link if min(symbol.xs) - symbol.link > left else 0.0) for symbol in symbols)
     return Sheet(sheet.arrangement, width, sheet.height, shifted, tuple(line for line in wires if line.lines),
                  tuple(metal for metal in metals if metal.lines), tuple(placed), (), sheet.paths,
                  tuple(x - shift for x in sheet.columns if left < x < right))

@@ -33,6 +33,8 @@ def slots(sheet):
     """Return a slot for the amps of every wire and the volts of every bar and wired terminal of a sheet."""
     taken = [label.box for label in sheet.labels] + [symbol.box for symbol in sheet.symbols]
     taken += [_box(line, 3) for own in (*sheet.wires, *sheet.metals) for line in own.lines]
+    taken += [_box((symbol.xs[0] - symbol.link, y := symbol.top + symbol.height / 2, symbol.xs[0], y), 2)
+              for symbol in sheet.symbols if symbol.link]
     found, barred = [], {terminal for metal in sheet.metals for terminal in metal.terminals}
     for line in sheet.wires:
         found.append(_placed(Slot("amps", line.wire), line.lines, taken))

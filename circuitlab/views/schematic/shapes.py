@@ -6,6 +6,7 @@ from unicodedata import east_asian_width
 LEAD = 14                    # from a terminal to the body of its symbol, at least [px]
 NAME, SMALL = 11.5, 10.5     # letter heights [px]
 LINE = 12                    # from one line of text to the next [px]
+GAP = 2                      # half of what is left open between the lines beside a pole of several [px]
 TAP = 12                     # room for a terminal number at a splice [px]
 _BODY = {"fuse": 24, "resistor": 24, "lamp": 24, "coil": 18, "contact": 30, "changeover": 30, "lever": 30,
          "flasher": 38, "battery": 24, "box": 24, "diode": 24, "breaker": 34}
@@ -134,7 +135,9 @@ def texts_of(stand, arrangement, see, mirrored=False):
     texts = [_number(stand, terminal, mirrored) for terminal in piece.terminals]
     lines = _lines(piece, part, arrangement, see)
     slot, right, top = _where(stand, len(lines), mirrored)
-    for text, live in lines:
+    for number, (text, live) in enumerate(lines):
+        if see and piece.worked_by and len(lines) % 2 == 0:     # room for the link between two poles
+            top += 2 * GAP * (number == len(lines) / 2) - GAP * (number == 0)
         bold = top is not None and text == lines[0][0] and not live
         texts.append(Text(text, slot, right, top, NAME if bold else SMALL, live, bold))
         top += LINE

@@ -28,7 +28,10 @@ class Label:
 
 @dataclass(frozen=True)
 class Symbol:
-    """One piece in its place: the x of each of its terminals, near first, its top, and which side is up."""
+    """One piece in its place: the x of each of its terminals, near first, its top, which side is up.
+
+    ``link`` is how far to the left the dashed link to the next pole of its switch reaches, 0 without one. [px]
+    """
 
     piece: Piece
     xs: tuple
@@ -37,6 +40,7 @@ class Symbol:
     top: float
     height: float
     near_up: bool
+    link: float = 0.0
 
     @property
     def box(self):

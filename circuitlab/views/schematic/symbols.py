@@ -27,7 +27,7 @@ class _Upright(elm.Element):
     def __init__(self, symbol, touched=(), note="", **more):
         super().__init__(**more)
         self.xs, self.ends, self.touched, self.note = symbol.xs, symbol.contacts, touched, note
-        self.worked_by = symbol.piece.worked_by
+        self.worked_by, self.link = symbol.piece.worked_by, symbol.link
         self.top, self.low = symbol.top + symbol.lead, symbol.top + symbol.height - symbol.lead
         self.near_y, self.far_y = (self.top, self.low) if symbol.near_up else (self.low, self.top)
         self.form()
@@ -145,11 +145,13 @@ class _Contact(_Upright):
         tip = self.far_y if self.touched else self.far_y - toward * 3
         self.line((x, self.near_y), (x - lean, tip), lw=BLADE)
         if self.worked_by:
-            self.operator(x - lean / 2, (self.near_y + self.far_y) / 2, x - 22)
+            self.operator(x - lean / 2, (self.near_y + self.far_y) / 2, x - (self.link or 22))
 
     def operator(self, x, y, left):
-        """Link the blade to what works it: a hand's bar, a key's bow, a pedal's plate or a pressure box."""
+        """Link the blade to what works it: a hand's bar, a key's bow, a pedal's plate, a pressure box, or the next pole."""
         self.line((x, y), (left, y), lw=LINK, ls="2,2")
+        if self.link:        # the pole on the left shows what works them both
+            return
         if self.worked_by == "key":
             self.dot(left - 3, y, 3, fill="none")
         elif self.worked_by == "pressure":
