@@ -14,9 +14,10 @@ from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Battery, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Splice, Switch, Wire
 from circuitlab.solving import operating_point
-from circuitlab.views.attached import describe_attached, draw_attached, lay_out_attached, layout
+from circuitlab.views.attached import describe_attached, draw_attached, lay_out_attached, layout, pages_attached
 from circuitlab.views.attached.channels import crossings_of, tracks_of
 from circuitlab.views.attached.layout import laid_out
+from circuitlab.views.attached.pages import cut
 from circuitlab.views.socket import BLADES
 
 BIG = {"big-1": 2}           # 40 to 60 parts
@@ -269,3 +270,19 @@ def test_crossings_counted_in_the_channels_are_those_of_the_picture():
             picture = AttachedPicture(draw_attached(made(which)))
         assert sum(crossings_of(track) for track, _ in counted) == picture.crossings() > 0
     laid_out.cache_clear()
+
+
+def test_two_hundred_parts_are_drawn_without_a_fault_and_read_back():
+    whole = random_arrangement(5, 200, 200)
+    sheet, svg = lay_out_attached(whole), draw_attached(whole)
+    picture = AttachedPicture(svg)
+    assert len(picture.outlines) == len(whole.parts) == 200
+    assert faults(sheet, picture) == []
+    read = picture.connections()
+    assert all(sorted(map(sorted, read[wire.name])) == sorted([[wire.start], [wire.end]]) for wire in whole.wires)
+    pages = pages_attached(whole)
+    assert len(pages) > 1
+    for page, one in zip(cut(sheet), pages, strict=True):
+        labels = [(label.text, label.box) for label in page.labels]
+        assert all(left >= 0 and right <= page.width for _, (left, _, right, _) in labels)
+        assert f"of {len(pages)}" in one

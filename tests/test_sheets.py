@@ -7,6 +7,8 @@ from random import Random
 
 import pytest
 from random_arrangements import random_arrangement
+from reading_attached import AttachedPicture
+from reading_attached import faults as attached_faults
 from reading_pictures import SVG, Picture, box, faults, overlap
 
 from circuitlab.arrangements import AddWire, Arrangement, Hold, MoveWire, arrangement, arrangement_names, changed
@@ -14,7 +16,8 @@ from circuitlab.ground.errors import UnknownName
 from circuitlab.parts import Battery, Relay, Wire
 from circuitlab.reasoning.paths import path_to
 from circuitlab.solving import operating_point
-from circuitlab.views.attached import draw_attached, lay_out_attached
+from circuitlab.views.attached import draw_attached, lay_out_attached, pages_attached
+from circuitlab.views.attached.pages import cut as cut_attached
 from circuitlab.views.schematic import draw, lay_out, pages
 from circuitlab.views.schematic.pages import cut
 from circuitlab.views.schematic.readings import amps_text, volts_text
@@ -240,3 +243,77 @@ def test_without_a_change_the_sheet_before_is_the_sheet():
     before = lay_out(whole)
     assert lay_out(whole, before) is before
     assert lay_out(changed(whole, Hold("F1", "blown")), before) is before
+
+
+# ------------------------------------------------------------------ the attached form: readings and pages
+
+def one_end_from_the_other(picture, name):
+    """Return for both ends of a wire which way it leaves its block: 1 to the right, -1 to the left."""
+    (x, _, to_x, _), (back, _, last, _) = picture.wires[name][0], picture.wires[name][-1]
+    return (to_x > x) - (to_x < x), (back > last) - (back < last)
+
+
+@pytest.mark.parametrize("name", ["shared-filament-rear-relays", "hazard-by-diodes", "insulated-body", 4, 9])
+def test_the_attached_form_tells_volts_and_amps_at_both_ends_of_every_wire(name):
+    """Each reading is in the line of the end it speaks of, and its arrow points the way the current runs there."""
+    whole = long_one(name)
+    point = operating_point(whole, {control.name: control.positions[-1] for control in whole.controls})
+    assert point.is_settled
+    sheet, picture = lay_out_attached(whole, readings=True), AttachedPicture(draw_attached(whole, point, readings=True))
+    assert attached_faults(sheet, picture) == []
+    arrows = {1: "\N{RIGHTWARDS ARROW}", -1: "\N{LEFTWARDS ARROW}"}
+    wanted = []
+    for wire in whole.wires:
+        own = picture.wires[wire.name]
+        ends = zip((wire.start, wire.end), one_end_from_the_other(picture, wire.name), (own[0][:2], own[-1][2:]), (1, -1))
+        for terminal, way, (x, y), out in ends:
+            amps = point.current(wire.name)
+            text = f"{volts_text(point, terminal)} {amps_text(amps, None).lstrip(chr(0x2212))}"
+            if not text.endswith(" 0 A"):
+                text += f" {arrows[way * out if amps > 0 else -way * out]}"
+            wanted.append((text, round(y - 4, 1)))
+            places = [box for said, box in picture.texts if said == text and abs(box[3] - 0.2 * 9.5 - (y - 4)) < 0.1]
+            assert any((box[0] - x) * way > 0 for box in places), (wire.name, terminal)
+    assert len(wanted) == 2 * len(whole.wires) == sum(label.kind == "reading" for label in sheet.labels)
+
+
+def test_without_a_settled_point_the_attached_form_has_no_readings():
+    whole, point = cart()
+    assert draw_attached(whole, readings=True) == draw_attached(whole) != draw_attached(whole, point, readings=True)
+
+
+@pytest.mark.parametrize(("which", "most"), [("trailer-separate-to-combined", 2), ("shared-filament-four-relays", 2),
+                                             ("hazard-third-relay", 1), (2, 1), (6, 1)])
+def test_attached_pages_have_no_faults_and_lose_nothing(which, most):
+    whole = long_one(which)
+    sheet = lay_out_attached(whole, "face", "B")
+    sheets = cut_attached(sheet, most)
+    pictures = [AttachedPicture(page) for page in pages_attached(whole, most=most, view="face", pins="B")]
+    assert len(sheets) == len(pictures) > 1
+    for page, picture in zip(sheets, pictures, strict=True):
+        assert attached_faults(page, picture) == []
+    parts = [name for picture in pictures for name in picture.outlines]
+    assert sorted(parts) == sorted(part.name for part in whole.parts)
+    assert {name for picture in pictures for name in picture.wires} == {wire.name for wire in whole.wires}
+    pins = {wire.name: [terminal for picture in pictures for terminal, x, y in picture.pins
+                        for end in (wire.start, wire.end) if terminal == end
+                        for line in picture.wires.get(wire.name, ()) if (x, y) in (line[:2], line[2:])]
+            for wire in whole.wires}
+    assert all(set(wire.terminals) == set(pins[wire.name]) for wire in whole.wires)
+    ids = [element.get("id") for picture in pictures for element in picture.root.iter() if element.get("id")]
+    assert len(ids) == len(set(ids))
+    for number, picture in enumerate(pictures, 1):
+        said = " ".join(text for text, _ in picture.texts)
+        assert f"page {number} of {len(pictures)}" in said and "not live" in said
+        assert not whole.of_kind(Relay) or "face, mirrored" in said and "Pin order B" in said
+    for number, (page, following) in enumerate(zip(sheets, sheets[1:]), 1):
+        goes = {(label.y, label.text.split(" ")[0]) for label in page.labels
+                if label.text.endswith(f"\N{RIGHTWARDS ARROW} p. {number + 1}")}
+        comes = {(label.y, label.text.split(" ")[0]) for label in following.labels
+                 if label.text.endswith(f"\N{LEFTWARDS ARROW} p. {number}")}
+        assert goes == comes and goes
+
+
+def test_an_attached_sheet_of_few_columns_is_one_page_the_same_as_drawn():
+    whole, point = cart()
+    assert pages_attached(whole, point, readings=True) == (draw_attached(whole, point, readings=True),)

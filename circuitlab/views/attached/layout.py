@@ -18,11 +18,13 @@ from .ways import Stack, Ways
 MARGIN = 10                  # round the whole sheet [px]
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
+WIDEST = "\N{MINUS SIGN}88.8 V 888 mA \N{RIGHTWARDS ARROW}"       # the longest reading at the end of a wire
+ROOM = text_width(WIDEST, NUMBER) + 6
 _ROUNDS = 3
 _AGAIN = 1                   # how often all ways are looked for anew between two searches for fewer crossings
 
 
-def lay_out_attached(arrangement, view="wire side", pins="A"):
+def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
     """Return the attached sheet of an arrangement: the same one every time.
 
     Parameters
@@ -33,6 +35,8 @@ def lay_out_attached(arrangement, view="wire side", pins="A"):
         the face is its mirror image. [text]
     pins : {"A", "B"}
         Which of the two usual pin orders the relays have; B has 30 and 86 exchanged. [text]
+    readings : bool
+        Whether to keep room for volts and amps at both ends of every wire. [yes/no]
 
     Returns
     -------
@@ -41,11 +45,11 @@ def lay_out_attached(arrangement, view="wire side", pins="A"):
     check_view(view, pins)
     wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
     parts = [SEEN.get(type(part), lambda same: same)(part) for part in arrangement.parts]
-    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""), view, pins)
+    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""), view, pins, bool(readings))
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, view, pins):
+def laid_out(arrangement, view, pins, readings):
     """Place everything on a sheet."""
     forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.parts}
     stands = standing(arrangement, forms)
@@ -55,7 +59,7 @@ def laid_out(arrangement, view, pins):
         ways = Ways(arrangement, stack).all
         stack.take(ways)
     ways = _untangled(arrangement, stack, ways)
-    return _Draft(arrangement, view, pins, stands, stack, ways).sheet()
+    return _Draft(arrangement, view, pins, stands, stack, ways, ROOM if readings else 0).sheet()
 
 
 def _untangled(arrangement, stack, ways):
@@ -87,11 +91,27 @@ def _remarks(arrangement, view, pins):
     return lines
 
 
+def key_of(arrangement, width, y):
+    """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends."""
+    letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
+    words = [("live", "live"), ("dead", "not live"), ("floating", "floating")]
+    words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+    key, x = [], MARGIN
+    for sample, text in words:
+        room = 28 if sample else 0
+        if x > MARGIN and x + room + text_width(text) > width - MARGIN:
+            x, y = MARGIN, y + HEAD + 3
+        key.append((sample, text, round(x + room, 1), round(y, 1)))
+        x += room + text_width(text) + 14
+    return tuple(key), y
+
+
 class _Draft:
     """Everything has its height; makes the places from left to right and the records of the sheet."""
 
-    def __init__(self, arrangement, view, pins, stands, stack, ways):
+    def __init__(self, arrangement, view, pins, stands, stack, ways, room):
         self.arrangement, self.view, self.pins = arrangement, view, pins
+        self.room = room
         self.forms, self.stands, self.stack, self.ways = stack.forms, stands, stack, ways
         self.names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)} {wire.colour}".strip(), NAMED,
                                            NUMBER) for wire in arrangement.wires}
@@ -127,7 +147,7 @@ class _Draft:
     def _column(self, index, x):
         """Place the blocks of a column in its middle, and return where it ends. [px]"""
         names = self.stack.columns[index]
-        bands = [max([text_width(self.names[way.wire.name], NUMBER) + 12 for (name, _, own), found
+        bands = [max([text_width(self.names[way.wire.name], NUMBER) + 12 + self.room for (name, _, own), found
                       in self.stack.taps.items() if own == side and name in names for _, way in found] + [6])
                  for side in (0, 1)]
         wide = max((self.forms[name].width for name in names), default=0)
@@ -152,10 +172,11 @@ class _Draft:
                 y += HEAD
                 labels.append(Label(part, MARGIN, y, SMALL, "sheet", "remark"))
         outline, low = self._outline(labels)
-        key, low = self._key(width, low + 18)
+        key, low = key_of(self.arrangement, width, low + 18)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return AttachedSheet(self.arrangement, self.view, self.pins, width, round(low + MARGIN), blocks, routes,
-                             tuple(labels), key, outline)
+                             tuple(labels), key, outline,
+                             tuple((x, self.counts[channel]) for channel, x in enumerate(self.channel_x)))
 
     def _outline(self, labels):
         """Return the box of the vehicle and where it ends, adding the words printed on it."""
@@ -173,20 +194,6 @@ class _Draft:
         if self.stands.beside:
             labels.append(Label("lamps elsewhere", right + 8, top + 15, SMALL, "sheet", "outline"))
         return (left, top, right, low), low
-
-    def _key(self, width, y):
-        """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends."""
-        letters = {wire.colour[start:start + 2] for wire in self.arrangement.wires for start in (0, 2)}
-        words = [("live", "live"), ("dead", "not live"), ("floating", "floating")]
-        words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
-        key, x = [], MARGIN
-        for sample, text in words:
-            room = 28 if sample else 0
-            if x > MARGIN and x + room + text_width(text) > width - MARGIN:
-                x, y = MARGIN, y + HEAD + 3
-            key.append((sample, text, round(x + room, 1), round(y, 1)))
-            x += room + text_width(text) + 14
-        return tuple(key), y
 
     def _block(self, part):
         name, form = part.name, self.forms[part.name]
@@ -257,8 +264,12 @@ class _Draft:
         for index in range(len(block.rows)):
             for side in (0, 1):
                 found = self.stack.taps.get((block.part, index, side), ())
-                for slot, (_, way) in enumerate(found):
+                for slot, (end, way) in enumerate(found):
                     text = self.names[way.wire.name]
                     x = block.right + 6 if side else block.left - 6 - text_width(text, NUMBER)
                     y = self.stack.slot_y(block.part, index, slot, len(found))
                     yield Label(text, round(x, 1), round(y - 4, 1), NUMBER, "wire", way.wire.name)
+                    if self.room:
+                        beyond = x + text_width(text, NUMBER) + 6 if side else x - 6 - text_width(WIDEST, NUMBER)
+                        yield Label(WIDEST, round(beyond, 1), round(y - 4, 1), NUMBER, "reading", way.wire.name,
+                                    f"{'start' if end == 0 else 'end'} {'right' if side else 'left'}")

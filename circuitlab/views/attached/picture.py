@@ -1,8 +1,11 @@
 """The attached picture: a sheet filled with an operating point, as SVG text. It chooses and fills in; it computes nothing."""
 
+from dataclasses import replace
+
 from ..emphasis import chosen, emphasis, emphasis_words
 from ..schematic.picture import live_texts
-from ..schematic.shapes import NAME, SMALL, in_lines
+from ..schematic.readings import amps_text, volts_text
+from ..schematic.shapes import NAME, SMALL, in_lines, text_width
 from ..schematic.sheet import Label
 from ..schematic.words import state_of_wire
 from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
@@ -15,7 +18,7 @@ WHEEL = (12, 64)             # width and length of a wheel beside the outline [p
 
 
 def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A", background="", trace=(),
-                  marked=()):
+                  marked=(), readings=False):
     """Return the attached drawing as SVG text: what the builder has in hand, and every wire from terminal to terminal.
 
     Parameters
@@ -35,13 +38,20 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
         Parts, wires and terminals to be shown as one path, on a grey band. [text]
     marked : iterable of str
         Parts and wires to be marked with beads, such as what differs from another arrangement. [text]
+    readings : bool
+        Whether to write volts and amps at both ends of every wire; only with a settled point. [yes/no]
 
     Returns
     -------
     str
         The same text for the same input.
     """
-    sheet = lay_out_attached(arrangement, view, pins)
+    sheet = lay_out_attached(arrangement, view, pins, readings and point is not None and point.is_settled)
+    return fill_attached(sheet, arrangement, point, prefix, background, trace, marked)
+
+
+def fill_attached(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=()):
+    """Return a sheet filled with an operating point as SVG text; everything is as for ``draw_attached``."""
     settled = point is not None and point.is_settled
     states, volts = states_at(arrangement, point), point if settled else None
     trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
@@ -50,7 +60,7 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
     if point and not settled:
         below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
     size = sheet.width, sheet.height + len(below) * (NAME + 4)
-    spoken = " ".join([describe_attached(arrangement, point, view, pins), *said])
+    spoken = " ".join([describe_attached(arrangement, point, sheet.view, sheet.pins), *said])
     pieces = [head("attached", size, spoken, prefix, background), _outline(sheet)]
     pieces += [emphasis(kind, [(route.wire, route.lines) for route in sheet.routes if route.wire in names],
                         [(block.part, block.box) for block in sheet.blocks if block.part in names])
@@ -60,6 +70,7 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
         state = state_of_wire(wire, point) if settled else "plain"
         labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == route.wire]
         pieces.append(wire_group(route.lines, wire, state, prefix, labels))
+    pieces += [_reading(label, arrangement.part(label.owner), point) for label in sheet.labels if label.kind == "reading"]
     live = live_texts(arrangement, point, states, settled)
     for block in sheet.blocks:
         pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
@@ -67,6 +78,16 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
     pieces += [words(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME if bold else SMALL, "verdict",
                            bold=bold)) for number, (line, bold) in enumerate(below)]
     return "".join(pieces) + "</svg>"
+
+
+def _reading(label, wire, point):
+    """Return volts and amps at one end of a wire, the arrow the way the current runs there."""
+    end, side = label.live.split()
+    terminal, out = (wire.start, 1) if end == "start" else (wire.end, -1)
+    arrow = (out if side == "right" else -out, 0)
+    text = f"{volts_text(point, terminal)} {amps_text(point.current(wire.name), arrow)}"
+    x = label.x if side == "right" else label.box[2] - text_width(text, label.size)
+    return words(replace(label, x=round(x, 1)), text)
 
 
 def _block(sheet, block, part, point, state, live, prefix):

@@ -17,6 +17,7 @@ GAP = 42                     # about between two blocks of a column [px]
 _TALL = 1.25                 # a sheet is about so much taller than wide
 _FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine", "column"}, {"rear", "tail", "tow", "trailer"}
 _PASSES = 12
+_WORK = 3_000_000            # how many pairs and parts are looked at in all before a large sheet stays as it is [1]
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
 _ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
 
@@ -103,6 +104,7 @@ class _Search:
             self.front.append(len(beside))
             self.rear.append(0)
         self.pairs = self._pairs()
+        self.tries = _WORK // (len(self.pairs) + len(forms))
         self.zone = {part.name: zone_of(part) for part in arrangement.parts}
         self.side = {part.name: _side(part, count) for part in arrangement.parts}
 
@@ -135,6 +137,8 @@ class _Search:
             for index, name in enumerate(free):
                 for other in free[index + 1:]:
                     best = self._swap(name, other, best)
+                if self.tries < 0:
+                    return
             if best > before - 1e-6:
                 break
 
@@ -150,6 +154,8 @@ class _Search:
         chosen = column, place
         for index in range(self.count):
             names = self.columns[index]
+            if self.tries < 0:
+                break
             for position in range(self.front[index], len(names) - self.rear[index] + 1):
                 names.insert(position, name)
                 cost = self.cost()
@@ -170,6 +176,7 @@ class _Search:
 
     def cost(self):
         """Return how long the wires are, with something for a tall sheet and parts out of their zone. [px]"""
+        self.tries -= 1
         heights = [sum(self.tall[name] for name in column) for column in self.columns]
         whole = max(heights)
         where = {}

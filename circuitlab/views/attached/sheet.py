@@ -72,7 +72,8 @@ class Route:
 class AttachedSheet:
     """Everything on the sheet, ready to be filled with an operating point.
 
-    ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits.
+    ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits. ``channels`` are the
+    places between, before and after the columns: ``(x of the first track, how many tracks)``. [px], [1]
     """
 
     arrangement: object
@@ -85,6 +86,7 @@ class AttachedSheet:
     labels: tuple
     key: tuple
     outline: tuple = ()
+    channels: tuple = ()
     kept: dict = field(default_factory=dict)      # pieces of SVG that come again
 
     def block(self, name):

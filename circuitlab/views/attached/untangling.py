@@ -11,6 +11,7 @@ from .channels import crossings_of, tracks_of
 TURNED = ("fuse", "resistor", "lamp", "switch", "splice", "chassis", "breaker")     # kinds that may stand on their head
 _CROSS = 40.0                # what a crossing costs, compared with a way along a channel [px]
 _PASSES = 3
+_WORK = 500_000              # how many pairs of wires in a channel are looked at before a large sheet stays as it is [1]
 
 
 class Untangling:
@@ -19,7 +20,7 @@ class Untangling:
     def __init__(self, stack, ways, turned, zones):
         self.stack, self.ways, self.zones = stack, ways, zones
         self.turned = [name for name in stack.column_of if name in turned]
-        self.costs = {}
+        self.costs, self.work = {}, _WORK
 
     def cost(self):
         """Return crossings and upright lengths of the sheet as it stands. [px]"""
@@ -33,6 +34,7 @@ class Untangling:
     def _channel(self, nets):
         key = tuple((net.wire, net.top, net.low, net.lefts, net.rights) for net in nets)
         if key not in self.costs:
+            self.work -= len(nets) ** 2
             track, _ = tracks_of(nets)
             self.costs[key] = _CROSS * crossings_of(track) + sum(net.low - net.top for net in nets)
         return self.costs[key]
@@ -60,6 +62,9 @@ class Untangling:
 
     def _try(self, change, best):
         """Make a change that is its own undoing; keep it where it helps."""
+        if self.work < 0:
+            return best
+        self.work -= 4 * len(self.ways)
         change()
         self.stack.take(self.ways)
         cost = self.cost()
@@ -77,6 +82,8 @@ class Untangling:
             before = best
             for found in places:
                 for one, other in combinations(range(len(found)), 2):
+                    if self.work < 0:
+                        break
                     found[one], found[other] = found[other], found[one]
                     cost = self.cost()
                     if cost < best - 1e-6:

@@ -8,6 +8,8 @@ from .channels import Net
 PASS = 240                   # what passing a column costs, compared with a way along a channel [px]
 _LOAD, _CROWD, _CROSS = 7.0, 20.0, 40.0      # what a wire already there costs: in a channel, in a gap, when crossed
 _AGAIN = 2                   # how often every way is looked for anew, with all others where they are
+_MANY = 80                   # from so many wires on no way is looked for anew
+_NEAREST, _TALL = 6, 15      # of a column with so many gaps, only the nearest ones are tried
 
 
 @dataclass(eq=False)
@@ -54,7 +56,7 @@ class Ways:
         def reach(way):
             (one, y), (other, low) = (stack.place(end) for end in way.ends)
             return abs(one - other), abs(y - low), way.wire.name
-        for turn in range(1 + _AGAIN):
+        for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
             for way in sorted(self.all, key=reach):
                 if turn:
                     self._enter(way, -1)
@@ -95,13 +97,20 @@ class Ways:
         while channel != last:
             column = channel if step > 0 else channel - 1
             onward = []
-            for gap, y in enumerate(self.stack.gaps(column)):
+            for gap, y in self._near(column, top, low):
                 more = PASS + _CROWD * self.crowd.get((column, gap), 0)
                 onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
                                    (*passes, (column, gap))) for cost, ys, passes in reached))
             reached, channel, toward = onward, channel + step, -step
         return min((cost + self._leg(channel, ys[-1], toward, low, last_toward), ys, passes)
                    for cost, ys, passes in reached)
+
+    def _near(self, column, top, low):
+        """Return the gaps of a column worth trying on a way between two heights, ``(gap, height)``. [px]"""
+        gaps = list(enumerate(self.stack.gaps(column)))
+        if len(gaps) < _TALL:
+            return gaps
+        return sorted(sorted(gaps, key=lambda gap: abs(gap[1] - top) + abs(gap[1] - low))[:_NEAREST])
 
     def _leg(self, channel, y, toward, to_y, to_toward):
         """Return what the way along one channel costs: its length, how full it is, and what is crossed. [px]"""

@@ -1,0 +1,131 @@
+"""A wide attached sheet in pages: cut along channels, where no block and no letter lies, and few level lines pass.
+
+What goes on is named at the edge with the page it goes on to. Every page says
+its view and pin order, and has the key.
+"""
+
+from dataclasses import replace
+from math import ceil
+
+from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
+from ..schematic.sheet import Label
+from .blocks import HEAD
+from .channels import TRACK
+from .layout import MARGIN, key_of, lay_out_attached
+from .picture import fill_attached
+
+MOST = 3                     # columns of blocks on one page
+EDGE = 86                    # beside a cut, for the names of what goes on [px]
+
+
+def pages_attached(arrangement, point=None, prefix="", background="", most=MOST, view="wire side", pins="A",
+                   readings=False, **more):
+    """Return the attached drawing in as many pages as it takes, each an SVG text.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    point : OperatingPoint, optional
+        As for ``draw_attached``.
+    prefix : str
+        Put before every id; the number of the page follows it. [text]
+    background : str
+        Colour behind each page. [text]
+    most : int
+        Columns of blocks on one page. [1]
+    view, pins : str
+        As for ``draw_attached``. [text]
+    readings : bool
+        Whether to write volts and amps at the ends of every wire. [yes/no]
+    more
+        ``trace`` and ``marked``, as for ``draw_attached``.
+
+    Returns
+    -------
+    tuple of str
+        One picture, the same as ``draw_attached`` makes, when one page is enough.
+    """
+    readings = readings and point is not None and point.is_settled
+    sheets = cut(lay_out_attached(arrangement, view, pins, readings), most)
+    names = [f"{prefix}page{number}-" for number in range(1, len(sheets) + 1)] if len(sheets) > 1 else [prefix]
+    return tuple(fill_attached(sheet, arrangement, point, name, background, **more)
+                 for sheet, name in zip(sheets, names, strict=True))
+
+
+def cut(sheet, most=MOST):
+    """Return a sheet in pages of about so many columns, each a sheet of its own."""
+    count = len(sheet.channels) - 1
+    if count <= most:
+        return (sheet,)
+    number = ceil(count / most)
+    edges = [_edge(sheet, round(count * page / number)) for page in range(1, number)]
+    return tuple(_page(sheet, page, edges) for page in range(1, number + 1))
+
+
+def _edge(sheet, channel):
+    """Return where a channel is cut: before its first track or after its last, where fewer level lines pass. [px]
+
+    There all of them belong to one column, so that what goes on can be named in lines a pitch apart.
+    """
+    first, tracks = sheet.channels[channel]
+    lines = [line for route in sheet.routes for line in route.lines if line[1] == line[3]]
+    places = [first - TRACK / 2, first + TRACK * (tracks - 0.5)]
+    return min((sum(min(a, b) < x < max(a, b) for a, _, b, _ in lines), x) for x in places)[1]
+
+
+def _page(sheet, number, edges):
+    """Return one page: what stands between two cuts, and the names of what goes on beyond them."""
+    last = len(edges) + 1
+    left, right = edges[number - 2] if number > 1 else 0.0, edges[number - 1] if number < last else sheet.width
+    shift = left - EDGE if number > 1 else 0.0
+    width = right - shift + (EDGE if number < last else 0)
+    routes, out = [], {}
+    for route in sheet.routes:
+        lines = []
+        for x, y, to_x, to_y in route.lines:
+            if max(x, to_x) > left and min(x, to_x) < right:
+                for side, is_over in ((-1, min(x, to_x) < left), (1, max(x, to_x) > right)):
+                    if is_over:
+                        out[side, y] = route.wire
+                lines.append((max(left, min(right, x)) - shift, y, max(left, min(right, to_x)) - shift, to_y))
+        if lines:
+            routes.append(replace(route, lines=tuple(lines)))
+    blocks = tuple(_moved(block, shift) for block in sheet.blocks if left < block.left < right)
+    labels = [replace(label, x=round(label.x - shift, 1)) for label in sheet.labels
+              if label.owner not in ("title", "remark", "key") and left < label.x and label.box[2] < right]
+    labels += _above(sheet, number, last, width)
+    labels += _goes_on(out, number, left - shift, right - shift)
+    low = max(label.y for label in sheet.labels if label.owner != "key") if not sheet.outline else sheet.outline[3]
+    low = max(low, *(block.low for block in sheet.blocks), *(line[3] for route in sheet.routes for line in route.lines))
+    key, low = key_of(sheet.arrangement, width, low + 18)
+    labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
+    outline = sheet.outline and (sheet.outline[0] - shift, sheet.outline[1], sheet.outline[2] - shift, sheet.outline[3])
+    return replace(sheet, width=width, height=round(low + MARGIN), blocks=blocks, routes=tuple(routes),
+                   labels=tuple(labels), key=key, outline=outline, channels=(), kept={})
+
+
+def _moved(block, shift):
+    return replace(block, left=block.left - shift, right=block.right - shift,
+                   blades=tuple((terminal, x - shift, y, flat) for terminal, x, y, flat in block.blades))
+
+
+def _above(sheet, number, last, width):
+    """Yield the title with the number of the page, and what is said about the view."""
+    room, y = width - 2 * MARGIN, MARGIN + 10
+    page = f", page {number} of {last}"
+    title = shortened(sheet.arrangement.title, room - text_width(page, NAME, True), NAME, True)
+    yield Label(title + page, MARGIN, y, NAME, "sheet", "title", bold=True)
+    for label in sheet.labels:
+        if label.owner == "remark":
+            for line in in_lines(label.text, room, 2):
+                y += HEAD
+                yield Label(line, MARGIN, y, SMALL, "sheet", "remark")
+
+
+def _goes_on(out, number, left, right):
+    """Yield the names of what leaves the page, beside the place where it does."""
+    for (side, y), name in sorted(out.items()):
+        arrow, page = ("\N{LEFTWARDS ARROW}", number - 1) if side < 0 else ("\N{RIGHTWARDS ARROW}", number + 1)
+        text = f"{shortened(name, EDGE - 44)} {arrow} p. {page}"
+        x = left - 4 - text_width(text) if side < 0 else right + 4
+        yield Label(text, round(x, 1), round(y + 4, 1), SMALL, "sheet", "page")
