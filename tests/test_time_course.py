@@ -265,3 +265,15 @@ def test_a_self_holding_relay_remembers_the_start_button_until_stop():
     course = run(self_holding(), script, 3.0)
     assert course.at(1.9).states["K1"] == "operated" and course.at(1.9).light("E1") > 0.7
     assert course.at(3.0).states["K1"] == "released"
+
+
+def test_a_step_that_runs_off_the_scale_is_taken_again_shorter():
+    """Tail lamps thrown at 0.5 s: the longest step a hot filament allows falls on a stage that leaves the scale."""
+    cart = arrangement("shared-filament-four-relays-hazard")
+    course = run(cart, [(0.5, "tail lamps", "on")], 6.5, {"key": "on"})
+    settled = operating_point(cart, {"key": "on", "tail lamps": "on"})
+    assert course.verdict == "settled" and course.until == 6.5
+    lit = [lamp for lamp in course.lamp_volts if settled.lamp_volts(lamp) > 5]
+    assert lit
+    for lamp in lit:
+        assert course.lamp_volts[lamp][-1] == pytest.approx(settled.lamp_volts(lamp), abs=1e-3), lamp

@@ -11,7 +11,7 @@ A relay that keeps undoing its own move is stopped after a dozen turns and
 reported as buzzing with its frequency: never an endless loop.
 """
 
-from math import exp, log
+from math import exp, inf, log
 
 from ..ground.errors import ScriptError, listed
 from ..parts.lamp import COLD
@@ -203,7 +203,7 @@ class Engine:
         self.strains_before = self.strains()
         while self.now < target:
             ticks = min(target - self.now, max(1, round(step * TICK)))
-            x, slopes, _, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+            x, slopes, error = self.tried(ticks)
             if error > CAREFUL and ticks > 1:
                 step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
                 continue
@@ -225,6 +225,14 @@ class Engine:
             if stops:
                 self.turn(heats)
                 return
+
+    def tried(self, ticks):
+        """Return x, slopes and error of a step: an endless error when a step far too long ran off the scale."""
+        try:
+            x, slopes, _, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+        except ArithmeticError:
+            return self.x, self.slopes, inf
+        return x, slopes, error
 
     def stops(self, before, after):
         """Tell whether some part changes its mind now, or is moved by heat on the way from before to after."""
