@@ -37,7 +37,8 @@ def _was_turned(block, xs):
     """Tell whether a block was seen from behind: most of its places run from right to left. [yes/no]"""
     lean = 0
     places = [(block.places[node] + slot, x) for node, own in xs.items()
-              for slot, x in zip(node.piece.slots, own, strict=True)]
+              if len(own) == len(node.piece.slots)      # else another part now bears its name, such as a relay without 87a
+              for slot, x in zip(node.piece.slots, own)]
     for index, (column, x) in enumerate(places):
         for other, other_x in places[index + 1:]:
             lean += (column < other and x > other_x) + (column > other and x < other_x)
