@@ -86,3 +86,10 @@ def test_nothing_is_shown_where_nobody_watches():
     done = subprocess.run([sys.executable, "-m", "circuitlab", "prove", "shared-filament-four-relays", "--rule", "own"],
                           capture_output=True, text=True, timeout=60)
     assert (done.returncode, done.stderr) == (0, "") and done.stdout
+
+
+def test_a_comparison_stopped_among_its_faults_does_not_go_on():
+    code, out, err = stopped_at(["compare", LARGEST, "shared-filament-four-relays", "--faults"], "64 of [0-9]+ faults")
+    assert code == 130
+    assert re.search(r"\nstopped after (64|128|192) of \d+ faults\.\n$", err)
+    assert "Traceback" not in err and out

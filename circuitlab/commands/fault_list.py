@@ -27,7 +27,7 @@ def print_faults(given):
 
 
 def print_comparison(given):
-    """Print what sets two arrangements apart; return 1 when a lamp looks different in some row. [1]"""
+    """Print what sets two arrangements apart; return 1 when a lamp looks different in some row, 130 when stopped. [1]"""
     before, after = arrangement(given.arrangement), arrangement(given.other)
 
     from ..reasoning.comparing import compare
@@ -36,5 +36,7 @@ def print_comparison(given):
     watching = Watching("faults")
     comparison = compare(before, after, faults=given.faults, progress=watching)
     watching.close()
-    print(comparison_text(comparison))
+    print(comparison_text(comparison), flush=True)
+    if not comparison.is_complete:
+        return watching.stopped()
     return 0 if comparison.is_same else DIFFERENT

@@ -90,6 +90,8 @@ class Comparison:
         Fuses and batteries in A, lamps in V.
     faults : tuple of (str, str, str) or None
         For each fault whose worst class changed its words and the classes before and after; None when not asked for.
+    is_complete : bool
+        Whether every fault was looked at in both; False after a stop.
     """
 
     before: Arrangement
@@ -98,6 +100,7 @@ class Comparison:
     things: tuple
     differences: tuple
     faults: tuple | None = None
+    is_complete: bool = True
 
     @cached_property
     def changed_rows(self):
@@ -145,7 +148,7 @@ def compare(before, after, faults=False, progress=None):
     looks = tuple(RowLooks(positions, {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps})
                   for number, positions in enumerate(rows))
     return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
-                      _faults(before, after, progress) if faults else None)
+                      *(_faults(before, after, progress) if faults else ()))
 
 
 def _rows(before, after):
@@ -243,19 +246,20 @@ def _differences(one, other, lamps):
 
 
 def _faults(before, after, progress):
-    """Return ``(words, class before, class after)`` of every fault whose worst class is another one."""
-    lots, done = [single_faults(each) for each in (before, after)], 0
+    """Return ``(words, class before, class after)`` of every fault whose worst class is another one, and whether all
+    were looked at."""
+    lots, done, complete = [single_faults(each) for each in (before, after)], 0, True
     classes = []
     for each, lot in zip((before, after), lots):
         def shared(count, _, start=done):
             return progress(start + count, sum(map(len, lots)))
-        table = fault_table(each, faults=lot, progress=progress and shared)
-        classes.append({line.fault.words: line.worst for line in table.lines})
+        table = fault_table(each, faults=lot, progress=progress and shared) if complete else None
+        classes.append({line.fault.words: line.worst for line in table.lines} if table else {})
+        complete = complete and table.is_complete
         done += len(lot)
     possible = [{fault.words for fault in lot} for lot in lots]
     found = [(words, *(each.get(words, ABSENT) for each in classes)) for words in dict.fromkeys((*classes[0], *classes[1]))
              if all(words in each or words not in own for each, own in zip(classes, possible))]   # stopped: not looked at
     worst = {name: place for place, name in enumerate((*CLASSES, ABSENT))}
-    return tuple(
-        sorted((each for each in found if each[1] != each[2]), key=lambda each: (worst[each[2]], worst[each[1]]))
-    )
+    found = sorted((each for each in found if each[1] != each[2]), key=lambda each: (worst[each[2]], worst[each[1]]))
+    return tuple(found), complete

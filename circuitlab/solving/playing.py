@@ -13,8 +13,9 @@ reported as buzzing with its frequency: never an endless loop.
 
 from math import exp, inf, log
 
-from ..ground.errors import ScriptError, listed
+from ..ground.errors import ScriptError
 from ..parts.lamp import COLD
+from .buzzing import buzz_words
 from .network import network
 from .settling import operating_point, short_words
 from .time_course import TICK, Event, Sample, TimeCourse, between
@@ -150,7 +151,8 @@ class Engine:
                 break
             self.fire()
         if self.turns > BUZZ:
-            self.call_it_buzzing()
+            late = [event for event in self.events if event.time * TICK >= self.first_turn]
+            self.verdict, self.sentence = "buzzing", buzz_words(late, self.net.place)
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
             if part.strain(currents) > 1 and not self.is_about_to_open():
@@ -203,7 +205,7 @@ class Engine:
         self.strains_before = self.strains()
         while self.now < target:
             ticks = min(target - self.now, max(1, round(step * TICK)))
-            x, slopes, error = self.tried(ticks)
+            x, slopes, _, error = self.tried(ticks)
             if error > CAREFUL and ticks > 1:
                 step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
                 continue
@@ -227,12 +229,11 @@ class Engine:
                 return
 
     def tried(self, ticks):
-        """Return x, slopes and error of a step: an endless error when a step far too long ran off the scale."""
+        """Return what a step comes to: an endless error when a step far too long ran off the scale."""
         try:
-            x, slopes, _, error = self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+            return self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
         except ArithmeticError:
-            return self.x, self.slopes, inf
-        return x, slopes, error
+            return self.x, self.slopes, (), inf
 
     def stops(self, before, after):
         """Tell whether some part changes its mind now, or is moved by heat on the way from before to after."""
@@ -307,17 +308,6 @@ class Engine:
             index = max(turned, key=turned.get)
             self.turns = 0
             self.become(index, self.limits[index][2])
-
-    def call_it_buzzing(self):
-        busy = [event for event in self.events if event.time * TICK >= self.first_turn]
-        busy = busy[len(busy) // 2:]   # the later half, when what merely followed has come to rest
-        names = sorted({event.name for event in busy if event.name in self.net.place})
-        name = max(names, key=lambda each: sum(event.name == each for event in busy))
-        landed = [event.time for event in busy if event.name == name and event.state == busy[-1].state]
-        periods = [b - a for a, b in zip(landed, landed[1:])]
-        frequency = len(periods) / sum(periods) if periods and sum(periods) else 0.0
-        self.verdict = "buzzing"
-        self.sentence = f"{listed(names)} buzz{'es' if len(names) == 1 else ''} at about {frequency:.0f} Hz"
 
 
 def _amid(before, after, tick):
