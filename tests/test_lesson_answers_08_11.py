@@ -213,7 +213,7 @@ def test_the_trace_of_lesson_08_prints_its_seed_and_keeps_its_numbers_to_itself(
     outputs = sit("08").cells["trace"].outputs
     shown = "".join(str(output.get("text", "")) + str(output.get("data", "")) for output in outputs)
     assert "seed 8" in shown and "<svg" in shown and "on at 0.50" in shown
-    assert not re.search("per minute|on-share|the band", shown)
+    assert not re.search("per minute|on-time|the band", shown)
     (eight, nine, ten), again = sit("08").seeded
     assert eight == again != nine != ten != eight
 

@@ -127,7 +127,7 @@ def test_rate_and_on_share_are_those_of_flash(course):
     assert measured.look == "flashing" and measured.is_rate_allowed
     for said in (" ".join(texts(time_chart(course, ["E1"]))), describe_course(course, ["E1"])):
         assert f"flashing, {measured.rate:.0f} per minute" in said
-        assert f"in the band, on-share {100 * measured.on_share:.0f} %" in said
+        assert f"in the band, on-time {100 * measured.on_share:.0f} %" in said
         assert f"{max(course.lamp_volts['E1']):.1f} V, light to {100 * max(course.light['E1']):.0f} %" in said
     root = ET.fromstring(time_chart(course, ["E1"]))
     low, high = (float(next(e.get("x") for e in root.iter(f"{SVG}text") if e.text == edge)) for edge in ("60", "120"))
@@ -333,7 +333,7 @@ def test_a_trace_can_be_shown_for_the_reader_to_measure(course):
     told, left_open = time_chart(course), time_chart(course, told=False)
     drawn = [{name: path.get("d") for name, path in paths(svg).items()} for svg in (told, left_open)]
     assert drawn[0] == drawn[1] and "0volts" in drawn[0]
-    for word in ("per minute", "on-share", "band", 'class="rate"'):
+    for word in ("per minute", "on-time", "band", 'class="rate"'):
         assert word in told and word not in left_open
     on, off = ([time for time, rises in flash(course, "E1").edges if rises == wanted] for wanted in (True, False))
     assert f"on at {on[0]:.2f}, {on[1]:.2f}" in left_open and f"off at {off[0]:.2f}, {off[1]:.2f}" in left_open

@@ -113,6 +113,8 @@ def _drawing_parsers(commands):
     drawing.add_argument("--view", choices=("wire side", "face"), default="wire side",
                          help="from where relay sockets are seen in the attached form")
     drawing.add_argument("--pins", choices=("A", "B"), default="A", help="pin order of the relays in the attached form")
+    drawing.add_argument("--readings", action="store_true", help="write volts and amps on it; needs --row")
+    drawing.add_argument("--pages", action="store_true", help="break a long sheet into FILE-1, FILE-2 and so on")
     look = drawing.add_mutually_exclusive_group()
     look.add_argument("--light", action="store_true", help="black on white (default)")
     look.add_argument("--dark", action="store_true", help="light on dark")

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-from ..ground.errors import ArrangementError, FileError
+from ..ground.errors import ArrangementError, FileError, listed
 
 _PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>Every arrangement of the kit, drawn</title>
@@ -21,7 +21,7 @@ def draw_command(given):
     """Draw one arrangement into a file: ``given`` are the words of the command line."""
     from ..arrangements import arrangement
     from ..solving import operating_point
-    from ..views.export import check_ending, save_picture
+    from ..views.export import check_ending, save_pages, save_picture
 
     check_ending(given.out)
     drawn = arrangement(given.arrangement)
@@ -33,8 +33,13 @@ def draw_command(given):
         more = {"view": given.view, "pins": given.pins}
     elif given.view != "wire side" or given.pins != "A":
         raise FileError("--view and --pins belong to the attached form. Add --form attached.")
-    path = save_picture(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
-    print(f"The drawing is in {path}.")
+    if given.readings:
+        if point is None or not point.is_settled:
+            raise ArrangementError("--readings needs a row that settles. Name one with --row, such as --row \"key=on\".")
+        more["readings"] = True
+    save = save_pages if given.pages else save_picture
+    written = save(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
+    print(f"The drawing is in {listed(map(str, written)) if given.pages else written}.")
     if point is not None and not point.is_settled:
         print(point.sentence)
         return 1

@@ -48,7 +48,7 @@ def lamp_words(course, lamp, measured):
     else:
         where = "in" if measured.is_rate_allowed else "below" if measured.rate < ALLOWED_RATE[0] else "above"
         lines = [f"{measured.look}, {measured.rate:.0f} per minute",
-                 f"{where} the band, on-share {100 * measured.on_share:.0f} %"]
+                 f"{where} the band, on-time {100 * measured.on_share:.0f} %"]
     volts, light = course.lamp_volts[lamp], course.light[lamp]
     return [*lines, f"{_tenths(min(volts))} to {_tenths(max(volts))} V, light to {100 * max(light):.0f} %"]
 

@@ -49,14 +49,32 @@ def save_picture(arrangement, path, point=None, form="current-path", look="light
     return write_picture(picture(arrangement, point, form, look, **more), path)
 
 
-def picture(arrangement, point=None, form="current-path", look="light", **more):
-    """Return a drawing on its own paper as SVG text."""
+def save_pages(arrangement, path, point=None, form="current-path", look="light", **more):
+    """Draw an arrangement into as many files as its sheet takes pages: ``cart-1.svg``, ``cart-2.svg``.
+
+    Everything is as for :func:`save_picture`; a sheet of one page becomes the file itself.
+
+    Returns
+    -------
+    tuple of Path
+        Where the pages were written, in order.
+    """
+    path = check_ending(path)
+    svgs = picture(arrangement, point, form, look, paged=True, **more)
+    names = [path] if len(svgs) == 1 else [path.with_stem(f"{path.stem}-{number}") for number in range(1, len(svgs) + 1)]
+    return tuple(write_picture(svg, name) for svg, name in zip(svgs, names))
+
+
+def picture(arrangement, point=None, form="current-path", look="light", paged=False, **more):
+    """Return a drawing on its own paper as SVG text, or with ``paged`` the SVG text of each page."""
     if look not in LOOKS:
         raise FileError(f"there is no look '{look}'. Take one of: {listed(LOOKS)}.", look=look)
     if form == "current-path":
-        from .schematic import draw as make
+        from .schematic import draw, pages
+        make = pages if paged else draw
     elif form == "attached":
-        from .attached import draw_attached as make
+        from .attached import draw_attached, pages_attached
+        make = pages_attached if paged else draw_attached
     else:
         raise FileError(f"there is no drawing form '{form}'. Take one of: {listed(FORMS)}.", form=form)
     return make(arrangement, point, background=PAPER[look][0], **more)

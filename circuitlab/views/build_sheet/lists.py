@@ -90,7 +90,7 @@ def _flasher(flasher):
         how += ", doubles its rate with a lamp out" if flasher.works_by == "electronic" else ""
     how += f", at most {flasher.most_load:g} W" if not isinf(flasher.most_load) else ""
     kind = "flasher, thermal" if flasher.works_by == "heat" else "flasher"
-    return f"{kind}, {flasher.rate:g} per minute, on-share {100 * flasher.on_share:g} %, {how}"
+    return f"{kind}, {flasher.rate:g} per minute, on-time {100 * flasher.on_share:g} %, {how}"
 
 
 def _led_lamp(lamp):
