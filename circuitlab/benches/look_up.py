@@ -9,6 +9,7 @@ from ..views.schematic import fill, lay_out
 from ..views.tables import numbered_table_html
 from .guard import Guard
 from .looked_up import lamps_of_all, looked_up, phases_of_all
+from .spoken import spoken
 
 MOST_SHOWN = 500        # lines in the table and the chooser; a page of more turns slow
 # the chosen line: between bars, and never scrolled out of its table
@@ -112,7 +113,7 @@ class LookUp:
         pictures = widgets.HBox(self._pictures, layout=widgets.Layout(**across))
         right = widgets.VBox([self._said, pictures], layout=widgets.Layout(flex="9 1 560px", min_width="320px"))
         below = widgets.HBox([left, right], layout=widgets.Layout(**across))
-        return widgets.VBox([self._table, self._mark, self._guard.place, below])
+        return widgets.VBox([self._table, self._mark, self._guard.place, below, spoken()])
 
     # -------------------------------------------------------------- what a hand does
 

@@ -81,10 +81,10 @@ class Bench:
                                   max(200.0, flashers[0].rate), 1, ".0f")
             yield "on_time", _slider("on-time %", 100 * flashers[0].on_share, 10, 90, 1, ".0f")
         if pedals(self.arrangement):
-            yield "pedal_at", _slider("pedal down at s", 1.5, 0.0, UNTIL - 0.5, 0.1)
-            yield "pedal_for", _slider("pedal held s", 1.5, 0.1, UNTIL, 0.1)
+            yield "pedal_at", _slider("pedal at, s", 1.5, 0.0, UNTIL - 0.5, 0.1)
+            yield "pedal_for", _slider("pedal held, s", 1.5, 0.1, UNTIL, 0.1)
         if self.arrangement.controls:
-            yield "moment", _slider("show moment s", 2.2, 0.0, UNTIL, 0.02, ".2f")
+            yield "moment", _slider("moment, s", 2.2, 0.0, UNTIL, 0.02, ".2f")
 
     def _lay_out(self):
         left = [widgets.HTML("<b>Supply</b>"), self.sliders["volts"]]

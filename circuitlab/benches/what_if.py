@@ -72,7 +72,7 @@ class WhatIf:
                       for words in self._ready}
         for words, button in self.cards.items():
             button.on_click(lambda _, words=words: self._guard.watch(self._play_card)(words))
-        self.moment = _slider("show moment s", 2.2, 0.0, UNTIL, 0.02, ".2f")
+        self.moment = _slider("moment, s", 2.2, 0.0, UNTIL, 0.02, ".2f")
         self.moment.observe(self._guard.watch(lambda _: self._redraw(True)), names="value")
         self.file = widgets.Text(value=f"{self.changes.before.name or 'my'}.changes", description="file",
                                  continuous_update=False, style={"description_width": "110px"},

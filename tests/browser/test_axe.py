@@ -70,7 +70,7 @@ def test_the_checker_sees_what_is_wrong(checked, page):
 def test_a_lesson_with_its_bench(checked, notebook, number):
     """The bench of the shared filament, the what-if bench, and every question around them."""
     notebook.open(lesson(number).name).run_all()
-    slider = notebook.outputs.get_by_role("slider", name="show moment s", exact=True).first
+    slider = notebook.outputs.get_by_role("slider", name="moment, s", exact=True).first
     expect(slider).to_be_visible()
     passed, grave = checked(OUTPUTS)
     assert grave == []
