@@ -77,6 +77,19 @@ def test_a_lesson_with_its_bench(checked, notebook, number):
     assert {"aria-input-field-name", "button-name", "color-contrast", "svg-img-alt"} <= set(passed)
 
 
+def test_a_look_up_bench(checked, notebook, notebooks):
+    """A fault table with its choosers and the live schematic of the chosen line."""
+    path = write_notebook(notebooks / "looked.ipynb", {"look": (
+        "import circuitlab as cl\nfrom circuitlab.reasoning.faults import fault_table\n"
+        "cl.look_up(fault_table(cl.arrangement('relay-test-board')))")})
+    notebook.open(path.name).run_all()
+    expect(notebook.outputs.get_by_role("button", name="Next fault", exact=True)).to_be_visible()
+    passed, grave = checked(OUTPUTS)
+    path.unlink()
+    assert grave == []
+    assert {"select-name", "button-name", "color-contrast", "svg-img-alt"} <= set(passed)
+
+
 def test_questions_of_every_kind(checked, notebook, notebooks):
     """Open, answered, with a reply, a result and a table."""
     path = write_notebook(notebooks / "kinds.ipynb", {"start": START, **ASKED, **PLAIN})
