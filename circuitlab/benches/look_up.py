@@ -213,7 +213,7 @@ def look_up(what):
     --------
     >>> import circuitlab as cl
     >>> bench = look_up(cl.prove(cl.changed(cl.arrangement("one-fused-lamp"), cl.Hold("F1", "blown"))))
-    >>> bench.sentence[:67]
-    '2. switch on. E1 dark, wanted steady. Rule: E1: steady when switch on'
+    >>> bench.sentence[:41]
+    '2. lamp switch on. E1 dark, wanted steady'
     """
     return LookUp(what)
