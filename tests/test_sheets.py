@@ -1,6 +1,7 @@
 """What a sheet shows on request: a traced path, a difference, readings; a long sheet in pages; a changed sheet like before."""
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 from itertools import combinations
 from random import Random
@@ -317,3 +318,12 @@ def test_attached_pages_have_no_faults_and_lose_nothing(which, most):
 def test_an_attached_sheet_of_few_columns_is_one_page_the_same_as_drawn():
     whole, point = cart()
     assert pages_attached(whole, point, readings=True) == (draw_attached(whole, point, readings=True),)
+
+
+@pytest.mark.parametrize("make", [lambda cart: pages(cart, most=5), lambda cart: pages_attached(cart, most=2)])
+def test_a_narrow_page_shortens_its_title_and_never_its_number(make):
+    cart = replace(arrangement("shared-filament-four-relays"), title="A very long title " * 12)
+    made = make(cart)
+    assert len(made) > 1
+    for number, page in enumerate(made, 1):
+        assert f"\N{HORIZONTAL ELLIPSIS}, page {number} of {len(made)}</text>" in page

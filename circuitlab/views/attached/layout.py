@@ -4,10 +4,10 @@ from dataclasses import replace
 from functools import lru_cache
 
 from ...parts import JOINT, Relay
+from ..schematic.edges import key_lines
 from ..schematic.layout import SEEN
 from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
 from ..schematic.sheet import Label
-from ..style import COLOUR_WORDS
 from .blocks import HEAD, NUMBER, check_view, form_of, head_width, seats, shown
 from .channels import EDGE, TRACK, tracks_of
 from .places import standing, zone_of
@@ -16,6 +16,7 @@ from .untangling import TURNED, Untangling
 from .ways import Stack, Ways
 
 MARGIN = 10                  # round the whole sheet [px]
+KEY_LINE = HEAD + 3          # from one line of the key to the next [px]
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
 WIDEST = "\N{MINUS SIGN}88.8 V 888 mA \N{RIGHTWARDS ARROW}"       # the longest reading at the end of a wire
@@ -91,21 +92,6 @@ def _remarks(arrangement, view, pins):
     return lines
 
 
-def key_of(arrangement, width, y):
-    """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends."""
-    letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
-    words = [("live", "live"), ("dead", "not live"), ("floating", "floating")]
-    words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
-    key, x = [], MARGIN
-    for sample, text in words:
-        room = 28 if sample else 0
-        if x > MARGIN and x + room + text_width(text) > width - MARGIN:
-            x, y = MARGIN, y + HEAD + 3
-        key.append((sample, text, round(x + room, 1), round(y, 1)))
-        x += room + text_width(text) + 14
-    return tuple(key), y
-
-
 class _Draft:
     """Everything has its height; makes the places from left to right and the records of the sheet."""
 
@@ -172,7 +158,7 @@ class _Draft:
                 y += HEAD
                 labels.append(Label(part, MARGIN, y, SMALL, "sheet", "remark"))
         outline, low = self._outline(labels)
-        key, low = key_of(self.arrangement, width, low + 18)
+        key, low = key_lines(self.arrangement, width, low + 18, MARGIN, KEY_LINE)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return AttachedSheet(self.arrangement, self.view, self.pins, width, round(low + MARGIN), blocks, routes,
                              tuple(labels), key, outline,

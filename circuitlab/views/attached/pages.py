@@ -7,15 +7,15 @@ its view and pin order, and has the key.
 from dataclasses import replace
 from math import ceil
 
-from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
+from ..schematic.edges import EDGE, clipped, goes_on, key_lines, page_prefixes, page_title
+from ..schematic.shapes import NAME, SMALL, in_lines
 from ..schematic.sheet import Label
 from .blocks import HEAD
 from .channels import TRACK
-from .layout import MARGIN, key_of, lay_out_attached
+from .layout import KEY_LINE, MARGIN, lay_out_attached
 from .picture import fill_attached
 
 MOST = 3                     # columns of blocks on one page
-EDGE = 86                    # beside a cut, for the names of what goes on [px]
 
 
 def pages_attached(arrangement, point=None, prefix="", background="", most=MOST, view="wire side", pins="A",
@@ -47,9 +47,8 @@ def pages_attached(arrangement, point=None, prefix="", background="", most=MOST,
     """
     readings = readings and point is not None and point.is_settled
     sheets = cut(lay_out_attached(arrangement, view, pins, readings), most)
-    names = [f"{prefix}page{number}-" for number in range(1, len(sheets) + 1)] if len(sheets) > 1 else [prefix]
-    return tuple(fill_attached(sheet, arrangement, point, name, background, **more)
-                 for sheet, name in zip(sheets, names, strict=True))
+    return tuple(fill_attached(sheet, arrangement, point, own, background, **more)
+                 for sheet, own in zip(sheets, page_prefixes(prefix, len(sheets)), strict=True))
 
 
 def cut(sheet, most=MOST):
@@ -81,23 +80,18 @@ def _page(sheet, number, edges):
     width = right - shift + (EDGE if number < last else 0)
     routes, out = [], {}
     for route in sheet.routes:
-        lines = []
-        for x, y, to_x, to_y in route.lines:
-            if max(x, to_x) > left and min(x, to_x) < right:
-                for side, is_over in ((-1, min(x, to_x) < left), (1, max(x, to_x) > right)):
-                    if is_over:
-                        out[side, y] = route.wire
-                lines.append((max(left, min(right, x)) - shift, y, max(left, min(right, to_x)) - shift, to_y))
+        lines, leaves = clipped(route.lines, left, right, shift)
+        out.update(dict.fromkeys(leaves, route.wire))
         if lines:
-            routes.append(replace(route, lines=tuple(lines)))
+            routes.append(replace(route, lines=lines))
     blocks = tuple(_moved(block, shift) for block in sheet.blocks if left < block.left < right)
     labels = [replace(label, x=round(label.x - shift, 1)) for label in sheet.labels
               if label.owner not in ("title", "remark", "key") and left < label.x and label.box[2] < right]
     labels += _above(sheet, number, last, width)
-    labels += _goes_on(out, number, left - shift, right - shift)
+    labels += goes_on(out, number, left - shift, right - shift)
     low = max(label.y for label in sheet.labels if label.owner != "key") if not sheet.outline else sheet.outline[3]
     low = max(low, *(block.low for block in sheet.blocks), *(line[3] for route in sheet.routes for line in route.lines))
-    key, low = key_of(sheet.arrangement, width, low + 18)
+    key, low = key_lines(sheet.arrangement, width, low + 18, MARGIN, KEY_LINE)
     labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
     outline = sheet.outline and (sheet.outline[0] - shift, sheet.outline[1], sheet.outline[2] - shift, sheet.outline[3])
     return replace(sheet, width=width, height=round(low + MARGIN), blocks=blocks, routes=tuple(routes),
@@ -112,20 +106,9 @@ def _moved(block, shift):
 def _above(sheet, number, last, width):
     """Yield the title with the number of the page, and what is said about the view."""
     room, y = width - 2 * MARGIN, MARGIN + 10
-    page = f", page {number} of {last}"
-    title = shortened(sheet.arrangement.title, room - text_width(page, NAME, True), NAME, True)
-    yield Label(title + page, MARGIN, y, NAME, "sheet", "title", bold=True)
+    yield Label(page_title(sheet.arrangement.title, number, last, room), MARGIN, y, NAME, "sheet", "title", bold=True)
     for label in sheet.labels:
         if label.owner == "remark":
             for line in in_lines(label.text, room, 2):
                 y += HEAD
                 yield Label(line, MARGIN, y, SMALL, "sheet", "remark")
-
-
-def _goes_on(out, number, left, right):
-    """Yield the names of what leaves the page, beside the place where it does."""
-    for (side, y), name in sorted(out.items()):
-        arrow, page = ("\N{LEFTWARDS ARROW}", number - 1) if side < 0 else ("\N{RIGHTWARDS ARROW}", number + 1)
-        text = f"{shortened(name, EDGE - 44)} {arrow} p. {page}"
-        x = left - 4 - text_width(text) if side < 0 else right + 4
-        yield Label(text, round(x, 1), round(y + 4, 1), SMALL, "sheet", "page")

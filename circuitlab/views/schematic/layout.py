@@ -4,8 +4,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from ...parts import JOINT, Battery, Flasher
-from ..style import COLOUR_WORDS
 from .columns import blocks_of, clashes, placed
+from .edges import key_lines
 from .gaps import Gaps
 from .levels import give_levels, share_levels, twins_of
 from .links import linked
@@ -107,19 +107,10 @@ class _Draft(Spacing):
 
     def _key(self, width, y):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
-        letters = {wire.colour[start:start + 2] for wire in self.arrangement.wires for start in (0, 2)}
-        words = [("live", "live"), ("dead", "not live"), ("floating", "floating"), ("", "1 2 3: paths")]
+        more = ["1 2 3: paths"]
         if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for text in texts):
-            words.append(("", "\N{RIGHTWARDS ARROW} 4: see path 4"))
-        words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
-        key, x = [], MARGIN
-        for sample, text in words:
-            room = 28 if sample else 0
-            if x > MARGIN and x + room + text_width(text) > width - MARGIN:
-                x, y = MARGIN, y + LINE + 3
-            key.append((sample, text, round(x + room, 1), round(y, 1)))
-            x += room + text_width(text) + 14
-        return tuple(key), y
+            more.append("\N{RIGHTWARDS ARROW} 4: see path 4")
+        return key_lines(self.arrangement, width, y, MARGIN, LINE + 3, more)
 
     def _symbol(self, stand):
         xs = tuple(self.x[self.column_at(stand, terminal)] for terminal in stand.piece.terminals)

@@ -7,13 +7,13 @@ numbers over all pages, so cross-references stay true.
 from dataclasses import replace
 from math import ceil
 
+from .edges import EDGE, clipped, goes_on, page_prefixes, page_title
 from .layout import lay_out
 from .picture import fill
-from .shapes import NAME, SMALL, shortened, text_width
+from .shapes import NAME
 from .sheet import Label, Sheet
 
 MOST = 30                    # paths on one page
-EDGE = 86                    # beside a cut, for the names of what goes on [px]
 
 
 def pages(arrangement, point=None, prefix="", background="", most=MOST, **more):
@@ -39,10 +39,8 @@ def pages(arrangement, point=None, prefix="", background="", most=MOST, **more):
         One picture, the same as ``draw`` makes, when one page is enough.
     """
     sheets = cut(lay_out(arrangement), most)
-    if len(sheets) == 1:
-        return (fill(sheets[0], arrangement, point, prefix, background, **more),)
-    return tuple(fill(sheet, arrangement, point, f"{prefix}page{number}-", background, **more)
-                 for number, sheet in enumerate(sheets, 1))
+    return tuple(fill(sheet, arrangement, point, own, background, **more)
+                 for sheet, own in zip(sheets, page_prefixes(prefix, len(sheets)), strict=True))
 
 
 def cut(sheet, most=MOST):
@@ -103,25 +101,18 @@ def _page(sheet, number, cuts):
     far = max([right, *(box[2] for box in boxes)]) + 4 if number < last else sheet.width
     shift, out = near - (EDGE if number > 1 else 0), {}
 
-    def clipped(own, name):
-        """Return the stretches inside the page, noting at which height and side the thing goes on."""
-        inside = []
-        for x, y, to_x, to_y in own:
-            if max(x, to_x) > left and min(x, to_x) < right:
-                for side, is_over in ((-1, min(x, to_x) < left), (1, max(x, to_x) > right)):
-                    if is_over:
-                        out[side, y] = name
-                ends = [near if end < left else far if end > right else end for end in (x, to_x)]
-                inside.append((ends[0] - shift, y, ends[1] - shift, to_y))
-        return tuple(inside)
+    def within(own, name):
+        inside, leaves = clipped(own, left, right, shift, (near, far))
+        out.update(dict.fromkeys(leaves, name))
+        return inside
 
-    wires = [replace(line, lines=clipped(line.lines, line.wire)) for line in sheet.wires]
-    metals = [replace(metal, lines=clipped(metal.lines, metal.key),
+    wires = [replace(line, lines=within(line.lines, line.wire)) for line in sheet.wires]
+    metals = [replace(metal, lines=within(metal.lines, metal.key),
                       taps=tuple((x - shift, y, end) for x, y, end in metal.taps if left < x < right))
               for metal in sheet.metals]
     width = far - shift + (EDGE if number < last else 0)
-    title = shortened(f"{sheet.arrangement.title}, page {number} of {last}", width - 20, NAME, True)
-    placed = [Label(title, 10, 20, NAME, "sheet", "title", bold=True), *_goes_on(out, number, near - shift, far - shift)]
+    title = page_title(sheet.arrangement.title, number, last, width - 20)
+    placed = [Label(title, 10, 20, NAME, "sheet", "title", bold=True), *goes_on(out, number, near - shift, far - shift)]
     placed += [replace(label, x=round(label.x - shift, 1)) for label in labels]
     shifted = tuple(replace(symbol, xs=tuple(x - shift for x in symbol.xs), left=symbol.left - shift,
                             right=symbol.right - shift,
@@ -129,12 +120,3 @@ def _page(sheet, number, cuts):
     return Sheet(sheet.arrangement, width, sheet.height, shifted, tuple(line for line in wires if line.lines),
                  tuple(metal for metal in metals if metal.lines), tuple(placed), (), sheet.paths,
                  tuple(x - shift for x in sheet.columns if left < x < right))
-
-
-def _goes_on(out, number, left, right):
-    """Yield the names of what leaves the page, beside the place where it does."""
-    for (side, y), name in sorted(out.items()):
-        arrow, page = ("\N{LEFTWARDS ARROW}", number - 1) if side < 0 else ("\N{RIGHTWARDS ARROW}", number + 1)
-        text = f"{shortened(name, EDGE - 44)} {arrow} p. {page}"
-        x = left - 4 - text_width(text) if side < 0 else right + 4
-        yield Label(text, round(x, 1), round(y + 4, 1), SMALL, "sheet", "page")

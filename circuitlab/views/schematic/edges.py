@@ -1,0 +1,93 @@
+"""What a sheet of either form has at its edges: the key below it, and beside a cut the names of what goes on."""
+
+from ..style import COLOUR_WORDS
+from .shapes import NAME, SMALL, shortened, text_width
+from .sheet import Label
+
+EDGE = 86                    # beside a cut, for the names of what goes on [px]
+_SAMPLE = 28                 # room for the sample of a line before its words [px]
+
+
+def key_lines(arrangement, width, y, margin, line, more=()):
+    """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Its colour letters are put in words.
+    width, y : float
+        Of the sheet, and of the first line. [px]
+    margin, line : float
+        At both sides, and from one line to the next. [px]
+    more : iterable of str
+        Words that stand between the weights of lines and the colours. [text]
+    """
+    letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
+    words = [("live", "live"), ("dead", "not live"), ("floating", "floating"), *(("", text) for text in more)]
+    words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+    key, x = [], margin
+    for sample, text in words:
+        room = _SAMPLE if sample else 0
+        if x > margin and x + room + text_width(text) > width - margin:
+            x, y = margin, y + line
+        key.append((sample, text, round(x + room, 1), round(y, 1)))
+        x += room + text_width(text) + 14
+    return tuple(key), y
+
+
+def page_prefixes(prefix, count):
+    """Return what stands before the ids of each page: the prefix alone when there is one page. [text]"""
+    return [f"{prefix}page{number}-" for number in range(1, count + 1)] if count > 1 else [prefix]
+
+
+def clipped(lines, left, right, shift, reach=None):
+    """Return the stretches of a thing between two cuts, moved, and where it goes on.
+
+    Parameters
+    ----------
+    lines : iterable of (float, float, float, float)
+        Its stretches on the whole sheet. [px]
+    left, right, shift : float
+        The cuts, and what the page's left edge is moved by. [px]
+    reach : tuple of (float, float), optional
+        How far beyond the cuts a stretch that goes on is drawn; to the cuts when not given. [px]
+
+    Returns
+    -------
+    tuple of (float, float, float, float)
+    set of (int, float)
+        Side, -1 or 1, and height of each place. [1], [px]
+    """
+    near, far = reach or (left, right)
+    inside, out = [], set()
+    for x, y, to_x, to_y in lines:
+        if max(x, to_x) > left and min(x, to_x) < right:
+            out |= {(side, y) for side, is_over in ((-1, min(x, to_x) < left), (1, max(x, to_x) > right)) if is_over}
+            ends = [near if end < left else far if end > right else end for end in (x, to_x)]
+            inside.append((ends[0] - shift, y, ends[1] - shift, to_y))
+    return tuple(inside), out
+
+
+def goes_on(out, number, left, right):
+    """Yield the names of what leaves a page, beside the place where it does.
+
+    Parameters
+    ----------
+    out : dict of (int, float) to str
+        Name by side and height. [text]
+    number : int
+        Of the page. [1]
+    left, right : float
+        Where its own things end. [px]
+    """
+    for (side, y), name in sorted(out.items()):
+        arrow, page = ("\N{LEFTWARDS ARROW}", number - 1) if side < 0 else ("\N{RIGHTWARDS ARROW}", number + 1)
+        text = f"{shortened(name, EDGE - 44)} {arrow} p. {page}"
+        x = left - 4 - text_width(text) if side < 0 else right + 4
+        yield Label(text, round(x, 1), round(y + 4, 1), SMALL, "sheet", "page")
+
+
+def page_title(title, number, last, room):
+    """Return a title with the number of its page, shortened to a room. [text]"""
+    page = f", page {number} of {last}"
+    return shortened(title, room - text_width(page, NAME, True), NAME, True) + page
