@@ -1,6 +1,6 @@
 """A long piece of work beside a bench: a button starts it, a bar shows how far it is, the same button stops it."""
 
-from threading import Event, Thread
+from threading import Event, RLock, Thread
 
 import ipywidgets as widgets
 
@@ -29,6 +29,7 @@ class Errand:
     def __init__(self, words, work, show, guard):
         self._words, self._work, self._show, self._guard = words, work, show, guard
         self._thread, self._stopped = None, Event()
+        self._turn = RLock()        # what is said while it runs, and what when it is stopped, one after the other
         self.button = widgets.Button(description=words, tooltip=words, layout=widgets.Layout(width="220px"))
         self.bar = widgets.IntProgress(0, 0, 1, layout=widgets.Layout(visibility="hidden"))
         self._far = widgets.HTML("")
@@ -50,9 +51,10 @@ class Errand:
 
     def stop(self):
         """Stop the work; nothing is shown of it."""
-        if self.is_running:
-            self._stopped.set()
-            self._look(self._words, "hidden", "Stopped before the end; nothing is shown.")
+        with self._turn:
+            if self.is_running:
+                self._stopped.set()
+                self._look(self._words, "hidden", "Stopped before the end; nothing is shown.")
 
     def wait(self, seconds=60.0):
         """Wait until the work is done or stopped, for so long at most. [s]"""
@@ -61,17 +63,20 @@ class Errand:
 
     def _run(self, stopped):
         def progress(done, total):
-            if not stopped.is_set():
-                self.bar.max, self.bar.value, self._far.value = max(total, 1), done, f"{done} of {total}"
+            with self._turn:
+                if not stopped.is_set():
+                    self.bar.max, self.bar.value, self._far.value = max(total, 1), done, f"{done} of {total}"
             return not stopped.is_set()
 
         try:
             result = self._work(progress)
-            if not stopped.is_set():
-                self._show(result)
+            with self._turn:
+                if not stopped.is_set():
+                    self._show(result)
         finally:
-            if not stopped.is_set():
-                self._look(self._words, "hidden", "")
+            with self._turn:
+                if not stopped.is_set():
+                    self._look(self._words, "hidden", "")
 
     def _look(self, words, bar, far):
         self.button.description = self.button.tooltip = words

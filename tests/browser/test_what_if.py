@@ -8,8 +8,19 @@ import circuitlab as cl
 
 pytestmark = pytest.mark.browser
 
-CODE = """import circuitlab as cl
-cl.what_if(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})"""
+# The first comparison waits half way until it is stopped, so that the second key press never comes too late.
+CODE = """import time
+import circuitlab as cl
+bench = cl.what_if(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})
+compare, begun = bench.faults._work, []
+def compare_or_wait(progress):
+    begun.append(time.monotonic())
+    return compare(lambda done, total: (len(begun) > 1 or 2 * done < total or wait(progress, done, total)) and progress(done, total))
+def wait(progress, done, total):
+    while progress(done, total):
+        time.sleep(0.01)
+bench.faults._work = compare_or_wait
+bench"""
 MOST_TABS = 80
 
 
@@ -86,6 +97,7 @@ def test_every_fault_is_compared_by_keyboard_and_the_same_button_stops_it(bench,
     button = bench.get_by_role("button", name="Compare every fault", exact=True)
     tab_to(page, button)
     page.keyboard.press("Enter")
+    expect(bench.get_by_role("button", name="Stop", exact=True)).to_be_focused()
     page.keyboard.press("Enter")
     expect(bench.get_by_text("Stopped before the end; nothing is shown.")).to_be_visible()
     expect(bench.get_by_role("table")).to_have_count(1)
