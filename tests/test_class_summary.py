@@ -19,7 +19,7 @@ import circuitlab as cl
 from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.chosen_ideas import CHOSEN_IDEAS
-from circuitlab.teaching.class_marking import MARKS, class_summary
+from circuitlab.teaching.class_marking import MARKS, ClassSummary, class_summary
 from circuitlab.teaching.gathering import lesson_numbers, lesson_questions
 from circuitlab.teaching.ideas import IDEAS
 from circuitlab.teaching.kinds import Lines
@@ -172,6 +172,13 @@ def test_a_choice_that_speaks_of_an_idea_is_one_the_lesson_offers_and_the_circui
     for item, choices in CHOSEN_IDEAS[number].items():
         for choice, code in choices.items():
             assert choice in gathered[item].choices and choice != gathered[item].truth() and code in IDEAS, (item, choice)
+
+
+def test_every_idea_of_the_table_can_be_counted_in_some_lesson():
+    """By a wrong choice that speaks of it, or by a question of the ladder that looks for it."""
+    summary = ClassSummary({number: lesson_questions(number) for number in lesson_numbers()}, (), ())
+    counted = {code for number in lesson_numbers() for code, count in summary.ideas(number).items() if count is not None}
+    assert [code for code in IDEAS if code not in counted] == []
 
 
 # ------------------------------------------------------------------ the class

@@ -218,14 +218,33 @@ def test_no_reply_to_a_wrong_number_holds_a_right_one(lesson):
 
 
 def test_tries_on_the_ladder_read_nothing_of_the_key(lesson, tmp_path):
-    """Each idea's answer as the first try, then a second and a third; the key is asked for and not shown."""
+    """Each idea's answer as the first try, then a second and a third wrong one; help stays shut till then."""
     for item, asked in of_kind(lesson, Laddered).items():
         posed = asked._ladder.posed
         for code, answer in posed._idea_answers.items():
             learner = fresh(asked, tmp_path / f"{item}{code}")
-            learner.commit(answer)
-            seen = words(learner.reply)
-            assert posed.key() not in seen and not SUM.search(seen), (item, code)
+            for number, given in enumerate((answer, spoilt(posed.kind, answer, posed._truth), answer)):
+                assert learner._more.layout.display == "none", (item, code)
+                learner.commit(given, reason=next(filter(posed.holds, learner.reasons), None) if number else None)
+                seen = words(learner.reply)
+                assert f"Try {number + 1}." in seen and not SUM.search(seen), (item, code)
+                assert posed.key() not in seen or " " not in posed.key(), (item, code, number)
+            assert learner._more.description == ("Show a worked twin" if posed.twin() else "Show the key"), (item, code)
+
+
+def spoilt(kind, answer, truth):
+    """Return one more wrong answer to a question, unlike the one given."""
+    if isinstance(kind, Number):
+        return 7777.0
+    if isinstance(kind, Lines):
+        return "G1:+ - G1:-"
+    if isinstance(kind, Grid):
+        every = [{**answer, lamp: [look, *looks[1:]]} for lamp, looks in answer.items() for look in kind.looks]
+    elif isinstance(kind, Sort):
+        every = [{**answer, item: group} for item in answer for group in kind.groups]
+    else:
+        every = getattr(kind, "options", "ABCD")
+    return next(each for each in every if not kind.same(each, answer) and not kind.same(each, truth))
 
 
 def test_tab_completion_and_repr_offer_nothing(lesson):

@@ -7,13 +7,12 @@ import ipywidgets as widgets
 
 from ..ground.errors import CircuitLabError, unknown_name
 from ..ground.quantities import read_quantity
-from ..teaching.paper import paper
+from ..teaching.paper import HOW_SURE, paper
 from ..teaching.task import stumbled
 from .guard import Guard
 from .spoken import spoken
 
 SURE = ("sure", "think so", "guess")
-HOW_SURE = "How sure are you?"
 CLOSED = "Predict first: this opens when you have committed an answer."
 STATIC = "PIN_THIRTY_STATIC"     # environment variable: anything in it shows the paper twin in the place of the widgets
 

@@ -6,8 +6,8 @@ from html import escape
 import ipywidgets as widgets
 
 from ..teaching.ladder import Ladder, Refused, Reply
-from ..teaching.paper import paper
-from .asked import CLOSED, HOW_SURE, SURE, Asked
+from ..teaching.paper import HOW_SURE, paper
+from .asked import CLOSED, SURE, Asked
 from .entries import OneOf, entry_for
 from .spoken import spoken
 

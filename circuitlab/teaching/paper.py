@@ -3,6 +3,7 @@
 from html import escape
 from itertools import count
 
+HOW_SURE = "How sure are you?"
 _NUMBER = count(1)
 _STYLE = ("border:1px solid currentColor;border-radius:4px;margin:.6em 0;padding:.4em .8em;max-width:46em;"
           "break-inside:avoid;font-family:sans-serif")
@@ -37,7 +38,7 @@ def paper(item, question, lines, confidence=(), reasons=(), foot=""):
     if reasons:
         rows += [("because", ()), *((_Stacked(""), (reason,)) for reason in reasons)]
     if confidence:
-        rows.append(("how sure?", confidence))
+        rows.append((HOW_SURE, confidence))
     body = "".join(_row(form, number, label, choices) for number, (label, choices) in enumerate(rows))
     small = f'<p style="font-size:.8em;margin:.2em 0">{escape(foot)}</p>' if foot else ""
     return (f'<form class="pin-thirty-paper" aria-label="{escape(item)}" onsubmit="return false">'
