@@ -176,7 +176,7 @@ def test_the_buttons_appear_when_their_time_has_come(ask, monkeypatch):
     assert seen == [("none", ""), ("none", ""), ("", "")]
     assert question._more.description == "Show a worked twin"
     question._more.click()
-    assert "A twin with other numbers" in question.reply and question._more.description == "Show the key"
+    assert "A worked twin." in question.reply and question._more.description == "Show the key"
     question._more.click()
     assert "The circuit shows" in question.reply and question._shown.value.startswith("<svg")
     assert "It stands between two levels." in question.reply and question._more.layout.display == "none"

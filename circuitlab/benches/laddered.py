@@ -180,7 +180,12 @@ class Laddered(Asked):
         return paper(self.item, posed.question, posed.kind.on_paper(), SURE if self._sure else (), posed.reasons, self._foot)
 
     def __dir__(self):
-        return [*super().__dir__(), "help", "renew", "reasons", "seed", "credit"]
+        return [*super().__dir__(), "help", "renew", "reasons", "seed", "credit", "is_right"]
+
+    @property
+    def is_right(self):
+        """Whether the last try agreed, None where there is none yet with these numbers."""
+        return self._ladder.is_right if self._ladder.tries else None
 
     @property
     def reasons(self):

@@ -1,5 +1,8 @@
 """The questions with variants, ideas and the ladder of help, each one line in a cell of a lesson."""
 
+from dataclasses import replace
+
+from .ideas import Idea
 from .kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
 from .kinds.grid import LOOKS
 from .probes import probe
@@ -58,8 +61,19 @@ class TaskQuestions:
         return self._task(item, question, Number(unit, within), circuit, truth, more)
 
     def choose(self, item, question, circuit, options, truth, **more):
-        """Ask for one of a few answers; ``truth`` gets the circuit and returns the right one."""
-        return self._task(item, question, Choice(tuple(options)), circuit, truth, more)
+        """Ask for one of a few answers; ``truth`` gets the circuit and returns the right one.
+
+        Parameters
+        ----------
+        options : sequence of str, or dict of str to str, callable or Idea
+            The answers. In a dict each with its reply, what would be seen if it were so, true whichever answer is right:
+            the right one is told its own as well. An idea, ``cl.idea("M6", would="...")``, replies with its ``would``,
+            and whoever chooses its answer wrongly counts as having it. Three or more, or there is no third try. [text]
+        """
+        ideas = [replace(said, reads_as=option) for option, said in _items(options) if isinstance(said, Idea)]
+        replies = tuple(said.would if isinstance(said, Idea) else said for _, said in _items(options))
+        more["ideas"] = [*ideas, *more.get("ideas", ())]
+        return self._task(item, question, Choice(tuple(options), replies=replies), circuit, truth, more)
 
     def place(self, item, question, circuit, chain, truth, **more):
         """Ask for a place in a chain; ``truth`` gets the circuit and returns ``"between G1 and S1"``."""
@@ -93,3 +107,8 @@ class TaskQuestions:
         more = dict(more)
         said = {name: more.pop(name) for name in ("ideas", "where", "principle", "steps") if name in more}
         return self._asked(Task(item, question, kind, circuit, truth, **said), more)
+
+
+def _items(options):
+    """Return (option, reply) pairs of a dict of replies, and none of a plain sequence."""
+    return tuple(options.items()) if hasattr(options, "items") else ()

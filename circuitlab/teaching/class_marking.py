@@ -13,6 +13,7 @@ from .chosen_ideas import CHOSEN_IDEAS
 from .class_records import Trouble, read_class
 from .gathering import Laddered, lesson_numbers, lesson_questions
 from .ideas import IDEAS
+from .kinds import Choice
 from .ladder import Ladder
 from .seeds import read_code, seed_of
 
@@ -36,7 +37,7 @@ class Mark:
     is_overconfident : bool
         The first answer was given as sure, and is wrong.
     chosen : tuple of str
-        Wrong choices of a plain question, each once.
+        Wrong choices, each once.
     """
 
     word: str = BLANK
@@ -183,8 +184,10 @@ class _Marker:
         if question is None:
             return "there is no such question in the lesson"
         is_ladder = isinstance(question, Laddered)
+        if is_ladder and event["event"] in ("checked", "read"):
+            return "answered in a form the question had before; not counted"
         if event["event"] != question.kind and not (is_ladder and event["event"] in ("helped", "renewed")):
-            return "the question is not of that kind"
+            return "the question is not of that kind; not counted"
         if question.after and not self.answers.get(question.after):
             return "" if event.get("right") is None else "answered before the question it waits for; not counted"
         if question.kind == "noted" and not str(event.get("answer") or "").strip():
@@ -225,7 +228,9 @@ class _Marker:
         if event["event"] == "helped":
             return ""
         self.seeds.setdefault(question.item, []).append(seed)
-        return self._keep(question, event, reply.right, reply.credit, reply.idea)
+        is_choice = type(question.task.kind) is Choice and not reply.right      # the letter of a chart says nothing
+        return self._keep(question, event, reply.right, reply.credit, reply.idea,
+                          ladder.posed.read(event.get("answer")) if is_choice else None)
 
     def _keep(self, question, event, right, credit, idea, chosen=None):
         sure = event.get("confidence") == "sure"

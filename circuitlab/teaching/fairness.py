@@ -4,7 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError
-from .kinds import Grid, Lines, Number, Traces
+from .kinds import Choice, Grid, Lines, Number, Traces
 
 
 @dataclass(frozen=True)
@@ -70,13 +70,19 @@ def _looked_at(task, variant):
     except CircuitLabError as error:
         return None, str(error), None
     rows = len(kind.rows) if isinstance(kind, Grid) else 0
-    answers = [truth, *ideas.values()]
-    mark = (rows, kind.variety(truth), len(answers))
+    free = {one.code for one in _free(task)}
+    mark = (rows, kind.variety(truth), 1 + sum(code in free for code in ideas))
     return mark, _fault(task, kind, truth, ideas), truth
 
 
+def _free(task):
+    """Return the ideas that are worked out; one that is a choice of its own, with its reply, may be right in some variant."""
+    own = task.kind.options if isinstance(task.kind, Choice) and task.kind.replies else ()
+    return [one for one in task.ideas if one.reads_as not in own]
+
+
 def _fault(task, kind, truth, ideas):
-    missing = [one.code for one in task.ideas if one.code not in ideas]
+    missing = [one.code for one in _free(task) if one.code not in ideas]
     if missing:
         return f"idea {missing[0]} leads to the right answer"
     codes = list(ideas)

@@ -74,7 +74,7 @@ class Idea:
             circuit = changed(circuit, *steps)
         if self.reads_as is None:
             return truth(circuit, **picks)
-        return self.reads_as(circuit, **picks) if callable(self.reads_as) else self.reads_as
+        return variant.fill(self.reads_as) if callable(self.reads_as) or isinstance(self.reads_as, str) else self.reads_as
 
 
 def idea(code, wires_as=(), reads_as=None, **sentences):

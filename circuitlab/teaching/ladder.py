@@ -156,7 +156,7 @@ class Ladder:
         said = "The circuit agrees."
         if reason is not None and not holds:
             return (said, "But not for that reason: it would lead elsewhere in the next circuit. Half a credit.")
-        return (said,)
+        return tuple(each for each in (said, self.posed.agreement()) if each)
 
     def _wrong(self, step, answer, one, holds):
         said = "The circuit does not agree." + (" Your reason holds, though." if holds else "")

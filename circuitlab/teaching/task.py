@@ -6,7 +6,7 @@ from hashlib import sha256
 
 from ..ground.errors import ArrangementError, CircuitLabError
 from .ideas import check_ideas
-from .kinds import Lines, Sort, Traces
+from .kinds import Choice, Lines, Sort, Traces
 from .variants import variants_of
 
 
@@ -166,13 +166,17 @@ class Posed:
         return fill(task.principle) or (fill(first.instead) if first else "") or (
             "Work it out once more from the battery on: which way is closed, and what lies in it?")
 
+    def agreement(self):
+        """Return what a question says to its own right choice, or an empty text. [text]"""
+        return self.kind.reply(self._truth) if isinstance(self.kind, Choice) else ""
+
     def twin(self):
-        """Return a worked twin, or an empty text when the variants keep none whose answer differs. [text]"""
-        for variant in self._task.variants.twins():
+        """Return a worked twin, or an empty text when there is no variant whose answer differs. [text]"""
+        for variant in self._task.variants.twins(self.seed):
             twin = self._task.pose(variant)
             if not twin.is_right(self._truth if not isinstance(self.kind, Lines) else twin.kind.solved(self._variant.circuit)):
                 steps = variant.fill(self._task.steps) or next((one.law for one in self._task.ideas if one.law), "")
-                return (f"A twin with other numbers. {twin.question} {_capital(steps)} "
+                return (f"A worked twin. {twin.question} {_capital(steps)} "
                         f"So here the answer is: {twin.kind.words(twin._truth)}. Yours has its own.")
         return ""
 

@@ -12,7 +12,7 @@ from ..arrangements import SetValue, changed
 from ..ground.errors import ArrangementError
 
 MOST = 20000        # combinations, so that listing them stays quick
-KEPT_BACK = 5       # one combination in so many is kept for worked twins and never asked
+KEPT_BACK = 5       # one combination in so many is kept for worked twins and never asked, where none are given for them
 
 
 @dataclass(frozen=True)
@@ -33,8 +33,8 @@ class Variant:
 class Variants:
     """All variants of a circuit; see :func:`vary`."""
 
-    def __init__(self, base, values=(), names=(), linked=(), picks=()):
-        self.base = base
+    def __init__(self, base, values=(), names=(), linked=(), picks=(), twins=None):
+        self.base, self._twins = base, twins and variants_of(twins)
         axes = [[("value", key, option) for option in options] for key, options in dict(values).items()]
         axes += [[("name", old, new) for new in options] for old, options in dict(names).items()]
         axes += [[("linked", None, tuple(dict(option).items())) for option in group] for group in linked]
@@ -47,7 +47,7 @@ class Variants:
             raise ArrangementError(f"these variants come to {size} combinations; 2 to {MOST} are allowed. "
                                    "Give each thing that varies two or more options.")
         every = sorted(product(*axes), key=lambda each: sha256(repr(each).encode()).digest())
-        back = len(every) // KEPT_BACK if len(every) > 3 else 0
+        back = 0 if twins else len(every) // KEPT_BACK
         self._asked, self._back = every[:len(every) - back], every[len(every) - back:]
 
     def __repr__(self):
@@ -60,10 +60,13 @@ class Variants:
         """Return the variant of a seed; neighbouring seeds differ."""
         return self._made(self._asked[seed % len(self._asked)], seed)
 
-    def twins(self):
-        """Yield the variants that are kept back for worked twins, none of which is ever asked."""
-        for combination in self._back:
-            yield self._made(combination, None)
+    def twins(self, seed):
+        """Yield the variants a worked twin may show: those never asked, then those whose turn is furthest from a seed's."""
+        kept = self._twins or self
+        for combination in (kept._asked + kept._back if self._twins else self._back):
+            yield kept._made(combination, None)
+        for turn in range(len(self) - 1, 1, -1):        # 1 is the next one
+            yield self._made(self._asked[(seed + turn) % len(self)], None)
 
     def _made(self, combination, seed):
         circuit, picks, names = self.base, {}, {}
@@ -87,10 +90,10 @@ class Alone(Variants):
     """A circuit without variants, in the same clothes."""
 
     def __init__(self, base):
-        self.base, self._asked, self._back = base, [()], []
+        self.base, self._twins, self._asked, self._back = base, None, [()], []
 
 
-def vary(arrangement, values=(), names=(), linked=(), **picks):
+def vary(arrangement, values=(), names=(), linked=(), twins=None, **picks):
     """Return the variants of an arrangement.
 
     Parameters
@@ -103,6 +106,9 @@ def vary(arrangement, values=(), names=(), linked=(), **picks):
         Other names for a part: ``{"E1": ("E1", "E4", "E7")}``; texts say ``{E1}``. [text]
     linked : sequence of sequences of dict
         Words that go together: ``[({"side": "left", "lamp": "E1"}, {"side": "right", "lamp": "E2"})]``. [text]
+    twins : Arrangement or Variants, optional
+        What worked twins show, with picks of the same names. Where all variants have one answer, theirs must be another;
+        without, one variant in five is kept for them.
     **picks : sequence of str, or dict of str to change
         A free word, such as ``side=("left", "right")``; with a change each where the word alters the circuit,
         such as ``contact={"87": (), "87a": SwapTerminals("K1:87", "K1:87a")}``. [text]
@@ -124,7 +130,7 @@ def vary(arrangement, values=(), names=(), linked=(), **picks):
     >>> lamps.of(3).circuit.battery.voltage != lamps.of(4).circuit.battery.voltage
     True
     """
-    return Variants(arrangement, values, names, linked, picks)
+    return Variants(arrangement, values, names, linked, picks, twins)
 
 
 def variants_of(circuit):

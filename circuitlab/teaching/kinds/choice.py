@@ -15,10 +15,13 @@ class Choice:
         As they are shown. [text]
     chain : tuple of str
         Where the options are places between neighbours of a chain: the chain itself. [text]
+    replies : tuple of str or callable
+        What is said to each option, in their order: what would be seen if it were so. None, or one for each. [text]
     """
 
     options: tuple
     chain: tuple = ()
+    replies: tuple = ()
 
     def __post_init__(self):
         object.__setattr__(self, "options", tuple(str(option) for option in self.options))
@@ -35,7 +38,7 @@ class Choice:
 
     def filled(self, variant):
         """Return the kind with its texts filled in for a variant."""
-        return replace(self, options=tuple(map(variant.fill, self.options)), chain=tuple(map(variant.fill, self.chain)))
+        return replace(self, **{each: tuple(map(variant.fill, getattr(self, each))) for each in ("options", "chain", "replies")})
 
     def read(self, given, variant):
         """Return the option; case and spaces do not matter."""
@@ -56,8 +59,12 @@ class Choice:
     def words(self, answer):
         return answer
 
+    def reply(self, answer):
+        """Return what is said to an option, or an empty text. [text]"""
+        return dict(zip(self.options, self.replies)).get(answer, "")
+
     def would(self, answer, truth, variant):
-        return "Say what a meter or a lamp would show if it were so. Then go and look whether it does."
+        return self.reply(answer) or "Say what a meter or a lamp would show if it were so. Then go and look whether it does."
 
     def where(self, answer, truth, variant):
         return "Go along the way of the current, part by part, and stop at the first one that does not fit your answer."

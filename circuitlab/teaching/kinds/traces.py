@@ -30,6 +30,7 @@ class Traces(Choice):
 
     options: tuple = ("A", "B")
     chain: tuple = ()
+    replies: tuple = ()
     lamp: str = ""
     courses: dict = field(default_factory=dict, repr=False)
 
