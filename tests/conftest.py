@@ -1,4 +1,4 @@
-"""What every test finds ready: the marker for outside sources, and a place for answers that is nobody's."""
+"""What every test finds ready: the marker for outside sources, a place for answers that is nobody's, lessons worked through."""
 
 import os
 import tempfile
@@ -15,3 +15,24 @@ def pytest_configure(config):
     answers = tempfile.TemporaryDirectory(prefix="answers-")
     os.environ["PIN_THIRTY_ANSWERS"] = answers.name
     config.add_cleanup(answers.cleanup)
+
+
+def pytest_generate_tests(metafunc):
+    """A file that works lessons through names them in ``WORKED``; its tests that ask for a ``name`` run for each."""
+    if "name" in metafunc.fixturenames and hasattr(metafunc.module, "WORKED"):
+        metafunc.parametrize("name", metafunc.module.WORKED)
+
+
+@pytest.fixture
+def answers(tmp_path, monkeypatch):
+    """Keep this test's answers in a folder of its own."""
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def lesson(name, answers, request):
+    """A lesson run as it is committed, the learner's own cells as the file's ``KEPT`` has them."""
+    from worked_lessons import worked       # once its asserts are rewritten
+
+    return worked(name, **getattr(request.module, "KEPT", {}).get(name, {})).lesson

@@ -18,7 +18,7 @@ from circuitlab.benches.record import Record
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Grid, Lines, Number, Sort
 
-LESSONS = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
+WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 KEPT = {"04_size_fuse_and_wire": {"yours_choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}   # the learner's own cell, worked
 OPEN = {"item", "question", "record", "kind", "choices", "unit", "view", "is_answered", "static"}
 SUM = re.compile(r"lambda|Traceback|operating_point|\bcl\.|_truth|_tolerance|row_of\(|File \"")
@@ -37,21 +37,7 @@ READ_AS = {  # what a wrong idea would read: (lesson, item): {idea: number, from
     ("08", "average-read"): {"M16": lambda given: 2 * given}}
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep each learner's answers in a folder of its own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
-    return tmp_path
-
-
-@pytest.fixture(params=LESSONS)
-def name(request):
-    return request.param
-
-
-@pytest.fixture
-def lesson(name, capsys):
-    return worked(name, **KEPT.get(name, {})).lesson
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 # ------------------------------------------------------------------ how a learner writes
@@ -146,7 +132,7 @@ def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
 @pytest.mark.parametrize("number, item", READ_AS)
 def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item):
     """It is not near enough, and the hint is the question's own."""
-    name = next(each for each in LESSONS if each.startswith(number))
+    name = next(each for each in WORKED if each.startswith(number))
     lesson = worked(name, **KEPT.get(name, {})).lesson
     asked = lesson.questions[item]
     for code, read in READ_AS[number, item].items():

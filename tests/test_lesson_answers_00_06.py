@@ -14,7 +14,7 @@ from circuitlab.benches import Bench
 from circuitlab.benches.lesson import CLOSED, Note, Question, Reading
 from circuitlab.ground.places import kit_folder
 
-NAMES = ("00_start_here", "06_test_the_relay")
+WORKED = ("00_start_here", "06_test_the_relay")
 
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {
@@ -29,21 +29,7 @@ RIGHT = {
         "normally-closed": "87a", "unmarked": "one with two 87s"}}
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep this test's answers in a folder of its own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
-    return tmp_path
-
-
-@pytest.fixture(params=NAMES)
-def name(request):
-    return request.param
-
-
-@pytest.fixture
-def lesson(name):
-    return worked(name).lesson
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 def told(text, reading):
@@ -236,7 +222,7 @@ def test_the_pictures_are_drawn_from_the_arrangements(picture, shows, tmp_path):
 def test_start_page_and_guide_name_every_lesson_there_is(guide):
     """Each number on the start page and in the guide's tables is that of a lesson, and no lesson is left out."""
     there = {path.name[:2] for path in kit_folder("lessons").glob("*.ipynb")}
-    close = next(cell.source for cell in notebook(NAMES[0]).cells if cell.id == "close").partition("**Words")[0]
+    close = next(cell.source for cell in notebook(WORKED[0]).cells if cell.id == "close").partition("**Words")[0]
     listed = (kit_folder("lessons") / "task_map.md").read_text("utf-8").partition("## More lessons")[2].partition("\n## ")[0]
     in_guide = re.findall(r"^\| (\d\d) \|", listed, flags=re.M) + re.findall(r"\| (\d\d) \|$", guide, flags=re.M)
 
@@ -274,6 +260,6 @@ def test_the_guide_names_what_is_there(guide, tmp_path):
 
 def test_the_guide_gives_no_reading_away(guide):
     """A student who finds it learns no number."""
-    for name in NAMES:
+    for name in WORKED:
         for item, reading in of_kind(worked(name).lesson, Reading).items():
             assert told(guide, reading) == [], item

@@ -13,7 +13,7 @@ from circuitlab.benches import Bench
 from circuitlab.benches.asked import CLOSED, Note, Question, Reading
 from circuitlab.ground.places import kit_folder
 
-NAMES = ("01_close_the_loop", "02_compare_two_places", "03_follow_the_ground")
+WORKED = ("01_close_the_loop", "02_compare_two_places", "03_follow_the_ground")
 TICKET = ("wire", "looks", "smoke", "fuse", "blown", "hot", "ring", "meter")
 
 # Reasoned by hand from the circuits, and for the ticket from the cautions; not taken from the kit.
@@ -56,21 +56,7 @@ IDEAS = {
     "no ground wire, no way back": ("03", "lost-ground", "dark")}
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep this test's answers in a folder of its own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
-    return tmp_path
-
-
-@pytest.fixture(params=NAMES)
-def name(request):
-    return request.param
-
-
-@pytest.fixture
-def lesson(name):
-    return worked(name).lesson
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 def told(text, reading):
@@ -160,7 +146,7 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
     assert [item for item, question in second.questions.items() if not question.is_answered] == []
     assert second.progress().startswith(f"{count} of {count} questions answered")
-    assert len(second.record.events()) == count + (name == NAMES[0])   # the ticket is one line more, written once
+    assert len(second.record.events()) == count + (name == WORKED[0])   # the ticket is one line more, written once
     assert [path.name for path in answers.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
 
 
@@ -175,7 +161,7 @@ def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
 def test_each_wrong_idea_has_its_probe(idea):
     """Some choice is what that idea would say; it is wrong, and its reply sends the learner to look."""
     number, item, choice = IDEAS[idea]
-    lesson = worked(next(name for name in NAMES if name.startswith(number))).lesson
+    lesson = worked(next(name for name in WORKED if name.startswith(number))).lesson
     question = lesson.answer(item, choice, "sure").reply
     reply = lesson.questions[item]._replies[choice]
 
@@ -261,16 +247,16 @@ def test_a_choice_that_was_not_committed_opens_nothing():
     assert "<ol>" not in ticket.page
 
 
-@pytest.mark.parametrize("name", [path.stem for path in sorted(kit_folder("lessons").glob("*.ipynb"))
-                                  if not path.stem.startswith("01")])
-def test_the_ticket_opens_the_pages_of_the_other_lessons(name, answers):
+@pytest.mark.parametrize("guarded", [path.stem for path in sorted(kit_folder("lessons").glob("*.ipynb"))
+                                     if not path.stem.startswith("01")])
+def test_the_ticket_opens_the_pages_of_the_other_lessons(guarded, answers):
     """Shut without it and with seven items right, open with it; the ticket lies beside the other answers."""
-    assert "Shut. This page opens with the safety ticket" in worked(name).shown["workbench"]._repr_html_()
+    assert "Shut. This page opens with the safety ticket" in worked(guarded).shown["workbench"]._repr_html_()
     first = worked("01_close_the_loop").lesson
     pass_ticket(first, but=["ticket-smoke"])
-    assert "<ol>" not in worked(name).shown["workbench"]._repr_html_()
+    assert "<ol>" not in worked(guarded).shown["workbench"]._repr_html_()
     pass_ticket(first)
-    page = worked(name).shown["workbench"]._repr_html_()
+    page = worked(guarded).shown["workbench"]._repr_html_()
 
     assert page.count("<li>") >= len(cl.cautions()) + 2
     assert "Shut" not in page
@@ -318,12 +304,12 @@ def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
             assert bench._schematic.live.value == healthy, box.description
 
 
-@pytest.mark.parametrize("name, picture, made", [
+@pytest.mark.parametrize("lesson_name, picture, made", [
     ("02_compare_two_places", "switch_on_the_ground_side", "ground_side"),
     ("03_follow_the_ground", "three_lamps_one_ground", "shared"), ("03_follow_the_ground", "two_housings", "housings")])
-def test_the_pictures_are_drawn_from_the_lessons_own_circuits(name, picture, made, tmp_path):
+def test_the_pictures_are_drawn_from_the_lessons_own_circuits(lesson_name, picture, made, tmp_path):
     """The file in the lessons is what the kit draws today of the circuit built there."""
-    cl.save_picture(worked(name).names[made], tmp_path / "fresh.svg")
+    cl.save_picture(worked(lesson_name).names[made], tmp_path / "fresh.svg")
 
     kept = (kit_folder("lessons") / "pictures" / f"{picture}.svg").read_text("utf-8")
     assert kept == (tmp_path / "fresh.svg").read_text("utf-8")

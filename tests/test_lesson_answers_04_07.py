@@ -32,35 +32,21 @@ RIGHT = {
         "beside": "with either on, or both", "one-on": "K1 pulls, E1 is dark", "break": "only with S1 on and S2 off",
         "rest": "only with both off", "back": "source volts", "sneak": "with either on, or both",
         "missed": "half of them", "few": "four", "double": "twice as many"}}
-NAMES = tuple(RIGHT)
+WORKED = tuple(RIGHT)
 ONE = "G1:+ - F1:1; F1:2 - S1:1; S1:2 - X2:1; X2:2 - E1:1; X2:3 - E2:1; E1:2 - X1:1; E2:2 - X1:2; X1:3 - G1:-"
 CHAIN = "G1:+ - F1:1; F1:2 - E1:1; E1:2 - S1:1; S1:2 - E2:1; E2:2 - X1:1; X1:2 - G1:-"
 TASKS = {"05_draw_and_list": {"list": ONE.replace("; ", "\n"), "own-list": CHAIN.replace("; ", "\n")},
          "07_prove_every_row": {"eight": "by its contacts"}}
 # A learner's own cells, worked.
-KEPT = {"04_size_fuse_and_wire": {"yours-choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}
+KEPT = {"04_size_fuse_and_wire": {"yours_choice": 'seed, fuse, copper = 4, 10, "4 mm2"'}}
 
 
 def learned(name):
     """Run a lesson with the learner's own cells as somebody leaves them who has got through."""
-    return worked(name, **{cell.replace("-", "_"): source for cell, source in KEPT.get(name, {}).items()})
+    return worked(name, **KEPT.get(name, {}))
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep this test's answers in a folder of its own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
-    return tmp_path
-
-
-@pytest.fixture(params=NAMES)
-def name(request):
-    return request.param
-
-
-@pytest.fixture
-def lesson(name):
-    return learned(name).lesson
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 def given_to(lesson, name, item):

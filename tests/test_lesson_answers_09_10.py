@@ -25,26 +25,12 @@ RIGHT = {
         "rows": "12", "diode": "near zero volts", "vehicle-a": "a filament for each job",
         "vehicle-b": "one filament, turn wins", "volts": "about the same", "flash": "steady", "front": "E1, E2, E3, E4",
         "mended": "E1, E2", "hidden": "E1, E2", "meet": "both", "own": "more rows", "ask": "pedal held, lever right"}}
-NAMES = tuple(RIGHT)
+WORKED = tuple(RIGHT)
 SIX = [f"pedal {pedal}, lever {lever}" for pedal in ("up", "held") for lever in ("middle", "left", "right")]
 KEEPS, BREAKS = "every lamp keeps the rule", "some lamp breaks it"
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep this test's answers in a folder of its own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
-    return tmp_path
-
-
-@pytest.fixture(params=NAMES)
-def name(request):
-    return request.param
-
-
-@pytest.fixture
-def lesson(name):
-    return worked(name).lesson
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 def tasks(lesson):

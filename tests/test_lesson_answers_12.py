@@ -28,11 +28,7 @@ DECK = {"coil wire W11 off K1": "dark dark dark steady steady steady",
         "87a of K1 on the key wire": "steady flashing steady steady flashing steady"}
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep this test's answers in a folder of its own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 @pytest.fixture

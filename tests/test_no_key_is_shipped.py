@@ -136,10 +136,7 @@ def given_away(name, keys, files):
     return found
 
 
-@pytest.fixture(autouse=True)
-def answers(tmp_path, monkeypatch):
-    """Keep answers, if any, in a folder of this test's own."""
-    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+pytestmark = pytest.mark.usefixtures("answers")
 
 
 @pytest.fixture(scope="module")
