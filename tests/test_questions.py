@@ -16,7 +16,7 @@ from circuitlab.teaching.kinds import Number
 from circuitlab.teaching.probes import probe
 
 ONE, CART = cl.arrangement("one-fused-lamp"), cl.arrangement("shared-filament-four-relays")
-BATTERIES = {("G1", "voltage"): (11.8, 12.2, 12.6, 13.0, 13.4, 13.8)}
+BATTERIES = {("G1", "voltage"): (12.2, 11.8, 12.6, 13.0, 13.4, 13.8)}
 SWAPPED = [cl.SwapTerminals("K1:87", "K1:87a"), cl.SwapTerminals("K2:87", "K2:87a")]
 ROWS = [{"key": "on", "turn lever": "left", "brake pedal": "held"}, {"brake pedal": "held"}]
 

@@ -27,7 +27,7 @@ class Task:
     ideas : sequence of Idea
         What people think instead.
     where, principle : str or callable
-        Second and third step of the ladder where no idea fits; the kind's and the first idea's own if empty. [text]
+        Second and third step of the ladder; if empty, those of the idea that fits, or else the kind's and the first idea's. [text]
     steps : str or callable
         How a worked twin is worked; gets the twin's circuit and picks. [text]
     """
@@ -161,7 +161,7 @@ class Posed:
             return fill(one.would) if one else self.kind.would(answer, self._truth, self._variant)
         if step == 1:
             look = one.look if one and not isinstance(self.kind, Lines) else ""     # a list can be told its very line
-            return fill(look) or fill(task.where) or self.kind.where(answer, self._truth, self._variant)
+            return fill(task.where) or fill(look) or self.kind.where(answer, self._truth, self._variant)
         first = one or next((each for each in task.ideas if each.instead), None)
         return fill(task.principle) or (fill(first.instead) if first else "") or (
             "Work it out once more from the battery on: which way is closed, and what lies in it?")
@@ -171,14 +171,19 @@ class Posed:
         return self.kind.reply(self._truth) if isinstance(self.kind, Choice) else ""
 
     def twin(self):
-        """Return a worked twin, or an empty text when there is no variant whose answer differs. [text]"""
+        """Return a worked twin, or an empty text when there is no variant whose answer differs by more than its sign. [text]"""
         for variant in self._task.variants.twins(self.seed):
             twin = self._task.pose(variant)
-            if not twin.is_right(self._truth if not isinstance(self.kind, Lines) else twin.kind.solved(self._variant.circuit)):
+            if not twin._is_told_by(self._truth if not isinstance(self.kind, Lines) else twin.kind.solved(self._variant.circuit)):
                 steps = variant.fill(self._task.steps) or next((one.law for one in self._task.ideas if one.law), "")
                 return (f"A worked twin. {twin.question} {_capital(steps)} "
                         f"So here the answer is: {twin.kind.words(twin._truth)}. Yours has its own.")
         return ""
+
+    def _is_told_by(self, answer):
+        """Tell whether an answer gives this one away: the same, or but for its sign."""
+        numbers = [isinstance(each, (int, float)) for each in (answer, self._truth)]
+        return self.kind.same(abs(answer), abs(self._truth)) if all(numbers) else self.kind.same(answer, self._truth)
 
     def key(self):
         """Return the right answer in words, for the last step. [text]"""

@@ -46,7 +46,9 @@ class Variants:
         if not axes or size < 2 or size > MOST:
             raise ArrangementError(f"these variants come to {size} combinations; 2 to {MOST} are allowed. "
                                    "Give each thing that varies two or more options.")
-        every = sorted(product(*axes), key=lambda each: sha256(repr(each).encode()).digest())
+        first, *every = product(*axes)
+        every.sort(key=lambda each: sha256(repr(each).encode()).digest())
+        every.insert(1, first)      # seed 1, where open seeds begin, asks what stands first
         back = 0 if twins else len(every) // KEPT_BACK
         self._asked, self._back = every[:len(every) - back], every[len(every) - back:]
 
@@ -57,7 +59,7 @@ class Variants:
         return len(self._asked)
 
     def of(self, seed):
-        """Return the variant of a seed; neighbouring seeds differ."""
+        """Return the variant of a seed; neighbouring seeds differ, and seed 1 takes the first option of everything."""
         return self._made(self._asked[seed % len(self._asked)], seed)
 
     def twins(self, seed):
