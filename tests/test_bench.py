@@ -8,7 +8,8 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.benches.guard import Guard
-from circuitlab.views.schematic import fill, lay_out, lettering
+from circuitlab.views.schematic import fill, lay_out, lettering, live_layers
+from circuitlab.views.time_chart import chart_layers
 
 
 @pytest.fixture
@@ -23,7 +24,7 @@ def bench(cart):
 
 
 def pictures(bench):
-    return bench._schematic.live.value, bench._chart.value
+    return bench._schematic.markup, bench._chart.markup
 
 
 def test_a_control_changes_both_pictures_and_the_sentence(bench):
@@ -69,7 +70,7 @@ def test_the_moment_slider_moves_along_one_record(bench):
     bench.sliders["moment"].value = 2.1
 
     assert bench.course is course
-    assert bench._schematic.live.value != schematic and "At 2.10 s" in bench.sentence
+    assert bench._schematic.markup != schematic and "At 2.10 s" in bench.sentence
 
 
 def test_a_fault_is_made_and_taken_back(bench):
@@ -168,7 +169,7 @@ def test_a_fault_that_does_not_fit_is_refused_at_once(cart, faults, match):
 
 def test_every_picture_is_well_formed_and_has_a_text_alternative(bench):
     """Both pictures parse, are images to a screen reader, and speak of every lamp."""
-    for picture in pictures(bench):
+    for picture in (bench._schematic.layers[-1].value, bench._chart.layers[-1].value):
         root = tree.fromstring(picture)
         assert root.get("role") in ("img", "group")
         assert all(lamp in root.get("aria-label") for lamp in ("E1", "E2", "E3", "E4"))
@@ -223,20 +224,43 @@ def test_the_supply_slider_reaches_as_far_as_asked_and_no_less_than_the_battery(
 
 
 @pytest.mark.parametrize("name", cl.arrangement_names())
-def test_the_two_layers_of_a_bench_together_are_the_whole_schematic(name):
+def test_the_layers_of_a_bench_together_are_the_whole_schematic(name):
     arrangement = cl.arrangement(name)
     sheet, point = lay_out(arrangement), cl.operating_point(arrangement)
-    shapes = [re.findall(r"<(?:text|path|circle|polygon|rect).*?(?:</text>|/>)", markup) for markup in
-              (fill(sheet, arrangement, point), lettering(sheet), fill(sheet, arrangement, point, letters=False))]
-    whole, below, above = map(Counter, shapes)
-    assert below and above and whole == below + above
-    assert "aria-label" not in lettering(sheet) and 'aria-hidden="true"' in lettering(sheet)
+    are_the_layers_of(fill(sheet, arrangement, point), lettering(sheet), *live_layers(sheet, arrangement, point))
+
+
+@pytest.mark.parametrize("name", cl.arrangement_names())
+def test_the_layers_of_a_bench_together_are_the_whole_chart(name):
+    arrangement = cl.arrangement(name)
+    course = cl.trial(arrangement, {control.name: control.positions[-1] for control in arrangement.controls})
+    more = {"moment": course.until / 2, "currents": True}
+    are_the_layers_of(cl.time_chart(course, **more), *chart_layers(course, **more))
+
+
+def are_the_layers_of(whole, *layers):
+    """Check that layers hold every shape and word of a picture once, and that only the uppermost is told."""
+    shapes = [Counter(re.findall(r"<(?:text|path|circle|polygon|rect).*?(?:</text>|/>)", each)) for each in (whole, *layers)]
+    assert all(shapes) and shapes[0] == sum(shapes[1:], Counter())
+    assert ["aria-label" in layer for layer in layers] == [False] * (len(layers) - 1) + [True]
+    assert all('aria-hidden="true"' in layer for layer in layers[:-1])
+    said = [re.search('aria-label="[^"]*"', each).group() for each in (whole, layers[-1])]
+    assert said[0] == said[1]
+
+
+def test_a_move_of_a_slider_sends_only_the_layers_that_it_changes(bench):
+    """The lamps' values follow the supply at rest; words, wires and axes stay as they are."""
+    bench.controls["turn lever"].value = "off"
+    before = [layer.value for layers in (bench._schematic, bench._chart) for layer in layers.layers]
+    bench.sliders["volts"].value = 12.6
+    after = [layer.value for layers in (bench._schematic, bench._chart) for layer in layers.layers]
+    assert [old == new for old, new in zip(before, after, strict=True)] == [True, True, False, True, False]
 
 
 def test_a_box_adds_relay_states_and_currents_to_the_chart(bench):
-    plain = bench._chart.value
+    plain = bench._chart.markup
     bench.more.value = True
-    assert "<title>K1: operated</title>" in bench._chart.value and "current, 1 A for 1 V" in bench._chart.value
+    assert "<title>K1: operated</title>" in bench._chart.markup and "current, 1 A for 1 V" in bench._chart.markup
     assert "<title>K1: operated</title>" not in plain and "current, 1 A for 1 V" not in plain
     bench.more.value = False
-    assert bench._chart.value == plain
+    assert bench._chart.markup == plain

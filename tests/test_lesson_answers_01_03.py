@@ -295,13 +295,13 @@ def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
     benches = [shown for shown in worked(name).shown.values() if isinstance(shown, Bench)]
     assert benches
     for bench in benches:
-        healthy = bench._schematic.live.value
+        healthy = bench._schematic.markup
         for box in bench.faults.values():
             box.value = True
-            assert bench._schematic.live.value != healthy, box.description
+            assert bench._schematic.markup != healthy, box.description
             assert bench._guard.place.value == "", box.description
             box.value = False
-            assert bench._schematic.live.value == healthy, box.description
+            assert bench._schematic.markup == healthy, box.description
 
 
 @pytest.mark.parametrize("lesson_name, picture, made", [

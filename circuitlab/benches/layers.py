@@ -1,42 +1,65 @@
-"""A live schematic in two layers: words that stay below, and above them what a slider changes.
+"""Live pictures in layers: what stays below, and above it what a slider changes.
 
-Words are most of what a browser has to lay out, and a move of a slider changes
-few of them.
+Laying out a picture costs a browser more than anything else in a move of a
+slider, and words are most of it. A layer that is the same as before is not sent.
 """
 
 import ipywidgets as widgets
 
-from ..views.schematic import fill, lay_out, lettering
+from ..views.schematic import lay_out, lettering, live_layers
 
 _PLACE = {"grid_area": "1 / 1 / 2 / 2"}
-# A pointer goes through the upper layer to the words, but for wires and parts, which say their name.
+# A pointer goes through the upper layers to the words, but for wires, parts and values, which can be pointed at.
 _THROUGH = "<style>.upper-layer{pointer-events:none}.upper-layer g{pointer-events:auto}</style>"
 
 
-class LayeredSchematic:
-    """The schematic of one bench.
+class Layers:
+    """Pictures of one width, laid one over the other; the uppermost has the text alternative.
+
+    Parameters
+    ----------
+    count : int
+        How many. [1]
+
+    Attributes
+    ----------
+    view : GridBox
+    layers : list of HTML
+        The lowest first.
+    """
+
+    def __init__(self, count):
+        self.layers = [widgets.HTML("", layout=widgets.Layout(**_PLACE)) for _ in range(count)]
+        for layer in self.layers[1:]:
+            layer.add_class("upper-layer")
+        self.view = widgets.GridBox(self.layers, layout=widgets.Layout(grid_template_columns="100%"))
+
+    @property
+    def markup(self):
+        """Everything that is on show, the lowest layer first. [HTML]"""
+        return "".join(layer.value for layer in self.layers)
+
+    def put(self, lowest, *upper):
+        """Show a picture in each layer. [text]"""
+        for layer, picture in zip(self.layers, (_THROUGH + lowest, *upper), strict=True):
+            layer.value = picture
+
+
+class LayeredSchematic(Layers):
+    """The schematic of one bench: words, states, and above them lamps and battery with their values.
 
     Parameters
     ----------
     prefix : str
         Put before every id. [text]
-
-    Attributes
-    ----------
-    view : GridBox
-    letters, live : HTML
-        The layers.
     """
 
     def __init__(self, prefix):
-        self._prefix, self._first, self._sheet = prefix, None, None
-        self.letters = widgets.HTML("", layout=widgets.Layout(**_PLACE))
-        self.live = widgets.HTML("", layout=widgets.Layout(**_PLACE))
-        self.live.add_class("upper-layer")
-        self.view = widgets.GridBox([self.letters, self.live], layout=widgets.Layout(grid_template_columns="100%"))
+        super().__init__(3)
+        self._prefix, self._first, self._sheet, self._letters = prefix, None, None, ""
 
-    def markup(self, wired, present, point):
-        """Return the upper layer, and lay new words below when the wiring has changed.
+    def pictures(self, wired, present, point):
+        """Return a picture for each layer.
 
         Parameters
         ----------
@@ -49,10 +72,10 @@ class LayeredSchematic:
 
         Returns
         -------
-        str
+        tuple of str
         """
         sheet = lay_out(wired, self._first)
         if sheet is not self._sheet:
             self._first = self._first or sheet
-            self._sheet, self.letters.value = sheet, _THROUGH + lettering(sheet)
-        return fill(sheet, present, point, self._prefix, letters=False)
+            self._sheet, self._letters = sheet, lettering(sheet)
+        return self._letters, *live_layers(sheet, present, point, self._prefix)

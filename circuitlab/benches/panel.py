@@ -10,9 +10,9 @@ from ..ground.errors import ArrangementError
 from ..parts import Flasher, Relay
 from ..reasoning import pedals, trial, with_settings
 from ..views.tables import status
-from ..views.time_chart import time_chart
+from ..views.time_chart import chart_layers
 from .guard import Guard
-from .layers import LayeredSchematic
+from .layers import LayeredSchematic, Layers
 from .spoken import spoken
 
 UNTIL = 4.0     # s, length of a trial
@@ -57,7 +57,7 @@ class Bench:
         self._prefix = f"bench{next(_NUMBER)}-"
         self._guard = Guard()
         self._schematic = LayeredSchematic(self._prefix) if schematic else None
-        self._chart = widgets.HTML("") if chart else None
+        self._chart = Layers(2) if chart else None
         self._status = widgets.HTML("")
         self.course, self.sentence = None, ""
         start = arrangement.positions(positions)
@@ -101,7 +101,7 @@ class Bench:
             left += [widgets.HTML("<b>Drawn moment</b>"), self.sliders["moment"]]
         if self._chart:
             left += [widgets.HTML("<b>Time chart</b>"), self.more]
-        pictures = [picture for picture in (self._schematic and self._schematic.view, self._chart) if picture]
+        pictures = [picture.view for picture in (self._schematic, self._chart) if picture]
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
                            layout=widgets.Layout(flex_flow="row wrap", width="100%"))
@@ -129,17 +129,17 @@ class Bench:
         fresh = []
         if self._chart:
             relays = [relay.name for relay in self.arrangement.of_kind(Relay)] if self.more.value else ()
-            fresh.append((self._chart, time_chart(self.course, prefix=self._prefix, parts=relays, moment=moment,
-                                                  currents=self.more.value)))
+            fresh.append((self._chart, chart_layers(self.course, prefix=self._prefix, parts=relays, moment=moment,
+                                                    currents=self.more.value)))
         if self._schematic:
-            markup = self._schematic.markup(self.broken(), self.course.arrangement, self.course.at(moment))
-            fresh.append((self._schematic.live, markup))
+            drawn = self._schematic.pictures(self.broken(), self.course.arrangement, self.course.at(moment))
+            fresh.append((self._schematic, drawn))
         self._show(*fresh)
 
-    def _show(self, *pictures):
+    def _show(self, *fresh):
         """Send pictures and the status sentence together: one sent earlier would wait while the rest is worked out."""
-        for place, markup in pictures:
-            place.value = markup
+        for place, pictures in fresh:
+            place.put(*pictures)
         self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
 
     def _repr_mimebundle_(self, **options):

@@ -13,15 +13,16 @@ import ipywidgets as widgets
 
 _HAND_ON = """
 const view = this.closest('.widget-vbox');
+const set = (part, name, value) => part.getAttribute(name) === value || part.setAttribute(name, value);
 const hand_on = () => {
   for (const row of view.querySelectorAll('.widget-slider, .widget-toggle-buttons')) {
     const words = row.querySelector('.widget-label').textContent.trim();
-    const name = (part, role) => part && words && (part.setAttribute('role', role), part.setAttribute('aria-label', words));
+    const name = (part, role) => part && words && (set(part, 'role', role), set(part, 'aria-label', words));
     name(row.querySelector('.noUi-handle'), 'slider');
     name(row.querySelector('.widget-readout'), 'textbox');
     if (row.matches('.widget-toggle-buttons')) name(row, 'group');
     for (const button of row.querySelectorAll('.widget-toggle-button'))
-      button.setAttribute('aria-pressed', button.classList.contains('mod-active'));
+      set(button, 'aria-pressed', String(button.classList.contains('mod-active')));
   }
 };
 new MutationObserver(hand_on).observe(view, {subtree: true, childList: true, attributeFilter: ['class']});

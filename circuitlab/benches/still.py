@@ -30,7 +30,7 @@ class StillBench(Bench):
         where = {name: buttons.value for name, buttons in self.controls.items()}
         self.point = operating_point(present, where, operated=self._operated(present))
         self.sentence = settled_status(self.point)
-        self._show((self._schematic.live, self._schematic.markup(self.broken(), present, self.point)))
+        self._show((self._schematic, self._schematic.pictures(self.broken(), present, self.point)))
 
     def _operated(self, arrangement):
         """Return the relays that were operated in the last picture and are still there. [text]"""

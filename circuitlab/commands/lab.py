@@ -15,7 +15,10 @@ SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
         {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True},
     "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
+    "@jupyterlab/notebook-extension:panel": {"toolbar": [{"name": "executionProgress", "disabled": True}]},
 }
+# Signs that come and go with every move of a slider; each costs the browser a look at the whole page.
+UNSHOWN = ("@jupyterlab/application-extension:faviconbusy", "@jupyterlab/apputils-extension:kernel-status")
 QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url=None",
          "--LabApp.extension_manager=readonly",
          "--ServerApp.kernel_websocket_connection_class=circuitlab.commands.prompt.PromptConnection")
@@ -44,10 +47,14 @@ def private_places(folder, settings=SETTINGS):
         file.parent.mkdir(parents=True, exist_ok=True)
         if not file.exists():
             file.write_text(json.dumps(values, indent=2), encoding="utf-8")
+    page = folder / "config" / "labconfig" / "page_config.json"
+    page.parent.mkdir(parents=True, exist_ok=True)
+    page.write_text(json.dumps({"disabledExtensions": dict.fromkeys(UNSHOWN, True)}, indent=2), encoding="utf-8")
     places = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
               "IPYTHONDIR": "ipython", "MPLCONFIGDIR": "matplotlib", "JUPYTERLAB_SETTINGS_DIR": "settings",
               "JUPYTERLAB_WORKSPACES_DIR": "workspaces"}
-    return {name: str(folder / place) for name, place in places.items()} | {"JUPYTER_PREFER_ENV_PATH": "1"}
+    return {name: str(folder / place) for name, place in places.items()} | {
+        "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_WIDGETS_ECHO": "0"}    # no slider's value is sent back to itself
 
 
 def lab_words(folder, browser=True):

@@ -29,7 +29,7 @@ word.add_class("echoed")
 echo.observe(lambda change: setattr(word, "value", f"<b>{change['new']}</b>"), names="value")
 ipywidgets.VBox([echo, word])""", """import circuitlab as cl
 bench = cl.bench(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})
-bench._chart.add_class("charted")
+bench._chart.view.add_class("charted")
 bench"""]
 WATCH = """(selector) => { window.taken = []; window.pressed = 0;
   const target = document.querySelector(selector);

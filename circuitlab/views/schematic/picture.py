@@ -51,41 +51,72 @@ def draw(arrangement, point=None, prefix="", background="", trace=(), marked=(),
                 trace, marked, readings)
 
 
-def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False, letters=True):
-    """Return a sheet filled with an operating point as SVG text.
-
-    Everything is as for ``draw``. Without ``letters`` the words that never change are left out: a page that shows one
-    sheet in many states lays them below once, as :func:`lettering` gives them.
-    """
+def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False):
+    """Return a sheet filled with an operating point as SVG text; everything is as for ``draw``."""
     settled = point is not None and point.is_settled
-    states, volts = states_at(arrangement, point), point if settled else None
     trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
     below, low = _below(sheet, arrangement, point, trace, marked, readings and settled)
     spoken = " ".join([describe(arrangement, point, sheet), *emphasis_words(arrangement, trace, marked)])
     pieces = [head("schematic", (sheet.width, low), spoken, prefix, background)]
     pieces += [_stand_out(sheet, kind, names) for kind, names in (("trace", trace), ("marked", marked)) if names]
-    for line in sheet.wires:
-        wire = arrangement.part(line.wire)
-        state = state_of_wire(wire, point) if settled else "plain"
-        pieces.append(_kept(sheet, (prefix, line.wire, state, letters), _wire, sheet, line, wire, state, prefix, letters))
-    for metal in sheet.metals:
-        state = state_of(metal.terminals[0], volts)
-        pieces.append(_kept(sheet, (prefix, metal.key, "metal", state), _metal, metal, state, prefix))
-    live = live_texts(arrangement, point, states, settled)
-    for symbol in sheet.symbols:
-        pieces.append(_symbol(sheet, symbol, volts, states, prefix, live, letters))
-    if letters:
-        pieces.append(_kept(sheet, ("rest",), _rest, sheet))
+    pieces += _lines(sheet, arrangement, point, prefix, True)
+    pieces += [piece for _, piece in _symbols(sheet, arrangement, point, prefix, True)]
+    pieces.append(_kept(sheet, ("rest",), _rest, sheet))
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
+
+
+def live_layers(sheet, arrangement, point, prefix=""):
+    """Return a sheet filled with an operating point in two pictures, to be laid over :func:`lettering` and each other.
+
+    A move of a slider seldom changes the lower one: wires, contacts and coils by their state. The upper one has the
+    lamps and the battery with their values, and the text alternative of the whole.
+
+    Returns
+    -------
+    tuple of str
+        The lower and the upper picture, each one ``svg`` element. [text]
+    """
+    below, low = _below(sheet, arrangement, point, (), (), False)
+    symbols = _symbols(sheet, arrangement, point, prefix, False)
+    lower = [head("", (sheet.width, sheet.height), ""), *_lines(sheet, arrangement, point, prefix, False),
+             *(piece for part, piece in symbols if not _has_values(part))]
+    upper = [head("schematic", (sheet.width, low), describe(arrangement, point, sheet), prefix),
+             *(piece for part, piece in symbols if _has_values(part)), *map(words, below)]
+    return "".join([*lower, "</svg>"]), "".join([*upper, "</svg>"])
 
 
 def lettering(sheet):
     """Return the words of a sheet that no operating point changes, as SVG text that a screen reader passes over.
 
-    It lies below ``fill(..., letters=False)``, which says them all in its text alternative. [text]
+    It lies below :func:`live_layers`, which say them all in their text alternative. [text]
     """
     labels = [label for label in sheet.labels if label.kind in ("wire", "piece") and not label.live]
     return "".join([head("", (sheet.width, sheet.height), ""), *map(words, labels), _rest(sheet), "</svg>"])
+
+
+def _has_values(part):
+    return part.shines or part.kind == "battery"
+
+
+def _lines(sheet, arrangement, point, prefix, letters):
+    """Return every wire and every bare bar of metal by its state."""
+    settled, pieces = point is not None and point.is_settled, []
+    for line in sheet.wires:
+        wire = arrangement.part(line.wire)
+        state = state_of_wire(wire, point) if settled else "plain"
+        pieces.append(_kept(sheet, (prefix, line.wire, state, letters), _wire, sheet, line, wire, state, prefix, letters))
+    for metal in sheet.metals:
+        state = state_of(metal.terminals[0], point if settled else None)
+        pieces.append(_kept(sheet, (prefix, metal.key, "metal", state), _metal, metal, state, prefix))
+    return pieces
+
+
+def _symbols(sheet, arrangement, point, prefix, letters):
+    """Return every symbol by its state as (part, SVG)."""
+    settled, states = point is not None and point.is_settled, states_at(arrangement, point)
+    live, volts = live_texts(arrangement, point, states, settled), point if settled else None
+    return [(arrangement.part(symbol.piece.part), _symbol(sheet, symbol, volts, states, prefix, live, letters))
+            for symbol in sheet.symbols]
 
 
 def _below(sheet, arrangement, point, trace, marked, readings):
