@@ -10,7 +10,7 @@ _WOULD = {
     "A": "Name the wire and the position of every switch for which a meter would show that. Are they those asked for?"}
 _WHERE = {"V": "Take the two places one by one, black lead on battery minus. Which of the two have you not thought about?",
           "A": "Follow the wire that is asked about both ways. Which lamps does its current pass?"}
-LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.005}   # taken for zero, in the unit itself
+LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.00005}   # taken for zero, in the unit itself
 
 
 @dataclass(frozen=True)
