@@ -6,11 +6,16 @@ from html import escape, unescape
 from types import SimpleNamespace
 
 import nbformat
+import pytest
 
-from circuitlab.benches.asked import CLOSED, Question
+from circuitlab.benches.asked import CLOSED, Note, Question, Reading
+from circuitlab.benches.laddered import Laddered
+from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.kinds import Choice, Lines, Number
 
 LONGEST_REPLY = 40  # words
+AGREED = "That is what happens|That agrees|Right\\.|The circuit agrees|Kept"
 
 
 def notebook(name):
@@ -46,6 +51,114 @@ def wrong_numbers(reading):
     truth = reading._truth()
     tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading._tolerance]
     return [number for number in tried if abs(number - truth) > reading._tolerance]
+
+
+# ------------------------------------------------------------------ what is right, worked out from the circuit
+
+def right_one(posed):
+    """Return the right answer to a question of the ladder as a learner gives it."""
+    if isinstance(posed.kind, Lines):
+        return "\n".join(f"{wire.start} - {wire.end}" for wire in posed._variant.circuit.wires)
+    return f"{posed._truth:.6f}" if isinstance(posed.kind, Number) and posed._truth is not None else posed._truth
+
+
+def right_answer(question):
+    """Return a right answer to any question as a learner gives it; to a note, some words."""
+    if isinstance(question, Laddered):
+        return right_one(question._ladder.posed)
+    if isinstance(question, Note):
+        return "across the lamp first"
+    return f"{question._truth():.6f}" if isinstance(question, Reading) else question._truth()
+
+
+def reply_to(question, choice):
+    """Return what is written for a choice, in a question of the ladder as it stands now. [text]"""
+    return question._replies[choice] if isinstance(question, Question) else question._ladder.posed.kind.reply(choice)
+
+
+def right_choices(lesson):
+    """Return the right choice of every question with choices, as it is asked first. [text]"""
+    ladder = {item: asked._ladder.posed._truth for item, asked in of_kind(lesson, Laddered).items()
+              if type(asked._task.kind) is Choice}
+    plain = {item: question._truth() for item, question in of_kind(lesson, Question).items()}
+    return {item: (plain | ladder)[item] for item in lesson.questions if item in plain or item in ladder}
+
+
+def right_numbers(lesson):
+    """Return the right number of every reading, as it is asked first. [unit of each]"""
+    ladder = {item: asked._ladder.posed._truth for item, asked in of_kind(lesson, Laddered).items()
+              if isinstance(asked._task.kind, Number)}
+    return ladder | {item: reading._truth() for item, reading in of_kind(lesson, Reading).items()}
+
+
+def right_by_variant(asked):
+    """Return the right answer of every variant of a question by its picks, in one text. [text] or [unit]"""
+    variants = [asked._task.variants.of(seed) for seed in range(1, len(asked._task.variants) + 1)]
+    return {", ".join(variant.picks.values()): asked._task.pose(variant)._truth for variant in variants}
+
+
+def told_by(text, asked):
+    """Return the quantities in a text that a reading would take for right in some variant, whatever their sign. [text]"""
+    if isinstance(asked, Reading):
+        unit, truths, within = asked.unit, [asked._truth()], lambda one, other: abs(one - other) <= asked._tolerance
+    else:
+        unit, truths, within = asked._task.kind.unit, right_by_variant(asked).values(), asked._task.kind.same
+    found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){unit}(?!\w)", text)
+    return [number for number, milli in found for truth in truths
+            if within(float(number.replace(",", ".")) / (1000 if milli else 1), abs(truth))]
+
+
+# ------------------------------------------------------------------ what holds of every lesson
+
+def check_right_answers(lesson):
+    """Whatever is answered rightly is agreed with; each prediction shows its result."""
+    for item, question in lesson.questions.items():
+        lesson.answer(item, right_answer(question), "sure")
+        assert question.is_answered and re.search(AGREED, question.reply), item
+        if isinstance(question, Question):
+            assert bool(question._shown.value) == (question.kind == "predicted"), item
+
+
+def check_kept(work, name, folder, more_lines=0):
+    """A second run in the same folder opens what the first one answered, and asks for nothing twice."""
+    first = work(name).lesson
+    for item, question in first.questions.items():
+        first.answer(item, right_answer(question), "guess")
+    second = work(name).lesson
+    count = len(second.questions)
+
+    assert [item for item, question in second.questions.items() if not question.is_answered] == []
+    assert second.progress().startswith(f"{count} of {count} questions answered")
+    assert {item: q._shown.value != "" for item, q in of_kind(second, Question).items()} == {
+        item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
+    assert len(second.record.events()) == count + more_lines
+    assert [path.name for path in folder.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+
+
+def check_no_answer_is_named(lesson):
+    """A number without sense and a choice that is not there get a sentence, and nothing is written down for them."""
+    for item in right_numbers(lesson):
+        with pytest.raises(CircuitLabError, match="is not a quantity"):
+            lesson.answer(item, "a lot")
+    for item in right_choices(lesson):
+        with pytest.raises(CircuitLabError, match="no (choice|answer) 'perhaps'"):
+            lesson.answer(item, "perhaps")
+    assert lesson.record.events() == []
+
+
+def check_no_number_is_told(name, lesson):
+    """No reading's right number in the cells, their metadata, a table on show, a reply to another question."""
+    open_observations(lesson)
+    source = nbformat.writes(notebook(name))
+    seen = [words(shown.markup) for shown in worked(name).shown.values() if hasattr(shown, "markup")]
+    for item, question in of_kind(lesson, Question).items():
+        for choice in question.choices:
+            lesson.answer(item, choice)
+            seen.append(words(question.reply))
+    for item in right_numbers(lesson):
+        assert told_by(source, lesson.questions[item]) == [], item
+        assert told_by("\n".join(seen), lesson.questions[item]) == [], item
+
 
 def open_observations(lesson):
     """Answer every prediction that an observation waits for."""

@@ -44,7 +44,8 @@ class SafetyTicket:
 
     def _answered(self, question):
         """Take in what was committed last; open the page, or say how many items are still missing."""
-        self._right[question.item] = question.is_answered and question._choice.value == question._truth()
+        if question.is_right is not None or question.item not in self._right:   # fresh numbers take nothing back
+            self._right[question.item] = bool(question.is_right)
         count = len(self.questions)
         if self.right < count:
             self._page.value = _said(f"{self.right} of {count} items are right. The page for the real bench is shut.")
@@ -71,19 +72,19 @@ def safety_ticket(lesson, questions, steps):
     Parameters
     ----------
     lesson : Lesson
-    questions : sequence of Question
-        As ``lesson.check`` returns them.
+    questions : sequence of Laddered
+        As ``lesson.choose`` and its like return them.
     steps : sequence of str
         What to do at the real bench, one sentence or two each. [text]
 
     Raises
     ------
     ArrangementError
-        When there is no question, or one without choices.
+        When there is no question, or one that is neither right nor wrong.
     """
     questions = tuple(questions)
-    if not questions or not all(hasattr(question, "choices") for question in questions):
-        raise ArrangementError("a safety ticket needs one or more checks, as lesson.check(...) returns them.")
+    if not questions or not all(hasattr(question, "is_right") for question in questions):
+        raise ArrangementError("a safety ticket needs one or more checks, as lesson.choose(...) returns them.")
     return SafetyTicket(lesson, questions, steps)
 
 

@@ -1,0 +1,161 @@
+"""A headless learner who is wrong three times goes up the whole ladder of every check of every lesson, in every variant.
+
+Consequence, where to look, principle: three different sentences without the key; then a worked twin whose answer is not
+theirs, then the key without credit, then fresh numbers for credit.
+"""
+
+import re
+from itertools import permutations
+
+import pytest
+from worked_lessons import of_kind, right_one, words
+
+import circuitlab as cl
+from circuitlab.benches.asked import Question, Reading
+from circuitlab.benches.laddered import Laddered
+from circuitlab.benches.record import Record
+from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.kinds import Choice, Grid, Lines, Number, Order, Sort
+
+WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
+
+
+pytestmark = pytest.mark.usefixtures("answers")
+
+
+def checks(lesson):
+    """Return the questions of a lesson that may be tried again, by item."""
+    return {item: asked for item, asked in of_kind(lesson, Laddered).items() if not asked._once}
+
+
+def ways_to_err(posed):
+    """Yield answers a learner may give to a question, as they are given; some may be right."""
+    kind, truth = posed.kind, posed._truth
+    yield from posed._idea_answers.values()
+    if isinstance(kind, Choice):
+        yield from 2 * kind.options
+    elif isinstance(kind, Number):
+        yield from (f"{value:.6f}" for value in (2 * (truth or 0) + 1, (truth or 1) / 2, 0.0, -(truth or 1)))
+    elif isinstance(kind, Grid):
+        turned = [{lamp: looks[:row] + [each] + looks[row + 1:] for lamp, looks in truth.items()}
+                  for row in range(len(kind.rows)) for each in kind.looks]
+        yield from turned
+    elif isinstance(kind, Sort):
+        yield from ({**truth, item: group} for item in kind.items for group in kind.groups)
+    elif isinstance(kind, Order):
+        yield from map(list, permutations(kind.items))
+    else:
+        lines = [f"{wire.start} - {wire.end}" for wire in posed._variant.circuit.wires]
+        yield from ("\n".join(lines[:place] + lines[place + 1:]) for place in range(len(lines)))
+
+
+def three_wrong(posed):
+    """Return three wrong answers, each unlike the one before it."""
+    chosen = []
+    for given in ways_to_err(posed):
+        answer = posed.read(given)
+        if not posed.is_right(answer) and not (chosen and posed.kind.same(answer, posed.read(chosen[-1]))):
+            chosen.append(given)
+        if len(chosen) == 3:
+            return chosen
+    raise AssertionError(f"{posed}: no three wrong answers")
+
+
+def reasons_for(posed):
+    """Return a reason for each of three tries: none at first, then one that does not hold, then another."""
+    menu = sorted(posed.reasons, key=posed.holds)
+    return [None, *([menu[0], menu[-1]] if menu else [None, None])]
+
+
+def gives_away(posed, sentence):
+    """Whether a sentence holds the key of a question that its words and choices do not hold already."""
+    if isinstance(posed.kind, Number):
+        said = re.findall(rf"(-?\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?{re.escape(posed.kind.unit)})(?!\w)", sentence)
+        return any(posed.is_right(sign * posed.read(" ".join(each))) for each in said for sign in (1, -1))
+    key = posed.key()
+    is_name = len(key.split()) == 1 or len(key.split()) == 2 and key.split()[0] in ("a", "the")     # of a part, a row, a list
+    return not is_name and key in sentence and key not in posed.question
+
+
+def asked_anew(asked, folder, turn):
+    """Return a question as a learner meets it after so many fresh numbers."""
+    learner = Laddered(Record("99", folder, cl.__version__), asked._task)
+    for _ in range(turn):
+        learner.renew()
+    return learner
+
+
+# ------------------------------------------------------------------ what is looked for; each returns sentences
+
+def not_climbing(learner):
+    """What is wrong with the three steps of a learner who errs three times."""
+    posed, said = learner._ladder.posed, []
+    for given, reason in zip(three_wrong(posed), reasons_for(posed)):
+        learner.commit(given, None, reason)
+        said.append(words(learner._said[1]))
+    steps = [event["step"] for event in learner.record.events() if event["event"] == "tried"]
+    found = [] if steps == [0, 1, 2] else [f"{posed}: steps {steps}"]
+    found += [] if len(set(said)) == 3 else [f"{posed}: says one thing twice: {said}"]
+    found += [f"{posed}: gives the key away: {each}" for each in said if gives_away(posed, each)]
+    return found + [f"{posed}: {len(each.split())} words" for each in said if not 4 <= len(each.split()) <= 40]
+
+
+def without_help(learner):
+    """What is wrong with twin, key and fresh numbers after three wrong tries."""
+    posed, key, before = learner._ladder.posed, learner._ladder.posed.key(), learner.question
+    if learner._more.description != "Show a worked twin":
+        return [f"{posed}: no twin"]
+    learner.help()
+    twin = words(learner.reply)
+    answer = twin.partition("answer is: ")[2].rpartition(". Yours")[0]
+    found = [] if answer and answer.lstrip("-") != key.lstrip("-") else [f"{posed}: its twin has its answer"]
+    found += [] if posed._variant.fill(learner._task.steps) else [f"{posed}: its twin is not worked"]
+    learner.help()
+    found += [] if key in words(learner.reply) and learner.credit == 0 else [f"{posed}: the key does not open, or has credit"]
+    learner.renew()
+    found += [] if learner.question != before else [f"{posed}: the fresh one asks the same"]
+    learner.commit(right_one(learner._ladder.posed))
+    return found + ([] if learner.credit == 1 else [f"{posed}: no credit for a fresh right answer"])
+
+
+# ------------------------------------------------------------------ the lessons
+
+def test_a_lesson_has_no_check_without_a_ladder(lesson):
+    """What is asked plainly is predicted, observed or noted; all else climbs."""
+    assert [item for item, asked in lesson.questions.items()
+            if isinstance(asked, Reading) or isinstance(asked, Question) and asked.kind == "checked"] == []
+    assert checks(lesson)
+
+
+def test_every_variant_of_every_check_climbs(lesson, tmp_path):
+    """Each with all its help, three wrong tries first."""
+    found = []
+    for item, asked in checks(lesson).items():
+        for turn in range(min(len(asked._task.variants), 6)):
+            learner = asked_anew(asked, tmp_path / f"{item}{turn}", turn)
+            found += not_climbing(learner) + without_help(learner)
+    assert found == []
+
+
+def test_every_check_asks_variants_that_are_equally_hard(lesson):
+    """By the kit's own measure."""
+    found = {item: cl.fairness(asked) for item, asked in checks(lesson).items()}
+    assert {item: each.sentence for item, each in found.items() if not each.is_equal} == {}
+
+
+# ------------------------------------------------------------------ the tests above can find what they look for
+
+@pytest.mark.parametrize("more, said", [
+    ({"where": "It is source volts."}, "gives the key away"), ({"principle": "Take one end at a time."}, "says one thing twice"),
+    ({"steps": ""}, "not worked"), ({"circuit": cl.arrangement("one-fused-lamp")}, "no twin")])
+def test_a_planted_fault_is_found(tmp_path, more, said):
+    """A step that tells, a step that repeats, a twin without its way, a question without variants."""
+    one = more.get("circuit") or cl.vary(cl.arrangement("one-fused-lamp"), ends=("S1:1 S1:2", "F1:1 F1:2", "S1:2 S1:1"))
+    read = lambda lamp, ends="S1:1 S1:2": "source volts" if cl.operating_point(lamp).across(*ends.split()) else "zero volts"
+    help_words = {"where": "Take one end at a time.", "principle": "A reading compares two levels.", "steps": "end by end"}
+    asked = cl.Lesson("98", tmp_path).choose("planted", "Switch off, from one end to the other: what is read?", one, {
+        "source volts": "Then the ends would be apart.", "half of them": "Then something would share them.",
+        "zero volts": "Then the ends would be level."}, read, **help_words | {
+            name: value for name, value in more.items() if name != "circuit"})
+    learner = asked_anew(asked, tmp_path / "learner", 0)
+    assert any(said in each for each in not_climbing(learner) + without_help(learner))
