@@ -40,7 +40,7 @@ CHOICES = {
                     "": "pedal held, lever right"},
     ("11", "shelf"): {"shelf|off ground": "87a", "": "87"},
     ("11", "ground"): {":1 is dead": "before the lamp", ":2 is live": "after the lamp", "": "in the filament"},
-    ("11", "transfer"): {"W10|W16.*middle": "steady", "W4.*middle|W16|welded.*middle": "dark", "": "flashing"},
+    ("11", "transfer"): {"W10|W16.*off": "steady", "W4.*off|W16|welded.*off": "dark", "": "flashing"},
     ("12", "fall back"): {"coil wire": "brake", "on 30": "neither", "": "flasher"},
     ("12", "wait"): {"dead": "it stays open", "needing flasher feeds LED": "it stays closed", "": "it swings"},
     ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up": "wrong signal", "": "no effect"}}
