@@ -4,7 +4,7 @@ import re
 from html import escape
 
 import pytest
-from worked_lessons import LONGEST_REPLY, open_observations, worked
+from worked_lessons import LONGEST_REPLY, choices, open_observations, reply_to, right_choices, worked
 
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.ideas import IDEAS
@@ -39,10 +39,10 @@ def test_whoever_has_the_idea_gets_its_reply(code, tmp_path, monkeypatch):
     lesson = worked(path.stem).lesson
     open_observations(lesson)
     asked = lesson.questions[item]
-    reply = asked._replies[choice]
-    others = [said for other, said in asked._replies.items() if other != choice]
+    reply = reply_to(asked, choice)
+    others = [reply_to(asked, other) for other in choices(asked) if other != choice]
 
-    assert asked._truth() != choice
+    assert right_choices(lesson)[item] != choice
     assert escape(reply) in lesson.answer(item, choice, "sure").reply
     assert reply not in others and 5 <= len(reply.split()) <= LONGEST_REPLY
     assert re.search(r"\?|Look|Compare|Count|Draw|Take|Watch|Put|Find|Read", reply), reply

@@ -71,9 +71,17 @@ def right_answer(question):
     return f"{question._truth():.6f}" if isinstance(question, Reading) else question._truth()
 
 
+def choices(question):
+    """Return what there is to choose in a question, as it stands now. [text]"""
+    return tuple(question.choices) if isinstance(question, Question) else question._ladder.posed.kind.options
+
+
 def reply_to(question, choice):
     """Return what is written for a choice, in a question of the ladder as it stands now. [text]"""
-    return question._replies[choice] if isinstance(question, Question) else question._ladder.posed.kind.reply(choice)
+    if isinstance(question, Question):
+        return question._replies[choice]
+    posed = question._ladder.posed
+    return posed.sentence(0, choice, None if posed.is_right(choice) else posed.idea_behind(choice))
 
 
 def right_choices(lesson):

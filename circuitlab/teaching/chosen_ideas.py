@@ -8,16 +8,14 @@ _OPEN = {"about zero volts": "M6"}      # the switch is open, so there is nothin
 _EMPTY = {"about zero volts": "M5"}     # no current flows, so there are no volts
 
 CHOSEN_IDEAS = {
-    "00": {"before-switch": _EMPTY, "across-open": _OPEN, "blown-fuse": _OPEN, "return-off": {"dead": "M5"},
-           "two-zeros": {"neither": "M9"}},
+    "00": {"before-switch": _EMPTY, "across-open": _OPEN, "return-off": {"dead": "M5"}},
     "01": {"one-wire": {"it lights": "M7"}, "in-out": {"more in W3": "M1"}, "second-lamp": {"it stays": "M2"},
            "first-lamp": {"it goes dim": "M2"}, "bigger-fuse": {"the fuse": "M15"}},
-    "02": {"socket": _EMPTY, "dark-and-live": {"both at zero": "M5"}, "open-switch": _OPEN, "two-zeros": {"neither": "M9"}},
+    "02": {"socket": _EMPTY, "dark-and-live": {"both at zero": "M5"}, "open-switch": _OPEN},
     "03": {"shell": {"about zero volts": "M8"}, "behind": {"as bright as before": "M3"},
            "feed-or-ground": {"the one in the feed": "M3"}, "neighbours": {"as bright as before": "M4"}},
-    "04": {"second-lamp": {"it stays": "M2"}, "third-lamp": {"it stays": "M4"}, "cold": {"yes, all the time": "M19"},
-           "drop": {"all of them": "M17"}},
-    "05": {"road-back": {"it burns": "M7"}, "open-switch": {"zero volts": "M6"}, "ground-side": _EMPTY},
+    "04": {"cold": {"yes, all the time": "M19"}, "drop": {"all of them": "M17"}},
+    "05": {"ground-side": _EMPTY},
     "06": {"click": {"both, so the lamp is bad": "M10"}, "shelf": {"30 and 87": "M11", "both": "M12"},
            "operated": {"both": "M12"}, "seen-at-rest": {"E1": "M11", "both": "M12"},
            "bigger-lamp": {"it rises with the lamp's": "M10"}, "swapped": {"both": "M12"},
