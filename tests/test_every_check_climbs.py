@@ -4,11 +4,10 @@ Consequence, where to look, principle: three different sentences without the key
 theirs, then the key without credit, then fresh numbers for credit.
 """
 
-import re
 from itertools import permutations
 
 import pytest
-from worked_lessons import of_kind, right_one, words
+from worked_lessons import gives_away, of_kind, right_one, words
 
 import circuitlab as cl
 from circuitlab.benches.asked import Question, Reading
@@ -65,16 +64,6 @@ def reasons_for(posed):
     """Return a reason for each of three tries: none at first, then one that does not hold, then another."""
     menu = sorted(posed.reasons, key=posed.holds)
     return [None, *([menu[0], menu[-1]] if menu else [None, None])]
-
-
-def gives_away(posed, sentence):
-    """Whether a sentence holds the key of a question that its words and choices do not hold already."""
-    if isinstance(posed.kind, Number):
-        said = re.findall(rf"(-?\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?{re.escape(posed.kind.unit)})(?!\w)", sentence)
-        return any(posed.is_right(sign * posed.read(" ".join(each))) for each in said for sign in (1, -1))
-    key = posed.key()
-    is_name = len(key.split()) == 1 or len(key.split()) == 2 and key.split()[0] in ("a", "the")     # of a part, a row, a list
-    return not is_name and key in sentence and key not in posed.question
 
 
 def asked_anew(asked, folder, turn):

@@ -19,7 +19,7 @@ from circuitlab.teaching import fairness
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {
     "04_size_fuse_and_wire": {
-        "second-lamp": "it rises", "third-lamp": "it falls", "protects": "the wire W3", "thirty": "it stays whole",
+        "current-out": "it rises", "third-lamp": "it falls", "protects": "the wire W3", "thirty": "it stays whole",
         "weakest": "W3", "cold": "only at first, then far less", "drop": "about nine tenths of them",
         "far": "it stays whole", "awg": "1.5 mm\N{SUPERSCRIPT TWO}", "choice": "1.5 mm\N{SUPERSCRIPT TWO}", "rule-broken": "wire"},
     "05_draw_and_list": {

@@ -116,6 +116,16 @@ def told_by(text, asked):
             if within(float(number.replace(",", ".")) / (1000 if milli else 1), abs(truth))]
 
 
+def gives_away(posed, sentence):
+    """Whether a sentence holds the key of a question that its words and choices do not hold already."""
+    if isinstance(posed.kind, Number):
+        said = re.findall(rf"(-?\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?{re.escape(posed.kind.unit)})(?!\w)", sentence)
+        return any(posed.is_right(sign * posed.read(" ".join(each))) for each in said for sign in (1, -1))
+    key = posed.key()
+    is_name = len(key.split()) == 1 or len(key.split()) == 2 and key.split()[0] in ("a", "the")     # of a part, a row, a list
+    return not is_name and key in sentence and key not in posed.question
+
+
 # ------------------------------------------------------------------ what holds of every lesson
 
 def check_right_answers(lesson):
