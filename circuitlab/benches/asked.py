@@ -1,4 +1,4 @@
-"""The plain questions: choices, a number, a sentence of one's own; and what every question has in common."""
+"""The plain questions: a prediction, an observation, a sentence of one's own; and what every question has in common."""
 
 import os
 from html import escape
@@ -6,7 +6,6 @@ from html import escape
 import ipywidgets as widgets
 
 from ..ground.errors import CircuitLabError, unknown_name
-from ..ground.quantities import read_quantity
 from ..teaching.paper import HOW_SURE, paper
 from ..teaching.task import stumbled
 from .guard import Guard
@@ -131,38 +130,9 @@ class Question(Asked):
             self._shown.value = str(self._reveal())
         said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
         judged = {"predicted": "That is what happens." if right else "Compare it with the result below.",
-                  "observed": "That agrees with the circuit." if right else "Look again.",
-                  "checked": "Right." if right else "Not this one."}[self.kind]
+                  "observed": "That agrees with the circuit." if right else "Look again."}[self.kind]
         self._say(said + " " + judged, "" if right else escape(self._replies[value]),
-                  f"<i>{escape(self._key_idea)}</i>" if self._key_idea and (right or self.kind == "predicted") else "")
-        return right
-
-
-class Reading(Asked):
-    """One question for a number; see :meth:`Lesson.reading`."""
-
-    kind = "read"
-
-    def __init__(self, record, item, question, unit, truth, tolerance, hint):
-        super().__init__(record, item, question)
-        self.unit, self._truth, self._tolerance, self._hint = unit, truth, tolerance, hint
-        self._typed = widgets.Text(placeholder=f"a number of {unit}", description=f"{unit}:",
-                                   style={"description_width": "initial"}, continuous_update=False)
-        self.view = self._box(self._typed)
-
-    def on_paper(self):
-        """Return a line for the number and its unit."""
-        return paper(self.item, self.question, [(f"____________ {self.unit}", ())])
-
-    def _clicked(self):
-        self.commit(self._typed.value)
-
-    def answer(self, value, confidence=None):
-        """Take a typed quantity; returns whether it is near enough."""
-        number = read_quantity(value, self.unit)
-        self._typed.value, self.is_answered = str(value), True
-        right = abs(number - self._shows(self._truth)) <= self._tolerance
-        self._say(f"You read {escape(str(value))}. " + ("The circuit agrees." if right else escape(self._hint(number))))
+                  f"<i>{escape(self._key_idea)}</i>" if self._key_idea else "")
         return right
 
 

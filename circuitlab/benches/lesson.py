@@ -8,11 +8,11 @@ down nowhere. A wrong choice gets the reply written for that very idea.
 from ..ground.errors import unknown_name
 from ..teaching.asking import TaskQuestions
 from ..teaching.seeds import read_code
-from .asked import CLOSED, SURE, Note, Question, Reading
+from .asked import CLOSED, SURE, Note, Question
 from .laddered import Laddered
 from .record import Record
 
-__all__ = ["CLOSED", "Lesson", "Note", "Question", "Reading", "SURE"]
+__all__ = ["CLOSED", "Lesson", "Note", "Question", "SURE"]
 
 
 class Lesson(TaskQuestions):
@@ -64,26 +64,6 @@ class Lesson(TaskQuestions):
         """Ask what was really seen; ``after`` names a prediction that must be committed first."""
         return self._ask(Question(self.record, item, "observed", question, choices, truth,
                                   opens_after=self.questions.get(after)))
-
-    def check(self, item, question, choices, truth, key_idea=""):
-        """Ask a closing question; may be tried again, a wrong try gets its own reply."""
-        return self._ask(Question(self.record, item, "checked", question, choices, truth, key_idea=key_idea))
-
-    def reading(self, item, question, unit, truth, tolerance, hint):
-        """Ask for a number with its unit, such as a meter would show.
-
-        Parameters
-        ----------
-        unit : str
-            As :func:`~circuitlab.read_quantity` takes it. [text]
-        truth : callable
-            Returns the number, worked out from the circuit. [unit]
-        tolerance : float
-            How far off still counts. [unit]
-        hint : callable
-            Gets the number that was typed and returns where to look; not the value. [text]
-        """
-        return self._ask(Reading(self.record, item, question, unit, truth, tolerance, hint))
 
     def note(self, item, question):
         """Ask for a sentence of the learner's own; it is kept, not marked."""

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from ..arrangements import changed
 from ..ground.errors import ArrangementError
 from ..parts import Flasher, Relay
-from ..reasoning import pedals, trial, with_settings
+from ..reasoning import flash, pedals, trial, with_settings
 from ..views.tables import status
 from ..views.time_chart import chart_layers
 from .guard import Guard
@@ -59,7 +59,7 @@ class Bench:
         self._schematic = LayeredSchematic(self._prefix) if schematic else None
         self._chart = Layers(2) if chart else None
         self._status = widgets.HTML("")
-        self.course, self.sentence = None, ""
+        self.course, self._measured, self.sentence = None, {}, ""
         start = arrangement.positions(positions)
         self.controls = {control.name: _buttons(control, start[control.name]) for control in arrangement.controls}
         self.sliders = dict(self._make_sliders())
@@ -124,13 +124,14 @@ class Bench:
             where = {name: buttons.value for name, buttons in self.controls.items()}
             pedal = {name: self.sliders[name].value for name in ("pedal_at", "pedal_for") if name in self.sliders}
             self.course = trial(self.present(), where, until=UNTIL, **pedal)
+            self._measured = {lamp: flash(self.course, lamp) for lamp in self.course.lamp_volts}
         moment = min(self.sliders["moment"].value if "moment" in self.sliders else 0.0, self.course.until)
-        self.sentence = status(self.course, moment)
+        self.sentence = status(self.course, moment, self._measured)
         fresh = []
         if self._chart:
             relays = [relay.name for relay in self.arrangement.of_kind(Relay)] if self.more.value else ()
             fresh.append((self._chart, chart_layers(self.course, prefix=self._prefix, parts=relays, moment=moment,
-                                                    currents=self.more.value)))
+                                                    currents=self.more.value, measured=self._measured)))
         if self._schematic:
             drawn = self._schematic.pictures(self.broken(), self.course.arrangement, self.course.at(moment))
             fresh.append((self._schematic, drawn))

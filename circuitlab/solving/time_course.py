@@ -64,13 +64,14 @@ class TimeCourse:
     @cached_property
     def times(self):
         """Moments of the record, each jump twice: just before and just after. [s]"""
-        return tuple(moment for moment, _, _ in self._dense)
+        return tuple([moment for moment, _, _ in self._dense])
 
     @cached_property
     def lamp_volts(self):
         """For each lamp its volts at ``times``. [V]"""
         net = network(self.arrangement)
-        return {lamp: tuple(volts[net.lamp_order[lamp]] for *_, volts in self._dense) for lamp in net.lamps}
+        return {lamp: tuple([volts[order] for _, _, volts in self._dense])
+                for lamp, order in ((lamp, net.lamp_order[lamp]) for lamp in net.lamps)}
 
     @cached_property
     def light(self):
@@ -81,8 +82,8 @@ class TimeCourse:
         for lamp in net.lamps:
             order = net.lamp_order[lamp]
             shine, warms = net.devices[order].shine, net.devices[order].warms
-            light[lamp] = tuple(0.0 if lamp in blown else shine(volts[order], COLD * exp(x[order]) if warms else None)
-                                for _, x, volts in self._dense)
+            light[lamp] = tuple([0.0 if lamp in blown else shine(volts[order], COLD * exp(x[order]) if warms else None)
+                                 for _, x, volts in self._dense])
         return light
 
     @cached_property
@@ -103,11 +104,12 @@ class TimeCourse:
         dense = []
         for here, there in zip(self._samples, self._samples[1:]):
             dense.append((here.tick / TICK, here.x, here.volts))
-            bend = max((abs(a - b) for a, b in zip(here.x, there.x)), default=0.0)
-            pieces = min(6, int(bend / 0.02)) if there.tick - here.tick > 4000 else 0
-            for piece in range(1, pieces):
+            if there.tick - here.tick <= 4000:
+                continue
+            bend = max([abs(a - b) for a, b in zip(here.x, there.x)], default=0.0)
+            for piece in range(1, pieces := min(6, int(bend / 0.02))):
                 part = piece / pieces
-                volts = tuple(a + part * (b - a) for a, b in zip(here.volts, there.volts))
+                volts = tuple([a + part * (b - a) for a, b in zip(here.volts, there.volts)])
                 dense.append(((here.tick + part * (there.tick - here.tick)) / TICK, between(here, there, part), volts))
         last = self._samples[-1]
         return (*dense, (last.tick / TICK, last.x, last.volts))

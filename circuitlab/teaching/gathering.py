@@ -15,7 +15,6 @@ from types import ModuleType
 
 from ..ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ..ground.places import kit_folder
-from ..ground.quantities import read_quantity
 from .asking import TaskQuestions
 
 _KIT = __package__.partition(".")[0]
@@ -28,7 +27,7 @@ class Plain:
     Attributes
     ----------
     item, kind, question : str
-        Short name, what its line in the record says (predicted, observed, checked, read, noted), its words. [text]
+        Short name, what its line in the record says (predicted, observed, noted), its words. [text]
     after : str or None
         The question that must have an answer first. [text]
     is_own : bool
@@ -37,9 +36,8 @@ class Plain:
 
     is_own = False
 
-    def __init__(self, item, kind, question, truth=None, choices=(), unit=None, tolerance=0.0, after=None):
-        self.item, self.kind, self.question, self.after = item, kind, question, after
-        self.choices, self._truth, self._unit, self._tolerance = choices, truth, unit, tolerance
+    def __init__(self, item, kind, question, truth=None, choices=(), after=None):
+        self.item, self.kind, self.question, self.after, self.choices, self._truth = item, kind, question, after, choices, truth
 
     def __repr__(self):
         return f"question '{self.item}'"
@@ -49,7 +47,7 @@ class Plain:
         return self._truth()
 
     def truth(self):
-        """Return what the circuit shows. [text] or [unit]"""
+        """Return what the circuit shows. [text]"""
         return self._worked
 
     def is_right(self, answer):
@@ -58,19 +56,13 @@ class Plain:
             if not str(answer or "").strip():
                 raise ArrangementError("a note without a word in it.")
             return None
-        if self.kind == "read":
-            return abs(read_quantity(answer, self._unit) - self._worked) <= self._tolerance
         if answer not in self.choices:
             raise unknown_name(f"question '{self.item}'", "choice", answer, self.choices)
         return answer == self._worked
 
     def key(self):
         """Return the right answer in words. [text]"""
-        if self.kind == "noted":
-            return "in the learner's own words"
-        if self.kind == "read":
-            return f"{self._worked:.4g} {self._unit}, {self._tolerance:g} {self._unit} either way"
-        return self._worked
+        return "in the learner's own words" if self.kind == "noted" else self._worked
 
 
 class Laddered:
@@ -106,12 +98,6 @@ class Gathered(TaskQuestions):
 
     def observe(self, item, question, choices, truth, after=None):
         return self._keep(Plain(item, "observed", question, truth, dict(choices), after=after))
-
-    def check(self, item, question, choices, truth, key_idea=""):
-        return self._keep(Plain(item, "checked", question, truth, dict(choices)))
-
-    def reading(self, item, question, unit, truth, tolerance, hint):
-        return self._keep(Plain(item, "read", question, truth, unit=unit, tolerance=tolerance))
 
     def note(self, item, question):
         return self._keep(Plain(item, "noted", question))
@@ -201,7 +187,7 @@ class _Unseen(ast.NodeTransformer):
     """Takes out of a question what is only shown afterwards; no mark hangs on it."""
 
     def visit_Call(self, node):
-        node.keywords = [each for each in node.keywords if each.arg not in ("reveal", "hint", "key_idea")]
+        node.keywords = [each for each in node.keywords if each.arg not in ("reveal", "key_idea")]
         return self.generic_visit(node)
 
 

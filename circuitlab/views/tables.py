@@ -88,7 +88,7 @@ def cell_words(cell):
     return words if cell.keeps_rule else f"* {words} (rule: {cell.wanted})"
 
 
-def status(course, moment):
+def status(course, moment, measured=None):
     """Return the status sentence of a bench: where the controls stand at a moment and what every lamp does.
 
     Parameters
@@ -96,6 +96,8 @@ def status(course, moment):
     course : TimeCourse
     moment : float
         Within the record. [s]
+    measured : dict of str to Flash, optional
+        What :func:`~circuitlab.reasoning.flash` says of each lamp, when it is at hand already.
 
     Returns
     -------
@@ -108,8 +110,9 @@ def status(course, moment):
     said = [f"At {moment:.2f} s{f' ({where})' if where else ''}: "
             + ("; ".join(_lamp_now(point, lamp) for lamp in lamps) or "there is no lamp") + "."]
     if lamps:
+        measured = measured or {lamp.name: flash(course, lamp.name) for lamp in lamps}
         said.append(f"Over {course.until:g} s: "
-                    + "; ".join(f"{lamp.name} {flash(course, lamp.name).sentence}" for lamp in lamps) + ".")
+                    + "; ".join(f"{lamp.name} {measured[lamp.name].sentence}" for lamp in lamps) + ".")
     if course.verdict != "settled":
         said.append(f"Stopped at {course.until:.2f} s because {course.sentence}.")
     blown = [f"{event.name} blows at {event.time:.2f} s" for event in course.events if event.state == "blown"]

@@ -47,22 +47,23 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None, 
     UnknownName
         For a lamp or part the course does not have.
     """
-    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents)
+    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents, None)
     return f"{_open(y, spoken, prefix)}{''.join(below)}{''.join(above)}</svg>"
 
 
-def chart_layers(course, lamps=None, prefix="", parts=(), told=True, moment=None, currents=False):
+def chart_layers(course, lamps=None, prefix="", parts=(), told=True, moment=None, currents=False, measured=None):
     """Draw the same chart in two pictures of one size, to be laid one over the other.
 
     A page that shows one circuit with many values keeps the lower one as it is: frames, axes, names. What moves with
-    the values is in the upper one, and so is the text alternative.
+    the values is in the upper one, and so is the text alternative. What :func:`~circuitlab.reasoning.flash` says of each
+    lamp may be given as ``measured`` when it is at hand already.
 
     Returns
     -------
     tuple of str
         The lower and the upper picture, each one ``svg`` element. [text]
     """
-    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents)
+    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents, measured)
     return f"{_open(y)}{''.join(below)}</svg>", f"{_open(y, spoken, prefix)}{''.join(above)}</svg>"
 
 
@@ -73,7 +74,7 @@ def _open(y, spoken="", prefix=""):
             'stroke="none">')
 
 
-def _pieces(course, lamps, prefix, parts, told, moment, currents):
+def _pieces(course, lamps, prefix, parts, told, moment, currents, measured):
     """Return the pieces that stay while values change, those that move with them, the height [px] and the words."""
     lamps, arrangement = chosen(course, lamps), course.arrangement
     piece, y = heading(arrangement.title, tuple(oddities(course, lamps)))
@@ -89,7 +90,8 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents):
         below.append(put(8, y + 13, "part events"))
         piece, y = _events(course, events, y)
         above.append(piece)
-    y, marks, measured = y + 4, volt_marks(course, lamps), {lamp: flash(course, lamp) for lamp in lamps}
+    y, marks = y + 4, volt_marks(course, lamps)
+    measured = measured or {lamp: flash(course, lamp) for lamp in lamps}
     across = [round(1000 * time) for time in course.times]
     for number, lamp in enumerate(lamps):
         read = reading_words(course, lamp, moment) if moment is not None and told else ()
