@@ -9,8 +9,10 @@ import ipywidgets as widgets
 from ..views.schematic import lay_out, lettering, live_layers
 
 _PLACE = {"grid_area": "1 / 1 / 2 / 2"}
-# A pointer goes through the upper layers to the words, but for wires, parts and values, which can be pointed at.
-_THROUGH = "<style>.upper-layer{pointer-events:none}.upper-layer g{pointer-events:auto}</style>"
+# A layer keeps to itself, so that the browser need not look at it when something else on the page changes. A pointer
+# goes through the upper ones to the words, but for wires, parts and values, which can be pointed at.
+_RULES = ("<style>.picture-layer{contain:content}.upper-layer{pointer-events:none}.upper-layer g{pointer-events:auto}"
+          "</style>")
 
 
 class Layers:
@@ -30,6 +32,8 @@ class Layers:
 
     def __init__(self, count):
         self.layers = [widgets.HTML("", layout=widgets.Layout(**_PLACE)) for _ in range(count)]
+        for layer in self.layers:
+            layer.add_class("picture-layer")
         for layer in self.layers[1:]:
             layer.add_class("upper-layer")
         self.view = widgets.GridBox(self.layers, layout=widgets.Layout(grid_template_columns="100%"))
@@ -41,7 +45,7 @@ class Layers:
 
     def put(self, lowest, *upper):
         """Show a picture in each layer. [text]"""
-        for layer, picture in zip(self.layers, (_THROUGH + lowest, *upper), strict=True):
+        for layer, picture in zip(self.layers, (_RULES + lowest, *upper), strict=True):
             layer.value = picture
 
 

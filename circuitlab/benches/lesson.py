@@ -1,8 +1,9 @@
 """What a lesson asks: predict first, then see, then say what was seen, then check.
 
-Every question shows its result only once an answer has been committed. The
-right answer is worked out from the circuit when it is needed; it is written
-down nowhere. A wrong choice gets the reply written for that very idea.
+A prediction and an observation are committed once; then the result opens, and
+a wrong choice gets the reply written for that very idea. Whatever is checked
+climbs the ladder of help. The right answer is worked out from the circuit when
+it is needed; it is written down nowhere.
 """
 
 from ..ground.errors import unknown_name
