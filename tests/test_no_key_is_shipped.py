@@ -19,7 +19,7 @@ import pytest
 from worked_lessons import of_kind, worked
 
 import circuitlab as cl
-from circuitlab.benches.asked import Question, Reading
+from circuitlab.benches.asked import Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Grid, Lines, Number, Order, Sort
@@ -55,14 +55,12 @@ def keys_of(name):
     """Return the keys of a lesson, worked out from its circuits."""
     lesson, number = worked(name).lesson, name[:2]
     found = [Key(number, item, asked._truth()) for item, asked in of_kind(lesson, Question).items()]
-    found += [Key(number, item, "", asked._truth(), asked.unit, asked._tolerance)
-              for item, asked in of_kind(lesson, Reading).items() if asked._truth() != float("inf")]
     for item, asked in of_kind(lesson, Laddered).items():
         for seed in range(1, SEEDS + 1) if asked._ladder.can_renew else [1]:
             posed = asked._task.pose(asked._task.variants.of(seed))
             kind, truth = posed.kind, posed._truth
             if isinstance(kind, Number):
-                found.append(Key(number, item, "", truth, kind.unit, abs(truth) / 50))
+                found.append(Key(number, item, "", truth, kind.unit, kind.within * abs(truth)))
             elif isinstance(kind, (Grid, Sort)):
                 found.append(Key(number, item, json.dumps(truth)))
             elif isinstance(kind, Order):

@@ -176,9 +176,7 @@ def test_widgets_carry_an_answer_there_and_back(name, tmp_path):
 
 def test_a_typed_answer_is_sent_whole(lesson):
     """A field that sends every letter still has some on the way when Commit is pressed, and half an answer is kept."""
-    questions = [measure(lesson), connect(lesson), lesson.note("words", "Say it."),
-                 lesson.reading("volts", "Volts?", "V", lambda: 12, 1, lambda typed: "")]
-    for question in questions:
+    for question in (measure(lesson), connect(lesson), lesson.note("words", "Say it.")):
         waiting = [question.view]
         fields = []
         while waiting:
@@ -344,13 +342,12 @@ def test_the_paper_twin_stands_in_where_there_are_no_widgets(name, tmp_path, mon
 
 
 def test_plain_questions_have_a_paper_twin_too(lesson):
-    """Choices, numbers and notes of the first lessons."""
+    """Predictions and notes."""
     choice = lesson.predict("a", "What does E1 do?", {"dark": "", "lit": ""}, lambda: "lit")
-    number = lesson.reading("b", "Volts?", "V", lambda: 12.0, 0.1, lambda typed: "")
     note = lesson.note("c", "What next?")
 
-    assert choice.on_paper().count("radio") == 5 and "____ V" in number.on_paper() and "____" in note.on_paper()
-    assert all(question._repr_mimebundle_() for question in (choice, number, note))
+    assert choice.on_paper().count("radio") == 5 and "____" in note.on_paper()
+    assert all(question._repr_mimebundle_() for question in (choice, note))
 
 
 def test_the_record_holds_try_reason_confidence_seed_and_version(tmp_path):

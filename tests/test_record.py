@@ -24,8 +24,7 @@ def ask(folder, cart):
     look = lambda: cl.row_of(cart, row).cells["E1"].look
     lesson.predict("rear", "What does E1 do?", CHOICES, look, lambda: cl.draw(cart), "The coil decides.")
     lesson.observe("seen", "What did you see?", CHOICES, look, after="rear")
-    lesson.reading("volts", "Volts of E2?", "V", lambda: cl.operating_point(cart, row).lamp_volts("E2"), 0.2,
-                   lambda got: "Read across the lamp, not to the battery." if got > 12.4 else "Is the fuse whole?")
+    lesson.measure("volts", "Volts of E2?", cart, "V", lambda cart: cl.operating_point(cart, row).lamp_volts("E2"))
     return lesson
 
 
@@ -58,16 +57,16 @@ def test_an_observation_waits_for_its_prediction(tmp_path, cart):
 
 
 @pytest.mark.parametrize("typed, said", [("12,2 V", "The circuit agrees"), ("12200 mV", "The circuit agrees"),
-                                         ("12.6", "not to the battery"), ("0 V", "Is the fuse whole?")])
+                                         ("15", "more than the battery has"), ("0 V", "Name the two places")])
 def test_a_reading_takes_comma_point_and_prefix(tmp_path, cart, typed, said):
-    """Right is right however it is written; wrong gets a place to look."""
+    """Right is right however it is written; wrong is taken at its word."""
     assert said in ask(tmp_path, cart).answer("volts", typed).reply
 
 
 def test_a_reading_without_a_number_is_told_so(tmp_path, cart):
     """Through the widget it is a sentence, not a traceback."""
     reading = ask(tmp_path, cart).questions["volts"]
-    reading._typed.value = "twelve"
+    reading._entry.put("twelve")
     reading._button.click()
 
     assert "&#x27;twelve&#x27; is not a quantity" in reading._guard.place.value

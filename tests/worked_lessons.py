@@ -8,14 +8,14 @@ from types import SimpleNamespace
 import nbformat
 import pytest
 
-from circuitlab.benches.asked import CLOSED, Note, Question, Reading
+from circuitlab.benches.asked import CLOSED, Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Lines, Number
 
 LONGEST_REPLY = 40  # words
-AGREED = "That is what happens|That agrees|Right\\.|The circuit agrees|Kept"
+AGREED = "That is what happens|That agrees|The circuit agrees|Kept"
 
 
 def notebook(name):
@@ -46,13 +46,6 @@ def words(markup):
     return unescape(re.sub(r"<[^>]+>", " ", markup))
 
 
-def wrong_numbers(reading):
-    """Numbers a learner may type that are not near enough."""
-    truth = reading._truth()
-    tried = [0.0, -truth, 2 * truth + 1, truth / 2, 1000 * truth, truth + 3 * reading._tolerance]
-    return [number for number in tried if abs(number - truth) > reading._tolerance]
-
-
 # ------------------------------------------------------------------ what is right, worked out from the circuit
 
 def right_one(posed):
@@ -68,12 +61,15 @@ def right_answer(question):
         return right_one(question._ladder.posed)
     if isinstance(question, Note):
         return "across the lamp first"
-    return f"{question._truth():.6f}" if isinstance(question, Reading) else question._truth()
+    return question._truth()
 
 
 def choices(question):
-    """Return what there is to choose in a question, as it stands now. [text]"""
-    return tuple(question.choices) if isinstance(question, Question) else question._ladder.posed.kind.options
+    """Return the choices of a question that bring their replies, as it stands now. [text]"""
+    if isinstance(question, Question):
+        return tuple(choice for choice, reply in question._replies.items() if reply)
+    kind = question._ladder.posed.kind if isinstance(question, Laddered) else None
+    return kind.options if getattr(kind, "replies", ()) else ()
 
 
 def reply_to(question, choice):
@@ -94,9 +90,8 @@ def right_choices(lesson):
 
 def right_numbers(lesson):
     """Return the right number of every reading, as it is asked first. [unit of each]"""
-    ladder = {item: asked._ladder.posed._truth for item, asked in of_kind(lesson, Laddered).items()
-              if isinstance(asked._task.kind, Number)}
-    return ladder | {item: reading._truth() for item, reading in of_kind(lesson, Reading).items()}
+    return {item: asked._ladder.posed._truth for item, asked in of_kind(lesson, Laddered).items()
+            if isinstance(asked._task.kind, Number)}
 
 
 def right_by_variant(asked):
@@ -107,13 +102,10 @@ def right_by_variant(asked):
 
 def told_by(text, asked):
     """Return the quantities in a text that a reading would take for right in some variant, whatever their sign. [text]"""
-    if isinstance(asked, Reading):
-        unit, truths, within = asked.unit, [asked._truth()], lambda one, other: abs(one - other) <= asked._tolerance
-    else:
-        unit, truths, within = asked._task.kind.unit, right_by_variant(asked).values(), asked._task.kind.same
-    found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){unit}(?!\w)", text)
+    kind, truths = asked._task.kind, right_by_variant(asked).values()
+    found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){re.escape(kind.unit)}(?!\w)", text)
     return [number for number, milli in found for truth in truths
-            if within(float(number.replace(",", ".")) / (1000 if milli else 1), abs(truth))]
+            if kind.same(float(number.replace(",", ".")) / (1000 if milli else 1), abs(truth))]
 
 
 def gives_away(posed, sentence):
@@ -205,7 +197,7 @@ def check_own_replies(lesson):
             lesson.answer(item, wrong)
             assert escape(replies[wrong]) in question.reply, (item, wrong)
             assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
-            assert not re.search("That is what happens|That agrees|Right\\.", question.reply), (item, wrong)
+            assert not re.search(AGREED, question.reply), (item, wrong)
             assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
             if " " in question._truth():
                 assert question._truth() not in replies[wrong], (item, wrong)

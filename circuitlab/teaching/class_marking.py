@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError, unknown_name
 from .chosen_ideas import CHOSEN_IDEAS
-from .class_records import Trouble, read_class
+from .class_records import FORMER, Trouble, read_class
 from .gathering import Laddered, lesson_numbers, lesson_questions
 from .ideas import IDEAS
 from .kinds import Choice
@@ -184,7 +184,7 @@ class _Marker:
         if question is None:
             return "there is no such question in the lesson"
         is_ladder = isinstance(question, Laddered)
-        if is_ladder and event["event"] in ("checked", "read"):
+        if event["event"] in FORMER:
             return "answered in a form the question had before; not counted"
         if event["event"] != question.kind and not (is_ladder and event["event"] in ("helped", "renewed")):
             return "the question is not of that kind; not counted"

@@ -11,7 +11,8 @@ from ..ground.errors import FileError
 from .gathering import lesson_numbers
 
 MOST_BYTES = 5_000_000      # of one record; a lesson worked many times over stays far below
-EVENTS = ("predicted", "observed", "checked", "read", "noted", "tried", "helped", "renewed")
+FORMER = ("checked", "read")        # of questions before they were on the ladder
+EVENTS = ("predicted", "observed", "noted", "tried", "helped", "renewed", *FORMER)
 UNASKED = ("held",)         # the safety ticket's own line; it answers no question
 _NAME = re.compile(r"lesson-(.+)\.jsonl")
 

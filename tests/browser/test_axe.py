@@ -31,9 +31,9 @@ RUN = """([within, grave]) => axe.run({include: [within]}, {resultTypes: ['viola
 PLAIN = {
     "predict": """lesson.predict("lamp", "The switch is closed. Is the lamp lit?", {"lit": "", "dark": "Follow the wire."},
     truth=lambda: "lit", reveal=lambda: cl.lamp_table_html(cl.lamp_table(cart)), key_idea="A closed way.")""",
-    "check": 'lesson.check("again", "And open?", {"lit": "Look at the contact.", "dark": ""}, truth=lambda: "dark")',
-    "reading": """lesson.reading("volts", "Volts of the battery?", "V", truth=lambda: one.battery.voltage, tolerance=0.5,
-    hint=lambda typed: "Look at its name plate.")""",
+    "check": """lesson.choose("again", "And open?", one, {"lit": "Look at the contact.", "dim": "What takes volts?", "dark": ""},
+    lambda one: "dark")""",
+    "reading": 'lesson.measure("volts", "Volts of the battery?", one, "V", lambda one: one.battery.voltage)',
     "note": 'lesson.note("words", "What would you measure first?")',
     "answers": 'for item, said in (("lamp", "dark"), ("volts", "1 V"), ("fuse", "between switch and lamp")):\n'
                "    lesson.answer(item, said)",

@@ -20,7 +20,7 @@ def invented(folder, lesson):
         for version in (__version__, "0.0.9"):
             record = Record(lesson, folder / name, version)
             for item, question in lesson_questions(lesson).items():
-                for answer in list(question.choices)[:2] if question.kind not in ("tried", "noted", "read") else ():
+                for answer in list(question.choices)[:2] if question.kind not in ("tried", "noted") else ():
                     record.add(item, question.kind, answer=answer, confidence="sure", right=question.is_right(answer))
         with open(record.path, "a", encoding="utf-8") as file:
             file.write('{"item": "cut o')

@@ -61,7 +61,7 @@ class Number:
         if self.same(answer, -truth):
             return "A minus sign says that red and black have changed places."
         for factor in (1000, 0.001, 1_000_000, 0.000001):
-            if self.same(answer, truth * factor):
+            if answer and abs(answer - truth * factor) <= self.within * abs(answer):
                 return f"Look at the unit: {self.unit}, or a thousandth of it?"
         if self.unit == "V" and abs(answer) > 1.02 * variant.circuit.battery.voltage:
             return "That is more than the battery has. Which two places would give so much?"
