@@ -11,18 +11,18 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from worked_lessons import worked
+from worked_lessons import right_answer, worked
 
 import circuitlab as cl
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.hand_out import hand_out
+from circuitlab.teaching.hand_out import hand_out, points
 
 NBGRADER = os.environ.get("PIN_THIRTY_NBGRADER")
 NAME = "06_test_the_relay"
 
 
 def test_the_source_is_the_lesson_with_one_graded_cell(tmp_path):
-    """Every cell of the kit's lesson as it is, then one that counts answers; pictures and a folder for answers beside it."""
+    """Every cell of the kit's lesson as it is, then one that gives points; pictures and a folder for answers beside it."""
     folder = hand_out("06", tmp_path)
     made = nbformat.read(folder / f"{NAME}.ipynb", as_version=4)
     kept = nbformat.read(kit_folder("lessons") / f"{NAME}.ipynb", as_version=4)
@@ -34,17 +34,32 @@ def test_the_source_is_the_lesson_with_one_graded_cell(tmp_path):
     assert (folder / "answers").is_dir() and list((folder / "pictures").glob("*.svg"))
 
 
-def test_the_graded_cell_counts_answers_and_not_whether_they_are_right(tmp_path, monkeypatch):
-    """None, then a wrong one and a right one."""
-    source = nbformat.read(hand_out("06", tmp_path / "source") / f"{NAME}.ipynb", as_version=4).cells[-1].source
+def test_the_graded_cell_gives_points_for_what_is_right(tmp_path, monkeypatch):
+    """A prediction counts right or wrong, a note counts; a check counts when it is right, at the second try as well."""
+    said, _, value = nbformat.read(hand_out("06", tmp_path / "source") / f"{NAME}.ipynb", 4).cells[-1].source.rpartition("\n")
+    monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
+    lesson, counted = worked(NAME).lesson, []
+    names, posed = {"lesson": lesson}, lesson.questions["unmarked"]._ladder.posed
+    exec(said, names)
+    wrong = next(option for option in posed.kind.options if not posed.is_right(option))
+    for item, given in ((None, None), ("click", right_answer(lesson.questions["click"])), ("shelf", "both"),
+                        ("exit", "at 30 first"), ("unmarked", wrong), ("unmarked", right_answer(lesson.questions["unmarked"]))):
+        if item:
+            lesson.answer(item, given)
+        counted.append(eval(value, names))
+    assert counted == [0, 1, 2, 3, 3, 4]
+
+
+def test_whoever_is_right_everywhere_gets_every_point(tmp_path, monkeypatch):
+    """As many as the graded cell says can be had; an edited verdict in the record changes nothing."""
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
     lesson = worked(NAME).lesson
-    counted = [eval(source, {"lesson": lesson})]
-    for item, is_right in (("click", True), ("shelf", False)):
-        asked = lesson.questions[item]
-        lesson.answer(item, next(each for each in asked.choices if (each == asked._truth()) == is_right))
-        counted.append(eval(source, {"lesson": lesson}))
-    assert counted == [0, 1, 2]
+    for item, question in lesson.questions.items():
+        lesson.answer(item, right_answer(question))
+    written = lesson.record.path.read_text("utf-8")
+    assert points(lesson.record.path) == len(lesson.questions)
+    lesson.record.path.write_text(written.replace('"right": true', '"right": false'), "utf-8")
+    assert points(lesson.record.path) == len(lesson.questions) and lesson.record.path.read_text("utf-8") != written
 
 
 def test_a_lesson_that_is_not_there_is_refused(tmp_path):
@@ -58,17 +73,17 @@ def test_a_lesson_goes_out_comes_back_and_is_counted(tmp_path, monkeypatch):
     monkeypatch.setenv("PATH", f"{Path(NBGRADER).parent}{os.pathsep}{os.environ['PATH']}")
     monkeypatch.delenv("PIN_THIRTY_ANSWERS", raising=False)
     call = lambda *words: subprocess.run([NBGRADER, *words], cwd=tmp_path, check=True, capture_output=True, timeout=240)
-    points = len(worked(NAME).lesson.questions)
+    most = len(worked(NAME).lesson.questions)
     hand_out("06", tmp_path / "source")
     call("generate_assignment", "lesson-06")
     handed = shutil.copytree(tmp_path / "release" / "lesson-06", tmp_path / "submitted" / "pupil-1" / "lesson-06")
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(handed / "answers"))
     lesson = worked(NAME).lesson
-    for item in ("click", "shelf", "operated"):
+    for item in ("click", "shelf", "operated"):      # predictions
         lesson.answer(item, lesson.questions[item].choices[0])
     monkeypatch.delenv("PIN_THIRTY_ANSWERS")
     call("autograde", "lesson-06")
     call("export", "--to", "grades.csv")
 
     (line,) = csv.DictReader((tmp_path / "grades.csv").read_text("utf-8").splitlines())
-    assert (line["student_id"], float(line["score"]), float(line["max_score"])) == ("pupil-1", 3.0, points)
+    assert (line["student_id"], float(line["score"]), float(line["max_score"])) == ("pupil-1", 3.0, most)

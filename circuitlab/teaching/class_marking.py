@@ -7,10 +7,11 @@ answer itself was edited.
 
 from collections import Counter
 from dataclasses import dataclass
+from pathlib import Path
 
 from ..ground.errors import CircuitLabError, unknown_name
 from .chosen_ideas import CHOSEN_IDEAS
-from .class_records import FORMER, Trouble, read_class
+from .class_records import FORMER, Trouble, read_class, read_student
 from .gathering import Laddered, lesson_numbers, lesson_questions
 from .ideas import IDEAS
 from .kinds import Choice
@@ -146,6 +147,25 @@ def class_summary(folder, lesson=None, codes=None):
     students = [_student(each, questions, codes or {}) for each in handed if each.is_usable]
     skipped = [(each.name, "; ".join(one.words for one in each.troubles)) for each in handed if not each.is_usable]
     return ClassSummary(questions, tuple(students), tuple(skipped))
+
+
+def student_marks(folder, lesson):
+    """Mark one student's record of a lesson anew.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Where the record lies. [text]
+    lesson : str
+        Such as ``"11"``. [text]
+
+    Returns
+    -------
+    dict of str to Mark
+        By question; those without an answer that counts are left out.
+    """
+    marked = _student(read_student(Path(folder), lesson), {lesson: lesson_questions(lesson)}, {})
+    return {item: mark for (_, item), mark in marked.marks.items()}
 
 
 def plain_label(label):

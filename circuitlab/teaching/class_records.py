@@ -77,7 +77,7 @@ def read_class(folder, lesson=None):
             raise FileError(f"'{folder}' holds no folder. Put each student's folder 'answers' into a folder of its own there.")
     except OSError as error:
         raise FileError(f"'{folder}' cannot be read: {error.strerror}.") from None
-    return [_handed(each, lesson) for each in sorted(students, key=lambda each: natural(each.name))]
+    return [read_student(each, lesson) for each in sorted(students, key=lambda each: natural(each.name))]
 
 
 def natural(name):
@@ -85,7 +85,20 @@ def natural(name):
     return [(int(piece), "") if piece.isdecimal() else (-1, piece) for piece in re.split(r"(\d+)", name.casefold())]
 
 
-def _handed(place, lesson):
+def read_student(place, lesson=None):
+    """Read one student's records, in a folder or in a folder ``answers`` inside it; what is wrong is told, not raised.
+
+    Parameters
+    ----------
+    place : Path
+        The folder; its name stands for the student.
+    lesson : str, optional
+        Only this lesson, such as ``"11"``. [text]
+
+    Returns
+    -------
+    Handed
+    """
     if not place.is_dir():
         return Handed(place.name, {}, (Trouble("", "a file, not a student's folder"),))
     events, troubles = {}, []

@@ -2,8 +2,8 @@
 
     python -m circuitlab.teaching.hand_out 06 course/source
 
-nbgrader then hands it out, collects the folder with the answers in it and runs the notebook again there: the lesson takes
-up the answers and the last cell gives points for each question answered, never for what is right or wrong.
+nbgrader then hands it out, collects the folder with the answers in it and runs the notebook again there. Its last cell
+marks the record anew: a point for each prediction and each note, right or wrong, and for every other question its credit.
 """
 
 import json
@@ -13,10 +13,14 @@ from pathlib import Path
 
 from ..ground.errors import unknown_name
 from ..ground.places import kit_folder
+from .class_marking import AT_ONCE, HALF, LATER, student_marks
 from .gathering import lesson_questions
 
-ANSWERED = ("# One point for each question with an answer.\n"
-            "sum(question.is_answered for question in lesson.questions.values())")
+CREDIT = {AT_ONCE: 1.0, LATER: 1.0, HALF: 0.5}
+KEPT_ANYWAY = ("predicted", "noted")    # kinds in which nothing can be lost
+POINTS = ("# A point for each prediction and note; for every other question the credit earned. The record is marked anew.\n"
+          "from circuitlab.teaching.hand_out import points\n\n"
+          "points(lesson.record.path)")
 
 
 def hand_out(number, course):
@@ -51,10 +55,24 @@ def hand_out(number, course):
     return folder
 
 
-def _graded(number, points):
-    marks = {"grade": True, "grade_id": f"lesson-{number}", "locked": True, "points": points, "schema_version": 3,
+def points(record):
+    """Return the points for a record, marked anew against the kit's own lesson. [1]
+
+    Parameters
+    ----------
+    record : str or Path
+        The file, such as ``answers/lesson-06.jsonl``. [text]
+    """
+    record = Path(record)
+    number = record.stem.removeprefix("lesson-")
+    questions, marks = lesson_questions(number), student_marks(record.parent, number)
+    return sum(1.0 if questions[item].kind in KEPT_ANYWAY else CREDIT.get(mark.word, 0.0) for item, mark in marks.items())
+
+
+def _graded(number, most):
+    marks = {"grade": True, "grade_id": f"lesson-{number}", "locked": True, "points": most, "schema_version": 3,
              "solution": False, "task": False, "cell_type": "code"}
-    return {"cell_type": "code", "id": "graded", "execution_count": None, "outputs": [], "source": ANSWERED,
+    return {"cell_type": "code", "id": "graded", "execution_count": None, "outputs": [], "source": POINTS,
             "metadata": {"deletable": False, "editable": False, "nbgrader": marks}}
 
 
