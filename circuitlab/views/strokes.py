@@ -6,6 +6,7 @@ from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
 STRIPES = {"live": "5 7", "dead": "2 16", "floating": "3 7", "plain": "4 12"}  # few on a thin line: it is not dashed
+_LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 
@@ -81,7 +82,7 @@ def key_shapes(key):
     shapes = []
     for sample, _, x, y in key:
         if sample:
-            outline, _, dashes = WEIGHTS[sample]
+            outline, dashes = _LINK if sample == "link" else WEIGHTS[sample][::2]
             dash = f' stroke-dasharray="{dashes}" stroke-linecap="butt"' if dashes else ""
             shapes.append(f'<path class="key" d="M{x - 26:g} {y - 3.5:g}L{x - 5:g} {y - 3.5:g}" stroke="currentColor" '
                           f'stroke-width="{outline:g}"{dash}/>')

@@ -8,7 +8,7 @@ EDGE = 86                    # beside a cut, for the names of what goes on [px]
 _SAMPLE = 28                 # room for the sample of a line before its words [px]
 
 
-def key_lines(arrangement, width, y, margin, line, more=()):
+def key_lines(arrangement, width, y, margin, line, more=(), has_links=False):
     """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends.
 
     Parameters
@@ -21,9 +21,12 @@ def key_lines(arrangement, width, y, margin, line, more=()):
         At both sides, and from one line to the next. [px]
     more : iterable of str
         Words that stand between the weights of lines and the colours. [text]
+    has_links : bool
+        Whether poles of one switch are joined by a link.
     """
     letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
-    words = [("live", "live"), ("dead", "not live"), ("floating", "floating"), *(("", text) for text in more)]
+    words = [("live", "live"), ("dead", "not live"), ("floating", "floating"),
+             *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
     words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
     key, x = [], margin
     for sample, text in words:

@@ -96,21 +96,21 @@ class _Draft(Spacing):
         y = self.level_y[-1] + 36
         labels += [Label(str(number), round(x - text_width(str(number), SMALL) / 2, 1), y, SMALL, "sheet", "path")
                    for number, x in enumerate(self.x, 1)]
-        key, y = self._key(width, y + 22)
-        labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         wires = tuple(self._line(wire) for wire in self.arrangement.wires)
         metals = tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane")
         symbols = linked(tuple(map(self._symbol, self.plan.stands)), labels,
                          [line for own in wires + metals for line in own.lines])
+        key, y = self._key(width, y + 22, any(symbol.link for symbol in symbols))
+        labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return Sheet(self.arrangement, width, round(y + MARGIN, 1), symbols, wires, metals, tuple(labels), key,
                      {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x))
 
-    def _key(self, width, y):
+    def _key(self, width, y, has_links):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
         more = ["1 2 3: paths"]
         if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for text in texts):
             more.append("\N{RIGHTWARDS ARROW} 4: see path 4")
-        return key_lines(self.arrangement, width, y, MARGIN, LINE + 3, more)
+        return key_lines(self.arrangement, width, y, MARGIN, LINE + 3, more, has_links)
 
     def _symbol(self, stand):
         xs = tuple(self.x[self.column_at(stand, terminal)] for terminal in stand.piece.terminals)
