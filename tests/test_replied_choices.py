@@ -80,6 +80,18 @@ def test_a_choice_that_is_an_idea_counts_as_one_where_it_is_wrong(tmp_path):
     assert set(question.reasons) == {IDEAS["M9"].because, IDEAS["M9"].law}
 
 
+def test_a_right_answer_is_told_a_statement_never_a_question(tmp_path):
+    """Its own reply where that asks nothing, else the principle; a number has the principle."""
+    options = {"none": "Then it is closed. Is it?", "source volts": "Then it is open. Is it?", "half": "Then it shares."}
+    asked = cl.Lesson("96", tmp_path).choose("asks", "Across S1?", ONE, options, lambda lamp: level(lamp, "", "S1"), **MORE | {
+        "where": "", "steps": ""})
+    asked.commit("none")
+    assert MORE["principle"] in asked.reply and "Is it?" not in asked.reply
+    number = cl.Lesson("96", tmp_path).measure("volts", "Across S1?", ONE, "V", lambda lamp: 1.0, principle="Two places.")
+    number.commit("1 V")
+    assert "Two places." in number.reply
+
+
 def test_without_an_idea_no_reason_is_asked(tmp_path):
     """A second try needs another answer and nothing else."""
     question = cl.Lesson("96", tmp_path).choose("plain", "Across {part}?", cl.vary(ONE, part=("F1", "E1", "S1")), {

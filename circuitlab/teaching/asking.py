@@ -66,9 +66,10 @@ class TaskQuestions:
         Parameters
         ----------
         options : sequence of str, or dict of str to str, callable or Idea
-            The answers. In a dict each with its reply, what would be seen if it were so, true whichever answer is right:
-            the right one is told its own as well. An idea, ``cl.idea("M6", would="...")``, replies with its ``would``,
-            and whoever chooses its answer wrongly counts as having it. Three or more, or there is no third try. [text]
+            The answers. In a dict each with its reply: what would be seen if it were so, true whichever answer is right.
+            A reply that asks nothing is told to the right one as well; else the principle is. An idea,
+            ``cl.idea("M6", would="...")``, replies with its ``would``, and whoever chooses its answer wrongly counts as
+            having it. Three or more, or there is no third try. [text]
         """
         ideas = [replace(said, reads_as=option) for option, said in _items(options) if isinstance(said, Idea)]
         replies = tuple(said.would if isinstance(said, Idea) else said for _, said in _items(options))

@@ -160,7 +160,7 @@ class Ladder:
 
     def _wrong(self, step, answer, one, holds):
         said = "The circuit does not agree." + (" Your reason holds, though." if holds else "")
-        more = ("You have had three tries. There is more help below, if you want it."
+        more = ("You have had three tries. There is more help now, if you want it."
                 if len(self.tries) + 1 >= TRIES else "")
         return tuple(each for each in (said, self.posed.sentence(step, answer, one), more) if each)
 

@@ -167,8 +167,9 @@ class Posed:
             "Work it out once more from the battery on: which way is closed, and what lies in it?")
 
     def agreement(self):
-        """Return what a question says to its own right choice, or an empty text. [text]"""
-        return self.kind.reply(self._truth) if isinstance(self.kind, Choice) else ""
+        """Return what a right answer is told: what its choice's reply states, or the principle where it asks something. [text]"""
+        reply = self.kind.reply(self._truth) if isinstance(self.kind, Choice) else ""
+        return reply if reply and "?" not in reply else self._variant.fill(self._task.principle)
 
     def twin(self):
         """Return a worked twin, or an empty text when there is no variant whose answer differs by more than its sign. [text]"""
