@@ -104,6 +104,13 @@ def long_cells(notebook):
             if cell.cell_type == "code" and len(cell.source.splitlines()) > CODE_LINES]
 
 
+def unfolded(notebook):
+    """Cells that ask and stand open: their code is no part of the lesson."""
+    return [f"{cell.id} asks and is not folded" for cell in notebook.cells if cell.cell_type == "code"
+            and re.search(r"\blesson\.(?!progress\b)\w+\(", cell.source)
+            and not cell.metadata.get("jupyter", {}).get("source_hidden")]
+
+
 def missing(notebook, is_first=False):
     """What every lesson has and this one has not: a card for whoever starts here, the guarded bench page, an exit line last."""
     code = [cell for cell in notebook.cells if cell.cell_type == "code"]
@@ -161,6 +168,11 @@ def test_a_lesson_is_short(lesson):
     assert words(lesson) < WORDS
     assert len(lesson.cells) <= CELLS
     assert long_cells(lesson) == []
+
+
+def test_a_lesson_shows_questions_and_not_their_code(lesson):
+    """Every cell that asks is folded."""
+    assert unfolded(lesson) == []
 
 
 def test_a_lesson_opens_alone_and_closes_with_a_question(lesson, path):
@@ -268,6 +280,13 @@ def test_words_and_lines_are_counted():
     """Marks, tags and addresses are not words."""
     assert words(notebook_of(("text", "# One *two* [three](http://x.y/z)\n\n<b>four</b>, 12.5 V", {}))) == 6
     assert long_cells(notebook_of(("code", "x\n" * 13, {}), ("code", "x\n" * 12, {}))) == ["cell-0 has 13 lines"]
+
+
+def test_a_planted_open_question_is_found():
+    """Folded or not; a cell that asks nothing may stand open."""
+    planted = notebook_of(("code", 'lesson.note("exit", "?")', {}), ("code", "lesson.progress()", {}),
+                          ("code", 'lesson.note("more", "?")', {"jupyter": {"source_hidden": True}}))
+    assert unfolded(planted) == ["cell-0 asks and is not folded"]
 
 
 def test_a_planted_lesson_without_its_parts_is_found():
