@@ -1,4 +1,4 @@
-"""The checks of lessons 06 to 12 in every variant: what is right, reasoned by hand from the words of the question alone.
+"""The checks of the lessons in every variant: what is right, reasoned by hand from the words of the question alone.
 
 Choices by the first pattern that the question's words hold; numbers by a sum of the figures in them, or of the parts' records.
 """
@@ -14,6 +14,39 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Number
 
 CHOICES = {
+    ("00", "blown-fuse"): {"fuse is blown.*F1:1|bulb has.*E1:1": "source volts", "": "about zero volts"},
+    ("00", "two-zeros"): {"the fuse and zero across wire W2": "both", "the lamp and zero across wire W4": "neither",
+                          "across the fuse": "the fuse", "wire W2": "wire W2"},
+    ("01", "recall-zero"): {"from battery minus": "battery minus", "from battery plus": "battery plus", "": "the lamp"},
+    ("01", "guards"): {"ahead of": "a wire", "charger": "the lamp", "": "the fuse"},
+    ("01", "gap"): {"W[129] comes": "none", "": "those of the other lamp"},
+    ("01", "ticket-wire"): {"power off": "someone else looks", "": "power off"},
+    ("01", "ticket-looks"): {"power off": "someone else looks", "": "power off"},
+    ("01", "ticket-smoke"): {"power off": "someone else looks", "": "switch off, step back, say so"},
+    ("01", "ticket-fuse"): {"none of it": "between lamp and frame", "": "at the battery end"},
+    ("01", "ticket-blown"): {"nobody|rubs": "nothing yet", "": "the same again"},
+    ("01", "ticket-hot"): {"worn": "the switch", "rusty": "the joint of W2", "": "the lamp"},
+    ("01", "ticket-ring"): {"bulb": "one more lamp", "wood": "next to nothing", "": "a short"},
+    ("01", "ticket-meter"): {"volts": "next to nothing", "": "a short"},
+    ("02", "recall-gap"): {"W4 off|bulb out|its switch open": "nowhere", "": "all round"},
+    ("02", "both-live"): {"about zero volts at E1:1": "in the feed", "about zero volts at E1:2": "in the bulb", "": "on the way back"},
+    ("02", "two-zeros"): {"the fuse and about zero across wire W2": "both", "frame.*wire W4": "neither",
+                          "across the fuse": "the fuse", "wire W2": "wire W2"},
+    ("03", "recall-minus"): {"on X1:2": "about zero", "on E1:2, black on E1:1|on G1:-, black": "a minus sign", "": "no sign"},
+    ("03", "bad-leg"): {"lamp and battery minus": "B", "plus and the lamp": "A", "inside": "C"},
+    ("03", "next-reading"): {"feed leg": "lamp ground side to battery minus, bulb in", "Both": "across the battery, bulb in",
+                             "ground leg": "battery plus to lamp feed side, bulb in"},
+    ("04", "current-out"): {"burns out": "it falls", "fuse": "it stays", "": "it rises"},
+    ("04", "third-lamp"): {"third": "it falls", "fuse": "it stays", "": "it rises"},
+    ("04", "choice"): {"2 lamps, 2 m|3 lamps, 2 m": "1.5 mm\N{SUPERSCRIPT TWO}", "15 A|2 lamps, 6 m": "2.5 mm\N{SUPERSCRIPT TWO}",
+                       "": "4 mm\N{SUPERSCRIPT TWO}"},
+    ("04", "rule-broken"): {"A 5 A": "load", "A 20 A|2 m of 1 mm": "wire", "9 m|8 m": "drop", "": "none"},
+    ("05", "road-back"): {"frame's|E1's.*does E1|E2's.*does E2": "it stays dark", "": "it burns"},
+    ("05", "open-switch"): {"S1:1, black on (S1:2|E2:2)|black on E1:1": "source volts", "": "zero volts"},
+    ("05", "count"): {"as it is": "4", "W4 and W5": "6", "without": "5", "": "3"},
+    ("05", "belongs"): {"2: .*E1": "S1:2 and E2:1", "2: .*E2": "S1:2 and E1:1", "3: .*E1": "only S1:2", "": "F1:2 and S1:1"},
+    ("05", "which-list"): {"without": "B", "with a": "C", "": "A"},
+    ("05", "colour"): {"blue|longer": "the paper alone", "wrong way": "the nets, not the lamps", "": "the nets and the lamps"},
     ("06", "recall-open-switch"): {"off. The meter is across S1|on. The meter is across E1": "source volts", "": "about zero volts"},
     ("06", "recall-amps"): {"in fuse F1": "in fuse F1", "": "the same in both"},
     ("06", "no-click"): {"No click": "86, coil, 85", "on: neither. Off: neither": "30 and its feed", "on: neither": "87 and E1",
@@ -44,6 +77,80 @@ CHOICES = {
     ("12", "fall back"): {"coil wire": "brake", "on 30": "neither", "": "flasher"},
     ("12", "wait"): {"dead": "it stays open", "needing flasher feeds LED": "it stays closed", "": "it swings"},
     ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up": "wrong signal", "": "no effect"}}
+
+
+# The lamp's loop from plus to minus: places, and the ohms from each to the next by the parts' own records (the lamp aside).
+LOOP = ("G1:+", "F1:1", "F1:2", "S1:1", "S1:2", "E1:1", "E1:2", "X1:1", "X1:2", "G1:-")
+
+
+def ohms(lamp, rust=0.0):
+    copper = [0.017241 * wire.length / wire.area + wire.start_joint + wire.end_joint for wire in lamp.wires]
+    stud = 2 * lamp.part("X1").stud_resistance
+    return [copper[0], 0.08 / lamp.part("F1").rating, copper[1], lamp.part("S1").resistance, copper[2], 0.0,
+            copper[3] + rust, stud, copper[4]]
+
+
+def filament(volts, watts=26.5):
+    """Return the amps of a lamp of so many watts at 13.5 V by the usual rule of thumb: volts to the power of 0.55. [A]"""
+    return watts / 13.5 * (max(volts, 0.0) / 13.5) ** 0.55
+
+
+def balanced(volts, in_series, count=1, watts=26.5):
+    """Return the amps of each of several lamps behind shared ohms, found by going back and forth. [A]"""
+    amps = filament(volts, watts)
+    for _ in range(200):
+        amps = 0.5 * (amps + filament(volts - count * amps * in_series, watts))
+    return amps
+
+
+def in_loop(text, lamp, volts, rust=0.0, is_lit=True):
+    """Return what a meter shows between the two places a question names, red first. [V]"""
+    red, black = (LOOP.index(place) for place in re.findall(r"[A-Z]1:[+\-\d]", text)[:2])
+    first, last = sorted((red, black))
+    way, sign = ohms(lamp, rust), 1 if red < black else -1
+    if not is_lit:
+        return sign * volts * (first <= 3 < last)
+    amps = balanced(volts, sum(way) + lamp.battery.internal_resistance)
+    taken = sum(way[first:last]) * amps
+    if first <= 5 < last:
+        taken = volts - amps * (lamp.battery.internal_resistance + sum(way[:first]) + sum(way[last:]))
+    return sign * taken
+
+
+def cart(text):
+    return 11.1 if "weak" in text else 13.9 if "under charge" in text else 12.6
+
+
+def in_lesson_00(text, lesson):
+    return in_loop(text, lesson["kit_lamp"], cart(text), is_lit="off" not in text)
+
+
+def in_lesson_02(text, lesson):
+    return in_loop(text, lesson["lamp"], cart(text), is_lit="off" not in text)
+
+
+def both_lamps(text, lesson):
+    count = 1 if re.search("in W[58]", text) else text.count("E1 on") + text.count("E2 on")
+    return count * filament(12.35, 16.0 if "smaller" in text else 26.5)
+
+
+def ground_leg(text, lesson):
+    return in_loop(text, lesson["lamp"], 12.6, 1.5 if "less" in text else 3.0)
+
+
+def shared_leg(text, lesson):
+    count, sign, rust = 3 if "three" in text else 2, 1 if "red on X2" in text else -1, 0.2 if "fifth" in text else 0.5
+    return sign * count * balanced(12.55, rust + 0.03, count) * (rust + 0.006)
+
+
+def hot_ohms(text, lesson):
+    watts = figures(text)[0]
+    amps = balanced(12.6, 0.29, 2, watts)
+    return (12.6 - 2 * amps * 0.29) / amps
+
+
+def run_drop(text, lesson):
+    return 2 * balanced(12.6, 0.29, 2, figures(text)[0]) * (0.017241 * 6 / 0.5 + 0.002)
 
 
 def figures(text):
@@ -94,10 +201,15 @@ def pause(text, lesson):
     return 0.0 if "lowest" in text and "is up" in text else 11.8
 
 
-NUMBERS = {("06", "coil-current"): coil, ("06", "thresholds"): thresholds, ("06", "gap-time"): moment, ("08", "rate-read"): rate,
+NUMBERS = {("00", "open-switch-volts"): in_lesson_00, ("00", "lit-lamp-volts"): in_lesson_00,
+           ("00", "closed-switch-volts"): in_lesson_00, ("01", "both-lamps"): both_lamps, ("02", "over-the-lamp"): in_lesson_02,
+           ("02", "leads-turned"): in_lesson_02, ("03", "ground-leg"): ground_leg, ("03", "shared-leg"): shared_leg,
+           ("04", "hot-ohms"): hot_ohms, ("04", "run-drop"): run_drop,
+           ("06", "coil-current"): coil, ("06", "thresholds"): thresholds, ("06", "gap-time"): moment, ("08", "rate-read"): rate,
            ("08", "on-time-read"): on_time, ("08", "average-read"): average, ("09", "heat"): heat, ("10", "pause"): pause}
 TRACES = ("08", "band")
-WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb")) if path.stem >= "06"]
+SAFETY = {f"ticket-{item}" for item in ("wire", "looks", "smoke", "fuse", "ring", "meter")}     # one rule, several situations
+WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 
 pytestmark = pytest.mark.usefixtures("answers")
 
@@ -133,6 +245,6 @@ def test_every_line_above_is_a_question_of_its_lesson():
 
 
 def test_fresh_numbers_can_have_another_answer(lesson):
-    """Each check has two right answers or more over its variants."""
-    found = {item: cl.fairness(asked).answers for item, asked in of_kind(lesson, Laddered).items()}
+    """Each check has two right answers or more over its variants, but for the rules of safety."""
+    found = {item: cl.fairness(asked).answers for item, asked in of_kind(lesson, Laddered).items() if item not in SAFETY}
     assert {item: answers for item, answers in found.items() if answers < 2} == {}
