@@ -5,7 +5,7 @@ import nbformat
 START = """import circuitlab as cl
 lesson = cl.Lesson("97")
 one, cart = cl.arrangement("one-fused-lamp"), cl.arrangement("shared-filament-four-relays")
-batteries = cl.vary(one, {("G1", "voltage"): (11.8, 12.2, 12.6, 13.0, 13.4, 13.8)})
+batteries = cl.vary(one, {("G1", "voltage"): (12.2, 11.8, 12.6, 13.0, 13.4, 13.8)})
 swapped = [cl.SwapTerminals("K1:87", "K1:87a"), cl.SwapTerminals("K2:87", "K2:87a")]"""
 ASKED = {
     "measure": """lesson.measure("open", "The switch is open. What does a meter show across it?", batteries, "V",
