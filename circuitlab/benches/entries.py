@@ -83,7 +83,7 @@ class NumberEntry:
     """A field for a number and its unit."""
 
     def __init__(self, kind):
-        self._typed = widgets.Text(placeholder=f"a number of {kind.unit}", description=f"{kind.unit}:",
+        self._typed = widgets.Text(placeholder="a number", description=f"{kind.unit}:",
                                    style={"description_width": "initial"}, continuous_update=False)
         self.box = self._typed
 
