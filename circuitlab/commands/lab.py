@@ -18,7 +18,8 @@ SETTINGS = {
     "@jupyterlab/notebook-extension:panel": {"toolbar": [{"name": "executionProgress", "disabled": True}]},
 }
 # Signs that come and go with every move of a slider; each costs the browser a look at the whole page.
-UNSHOWN = ("@jupyterlab/application-extension:faviconbusy", "@jupyterlab/apputils-extension:kernel-status")
+UNSHOWN = ("@jupyterlab/application-extension:faviconbusy", *(f"@jupyterlab/{each}-extension:kernel-status" for each in (
+    "apputils", "console", "notebook")))
 QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url=None",
          "--LabApp.extension_manager=readonly",
          "--ServerApp.kernel_websocket_connection_class=circuitlab.commands.prompt.PromptConnection")
