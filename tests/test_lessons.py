@@ -1,5 +1,6 @@
 """Every lesson as it is committed, and as it runs: clean, readable, and the same again in a fresh folder without a network."""
 
+import ast
 import re
 import subprocess
 import sys
@@ -111,6 +112,21 @@ def unfolded(notebook):
             and not cell.metadata.get("jupyter", {}).get("source_hidden")]
 
 
+def twice_named(notebook):
+    """Names that two cells give to different things: a question of the first would work with what the second made."""
+    found, before = [], {}
+    for cell in notebook.cells:
+        names = set()
+        for each in ast.parse(cell.source).body if cell.cell_type == "code" else ():
+            targets = each.targets if isinstance(each, ast.Assign) else ()
+            names |= {each.name} if isinstance(each, ast.FunctionDef) else {
+                name.id for target in targets for name in ast.walk(target)
+                if isinstance(name, ast.Name) and isinstance(name.ctx, ast.Store)}
+        found += [f"{name} in {before[name]} and {cell.id}" for name in sorted(names & before.keys())]
+        before |= dict.fromkeys(names, cell.id)
+    return found
+
+
 def missing(notebook, is_first=False):
     """What every lesson has and this one has not: a card for whoever starts here, the guarded bench page, an exit line last."""
     code = [cell for cell in notebook.cells if cell.cell_type == "code"]
@@ -173,6 +189,11 @@ def test_a_lesson_is_short(lesson):
 def test_a_lesson_shows_questions_and_not_their_code(lesson):
     """Every cell that asks is folded."""
     assert unfolded(lesson) == []
+
+
+def test_a_name_means_one_thing_in_a_lesson(lesson):
+    """Questions work their answers out late, with whatever a name means then."""
+    assert twice_named(lesson) == []
 
 
 def test_a_lesson_opens_alone_and_closes_with_a_question(lesson, path):
@@ -274,6 +295,12 @@ def test_planted_headings_and_pictures_are_found():
     assert out_of_order(planted) == ["there is more than one title", "a heading of level 3 follows one of level 1"]
     assert unspoken(planted) == ["a.svg", "<img src='c.svg' alt=''>"]
     assert out_of_order(notebook_of(("text", "## A", {}))) == ["the first heading is not the title"]
+
+
+def test_a_planted_second_meaning_is_found():
+    """A function that becomes a number; the same cell may change its own."""
+    planted = notebook_of(("code", "def high(): pass\nlow = 1\nlow = 2", {}), ("code", "high, more = 3, 4", {}))
+    assert twice_named(planted) == ["high in cell-0 and cell-1"]
 
 
 def test_words_and_lines_are_counted():
