@@ -11,12 +11,14 @@ from ..parts import Flasher, Relay
 from ..reasoning import flash, pedals, trial, with_settings
 from ..views.tables import status
 from ..views.time_chart import chart_layers
+from .ahead import Trials
 from .guard import Guard
 from .layers import LayeredSchematic, Layers
 from .spoken import spoken
 
 UNTIL = 4.0     # s, length of a trial
 _NUMBER = count(1)
+_MOMENT = "slider", "moment"    # the one slider that no trial hangs on
 _WIDE = {"description_width": "110px"}
 
 
@@ -60,12 +62,13 @@ class Bench:
         self._chart = Layers(2) if chart else None
         self._status = widgets.HTML("")
         self.course, self._measured, self.sentence = None, {}, ""
+        self.trials, self._move = Trials(self._played), None
         start = arrangement.positions(positions)
         self.controls = {control.name: _buttons(control, start[control.name]) for control in arrangement.controls}
         self.sliders = dict(self._make_sliders())
         self.faults = {words: widgets.Checkbox(False, description=words, indent=False) for words in self.changes}
         self.more = widgets.Checkbox(False, description="relays and amps too", indent=False)
-        redraw = self._guard.watch(lambda change: self._redraw(change["owner"] is self.sliders.get("moment")))
+        redraw = self._guard.watch(self._moved)
         for widget in (*self.controls.values(), *self.sliders.values(), *self.faults.values(), self.more):
             widget.observe(redraw, names="value")
         self.view = self._lay_out()
@@ -107,24 +110,47 @@ class Bench:
                            layout=widgets.Layout(flex_flow="row wrap", width="100%"))
         return widgets.VBox([top, self._status, self._guard.place, spoken()])
 
-    def present(self):
-        """Return the arrangement as the sliders and faults have it now."""
-        settings = {"volts": self.sliders["volts"].value}
-        if "rate" in self.sliders:
-            settings |= {"rate": self.sliders["rate"].value, "on_share": self.sliders["on_time"].value / 100}
-        return with_settings(self.broken(), **settings)
+    @property
+    def settings(self):
+        """All that a trial hangs on, as ``((kind, name), value)``: controls, sliders, faults."""
+        kinds = (("control", self.controls), ("slider", self.sliders), ("fault", self.faults))
+        pairs = (((kind, name), widget.value) for kind, named in kinds for name, widget in named.items())
+        return tuple((what, _rounded(value)) for what, value in pairs if what != _MOMENT)
 
-    def broken(self):
-        """Return the arrangement with the ticked faults in it."""
-        ticked = [self.changes[words] for words, box in self.faults.items() if box.value]
+    def present(self, settings=None):
+        """Return the arrangement as the sliders and faults have it now, or in some settings."""
+        values = dict(settings or self.settings)
+        flasher = {"rate": values["slider", "rate"], "on_share": values["slider", "on_time"] / 100} if (
+            "slider", "rate") in values else {}
+        return with_settings(self.broken(settings), volts=values["slider", "volts"], **flasher)
+
+    def broken(self, settings=None):
+        """Return the arrangement with the faults in it that are ticked now, or in some settings."""
+        ticked = [self.changes[words] for (kind, words), value in settings or self.settings if kind == "fault" and value]
         return changed(self.arrangement, *(step for change in ticked for step in _steps(change)))
+
+    def _played(self, settings):
+        """Return the trial of some settings, and what every lamp did in it."""
+        values = dict(settings)
+        where = {name: value for (kind, name), value in settings if kind == "control"}
+        pedal = {name: values["slider", name] for name in ("pedal_at", "pedal_for") if ("slider", name) in values}
+        course = trial(self.present(settings), where, until=UNTIL, **pedal)
+        return course, {lamp: flash(course, lamp) for lamp in course.lamp_volts}
+
+    def _moved(self, change):
+        """Redraw for a change; after a second step alike of one slider have a third one played ahead."""
+        owner = change["owner"]
+        self._redraw(owner is self.sliders.get("moment"))
+        name = next((name for name, slider in self.sliders.items() if slider is owner and ("slider", name) != _MOMENT), None)
+        move = name and (name, _rounded(change["new"] - change["old"]))
+        if move and move == self._move and self.course and owner.min <= owner.value + move[1] <= owner.max:
+            self.trials.play_ahead(tuple((what, _rounded(value + move[1]) if what == ("slider", name) else value)
+                                         for what, value in self.settings))
+        self._move = move
 
     def _redraw(self, moment_only=False):
         if not moment_only or self.course is None:
-            where = {name: buttons.value for name, buttons in self.controls.items()}
-            pedal = {name: self.sliders[name].value for name in ("pedal_at", "pedal_for") if name in self.sliders}
-            self.course = trial(self.present(), where, until=UNTIL, **pedal)
-            self._measured = {lamp: flash(self.course, lamp) for lamp in self.course.lamp_volts}
+            self.course, self._measured = self.trials.of(self.settings)
         moment = min(self.sliders["moment"].value if "moment" in self.sliders else 0.0, self.course.until)
         self.sentence = status(self.course, moment, self._measured)
         fresh = []
@@ -177,6 +203,11 @@ def check_faults(arrangement, faults):
         if not all(hasattr(step, "apply") for step in _steps(change)):
             raise ArrangementError(f"fault '{words}' is not a change. Give one such as Hold('K9', 'off').")
         changed(arrangement, *_steps(change))
+
+
+def _rounded(value):
+    """Return a value as a slider shows it: steps that were added up leave no trace."""
+    return round(value, 6) if isinstance(value, float) else value
 
 
 def _steps(change):
