@@ -1,6 +1,7 @@
 """A bench plays the step of a slider that will most likely come next, and what it then shows is what it would have shown."""
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -15,6 +16,12 @@ def bench():
     return cl.bench(cl.arrangement("shared-filament-four-relays"), positions=START)
 
 
+def apart(work, *given):
+    """Do something in a thread of its own: other tests may have left a loop running in this one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(work, *given).result()
+
+
 def moved(bench, *moves):
     """Move sliders one after the other in a running loop, wait, and return how many trials were played on the way."""
     async def move():
@@ -23,7 +30,7 @@ def moved(bench, *moves):
             bench.sliders[name].value = value
         await asyncio.sleep(4 * PAUSE)
         return bench.trials.played - before
-    return asyncio.run(move())
+    return apart(asyncio.run, move())
 
 
 def test_after_two_steps_alike_the_third_is_there_before_it_is_asked_for(bench):
@@ -58,9 +65,12 @@ def test_steps_that_were_added_up_are_the_same_settings(bench):
 
 
 def test_without_a_loop_nothing_is_played_ahead(bench):
+    def move():
+        for rate in (91, 92, 93):
+            bench.sliders["rate"].value = rate
+
     before = bench.trials.played
-    for rate in (91, 92, 93):
-        bench.sliders["rate"].value = rate
+    apart(move)
     assert bench.trials.played - before == 3
 
 
@@ -74,6 +84,6 @@ def test_an_error_is_kept_for_whoever_asks():
     async def ahead():
         trials.play_ahead("settings")
         await asyncio.sleep(2 * PAUSE)
-    asyncio.run(ahead())
+    apart(asyncio.run, ahead())
     with pytest.raises(cl.CircuitLabError, match="no such trial"):
         trials.of("settings")
