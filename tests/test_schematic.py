@@ -12,7 +12,7 @@ from circuitlab.arrangements import Arrangement, Hold, LoseJoint, arrangement, a
 from circuitlab.parts import Battery, Chassis, Control, Fuse, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import with_settings
 from circuitlab.solving import operating_point
-from circuitlab.views.schematic import describe, draw, lay_out
+from circuitlab.views.schematic import describe, draw, fill, lay_out
 from circuitlab.views.schematic.layout import laid_out
 from circuitlab.views.schematic.links import linked
 from circuitlab.views.schematic.symbols import drawn
@@ -26,14 +26,25 @@ def made(which):
     return random_arrangement(which) if isinstance(which, int) else arrangement(which)
 
 
+@lru_cache(maxsize=None)
+def sheet_of(which):
+    return lay_out(made(which))
+
+
+@lru_cache(maxsize=None)
+def picture_of(which):
+    """The picture that ``draw`` makes, of a sheet that is laid out once for all tests."""
+    return Picture(fill(sheet_of(which), made(which)))
+
+
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
-    assert faults(lay_out(made(which)), Picture(draw(made(which)))) == []
+    assert faults(sheet_of(which), picture_of(which)) == []
 
 
 @pytest.mark.parametrize("which", EVERY)
 def test_the_picture_reads_back_as_the_arrangement(which):
-    whole, picture = made(which), Picture(draw(made(which)))
+    whole, picture = made(which), picture_of(which)
     read = picture.connections()
     assert sorted(group.get("data-wire") for group in picture.of("wire")) == sorted(wire.name for wire in whole.wires)
     for wire in whole.wires:
@@ -49,7 +60,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     """The room kept for each label is no less than a wide sans-serif face needs."""
-    for label in lay_out(made(which)).labels:
+    for label in sheet_of(which).labels:
         letters = width_in(label.text, label.size, label.bold)
         assert letters <= label.box[2] - label.box[0] + 0.5, label.text
 
@@ -200,7 +211,7 @@ def test_level_poles_of_one_switch_are_linked_where_nothing_stands_between():
     """Six links in the kit; each ends at a pole of the same switch, level with it, clear of symbols and labels."""
     found = []
     for which in arrangement_names():
-        sheet = lay_out(made(which))
+        sheet = sheet_of(which)
         for symbol in sheet.symbols:
             if symbol.link:
                 found.append((which, symbol.piece.key))
