@@ -112,6 +112,12 @@ def unfolded(notebook):
             and not cell.metadata.get("jupyter", {}).get("source_hidden")]
 
 
+def overhanging(notebook):
+    """Folded cells whose first line, the one that still shows, runs out of the page."""
+    return [f"the first line of {cell.id} has {len(first)} letters" for cell in notebook.cells if cell.cell_type == "code"
+            and cell.metadata.get("jupyter", {}).get("source_hidden") and len(first := cell.source.partition("\n")[0]) > 100]
+
+
 def twice_named(notebook):
     """Names that two cells give to different things: a question of the first would work with what the second made."""
     found, before = [], {}
@@ -187,8 +193,8 @@ def test_a_lesson_is_short(lesson):
 
 
 def test_a_lesson_shows_questions_and_not_their_code(lesson):
-    """Every cell that asks is folded."""
-    assert unfolded(lesson) == []
+    """Every cell that asks is folded, and the line that still shows fits the page."""
+    assert unfolded(lesson) + overhanging(lesson) == []
 
 
 def test_a_name_means_one_thing_in_a_lesson(lesson):
@@ -314,6 +320,12 @@ def test_a_planted_open_question_is_found():
     planted = notebook_of(("code", 'lesson.note("exit", "?")', {}), ("code", "lesson.progress()", {}),
                           ("code", 'lesson.note("more", "?")', {"jupyter": {"source_hidden": True}}))
     assert unfolded(planted) == ["cell-0 asks and is not folded"]
+
+
+def test_a_planted_long_first_line_is_found():
+    folded = {"jupyter": {"source_hidden": True}}
+    planted = notebook_of(("code", "x" * 101, folded), ("code", f"{'x' * 100}\n{'y' * 101}", folded), ("code", "x" * 101, {}))
+    assert overhanging(planted) == ["the first line of cell-0 has 101 letters"]
 
 
 def test_a_planted_lesson_without_its_parts_is_found():
