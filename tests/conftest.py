@@ -3,15 +3,22 @@
 import os
 import tempfile
 
+import full_runs
 import outside_marker
 import pytest
 
 pytest.register_assert_rewrite("worked_lessons")   # its checks say what they compared
 
 
+def pytest_addoption(parser):
+    """Add the option of the long runs."""
+    full_runs.add_option(parser)
+
+
 def pytest_configure(config):
     """Take the marker's rules into this run, and keep the lessons' answers out of the clone."""
     config.pluginmanager.register(outside_marker, "outside_marker")
+    config.pluginmanager.register(full_runs, "full_runs")
     answers = tempfile.TemporaryDirectory(prefix="answers-")
     os.environ["PIN_THIRTY_ANSWERS"] = answers.name
     config.add_cleanup(answers.cleanup)
