@@ -69,7 +69,7 @@ def main(words=None):
 def tried(uv, wheel, python, end, place, suite):
     """Install, start and run the lessons in one environment; return what was done. [text]"""
     environment = place / "environment"
-    run(uv, "venv", "--quiet", "--python", python, environment)
+    run(uv, "venv", "--quiet", "--no-python-downloads", "--python", python, environment)
     mine = environment / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     extra = ("--extra", "test") if suite else ()
     run(uv, "pip", "install", "--quiet", "--python", mine, "--resolution", ENDS[end], "-r", ROOT / "pyproject.toml", *extra)
