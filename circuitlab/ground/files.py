@@ -17,7 +17,7 @@ PROGRAM = "Pin Thirty"
 
 def page_mark(kind):
     """Return the line that goes into the head of a web page right behind its charset. [HTML]"""
-    return f'<meta name="generator" content="{PROGRAM}: {kind}">'
+    return f'<meta name="generator" content="{PROGRAM}: {kind}"/>'
 
 
 # How the files of the kit begin; only one of the same kind is ever replaced.
