@@ -128,7 +128,7 @@ def put(content, path, old=None):
     saved = Saved(path)
     if content == old:
         return saved
-    aside = path.with_name(f".{secrets.token_hex(8)}.partial")
+    aside = _aside(path)
     try:
         _write(aside, content)
         if old is not None:
@@ -166,21 +166,35 @@ def _keep(path, old):
                 return kept
             continue
         try:
-            os.link(path, kept)
+            _give_second_name(path, kept, old)
         except FileExistsError:
             continue
-        except (OSError, AttributeError, NotImplementedError):      # a disk without second names
-            try:
-                _write(kept, old)
-            except FileExistsError:
-                continue
-            except OSError:
-                kept.unlink(missing_ok=True)
-                raise
         return kept
     raise FileError(f"'{shown(path)}' cannot be written: {MOST_KEPT} earlier ones are kept beside it, the most there may be. "
                     f"Remove those you do not need ('{path.stem}.before-1{path.suffix}' and so on), or save under another name.",
                     file=path.name)
+
+
+def _give_second_name(path, kept, old):
+    """Let ``kept``, which nothing has yet, name what stands at a path; on a disk without second names, a copy of it."""
+    try:
+        os.link(path, kept)
+        return
+    except FileExistsError:
+        raise
+    except (OSError, AttributeError, NotImplementedError):
+        aside = _aside(path)
+    try:
+        _write(aside, old)
+        open(kept, "xb").close()        # takes the name; a copy cut short never stands under it
+        os.replace(aside, kept)
+    finally:
+        with suppress(OSError):
+            os.unlink(aside)
+
+
+def _aside(path):
+    return path.with_name(f".{secrets.token_hex(8)}.partial")
 
 
 def _settle(folder):
