@@ -23,6 +23,7 @@ from circuitlab.ground import files, saving
 from circuitlab.ground.errors import CircuitLabError, FileError
 from circuitlab.ground.places import kit_folder
 from circuitlab.reasoning.rules import rule
+from circuitlab.teaching.hand_out import hand_out
 
 LAMP = cl.arrangement("one-fused-lamp")
 OTHER = cl.changed(LAMP, cl.SetValue("F1", "rating", 3.0))
@@ -381,6 +382,21 @@ def test_the_contact_sheet_leaves_a_page_that_is_not_its_own(tmp_path, capsys, m
     monkeypatch.setattr("circuitlab.arrangements.arrangement_names", lambda: ["relay-test-board"])
     assert main(["contact-sheet", "--out", str(tmp_path)]) == 0
     assert "kept as 'index.before-1.html'" in capsys.readouterr().out
+
+
+def test_a_lesson_handed_out_and_changed_since_is_left(tmp_path):
+    """The same once more is no harm."""
+    folder = hand_out("06", tmp_path)
+    (notebook,) = folder.glob("*.ipynb")
+    before = notebook.read_bytes()
+    hand_out("06", tmp_path)
+    assert notebook.read_bytes() == before
+    notebook.write_bytes(before + b"\n")
+    (folder / "answers" / "README.txt").write_text("hand in by Friday")
+    with pytest.raises(FileError, match="seems to be a notebook: it is left as it is"):
+        hand_out("06", tmp_path)
+    assert notebook.read_bytes() == before + b"\n"
+    assert (folder / "answers" / "README.txt").read_text() == "hand in by Friday"
 
 
 # ------------------------------------------------------------------ the marks
