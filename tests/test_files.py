@@ -9,6 +9,7 @@ import stat
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -170,6 +171,13 @@ def test_a_list_of_changes_names_no_other_folder(tmp_path, name):
         cl.load_changes(folder / "bad.changes")
     assert "is not the name of an arrangement" in str(told.value) or "\0" in name and "NUL bytes" in str(told.value)
     assert len(str(told.value)) < 300 and "\n" not in str(told.value)
+
+
+@pytest.mark.parametrize("name", ["a:b", "two\nlines", "n" * 201, "cart.toml", " cart"])
+def test_a_list_is_not_saved_that_could_not_find_its_arrangement(tmp_path, name):
+    with pytest.raises(FileError, match="a list of changes cannot name an arrangement"):
+        cl.save_changes(cl.Changes(replace(LAMP, name=name)).make("blow F1"), tmp_path / "a.changes")
+    assert not list(tmp_path.iterdir())
 
 
 def test_a_list_of_changes_reads_nothing_outside_its_folder(tmp_path, monkeypatch):
