@@ -14,6 +14,8 @@ import stat
 import time
 from contextlib import contextmanager, suppress
 
+from .files import unfiled
+
 try:
     import fcntl
 except ImportError:         # Windows
@@ -27,15 +29,17 @@ PATIENCE = 5.0              # s, to wait for another writer
 PAUSE = 0.003               # s, between two looks whether it has let go
 FAR = 2 ** 31 - 2           # the byte that is locked on Windows, where a locked byte cannot be read; no record is so long
 _MARKS = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
-_KINDS = ((stat.S_ISDIR, errno.EISDIR, "it is a folder, not a file"), (stat.S_ISREG, 0, ""),
-          (lambda _: True, errno.EINVAL, "it is a pipe or a device, not a file"))
+
+
+class NoFile(OSError):
+    """A folder, a pipe or a device stands where a file should; its ``strerror`` says which."""
 
 
 def check_file(path):
-    """Raise an OSError in words for what is there but no file: a pipe could be waited for without end."""
-    number, words = next((number, words) for is_one, number, words in _KINDS if is_one(os.stat(path).st_mode))
-    if words:
-        raise OSError(number, words)
+    """Raise NoFile for what is there but no file: a pipe could be waited for without end."""
+    found = os.stat(path)
+    if not stat.S_ISREG(found.st_mode):
+        raise NoFile(errno.EINVAL, f"it is {unfiled(found)}")
 
 
 def encoding_of(head):

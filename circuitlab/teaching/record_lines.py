@@ -10,8 +10,9 @@ import json
 import math
 from dataclasses import dataclass
 
-from ..ground.appending import check_file, encoding_of
+from ..ground.appending import NoFile, check_file, encoding_of
 from ..ground.errors import FileError
+from ..ground.files import reason
 
 FORMER = ("checked", "read")        # of questions before they were on the ladder
 UNASKED = ("held",)                 # the safety ticket's own line; it answers no question
@@ -84,7 +85,7 @@ def told(lines):
     return f"line{'s' if len(lines) > 1 else ''} {said}{f' and {left} more' if left else ''}"
 
 
-def shown(text, most=40):
+def printable(text, most=40):
     """Return the beginning of a text as it can be printed anywhere: no half characters, nothing that moves a terminal."""
     return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in sound(str(text)[:most]))
 
@@ -162,7 +163,7 @@ def _fault(event, lesson):
                 return f"edited: its '{field}' is not {words}"
     for field, value in event.items():
         if not _is_plain(value, DEEPEST):
-            return f"edited: its '{shown(field)}' holds what no answer holds"
+            return f"edited: its '{printable(field)}' holds what no answer holds"
     return OTHER if event["lesson"] != lesson else ""
 
 
@@ -213,7 +214,7 @@ def read_record(path, lesson):
     except FileNotFoundError:
         pass
     except OSError as error:
-        trouble = error.strerror or type(error).__name__
+        trouble = error.strerror if isinstance(error, NoFile) else reason(error)[0]
     return Written(tuple(events), {fault: tuple(lines) for fault, lines in faults.items()}, trouble)
 
 
