@@ -6,7 +6,7 @@ from pathlib import Path
 from ...ground.errors import FileError
 from ..style import safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
-from .proof import sockets, tick_sheet
+from .proof import sockets, tick_sheet, troubled
 
 CAUTIONS = (
     "Power off while you wire: minus clamp off first, back on last.",
@@ -68,6 +68,7 @@ def build_sheet(arrangement):
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
+    note += troubled(arrangement)
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
