@@ -69,7 +69,7 @@ def test_a_fault_table_says_that_it_buzzes_without_a_fault(buzzing):
     assert f"Even without a fault there is no steady result: {BUZZES} (24 rows)." in " ".join(cl.fault_table_text(table).split())
     ended = table.line(faults[0])
     assert all(effect.reasons == ("buzzing without the fault, and with it the row settles",) for effect in ended.effects)
-    assert table.line("hold E1 blown").worst == "no effect"
+    assert table.line(str(cl.Hold("E1", "blown"))).worst == "no effect"
     assert fault_table(cl.arrangement("hazard-third-relay"), faults=faults[:0]).troubles == ()
 
 
