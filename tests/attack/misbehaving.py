@@ -82,9 +82,9 @@ def buzzer(chance, board):
     way = [("k1:87a", "k1:86")]
     parts = {"k1": _relay(chance)}
     if chance.random() < 0.4:
-        parts["r1"] = chance.choice((lambda name: Resistor(name, 30.0), lambda name: Diode(name.replace("R", "V"))))
-        ends = ("1", "2") if parts["r1"]("r1").terminals == ("1", "2") else ("A", "K")
-        way = [("k1:87a", f"r1:{ends[0]}"), (f"r1:{ends[1]}", "k1:86")]
+        key, make, first, last = chance.choice((("r1", lambda name: Resistor(name, 30.0), "1", "2"),
+                                                 ("v1", Diode, "A", "K")))
+        parts[key], way = make, [("k1:87a", f"{key}:{first}"), (f"{key}:{last}", "k1:86")]
     return _fitted(board, parts, [(hot, "k1:30"), *way, ("k1:85", minus)])
 
 
