@@ -68,7 +68,7 @@ def wrong_things():
         "an arrangement": right["arrangement"], "a point": right["point"], "a course": right["course"], "a proof": right["proof"],
         "a part": cl.Lamp("E1"), "a class": cl.Lamp, "an instance": object(), "names": ["E1", "F1"], "an empty list": [],
         "a list in a list": [[1]], "three numbers": (1, 2, 3), "an empty dict": {}, "a dict": {"E1": "on"}, "bytes": b"cart",
-        "an escape": "rear\x1b[31m",
+        "an escape": "rear\x1b[K",
     }
 
 

@@ -7,7 +7,8 @@ checks better by itself (names, positions, quantities as text) is not in the tab
 
 from functools import cache, wraps
 from inspect import Parameter, signature
-from math import isnan
+from math import isfinite
+from numbers import Integral, Real
 from os import PathLike
 from typing import NamedTuple
 
@@ -41,7 +42,7 @@ def _each(fits):
 
 def _is_number(value):
     try:
-        return isinstance(value, (int, float)) and not isinstance(value, bool) and not isnan(float(value))
+        return isinstance(value, Real) and not isinstance(value, bool) and isfinite(value)
     except OverflowError:
         return False
 
@@ -97,12 +98,10 @@ SENTENCE = Kind("a sentence", _is_word, 'Such as "lift F1:2".')
 POSITIONS = Kind("a position for each control that is moved", _is_pairs, 'Such as {"key": "on"}.')
 KIND = Kind("the name of a kind", lambda value: _is_word(value) or _is_number(value) and value > 0, TEXT.example)
 NUMBER = Kind("a number", _is_number, "Write it without quotes, such as 0.5.")
-FINITE = Kind("a number", lambda value: _is_number(value) and abs(value) < float("inf"), NUMBER.example)
-COUNT = Kind("a whole number of 0 or more", lambda value: type(value) is int and value >= 0,
+COUNT = Kind("a whole number of 0 or more", lambda value: isinstance(value, Integral) and value >= 0,
              "Write it without quotes, such as 12.")
 SWITCH = Kind("True or False", lambda value: isinstance(value, (bool, int)), "Write True or False, without quotes.")
 NAMES = Kind("a list of names", _each(_is_text), 'Put names in square brackets, such as ["E1"].')
-SENTENCES = Kind("sentences", _each(_is_text), 'Such as ["rear left: steady when stop, else dark"].')
 ROWS = Kind("a list of rows", _each(_is_pairs), 'Write each as its positions, such as [{"key": "on"}].')
 PHASES = Kind("a list of phases", _each(lambda value: _is_text(value) or _is_pairs(value)), 'Such as ["on", "off"].')
 CASES = Kind("an arrangement or a list of cases", lambda value: ARRANGEMENT.fits(value) or _each(lambda _: True)(value),
@@ -144,10 +143,9 @@ WANTED = {
     **dict.fromkeys(("prefix", "background", "family", "code", "unit", "text", "table.name", "path_to.lamp", "flash.lamp",
                      "wire_for_current.table"), TEXT), "read_quantity.text": None,
     "path": PATH, "name_or_file": NAME_OR_FILE, "kind": KIND, "sentence": SENTENCE, "positions": POSITIONS,
-    **dict.fromkeys(("amps", "temperature", "resistivity", "k", "capacity", "moment", "width_mm", "gauge", "say.value",
-                     "flash.start", "flash.end", "wire_for_drop.length", "wire_for_drop.volts", "until", "rated_volts",
-                     "with_settings.volts"), FINITE),
-    **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR), "run.until": NUMBER,
+    **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge", "say.value",
+                     "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
+    **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
     **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents"), SWITCH),
 }
 

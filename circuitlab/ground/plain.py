@@ -7,7 +7,7 @@ shows the letters that are not to be seen by their numbers.
 import unicodedata
 
 JOINERS = "\N{ZERO WIDTH JOINER}\N{ZERO WIDTH NON-JOINER}"      # some scripts need them inside words
-CUT = " [...] "
+CUT = " [... shortened ...] "
 
 
 def plain(text, kept="\n"):
@@ -35,7 +35,7 @@ def bounded(text, most):
     """Return a text with its middle left out, and that said, where it has more letters than may stand there. [text]
 
     >>> bounded("a" * 100, 40)
-    'aaaaaaaaaaaaaaaaaaaaaa [...] aaaaaaaaaaa'
+    'aaaaaaaaaaaa [... shortened ...] aaaaa'
     """
     if len(text) <= most:
         return text

@@ -15,7 +15,7 @@ from itertools import product
 
 from ..arrangements import Wanted
 from ..arrangements.text import read_table
-from ..ground.arguments import SENTENCES, must_be
+from ..ground.arguments import LIST, must_be
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, unknown_name
 from ..ground.places import kit_folder
 from ..ground.showing import Showing
@@ -95,7 +95,7 @@ class Rule(Showing):
 
     def __post_init__(self):
         given = (self.sentences,) if isinstance(self.sentences, str) else self.sentences
-        must_be(given, SENTENCES, "sentences", "Rule")
+        must_be(given, LIST, "sentences", "Rule")
         if not given or not all(isinstance(sentence, str) and sentence.strip() for sentence in given):
             raise ArrangementError("a rule needs sentences such as 'rear left: flash when turn left, else dark'.")
         object.__setattr__(self, "sentences", tuple(line.strip() for text in given for line in text.splitlines()
