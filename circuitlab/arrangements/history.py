@@ -11,6 +11,7 @@ from functools import cached_property
 from ..ground.errors import ArrangementError, CircuitLabError, FileError
 from ..ground.files import named, read
 from ..ground.saving import save
+from ..ground.showing import Showing
 from .changes import changed
 from .library import arrangement as opened
 from .record import Arrangement
@@ -41,8 +42,8 @@ class NamedChange:
         return tuple(str(step) for step in self.steps)
 
 
-@dataclass(frozen=True)
-class Changes:
+@dataclass(frozen=True, repr=False)
+class Changes(Showing):
     """An arrangement and the changes made to it, oldest first.
 
     Parameters
@@ -63,6 +64,12 @@ class Changes:
 
     before: Arrangement
     entries: tuple = ()
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        made = "; ".join(entry.name for entry in self.entries)
+        return f"Changes to '{self.before.title}': {made or 'none made'}."
 
     @cached_property
     def after(self):

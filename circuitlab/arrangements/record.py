@@ -9,7 +9,9 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from ..ground.arguments import STATES, must_be
 from ..ground.errors import ArrangementError, PartError, unknown_name
+from ..ground.showing import Showing
 from ..parts import Battery, Control, Lamp, Part, Switch, Wire
 
 
@@ -49,8 +51,8 @@ class Wanted:
         return all(positions[control] == position for control, position in self.when)
 
 
-@dataclass(frozen=True)
-class Arrangement:
+@dataclass(frozen=True, repr=False)
+class Arrangement(Showing):
     """A whole circuit.
 
     Parameters
@@ -98,12 +100,21 @@ class Arrangement:
             if not isinstance(value, (list, tuple)):
                 raise ArrangementError(f"'{field}' must be a list, even of one thing, got {value!r}.")
             object.__setattr__(self, field, tuple(value))
+        must_be(self.held, STATES, "held", "Arrangement")
         object.__setattr__(self, "held", tuple(dict(self.held).items()))
         _check_kinds(self)
         _check_names(self)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(_today(wire, others) for wire in self.wires))
         _check_joins(self)
+
+    html_view = "draw"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, {len(self.controls)} controls. "
+                "print() lists them.")
 
     @cached_property
     def by_name(self):

@@ -6,11 +6,16 @@ its pieces as attributes so that a bench or a check can phrase them again.
 
 from difflib import get_close_matches
 
+from .plain import bounded, plain
+
+MOST_SAID = 2000        # letters of a sentence; the middle of a longer one is left out
+
 
 class CircuitLabError(Exception):
-    """Root of every error the kit raises on purpose."""
+    """Root of every error the kit raises on purpose; its sentence can be printed anywhere, and is never endless."""
 
     def __init__(self, sentence, **pieces):
+        sentence = bounded(plain(str(sentence)), MOST_SAID)
         super().__init__(sentence)
         self.sentence = sentence
         self.pieces = pieces
@@ -33,6 +38,10 @@ class ArrangementError(CircuitLabError, ValueError):
 
 class FileError(CircuitLabError, ValueError):
     """An arrangement file that cannot be read, or must not be overwritten."""
+
+
+class ArgumentError(CircuitLabError, TypeError):
+    """A function was given another kind of thing than it takes."""
 
 
 class ScriptError(CircuitLabError, ValueError):

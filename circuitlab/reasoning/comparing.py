@@ -7,6 +7,7 @@ from itertools import product
 from ..arrangements import Arrangement
 from ..arrangements.sentences import value_words
 from ..ground.errors import ArrangementError
+from ..ground.showing import Showing
 from ..parts import Battery, Lamp
 from ..solving import operating_point
 from .faults import CLASSES, fault_table, single_faults
@@ -75,8 +76,8 @@ class Difference:
     after: float | None
 
 
-@dataclass(frozen=True)
-class Comparison:
+@dataclass(frozen=True, repr=False)
+class Comparison(Showing):
     """What sets two arrangements apart.
 
     Attributes
@@ -105,6 +106,14 @@ class Comparison:
     is_complete: bool = True
     troubles: tuple = ((), ())
 
+    text_view, html_view = "comparison_text", "comparison_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return (f"Comparison of '{self.before.title}' and '{self.after.title}': {len(self.changed_rows)} of {len(self.rows)} "
+                "rows look different.")
+
     @cached_property
     def changed_rows(self):
         """The rows in which some lamp looks different."""
@@ -116,9 +125,7 @@ class Comparison:
         return not self.changed_rows
 
     def _repr_html_(self):
-        from importlib import import_module
-        shown = import_module("circuitlab.views.compare_words").comparison_html(self)
-        return f"{shown}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
+        return f"{super()._repr_html_()}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
 
 
 def compare(before, after, faults=False, progress=None):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from random import Random
 
 from ..ground.errors import ArrangementError, CircuitLabError
+from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
 from .looks import brightness
@@ -70,8 +71,8 @@ class Failure:
         return said + (f", wanted {self.wanted}" if self.wanted else "") + order
 
 
-@dataclass(frozen=True)
-class Proof:
+@dataclass(frozen=True, repr=False)
+class Proof(Showing):
     """The outcome of holding an arrangement against a rule.
 
     Attributes
@@ -99,6 +100,16 @@ class Proof:
     orders: int | None
     timing: object
 
+    text_view, html_view = "proof_text", "proof_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
+        rows = len(self.failing_rows)
+        came_out = "the rule is kept" if self.is_kept else f"the rule is broken {len(self.failures)} times, in {rows} rows"
+        return f"Proof of '{self.arrangement.title}': {came_out}; {looked}."
+
     @property
     def is_kept(self):
         """Whether nothing breaks the rule in the rows that were looked at."""
@@ -124,10 +135,6 @@ class Proof:
     def of_row(self, positions):
         """Return the failures of one row."""
         return tuple(failure for failure in self.failures if failure.positions == positions)
-
-    def _repr_html_(self):
-        from importlib import import_module
-        return import_module("circuitlab.views.proof_words").proof_html(self)
 
 
 def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=None):

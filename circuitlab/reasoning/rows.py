@@ -6,6 +6,7 @@ from functools import cached_property
 from itertools import product
 
 from ..ground.errors import ArrangementError
+from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point, run
 from .looks import brightness
@@ -37,8 +38,8 @@ class Cell:
         return self.wanted in (None, self.look)
 
 
-@dataclass(frozen=True)
-class Row:
+@dataclass(frozen=True, repr=False)
+class Row(Showing):
     """One combination of all control positions.
 
     Attributes
@@ -58,17 +59,31 @@ class Row:
     blown: tuple
 
     @property
+    def brief(self):
+        """In one sentence. [text]"""
+        looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in self.cells.items())
+        where = ", ".join(f"{control} {position}" for control, position in self.positions.items())
+        return f"Row {where or 'without controls'}: {looks or 'no lamps'}; {self.sentence}."
+
+    @property
     def keeps_rule(self):
         """Whether every lamp of the row keeps the rule."""
         return self.verdict == "settled" and all(cell.keeps_rule for cell in self.cells.values())
 
 
-@dataclass(frozen=True)
-class LampTable:
+@dataclass(frozen=True, repr=False)
+class LampTable(Showing):
     """Every row of an arrangement, first control slowest, rest position first."""
 
     arrangement: object
     rows: tuple
+
+    text_view, html_view = "lamp_table_text", "lamp_table_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Lamp table of '{self.arrangement.title}': {len(self.rows)} rows, {len(self.lamps)} lamps."
 
     @property
     def controls(self):
@@ -161,6 +176,7 @@ def row_of(arrangement, positions):
     operated beforehand lead elsewhere than relays at rest, the row has a
     memory and its verdict is ``several stable``.
     """
+    positions = arrangement.positions(positions)
     flashers = [part.name for part in arrangement.parts if part.swings]
     combinations = [dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers))]
     points = [operating_point(arrangement, positions, phases) for phases in combinations]

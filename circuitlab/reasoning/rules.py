@@ -15,8 +15,10 @@ from itertools import product
 
 from ..arrangements import Wanted
 from ..arrangements.text import read_table
+from ..ground.arguments import LIST, must_be
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, unknown_name
 from ..ground.places import kit_folder
+from ..ground.showing import Showing
 from ..parts import Lamp
 from .conditions import always, literal, never
 from .reading import Reader, read_sentence
@@ -57,8 +59,8 @@ class Limits:
     first_dark: float = 1.5
 
 
-@dataclass(frozen=True)
-class Rule:
+@dataclass(frozen=True, repr=False)
+class Rule(Showing):
     """Sentences that say what lamps shall do, with their source.
 
     Parameters
@@ -86,8 +88,14 @@ class Rule:
     if_fitted: bool = False
     name: str = ""
 
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Rule '{self.title or self.name or 'without a title'}': {' / '.join(self.sentences)}"
+
     def __post_init__(self):
         given = (self.sentences,) if isinstance(self.sentences, str) else self.sentences
+        must_be(given, LIST, "sentences", "Rule")
         if not given or not all(isinstance(sentence, str) and sentence.strip() for sentence in given):
             raise ArrangementError("a rule needs sentences such as 'rear left: flash when turn left, else dark'.")
         object.__setattr__(self, "sentences", tuple(line.strip() for text in given for line in text.splitlines()

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ...ground.errors import ArrangementError
+from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
 from ..looks import brightness
 from ..rows import MOST_ROWS, count_rows, troubles_of
@@ -68,8 +69,8 @@ class FaultLine:
         return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
 
 
-@dataclass(frozen=True)
-class FaultTable:
+@dataclass(frozen=True, repr=False)
+class FaultTable(Showing):
     """Every fault of an arrangement, worst first.
 
     Attributes
@@ -90,6 +91,13 @@ class FaultTable:
     lines: tuple
     asked: int
     troubles: tuple = ()
+
+    text_view, html_view = "fault_table_text", "fault_table_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Fault table of '{self.arrangement.title}': {len(self.lines)} of {self.asked} faults, in {len(self.rows)} rows."
 
     @property
     def is_complete(self):
@@ -124,10 +132,11 @@ class FaultTable:
         """Return the reading that would reveal a fault, or None where no voltmeter would."""
         return best_reading(self.arrangement, line.fault, self._telling_rows(line))
 
+    def __str__(self):
+        return for_console(view("fault_table_text")(self, readings=False))
+
     def _repr_html_(self):
-        from importlib import import_module
-        shown = import_module("circuitlab.views.fault_words").fault_table_html(self, readings=False)
-        return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
+        return f"{view('fault_table_html')(self, readings=False)}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
         """Return a few rows to measure in: those of the worst class with the fewest controls moved."""
