@@ -10,6 +10,7 @@ from pathlib import Path
 
 from ..ground.errors import FileError
 
+FRONT_END = Path(__file__).with_name("front_end")     # holds what JupyterLab loads into the page
 FIRST_PAGE = "00_start_here.ipynb"
 SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
@@ -21,7 +22,7 @@ SETTINGS = {
 UNSHOWN = ("@jupyterlab/application-extension:faviconbusy", *(f"@jupyterlab/{each}-extension:kernel-status" for each in (
     "apputils", "console", "notebook")))
 QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url=None",
-         "--LabApp.extension_manager=readonly",
+         "--LabApp.extension_manager=readonly", f"--LabServerApp.extra_labextensions_path={FRONT_END}",
          "--ServerApp.kernel_websocket_connection_class=circuitlab.commands.prompt.PromptConnection")
 
 
