@@ -3,7 +3,6 @@
 import argparse
 import os
 import sys
-from pathlib import Path
 
 from ..ground.errors import CircuitLabError
 from .watching import STOPPED, Watching
@@ -254,10 +253,9 @@ def _compare(given):
 
 def _start(given):
     from .lab import open_lab
-    from .lessons import copy_lessons
+    from .lessons import copy_lessons, own_folder
 
-    folder = Path(given.folder).expanduser() if given.folder else Path.home() / "pin-thirty-lessons"
-    copied = copy_lessons(folder)
+    copied = copy_lessons(own_folder(given.folder))
     print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)
     open_lab(copied.folder, browser=not given.no_browser)
     return 0
