@@ -6,6 +6,7 @@ other JupyterLab settings are neither read nor changed.
 
 import json
 import os
+import traceback
 from contextlib import suppress
 from itertools import count
 from pathlib import Path
@@ -32,6 +33,8 @@ QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverChe
 PLACES = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
           "IPYTHONDIR": "ipython", "MPLCONFIGDIR": "matplotlib", "JUPYTERLAB_SETTINGS_DIR": "settings",
           "JUPYTERLAB_WORKSPACES_DIR": "workspaces"}
+
+_AFRESH = "Make the kit's environment afresh: remove the folder '.venv', then run the one-line command from the README."
 
 
 def private_places(folder, settings=SETTINGS):
@@ -181,17 +184,22 @@ def open_lab(folder, browser=True):
 
 def _jupyterlab():
     """Return JupyterLab's main function, or raise a sentence that says what is missing."""
-    again = "Make the kit's environment afresh: remove the folder '.venv', then run the one-line command from the README."
     try:
         from jupyterlab.labapp import main
     except ModuleNotFoundError as error:
         if error.name == "jupyterlab":
             raise FileError("JupyterLab is not installed in this Python. Install the kit again with its one-line command "
                             "from the README.") from None
-        raise FileError(f"JupyterLab cannot be opened: it needs the module '{error.name}', which is missing. {again}",
-                        module=error.name) from None
+        raise lacking(error) from None
     except Exception as error:      # whatever a damaged package raises while it is loaded
-        module = getattr(error, "name", None) or "one that it loads"
-        raise FileError(f"JupyterLab cannot be opened: its module '{module}' is damaged "
-                        f"({type(error).__name__}: {' '.join(str(error).split())}). {again}", module=module) from None
+        frames = [frame.f_globals.get("__name__", "") for frame, _ in traceback.walk_tb(error.__traceback__)]
+        module = next(name for name in reversed(frames) if not name.startswith("importlib."))
+        raise FileError(f"JupyterLab cannot be opened: loading '{module}' failed ({type(error).__name__}: "
+                        f"{' '.join(str(error).split())}). {_AFRESH}", module=module) from None
     return main
+
+
+def lacking(error):
+    """Return the FileError for a ModuleNotFoundError. [FileError]"""
+    return FileError(f"JupyterLab cannot be opened: it needs the module '{error.name}', which is missing. {_AFRESH}",
+                     module=error.name)

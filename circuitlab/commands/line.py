@@ -252,10 +252,13 @@ def _compare(given):
 
 
 def _start(given):
-    from .lab import open_lab
+    from .lab import lacking, open_lab
     from .lessons import copy_lessons, own_folder
 
-    copied = copy_lessons(own_folder(given.folder))
+    try:
+        copied = copy_lessons(own_folder(given.folder))
+    except ModuleNotFoundError as error:        # it comes with JupyterLab, and reads and writes notebooks
+        raise lacking(error) from None
     print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)
     open_lab(copied.folder, browser=not given.no_browser)
     return 0
