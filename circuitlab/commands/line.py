@@ -4,7 +4,6 @@ import argparse
 import os
 import sys
 from contextlib import suppress
-from pathlib import Path
 
 from ..ground.errors import MOST_SAID, CircuitLabError
 from ..ground.plain import bounded
@@ -287,11 +286,13 @@ def _compare(given):
 
 
 def _start(given):
-    from .lab import open_lab
-    from .lessons import copy_lessons
+    from .lab import lacking, open_lab
+    from .lessons import copy_lessons, own_folder
 
-    folder = Path(given.folder).expanduser() if given.folder else Path.home() / "pin-thirty-lessons"
-    copied = copy_lessons(folder)
+    try:
+        copied = copy_lessons(own_folder(given.folder))
+    except ModuleNotFoundError as error:        # it comes with JupyterLab, and reads and writes notebooks
+        raise lacking(error) from None
     print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)
     open_lab(copied.folder, browser=not given.no_browser)
     return 0

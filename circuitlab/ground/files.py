@@ -70,8 +70,17 @@ def named(path):
 
 def shown(path):
     """Return the name of a file for a sentence: what cannot be printed as '?', a long one cut. [text]"""
-    name = "".join(letter if letter.isprintable() else "?" for letter in path.name or str(path))
-    return name if len(name) <= 80 else f"{name[:60]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
+    return _cut(path.name or str(path), 80)
+
+
+def shown_folder(folder):
+    """Return a folder in full for a sentence, as :func:`shown` does a name. [text]"""
+    return _cut(str(folder), 160)
+
+
+def _cut(name, most):
+    name = "".join(letter if letter.isprintable() else "?" for letter in name)
+    return name if len(name) <= most else f"{name[:most - 20]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
 
 
 # ------------------------------------------------------------------ reading

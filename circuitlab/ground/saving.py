@@ -210,4 +210,4 @@ def _settle(folder):
 
 def _unwritten(path, error, more=""):
     _, why, advice = reason(error)
-    return FileError(f"'{shown(path)}' cannot be written: {why}. {advice}{more}", file=path.name)
+    return FileError(f"'{shown(path)}' cannot be written: {why}. {advice}{more}", file=path.name, why=why)
