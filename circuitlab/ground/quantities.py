@@ -6,7 +6,8 @@ mm2, as the trade buys wire), and only this room turns numbers into words.
 
 import re
 
-from .errors import PartError
+from .errors import PartError, shown
+from .limits import MOST_QUANTITY
 
 _DIVISOR = {"m": 1e3, "k": 1e-3, "M": 1e-6, "u": 1e6, "\N{MICRO SIGN}": 1e6, "\N{GREEK SMALL LETTER MU}": 1e6}
 _UNIT = {"V": "V", "v": "V", "volt": "V", "volts": "V", "A": "A", "a": "A", "amp": "A", "amps": "A",
@@ -49,8 +50,16 @@ def read_quantity(text, unit):
     0.823
     """
     if isinstance(text, (int, float)) and not isinstance(text, bool):
-        return float(text)
-    plain = str(text).replace("\N{MINUS SIGN}", "-")        # as it stands in print, and comes along when pasted
+        try:
+            return float(text)
+        except OverflowError:
+            raise PartError(f"{shown(text)} is too large for a number of {unit}.", unit=unit) from None
+    if not isinstance(text, str):
+        raise PartError(f"'{shown(text)}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.", unit=unit)
+    if len(text) > MOST_QUANTITY:
+        raise PartError(f"a number of {unit} with its unit has {MOST_QUANTITY} letters at most, got {len(text)}: "
+                        f"{shown(text[:12])[:-1]}...'. Write it shorter, such as '12.4 {unit}'.", unit=unit)
+    plain = text.replace("\N{MINUS SIGN}", "-")        # as it stands in print, and comes along when pasted
     gauge = _GAUGE_FIRST.match(plain)
     match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else plain)
     if not match:

@@ -12,8 +12,10 @@ position (``key on``), or a control alone, which means: not at rest.
 import re
 from dataclasses import dataclass, field, replace
 from itertools import product
+from math import prod
 
 from ..arrangements import Wanted
+from ..arrangements.rows import check_number
 from ..arrangements.text import read_table
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, unknown_name
 from ..ground.places import kit_folder
@@ -269,8 +271,12 @@ def _check_reach(choices, sentence, if_fitted):
 
 def _check_agree(lamp, first, second, domain):
     """Raise when two sentences ask different things of a lamp in some row."""
-    for row in product(*(values for _, values in domain)):
-        where = dict(zip((name for name, _ in domain), row))
+    rests = {name: values[0] for name, values in domain}
+    used = {name for _, choices in (first, second) for _, condition in choices for name in condition.variables}
+    spoken = [(name, values) for name, values in domain if name in used]
+    check_number(prod(len(values) for _, values in spoken), f"two lines speak about {lamp} in", "together", "compared")
+    for row in product(*(values for _, values in spoken)):
+        where = rests | dict(zip((name for name, _ in spoken), row))
         looks = [next((look for look, condition in choices if condition.holds(where)), "dark")
                  for _, choices in (first, second)]
         if looks[0] != looks[1]:

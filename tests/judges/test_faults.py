@@ -11,7 +11,7 @@ import pytest
 
 from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.reasoning.faults import fault_table, single_faults
-from circuitlab.reasoning.faults.observing import rows_of
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning.sizing import capacity
 
 from judges.kirchhoff import NoRest, settle

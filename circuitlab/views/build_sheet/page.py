@@ -1,8 +1,8 @@
 """The sheet as one HTML page that prints on two sides of A4 and needs nothing from outside."""
 
-from math import prod
 from pathlib import Path
 
+from ...arrangements.rows import count_rows
 from ...ground.errors import FileError
 from ..style import safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
@@ -63,7 +63,7 @@ def build_sheet(arrangement):
         HTML, the same for the same arrangement. [text]
     """
     title, faults = safe(arrangement.title), faults_in(arrangement)
-    count = prod(len(control.positions) for control in arrangement.controls)
+    count = count_rows(arrangement)
     lines = len(arrangement.parts) + len(arrangement.wires)
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
