@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from ..ground.errors import ArrangementError, CircuitLabError, FileError
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown
+from ..ground.limits import MOST_FILE, wrong_with_text
 from .changes import changed
 from .library import arrangement as opened
 from .record import Arrangement
+from .sentences import off_a_line, on_a_line
 from .typed_changes import read_change
 
 HEADING = "changes to "
@@ -31,6 +33,16 @@ class NamedChange:
 
     name: str
     steps: tuple
+
+    def __post_init__(self):
+        object.__setattr__(self, "steps", tuple(self.steps))
+        if not self.steps:
+            raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")
+        wrong = wrong_with_text(self.name, MOST_FILE, empty=True)
+        if wrong:
+            raise ArrangementError(f"a change cannot be called {shown(self.name)}: its name {wrong}.")
+        name = " ".join(self.name.split()).rstrip(": ")     # as it is read back from its line, which ends in a colon
+        object.__setattr__(self, "name", name or "; ".join(self.sentences))
 
     @property
     def sentences(self):
@@ -92,9 +104,7 @@ class Changes:
                 step = read_change(step, present)
             present = step.apply(present)
             steps.append(step)
-        if not steps:
-            raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")
-        entry = NamedChange(" ".join(str(name).split()).rstrip(": ") or "; ".join(map(str, steps)), tuple(steps))
+        entry = NamedChange(name, tuple(steps))
         made = Changes(self.before, (*self.entries, entry))
         made.__dict__["after"] = present
         return made
@@ -121,12 +131,12 @@ class Changes:
         return left
 
     def __str__(self):
-        lines = [f"{HEADING}{self.before.name or self.before.title}"]
+        lines = [HEADING + on_a_line(self.before.name or self.before.title)]
         for entry in self.entries:
             if entry.name == "; ".join(entry.sentences) and len(entry.steps) == 1:
                 lines.append(entry.name)
             else:
-                lines += [f"{entry.name}:", *(f"  {sentence}" for sentence in entry.sentences)]
+                lines += [f"{on_a_line(entry.name)}:", *(f"  {sentence}" for sentence in entry.sentences)]
         return "\n".join(lines) + "\n"
 
 
@@ -168,16 +178,16 @@ def load_changes(path):
     except (OSError, UnicodeDecodeError) as error:
         reason = "there is no such file" if isinstance(error, FileNotFoundError) else "it is not a readable text file"
         raise FileError(f"'{path.name}' cannot be opened: {reason}.", file=path.name) from None
-    first, *lines = text.splitlines() or [""]
+    first, *lines = text.split("\n")
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)
-    name = first.removeprefix(HEADING).strip()
+    name = off_a_line(first.removeprefix(HEADING))
     beside = path.with_name(f"{name}.toml")
     made = Changes(opened(beside if beside.exists() else name))
     for number, title, sentences in _entries(lines):
         try:
-            made = made.make(*sentences, name=title)
+            made = made.make(*sentences, name=off_a_line(title) if title else "")
         except CircuitLabError as error:
             raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
     return made

@@ -105,7 +105,7 @@ class Part(metaclass=Maker):
                             part=self.name)
         for field, most in _TEXTS:
             wrong = wrong_with_text(getattr(self, field, ""), most, empty=True, lines=field == "note")
-            self.must(not wrong, f"its {field} {wrong}.")
+            self.must(not wrong, f"{field} {wrong}.")
 
     @property
     def terminals(self):
