@@ -92,7 +92,8 @@ def as_typed(piece):
 
 def on_a_line(name):
     """Return a name as it stands alone on a line: in quotes where it would be read otherwise."""
-    return name if off_a_line(name) == name and not name.endswith(":") and name.isprintable() else in_quotes(name)
+    plain = name == name.strip() and name.isprintable() and not name.startswith('"') and not name.endswith(":")
+    return name if plain else in_quotes(name)
 
 
 def off_a_line(text):

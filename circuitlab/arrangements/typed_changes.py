@@ -10,7 +10,7 @@ from dataclasses import MISSING, fields, replace
 from math import inf
 
 from ..ground.errors import ArrangementError, PartError, listed, shown, unknown_name
-from ..ground.limits import MOST_DIGITS
+from ..ground.limits import MOST_QUANTITY
 from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
 from ..parts.conductors import COLOURS
@@ -246,7 +246,7 @@ def _value(field, text, kind):
     if sort is float:
         return inf if text.lower() in ("inf", "none", "infinite") else text
     if sort is int:
-        if not text.isdecimal() or len(text) > MOST_DIGITS:
+        if not text.isdecimal() or len(text) > MOST_QUANTITY:
             raise PartError(f"the {field.name} of the {kind} must be a whole number, got {shown(text)}.")
         return int(text)
     if field.name != "closes":

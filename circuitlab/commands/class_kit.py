@@ -6,9 +6,11 @@ from getpass import getpass
 from pathlib import Path
 
 from ..ground.errors import FileError
+from ..ground.limits import MOST_NAME, wrong_with_text
 
 PARTLY = 1    # some folder was skipped, or used only in part
 _FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
+_GUARD = "'"     # stands before such a cell, and before one that begins with it; reading takes one off again
 
 
 def add_class_parsers(commands):
@@ -46,6 +48,10 @@ def _codes(given):
     if given.lesson not in lesson_numbers():
         raise unknown_name("the kit", "lesson", given.lesson, lesson_numbers())
     labels = [line.strip() for line in _text(given.labels).splitlines() if line.strip()]
+    for number, label in enumerate(labels, start=1):
+        wrong = wrong_with_text(label, MOST_NAME)
+        if wrong:
+            raise FileError(f"label {number} in '{given.labels}' {wrong}.")
     if not labels:
         raise FileError(f"'{given.labels}' holds no label. Write one to a line.")
     plain = [plain_label(label) for label in labels]
@@ -71,7 +77,7 @@ def _summary(given):
     if key and key[0].resolve().parent == out.resolve():
         raise FileError("the key would lie among the pages of the class. Give --key another folder.")
     _free(pages + key, given.again)
-    summary = class_summary(folder, given.lesson, _issued(given.codes) if given.codes else None)
+    summary = class_summary(folder, given.lesson, issued_codes(given.codes) if given.codes else None)
     if not summary.students:
         raise FileError(f"nothing in '{folder}' can be marked. {_named(summary)[0]}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
@@ -92,14 +98,17 @@ def _named(summary):
             + [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles])
 
 
-def _issued(path):
+def issued_codes(path):
     """Return the codes of a table by plain label and lesson."""
     from ..teaching.class_marking import plain_label
 
-    lines = list(csv.reader(_text(path).splitlines()))
+    try:
+        lines = list(csv.reader(_text(path).splitlines()))
+    except csv.Error:
+        lines = []
     if not lines or lines[0] != ["label", "lesson", "code"] or any(len(line) != 3 for line in lines):
         raise FileError(f"'{path}' is not a table of codes. Give one that class-codes wrote: label, lesson, code.")
-    return {(plain_label(label.removeprefix("'")), lesson): code for label, lesson, code in lines[1:]}
+    return {(plain_label(label.removeprefix(_GUARD)), lesson): code for label, lesson, code in lines[1:]}
 
 
 def _text(path):
@@ -117,7 +126,7 @@ def _table(lines):
 
     made = StringIO()
     csv.writer(made, lineterminator="\n").writerows(
-        [f"'{cell}" if cell.startswith(_FORMULA) else cell for cell in line] for line in lines)
+        [f"{_GUARD}{cell}" if cell.startswith((*_FORMULA, _GUARD)) else cell for cell in line] for line in lines)
     return "\N{ZERO WIDTH NO-BREAK SPACE}" + made.getvalue()       # so that table programs read it as UTF-8
 
 

@@ -25,7 +25,7 @@ MOST_LINE = 300         # letters of a title or a place: they are drawn on one l
 MOST_NOTE = 5_000       # letters of a remark: two printed pages
 MOST_SENTENCE = 20_000  # letters of a typed sentence; one of a part may hold a note
 MOST_QUANTITY = 60      # letters of a number with its unit
-MOST_DIGITS = 30        # of a whole number in a file; no value of a part has more than ten
+MOST_DIGITS = 1_000     # of a whole number in a file; no value has more than ten, and Python stops at 4,300
 MOST_DEPTH = 8          # of tables and lists inside each other in a file; its own need four
 MOST_BRACKETS = 20      # open at once in a condition of a rule
 MOST_FILE = 4_000_000   # letters of a text file: the largest arrangement with all its notes
@@ -62,21 +62,19 @@ def wrong_with_text(text, most, empty=False, lines=False):
         return f"has {len(text)} letters, {most} are allowed. Shorten it"
     if not text and empty:
         return ""
-    if not text.strip():
-        return "is empty. Write a word"
     for place, letter in enumerate(text, start=1):
         what = _UNSEEN.get(unicodedata.category(letter))
         if what and letter not in _JOINERS and not (lines and letter in "\n\t"):
             what = {"\n": "a line break", "\r": "a line break", "\t": "a tab"}.get(letter, what)
             return f"holds {what} (U+{ord(letter):04X}) at place {place}. Leave it out"
-    return ""
+    return "" if any(letter.isprintable() and not letter.isspace() for letter in text) else "is empty. Write a word"
 
 
 def too_large(value, most_letters=MOST_FILE):
     """Return what in plain data, as read from a file, is beyond any limit, or nothing: depth, digits, letters. [text]
 
-    >>> too_large({"ways": 10**40}), too_large([[[]]])
-    ('a whole number of more than 30 digits', '')
+    >>> too_large({"ways": 10**5000}), too_large([[[]]])
+    ('a whole number of more than 1000 digits', '')
     """
     waiting = [(value, 1)]
     while waiting:
