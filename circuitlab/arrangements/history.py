@@ -35,6 +35,8 @@ class NamedChange:
     steps: tuple
 
     def __post_init__(self):
+        if not isinstance(self.steps, (list, tuple)) or not all(hasattr(step, "apply") for step in self.steps):
+            raise ArrangementError(f"the steps of a change must be a list of changes, got {shown(self.steps)}.")
         object.__setattr__(self, "steps", tuple(self.steps))
         if not self.steps:
             raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")

@@ -107,6 +107,8 @@ def _opened(path):
 
 
 def _parsed(text, where):
+    if not isinstance(text, str):
+        raise FileError(f"{where} must be text, got {shown(text)}.", file=where)
     if len(text) > MOST_FILE:
         raise FileError(f"{where} has {len(text)} letters, {MOST_FILE} are allowed. It is no file of this kit.", file=where)
     try:

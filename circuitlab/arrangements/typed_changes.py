@@ -17,6 +17,7 @@ from ..parts.conductors import COLOURS
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
+from .record import Arrangement
 from .sentences import as_typed, closed, opened, read_closes
 
 FORMS = {  # verb: how the sentence goes
@@ -65,6 +66,8 @@ def read_change(sentence, arrangement):
     >>> print(read_change("set F1 rating 5", cl.arrangement("one-fused-lamp")))
     set F1 rating 5 A
     """
+    if not isinstance(arrangement, Arrangement):
+        raise ArrangementError(f"{shown(arrangement)} is not an arrangement. Open one with arrangement('NAME') first.")
     text = " ".join(closed(sentence).split()).removesuffix(".").strip()
     verb, _, rest = text.partition(" ")
     verb = {"stick": "hold", "connect": "add", "take": "remove"}.get(verb.lower(), verb.lower())

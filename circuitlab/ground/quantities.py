@@ -63,18 +63,18 @@ def read_quantity(text, unit):
     gauge = _GAUGE_FIRST.match(plain)
     match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else plain)
     if not match:
-        raise PartError(f"'{text}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
+        raise PartError(f"{shown(text)} is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
                         got=text, unit=unit)
     if _THOUSANDS.match(match[1]):
         whole, point = match[1].replace(",", ""), match[1].replace(",", ".")
-        raise PartError(f"'{text}' can be read in two ways. Write {whole} or {point}, whichever you mean.",
+        raise PartError(f"{shown(text)} can be read in two ways. Write {whole} or {point}, whichever you mean.",
                         got=text, unit=unit)
     number, found = float(match[1].replace(",", ".")), match[2]
     if unit == "mm2" and found.upper() == "AWG":
         return awg_to_mm2(number)
     divisor = 1 if found == unit else _divisor(found, "1" if unit.startswith("of ") else _ASKED.get(unit, unit))
     if divisor is None:
-        raise PartError(f"'{text}' is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
+        raise PartError(f"{shown(text)} is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
                         got=text, unit=unit)
     return number / divisor
 
@@ -96,8 +96,9 @@ def awg_to_mm2(gauge):
     >>> round(awg_to_mm2(16), 3)
     1.309
     """
-    if not 0 <= gauge <= 40:
-        raise PartError(f"{gauge:g} AWG is outside the gauges the kit knows, 0 to 40.", got=gauge)
+    if not isinstance(gauge, (int, float)) or not 0 <= gauge <= 40:
+        said = f"{gauge:g}" if isinstance(gauge, float) else shown(gauge)
+        raise PartError(f"{said} AWG is outside the gauges the kit knows, 0 to 40.", got=gauge)
     diameter = 0.127 * 92 ** ((36 - gauge) / 39)
     return 3.141592653589793 / 4 * diameter**2
 

@@ -24,6 +24,7 @@ from ..ground.quantities import read_quantity
 from .making import Maker
 
 JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
+LARGEST = 10**300  # of a whole number given for a number: about what a float can hold
 _TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
 
 
@@ -187,7 +188,7 @@ class Part(metaclass=Maker):
             object.__setattr__(self, field, value)
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
         self.must(is_number, f"{words} must be a number of {unit}, got {shown(value)}.")
-        if not low <= value <= high:
+        if not low <= value <= high or isinstance(value, int) and value > LARGEST:
             got = shown(value) if isinstance(value, int) else f"{value:g}"
             self.must(False, f"{words} must be between {low:g} and {high:g} {unit}, got {got}.")
 

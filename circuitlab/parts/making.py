@@ -20,6 +20,12 @@ class Maker(type):
             _check_call(cls, _what(cls), given, named)
             raise
 
+    @property
+    def __signature__(cls):
+        """What a call takes, for help and for whoever completes a line."""
+        whole = signature(cls.__init__)
+        return whole.replace(parameters=list(whole.parameters.values())[1:], return_annotation=whole.empty)
+
 
 def maker(function):
     """Let a function that makes a part fail only in the words of the kit when it is called wrongly."""
@@ -53,7 +59,7 @@ def _check_call(called, what, given, named):
     missing = [one.name for one in known if one.default is Parameter.empty and one.kind is not Parameter.VAR_KEYWORD
                and one.name not in (*names[:len(given)], *named)]
     if missing:
-        raise PartError(f"{what} needs a {missing[0].replace('_', ' ')}, and none is given. "
+        raise PartError(f"{what} needs '{missing[0]}', which is not given. "
                         f"Write {called.__name__}({', '.join(_example(name) for name in _needed(known))}).")
 
 

@@ -12,12 +12,13 @@ position (``key on``), or a control alone, which means: not at rest.
 from dataclasses import dataclass, field, replace
 from itertools import product
 from math import prod
+from os import PathLike
 
 from ..arrangements import Wanted
 from ..arrangements.rows import check_number
 from ..arrangements.sentences import in_quotes
 from ..arrangements.text import read_table
-from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, unknown_name
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, shown, unknown_name
 from ..ground.places import kit_folder
 from ..parts import Lamp
 from .conditions import always, literal, never
@@ -102,7 +103,7 @@ def rule(name_or_text):
     name_or_text : str
         Such as ``"turn-over-stop"``, ``"my-rule.toml"`` or ``"rear left: steady when stop, else dark"``. [text]
     """
-    text = str(name_or_text)
+    text = str(name_or_text) if isinstance(name_or_text, (str, PathLike)) else shown(name_or_text)
     if text.endswith(".toml"):
         return _load(text)
     if ":" in text:
