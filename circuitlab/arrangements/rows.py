@@ -14,28 +14,20 @@ def count_rows(arrangement):
     return prod(len(control.positions) for control in arrangement.controls)
 
 
-def check_rows(arrangement, most=MOST_ROWS):
-    """Raise ArrangementError when an arrangement has more rows, or more phases in each, than are gone through.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-    most : int
-        Rows allowed. [1]
-    """
-    check_number(count_rows(arrangement), f"'{arrangement.title}' has", f"from {len(arrangement.controls)} controls",
-                 most=most)
+def check_rows(arrangement):
+    """Raise ArrangementError when an arrangement has more rows, or more phases in each, than are gone through."""
+    check_number(count_rows(arrangement), f"'{arrangement.title}' has", f"from {len(arrangement.controls)} controls")
     check_phases(arrangement)
 
 
-def check_number(rows, who, which, done="gone through", most=MOST_ROWS):
+def check_number(rows, who, which, done="gone through"):
     """Raise the one error for too many rows; ``who`` has them, ``which`` are they, what is to be ``done`` with all."""
-    if rows > most:
+    if rows > MOST_ROWS:
         hours = rows * SECONDS / 3600
-        raise ArrangementError(f"{who} {rows} rows {which}; {most} are {done} at most, as this many would take some "
+        raise ArrangementError(f"{who} {rows} rows {which}; {MOST_ROWS} are {done} at most, as this many would take some "
                                f"{hours:.1f} hours. Leave out controls that do not matter here, ask one row, such as "
                                "row_of(arrangement, positions), or a sample, such as prove(arrangement, sample=1000).",
-                               rows=rows, most=most)
+                               rows=rows, most=MOST_ROWS)
 
 
 def check_phases(arrangement):
@@ -47,7 +39,7 @@ def check_phases(arrangement):
                                f"all but {MOST_PHASES.bit_length() - 1} of them.", most=MOST_PHASES)
 
 
-def rows_of(arrangement, most=MOST_ROWS):
+def rows_of(arrangement):
     """Return the positions of every row, first control slowest, rest position first. [text]
 
     Raises
@@ -55,7 +47,7 @@ def rows_of(arrangement, most=MOST_ROWS):
     ArrangementError
         As :func:`check_rows` does, before anything is built.
     """
-    check_rows(arrangement, most)
+    check_rows(arrangement)
     names = [control.name for control in arrangement.controls]
     return tuple(dict(zip(names, positions)) for positions in product(*(each.positions for each in arrangement.controls)))
 

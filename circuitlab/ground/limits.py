@@ -12,7 +12,6 @@ import unicodedata
 from .errors import shown
 
 MOST_ROWS = 65_536      # of an arrangement: 16 two-position controls, some three minutes of proof
-MOST_SHEET_ROWS = 4_096  # of a printed tick sheet: some hundred pages, 12 two-position controls
 MOST_PHASES = 1_024     # combinations of on and off of flashers and breakers in one row: ten of them
 MOST_PARTS = 400        # of an arrangement, wires not counted; drawing takes longer than in proportion
 MOST_WIRES = 600        # of an arrangement

@@ -55,7 +55,7 @@ def build_sheet(arrangement):
     Parameters
     ----------
     arrangement : Arrangement
-        Any.
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
 
     Returns
     -------
@@ -85,7 +85,7 @@ def write_build_sheet(arrangement, path):
     Parameters
     ----------
     arrangement : Arrangement
-        Any.
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
     path : str or Path
         A name that ends in ``.html``; open it in a browser and print it on A4. [text]
 

@@ -1,7 +1,6 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
 from ...arrangements.rows import rows_of
-from ...ground.limits import MOST_SHEET_ROWS
 from ...parts import Flasher, Lamp, Relay
 from ...reasoning import lamp_table
 from ..course_words import BAND
@@ -46,7 +45,7 @@ def expected_looks(arrangement):
         Positions of the controls, and look of each lamp: what the rule asks,
         or for a lamp without a rule what the lamp table computes. [text]
     """
-    every = rows_of(arrangement, MOST_SHEET_ROWS)
+    every = rows_of(arrangement)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     unruled = _unruled(arrangement)
     computed = {}
