@@ -14,12 +14,13 @@ from circuitlab.arrangements import (
     changed,
     read_change,
 )
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Splice, Switch
 from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
 from circuitlab.reasoning.faults import batches
 from circuitlab.reasoning.faults.classing import look
-from circuitlab.reasoning.faults.observing import observe, rows_of
+from circuitlab.reasoning.faults.observing import observe
 from circuitlab.solving import operating_point
 from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words
 

@@ -12,7 +12,7 @@ from itertools import count
 from pathlib import Path
 
 from ..ground.errors import FileError
-from ..ground.files import shown
+from ..ground.files import file_words
 from ..ground.saving import put
 from .lessons import make_folder, unusable
 from .running import running_server, show_again
@@ -105,7 +105,7 @@ def set_damaged_aside(folder):
             os.replace(file, aside)
         except OSError as error:
             raise unusable(folder.parent, error) from None
-        said.append(f"JupyterLab's own '{shown(file)}' was damaged. It is set aside as '{shown(aside)}'.")
+        said.append(f"JupyterLab's own '{file_words(file)}' was damaged. It is set aside as '{file_words(aside)}'.")
     return said
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ..ground.errors import FileError
-from ..ground.files import reason, shown_folder
+from ..ground.files import reason, folder_words
 from ..ground.places import kit_folder
 from ..ground.saving import put
 
@@ -60,7 +60,7 @@ def own_folder(typed=None):
     try:
         return Path.home() / "pin-thirty-lessons" if typed is None else Path(typed).expanduser()
     except RuntimeError:
-        what = "the usual folder" if typed is None else f"'{shown_folder(typed)}'"
+        what = "the usual folder" if typed is None else f"'{folder_words(typed)}'"
         raise FileError(f"{what} cannot be used for the lessons: no home folder is known for it. "
                         "Give another with --folder.") from None
 
@@ -93,7 +93,7 @@ def copy_lessons(folder, source=None):
     except RuntimeError:        # so an older Python says it
         raise unusable(folder, OSError(errno.ELOOP, "")) from None
     if folder == source or source in folder.parents:
-        raise FileError(f"'{shown_folder(folder)}' holds the kit's own lessons. Give another folder, so that they stay clean.",
+        raise FileError(f"'{folder_words(folder)}' holds the kit's own lessons. Give another folder, so that they stay clean.",
                         folder=folder)
     make_folder(folder, folder)
     make_folder(folder, folder / ANSWERS, is_own=False)
@@ -126,7 +126,7 @@ def make_folder(lessons, folder, is_own=True):
     """
     inner = () if folder == lessons else folder.relative_to(lessons).parts
     for step in (lessons.joinpath(*inner[:number + 1]) for number in range(len(inner))):
-        where = f"'{step.relative_to(lessons).as_posix()}' in '{shown_folder(lessons)}'"
+        where = f"'{step.relative_to(lessons).as_posix()}' in '{folder_words(lessons)}'"
         if is_own and step.is_symlink():
             raise FileError(f"{where} is a link to another place, and nothing is written through it. Move it away, then "
                             "start again.", folder=step)
@@ -146,7 +146,7 @@ def unusable(folder, error):
     why = error.pieces.get("why", str(error)) if isinstance(error, FileError) else (
         _FOLDER_REASONS.get(getattr(error, "errno", None)) or reason(error)[1])
     advice = "Free some space, then start again; what is there already stays" if "full" in why else "Give another with --folder"
-    return FileError(f"'{shown_folder(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
+    return FileError(f"'{folder_words(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
 
 
 def _originals(source):

@@ -68,13 +68,13 @@ def named(path):
         raise FileError(f"a file is named by a text such as 'cart.toml', not by {path!r}.") from None
 
 
-def shown(path):
+def file_words(path):
     """Return the name of a file for a sentence: what cannot be printed as '?', a long one cut. [text]"""
     return _cut(path.name or str(path), 80)
 
 
-def shown_folder(folder):
-    """Return a folder in full for a sentence, as :func:`shown` does a name. [text]"""
+def folder_words(folder):
+    """Return a folder in full for a sentence, as :func:`file_words` does a name. [text]"""
     return _cut(str(folder), 160)
 
 
@@ -103,19 +103,19 @@ def read(path, most=MOST_BYTES):
     try:
         found = os.stat(path)
         if not stat.S_ISREG(found.st_mode):
-            raise FileError(f"'{shown(path)}' cannot be opened: it is {unfiled(found)}.", file=path.name)
+            raise FileError(f"'{file_words(path)}' cannot be opened: it is {unfiled(found)}.", file=path.name)
         data = b""
         if found.st_size <= most:
             with open(path, "rb") as file:
                 data = file.read(most + 1)
         if max(found.st_size, len(data)) > most:
-            raise FileError(f"'{shown(path)}' cannot be opened: it holds more than {most / 1e6:g} MB, the most that is read. "
+            raise FileError(f"'{file_words(path)}' cannot be opened: it holds more than {most / 1e6:g} MB, the most that is read. "
                             "Is it the right file?", file=path.name)
     except FileError:
         raise
     except (OSError, ValueError) as error:
-        raise FileError(f"'{shown(path)}' cannot be opened: {reason(error)[0]}.", file=path.name) from None
-    return decoded(data, f"'{shown(path)}'")
+        raise FileError(f"'{file_words(path)}' cannot be opened: {reason(error)[0]}.", file=path.name) from None
+    return decoded(data, f"'{file_words(path)}'")
 
 
 def decoded(data, what):

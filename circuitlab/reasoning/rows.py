@@ -3,15 +3,12 @@
 from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 
-from ..ground.errors import ArrangementError
+from ..arrangements.rows import phases_of, rows_of
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point, run
 from .looks import brightness
-
-MOST_ROWS = 65_536  # 16 two-position controls
 
 
 @dataclass(frozen=True)
@@ -129,14 +126,6 @@ def troubles_of(rows):
     return tuple(Counter(row.sentence for row in rows if row.verdict != "settled").most_common())
 
 
-def count_rows(arrangement):
-    """Return how many rows an arrangement has. [1]"""
-    rows = 1
-    for control in arrangement.controls:
-        rows *= len(control.positions)
-    return rows
-
-
 def lamp_table(arrangement, progress=None):
     """Return the lamp table of an arrangement.
 
@@ -149,16 +138,11 @@ def lamp_table(arrangement, progress=None):
     Raises
     ------
     ArrangementError
-        When there are more than 65 536 rows.
+        When there are more rows than are gone through (:mod:`~circuitlab.ground.limits`).
     """
-    if count_rows(arrangement) > MOST_ROWS:
-        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
-                               f"{MOST_ROWS}. Leave out controls that do not matter here, or prove a sample of the rows.")
     from .rows_at_once import rows_at_once    # it makes rows such as those here
 
-    names = [control.name for control in arrangement.controls]
-    rows = product(*(control.positions for control in arrangement.controls))
-    return LampTable(arrangement, rows_at_once(arrangement, [dict(zip(names, positions)) for positions in rows], progress))
+    return LampTable(arrangement, rows_at_once(arrangement, rows_of(arrangement), progress))
 
 
 def row_of(arrangement, positions):
@@ -177,8 +161,7 @@ def row_of(arrangement, positions):
     memory and its verdict is ``several stable``.
     """
     positions = arrangement.positions(positions)
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    combinations = [dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers))]
+    combinations = phases_of(arrangement)
     points = [operating_point(arrangement, positions, phases) for phases in combinations]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}

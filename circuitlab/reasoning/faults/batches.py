@@ -7,6 +7,7 @@ one by one.
 
 from dataclasses import dataclass, replace
 
+from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
@@ -24,7 +25,6 @@ from .observing import (
     observe,
     observe_timed,
     only_flasher,
-    phases_of,
     stalled_words,
     wants_to_leave,
     with_blown,

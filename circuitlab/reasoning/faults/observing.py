@@ -12,8 +12,8 @@ the same for many changes at once.
 """
 
 from dataclasses import dataclass, replace
-from itertools import product
 
+from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...solving import operating_point, run
 from ..looks import brightness
@@ -56,19 +56,6 @@ class Observed:
     overloaded: tuple = ()
     drawn: float = 0.0
     held_levels: tuple = ()
-
-
-def rows_of(arrangement):
-    """Return the positions of every row, first control slowest. [text]"""
-    names = [control.name for control in arrangement.controls]
-    return tuple(dict(zip(names, positions)) for positions in
-                 product(*(control.positions for control in arrangement.controls)))
-
-
-def phases_of(arrangement):
-    """Return every combination of flasher phases, all on first. [text]"""
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    return tuple(dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers)))
 
 
 def limits_of(arrangement):

@@ -3,17 +3,18 @@
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from ...arrangements.rows import check_rows, rows_of
 from ...ground.errors import ArrangementError
 from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
 from ..looks import brightness
-from ..rows import MOST_ROWS, count_rows, troubles_of
+from ..rows import troubles_of
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all
 from .catalogue import Fault, single_faults
 from .classing import CLASSES, NO_EFFECT, Classing
-from .observing import DARK, rows_of
+from .observing import DARK
 from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
@@ -164,9 +165,7 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     FaultTable
         Worst first. The keyboard's interrupt ends it early too.
     """
-    if count_rows(arrangement) > MOST_ROWS:
-        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
-                               f"{MOST_ROWS}. Leave out controls that do not matter here.")
+    check_rows(arrangement)
     if rule is not None:
         own = isinstance(rule, list | tuple)
         arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)

@@ -1,7 +1,6 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
-from itertools import product
-
+from ...arrangements.rows import rows_of
 from ...parts import Flasher, Lamp, Relay
 from ...reasoning import count_rows, lamp_table
 from ...reasoning.rows import MOST_ROWS
@@ -48,14 +47,14 @@ def expected_looks(arrangement):
         Positions of the controls, and look of each lamp: what the rule asks,
         or for a lamp without a rule what the lamp table computes. [text]
     """
+    every = rows_of(arrangement)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     unruled = _unruled(arrangement)
     computed = {}
     if unruled:
         computed = {tuple(sorted(row.positions.items())): row.cells for row in lamp_table(arrangement).rows}
     rows = []
-    for choice in product(*(control.positions for control in arrangement.controls)):
-        positions = dict(zip(arrangement.controls_by_name, choice))
+    for positions in every:
         looks = {lamp: arrangement.wanted(lamp, positions) if lamp not in unruled
                  else computed[tuple(sorted(positions.items()))][lamp].look for lamp in lamps}
         rows.append((positions, looks))
