@@ -15,7 +15,7 @@ from .paths import missing_path, path_to
 from .rows import LampTable, lamp_table, look_of
 from .rows_at_once import rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
-from .timing import Timing, timed
+from .timing import timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
 GLIMMER = 0.1        # V, from where on current that comes another way is told too

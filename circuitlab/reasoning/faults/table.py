@@ -7,13 +7,12 @@ from ...arrangements.rows import check_rows, rows_of
 from ...ground.errors import ArrangementError
 from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
-from ..looks import brightness
 from ..rows import troubles_of
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all
 from .catalogue import Fault, single_faults
-from .classing import CLASSES, NO_EFFECT, Classing
+from .classing import CLASSES, Classing
 from .observing import DARK
 from .readings import best_reading
 

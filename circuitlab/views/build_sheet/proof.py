@@ -2,8 +2,7 @@
 
 from ...arrangements.rows import rows_of
 from ...parts import Flasher, Lamp, Relay
-from ...reasoning import count_rows, lamp_table
-from ...reasoning.rows import MOST_ROWS
+from ...reasoning import lamp_table
 from ..course_words import BAND
 from ..socket import socket_picture
 from ..style import named, safe
@@ -83,7 +82,7 @@ def tick_sheet(arrangement):
 
 def troubled(arrangement):
     """Return a warning where rows of the circuit as listed come to no steady result, else nothing. [HTML]"""
-    troubles = lamp_table(arrangement).troubles if count_rows(arrangement) <= MOST_ROWS else ()
+    troubles = lamp_table(arrangement).troubles
     return (f'<p class="caution"><b>As listed, this circuit has rows without a steady result: '
             f"{safe(trouble_words(troubles))}.</b> Mend that before you build it.</p>" if troubles else "")
 
