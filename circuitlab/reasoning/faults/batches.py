@@ -109,10 +109,10 @@ class _Table:
         drawn = amps[0]
         for other in amps[1:]:
             drawn = drawn + (other - drawn) * (other > drawn)
-        self.amps = drawn.reshape(shape).tolist()
+        self.amps, most = drawn.reshape(shape).tolist(), float(sum(amps).max())
         self.overloaded = _names_where(shape, (
             (name, abs(solved.current(name)).filled(0.0) > limit)
-            for name, limit in sorted(limits_of(healthy).items()) if float(drawn.max()) > limit))
+            for name, limit in sorted(limits_of(healthy).items()) if most > limit))
         self.blown = _names_where(
             shape,
             (

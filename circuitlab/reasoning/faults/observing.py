@@ -124,9 +124,9 @@ def _loads(arrangement, points, limits):
     """Return the greatest battery current and the wires that carry too much in any phase. [A], [text]"""
     drawn, overloaded, least = 0.0, set(), min(limits.values(), default=0.0)
     for point in points:
-        amps = max(abs(point.current(battery.name)) for battery in arrangement.of_kind(Battery))
-        drawn = max(drawn, amps)
-        if amps > least:
+        amps = [abs(point.current(battery.name)) for battery in arrangement.of_kind(Battery)]
+        drawn = max(drawn, *amps)
+        if sum(amps) > least:      # no wire carries more than all batteries give together
             overloaded |= {name for name, limit in limits.items()
                            if name in arrangement.by_name and abs(point.current(name)) > limit}
     return drawn, tuple(sorted(overloaded))
