@@ -17,7 +17,7 @@ PROGRAM = "Pin Thirty"
 
 def page_mark(kind):
     """Return the line that goes into the head of a web page right behind its charset. [HTML]"""
-    return f'<meta name="generator" content="{PROGRAM}: {kind}">'
+    return f'<meta name="generator" content="{PROGRAM}: {kind}"/>'
 
 
 # How the files of the kit begin; only one of the same kind is ever replaced.
@@ -43,6 +43,7 @@ _OTHERS = {kind: re.compile(begins, re.DOTALL | re.IGNORECASE) for kind, begins 
     "a web page": rb"\s*<(!doctype html|html)",
     "a packed file": rb"PK\x03\x04|\x1f\x8b|7z\xbc\xaf",
 }.items()}
+_BINARY = ("a picture", "a PDF", "a packed file", "a drawing of the kit (PNG)", "a drawing of the kit (PDF)")
 _MARK = b"\xef\xbb\xbf"
 _PLACE = "Choose a folder that is there and that you may write to."
 _REASONS = {        # see reason()
@@ -125,17 +126,17 @@ def decoded(data, what):
     wide = _wide(data)
     if wide:
         raise FileError(f"{what} is saved as {wide}. Save it as UTF-8 (in most editors: Save as, encoding UTF-8).", file=what)
-    try:
-        if b"\0" not in data:
+    first, has_nul, seems = 0, b"\0" in data, seeming(data)
+    if not has_nul:
+        try:
             return data.removeprefix(_MARK).decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
-    except UnicodeDecodeError as error:
-        seems = seeming(data)
-        if seems == TEXT:
-            line = re.sub(rb"\r\n?", b"\n", data[:error.start]).count(b"\n") + 1
-            raise FileError(f"{what} is not saved as UTF-8: line {line} holds a letter of another encoding. Save it as UTF-8 "
-                            "(in most editors: Save as, encoding UTF-8).", file=what, line=line) from None
-    seems = seeming(data)
-    why = "it holds NUL bytes" if seems in (TEXT, UNKNOWN) and b"\0" in data else f"it seems to be {seems}"
+        except UnicodeDecodeError as error:
+            first = error.start
+    if not has_nul and seems not in (*_BINARY, UNKNOWN):
+        line = re.sub(rb"\r\n?", b"\n", data[:first]).count(b"\n") + 1
+        raise FileError(f"{what} is not saved as UTF-8: line {line} holds a letter of another encoding. Save it as UTF-8 (in "
+                        "most editors: Save as, encoding UTF-8).", file=what, line=line)
+    why = "it holds NUL bytes" if has_nul and seems not in _BINARY else f"it seems to be {seems}"
     raise FileError(f"{what} cannot be opened: it is not a readable text file, {why}.", file=what)
 
 

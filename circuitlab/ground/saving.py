@@ -12,7 +12,7 @@ import stat
 from contextlib import suppress
 from pathlib import Path
 
-from .errors import FileError
+from .errors import FileError, listed
 from .files import named, own_kind, reason, seeming, shown, unfiled
 
 MOST_REPLACED = 50_000_000      # bytes of a file that is replaced; no drawing of the kit comes near
@@ -33,7 +33,7 @@ class Saved(type(Path())):
     @property
     def before(self):
         """What was kept, as a sentence to set behind another; empty where nothing was. [text]"""
-        return f" What was there before is kept as '{shown(self.kept)}'." if self.kept else ""
+        return kept_words([self])
 
     @property
     def sentence(self):
@@ -44,13 +44,20 @@ class Saved(type(Path())):
         printer.text(self.sentence)
 
 
+def kept_words(several):
+    """Return which files were kept when several were saved, as a sentence to set behind another. [text]"""
+    names = [f"'{shown(saved.kept)}'" for saved in several if saved.kept]
+    more = f" and {len(names) - 4} more" if len(names) > 4 else ""
+    return f" What was there before is kept as {listed(names[:4])}{more}." if names else ""
+
+
 def save(content, path, own=None):
     """Save text or bytes as a file of the kit.
 
     Parameters
     ----------
     content : str or bytes
-        Begins as a file of the kit does; text becomes UTF-8.
+        As for :func:`standing`; text becomes UTF-8.
     path : str or Path
     own : callable, optional
         As for :func:`standing`.
@@ -65,8 +72,18 @@ def save(content, path, own=None):
     FileError
         When something else stands there, or it cannot be written; what stood there is then as it was.
     """
-    path, content = named(path), content.encode("utf-8") if isinstance(content, str) else content
+    path, content = named(path), encoded(content)
     return put(content, path, standing(path, content, own))
+
+
+def encoded(content):
+    """Return text as UTF-8, bytes as they are."""
+    try:
+        return content.encode("utf-8") if isinstance(content, str) else content
+    except UnicodeEncodeError as error:
+        letter = content[error.start]
+        raise FileError(f"{letter!r} is no letter that a file can hold. It stands behind "
+                        f"'{content[max(0, error.start - 20):error.start]}'. Take it out, then save.") from None
 
 
 def standing(path, content, own=None):
@@ -76,7 +93,7 @@ def standing(path, content, own=None):
     ----------
     path : Path
     content : bytes
-        What is to be saved; a file of the same kind, or an empty one, may be replaced.
+        What is to be saved. It may replace a file of the kit of the same kind, an empty one, and one that is the same.
     own : callable, optional
         Gets the bytes of a file that does not begin as one of the kit; true lets it be replaced all the same.
     """
@@ -98,7 +115,8 @@ def standing(path, content, own=None):
     except (OSError, ValueError) as error:
         raise _unwritten(path, error) from None
     kind = own_kind(data)
-    if data and not (kind and kind == own_kind(content)) and not (not kind and own and own(data)):
+    is_fine = kind == own_kind(content) if kind else own is not None and own(data)
+    if data not in (b"", content) and not is_fine:
         seems = "a learner's record" if path.suffix == ".jsonl" else "a notebook" if path.suffix == ".ipynb" else seeming(data)
         raise FileError(f"'{shown(path)}' is there already and seems to be {seems}: it is left as it is. "
                         "Save under another name.", file=path.name, seems=seems)
@@ -110,7 +128,7 @@ def put(content, path, old=None):
     saved = Saved(path)
     if content == old:
         return saved
-    aside = path.with_name(f".{secrets.token_hex(8)}.partial")
+    aside = _aside(path)
     try:
         _write(aside, content)
         if old is not None:
@@ -148,21 +166,35 @@ def _keep(path, old):
                 return kept
             continue
         try:
-            os.link(path, kept)
+            _give_second_name(path, kept, old)
         except FileExistsError:
             continue
-        except (OSError, AttributeError, NotImplementedError):      # a disk without second names
-            try:
-                _write(kept, old)
-            except FileExistsError:
-                continue
-            except OSError:
-                kept.unlink(missing_ok=True)
-                raise
         return kept
     raise FileError(f"'{shown(path)}' cannot be written: {MOST_KEPT} earlier ones are kept beside it, the most there may be. "
                     f"Remove those you do not need ('{path.stem}.before-1{path.suffix}' and so on), or save under another name.",
                     file=path.name)
+
+
+def _give_second_name(path, kept, old):
+    """Let ``kept``, which nothing has yet, name what stands at a path; on a disk without second names, a copy of it."""
+    try:
+        os.link(path, kept)
+        return
+    except FileExistsError:
+        raise
+    except (OSError, AttributeError, NotImplementedError):
+        aside = _aside(path)
+    try:
+        _write(aside, old)
+        open(kept, "xb").close()        # takes the name; a copy cut short never stands under it
+        os.replace(aside, kept)
+    finally:
+        with suppress(OSError):
+            os.unlink(aside)
+
+
+def _aside(path):
+    return path.with_name(f".{secrets.token_hex(8)}.partial")
 
 
 def _settle(folder):
