@@ -35,7 +35,7 @@ def bounded(text, most):
     """Return a text with its middle left out, and that said, where it has more letters than may stand there. [text]
 
     >>> bounded("a" * 100, 40)
-    'aaaaaaaaaaaa [... shortened ...] aaaaa'
+    'aaaaaaaaaaaaa [... shortened ...] aaaaaa'
     """
     if len(text) <= most:
         return text
