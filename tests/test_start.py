@@ -21,7 +21,7 @@ TOKEN = "5" * 48
 
 @pytest.fixture
 def begin(tmp_path):
-    """Return a function that runs the start command on one folder until it has said where; it gives process, address, words."""
+    """Return a function that starts on one folder until it is said where; it gives process, address and words."""
     begun = []
 
     def begin_start():
@@ -125,13 +125,24 @@ def test_another_program_at_a_dead_servers_address_is_not_taken_for_it(answering
 
 
 @pytest.mark.parametrize("changed", [
-    {}, {"root_dir": "/"}, {"root_dir": 3}, {"token": ""}, {"token": None}, {"url": "http://192.0.2.1:80/"}, {"url": "no address"},
-    {"url": "http://127.0.0.1:no/"}, {"url": None}, {"url": "http://127.0.0.1:1@192.0.2.1/"},
+    {}, {"root_dir": "/"}, {"root_dir": 3}, {"token": ""}, {"token": None}, {"url": "http://192.0.2.1:80/"},
+    {"url": "no address"},
+    {"url": "http://127.0.0.1:no/"}, {"url": None},
 ])
 def test_a_file_that_leads_nowhere(answering, leave, tmp_path, changed):
-    """Of a dead server, of another folder, of another machine, damaged: none of them counts, and only this machine is asked."""
+    """Of a dead server, of another folder, of another machine, damaged: none of them counts."""
     address = {} if not changed or "url" in changed else {"url": answering(by_token)}
     assert running.running_server(tmp_path, leave(**address, **changed)) is None
+
+
+@pytest.mark.parametrize("url", ["http://192.0.2.1:80/", "http://127.0.0.1:1@192.0.2.1/", "https://127.0.0.1:1/",
+                                 "file:///", "http://127.0.0.1:1/elsewhere/"])
+def test_the_token_is_sent_to_this_machine_only(leave, tmp_path, monkeypatch, url):
+    """Whatever a file says, no other address is asked."""
+    asked = []
+    monkeypatch.setattr(running, "_asked", lambda server, token: asked.append(server.address))
+    assert running.running_server(tmp_path, leave(url=url)) is None and asked == []
+    assert running.running_server(tmp_path, leave()) is None and asked == ["http://127.0.0.1:9/"]
 
 
 @pytest.mark.parametrize(("has_page", "has_browser"), [(True, True), (False, True), (True, False)])
@@ -144,7 +155,7 @@ def test_a_running_server_is_opened_in_the_browser(leave, tmp_path, monkeypatch,
     server = running.Server("http://127.0.0.1:8888/", TOKEN, page)
     said = running.show_again(server)
     assert opened == [page.as_uri() if has_page else server.link]
-    assert ("opened in your browser" in said) == has_browser and server.link in said
+    assert ("opens in your browser" in said) == has_browser and server.link in said
     assert server.link in running.show_again(server, browser=False) and len(opened) == 1
 
 
@@ -158,7 +169,8 @@ def copied(tmp_path_factory):
 
 def start_with(before, folder):
     """Start in a Python that runs some lines before; it must end in one line, which is returned."""
-    code = f"import sys\n{before}\nfrom circuitlab.commands.line import main\nsys.exit(main(['start', '--folder', {str(folder)!r}]))"
+    code = (f"import sys\n{before}\nfrom circuitlab.commands.line import main\n"
+            f"sys.exit(main(['start', '--folder', {str(folder)!r}]))")
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert (done.returncode, len(done.stderr.splitlines())) == (2, 1), done.stderr
     return done.stderr
@@ -166,7 +178,7 @@ def start_with(before, folder):
 
 @pytest.mark.parametrize(("module", "sentence"), [
     ("jupyterlab", "JupyterLab is not installed in this Python. Install the kit again"),
-    ("json5", "JupyterLab cannot be opened: it needs the module 'json5', which is missing. Make the kit's environment afresh"),
+    ("json5", "JupyterLab cannot be opened: it needs the module 'json5', which is missing. Make the kit's"),
     ("nbformat", "JupyterLab cannot be opened: it needs the module 'nbformat', which is missing"),
 ])
 def test_what_is_missing_is_named(tmp_path, copied, module, sentence):

@@ -27,7 +27,8 @@ HANDLER = f"""
 const stop = () => {{
   const is_cut_off = view.matches('{_CUT_OFF}');
   if (is_cut_off === view.classList.contains('is-told')) return;
-  const place = view.querySelector('.{PICTURE}'), height = place.offsetHeight, had_keyboard = view.matches(':focus-within');
+  const place = view.querySelector('.{PICTURE}'), height = place.offsetHeight;
+  const had_keyboard = view.matches(':focus-within');
   view.classList.toggle('is-told', is_cut_off);
   if (!is_cut_off) {{
     view.querySelector('.told-stopped').remove();

@@ -100,7 +100,8 @@ def set_damaged_aside(folder):
     for file in sorted(path for kind in ("settings", "workspace") for path in folder.rglob(f"*.jupyterlab-{kind}")):
         if _is_readable(file):
             continue
-        aside = next(name for number in count(1) if not os.path.lexists(name := file.with_name(f"{file.name}.damaged-{number}")))
+        names = (file.with_name(f"{file.name}.damaged-{number}") for number in count(1))
+        aside = next(name for name in names if not os.path.lexists(name))
         try:
             os.replace(file, aside)
         except OSError as error:

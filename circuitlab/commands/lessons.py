@@ -48,7 +48,7 @@ class Copied:
 
 
 def own_folder(typed=None):
-    """Return the folder for the lessons: the one typed, ``~`` and ``~name`` filled in, else the usual one in the home folder.
+    """Return the folder for the lessons: the one typed, with ``~`` filled in, else the usual one in the home folder.
 
     Raises
     ------
@@ -93,8 +93,8 @@ def copy_lessons(folder, source=None):
     except RuntimeError:        # so an older Python says it
         raise unusable(folder, OSError(errno.ELOOP, "")) from None
     if folder == source or source in folder.parents:
-        raise FileError(f"'{folder_words(folder)}' holds the kit's own lessons. Give another folder, so that they stay clean.",
-                        folder=folder)
+        raise FileError(f"'{folder_words(folder)}' holds the kit's own lessons. Give another folder, so that they stay "
+                        "clean.", folder=folder)
     make_folder(folder, folder)
     make_folder(folder, folder / ANSWERS, is_own=False)
     new, kept = [], []
@@ -128,11 +128,11 @@ def make_folder(lessons, folder, is_own=True):
     for step in (lessons.joinpath(*inner[:number + 1]) for number in range(len(inner))):
         where = f"'{step.relative_to(lessons).as_posix()}' in '{folder_words(lessons)}'"
         if is_own and step.is_symlink():
-            raise FileError(f"{where} is a link to another place, and nothing is written through it. Move it away, then "
-                            "start again.", folder=step)
+            raise FileError(f"{where} is a link to another place, and nothing is written through it. Move it away, "
+                            "then start again.", folder=step)
         if os.path.lexists(step) and not step.is_dir():
-            raise FileError(f"{where} is not a folder, and a folder must be there. Give it another name, then start again.",
-                            folder=step)
+            raise FileError(f"{where} is not a folder, and a folder must be there. Give it another name, then "
+                            "start again.", folder=step)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         if is_own and not os.access(folder, os.W_OK | os.X_OK):
@@ -142,10 +142,11 @@ def make_folder(lessons, folder, is_own=True):
 
 
 def unusable(folder, error):
-    """Return the FileError for a folder that cannot hold the lessons, from an OSError, a ValueError or what :func:`put` raised."""
+    """Return the FileError for a folder that cannot hold the lessons, from what was raised while it was used."""
     why = error.pieces.get("why", str(error)) if isinstance(error, FileError) else (
         _FOLDER_REASONS.get(getattr(error, "errno", None)) or reason(error)[1])
-    advice = "Free some space, then start again; what is there already stays" if "full" in why else "Give another with --folder"
+    advice = ("Free some space, then start again; what is there already stays" if "full" in why
+              else "Give another with --folder")
     return FileError(f"'{folder_words(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
 
 
@@ -161,7 +162,8 @@ def _copy(original, folder, target):
     try:
         content = original.read_bytes()
     except OSError:
-        raise FileError(f"the kit's own '{original.name}' cannot be read. Install the kit again.", file=original.name) from None
+        raise FileError(f"the kit's own '{original.name}' cannot be read. Install the kit again.",
+                        file=original.name) from None
     if original.suffix == ".ipynb":
         content = stripped(content.decode("utf-8")).encode("utf-8")
     try:

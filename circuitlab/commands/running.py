@@ -7,6 +7,7 @@ asked, and only one that refuses a wrong token and takes that one is the kit's o
 
 import http.client
 import json
+import re
 import secrets
 import urllib.error
 import urllib.request
@@ -51,8 +52,8 @@ def running_server(folder, runtime):
         try:
             found = json.loads(file.read_text(encoding="utf-8"))
             server = Server(found["url"], found["token"], file.with_name(f"{file.stem}-open.html"))
-            is_local = server.address.startswith("http://127.0.0.1:") and server.token
-            if is_local and Path(found["root_dir"]).resolve() == folder.resolve() and _is_own(server):
+            is_here = re.fullmatch(r"http://127\.0\.0\.1:\d{1,5}/", server.address) and server.token
+            if is_here and Path(found["root_dir"]).resolve() == folder.resolve() and _is_own(server):
                 return server
         except (OSError, ValueError, TypeError, KeyError, AttributeError):     # cut short, or another program's
             continue
@@ -66,7 +67,8 @@ def _is_own(server):
 
 def _asked(server, token):
     """Return the number a server answers with when asked with a token, 0 for no answer. [1]"""
-    request = urllib.request.Request(f"{server.address}api/contents?content=0", headers={"Authorization": f"token {token}"})
+    request = urllib.request.Request(f"{server.address}api/contents?content=0",
+                                     headers={"Authorization": f"token {token}"})
     try:
         with urllib.request.build_opener(urllib.request.ProxyHandler({})).open(request, timeout=PATIENCE) as answer:
             return answer.status
@@ -80,5 +82,5 @@ def show_again(server, browser=True):
     """Open a running server in the browser and say so; without one, say where it is. [text]"""
     page = server.page.as_uri() if server.page.is_file() else server.link
     if browser and webbrowser.open(page):
-        return f"JupyterLab runs on this folder already, and is opened in your browser again. Its address: {server.link}"
+        return f"JupyterLab runs on this folder already, and opens in your browser again. Its address: {server.link}"
     return f"JupyterLab runs on this folder already. Open it in your browser: {server.link}"

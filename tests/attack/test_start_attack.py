@@ -1,4 +1,4 @@
-"""The start command attacked: things in the way, planted links, a full disk, kills; nothing is lost, and a sentence says what to do."""
+"""The start command attacked: things in the way, planted links, a full disk, kills. Nothing is lost; a sentence says what to do."""
 
 import errno
 import multiprocessing
@@ -34,7 +34,7 @@ def originals(tmp_path, monkeypatch):
 
 @pytest.fixture
 def start(originals, monkeypatch, capsys):
-    """Return a function that starts on a folder, JupyterLab itself left out; it gives the exit code and what was said."""
+    """Return a function that starts on a folder, JupyterLab itself left out; it gives exit code and what was said."""
     monkeypatch.setattr(lab, "_jupyterlab", lambda: lambda words: None)
     monkeypatch.setattr(lab.os, "environ", dict(lab.os.environ))
 
@@ -115,7 +115,8 @@ def test_planted_links_under_names_of_lessons_are_not_followed(start, originals,
 @pytest.mark.parametrize(("folder", "why"), [
     ("", "has no name"), ("  ", "has no name"), ("~nosuchuser/x", "'~nosuchuser/x' cannot be used for the lessons: no home"),
     ("a\0b", "no file can have this name"), ("x" * 5000, "its name is too long"), ("y/" * 3000, "its name is too long"),
-    ("{tmp}/file", "a file stands there"), ("{tmp}/file/x", "something above it is a file"), ("{tmp}/round", "cannot be used"),
+    ("{tmp}/file", "a file stands there"), ("{tmp}/file/x", "something above it is a file"),
+    ("{tmp}/round", "cannot be used"),
     ("{tmp}/a\nb/file\n/x\0", "no file can have this name"),
 ])
 def test_folders_that_cannot_be(start, tmp_path, folder, why):
@@ -177,7 +178,7 @@ def test_settings_with_remarks_are_the_learners(start, tmp_path):
 # ------------------------------------------------------------------ a full disk
 
 def test_a_disk_that_is_full_at_any_write(start, tmp_path, monkeypatch, counts):
-    """Every write in turn finds it full half way: a sentence, no half file, and with space again the start goes through."""
+    """Every write in turn finds it full half way: a sentence, no half file; with space again it goes through."""
     write, mine, left = saving._write, tmp_path / "mine", 0
 
     def write_or_fail(path, content):
