@@ -1,4 +1,4 @@
-"""What the kit writes it reads: sentences, lists of changes, files, rules and codes come back equal, or are refused when made."""
+"""What the kit writes it reads: files, sentences, lists, rules and codes come back equal, or are refused when made."""
 
 from dataclasses import replace
 
@@ -21,8 +21,13 @@ from odd_circuits import arrangements, changes, texts
 
 def attack(examples):
     """Run a property over so many drawn inputs, the same in every run."""
-    return settings(derandomize=True, max_examples=examples, deadline=None, phases=(Phase.explicit, Phase.generate, Phase.shrink),
-                    suppress_health_check=list(HealthCheck))
+    return settings(
+        derandomize=True,
+        max_examples=examples,
+        deadline=None,
+        phases=(Phase.explicit, Phase.generate, Phase.shrink),
+        suppress_health_check=list(HealthCheck),
+    )
 
 
 def drawn(data, counts, strategy):
@@ -84,7 +89,9 @@ def list_comes_back(counts, data, folder):
     circuit = drawn(data, counts, arrangements())
     if circuit is None:
         return
-    circuit = replace(circuit, name=data.draw(st.sampled_from(("odd", " x", "a  b", "it's", "Gr\u00fcn", "changes to"))))
+    circuit = replace(
+        circuit, name=data.draw(st.sampled_from(("odd", " x", "a  b", "it's", "Gr\u00fcn", "changes to")))
+    )
     made = Changes(circuit)
     for _ in range(data.draw(st.integers(1, 3))):
         present, steps = made.after, []
@@ -107,12 +114,25 @@ def codes_come_back(counts, labels, folder):
     labels = [" ".join(label.split()) for label in labels]
     (folder / "labels.txt").write_text("\n".join(labels), encoding="utf-8")
     out = folder / "codes.csv"
-    given = ["class-codes", "--secret", "s", "--lesson", "11", "--labels", str(folder / "labels.txt"), "--out", str(out), "--again"]
+    given = [
+        "class-codes",
+        "--secret",
+        "s",
+        "--lesson",
+        "11",
+        "--labels",
+        str(folder / "labels.txt"),
+        "--out",
+        str(out),
+        "--again",
+    ]
     if main(given) != 0:
         counts.refused += 1
         return
     read = issued_codes(out)
-    assert read == {(" ".join(label.casefold().split()), "11"): issue_code("s", "11", label) for label in labels if label}
+    assert read == {
+        (" ".join(label.casefold().split()), "11"): issue_code("s", "11", label) for label in labels if label
+    }
     counts.held += 1
 
 
