@@ -56,7 +56,8 @@ def hand_out(number, course):
         (folder / "answers").mkdir(parents=True, exist_ok=True)
         (folder / "answers" / "README.txt").write_text("Your answers are kept here, one line each.\n", encoding="utf-8")
         shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
-        (folder / lessons[number].name).write_text(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+        text = json.dumps(notebook, indent=1, ensure_ascii=False) + "\n"
+        (folder / lessons[number].name).write_text(text, encoding="utf-8")
     except (OSError, shutil.Error) as error:
         raise FileError(f"'{folder}' cannot be used for the assignment: {getattr(error, 'strerror', None) or error}. "
                         "Give another folder.", folder=folder) from None
@@ -75,7 +76,8 @@ def points(record):
     record = Path(record)
     number = record.stem.removeprefix("lesson-")
     if number not in lesson_numbers():
-        raise FileError(f"'{record.name}' is not the record of a lesson of this kit. Give one such as 'lesson-06.jsonl'.")
+        raise FileError(f"'{record.name}' is not the record of a lesson of this kit. "
+                        "Give one such as 'lesson-06.jsonl'.")
     questions, marks = lesson_questions(number), student_marks(record.parent, number)
     return sum(1.0 if questions[item].kind in KEPT_ANYWAY else CREDIT.get(mark.word, 0.0) for item, mark in marks.items())
 
