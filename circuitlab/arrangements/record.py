@@ -77,8 +77,8 @@ class Arrangement(Showing, metaclass=Maker):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, {len(self.controls)} controls. "
-                "print() lists them.")
+        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, "
+                f"{len(self.controls)} controls. print() lists them.")
 
     @cached_property
     def by_name(self):
