@@ -9,7 +9,7 @@ import pytest
 
 from circuitlab.commands.line import main
 from circuitlab.teaching.class_marking import class_summary
-from circuitlab.teaching.class_records import MOST_BYTES, read_class
+from circuitlab.teaching.class_records import read_class
 
 from attack.hostile_class import CAN, FOLDERS, FORMULAS, LESSON, MARKER, SCRIPT, SECRET_TEXT, make_class, record, right_lines
 from attack.judging import bounded, hides
@@ -46,6 +46,12 @@ def prints(folder):
 
 
 @pytest.fixture(scope="module")
+def summary(attacked):
+    """The class marked, without the command."""
+    return class_summary(attacked["folder"])
+
+
+@pytest.fixture(scope="module")
 def attacked(tmp_path_factory):
     """The class, what the command printed, what the pages hold, and what was opened meanwhile."""
     base = tmp_path_factory.mktemp("attack")
@@ -70,9 +76,9 @@ def attacked(tmp_path_factory):
 
 
 def shown_name(name):
-    """Return the longest piece of a folder's name that can be shown as it is."""
+    """Return the longest piece of a folder's name that can be shown as it is, or its last letters."""
     pieces = "".join("\n" if hides(letter) else letter for letter in name).split("\n")
-    return max(pieces, key=len)[:30]
+    return max(pieces, key=len)[-30:]
 
 
 # ------------------------------------------------------------------ nothing is run, nothing outside is touched
@@ -102,19 +108,18 @@ def test_nothing_outside_the_class_is_read(attacked):
 
 def test_a_file_that_is_too_long_is_not_opened(attacked):
     """50 MB are refused by their size."""
-    assert (attacked["folder"] / "huge" / f"lesson-{LESSON}.jsonl").stat().st_size > MOST_BYTES
+    assert (attacked["folder"] / "huge" / f"lesson-{LESSON}.jsonl").stat().st_size == 50_000_000
     assert [path for event, path in attacked["seen"] if event == "open" and "/huge/" in path] == []
 
 
 # ------------------------------------------------------------------ the rest is marked, the broken are named
 
-def test_the_sound_seats_are_marked_as_if_they_were_alone(attacked, tmp_path):
+def test_the_sound_seats_are_marked_as_if_they_were_alone(summary, tmp_path):
     """Before and after the hostile ones in the alphabet; so are those with nothing but an odd name."""
     record(tmp_path / "class" / "seat 1")
     alone = class_summary(tmp_path / "class").students[0]
-    students = {student.name: student for student in class_summary(attacked["folder"]).students}
     for name in ("seat 1", "zz seat 2", "two\nlines", "n" * 250):
-        found = [student for student in students.values() if shown_name(name) in student.name]
+        found = [student for student in summary.students if student.name.endswith(shown_name(name))]
         assert len(found) == 1 and found[0].marks == alone.marks and found[0].troubles == (), name
 
 
@@ -159,7 +164,7 @@ class Seen(HTMLParser):
 
 
 @pytest.mark.parametrize("page", PAGES[:2])
-def test_no_tag_and_no_attribute_comes_from_a_learner(attacked, page):
+def test_no_tag_and_no_attribute_comes_from_a_learner(attacked, summary, page):
     """The pages have the kit's tags alone, as many as a class of the same size has; what a learner wrote is text."""
     seen = Seen(attacked["pages"][page])
     assert set(seen.tags) <= TAGS and {name for name, _ in seen.attributes} <= ATTRIBUTES
@@ -168,8 +173,7 @@ def test_no_tag_and_no_attribute_comes_from_a_learner(attacked, page):
     assert not odd
     if page == "grid.html":
         assert any("<img src=x onerror=alert(1)>" in text for text in seen.text)     # shown as it is written
-    rows, students = seen.tags.count("tr"), len(class_summary(attacked["folder"]).students)
-    assert rows == students + 3     # heads, and two rows of sums
+    assert seen.tags.count("tr") == len(summary.students) + 3     # heads, and two rows of sums
 
 
 @pytest.mark.parametrize("page", PAGES[2:])
