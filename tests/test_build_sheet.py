@@ -234,5 +234,5 @@ def test_another_ending_is_refused_in_words(tmp_path, name):
 
 def test_a_folder_that_is_not_there_is_told(tmp_path):
     """No traceback of the operating system."""
-    with pytest.raises(FileError, match="'sheet.html' cannot be written: No such file or directory"):
+    with pytest.raises(FileError, match="'sheet.html' cannot be written: its folder is missing"):
         write_build_sheet(arrangement("one-fused-lamp"), tmp_path / "nowhere" / "sheet.html")

@@ -354,8 +354,13 @@ def test_nothing_is_overwritten_without_saying_so(copied, tmp_path, capsys):
     (out / "grid.csv").write_text("mine")
     assert main(["class-summary", str(copied), "--out", str(out)]) == 2
     assert "--again" in capsys.readouterr().err and (out / "grid.csv").read_text() == "mine"
+    assert main(["class-summary", str(copied), "--out", str(out), "--again"]) == 2
+    assert "a text of another kind" in capsys.readouterr().err and (out / "grid.csv").read_text() == "mine"
+    (out / "grid.csv").unlink()
+    before = (out / "projector.html").read_bytes()
     assert main(["class-summary", str(copied), "--out", str(out), "--again"]) == 0
-    assert (out / "grid.csv").read_text() != "mine"
+    assert "kept as" in capsys.readouterr().out and (out / "grid.csv").exists()
+    assert before in [path.read_bytes() for path in out.glob("projector*.html")]
     assert main(["class-summary", str(copied), "--out", str(copied / "pages")]) == 2
     assert not (copied / "pages").exists()
 
@@ -377,7 +382,7 @@ def test_codes_come_from_secret_lesson_and_label(codes):
     assert all(row["code"] == cl.issue_code(SECRET, "07", row["label"]) for row in rows)
 
 
-@pytest.mark.parametrize(("labels", "said"), [("", "holds no label"), ("seat 1\nSeat  1\n", "stands twice"), (None, "cannot be read")])
+@pytest.mark.parametrize(("labels", "said"), [("", "holds no label"), ("seat 1\nSeat  1\n", "stands twice"), (None, "there is no such file")])
 def test_bad_labels_get_a_sentence(tmp_path, capsys, labels, said):
     """And no table is written."""
     if labels is not None:

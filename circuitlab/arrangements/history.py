@@ -7,15 +7,17 @@ on a line that ends with a colon, and its steps below it, set in.
 
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
 
 from ..ground.errors import ArrangementError, CircuitLabError, FileError
+from ..ground.files import named, read
+from ..ground.saving import save
 from .changes import changed
 from .library import arrangement as opened
 from .record import Arrangement
 from .typed_changes import read_change
 
 HEADING = "changes to "
+MOST_LETTERS = 200      # of an arrangement's name; with its ending it stays below what a disk takes
 
 
 @dataclass(frozen=True)
@@ -131,25 +133,26 @@ class Changes:
 
 
 def save_changes(changes, path):
-    """Write a list of changes to a text file beside the arrangement's own.
+    """Write a list of changes to a text file beside the arrangement's own; a list that stood there is kept.
+
+    Returns
+    -------
+    Saved
+        The path; in a notebook it says what was kept, such as ``cart.before-1.changes``.
 
     Raises
     ------
     FileError
-        When the arrangement has no name to find it again by, or the file cannot be written.
+        When the arrangement has no name to find it again by, something else stands there, or the file cannot be written.
     """
-    path = Path(path)
+    path = named(path)
     if not changes.before.name:
         raise FileError(
             f"'{changes.before.title}' has no name to find it again by. Save the arrangement first, open it from "
             "its file, then make the changes.",
             file=path.name,
         )
-    try:
-        path.write_text(str(changes), encoding="utf-8", newline="\n")
-    except OSError:
-        raise FileError(f"'{path.name}' cannot be written: its folder is missing, or something else is in its place. "
-                        "Save under another name.", file=path.name) from None
+    return save(str(changes), path)
 
 
 def load_changes(path):
@@ -158,29 +161,35 @@ def load_changes(path):
     Raises
     ------
     FileError
-        When there is no such file, or it does not begin as one.
+        When there is no such file, it does not begin as one, or its arrangement lies elsewhere.
     CircuitLabError
         When a change does not fit the arrangement; the line is named.
     """
-    path = Path(path)
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = "there is no such file" if isinstance(error, FileNotFoundError) else "it is not a readable text file"
-        raise FileError(f"'{path.name}' cannot be opened: {reason}.", file=path.name) from None
-    first, *lines = text.splitlines() or [""]
+    path = named(path)
+    first, *lines = read(path).split("\n")
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)
-    name = first.removeprefix(HEADING).strip()
-    beside = path.with_name(f"{name}.toml")
-    made = Changes(opened(beside if beside.exists() else name))
+    made = Changes(opened(_beside(path, first.removeprefix(HEADING).strip().removesuffix(".toml"))))
     for number, title, sentences in _entries(lines):
         try:
             made = made.make(*sentences, name=title)
         except CircuitLabError as error:
             raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
     return made
+
+
+def _beside(path, name):
+    """Return the file of an arrangement in the folder of a list of changes, or its name where there is none."""
+    if not name or len(name) > MOST_LETTERS or not name.isprintable() or set(name) & set("/\\:") or name.strip(".") == "":
+        raise FileError(f"'{path.name}', line 1: '{name[:60]}' is not the name of an arrangement. Write the name of one of "
+                        f"the kit, or of a .toml file in the same folder: without a folder, in at most {MOST_LETTERS} letters.",
+                        file=path.name, line=1)
+    beside = path.with_name(f"{name}.toml")
+    if beside.is_symlink() and beside.resolve().parent != path.parent.resolve():
+        raise FileError(f"'{path.name}', line 1: '{beside.name}' is a link to another folder. Copy the arrangement itself "
+                        "beside the list.", file=path.name, line=1)
+    return beside if beside.exists() else name
 
 
 def _entries(lines):

@@ -10,9 +10,10 @@ import re
 import tomllib
 from dataclasses import MISSING, fields
 from math import isinf
-from pathlib import Path
 
 from ..ground.errors import CircuitLabError, FileError, listed, unknown_name
+from ..ground.files import decoded, named, read
+from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Wire
 from .record import Arrangement, Wanted
 
@@ -86,23 +87,14 @@ def load(path):
     FileError
         When there is no such file, it is not text, or it cannot be read as an arrangement.
     """
-    path = Path(path)
-    text = _opened(path)
-    return read_text(text, path.stem, f"'{path.name}'")
+    path = named(path)
+    return read_text(read(path), path.stem, f"'{path.name}'")
 
 
 def read_table(path):
     """Return ``(table, path)``: what another kind of file of the kit, such as a rule, holds; errors as for :func:`load`."""
-    path = Path(path)
-    return _parsed(_opened(path), f"'{path.name}'"), path
-
-
-def _opened(path):
-    try:
-        return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = "there is no such file" if isinstance(error, FileNotFoundError) else "it is not a readable text file"
-        raise FileError(f"'{path.name}' cannot be opened: {reason}.", file=path.name) from None
+    path = named(path)
+    return _parsed(read(path), f"'{path.name}'"), path
 
 
 def _parsed(text, where):
@@ -114,22 +106,34 @@ def _parsed(text, where):
 
 
 def save(arrangement, path, replace_comments=False):
-    """Write an arrangement to a file.
+    """Write an arrangement to a file; an arrangement that stood there is kept beside it, as ``NAME.before-1.toml``.
+
+    Returns
+    -------
+    Saved
+        The path; in a notebook it says what was kept.
 
     Raises
     ------
     FileError
-        When the file holds comments of a person and ``replace_comments`` is not given, or cannot be written.
+        When the file holds comments of a person and ``replace_comments`` is not given, when it is no arrangement, or
+        when it cannot be written. What stood there is then as it was.
     """
-    path = Path(path)
+    path, content = named(path), encoded(write_text(arrangement))
+    old = standing(path, content, _is_arrangement)
+    if old and not replace_comments and _comments(decoded(old, f"'{path.name}'")):
+        raise FileError(f"'{path.name}' holds comments that writing would lose. "
+                        "Save under another name, or say replace_comments=True.", file=path.name)
+    return put(content, path, old)
+
+
+def _is_arrangement(data):
+    """Whether a file without the kit's heading can be read as an arrangement all the same."""
     try:
-        if path.exists() and not replace_comments and _comments(path.read_text(encoding="utf-8")):
-            raise FileError(f"'{path.name}' holds comments that writing would lose. "
-                            "Save under another name, or say replace_comments=True.", file=path.name)
-        path.write_text(write_text(arrangement), encoding="utf-8", newline="\n")
-    except (OSError, UnicodeDecodeError):
-        raise FileError(f"'{path.name}' cannot be written: its folder is missing, or something else is in its place. "
-                        "Save under another name.", file=path.name) from None
+        read_text(decoded(data, "it"))
+    except CircuitLabError:
+        return False
+    return True
 
 
 _STRING_OR_COMMENT = re.compile(

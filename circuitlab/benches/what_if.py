@@ -152,8 +152,8 @@ class WhatIf:
         self._set(Changes(self.changes.before))
 
     def _save(self):
-        save_changes(self.changes, self.file.value)
-        self._tell(f"The changes are in {self.file.value}.")
+        saved = save_changes(self.changes, self.file.value)
+        self._tell(f"The changes are in {self.file.value}.{saved.before}")
 
     # -------------------------------------------------------------- what is shown
 

@@ -1,11 +1,14 @@
 """The commands ``class-codes`` and ``class-summary``: what a teacher needs before and after a lesson with a class."""
 
 import csv
+import os
 import random
 from getpass import getpass
 from pathlib import Path
 
 from ..ground.errors import FileError
+from ..ground.files import read
+from ..ground.saving import encoded, kept_words, put, standing
 
 PARTLY = 1    # some folder was skipped, or used only in part
 _FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
@@ -20,7 +23,7 @@ def add_class_parsers(commands):
     codes.add_argument("--lesson", metavar="NUMBER", required=True, help="such as 11")
     codes.add_argument("--labels", metavar="FILE", required=True, help="one label to a line, such as 'seat 4'")
     codes.add_argument("--out", metavar="FILE", required=True, help="where to write the table, such as codes.csv")
-    codes.add_argument("--again", action="store_true", help="overwrite what an earlier run wrote")
+    codes.add_argument("--again", action="store_true", help="replace what an earlier run wrote; that is kept beside it")
     codes.set_defaults(do=_codes)
 
     summary = commands.add_parser("class-summary", help="mark a class's records anew and write its grid",
@@ -33,7 +36,7 @@ def add_class_parsers(commands):
     summary.add_argument("--lesson", metavar="NUMBER", help="only this lesson (default: every one there are records of)")
     summary.add_argument("--codes", metavar="FILE", help="the table of class-codes; answers to other numbers do not count")
     summary.add_argument("--key", metavar="FILE", help="also write the answer key, into a page of its own")
-    summary.add_argument("--again", action="store_true", help="overwrite what an earlier run wrote")
+    summary.add_argument("--again", action="store_true", help="replace what an earlier run wrote; that is kept beside it")
     summary.set_defaults(do=_summary)
 
 
@@ -45,7 +48,7 @@ def _codes(given):
 
     if given.lesson not in lesson_numbers():
         raise unknown_name("the kit", "lesson", given.lesson, lesson_numbers())
-    labels = [line.strip() for line in _text(given.labels).splitlines() if line.strip()]
+    labels = [line.strip() for line in read(given.labels).split("\n") if line.strip()]
     if not labels:
         raise FileError(f"'{given.labels}' holds no label. Write one to a line.")
     plain = [plain_label(label) for label in labels]
@@ -55,8 +58,8 @@ def _codes(given):
     _free([Path(given.out)], given.again)
     secret = getpass("Class secret: ") if given.secret is None else given.secret
     lines = [[label, given.lesson, issue_code(secret, given.lesson, label)] for label in labels]
-    _write(Path(given.out), _table([["label", "lesson", "code"], *lines]))
-    print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.")
+    written = _write([Path(given.out)], [_table([["label", "lesson", "code"], *lines])])
+    print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
     return 0
 
 
@@ -76,11 +79,10 @@ def _summary(given):
         raise FileError(f"nothing in '{folder}' can be marked. {_named(summary)[0]}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
              _table(grid_lines(summary)), _table(idea_lines(summary))]
-    for path, text in zip(pages + key, texts + [key_page(summary) for _ in key]):
-        _write(path, text)
+    written = _write(pages + key, texts + [key_page(summary) for _ in key])
     troubles = _named(summary)
     print("\n".join([*troubles, f"{len(summary.students)} students, {len(summary.skipped)} skipped. The pages are in {out}: "
-                     + ", ".join(page.name for page in pages) + "."]))
+                     + ", ".join(page.name for page in pages) + "." + kept_words(written)]))
     if key:
         print(f"The answer key is in {key[0]}.")
     return PARTLY if troubles else 0
@@ -96,19 +98,13 @@ def _issued(path):
     """Return the codes of a table by plain label and lesson."""
     from ..teaching.class_marking import plain_label
 
-    lines = list(csv.reader(_text(path).splitlines()))
+    try:
+        lines = list(csv.reader(read(path).splitlines()))
+    except csv.Error:
+        lines = []
     if not lines or lines[0] != ["label", "lesson", "code"] or any(len(line) != 3 for line in lines):
         raise FileError(f"'{path}' is not a table of codes. Give one that class-codes wrote: label, lesson, code.")
     return {(plain_label(label.removeprefix("'")), lesson): code for label, lesson, code in lines[1:]}
-
-
-def _text(path):
-    try:
-        return Path(path).read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise FileError(f"'{path}' cannot be read: {error.strerror}.") from None
-    except UnicodeDecodeError:
-        raise FileError(f"'{path}' is not a text file. Save it as UTF-8 text.") from None
 
 
 def _table(lines):
@@ -128,14 +124,18 @@ def _outside(folder, places):
 
 
 def _free(paths, again):
-    there = [path for path in paths if path.exists()]
+    there = [path for path in paths if os.path.lexists(path)]
     if there and not again:
-        raise FileError(f"'{there[0]}' is there already. Say --again to overwrite it, or give another place.")
+        raise FileError(f"'{there[0]}' is there already. Say --again to replace it, or give another place.")
 
 
-def _write(path, text):
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise FileError(f"'{path}' cannot be written: {error.strerror}. Give another place.") from None
+def _write(paths, texts):
+    """Write files into folders that are made, none before each of them may be; return where, as :class:`Saved`."""
+    contents = [encoded(text) for text in texts]
+    olds = [standing(path, content) for path, content in zip(paths, contents, strict=True)]
+    for path in paths:
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise FileError(f"'{path}' cannot be written: {error.strerror}. Give another place.") from None
+    return [put(*each) for each in zip(contents, paths, olds, strict=True)]

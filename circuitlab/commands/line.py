@@ -212,7 +212,7 @@ def _sheet(given):
     from ..views.build_sheet import write_build_sheet
 
     path = write_build_sheet(built, given.out)
-    print(f"The build sheet is in {path}.")
+    print(f"The build sheet is in {path}.{path.before}")
     return 0
 
 

@@ -4,9 +4,11 @@ import re
 from pathlib import Path
 
 from ..ground.errors import ArrangementError, FileError, listed
+from ..ground.files import page_mark
+from ..ground.saving import kept_words, save
 
 _PAGE = """<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>Every arrangement of the kit, drawn</title>
+<html lang="en"><head><meta charset="utf-8">{mark}<title>Every arrangement of the kit, drawn</title>
 <style>body {{ font: 16px/1.4 sans-serif; margin: 1.5em; background: #fff; color: #000 }}
 section {{ border-top: 1px solid #777; margin-top: 1.5em }} .pair {{ display: flex; flex-wrap: wrap; gap: 1.5em }}
 figure {{ flex: 1 1 30em; margin: 0 }} img {{ max-width: 100%; height: auto }}</style></head>
@@ -37,9 +39,10 @@ def draw_command(given):
         if point is None or not point.is_settled:
             raise ArrangementError("--readings needs a row that settles. Name one with --row, such as --row \"key=on\".")
         more["readings"] = True
-    save = save_pages if given.pages else save_picture
-    written = save(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
-    print(f"The drawing is in {listed(map(str, written)) if given.pages else written}.")
+    write = save_pages if given.pages else save_picture
+    written = write(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
+    print(f"The drawing is in {listed(map(str, written)) if given.pages else written}."
+          + kept_words(written if given.pages else [written]))
     if point is not None and not point.is_settled:
         print(point.sentence)
         return 1
@@ -76,19 +79,20 @@ def contact_sheet_command(given):
     folder = Path(given.out)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        sections = []
-        for name in arrangement_names():
-            drawn, figures = arrangement(name), []
-            for form in FORMS:
-                file = f"{name}.{form}.{given.kind}"
-                save_picture(drawn, folder / file, form=form)
-                figures.append(f'<figure><img src="{safe(file)}" alt="{safe(drawn.title)}, {form} form">'
-                               f"<figcaption>{form} form: <a href=\"{safe(file)}\">{safe(file)}</a></figcaption></figure>")
-            sections.append(f'<section><h2>{safe(drawn.title)}</h2><p>{safe(name)}</p><div class="pair">'
-                            f"{''.join(figures)}</div></section>\n")
-        (folder / "index.html").write_text(_PAGE.format(sections="".join(sections)), encoding="utf-8")
     except OSError as error:
         raise FileError(f"'{folder}' cannot be used for the contact sheet: {error.strerror}. Give another folder.",
                         folder=folder) from None
-    print(f"{2 * len(sections)} drawings are in {folder}; open {folder / 'index.html'}.")
+    sections, written = [], []
+    for name in arrangement_names():
+        drawn, figures = arrangement(name), []
+        for form in FORMS:
+            file = f"{name}.{form}.{given.kind}"
+            written.append(save_picture(drawn, folder / file, form=form))
+            figures.append(f'<figure><img src="{safe(file)}" alt="{safe(drawn.title)}, {form} form">'
+                           f"<figcaption>{form} form: <a href=\"{safe(file)}\">{safe(file)}</a></figcaption></figure>")
+        sections.append(f'<section><h2>{safe(drawn.title)}</h2><p>{safe(name)}</p><div class="pair">'
+                        f"{''.join(figures)}</div></section>\n")
+    page = _PAGE.format(mark=page_mark("a contact sheet"), sections="".join(sections))
+    written.append(save(page, folder / "index.html"))
+    print(f"{2 * len(sections)} drawings are in {folder}; open {folder / 'index.html'}.{kept_words(written)}")
     return 0

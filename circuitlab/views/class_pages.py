@@ -3,6 +3,7 @@
 A mark is told by its shape and in words; the pages print in grey.
 """
 
+from ..ground.files import page_mark
 from .style import safe
 
 SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
@@ -48,7 +49,7 @@ def class_page(summary):
         named = [(f"{_short(name, 36)} (skipped)", _short(why, 110)) for name, why in summary.skipped]
         named += [(_short(name, 36), _first(told)) for (name, _), told in zip(rows, troubles) if told]
         sections.append(_grid(summary, lesson, rows) + _few(named))
-    return _page("Class summary", sections)
+    return _page("Class summary", sections, "a class page")
 
 
 def projector_page(summary, order):
@@ -64,7 +65,7 @@ def projector_page(summary, order):
     for lesson in summary.questions:
         rows = [(str(number), student) for number, student in enumerate(order(list(summary.students)), 1)]
         sections.append(f'<div class="large">{_grid(summary, lesson, rows)}</div>')
-    return _page("The class, without names", sections)
+    return _page("The class, without names", sections, "a class page")
 
 
 def key_page(summary):
@@ -72,7 +73,7 @@ def key_page(summary):
     heads = "".join(f'<th scope="col">{head}</th>' for head in ("lesson", "question", "for", "seed", "right answer"))
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in summary.key())
     return _page("Answer key", [f'<h1>Answer key</h1><p>Not for the projector.</p><table class="key"><thead><tr>{heads}</tr>'
-                                f"</thead><tbody>{body}</tbody></table>"])
+                                f"</thead><tbody>{body}</tbody></table>"], "an answer key")
 
 
 def grid_lines(summary):
@@ -176,7 +177,7 @@ def _few(named):
     return f'<p><b>Not used, or only in part:</b></p><ul class="few">{told}</ul>'
 
 
-def _page(title, sections):
+def _page(title, sections, kind):
     body = "".join(f"<section>{each}</section>" for each in sections)
-    return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title><style>{STYLE}</style></head>'
-            f"<body>{body}</body></html>\n")
+    return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8">{page_mark(kind)}<title>{title}</title>'
+            f"<style>{STYLE}</style></head><body>{body}</body></html>\n")

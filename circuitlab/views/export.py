@@ -8,13 +8,18 @@ import re
 import xml.etree.ElementTree as ET
 from importlib.util import find_spec
 from pathlib import Path
+from struct import pack
+from zlib import crc32
 
 from ..ground.errors import FileError, listed
+from ..ground.files import PROGRAM
+from ..ground.saving import save
 from .style import FONT, PAPER
 
 FORMS, LOOKS, ENDINGS = ("current-path", "attached"), tuple(PAPER), (".svg", ".png", ".pdf")
 SHARP = 2                    # pixels of a PNG for each drawing unit
 _FACE = "DejaVu Sans"
+_HEADER = 33                 # bytes of a PNG up to the end of its first chunk
 _SVG = "{http://www.w3.org/2000/svg}"
 ET.register_namespace("", _SVG[1:-1])
 
@@ -39,12 +44,13 @@ def save_picture(arrangement, path, point=None, form="current-path", look="light
     Returns
     -------
     Path
-        Where it was written.
+        Where it was written; a drawing that stood there is kept, as ``cart.before-1.svg``, and ``.sentence`` says so.
 
     Raises
     ------
     FileError
-        For another ending, form or look, a folder that is not there, or letters a PDF cannot show.
+        For another ending, form or look, a folder that is not there, something else than a drawing of the kit there, or
+        letters a PDF cannot show.
     """
     return write_picture(picture(arrangement, point, form, look, **more), path)
 
@@ -102,17 +108,11 @@ def write_picture(svg, path):
     Returns
     -------
     Path
-        Where it was written.
+        Where it was written; as for :func:`save_picture`.
     """
     path = check_ending(path)
     make = {".svg": lambda text: text.encode(), ".png": _png, ".pdf": _pdf}[path.suffix.lower()]
-    content = make(svg)
-    try:
-        path.write_bytes(content)
-    except OSError as error:
-        raise FileError(f"'{path.name}' cannot be written: {error.strerror}. Choose a folder that is there "
-                        "and that you may write to.", file=path.name) from None
-    return path
+    return save(make(svg), path)
 
 
 def _fonts():
@@ -124,7 +124,9 @@ def _fonts():
 def _png(svg):
     from resvg_py import svg_to_bytes
 
-    return bytes(svg_to_bytes(svg_string=svg, zoom=SHARP, sans_serif_family=_FACE, font_files=list(map(str, _fonts()))))
+    png = bytes(svg_to_bytes(svg_string=svg, zoom=SHARP, sans_serif_family=_FACE, font_files=list(map(str, _fonts()))))
+    said = b"tEXtSoftware\0" + PROGRAM.encode()        # behind the header, so that the kit knows its own drawing
+    return png[:_HEADER] + pack(">I", len(said) - 4) + said + pack(">I", crc32(said)) + png[_HEADER:]
 
 
 def _pdf(svg):
@@ -142,6 +144,7 @@ def _pdf(svg):
     drawing = svg2rlg(StringIO(ET.tostring(plain, encoding="unicode")))
     content = BytesIO()
     canvas = Canvas(content, pagesize=(drawing.width, drawing.height), invariant=1)
+    canvas.setCreator(PROGRAM)          # so that the kit knows its own drawing
     renderPDF.draw(drawing, canvas, 0, 0)
     canvas.save()
     return content.getvalue()

@@ -4,6 +4,8 @@ from math import prod
 from pathlib import Path
 
 from ...ground.errors import FileError
+from ...ground.files import page_mark
+from ...ground.saving import save
 from ..style import safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
 from .proof import sockets, tick_sheet
@@ -69,7 +71,7 @@ def build_sheet(arrangement):
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>{title}: build sheet</title>'
+    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
             f'<section{_density(lines, 38, 60)}><h1>{title}</h1>{note}'
             f"<p><b>Left and right are the driver's, facing forward.</b></p>"
@@ -92,23 +94,18 @@ def write_build_sheet(arrangement, path):
     Returns
     -------
     Path
-        Where it was written.
+        Where it was written; a build sheet that stood there is kept, as ``sheet.before-1.html``, and ``.sentence`` says so.
 
     Raises
     ------
     FileError
-        For another ending, or a folder that is not there.
+        For another ending, a folder that is not there, or something else than a build sheet there.
     """
     path = Path(path)
     if path.suffix.lower() != ".html":
         raise FileError(f"'{path.name}' does not end in .html. A build sheet is a web page to print: "
                         f"write it to '{path.stem or 'sheet'}.html'.", file=path.name)
-    try:
-        path.write_text(build_sheet(arrangement), encoding="utf-8")
-    except OSError as error:
-        raise FileError(f"'{path.name}' cannot be written: {error.strerror}. Choose a folder that is there "
-                        "and that you may write to.", file=path.name) from None
-    return path
+    return save(build_sheet(arrangement), path)
 
 
 def _density(lines, many, very_many):

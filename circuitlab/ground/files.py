@@ -1,0 +1,182 @@
+"""Opening a person's files: text in UTF-8 with any line ends is read, everything else is named for what it is.
+
+Here too stands how the files of the kit begin, so that :mod:`saving` can tell them from those of others.
+"""
+
+import errno
+import os
+import re
+import stat
+from pathlib import Path
+
+from .errors import FileError
+
+MOST_BYTES = 5_000_000          # of a text that is read; the largest arrangement of the kit has 8,000
+PROGRAM = "Pin Thirty"
+
+
+def page_mark(kind):
+    """Return the line that goes into the head of a web page right behind its charset. [HTML]"""
+    return f'<meta name="generator" content="{PROGRAM}: {kind}"/>'
+
+
+# How the files of the kit begin; only one of the same kind is ever replaced.
+_OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
+    "an arrangement": rb"# A Pin Thirty arrangement",
+    "a rule": rb"# A Pin Thirty rule",
+    "a list of changes": rb"changes to ",
+    "a table of codes": rb"label,lesson,code\r?\n",
+    "the grid of a class": rb"student,[^\n]*right at once,sure and wrong,not used\r?\n",
+    "a table of wrong ideas": rb"lesson,question,code,wrong idea or choice,students\r?\n",
+    "a drawing of the kit (SVG)":
+        rb'<svg xmlns="http://www\.w3\.org/2000/svg" id="[^"]*(schematic|attached|chart)" role="img" aria-label="',
+    "a drawing of the kit (PNG)": rb"\x89PNG\r\n\x1a\n.{25}.{4}tEXtSoftware\0" + PROGRAM.encode(),
+    "a drawing of the kit (PDF)": rb"%PDF-.*/Creator \(" + PROGRAM.encode() + rb"\)",
+    **{kind: rb"<!(doctype|DOCTYPE) html>\n<html[^>]*><head><meta[^>]*>" + re.escape(page_mark(kind).encode())
+       for kind in ("a build sheet", "a class page", "an answer key", "a contact sheet")},
+}.items()}
+_OTHERS = {kind: re.compile(begins, re.DOTALL | re.IGNORECASE) for kind, begins in {
+    "a notebook": rb'\s*\{\s*"(cells|metadata|nbformat)',
+    "a learner's record": rb'\s*\{"kit":',
+    "a picture": rb"\x89PNG|\xff\xd8\xff|GIF8|BM.{4}\0\0\0\0|RIFF.{4}WEBP|(<\?xml[^>]*>\s*)?(<!--.*?-->\s*)?<svg",
+    "a PDF": rb"%PDF-",
+    "a web page": rb"\s*<(!doctype html|html)",
+    "a packed file": rb"PK\x03\x04|\x1f\x8b|7z\xbc\xaf",
+}.items()}
+_BINARY = ("a picture", "a PDF", "a packed file", "a drawing of the kit (PNG)", "a drawing of the kit (PDF)")
+_MARK = b"\xef\xbb\xbf"
+_PLACE = "Choose a folder that is there and that you may write to."
+_REASONS = {        # see reason()
+    errno.ENOENT: ("there is no such file", "its folder is missing", _PLACE),
+    errno.ENOTDIR: ("there is no such file", "its folder is missing", _PLACE),
+    errno.EACCES: ("you may not read it", "you may not write there, or another program has it open", _PLACE),
+    errno.EPERM: ("you may not read it", "you may not write there, or another program has it open", _PLACE),
+    errno.EROFS: ("you may not read it", "its disk can only be read", _PLACE),
+    errno.ENAMETOOLONG: ("its name is too long", "its name is too long", "Save under a shorter name."),
+    errno.EINVAL: ("no file can have this name",) * 2 + ("Save under another name.",),
+    errno.ELOOP: ("it is a link that leads back to itself",) * 2 + ("Save under another name.",),
+    errno.ENOSPC: ("the disk is full",) * 2 + ("Free some space, then save again.",),
+    errno.EFBIG: ("it is too large for its disk",) * 2 + ("Choose another disk.",),
+}
+
+
+def named(path):
+    """Return a path, or raise a FileError when it is no text."""
+    try:
+        return Path(path)
+    except TypeError:
+        raise FileError(f"a file is named by a text such as 'cart.toml', not by {path!r}.") from None
+
+
+def shown(path):
+    """Return the name of a file for a sentence: what cannot be printed as '?', a long one cut. [text]"""
+    name = "".join(letter if letter.isprintable() else "?" for letter in path.name or str(path))
+    return name if len(name) <= 80 else f"{name[:60]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
+
+
+# ------------------------------------------------------------------ reading
+
+def read(path, most=MOST_BYTES):
+    """Return the text in a file, its lines ended by ``\\n``.
+
+    Parameters
+    ----------
+    path : str or Path
+    most : int
+        A larger file is refused before it is read. [byte]
+
+    Raises
+    ------
+    FileError
+        For a file that is not there, too large, no file, or no text in UTF-8; the sentence says which.
+    """
+    path = named(path)
+    try:
+        found = os.stat(path)
+        if not stat.S_ISREG(found.st_mode):
+            raise FileError(f"'{shown(path)}' cannot be opened: it is {unfiled(found)}.", file=path.name)
+        data = b""
+        if found.st_size <= most:
+            with open(path, "rb") as file:
+                data = file.read(most + 1)
+        if max(found.st_size, len(data)) > most:
+            raise FileError(f"'{shown(path)}' cannot be opened: it holds more than {most / 1e6:g} MB, the most that is read. "
+                            "Is it the right file?", file=path.name)
+    except FileError:
+        raise
+    except (OSError, ValueError) as error:
+        raise FileError(f"'{shown(path)}' cannot be opened: {reason(error)[0]}.", file=path.name) from None
+    return decoded(data, f"'{shown(path)}'")
+
+
+def decoded(data, what):
+    """Return the text that bytes hold, its lines ended by ``\\n``, without a mark at its start.
+
+    Parameters
+    ----------
+    data : bytes
+    what : str
+        What to call it in an error, such as ``"'cart.toml'"``. [text]
+
+    Raises
+    ------
+    FileError
+        For UTF-16, another encoding, or what is no text at all; the sentence says which.
+    """
+    wide = _wide(data)
+    if wide:
+        raise FileError(f"{what} is saved as {wide}. Save it as UTF-8 (in most editors: Save as, encoding UTF-8).", file=what)
+    first, has_nul, seems = 0, b"\0" in data, seeming(data)
+    if not has_nul:
+        try:
+            return data.removeprefix(_MARK).decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
+        except UnicodeDecodeError as error:
+            first = error.start
+    if not has_nul and seems not in (*_BINARY, UNKNOWN):
+        line = re.sub(rb"\r\n?", b"\n", data[:first]).count(b"\n") + 1
+        raise FileError(f"{what} is not saved as UTF-8: line {line} holds a letter of another encoding. Save it as UTF-8 (in "
+                        "most editors: Save as, encoding UTF-8).", file=what, line=line)
+    why = "it holds NUL bytes" if has_nul and seems not in _BINARY else f"it seems to be {seems}"
+    raise FileError(f"{what} cannot be opened: it is not a readable text file, {why}.", file=what)
+
+
+def _wide(data):
+    """Return the name of an encoding of two or four bytes for a letter, or nothing."""
+    if data.startswith((b"\xff\xfe\0\0", b"\0\0\xfe\xff")):
+        return "UTF-32"
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "UTF-16"
+    begin = data[:2000]
+    high, low, half = begin[0::2].count(0), begin[1::2].count(0), len(begin) // 2
+    return "UTF-16" if half and max(high, low) > 0.6 * half and min(high, low) < 0.1 * half else ""
+
+
+# ------------------------------------------------------------------ what a file seems to be
+
+TEXT, UNKNOWN = "a text of another kind", "a file of another kind"
+
+
+def own_kind(data):
+    """Return which kind of file of the kit bytes are, by how they begin; empty for any other. [text]"""
+    data = data.removeprefix(_MARK)
+    return next((kind for kind, begins in _OWN.items() if begins.match(data)), "")
+
+
+def seeming(data):
+    """Return what bytes seem to be, in words. [text]"""
+    kind = own_kind(data) or next((kind for kind, begins in _OTHERS.items() if begins.match(data.removeprefix(_MARK))), "")
+    if kind:
+        return kind
+    return UNKNOWN if re.search(rb"[\0-\x08\x0e-\x1a\x1c-\x1f\x7f]", data) else TEXT
+
+
+def unfiled(found):
+    """Return in words what the status of a place says that is no file. [text]"""
+    return "a folder, not a file" if stat.S_ISDIR(found.st_mode) else "a device or a pipe, not a file"
+
+
+def reason(error):
+    """Return of an error why a file cannot be read, why it cannot be written, and what to do then. [text]"""
+    if isinstance(error, ValueError):
+        return _REASONS[errno.EINVAL]
+    return _REASONS.get(error.errno, (error.strerror or str(error),) * 2 + (_PLACE,))
