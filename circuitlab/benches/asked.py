@@ -7,6 +7,7 @@ import ipywidgets as widgets
 
 from ..ground.errors import CircuitLabError, unknown_name
 from ..teaching.paper import HOW_SURE, paper
+from ..teaching.record_lines import sound
 from ..teaching.task import stumbled
 from .guard import Guard
 from .spoken import spoken
@@ -43,6 +44,10 @@ class Asked:
         """What the learner reads now, as HTML."""
         return self._reply.value
 
+    def take_up(self):
+        """Take up an earlier sitting; whatever goes wrong there is a sentence at this question and stops no other."""
+        self._guard.watch(self.resume)()
+
     def resume(self):
         """Take up the answer of an earlier sitting, if there is one."""
         event = self.record.last(self.item, self.kind)
@@ -54,6 +59,7 @@ class Asked:
 
     def commit(self, value, confidence=None):
         """Answer, and write the answer down."""
+        value = sound(value)
         right = self.answer(value, confidence)
         self.record.add(self.item, self.kind, answer=value, confidence=confidence, right=right)
 
@@ -156,7 +162,7 @@ class Note(Asked):
 
     def answer(self, value, confidence=None):
         """Keep a sentence; there is nothing to be right or wrong about."""
-        if not str(value or "").strip():
+        if not isinstance(value, (str, int, float)) or not str(value or "").strip():
             self._say("Write a sentence first, then press Commit.")
             return None
         self._typed.value, self.is_answered = str(value), True

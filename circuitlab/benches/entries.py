@@ -178,7 +178,7 @@ class LinesEntry:
     value = property(lambda self: self._typed.value)
 
     def put(self, value):
-        self._typed.value = value or ""
+        self._typed.value = str(value or "")
 
 
 def _said(words):

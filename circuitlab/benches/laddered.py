@@ -7,6 +7,7 @@ import ipywidgets as widgets
 
 from ..teaching.ladder import Ladder, Refused, Reply
 from ..teaching.paper import HOW_SURE, paper
+from ..teaching.record_lines import sound
 from .asked import CLOSED, SURE, Asked
 from .entries import OneOf, entry_for
 from .spoken import spoken
@@ -117,6 +118,7 @@ class Laddered(Asked):
         if self._once and self._ladder.tries:
             self._say("A prediction is made once. Compare it with the result.", *self._said)
             return
+        value = sound(value)
         try:
             reply = self._ladder.commit(value, reason)
         except Refused as refused:

@@ -39,6 +39,9 @@ class Lesson(TaskQuestions):
         self.code = read_code(code) if code else None
         self.static = static
         self.questions = {}
+        trouble = self.record.trouble()
+        if trouble:
+            print(trouble)      # once, below the cell that opens the lesson
 
     def predict(self, item, question, choices, truth, reveal=None, key_idea=""):
         """Ask for a prediction; the result stays shut until it is committed.
@@ -86,10 +89,12 @@ class Lesson(TaskQuestions):
         Raises
         ------
         UnknownName
-            For a question or choice that is not there.
+            For a question, a choice or a word for how sure that is not there.
         """
         if item not in self.questions:
             raise unknown_name(f"lesson {self.record.lesson}", "question", item, self.questions)
+        if confidence not in (None, *SURE):
+            raise unknown_name(f"question '{item}'", "word for how sure", confidence, SURE)
         more = {} if reason is None else {"reason": reason}
         self.questions[item].commit(value, confidence, **more)
         return self.questions[item]
@@ -113,5 +118,5 @@ class Lesson(TaskQuestions):
     def _ask(self, question):
         question.static = question.static or self.static
         self.questions[question.item] = question
-        question.resume()
+        question.take_up()
         return question

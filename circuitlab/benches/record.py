@@ -1,17 +1,19 @@
 """The learner's record: one line of JSON for each answer, only ever added to.
 
-It lies in a folder the learner can read, beside the lessons. A line that was
-cut off (a crash, a full disk) is skipped; the others still count. A line that
-could not be written is kept in mind and goes in with the next one that can.
+It lies in a folder the learner can read, beside the lessons. A line that is no
+good (cut off by a crash, edited, of a newer kit) is passed over; the others
+still count. A line that could not be written is kept in mind and goes in with
+the next one that can. Two windows may add to one record.
 """
 
-import json
 import os
 import tempfile
 from datetime import datetime, timezone
 from pathlib import Path
 
+from ..ground.appending import NoFile, append
 from ..ground.errors import FileError
+from ..teaching.record_lines import Written, event_of, line_of, read_record
 
 FOLDER = "PIN_THIRTY_ANSWERS"  # environment variable that names another folder
 
@@ -35,6 +37,7 @@ class Record:
         self.lesson, self.version = str(lesson), version
         folder = folder or os.environ.get(FOLDER) or (Path("answers") if Path("answers").is_dir() else None)
         self._waiting = []      # lines that found no room yet
+        self._print, self._read = None, Written()       # of the file as it was read last
         self._temporary = None if folder else tempfile.TemporaryDirectory(prefix="pin-thirty-")
         self.path = Path(folder or self._temporary.name) / f"lesson-{self.lesson}.jsonl"
 
@@ -58,53 +61,43 @@ class Record:
         Raises
         ------
         FileError
-            When the folder cannot be written; the answer then still counts on screen.
+            When the folder cannot be written, or the answer does not fit into a record; it then still counts on screen.
         """
         now = datetime.now(timezone.utc).isoformat(timespec="seconds")
         event = {"kit": self.version, "lesson": self.lesson, "seed": seed, "item": item, "event": kind, **what, "at": now}
-        self._waiting.append(json.dumps(event, ensure_ascii=False) + "\n")
+        self._waiting.append(line_of(event))
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            self._write("".join(self._waiting).encode())
+            append(self.path, self._waiting)
         except OSError as error:
+            advice = (f"Move '{self.path.name}' away." if isinstance(error, NoFile) else
+                      "Free some space or choose another folder.")
             raise FileError(f"your answer counts here, but it could not be written to '{self.path.parent.name}': "
-                            f"{error.strerror or error}. Free some space or choose another folder. It is written with "
-                            "your next answer, once there is room.") from None
-        self._waiting = []
+                            f"{error.strerror or error}. {advice} It is written with your next answer, once there is "
+                            "room.") from None
 
-    def _write(self, text):
-        """Append bytes on a line of their own and wait until the disk has them; take a half-written end back."""
-        with open(self.path, "a+b", buffering=0) as file:
-            size = file.seek(0, os.SEEK_END)
-            if size:
-                file.seek(size - 1)
-                if file.read(1) != b"\n":
-                    text = b"\n" + text
-            try:
-                while text:
-                    text = text[file.write(text):]
-                os.fsync(file.fileno())
-            except OSError:
-                file.truncate(size)     # else the lines would stand there twice later on
-                raise
+    def _written(self):
+        """Return what stands in the file, read anew when it has changed. [Written]"""
+        try:
+            found = os.stat(self.path)
+            now = (found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns)
+        except OSError:
+            now = None
+        if now is None or now != self._print:
+            self._print, self._read = now, read_record(self.path, self.lesson)
+        return self._read
 
     def events(self, item=None, kind=None):
-        """Return the events so far, oldest first, as dicts; broken lines are left out."""
-        try:
-            lines = self.path.read_text(encoding="utf-8", errors="replace").split("\n")   # a pasted line separator is no end of a line
-        except OSError:
-            lines = []
-        found = []
-        for line in [*lines, *self._waiting]:
-            try:
-                event = json.loads(line)
-            except ValueError:
-                continue
-            if isinstance(event, dict) and item in (None, event.get("item")) and kind in (None, event.get("event")):
-                found.append(event)
-        return found
+        """Return the events so far, oldest first, as dicts; lines that are no good are left out."""
+        waiting = [event_of(line, self.lesson)[0] for line in self._waiting]
+        return [dict(event) for event in [*(event for _, event in self._written().events), *waiting]
+                if item in (None, event["item"]) and kind in (None, event["event"])]
 
     def last(self, item, kind):
         """Return the latest event of an item, or None."""
         events = self.events(item, kind)
         return events[-1] if events else None
+
+    def trouble(self):
+        """Return which lines do not count and why, in a sentence or two; an empty text when all do. [text]"""
+        return self._written().sentences(self.path.name)

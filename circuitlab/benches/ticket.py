@@ -99,11 +99,14 @@ def workbench(lesson, steps):
         What to do at the real bench, one sentence or two each. [text]
     """
     record = lesson.record
-    if record.is_kept and Record(LESSON, record.path.parent).last(ITEM, HELD):
+    ticket = Record(LESSON, record.path.parent)
+    if record.is_kept and ticket.last(ITEM, HELD):
         return show(page(steps))
-    kept = "" if record.is_kept else " Your answers are not kept here: make a folder named answers beside the lessons."
-    return show(_said(f"Shut. This page opens with the safety ticket, the last part of lesson {LESSON}. "
-                      f"Then run this lesson again.{kept}"))
+    kept = "" if record.is_kept else "Your answers are not kept here: make a folder named answers beside the lessons."
+    trouble = ticket.trouble() if record.lesson != LESSON else ""       # of its own record a lesson tells when it opens
+    return show(_said(" ".join(each for each in (
+        f"Shut. This page opens with the safety ticket, the last part of lesson {LESSON}. Then run this lesson again.",
+        kept, trouble) if each)))
 
 
 def page(steps):

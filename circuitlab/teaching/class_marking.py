@@ -9,13 +9,14 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.errors import unknown_name
 from .chosen_ideas import CHOSEN_IDEAS
-from .class_records import FORMER, Trouble, read_class, read_student
+from .class_records import Trouble, read_class, read_student
 from .gathering import Laddered, lesson_numbers, lesson_questions
 from .ideas import IDEAS
 from .kinds import Choice
-from .ladder import Ladder
+from .ladder import NO_ANSWER, Ladder
+from .record_lines import FORMER, printable
 from .seeds import read_code, seed_of
 
 AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
@@ -183,7 +184,7 @@ def _student(handed, questions, codes):
         for number, event in events:
             fault = marker.take(event)
             if fault:
-                troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{event['item'][:40]}': {fault}"))
+                troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
         for item in questions[lesson]:
             if item in marker.answers:
                 marks[lesson, item] = marker.mark(item)
@@ -218,7 +219,7 @@ class _Marker:
             return ""
         try:
             return self._laddered(question, event) if is_ladder else self._plain(question, event)
-        except (CircuitLabError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError):
+        except NO_ANSWER:
             return "holds no answer the question takes; not counted"
 
     def _plain(self, question, event):

@@ -1,6 +1,6 @@
 """What a class has handed in: one folder for each student, its records read line by line; nothing is ever written there."""
 
-import json
+import os
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,11 +9,8 @@ from typing import NamedTuple
 from .. import __version__
 from ..ground.errors import FileError
 from .gathering import lesson_numbers
+from .record_lines import UNASKED, printable, read_record, told
 
-MOST_BYTES = 5_000_000      # of one record; a lesson worked many times over stays far below
-FORMER = ("checked", "read")        # of questions before they were on the ladder
-EVENTS = ("predicted", "observed", "noted", "tried", "helped", "renewed", *FORMER)
-UNASKED = ("held",)         # the safety ticket's own line; it answers no question
 _NAME = re.compile(r"lesson-(.+)\.jsonl")
 
 
@@ -69,11 +66,11 @@ def read_class(folder, lesson=None):
         When the folder is not there or holds no folder.
     """
     folder = Path(folder)
-    if not folder.is_dir():
+    if not os.path.isdir(folder):
         raise FileError(f"'{folder}' is not a folder. Give the one that holds a folder for each student.")
     try:
         students = [each for each in folder.iterdir() if not each.name.startswith(".")]
-        if not any(each.is_dir() for each in students):
+        if not any(os.path.isdir(each) for each in students):
             raise FileError(f"'{folder}' holds no folder. Put each student's folder 'answers' into a folder of its own there.")
     except OSError as error:
         raise FileError(f"'{folder}' cannot be read: {error.strerror}.") from None
@@ -99,76 +96,41 @@ def read_student(place, lesson=None):
     -------
     Handed
     """
-    if not place.is_dir():
-        return Handed(place.name, {}, (Trouble("", "a file, not a student's folder"),))
-    events, troubles = {}, []
+    name = printable(place.name, 255)
+    if not os.path.isdir(place):
+        return Handed(name, {}, (Trouble("", "a file, not a student's folder"),))
+    events, troubles, inner = {}, [], place / "answers"
     try:
-        files = sorted([*place.iterdir(), *((place / "answers").iterdir() if (place / "answers").is_dir() else ())])
+        files = sorted([*place.iterdir(), *(inner.iterdir() if os.path.isdir(inner) else ())])
     except OSError as error:
-        return Handed(place.name, {}, (Trouble("", f"cannot be read: {error.strerror}"),))
+        return Handed(name, {}, (Trouble("", f"cannot be read: {error.strerror}"),))
     for file in files:
         number = _NAME.fullmatch(file.name)
-        if file.suffix != ".jsonl" or not file.is_file() or number and lesson not in (None, number[1]):
+        if file.suffix != ".jsonl" or not number and not os.path.isfile(file) or number and lesson not in (None, number[1]):
             continue
         if not number or number[1] not in lesson_numbers():
-            troubles.append(Trouble("", f"{file.name} is not the record of a lesson of this kit"))
-        elif number[1] in events:
+            troubles.append(Trouble("", f"{printable(file.name, 80)} is not the record of a lesson of this kit"))
+        elif events.get(number[1]):
             troubles.append(Trouble(number[1], f"lesson {number[1]}: a second record, {file.relative_to(place)}, is left out"))
         else:
             events[number[1]], more = _lines(file, number[1])
             troubles += more
     if not any(events.values()):
         troubles.append(Trouble("", "no answer that can be marked" if files else "the folder is empty"))
-    return Handed(place.name, events, tuple(troubles))
+    return Handed(name, events, tuple(troubles))
 
 
 def _lines(file, lesson):
-    """Return the numbered events of a record, and what is wrong with the other lines."""
-    try:
-        if file.stat().st_size > MOST_BYTES:
-            return (), [Trouble(lesson, f"lesson {lesson}: the file is far too long for a record")]
-        whole = file.read_bytes()
-    except OSError as error:
-        return (), [Trouble(lesson, f"lesson {lesson}: the record cannot be read: {error.strerror}")]
-    if b"\0" in whole:
-        return (), [Trouble(lesson, f"lesson {lesson}: the file is not text, so it is no record")]
+    """Return the numbered events of a record that answer something, and what is wrong with the other lines."""
+    written = read_record(file, lesson)
     events, odd = [], {}
-    for number, line in enumerate(whole.decode("utf-8", errors="replace").split("\n"), 1):
-        if line.strip():
-            event, fault = _event(line, lesson)
-            if fault:
-                odd.setdefault(fault, []).append(number)
-            elif event["event"] not in UNASKED:
-                events.append((number, event))
-    return tuple(events), [Trouble(lesson, f"lesson {lesson}, {_told(lines)}: {fault}") for fault, lines in odd.items()]
-
-
-def _told(lines):
-    """Return line numbers in words, those in a row as one.
-
-    >>> _told([3, 7, 8, 9])
-    'lines 3, 7 to 9'
-    """
-    runs = []
-    for line in lines:
-        if runs and line == runs[-1][1] + 1:
-            runs[-1][1] = line
-        else:
-            runs.append([line, line])
-    said = ", ".join(f"{first} to {last}" if last > first else str(first) for first, last in runs)
-    return f"line{'s' if len(lines) > 1 else ''} {said}"
-
-
-def _event(line, lesson):
-    """Return one event, and what is wrong with its line if anything is."""
-    try:
-        event = json.loads(line)
-    except (ValueError, RecursionError):
-        return None, "cut off or edited, no longer a line of a record"
-    if not isinstance(event, dict) or not isinstance(event.get("item"), str) or event.get("event") not in EVENTS + UNASKED:
-        return None, "not a line of a record"
-    if event.get("kit") != __version__:
-        return None, f"of kit {str(event.get('kit'))[:20]}, not {__version__}; its questions may be others"
-    if event.get("lesson") != lesson:
-        return None, "of another lesson"
-    return event, ""
+    for number, event in written.events:
+        kit = event.get("kit")
+        if kit != __version__:
+            odd.setdefault(f"of kit {printable(kit, 20)}, not {__version__}; its questions may be others", []).append(number)
+        elif event["event"] not in UNASKED:
+            events.append((number, event))
+    troubles = [f"the record cannot be read{' to its end' if events else ''}: {written.trouble}"] * bool(written.trouble)
+    troubles = [f"lesson {lesson}: {each}" for each in troubles]
+    troubles += [f"lesson {lesson}, {told(lines)}: {fault}" for fault, lines in [*written.faults.items(), *odd.items()]]
+    return tuple(events), [Trouble(lesson, each) for each in troubles]

@@ -113,4 +113,4 @@ class Grid:
 
 def _looks(given):
     """Return looks as a list; one alone stands for a single row."""
-    return [given] if isinstance(given, str) else list(given or ())
+    return [given] if isinstance(given, str) else list(given) if isinstance(given, (list, tuple)) else []

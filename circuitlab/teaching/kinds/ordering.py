@@ -82,7 +82,8 @@ class Order:
 
     def read(self, given, variant):
         """Take the items in order."""
-        given = [item.strip() for item in given.split(",")] if isinstance(given, str) else list(given or ())
+        given = given.split(",") if isinstance(given, str) else given if isinstance(given, (list, tuple)) else ()
+        given = [item.strip() if isinstance(item, str) else item for item in given]
         if not any(given):
             raise ArrangementError("press the items in their order first, then press Commit.")
         for item in given:
