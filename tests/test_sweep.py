@@ -15,9 +15,9 @@ from circuitlab.solving.sweep_curves import CLOSE, Current, Curves
 from circuitlab.solving.sweep_laws import numbers, walk
 
 from random_arrangements import random_arrangement
+from read_alone import CLOSE_ENOUGH, differences
 from small_boards import self_holding
 
-CLOSE_ENOUGH = 1e-9   # V
 MOST = 700            # cases of an arrangement that are solved alone for comparison
 PRIMES = (1, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53)
 
@@ -43,39 +43,11 @@ def faults(arrangement):
     return [*found, (cl.ReplacePart(cl.LedLamp(lamp.name)),)]
 
 
-def differences(found, most):
-    """Return what a sweep says otherwise than its cases alone: a list of sentences, and the greatest error in volts.
-
-    Of more than ``most`` cases every so many are looked at, in steps that share no factor with rows and phases; and all
-    that came to no rest.
-    """
-    first = found.variants[0]
-    lamps = [part.name for part in first.parts if part.shines]
-    volts = {terminal: found.volts(terminal) for terminal in first.terminals}
-    lamp_volts, light = ({lamp: read(lamp) for lamp in lamps} for read in (found.lamp_volts, found.light))
-    states = {part.name: found.state(part.name) for part in first.parts}
+def some(found, most):
+    """Return every so many cases of more than ``most``, in steps that share no factor with rows and phases, and all that
+    came to no rest."""
     step = next(step for step in PRIMES if step >= len(found) / most)
-    wrong, worst = [], 0.0
-    for number in sorted({*range(0, len(found), step), *np.flatnonzero(~found.is_settled)[:100]}):
-        alone = found.point(number)
-        if alone.verdict != found.verdicts[number] or alone.is_settled != found.is_settled[number]:
-            wrong.append(f"case {number} is {found.verdicts[number]}, alone {alone.verdict}")
-        wrong += [f"case {number}: {name} is {states[name][number]}, alone {alone.states[name]}"
-                  for name in states if states[name][number] != alone.states[name]]
-        if not alone.is_settled:
-            wrong += [f"case {number}: {terminal} reads" for terminal in volts if volts[terminal][number] is not np.ma.masked]
-            continue
-        for terminal, column in volts.items():
-            here, there = column[number], alone.volts(terminal)
-            if (there is None) != (here is np.ma.masked):
-                wrong.append(f"case {number}: {terminal} is {here}, alone {there}")
-            elif there is not None:
-                worst = max(worst, abs(here - there))
-        for lamp in lamps:
-            worst = max(worst, abs(lamp_volts[lamp][number] - alone.lamp_volts(lamp)))
-            if abs(light[lamp][number] - alone.light(lamp)) > 2e-6:
-                wrong.append(f"case {number}: {lamp} gives {light[lamp][number]}, alone {alone.light(lamp)}")
-    return wrong, worst
+    return sorted({*range(0, len(found), step), *np.flatnonzero(~found.is_settled)[:100].tolist()})
 
 
 @pytest.mark.parametrize("name", cl.arrangement_names())
@@ -84,7 +56,7 @@ def test_every_row_phase_and_fault_reads_as_it_does_alone(name):
     cart = cl.arrangement(name)
     found = sweep(cart, changes=faults(cart))
     assert found.solved_alone == 0
-    wrong, worst = differences(found, MOST)
+    wrong, worst, _ = differences(found, some(found, MOST))
     assert not wrong, wrong[:5]
     assert 0 < worst < CLOSE_ENOUGH
 
@@ -94,19 +66,20 @@ def test_a_slip_in_the_last_digits_would_be_seen():
     found = sweep(cl.arrangement("relay-test-board"))
     lot = found._lots[0]
     lot.outcome.volts._blocks[0][1:] += 1e-8
-    assert differences(found, 10)[1] > CLOSE_ENOUGH
+    assert differences(found, some(found, 10))[1] > CLOSE_ENOUGH
     lot.outcome.codes[lot.places["K1"]] = 1
-    assert any("K1 is gap" in sentence for sentence in differences(found, 10)[0])
+    assert any("K1 is gap" in sentence for sentence in differences(found, some(found, 10))[0])
 
 
 @pytest.mark.parametrize("seed", range(40))
 def test_arrangements_wired_by_chance_read_as_they_do_alone(seed):
     """Rows, phases and some faults of what nobody would build; circles and chance included."""
     board = random_arrangement(seed)
-    some = Random(seed).sample(faults_of_chance(board), 6)
+    chances = Random(seed).sample(faults_of_chance(board), 6)
     rows = [{"key": key, "hazard": hazard, "selector": selector} for key in ("off", "on") for hazard in ("off", "on")
             for selector in ("one", "three")]
-    wrong, worst = differences(sweep(board, rows=rows, changes=[(), *some]), 60)
+    found = sweep(board, rows=rows, changes=[(), *chances])
+    wrong, worst, _ = differences(found, some(found, 60))
     assert not wrong, wrong[:5]
     assert worst < CLOSE_ENOUGH
 
@@ -249,7 +222,7 @@ def test_relays_operated_beforehand_are_so_in_every_case(name):
     relays = [part.name for part in arrangement.of_kind(cl.Relay)]
     chances = faults(arrangement)[::5]
     found = sweep(arrangement, changes=chances, operated=relays)
-    wrong, worst = differences(found, MOST)
+    wrong, worst, _ = differences(found, some(found, MOST))
     assert wrong == [] and worst <= CLOSE_ENOUGH
     assert (found.verdicts == sweep(arrangement, changes=chances).verdicts).mean() > 0.9
 

@@ -290,7 +290,7 @@ class _Search:
 
     def one_at_a_time(self, states, aims):
         start = (tuple(states), tuple(aims))
-        ways, ahead, stable = {}, [start], []
+        ways, ahead, stable, movers = {}, [start], [], set()
         while ahead and len(ways) < SEARCH:
             here = ahead.pop()
             if here in ways:
@@ -298,11 +298,10 @@ class _Search:
             wishes = self.reactions(list(here[0]), list(here[1]))
             ways[here] = [(_put(here[0], index, state), _put(here[1], index, aim)) for index, aim, state in wishes]
             ahead += ways[here]
+            movers |= {self.net.parts[index].name for index, *_ in wishes}
             if not wishes:
                 stable.append(here)
-        movers = sorted({self.net.parts[index].name for here in ways for index, *_ in
-                         self.reactions(list(here[0]), list(here[1]))})
-        names = listed(movers)
+        names = listed(sorted(movers))
         if not stable:
             return states, "buzzing", f"{names} cannot come to rest: each move undoes itself", None
         if len(stable) == 1:

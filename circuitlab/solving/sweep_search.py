@@ -31,8 +31,8 @@ def search(rounds, cases, codes, aims):
         Cases with more states than the search will look at.
     """
     stable, met = _stable(rounds, cases, codes, aims)
-    done = np.array([len(states) <= SEARCH for states in met])
-    count = np.array([len(found) for found in stable])
+    done = np.array([len(states) <= SEARCH for states in met], bool)
+    count = np.array([len(found) for found in stable], int)
     outcome = rounds.outcome
     for word, some in (("buzzing", done & (count == 0)), ("several stable", done & (count > 1))):
         outcome.codes[:, cases[some]] = codes[:, some]

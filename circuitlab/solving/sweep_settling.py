@@ -197,7 +197,7 @@ class _Rounds:
         if (codes[:, first[which]] != codes).any() or (variants[first[which]] != variants).any():
             first = which = np.arange(len(key))      # two different cases under one key: never seen, but possible
         blocks, parts = [], []
-        for begin in range(0, len(first), BATCH):
+        for begin in range(0, max(len(first), 1), BATCH):      # of no cases at all, one block of none
             some = first[begin:begin + BATCH]
             volts, conductances = self.kernel.solve(variants[some], codes[:, some])
             blocks.append(volts)

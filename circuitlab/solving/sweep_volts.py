@@ -51,7 +51,7 @@ class Kernel:
         self._tables = {}
 
     def conducts(self, number, codes):
-        """Return whether a branch conducts in the states given, for every case, or True for one that always does."""
+        """Return whether a branch conducts in the states given: for every case, or once where it does so in all or none."""
         if number not in self.group.closing:
             return True
         place, closed_in = self.group.closing[number]
@@ -60,7 +60,7 @@ class Kernel:
         if table is None or len(table) < len(names):
             table = self._tables[number] = np.array([name in closed_in for name in names])
         mine = codes[place]
-        return bool(table[mine[0]]) if (mine == mine[0]).all() else table[mine]
+        return bool(table[mine[0]]) if len(mine) and (mine == mine[0]).all() else table[mine]
 
     def conductances(self, variants, codes):
         """Return the conductance of every branch that is no device: a number, or an array where cases differ. [S]"""

@@ -241,7 +241,7 @@ class _Lot:
         """Give every case the reading of its column."""
         column = self.outcome.column
         if not len(values):
-            return np.ma.masked_all(len(column))
+            return np.ma.array(np.zeros(len(column)), mask=True)
         return np.ma.array(np.where(self.settled, values[column], 0.0), mask=~self.settled | mask[column])
 
     def volts(self, terminal):
