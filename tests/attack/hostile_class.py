@@ -49,7 +49,7 @@ def huge(place, outside):
 
 def many_files(place, outside):
     record(place)
-    for number in range(3000):
+    for number in range(1000):
         (place / f"lesson-{LESSON} ({number}).jsonl").touch()
     return "not the record"
 
@@ -92,12 +92,12 @@ def dangling(place, outside):
 def pipe(place, outside):
     place.mkdir()
     os.mkfifo(place / f"lesson-{LESSON}.jsonl")
-    return f"lesson-{LESSON}.jsonl"
+    return "a pipe"
 
 
 def folder_for_record(place, outside):
     record(place / f"lesson-{LESSON}.jsonl")
-    return f"lesson-{LESSON}.jsonl"
+    return "a folder"
 
 
 def notebook(place, outside):
@@ -139,7 +139,7 @@ def zipped(place, outside):
     place.mkdir()
     with zipfile.ZipFile(place / f"lesson-{LESSON}.jsonl", "w") as packed:
         packed.writestr(f"../../{MARKER}", "x" * 1000)
-    return "not text"
+    return "no longer a line"
 
 
 def plain(text, said, **more):
@@ -151,14 +151,14 @@ def plain(text, said, **more):
 
 
 FOLDERS = {  # name of the folder: what makes it
-    "a bell\x07and \x1b[31mred": plain(None, ""), "two\nlines": plain(None, ""), "turned \u202etxt.exe": plain(None, ""),
+    "a bell\x07and \x1b[31mred": plain(None, ""), "first\nsecond half": plain(None, ""), "turned \u202etxt.exe": plain(None, ""),
     SCRIPT.replace("/", ""): scripts, "=cmd|' !A0": formulas, "@SUM(A1) {0} %s": plain(None, ""), "\t=1": plain(None, ""),
     "n" * 250: plain(None, ""), "huge": huge, "many files": many_files, "deep": deep, "linked folder": linked_folder,
     "linked record": linked_record, "linked answers": linked_answers, "dangling": dangling, "pipe": pipe,
     "a folder for a record": folder_for_record, "notebook": notebook, "odd values": odd_values, "many lines": many_lines,
     "zipped.zip": zipped, "other kit": plain(lambda: right_lines(kit="9.9.9"), "of kit 9.9.9"),
     "other lesson": plain(lambda: right_lines(lesson="07"), "of another lesson"),
-    "wide letters": plain(lambda: right_lines().encode("utf-16"), "not text"),
+    "wide letters": plain(lambda: right_lines().encode("utf-16"), ""),
 }
 
 

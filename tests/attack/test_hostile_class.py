@@ -18,7 +18,7 @@ pytestmark = pytest.mark.skipif(not CAN, reason="folders of such names cannot be
 
 TAGS = {"html", "head", "meta", "title", "style", "body", "section", "div", "h1", "p", "span", "b", "small", "table", "thead", "tbody",
         "tfoot", "tr", "th", "td", "ul", "li"}
-ATTRIBUTES = {"lang", "charset", "scope", "class", "title", "role", "aria-label"}
+ATTRIBUTES = {"lang", "charset", "scope", "class", "title", "role", "aria-label", "name", "content"}
 PAGES = ("grid.html", "projector.html", "grid.csv", "misconceptions.csv")
 MOST_LINES = 300    # that the command may print about a class of 26 folders
 WATCHED = ("open", "os.listdir", "os.scandir", "subprocess.Popen", "os.system", "os.exec", "socket.connect", "os.remove", "os.rename")
@@ -93,7 +93,10 @@ def test_no_script_is_run_and_nothing_is_started(attacked):
     """No notebook, no module of the class, no other program, no connection."""
     assert not list(attacked["outside"].rglob(MARKER)) and not list(attacked["folder"].rglob(MARKER))
     assert MARKER not in sys.modules and "sitecustomize" not in {path.rpartition("/")[2] for event, path in attacked["seen"] if event == "open"}
-    assert [each for each in attacked["seen"] if each[0] not in ("open", "os.listdir", "os.scandir")] == []
+    harmless = ("open", "os.listdir", "os.scandir", "os.remove", "os.rename")
+    assert [each for each in attacked["seen"] if each[0] not in harmless] == []
+    moved = [path for event, path in attacked["seen"] if event in ("os.remove", "os.rename")]
+    assert all(path.startswith(str(attacked["out"])) for path in moved)
     opened = [path for event, path in attacked["seen"] if event == "open" and path.startswith(str(attacked["folder"]))]
     assert opened and all(path.endswith(".jsonl") for path in opened)
 
@@ -118,7 +121,7 @@ def test_the_sound_seats_are_marked_as_if_they_were_alone(summary, tmp_path):
     """Before and after the hostile ones in the alphabet; so are those with nothing but an odd name."""
     record(tmp_path / "class" / "seat 1")
     alone = class_summary(tmp_path / "class").students[0]
-    for name in ("seat 1", "zz seat 2", "two\nlines", "n" * 250):
+    for name in ("seat 1", "zz seat 2", "first\nsecond half", "wide letters", "n" * 250):
         found = [student for student in summary.students if student.name.endswith(shown_name(name))]
         assert len(found) == 1 and found[0].marks == alone.marks and found[0].troubles == (), name
 
