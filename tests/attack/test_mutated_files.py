@@ -6,6 +6,7 @@ operating point, words, and in a sample both drawings; a file that is refused is
 
 import csv
 from functools import cache
+from io import StringIO
 
 import pytest
 
@@ -135,7 +136,7 @@ def issue(path, out, capsys):
 
 def use_issued(out):
     """A code for each label, none that a table program takes for a formula, the same when read back."""
-    rows = list(csv.reader(out.read_text(encoding="utf-8-sig").splitlines()))
+    rows = list(csv.reader(StringIO(out.read_bytes().decode("utf-8-sig"), newline="")))
     broken = [f"a formula: {row!r}" for row in rows for cell in row if cell[:1] in ("=", "+", "-", "@", "\t", "\r")]
     return broken + ([] if {len(row) for row in rows} == {3} and len(rows) > 1 else ["the table is not whole"])
 

@@ -5,6 +5,7 @@ words that are understood the same.
 """
 
 from functools import cache
+from itertools import product
 from math import isfinite
 from random import Random
 
@@ -29,7 +30,7 @@ GIANT = ("9" * 400, "1" + "0" * 5000, "1e999", "-1e999", "1e-999", "0." + "0" * 
 UNITS = ("V", "A", "W", "ohm", "s", "m", "mm2", "%", "/min", "1")
 QUANTITIES = {"12.4 V": "V", "350 mA": "A", "0,75 mm2": "mm2", "18 AWG": "mm2", "50 %": "1", "90 /min": "/min", "4.7 kohm": "ohm",
               "21 W": "W", "2 ft": "m", "500 ms": "s", "AWG 16": "mm2", "-3": "V"}
-CIRCUIT = "shared-filament-four-relays"
+CIRCUIT, RULED = "shared-filament-four-relays", "shared-filament-rear-relays-hazard"
 
 
 @cache
@@ -116,10 +117,10 @@ def use_change(change):
 
 def use_rule(ruled):
     """Every lamp's sentence, put on again, is the same rule in every row."""
+    names = [control.name for control in ruled.controls]
     sentences = [rule_sentence(ruled, lamp) for lamp in dict.fromkeys(line.lamp for line in ruled.rule)]
-    again = with_rule(circuit(), cl.Rule(tuple(sentences)))
-    rows = [dict(zip(("key", "brake pedal", "turn lever"), row)) for row in
-            (("on", "held", "left"), ("off", "held", "right"), ("on", "released", "off"), ("on", "released", "right"))]
+    again = with_rule(ruled, cl.Rule(tuple(sentences)))
+    rows = [dict(zip(names, row)) for row in product(*(control.positions for control in ruled.controls))]
     return [f"said again it asks for something else of {line.lamp}" for line in ruled.rule for row in rows
             if ruled.wanted(line.lamp, row) != again.wanted(line.lamp, row)]
 
@@ -134,7 +135,7 @@ def use_quantity(value):
 
 def attack(kind, seeds, counts):
     """Spoil and type one sentence for each seed."""
-    read, use = {"change": (lambda: read_change(text, circuit()), use_change), "rule": (lambda: with_rule(circuit(), cl.Rule((text,), if_fitted=True)), use_rule),
+    read, use = {"change": (lambda: read_change(text, circuit()), use_change), "rule": (lambda: with_rule(arrangement(RULED), cl.Rule((text,), if_fitted=True)), use_rule),
                  "row": (lambda: read_row(text, circuit()), use_row),
                  "quantity": (lambda: read_quantity(text, QUANTITIES[whole] if chance.random() < 0.7 else chance.choice(UNITS)), use_quantity)}[kind]
     tries = Tries(counts)
