@@ -363,10 +363,12 @@ def test_nothing_is_overwritten_without_saying_so(copied, tmp_path, capsys):
     assert main(["class-summary", str(copied), "--out", str(out), "--again"]) == 2
     assert "a text of another kind" in capsys.readouterr().err and (out / "grid.csv").read_text() == "mine"
     (out / "grid.csv").unlink()
-    before = (out / "projector.html").read_bytes()
+    before = (out / "grid.html").read_bytes()
+    shutil.rmtree(copied / "seat 1")
     assert main(["class-summary", str(copied), "--out", str(out), "--again"]) == 0
-    assert "kept as" in capsys.readouterr().out and (out / "grid.csv").exists()
-    assert before in [path.read_bytes() for path in out.glob("projector*.html")]
+    assert "What was there before is kept as 'grid.before-1.html'" in capsys.readouterr().out
+    assert (out / "grid.before-1.html").read_bytes() == before != (out / "grid.html").read_bytes()
+    assert (out / "grid.csv").exists() and not (out / "grid.before-1.csv").exists()
     assert main(["class-summary", str(copied), "--out", str(copied / "pages")]) == 2
     assert not (copied / "pages").exists()
 

@@ -9,6 +9,7 @@ import stat
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,6 +24,7 @@ from circuitlab.ground import files, saving
 from circuitlab.ground.errors import CircuitLabError, FileError
 from circuitlab.ground.places import kit_folder
 from circuitlab.reasoning.rules import rule
+from circuitlab.teaching.hand_out import hand_out
 
 LAMP = cl.arrangement("one-fused-lamp")
 OTHER = cl.changed(LAMP, cl.SetValue("F1", "rating", 3.0))
@@ -169,6 +171,13 @@ def test_a_list_of_changes_names_no_other_folder(tmp_path, name):
         cl.load_changes(folder / "bad.changes")
     assert "is not the name of an arrangement" in str(told.value) or "\0" in name and "NUL bytes" in str(told.value)
     assert len(str(told.value)) < 300 and "\n" not in str(told.value)
+
+
+@pytest.mark.parametrize("name", ["a:b", "two\nlines", "n" * 201, "cart.toml", " cart"])
+def test_a_list_is_not_saved_that_could_not_find_its_arrangement(tmp_path, name):
+    with pytest.raises(FileError, match="a list of changes cannot name an arrangement"):
+        cl.save_changes(cl.Changes(replace(LAMP, name=name)).make("blow F1"), tmp_path / "a.changes")
+    assert not list(tmp_path.iterdir())
 
 
 def test_a_list_of_changes_reads_nothing_outside_its_folder(tmp_path, monkeypatch):
@@ -381,6 +390,21 @@ def test_the_contact_sheet_leaves_a_page_that_is_not_its_own(tmp_path, capsys, m
     monkeypatch.setattr("circuitlab.arrangements.arrangement_names", lambda: ["relay-test-board"])
     assert main(["contact-sheet", "--out", str(tmp_path)]) == 0
     assert "kept as 'index.before-1.html'" in capsys.readouterr().out
+
+
+def test_a_lesson_handed_out_and_changed_since_is_left(tmp_path):
+    """The same once more is no harm."""
+    folder = hand_out("06", tmp_path)
+    (notebook,) = folder.glob("*.ipynb")
+    before = notebook.read_bytes()
+    hand_out("06", tmp_path)
+    assert notebook.read_bytes() == before
+    notebook.write_bytes(before + b"\n")
+    (folder / "answers" / "README.txt").write_text("hand in by Friday")
+    with pytest.raises(FileError, match="seems to be a notebook: it is left as it is"):
+        hand_out("06", tmp_path)
+    assert notebook.read_bytes() == before + b"\n"
+    assert (folder / "answers" / "README.txt").read_text() == "hand in by Friday"
 
 
 # ------------------------------------------------------------------ the marks

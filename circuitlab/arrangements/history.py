@@ -18,6 +18,7 @@ from .typed_changes import read_change
 
 HEADING = "changes to "
 MOST_LETTERS = 200      # of an arrangement's name; with its ending it stays below what a disk takes
+_NAMES = f"without a folder, in at most {MOST_LETTERS} letters, none of them / \\ or :"
 
 
 @dataclass(frozen=True)
@@ -152,6 +153,9 @@ def save_changes(changes, path):
             "its file, then make the changes.",
             file=path.name,
         )
+    if not _is_name(changes.before.name):
+        raise FileError(f"a list of changes cannot name an arrangement '{changes.before.name[:60]}'. Save the arrangement under "
+                        f"another name: {_NAMES}. Then open it and make the changes.", file=path.name)
     return save(str(changes), path)
 
 
@@ -179,12 +183,17 @@ def load_changes(path):
     return made
 
 
+def _is_name(name):
+    """Whether a list of changes can name an arrangement so, on any system: a folder or a drive is no part of it."""
+    return (0 < len(name) <= MOST_LETTERS and name.isprintable() and not set(name) & set("/\\:") and name.strip(".") != ""
+            and name == name.strip().removesuffix(".toml"))
+
+
 def _beside(path, name):
     """Return the file of an arrangement in the folder of a list of changes, or its name where there is none."""
-    if not name or len(name) > MOST_LETTERS or not name.isprintable() or set(name) & set("/\\:") or name.strip(".") == "":
+    if not _is_name(name):
         raise FileError(f"'{path.name}', line 1: '{name[:60]}' is not the name of an arrangement. Write the name of one of "
-                        f"the kit, or of a .toml file in the same folder: without a folder, in at most {MOST_LETTERS} letters.",
-                        file=path.name, line=1)
+                        f"the kit, or of a .toml file in the same folder: {_NAMES}.", file=path.name, line=1)
     beside = path.with_name(f"{name}.toml")
     if beside.is_symlink() and beside.resolve().parent != path.parent.resolve():
         raise FileError(f"'{path.name}', line 1: '{beside.name}' is a link to another folder. Copy the arrangement itself "

@@ -11,8 +11,9 @@ import shutil
 import sys
 from pathlib import Path
 
-from ..ground.errors import unknown_name
+from ..ground.errors import CircuitLabError, unknown_name
 from ..ground.places import kit_folder
+from ..ground.saving import save
 from .class_marking import AT_ONCE, HALF, LATER, student_marks
 from .gathering import lesson_questions
 
@@ -41,17 +42,20 @@ def hand_out(number, course):
     ------
     UnknownName
         For a lesson the kit does not have.
+    FileError
+        When another notebook stands there, such as one that was changed since; it is left as it is.
     """
     lessons = {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
     if number not in lessons:
         raise unknown_name("the kit", "lesson", number, lessons)
     folder = Path(course) / f"lesson-{number}"
     (folder / "answers").mkdir(parents=True, exist_ok=True)
-    (folder / "answers" / "README.txt").write_text("Your answers are kept here, one line each.\n", encoding="utf-8")
+    if not (folder / "answers" / "README.txt").exists():
+        save("Your answers are kept here, one line each.\n", folder / "answers" / "README.txt")
     shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
     notebook = json.loads(lessons[number].read_text(encoding="utf-8"))
     notebook["cells"].append(_graded(number, len(lesson_questions(number))))
-    (folder / lessons[number].name).write_text(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    save(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", folder / lessons[number].name)
     return folder
 
 
@@ -77,4 +81,7 @@ def _graded(number, most):
 
 
 if __name__ == "__main__":
-    print(hand_out(*sys.argv[1:3]))
+    try:
+        print(hand_out(*sys.argv[1:3]))
+    except CircuitLabError as error:
+        sys.exit(str(error))
