@@ -178,6 +178,8 @@ def plain_label(label):
 def _student(handed, questions, codes):
     marks, seeds, troubles = {}, {}, list(handed.troubles)
     for lesson, events in handed.events.items():
+        if not events:      # told in the troubles; nobody's questions may have been gathered for it
+            continue
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
             troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name, so its numbers are not compared"))
