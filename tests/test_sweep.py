@@ -11,12 +11,16 @@ import pytest
 import circuitlab as cl
 from circuitlab.ground.errors import ArrangementError, UnknownName
 from circuitlab.solving import sweep
+from circuitlab.solving.sweep_cases import Group
 from circuitlab.solving.sweep_curves import CLOSE, Current, Curves
 from circuitlab.solving.sweep_laws import numbers, walk
+from circuitlab.solving.sweep_search import search
+from circuitlab.solving.sweep_settling import Outcome, _Rounds, settle
+from circuitlab.solving.sweep_volts import Kernel
 
 from random_arrangements import random_arrangement
 from read_alone import CLOSE_ENOUGH, differences
-from small_boards import self_holding
+from small_boards import buzzer, self_holding
 
 MOST = 700            # cases of an arrangement that are solved alone for comparison
 PRIMES = (1, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53)
@@ -104,6 +108,42 @@ def test_cases_one_by_one_read_as_rows_and_changes_do():
     assert [bool(volts > 6) for volts in (lit[0], lit[2], lit[3])] == [False, True, False]
     assert found.state("F1").tolist()[2:] == ["whole", "blown"]
     assert [found.point(number).arrangement for number in range(4)] == [case[0] for case in cases]
+
+
+def test_a_sweep_in_which_every_case_buzzes_can_be_read():
+    """No case has volts: everything is masked, and every state is there."""
+    board = changed_supply(buzzer())
+    found = sweep(board, rows=[{"switch": "on"}])
+    assert found.verdicts.tolist() == ["buzzing"]
+    for read in (found.light("E1"), found.lamp_volts("E1"), found.volts("K1:86"), found.across("K1:86", "K1:85"),
+                 found.current("G1"), found.current("W1"), found.current("K1", 1), found.current("E1")):
+        assert read.tolist() == [None] and (read.data == 0).all()
+    assert not found.is_live("K1:86").any() and found.state("K1").tolist() == ["released"]
+    assert not differences(found, [0])[0]
+
+
+def changed_supply(board):
+    """Return a board with a lamp across its battery."""
+    return cl.changed(board, cl.AddPart(cl.Lamp("E1")), cl.AddWire(cl.Wire("W91", "G1:+", "E1:1")),
+                      cl.AddWire(cl.Wire("W92", "E1:2", "G1:-")))
+
+
+@pytest.mark.parametrize("board", [buzzer(), cl.arrangement("shared-filament-four-relays-hazard")], ids=["buzzer", "hazard"])
+def test_every_room_of_the_sweep_takes_no_cases_at_all(board):
+    """Volts, currents, what is joined to minus, the rounds, the search, laws and curves: nothing in, nothing out."""
+    group = Group([board], board)
+    kernel, none, codes = Kernel(group), np.zeros(0, np.intp), np.zeros((len(board.parts), 0), np.int16)
+    size = group.network.size
+    volts, conductances = kernel.solve(none, codes)
+    assert volts.shape == kernel.grounded(none, codes).shape == (size, 0)
+    for number in range(len(group.network.ends)):
+        assert kernel.current(number, none, codes, volts, conductances).shape == (0,)
+    assert settle(kernel, none, [], none, [{}], none).example.shape == (0,)
+    rounds = _Rounds(kernel, none, [{}], none, Outcome(codes))
+    assert rounds.play(none) == [] and search(rounds, none, codes, codes) == []
+    assert rounds.look(none, codes, codes).moves.shape == (0,)
+    assert numbers(cl.Fuse("F1", 5.0).strain, [np.zeros(0)]).shape == (0,)
+    assert kernel.curves.read(kernel.curves.first[none], np.zeros(0))[0].shape == (0,)
 
 
 def test_what_a_variant_lacks_is_masked_and_not_nothing():

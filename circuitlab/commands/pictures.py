@@ -37,7 +37,8 @@ def draw_command(given):
         raise FileError("--view and --pins belong to the attached form. Add --form attached.")
     if given.readings:
         if point is None or not point.is_settled:
-            raise ArrangementError("--readings needs a row that settles. Name one with --row, such as --row \"key=on\".")
+            why = f" In the row given {point.sentence}." if point else ""
+            raise ArrangementError(f"--readings needs a row that settles.{why} Name one with --row, such as --row \"key=on\".")
         more["readings"] = True
     write = save_pages if given.pages else save_picture
     written = write(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)

@@ -11,7 +11,7 @@ from ..parts import Battery, Lamp
 from ..solving import operating_point
 from .faults import CLASSES, fault_table, single_faults
 from .faults.observing import phases_of
-from .rows import MOST_ROWS, row_of
+from .rows import MOST_ROWS, row_of, troubles_of
 
 ABSENT = "not there"
 LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a workshop meter shows are left out
@@ -92,6 +92,8 @@ class Comparison:
         For each fault whose worst class changed its words and the classes before and after; None when not asked for.
     is_complete : bool
         Whether every fault was looked at in both; False after a stop.
+    troubles : tuple of two tuples of (str, int)
+        What keeps rows from settling, before and after, each with the number of such rows. [text], [1]
     """
 
     before: Arrangement
@@ -101,6 +103,7 @@ class Comparison:
     differences: tuple
     faults: tuple | None = None
     is_complete: bool = True
+    troubles: tuple = ((), ())
 
     @cached_property
     def changed_rows(self):
@@ -148,7 +151,8 @@ def compare(before, after, faults=False, progress=None):
     looks = tuple(RowLooks(positions, {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps})
                   for number, positions in enumerate(rows))
     return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
-                      *(_faults(before, after, progress) if faults else ()))
+                      *(_faults(before, after, progress) if faults else (None, True)),
+                      tuple(troubles_of(each.own_rows) for each in seen))
 
 
 def _rows(before, after):

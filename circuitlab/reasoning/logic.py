@@ -95,6 +95,12 @@ class Logic:
     compared: int
     differences: tuple
 
+    @property
+    def undoing(self):
+        """Relays fed only while they are released: each move undoes itself, so they buzz. [text]"""
+        return tuple(name for name in self.remembering if self.relays[name].terms
+                     and all(term.get(name) == {"released"} for term in self.relays[name].terms))
+
     @cached_property
     def by_lamp(self):
         """Each lamp's logic by its name."""

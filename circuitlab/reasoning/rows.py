@@ -1,5 +1,6 @@
 """The lamp table: what every lamp does in every row of control positions."""
 
+from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
@@ -89,6 +90,11 @@ class LampTable:
         """Whether every row came to a result."""
         return all(row.verdict == "settled" for row in self.rows)
 
+    @cached_property
+    def troubles(self):
+        """What keeps rows from one steady result, with the number of such rows: :func:`troubles_of`."""
+        return troubles_of(self.rows)
+
     def row(self, **moved):
         """Return the row in which the given controls are moved and all others rest.
 
@@ -96,6 +102,16 @@ class LampTable:
         """
         where = self.arrangement.positions({name.replace("_", " "): position for name, position in moved.items()})
         return next(row for row in self.rows if row.positions == where)
+
+
+def troubles_of(rows):
+    """Return ``(sentence, in how many rows)`` for whatever keeps rows from settling, the most frequent first. [text], [1]
+
+    Parameters
+    ----------
+    rows : iterable of Row or Observed
+    """
+    return tuple(Counter(row.sentence for row in rows if row.verdict != "settled").most_common())
 
 
 def count_rows(arrangement):

@@ -303,7 +303,7 @@ class _Search:
                 stable.append(here)
         names = listed(sorted(movers))
         if not stable:
-            return states, "buzzing", f"{names} cannot come to rest: each move undoes itself", None
+            return states, "buzzing", f"{names} buzz{'es' * (len(movers) == 1)}: each move undoes itself", None
         if len(stable) == 1:
             return self.final(list(stable[0][0]), stable[0][1])
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "

@@ -7,6 +7,7 @@ from ..reasoning.comparing import ABSENT
 from ..reasoning.faults import CLASSES
 from .fault_words import WIDE
 from .style import safe
+from .tables import trouble_words
 
 _FAULT_HEADS = ("Fault", "Before", "After")
 
@@ -27,6 +28,7 @@ def comparison_text(comparison):
         f"After:  {comparison.after.title}",
         "",
         comparison_summary(comparison),
+        *trouble_lines(comparison),
     ]
     heads, rows = _row_grid(comparison)
     if rows:
@@ -47,7 +49,7 @@ def comparison_html(comparison):
     """Return a comparison as HTML tables, changed cells saying before and after in words."""
     heads, rows = _row_grid(comparison)
     parts = [f"<p>Before: {safe(comparison.before.title)}<br>After: {safe(comparison.after.title)}</p>"
-             f"<p>{safe(comparison_summary(comparison))}</p>"]
+             f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison)]))}</p>"]
     if rows:
         parts.append(_table("Rows that changed", heads, rows))
     if comparison.things:
@@ -89,6 +91,12 @@ def comparison_summary(comparison):
     if not changed:
         return f"In all {total} rows every lamp looks the same."
     return f"In {changed} of {total} rows some lamp looks different."
+
+
+def trouble_lines(comparison):
+    """Return what keeps rows from settling, before and after, one sentence each; nothing where all settle. [text]"""
+    return [f"Without a steady result {when}: {trouble_words(troubles)}."
+            for when, troubles in zip(("before", "after"), comparison.troubles) if troubles]
 
 
 def shared_faults(comparison):

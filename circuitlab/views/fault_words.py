@@ -5,6 +5,7 @@ from textwrap import wrap
 from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
 from .style import safe
+from .tables import trouble_words
 
 WIDE = 118    # letters in a line of text
 HIDDEN = "stop lost while signalling"
@@ -80,6 +81,8 @@ def faults_summary(table):
     """Return how many faults there are of each class, in one or two sentences."""
     counts = ", ".join(f"{count} {name}" for name, count in table.counts.items() if count)
     said = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
+    if table.troubles:
+        said += f" Even without a fault there is no steady result: {trouble_words(table.troubles)}. Mend that first."
     hidden = sum(line.hides for line in table.lines)
     if hidden:
         said += (

@@ -60,7 +60,8 @@ def _compared_lines(logic):
     """Say what comparing with the solver showed, and each difference. [text]"""
     said = []
     if logic.remembering:
-        said += [f"{name} holds itself or waits for one that does: what it does depends on what was before."
+        said += [f"{name} is fed only while it is released, so it undoes its own move and buzzes." if name in logic.undoing
+                 else f"{name} holds itself or waits for one that does: what it does depends on what was before."
                  for name in logic.remembering]
     if logic.compared:
         count = len(logic.differences)

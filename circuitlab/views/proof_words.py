@@ -90,6 +90,8 @@ def proof_summary(proof):
         said += " Orders of throwing were not walked through."
     elif proof.orders > rows:
         said += f" Order matters: these rows can be in {proof.orders} ways, each reached and judged."
+    elif proof.orders < rows:
+        said += f" Throws were followed through {proof.orders} of them: no throw leads on from a row that comes to no rest."
     else:
         said += " Every order of throwing leads to the same."
     return f"{said} {_timing_words(proof)}".strip()

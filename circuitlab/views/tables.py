@@ -36,7 +36,8 @@ def lamp_table_html(table, failing_only=False):
     head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
     return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
-            f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>')
+            f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>'
+            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else ""))
 
 
 def numbered_table_html(caption, heads, rows, prefix):
@@ -68,6 +69,16 @@ def summary(table):
     if not failing:
         return f"{count} rows, every lamp keeps its rule in all of them."
     return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
+
+
+def trouble_words(troubles, most=3):
+    """Return what keeps rows from settling, and in how many rows, of more than ``most`` kinds only the first.
+
+    >>> trouble_words([("K77 buzzes at about 100 Hz", 24), ("F1 trips", 1)], most=1)
+    'K77 buzzes at about 100 Hz (24 rows); and 1 more'
+    """
+    said = [f"{sentence} ({rows} row{'s' * (rows != 1)})" for sentence, rows in troubles[:most]]
+    return "; ".join(said + [f"and {len(troubles) - most} more"] * (len(troubles) > most))
 
 
 def row_words(row):

@@ -5,7 +5,9 @@ verdicts and states the same, volts of every terminal within 1 nV. Rows of the l
 likewise, each from the sweep however few there are, and one by one.
 """
 
+import re
 from collections import Counter
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -20,7 +22,7 @@ from attack.misbehaving import misbehaving
 from read_alone import CLOSE_ENOUGH, differences
 
 ALL = 1000
-PLAIN = 120     # what fits the plain test command
+PLAIN = 80      # what fits the plain test command
 LEAST = 50      # circuits in a thousand that show each kind of trouble
 KINDS = ("settled", "tripping", "shorted", "buzzing", "several stable", "floating", "blown", "remembering")
 
@@ -103,9 +105,11 @@ def unlike_rows(board, one_by_one):
     return found
 
 
-def test_lamp_tables_of_misbehaving_circuits_are_those_of_row_after_row(every_row_at_once, counts):
+@pytest.mark.parametrize("seeds", [range(0, PLAIN, 2), pytest.param(range(PLAIN, ALL, 2), marks=pytest.mark.full)],
+                         ids=["first", "rest"])
+def test_lamp_tables_of_misbehaving_circuits_are_those_of_row_after_row(every_row_at_once, counts, seeds):
     """Looks, volts, verdicts, sentences and blown fuses."""
-    for seed in range(0, PLAIN, 4):
+    for seed in seeds:
         unlike = unlike_rows(misbehaving(seed), every_row_at_once)
         assert not unlike, unlike[0]
         counts.tried += 1
@@ -125,15 +129,15 @@ def unlike_faults(seed, most):
 
 def _alike(one, other):
     """Tell whether the same is seen: all but the last digits of amps."""
-    from dataclasses import replace
-    from re import sub
-    same = [replace(each, drawn=0.0, sentence=sub(r"\d+ A flow", "A flow", each.sentence)) for each in (one, other)]
+    same = [replace(each, drawn=0.0, sentence=re.sub(r"\d+ A flow", "A flow", each.sentence)) for each in (one, other)]
     return same[0] == same[1] and one.drawn == pytest.approx(other.drawn, rel=1e-6, abs=1e-6)
 
 
-def test_faults_of_misbehaving_circuits_seen_at_once_are_those_seen_one_by_one(counts):
+@pytest.mark.parametrize("seeds", [range(0, PLAIN, 5), pytest.param(range(PLAIN, ALL, 5), marks=pytest.mark.full)],
+                         ids=["first", "rest"])
+def test_faults_of_misbehaving_circuits_seen_at_once_are_those_seen_one_by_one(counts, seeds):
     """Three faults each, with every row."""
-    for seed in range(0, PLAIN, 10):
+    for seed in seeds:
         unlike = unlike_faults(seed, 3)
         assert not unlike, unlike
         counts.tried += 1

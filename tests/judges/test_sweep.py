@@ -4,6 +4,7 @@ of the comparison of speeds, which must run and compare equal work."""
 import importlib.util
 import json
 import sys
+from collections import Counter
 from fractions import Fraction
 from pathlib import Path
 from random import Random
@@ -15,6 +16,7 @@ import circuitlab as cl
 from circuitlab.parts import Resistor
 from circuitlab.solving import sweep
 
+from attack.misbehaving import misbehaving
 from judges.kirchhoff import NoRest, settle
 from judges.linear_networks import random_network
 from judges.test_linear_networks import exact_volts
@@ -38,9 +40,7 @@ def test_the_judge_of_kirchhoffs_laws_finds_the_same_volts_and_states(solver, na
     """Some sixty cases of each, faults among them, scipy on all equations at once: volts to 0.1 uV, states the same."""
     cart = cl.arrangement(name)
     found = sweep(cart, changes=solver.faults(cart))
-    volts = {terminal: found.volts(terminal) for terminal in cart.terminals}
-    states = {part.name: found.state(part.name) for part in cart.parts}
-    judged = 0
+    judged, same = 0, judging(found, cart)
     for number in Random(4).sample(range(len(found)), 60):
         arrangement, positions, phase = found.case(number)
         try:
@@ -50,12 +50,50 @@ def test_the_judge_of_kirchhoffs_laws_finds_the_same_volts_and_states(solver, na
         if found.verdicts[number] != "settled":
             continue
         judged += 1
-        assert {part.name: states[part.name][number] for part in cart.parts} == circuit.states
-        for terminal in cart.terminals:
+        same(number, circuit, exact)
+    assert judged > 40
+
+
+def judging(found, board):
+    """Return what asserts that a case of a sweep is as the judge has it: states the same, volts to 0.1 uV."""
+    volts = {terminal: found.volts(terminal) for terminal in board.terminals}
+    states = {part.name: found.state(part.name) for part in board.parts}
+
+    def same(number, circuit, exact):
+        assert {part.name: states[part.name][number] for part in board.parts} == circuit.states
+        for terminal in board.terminals:
             there, here = circuit.volts_of(terminal, exact), volts[terminal][number]
             assert (there is None) == (here is np.ma.masked), (number, terminal)
             assert there is None or abs(there - here) < 1e-7, (number, terminal)
-    assert judged > 40
+    return same
+
+
+def is_known_to_the_judge(board):
+    """Tell whether the judge has a law for every part of a board."""
+    return not any(part.kind == "breaker" or part.kind == "flasher" and part.heat_time
+                   or getattr(part, "suppression", "none") != "none" for part in board.parts)
+
+
+@pytest.mark.parametrize("seeds", [range(30), pytest.param(range(30, 300), marks=pytest.mark.full)], ids=["first", "rest"])
+def test_the_judge_finds_the_same_in_circuits_that_misbehave(seeds):
+    """Shorts, blown fuses, sagging supplies; and whatever the sweep says comes to no rest sends the judge in circles."""
+    verdicts = Counter()
+    for board in filter(is_known_to_the_judge, map(misbehaving, seeds)):
+        found = sweep(board)
+        same = judging(found, board)
+        for number in range(len(found)):
+            _, positions, phase = found.case(number)
+            phase = phase if isinstance(phase, str) else next(iter(phase.values()), "on")
+            verdict = str(found.verdicts[number])
+            try:
+                circuit, exact = settle(board, board.positions(positions), phase)
+            except NoRest:
+                verdicts["in circles"] += 1
+                continue
+            assert verdict in ("settled", "shorted"), (board.title, number)
+            same(number, circuit, exact)
+            verdicts[verdict] += 1
+    assert min(verdicts[kind] for kind in ("settled", "shorted", "in circles")) >= len(seeds) / 20, verdicts
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -95,7 +95,8 @@ class Classing:
                 found += [pair for pair in self._lamps(row, seen.held_levels, ", if relays were operated before")
                           if pair[1].partition(", if")[0] not in {words for _, words in found}]
         elif seen.verdict != before.verdict:
-            found.append(("wrong signal", seen.sentence))
+            ended = f"{before.verdict} without the fault, and with it the row settles"
+            found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
         classes = {name for name, _ in found}

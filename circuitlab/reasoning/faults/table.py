@@ -6,7 +6,7 @@ from functools import cached_property
 from ...ground.errors import ArrangementError
 from ...parts import Lamp
 from ..looks import brightness
-from ..rows import MOST_ROWS, count_rows
+from ..rows import MOST_ROWS, count_rows, troubles_of
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all
@@ -81,12 +81,15 @@ class FaultTable:
     lines : tuple of FaultLine
     asked : int
         How many faults there were; fewer lines mean that the work was stopped. [1]
+    troubles : tuple of (str, int)
+        What keeps rows from settling even without a fault, each with the number of such rows. [text], [1]
     """
 
     arrangement: object
     rows: tuple
     lines: tuple
     asked: int
+    troubles: tuple = ()
 
     @property
     def is_complete(self):
@@ -159,7 +162,7 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
         own = isinstance(rule, list | tuple)
         arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)
     faults = single_faults(arrangement) if faults is None else tuple(map(_as_fault, faults))
-    rows, lines, judge = rows_of(arrangement), [], None
+    rows, lines, judge, troubles = rows_of(arrangement), [], None, ()
     try:
         together = min(TOGETHER, WATCHED) if progress else TOGETHER
         for start in range(0, len(faults), together):
@@ -167,14 +170,15 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
                 break
             lot = faults[start:start + together]
             seen = observe_all(arrangement, rows, lot if judge else (HEALTHY, *lot))
-            judge = judge or _judge(arrangement, rows, seen.pop(0))
+            if not judge:
+                judge, troubles = _judge(arrangement, rows, seen[0]), troubles_of(seen.pop(0))
             lines += map(judge, lot, seen)
         else:
             if progress:
                 progress(len(faults), len(faults))
     except KeyboardInterrupt:
         pass
-    return FaultTable(arrangement, rows, tuple(sorted(lines, key=lambda line: line.rank)), len(faults))
+    return FaultTable(arrangement, rows, tuple(sorted(lines, key=lambda line: line.rank)), len(faults), troubles)
 
 
 def _judge(arrangement, rows, healthy):

@@ -8,7 +8,7 @@ from ...ground.files import page_mark
 from ...ground.saving import save
 from ..style import safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
-from .proof import sockets, tick_sheet
+from .proof import sockets, tick_sheet, troubled
 
 CAUTIONS = (
     "Power off while you wire: minus clamp off first, back on last.",
@@ -70,6 +70,7 @@ def build_sheet(arrangement):
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
+    note += troubled(arrangement)
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"

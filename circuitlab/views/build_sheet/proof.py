@@ -3,10 +3,12 @@
 from itertools import product
 
 from ...parts import Flasher, Lamp, Relay
-from ...reasoning import lamp_table
+from ...reasoning import count_rows, lamp_table
+from ...reasoning.rows import MOST_ROWS
 from ..course_words import BAND
 from ..socket import socket_picture
 from ..style import named, safe
+from ..tables import trouble_words
 from .table import table
 
 LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so that lit stands out from dark
@@ -78,6 +80,13 @@ def tick_sheet(arrangement):
               f"every lamp of that row. Flashing is {BAND} per minute.</p>"
               '<p class="sign">Builder: ____________________ Witness: ____________________ '
               "Date: ____________</p>")
+
+
+def troubled(arrangement):
+    """Return a warning where rows of the circuit as listed come to no steady result, else nothing. [HTML]"""
+    troubles = lamp_table(arrangement).troubles if count_rows(arrangement) <= MOST_ROWS else ()
+    return (f'<p class="caution"><b>As listed, this circuit has rows without a steady result: '
+            f"{safe(trouble_words(troubles))}.</b> Mend that before you build it.</p>" if troubles else "")
 
 
 def _unruled(arrangement):

@@ -1,0 +1,120 @@
+"""A relay wired as a buzzer, what learners try first: it buzzes in every row, and every answer of the kit says so."""
+
+from html import unescape
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.commands.line import main
+from circuitlab.reasoning.faults import fault_table, single_faults
+
+BUZZES = "K77 buzzes at about 100 Hz"
+RESTLESS = "K77 buzzes: each move undoes itself"
+
+
+@pytest.fixture(scope="module")
+def buzzing():
+    """Return the hazard arrangement with a relay that feeds its coil through its own rest contact, 48 rows and phases."""
+    cart = cl.arrangement("hazard-third-relay")
+    for sentence in ("add part K77 relay", "add wire W701 from F1:2 to K77:30 RD",
+                     "add wire W702 from K77:87a to K77:86 RD", "add wire W703 from K77:85 to X1:1 BK"):
+        cart = cl.read_change(sentence, cart).apply(cart)
+    return cart
+
+
+@pytest.fixture(scope="module")
+def file(buzzing, tmp_path_factory):
+    """Return its file."""
+    path = tmp_path_factory.mktemp("buzzing") / "buzzing.toml"
+    cl.save(buzzing, path)
+    return str(path)
+
+
+def test_every_row_of_the_lamp_table_says_that_it_buzzes_and_how_fast(buzzing):
+    """As a sweep, and one by one; in text and as a table for the page."""
+    table = cl.lamp_table(buzzing)
+    assert {(row.verdict, row.sentence) for row in table.rows} == {("buzzing", BUZZES)} and len(table.rows) == 24
+    assert table.rows[3] == cl.row_of(buzzing, table.rows[3].positions)
+    assert table.troubles == ((BUZZES, 24),)
+    assert cl.lamp_table_text(table).count(BUZZES) == 24 and f"{BUZZES} (24 rows)" in cl.lamp_table_html(table)
+
+
+@pytest.mark.parametrize("rule", [None, "turn-and-hazard-over-stop"])
+def test_a_proof_fails_in_every_row_and_names_the_relay(buzzing, rule):
+    """Once for each row, and no more is claimed of orders than was walked through."""
+    proof = cl.prove(buzzing, rule)
+    assert [failure.seen for failure in proof.failures] == [f"buzzing: {BUZZES}"] * 24
+    said = cl.proof_text(proof)
+    assert "no throw leads on from a row that comes to no rest" in said and "leads to the same" not in said
+    assert len(cl.prove(buzzing, rule, sample=20).failures) == 20
+
+
+def test_a_comparison_says_what_came_to_no_rest_and_when(buzzing):
+    """Neither way round is the healthy one blamed."""
+    cart = cl.arrangement("hazard-third-relay")
+    after, before = cl.compare(cart, buzzing), cl.compare(buzzing, cart)
+    assert len(after.changed_rows) == len(before.changed_rows) == 24
+    for said, comparison in (("after", after), ("before", before)):
+        for shown in (cl.comparison_text(comparison), cl.comparison_html(comparison)):
+            assert f"Without a steady result {said}: {BUZZES} (24 rows)." in shown
+            assert shown.count("Without a steady result") == 1
+    assert "steady result" not in cl.comparison_text(cl.compare(cart, cart))
+
+
+def test_a_fault_table_says_that_it_buzzes_without_a_fault(buzzing):
+    """Faults that end the buzzing are told, and one beside it has no effect."""
+    faults = [fault for fault in single_faults(buzzing) if "W703" in str(fault) and "lose" in str(fault)][:1]
+    table = fault_table(buzzing, faults=[*faults, cl.Hold("E1", "blown")])
+    assert table.troubles == ((BUZZES, 24),)
+    assert f"Even without a fault there is no steady result: {BUZZES} (24 rows)." in " ".join(cl.fault_table_text(table).split())
+    ended = table.line(faults[0])
+    assert all(effect.reasons == ("buzzing without the fault, and with it the row settles",) for effect in ended.effects)
+    assert table.line(str(cl.Hold("E1", "blown"))).worst == "no effect"
+    assert fault_table(cl.arrangement("hazard-third-relay"), faults=faults[:0]).troubles == ()
+
+
+def test_sizing_logic_and_the_build_sheet_name_the_buzzing_relay(buzzing):
+    """Each in its own words."""
+    broken = [finding for finding in cl.judge(buzzing) if not finding.is_kept]
+    assert len(broken) == 24 and all(RESTLESS in finding.sentence for finding in broken)
+    assert "K77 buzzes" in cl.sizing_text(cl.size(buzzing))
+    logic = cl.lamp_logic(buzzing)
+    assert logic.undoing == logic.remembering == ("K77",)
+    assert "K77 is fed only while it is released, so it undoes its own move and buzzes." in cl.logic_text(logic)
+
+
+def test_a_relay_that_holds_itself_undoes_nothing():
+    """It remembers, and the words for it stay."""
+    from small_boards import self_holding
+    logic = cl.lamp_logic(self_holding())
+    assert logic.undoing == () and logic.remembering and "holds itself" in cl.logic_text(logic)
+
+
+def test_the_build_sheet_warns_of_a_circuit_that_buzzes(buzzing, tmp_path):
+    """Before anything else, and only where something is wrong."""
+    sheet = cl.write_build_sheet(buzzing, tmp_path / "sheet.html").read_text(encoding="utf-8")
+    said = f"As listed, this circuit has rows without a steady result: {BUZZES} (24 rows)."
+    assert said in unescape(sheet) and sheet.index("As listed") < sheet.index("Before you touch a wire")
+    sound = cl.write_build_sheet(cl.arrangement("hazard-third-relay"), tmp_path / "sound.html")
+    assert "As listed, this circuit" not in sound.read_text(encoding="utf-8")
+
+
+def test_a_point_a_course_and_a_drawing_say_that_it_buzzes(buzzing):
+    """The course knows the rate, the point does not."""
+    point, course = cl.operating_point(buzzing), cl.run(buzzing, until=1.0)
+    assert (point.verdict, point.sentence) == ("buzzing", RESTLESS)
+    assert (course.verdict, course.sentence) == ("buzzing", BUZZES)
+    assert "<svg" in cl.draw(buzzing, point=point) and RESTLESS in cl.describe(buzzing, point=point)
+
+
+@pytest.mark.parametrize(("words", "code", "said"), [
+    (["prove"], 1, BUZZES), (["prove", "--rule", "own"], 1, BUZZES), (["size"], 1, RESTLESS),
+    (["faults", "--most", "2", "--kind", "blown lamp"], 0, BUZZES), (["sheet", "--out", "sheet.html"], 0, "sheet.html"),
+    (["draw", "--out", "drawn.svg", "--row", "key=on"], 1, RESTLESS),
+    (["draw", "--out", "drawn.svg", "--row", "key=on", "--readings"], 2, f"In the row given {RESTLESS}.")])
+def test_every_command_says_so_and_leaves_as_promised(file, words, code, said, tmp_path, monkeypatch, capsys):
+    """No command ends in a traceback."""
+    monkeypatch.chdir(tmp_path)
+    assert main([words[0], file, *words[1:]]) == code
+    spoken = capsys.readouterr()
+    assert said in " ".join((spoken.out + spoken.err).split())
