@@ -1,4 +1,4 @@
-"""A class handed in by malice and by accident: 24 folders that must neither be trusted nor stop the marking of the others.
+"""A class handed in by malice and by accident: 24 folders not to be trusted, which must not stop the marking.
 
 Every folder is made by a function that gets its place and a place outside the class, and returns what must be said to
 name it: a piece of its name that can be shown, and a piece of what is wrong, or nothing where nothing is wrong with it.
@@ -18,7 +18,8 @@ SECRET_TEXT = "what lies outside the class"
 SCRIPT = '"><script>document.title="owned"</script><img src=x onerror=alert(1)>'
 FORMULAS = ("=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1")
 NOTEBOOK = {"nbformat": 4, "nbformat_minor": 5, "metadata": {}, "cells": [
-    {"cell_type": "code", "id": "a", "metadata": {"tags": ["start"]}, "outputs": [], "execution_count": None, "source": "open({0!r}, 'w')"}]}
+    {"cell_type": "code", "id": "a", "metadata": {"tags": ["start"]}, "outputs": [], "execution_count": None,
+     "source": "open({0!r}, 'w')"}]}
 
 
 def line(asked, answer, event="predicted", **more):
@@ -37,7 +38,8 @@ def right_lines(**more):
 def record(place, text=None, name=f"lesson-{LESSON}.jsonl"):
     """Write a record into a folder, made when it is not there."""
     place.mkdir(parents=True, exist_ok=True)
-    (place / name).write_bytes(text if isinstance(text, bytes) else (right_lines() if text is None else text).encode("utf-8", "surrogatepass"))
+    (place / name).write_bytes(text if isinstance(text, bytes)
+                               else (right_lines() if text is None else text).encode("utf-8", "surrogatepass"))
     return place / name
 
 
@@ -109,14 +111,16 @@ def notebook(place, outside):
 
 
 def scripts(place, outside):
-    record(place, right_lines() + line(SCRIPT, SCRIPT) + line("before-switch", SCRIPT) + line("exit", SCRIPT, "noted", lesson=SCRIPT)
-           + line("exit", SCRIPT, "noted") + line("across-open", SCRIPT, kit=SCRIPT) + line("open-switch-volts", SCRIPT, "tried", seed=1, reason=SCRIPT))
+    record(place, right_lines() + line(SCRIPT, SCRIPT) + line("before-switch", SCRIPT) + line("exit", SCRIPT, "noted")
+           + line("exit", SCRIPT, "noted", lesson=SCRIPT) + line("across-open", SCRIPT, kit=SCRIPT)
+           + line("open-switch-volts", SCRIPT, "tried", seed=1, reason=SCRIPT))
     record(place, "", f"lesson-{SCRIPT.replace('/', '')}.jsonl")
     return "no such question"
 
 
 def formulas(place, outside):
-    record(place, right_lines() + "".join(line(each, each) + line("before-switch", each) + line("exit", each, "noted") for each in FORMULAS))
+    record(place, right_lines() + "".join(line(each, each) + line("before-switch", each) + line("exit", each, "noted")
+                                          for each in FORMULAS))
     for each in FORMULAS[:4]:
         record(place, "", f"{each}.jsonl")
     return "no such question"
@@ -124,9 +128,11 @@ def formulas(place, outside):
 
 def odd_values(place, outside):
     deep_list = "[" * 100_000 + "]" * 100_000
-    odd = [deep_list, "1" * 5000, "NaN", "-Infinity", "1e999", '"\\ud800"', "{}", "[]", "null", '"' + "x" * 100_000 + '"']
+    odd = [deep_list, "1" * 5000, "NaN", "-Infinity", "1e999", '"\\ud800"', "{}", "[]", "null",
+           '"' + "x" * 100_000 + '"']
     lines = [line("before-switch", "ANSWER").replace('"ANSWER"', each) for each in odd]
-    record(place, "".join([*lines, *(line("open-switch-volts", "V", "tried", seed=0).replace('"V"', each) for each in odd)]))
+    record(place, "".join([*lines,
+                           *(line("open-switch-volts", "V", "tried", seed=0).replace('"V"', each) for each in odd)]))
     return "question 'before-switch'"
 
 
@@ -151,11 +157,14 @@ def plain(text, said, **more):
 
 
 FOLDERS = {  # name of the folder: what makes it
-    "a bell\x07and \x1b[31mred": plain(None, ""), "first\nsecond half": plain(None, ""), "turned \u202etxt.exe": plain(None, ""),
-    SCRIPT.replace("/", ""): scripts, "=cmd|' !A0": formulas, "@SUM(A1) {0} %s": plain(None, ""), "\t=1": plain(None, ""),
+    "a bell\x07and \x1b[31mred": plain(None, ""), "first\nsecond half": plain(None, ""),
+    "turned \u202etxt.exe": plain(None, ""),
+    SCRIPT.replace("/", ""): scripts, "=cmd|' !A0": formulas, "@SUM(A1) {0} %s": plain(None, ""),
+           "\t=1": plain(None, ""),
     "n" * 250: plain(None, ""), "huge": huge, "many files": many_files, "deep": deep, "linked folder": linked_folder,
     "linked record": linked_record, "linked answers": linked_answers, "dangling": dangling, "pipe": pipe,
-    "a folder for a record": folder_for_record, "notebook": notebook, "odd values": odd_values, "many lines": many_lines,
+    "a folder for a record": folder_for_record, "notebook": notebook, "odd values": odd_values,
+    "many lines": many_lines,
     "zipped.zip": zipped, "other kit": plain(lambda: right_lines(kit="9.9.9"), "of kit 9.9.9"),
     "other lesson": plain(lambda: right_lines(lesson="07"), "of another lesson"),
     "wide letters": plain(lambda: right_lines().encode("utf-16"), ""),

@@ -3,19 +3,27 @@
 import re
 from random import Random
 
-NUMBERS = ("-0", "-0.0", "0", "1e308", "-1e308", "1e-308", "1e999", "inf", "-inf", "nan", "1" + "0" * 5000, "-" + "9" * 400, "1e9",
-           "0x7f", "1_0", "01", "1.", "12,5", "\N{ARABIC-INDIC DIGIT THREE}", '"twelve"', '"nan"', '"1e999"', "true", "[]", "[1, 2]",
+NUMBERS = ("-0", "-0.0", "0", "1e308", "-1e308", "1e-308", "1e999", "inf", "-inf", "nan", "1" + "0" * 5000,
+           "-" + "9" * 400, "1e9",
+           "0x7f", "1_0", "01", "1.", "12,5", "\N{ARABIC-INDIC DIGIT THREE}", '"twelve"', '"nan"', '"1e999"', "true",
+           "[]", "[1, 2]",
            "{}", "1979-05-27", '"12 A"', '""')
 PLAUSIBLE = ("0.001", "0.05", "0.5", "1", "2", "3.0", "4", "10.0", "21", "24", "60", "100.0", "0.02", "400")
-VALUES = ('""', "3", "-7.5", "true", "[]", "[[]]", '["a"]', "{}", "{a = 1}", "{a = {b = {c = 1}}}", "1979-05-27T07:32:00Z", "nan",
-          "'''\n\n'''", '[["1", "2", "3"]]', '[["1"]]', '[1, "a", []]', '"' + "x" * 3000 + '"', "", "[" * 4000 + "]" * 4000,
+VALUES = ('""', "3", "-7.5", "true", "[]", "[[]]", '["a"]', "{}", "{a = 1}", "{a = {b = {c = 1}}}",
+          "1979-05-27T07:32:00Z", "nan",
+          "'''\n\n'''", '[["1", "2", "3"]]', '[["1"]]', '[1, "a", []]', '"' + "x" * 3000 + '"', "",
+          "[" * 4000 + "]" * 4000,
           "{a=" * 2000 + "1" + "}" * 2000, "a.b.c")
 MARKS = ("\0", "\x01", "\x07", "\x08", "\x1b[31m", "\x7f", "\x85", "\N{LINE SEPARATOR}", "\N{PARAGRAPH SEPARATOR}",
-         "\N{RIGHT-TO-LEFT OVERRIDE}", "\N{LEFT-TO-RIGHT ISOLATE}", "\N{ZERO WIDTH SPACE}", "\N{ZERO WIDTH NO-BREAK SPACE}",
-         "\N{COMBINING DIAERESIS}" * 60, "\N{PILE OF POO}", "\ufffe", "\ue000", "<script>", "&", "'", "\\", "%s{0}", "\r", "\t", "\n",
+         "\N{RIGHT-TO-LEFT OVERRIDE}", "\N{LEFT-TO-RIGHT ISOLATE}", "\N{ZERO WIDTH SPACE}",
+         "\N{ZERO WIDTH NO-BREAK SPACE}",
+         "\N{COMBINING DIAERESIS}" * 60, "\N{PILE OF POO}", "\ufffe", "\ue000", "<script>", "&", "'", "\\", "%s{0}",
+         "\r", "\t", "\n",
          ":", "=", "#")
-NAMES = ("", " ", "E1:1", "a" * 300, "x" * 20_000, "..", "../../x", "CON", "__class__", "constructor", "<b>", "\N{LATIN SMALL LETTER E}1",
-         "\N{CYRILLIC CAPITAL LETTER IE}1", "G1", "E1", "K1", "body", "chassis", "always", "and", "not", "a, b", 'a "b"', "a\\nb",
+NAMES = ("", " ", "E1:1", "a" * 300, "x" * 20_000, "..", "../../x", "CON", "__class__", "constructor", "<b>",
+         "\N{LATIN SMALL LETTER E}1",
+         "\N{CYRILLIC CAPITAL LETTER IE}1", "G1", "E1", "K1", "body", "chassis", "always", "and", "not", "a, b",
+         'a "b"', "a\\nb",
          "\\u202eE1", "\\u0000", "\\u001b[2J", "\\u2028", "E 1 ", "-", "inf", "nan", "0")
 
 _NUMBER = re.compile(r"(?<![\w.\"-])-?\d+(?:\.\d+)?(?![\w.\"])")
@@ -37,7 +45,7 @@ def mutated(text, seed):
 
 
 def _another(pattern, others=None):
-    """Return a spoiling that puts something else in the place of one find of a pattern, or of what is found elsewhere."""
+    """Return a spoiling that puts something else, or what is found elsewhere, in the place of one find of a pattern."""
     def spoil(chance, text):
         found = list(pattern.finditer(text))
         if not found:
@@ -99,7 +107,8 @@ def _mark_in(pattern):
         if not found:
             return _mark(chance, text)
         place = chance.choice(found).end()
-        return text[:place] + chance.choice([*MARKS, *(f"\\u{ord(each[0]):04x}" for each in MARKS if each < "\uffff")]) + text[place:]
+        escapes = [f"\\u{ord(each[0]):04x}" for each in MARKS if each < "\uffff"]
+        return text[:place] + chance.choice([*MARKS, *escapes]) + text[place:]
     return spoil
 
 
@@ -115,9 +124,12 @@ def _rename(chance, text):
 
 _SPOILINGS = (
     _cut, _lines(_swap_lines), _lines(_double_lines), _lines(_delete_lines), _mark, _mark_in(_WORD), _rename, _rename,
-    _another(_NUMBER, NUMBERS), _another(_NUMBER, NUMBERS), _another(_VALUE, VALUES), _another(_VALUE), _another(_KEY), _another(_HEAD),
-    _another(_KEY, NAMES), _another(_WORD, NAMES), _another(_WORD), _another(_TERMINAL), _exchange(_TERMINAL), _exchange(_NAME),
-    _exchange(_WORD),
+    _another(_NUMBER, NUMBERS), _another(_NUMBER, NUMBERS), _another(_VALUE, VALUES), _another(_VALUE), _another(_KEY),
+    _another(_HEAD),
+    _another(_KEY, NAMES), _another(_WORD, NAMES), _another(_WORD), _another(_TERMINAL), _exchange(_TERMINAL),
+    _exchange(_NAME),
+    _exchange(_WORD), *[_another(_NUMBER, PLAUSIBLE)] * 6, *[_another(_REMARK, NAMES), _exchange(_REMARK)] * 2,
+    _mark_in(_REMARK),
 )
 
 
@@ -135,6 +147,6 @@ _ENCODINGS = (
     lambda chance, text: text.encode("utf-8-sig", "surrogatepass"),
     lambda chance, text: text.encode(chance.choice(("utf-16", "utf-16-le", "utf-32")), "surrogatepass"),
     lambda chance, text: text.encode("latin-1", "replace"),
-    lambda chance, text: text.encode("utf-8", "surrogatepass") + bytes(chance.randrange(256) for _ in range(chance.randint(1, 50))),
+    lambda chance, text: text.encode("utf-8", "surrogatepass") + chance.randbytes(chance.randint(1, 50)),
     lambda chance, text: b"PK\3\4" + text.encode("utf-8", "surrogatepass"),
 )

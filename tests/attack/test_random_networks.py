@@ -1,4 +1,4 @@
-"""1,000 networks nobody would wire: whatever comes, Kirchhoff's laws hold, nothing is NaN, and no foreign error comes out.
+"""1,000 networks nobody would wire: Kirchhoff's laws hold, nothing is NaN, and no foreign error comes out.
 
 The laws are those of the independent judge in ``judges/kirchhoff.py``, who states every part's law anew: put into his
 equations, the kit's volts must leave no current over, and must give the kit's currents.
@@ -22,7 +22,7 @@ from judges.kirchhoff import Circuit
 from judges.test_random_circuits import thrown
 from random_arrangements import random_arrangement
 
-NETWORKS, PLAIN = 1000, 60
+NETWORKS, PLAIN = 1000, 40
 OVER = 1e-6         # A left over at a point: rounding of volts over a milliohm, and where Newton's steps end
 POINTS = 4          # operating points of each network
 RUN, SWEPT, FAULTS, DRAWN = 11, 23, 53, 59     # one network in so many, prime to the makers' turn
@@ -30,7 +30,8 @@ RUN, SWEPT, FAULTS, DRAWN = 11, 23, 53, 59     # one network in so many, prime t
 
 def network(seed):
     """Return a network: wired half sensibly, thrown together, or wild."""
-    makers = (random_arrangement, lambda number: thrown(Random(number), switches=number % 3, junctions_too=number % 2), wild, wild)
+    makers = (random_arrangement, lambda number: thrown(Random(number), switches=number % 3, junctions_too=number % 2),
+              wild, wild)
     return makers[seed % 4](seed)
 
 
@@ -77,13 +78,14 @@ def attack_points(circuit, chance):
             faults.append("a verdict without words, or volts without rest")
         if point.is_settled:
             faults += law_faults(circuit, point)
-            read = [point.light(lamp.name) for lamp in circuit.of_kind(Lamp)] + [point.power(each.name) for each in circuit.parts]
+            read = [point.light(lamp.name) for lamp in circuit.of_kind(Lamp)]
+            read += [point.power(part.name) for part in circuit.parts]
             faults += [f"NaN in readings{where}" for where in nans_in(read)]
     return faults
 
 
 def attack_table(circuit, chance):
-    """The whole table where it is short, a single row where it is not too long; each flasher and breaker doubles the work."""
+    """The whole table where it is short, else a single row; each flasher and breaker doubles the work."""
     phases = 2 ** sum(part.swings for part in circuit.parts)
     if phases > 8:
         return []
@@ -98,8 +100,10 @@ def attack_course(circuit, chance):
     script = [(moment, control.name, chance.choice(control.positions))
               for moment in moments for control in circuit.controls if chance.random() < 0.5]
     course = run(circuit, script, until=2.0, positions=random_case(circuit, chance)[0])
-    faults = [f"NaN in the course{where}" for where in nans_in((course.times, course.lamp_volts, course.light, course.lamp_current))]
-    if list(course.times) != sorted(course.times) or [each.time for each in course.events] != sorted(each.time for each in course.events):
+    faults = [f"NaN in the course{where}"
+              for where in nans_in((course.times, course.lamp_volts, course.light, course.lamp_current))]
+    happened = [event.time for event in course.events]
+    if list(course.times) != sorted(course.times) or happened != sorted(happened):
         faults.append("times go back")
     for moment in (0.0, chance.uniform(0, course.times[-1]), course.times[-1]):
         point = course.at(moment)
@@ -124,7 +128,8 @@ def attack_sweep(circuit, chance):
         if point.verdict != found.verdicts[case]:
             wrong.append(f"swept another verdict: {found.verdicts[case]}, alone {point.verdict}")
         elif point.is_settled:
-            wrong += [f"swept other volts: {lamp} {each[case]!r}, alone {point.lamp_volts(lamp)!r}" for lamp, each in volts.items()
+            wrong += [f"swept other volts: {lamp} {each[case]!r}, alone {point.lamp_volts(lamp)!r}"
+                      for lamp, each in volts.items()
                       if lamp in found.case(case)[0].by_name and abs(each[case] - point.lamp_volts(lamp)) > 1e-9]
     return wrong
 
@@ -140,7 +145,8 @@ def attack_faults(circuit, chance):
 def attack_drawing(circuit, chance):
     point = operating_point(circuit, *random_case(circuit, chance))
     faults = picture_faults(cl.draw(circuit, point, readings=True)) + picture_faults(cl.draw_attached(circuit, point))
-    return faults + ([] if cl.describe(circuit, point).strip() and cl.describe_attached(circuit, point).strip() else ["no words"])
+    return faults + ([] if cl.describe(circuit, point).strip() and cl.describe_attached(circuit, point).strip()
+                     else ["no words"])
 
 
 def attack(seeds, counts):
@@ -148,9 +154,11 @@ def attack(seeds, counts):
     sampled = ((attack_course, RUN), (attack_sweep, SWEPT), (attack_faults, FAULTS), (attack_drawing, DRAWN))
     for seed in seeds:
         circuit = network(seed)
-        wanted = [attack_points, attack_table, *(each for number, (each, every) in enumerate(sampled) if seed % every == number)]
+        wanted = [attack_points, attack_table,
+                  *(each for number, (each, every) in enumerate(sampled) if seed % every == number)]
         for each in wanted:
-            tries.make(f"{each.__name__}, seed {seed}", lambda: circuit, lambda made: each(made, Random(f"{seed} {each.__name__}")))
+            tries.make(f"{each.__name__}, seed {seed}", lambda: circuit,
+                       lambda made: each(made, Random(f"{seed} {each.__name__}")))
     tries.check()
 
 
