@@ -13,13 +13,16 @@ Names that need drawing, plotting or widgets are imported when first used, so
 that ``import circuitlab`` itself needs nothing but Python.
 """
 
+import sys
 from importlib import import_module
 
 from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, RemoveWire, ReplacePart, SetValue,
                            SwapTerminals, Wanted, arrangement, arrangement_names, changed, load, read_text, save,
                            write_text)
+from .ground.arguments import checked
 from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
+from .ground.showing import open_page
 from .parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
                     Switch, Wire, charged_battery, hazard_switch, key_switch, load_sensing_flasher,
                     plunger_stop_switch, pressure_stop_switch, running_battery, thermal_flasher,
@@ -36,6 +39,7 @@ _LATER = {
     "draw_attached": "views.attached", "describe_attached": "views.attached",
     "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
+    "settled_status": "views.tables",
     "logic_html": "views.logic_words", "logic_text": "views.logic_words", "proof_html": "views.proof_words",
     "proof_text": "views.proof_words",
     "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
@@ -67,9 +71,14 @@ __all__ = [
 ]
 
 
+# What stands on this page looks at what it is given; between the rooms nobody asks twice.
+globals().update({name: checked(globals()[name]) for name in __all__ if name not in _LATER})
+open_page(sys.modules[__name__])        # where results find the views they show themselves through
+
+
 def __getattr__(name):
     if name in _LATER:
-        return getattr(import_module(f".{_LATER[name]}", __name__), name)
+        return checked(getattr(import_module(f".{_LATER[name]}", __name__), name))
     raise AttributeError(f"circuitlab has no '{name}'. It has: {', '.join(sorted(__all__))}.")
 
 

@@ -6,6 +6,7 @@ import tempfile
 import full_runs
 import outside_marker
 import pytest
+from workers import pytest_xdist_auto_num_workers, pytest_xdist_make_scheduler  # noqa: F401 - hooks
 
 pytest.register_assert_rewrite("worked_lessons")   # its checks say what they compared
 

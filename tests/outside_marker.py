@@ -5,7 +5,7 @@
 
 import pytest
 
-_sources = pytest.StashKey()
+SOURCE = "outside source"
 
 
 def _source(marker):
@@ -16,13 +16,13 @@ def _source(marker):
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config, items):
-    """Refuse a check whose source is missing; remember the others' sources."""
+    """Refuse a check whose source is missing; the others' sources go into their reports, whichever worker runs them."""
     nameless = [item.nodeid for item in items for marker in item.iter_markers("outside") if not _source(marker)]
     if nameless:
         raise pytest.UsageError("these checks are marked 'outside' and name no source: " + ", ".join(nameless)
                                 + '. Write @pytest.mark.outside("source, section or table").')
-    config.stash[_sources] = {item.nodeid: [_source(marker) for marker in item.iter_markers("outside")]
-                              for item in items}
+    for item in items:
+        item.user_properties += [(SOURCE, _source(marker)) for marker in item.iter_markers("outside")]
 
 
 def pytest_terminal_summary(terminalreporter, config):
@@ -32,7 +32,7 @@ def pytest_terminal_summary(terminalreporter, config):
     ran = {}
     for outcome in ("passed", "failed"):
         for report in terminalreporter.stats.get(outcome, []):
-            for source in config.stash[_sources].get(report.nodeid, ()):
+            for source in [value for name, value in report.user_properties if name == SOURCE]:
                 ran.setdefault(source, {"passed": 0, "failed": 0})[outcome] += 1
     terminalreporter.section("outside sources")
     for source in sorted(ran):

@@ -381,6 +381,20 @@ def test_a_name_cannot_become_a_tag_or_a_formula(copied, tmp_path):
     assert "'=1+1 <b>," in (tmp_path / "pages" / "grid.csv").read_text(encoding="utf-8-sig")
 
 
+def test_a_table_has_no_endless_cell_and_a_terminal_no_endless_line(copied, tmp_path, capsys):
+    """Forty thousand scattered lines that are none of a record; table programs cut a cell at 32 767 letters."""
+    whole = record(copied, 1).read_text(encoding="utf-8")
+    record(copied, 1).write_text(whole + "x\n\n" * 40_000, encoding="utf-8")
+    (copied / "odd").mkdir()
+    (copied / "odd" / "lesson-07.jsonl").write_text("x\n\n" * 40_000, encoding="utf-8")
+    assert main(["class-summary", str(copied), "--out", str(tmp_path / "pages")]) == 1
+    cells = [cell for line in csv.reader((tmp_path / "pages" / "grid.csv").open(encoding="utf-8-sig", newline="")) for cell in line]
+    said = capsys.readouterr().out.splitlines()
+    told = [cell for cell in cells if "no longer a line of a record" in cell or "shortened" in cell]
+    assert len(told) == 2 and all("shortened" in cell for cell in told) and max(map(len, cells)) < 5_200
+    assert max(map(len, said)) <= 300 and sum("shortened" in line for line in said) == 2
+
+
 # ------------------------------------------------------------------ codes and bad input
 
 def test_codes_come_from_secret_lesson_and_label(codes):

@@ -14,12 +14,13 @@ from circuitlab.arrangements import (
     changed,
     read_change,
 )
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.ground.errors import ArrangementError
-from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Splice, Switch
+from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Resistor, Splice, Switch, toggle
 from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
 from circuitlab.reasoning.faults import batches
 from circuitlab.reasoning.faults.classing import look
-from circuitlab.reasoning.faults.observing import observe, rows_of
+from circuitlab.reasoning.faults.observing import observe
 from circuitlab.solving import operating_point
 from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words
 
@@ -265,6 +266,19 @@ def test_the_batch_sees_what_is_seen_point_by_point(name):
         assert [signature(each) for each in seen] == [signature(each) for each in alone], fault.words
         assert [each.blown for each in seen] == [each.blown for each in alone], fault.words
         assert [each.drawn for each in seen] == pytest.approx([each.drawn for each in alone], abs=1e-5), fault.words
+
+
+def test_a_wire_that_two_batteries_overload_together_is_seen_at_once_and_alone():
+    """Two batteries side by side give half of 12.6 V over 0.8 ohm each, under what any wire may carry; the one wire behind
+    both carries all of it (Kirchhoff's current law)."""
+    doubled = board("two batteries", [Battery("G1"), Battery("G2"), Splice("X1", 3), Splice("X2", 3), Resistor("R1", 0.8),
+                                      toggle("S1", "switch")],
+                    [("G1:+", "X1:1"), ("G2:+", "X1:2"), ("X1:3", "S1:1"), ("S1:2", "R1:1"), ("R1:2", "X2:3"),
+                     ("G1:-", "X2:1"), ("G2:-", "X2:2")])
+    rows, fault = rows_of(doubled), LoseJoint("W1", "G1:+", 0.001)
+    off, on = observe(doubled, rows, doubled)
+    assert off.overloaded == () and on.overloaded == ("W3", "W4", "W5") and 7.0 < on.drawn < 8.0
+    assert batches.observe_all(doubled, rows, [fault])[0][1].overloaded == on.overloaded
 
 
 @pytest.mark.parametrize("name", ["shared-filament-four-relays", "switched-ground-coils", "third-stop-lamp"])

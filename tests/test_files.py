@@ -539,7 +539,7 @@ def test_a_kill_half_way_leaves_the_old_file_or_the_new(tmp_path, way):
 def test_many_kills_half_way_leave_the_old_file_or_the_new(tmp_path, way, counts):
     """The same at many more moments."""
     chance = random.Random(87)
-    for number in range(250):
+    for number in range(120):
         counts.tried += 1
         assert killed_while_saving(tmp_path / str(number), way, chance.uniform(0, 0.25)) == []
         counts.held += 1

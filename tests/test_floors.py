@@ -26,6 +26,7 @@ ROOMS = {  # outside library (or guarded part of the standard library): the room
     "tomllib": ["arrangements/text.py"],
     "nbformat": ["commands/lessons.py"],
     "jupyterlab": ["commands/lab.py"],
+    "json5": ["commands/lab.py"],
     "jupyter_server": ["commands/prompt.py"],
 }
 ROOM_TARGET, ROOM_LIMIT, FUNCTION_LIMIT = 300, 350, 50  # lines

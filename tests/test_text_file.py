@@ -30,7 +30,7 @@ def every_kind():
              Lamp("E1", 12.0, 5.0, "T4W", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
-                    note="tab\there, bell\x07, \N{SNOWMAN}")]
+                    note="tab\there, \N{SNOWMAN}")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),
              Wire("W2", "F1:2", "S 1:1", "RDBU", 1.0, 1.5, 0.5, inf, "loose"),
              Wire("W3", "S 1:2", "E1:1", "", 1.0, 0.75, temperature=60.0), Wire("W4", "E1:2", "G1:-", "BK")]

@@ -10,7 +10,7 @@ and contacts that come apart are in :mod:`~circuitlab.arrangements.mishaps`.
 from dataclasses import dataclass, fields, replace
 from math import inf
 
-from ..ground.errors import ArrangementError, UnknownName, unknown_name
+from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
 from ..parts import Control, Part, Wire
 from .sentences import quoted, value_words, values_words
 
@@ -99,7 +99,7 @@ class ReplacePart:
 
     def __post_init__(self):
         if not isinstance(self.part, Part) or isinstance(self.part, Wire):
-            raise ArrangementError(f"{self.part!r} is not a part to put in. Give one such as Fuse('F1', 5).")
+            raise ArrangementError(f"{shown(self.part)} is not a part to put in. Give one such as Fuse('F1', 5).")
 
     def __str__(self):
         return f"replace {quoted(self.part.name)} by a new {self.part.kind}{values_words(self.part)}"
@@ -143,7 +143,7 @@ class AddWire:
 
     def __post_init__(self):
         if not isinstance(self.wire, Wire):
-            raise ArrangementError(f"{self.wire!r} is not a wire. Give one such as Wire('W9', 'F1:2', 'E1:1').")
+            raise ArrangementError(f"{shown(self.wire)} is not a wire. Give one such as Wire('W9', 'F1:2', 'E1:1').")
 
     def __str__(self):
         wire = self.wire
@@ -176,7 +176,7 @@ class AddPart:
 
     def __post_init__(self):
         if not isinstance(self.part, Part) or isinstance(self.part, Wire):
-            raise ArrangementError(f"{self.part!r} is not a part to put in. Give one such as Fuse('F9', 5).")
+            raise ArrangementError(f"{shown(self.part)} is not a part to put in. Give one such as Fuse('F9', 5).")
 
     def __str__(self):
         return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}"
@@ -215,7 +215,7 @@ class AddControl:
     def __post_init__(self):
         if not isinstance(self.control, Control):
             raise ArrangementError(
-                f"{self.control!r} is not a control. Give one such as Control('hazard', ('off', 'on'))."
+                f"{shown(self.control)} is not a control. Give one such as Control('hazard', ('off', 'on'))."
             )
 
     def __str__(self):

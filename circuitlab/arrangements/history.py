@@ -8,12 +8,15 @@ on a line that ends with a colon, and its steps below it, set in.
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..ground.errors import ArrangementError, CircuitLabError, FileError
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown
 from ..ground.files import named, read
+from ..ground.limits import MOST_FILE, wrong_with_text
 from ..ground.saving import save
+from ..ground.showing import Showing
 from .changes import changed
 from .library import arrangement as opened
 from .record import Arrangement
+from .sentences import off_a_line, on_a_line
 from .typed_changes import read_change
 
 HEADING = "changes to "
@@ -35,14 +38,26 @@ class NamedChange:
     name: str
     steps: tuple
 
+    def __post_init__(self):
+        if not isinstance(self.steps, (list, tuple)) or not all(hasattr(step, "apply") for step in self.steps):
+            raise ArrangementError(f"the steps of a change must be a list of changes, got {shown(self.steps)}.")
+        object.__setattr__(self, "steps", tuple(self.steps))
+        if not self.steps:
+            raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")
+        wrong = wrong_with_text(self.name, MOST_FILE, empty=True)
+        if wrong:
+            raise ArrangementError(f"a change cannot be called {shown(self.name)}: its name {wrong}.")
+        name = " ".join(self.name.split()).rstrip(": ")     # as it is read back from its line, which ends in a colon
+        object.__setattr__(self, "name", name or "; ".join(self.sentences))
+
     @property
     def sentences(self):
         """What each step says of itself. [text]"""
         return tuple(str(step) for step in self.steps)
 
 
-@dataclass(frozen=True)
-class Changes:
+@dataclass(frozen=True, repr=False)
+class Changes(Showing):
     """An arrangement and the changes made to it, oldest first.
 
     Parameters
@@ -63,6 +78,12 @@ class Changes:
 
     before: Arrangement
     entries: tuple = ()
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        made = "; ".join(entry.name for entry in self.entries)
+        return f"Changes to '{self.before.title}': {made or 'none made'}."
 
     @cached_property
     def after(self):
@@ -95,9 +116,7 @@ class Changes:
                 step = read_change(step, present)
             present = step.apply(present)
             steps.append(step)
-        if not steps:
-            raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")
-        entry = NamedChange(" ".join(str(name).split()).rstrip(": ") or "; ".join(map(str, steps)), tuple(steps))
+        entry = NamedChange(name, tuple(steps))
         made = Changes(self.before, (*self.entries, entry))
         made.__dict__["after"] = present
         return made
@@ -124,12 +143,12 @@ class Changes:
         return left
 
     def __str__(self):
-        lines = [f"{HEADING}{self.before.name or self.before.title}"]
+        lines = [HEADING + on_a_line(self.before.name or self.before.title)]
         for entry in self.entries:
             if entry.name == "; ".join(entry.sentences) and len(entry.steps) == 1:
                 lines.append(entry.name)
             else:
-                lines += [f"{entry.name}:", *(f"  {sentence}" for sentence in entry.sentences)]
+                lines += [f"{on_a_line(entry.name)}:", *(f"  {sentence}" for sentence in entry.sentences)]
         return "\n".join(lines) + "\n"
 
 
@@ -174,10 +193,10 @@ def load_changes(path):
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)
-    made = Changes(opened(_beside(path, first.removeprefix(HEADING).strip().removesuffix(".toml"))))
+    made = Changes(opened(_beside(path, off_a_line(first.removeprefix(HEADING)).removesuffix(".toml"))))
     for number, title, sentences in _entries(lines):
         try:
-            made = made.make(*sentences, name=title)
+            made = made.make(*sentences, name=off_a_line(title) if title else "")
         except CircuitLabError as error:
             raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
     return made

@@ -1,6 +1,8 @@
 """The arrangements that come with the kit, by name. None of them is *the* answer."""
 
-from ..ground.errors import unknown_name
+from os import PathLike
+
+from ..ground.errors import shown, unknown_name
 from ..ground.places import kit_folder
 from .text import load
 
@@ -25,6 +27,8 @@ def arrangement(name_or_file):
     FileError
         When the file cannot be read.
     """
+    if not isinstance(name_or_file, (str, PathLike)):
+        name_or_file = shown(name_or_file)
     if str(name_or_file).endswith(".toml"):
         return load(name_or_file)
     names = arrangement_names()

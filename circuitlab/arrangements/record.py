@@ -5,52 +5,21 @@ about an arrangement is typed twice: tables, pictures, lists and benches are
 all made from this record.
 """
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ..ground.errors import ArrangementError, PartError, unknown_name
-from ..parts import Battery, Control, Lamp, Part, Switch, Wire
+from ..ground.errors import ArrangementError, shown, unknown_name
+from ..ground.showing import Showing
+from ..parts import Battery, Wire
+from ..parts.making import Maker
+from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, today
+from .wanted import Wanted
+
+__all__ = ["Arrangement", "Wanted"]
 
 
-@dataclass(frozen=True)
-class Wanted:
-    """One line of the rule: what a lamp shall show, and when.
-
-    The lines of a lamp are read in order, the first that fits wins, and a lamp
-    that no line fits shall be dark.
-
-    Parameters
-    ----------
-    lamp : str
-        Name of the lamp. [text]
-    look : {"steady", "flashing", "dark"}
-        What it shall show. [text]
-    when : dict of str to str
-        Control positions that must all hold; empty means always. [text]
-    """
-
-    lamp: str
-    look: str
-    when: tuple = ()
-
-    def __post_init__(self):
-        try:
-            when = tuple(dict(self.when).items())
-        except (TypeError, ValueError):
-            when = None
-        if when is None or len(when) != len(self.when):
-            raise ArrangementError(f"the rule for '{self.lamp}' says when={self.when!r}. "
-                                   "Give each control once with one position, such as {'key': 'on'}.", part=self.lamp)
-        object.__setattr__(self, "when", when)
-
-    def fits(self, positions):
-        """Tell whether the line speaks for a row."""
-        return all(positions[control] == position for control, position in self.when)
-
-
-@dataclass(frozen=True)
-class Arrangement:
+@dataclass(frozen=True, repr=False)
+class Arrangement(Showing, metaclass=Maker):
     """A whole circuit.
 
     Parameters
@@ -93,17 +62,23 @@ class Arrangement:
     note: str = ""
 
     def __post_init__(self):
-        for field in ("controls", "parts", "wires", "rule"):
-            value = getattr(self, field)
-            if not isinstance(value, (list, tuple)):
-                raise ArrangementError(f"'{field}' must be a list, even of one thing, got {value!r}.")
-            object.__setattr__(self, field, tuple(value))
-        object.__setattr__(self, "held", tuple(dict(self.held).items()))
-        _check_kinds(self)
-        _check_names(self)
+        for field in MOST:
+            check_list(field, getattr(self, field))
+            object.__setattr__(self, field, tuple(getattr(self, field)))
+        object.__setattr__(self, "held", held_pairs(self.held))
+        check_kinds(self)
+        check_names(self)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
-        object.__setattr__(self, "wires", tuple(_today(wire, others) for wire in self.wires))
-        _check_joins(self)
+        object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
+        check_joins(self)
+
+    html_view = "draw"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, {len(self.controls)} controls. "
+                "print() lists them.")
 
     @cached_property
     def by_name(self):
@@ -179,7 +154,7 @@ class Arrangement:
         try:
             moved = dict(moved)
         except (TypeError, ValueError):
-            raise ArrangementError(f"{moved!r} does not say which control stands where. "
+            raise ArrangementError(f"{shown(moved)} does not say which control stands where. "
                                    "Give pairs such as {'key': 'on'}.") from None
         for name, position in moved.items():
             self.control(name).check(position)
@@ -208,83 +183,3 @@ class Arrangement:
         lines += [f"  {wire.name}: {wire.start} to {wire.end}, {wire.colour or 'no colour'}, "
                   f"{wire.length:g} m of {wire.area:g} mm2" for wire in self.wires]
         return "\n".join(lines)
-
-
-def _check_kinds(arrangement):
-    """Raise for anything that is not the sort of thing its list holds, or would not survive a text file."""
-    if not isinstance(arrangement.title, str) or not arrangement.title:
-        raise ArrangementError(f"an arrangement needs a title in words, got {arrangement.title!r}.")
-    if not isinstance(arrangement.note, str):
-        raise ArrangementError(f"an arrangement's note must be words in quotes, got {arrangement.note!r}.")
-    for control in arrangement.controls:
-        if not isinstance(control, Control):
-            raise ArrangementError(f"{control!r} is not a control. Give one such as Control('key', ('off', 'on')).")
-    for line in arrangement.rule:
-        if not isinstance(line, Wanted):
-            raise ArrangementError(f"{line!r} is not a line of a rule. Give one such as Wanted('E1', 'steady').")
-    for part in arrangement.parts:
-        if not isinstance(part, Part) or isinstance(part, Wire):
-            raise ArrangementError(f"{part!r} is not a part. Give parts such as Battery or Lamp; "
-                                   "wires go into 'wires'.")
-    for wire in arrangement.wires:
-        if not isinstance(wire, Wire):
-            raise ArrangementError(f"{wire!r} is not a wire. Everything else goes into 'parts'.")
-    for thing in arrangement.parts + arrangement.wires:
-        for field in ("place", "bulb", "note"):
-            value = getattr(thing, field, "")
-            if not isinstance(value, str):
-                thing.must(False, f"{field} must be words in quotes, got {value!r}.")
-
-
-def _check_names(arrangement):
-    """Raise for a name that is no name, or given twice, and where there is no battery."""
-    for name, times in Counter(thing.name for thing in arrangement.parts + arrangement.wires).items():
-        if not isinstance(name, str) or not name or ":" in name:
-            raise PartError(f"a part cannot be named {name!r}. Use letters and a number, such as K1.", part=name)
-        if times > 1:
-            raise ArrangementError(f"{times} parts are named '{name}'. Give each its own name.", part=name)
-    for name, times in Counter(control.name for control in arrangement.controls).items():
-        if times > 1:
-            raise ArrangementError(f"{times} controls are named '{name}'. Give each its own name.", control=name)
-    if not arrangement.of_kind(Battery):
-        raise ArrangementError(f"arrangement '{arrangement.title}' has no battery. Add one, such as Battery('G1').")
-
-
-def _today(wire, others):
-    """Return the wire with today's marking of a terminal in the place of an old unit's, and a note that says so."""
-    for field in ("start", "end"):
-        name, _, end = getattr(wire, field).partition(":")
-        now = others.get(name, {}).get(end)
-        if now:
-            said = f"marked {end} on the unit, which is {now}"
-            wire = replace(wire, **{field: f"{name}:{now}"}, note=f"{wire.note}; {said}" if wire.note else said)
-    return wire
-
-
-def _check_joins(arrangement):
-    """Raise for a switch, wire, held part or rule that points at something not there."""
-    for switch in arrangement.of_kind(Switch):
-        for position, _ in switch.closes:
-            arrangement.control(switch.control).check(position)
-    every = set(arrangement.terminals)
-    for wire in arrangement.wires:
-        for end in wire.terminals:
-            if end in every:
-                continue
-            try:
-                arrangement.check_terminal(end)
-            except KeyError as error:
-                raise unknown_name(f"wire '{wire.name}' goes to '{end}', but {error.pieces['where']}",
-                                   error.pieces["kind"], error.pieces["name"], error.pieces["allowed"]) from None
-    for name, state in arrangement.held:
-        part = arrangement.part(name)
-        states = arrangement.control(part.control).positions if isinstance(part, Switch) else part.states
-        if state not in states:
-            raise unknown_name(f"{part.kind} '{name}'", "state", state, states)
-    for line in arrangement.rule:
-        if not isinstance(arrangement.part(line.lamp), Lamp):
-            raise unknown_name("the rule", "lamp", line.lamp, [lamp.name for lamp in arrangement.of_kind(Lamp)])
-        arrangement.positions(dict(line.when))
-        if line.look not in ("steady", "flashing", "dark"):
-            raise ArrangementError(f"the rule for '{line.lamp}' asks for '{line.look}'. "
-                                   "It may ask for steady, flashing or dark.", part=line.lamp)

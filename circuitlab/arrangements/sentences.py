@@ -1,23 +1,105 @@
-"""How names and values are written in the sentence of a change, so that the sentence can be read back."""
+"""How names and values are written in a sentence so that it can be read back: one way of quoting for all sentences.
+
+Before a sentence is read by its grammar, :func:`closed` folds every quoted
+piece into one word without spaces, commas or colons; whatever the grammar
+then takes out of it is opened again by :func:`opened`. So what stands in
+quotes can never be taken for a word of the grammar.
+"""
 
 import json
+import re
 from dataclasses import fields
+
+from ..ground.errors import ArrangementError, shown
+from ..ground.limits import MOST_SENTENCE
 
 _UNITS = {"volts": "V", "voltage": "V", "threshold": "V", "resistance": "ohm", "joint": "ohm", "rating": "A",
           "current": "A", "load": "A", "watts": "W", "time": "s", "gap": "s", "length": "m", "area": "mm2",
           "rate": "per minute", "temperature": "C",   # by the last word of a field's name, unless it is here in full:
           "rated_load": "W", "most_load": "W"}
+_GRAMMAR = frozenset("from to at by with and as a an new in its wires part wire control shown".split())
+_QUOTED = re.compile(r'"(?:\\.|[^"\\])*"', re.DOTALL)
+_FOLD = "\0"      # stands before and after a folded piece; no sentence may hold it
+_FOLDED = re.compile(f"{_FOLD}([0-9a-f]*){_FOLD}")
 
 
-def quoted(name):
-    """Return a name as it stands in a sentence: in quotes where it is empty or has spaces, commas or quotes in it.
+def quoted(name, also=""):
+    """Return a name as it stands in a sentence: in quotes where its letters or its word belong to the grammar.
 
-    >>> quoted("K1:87"), quoted("brake pedal")
-    ('K1:87', '"brake pedal"')
+    Parameters
+    ----------
+    name : str
+    also : str
+        Further letters that part words where it is to stand. [text]
+
+    >>> quoted("K1:87"), quoted("brake pedal"), quoted("to")
+    ('K1:87', '"brake pedal"', '"to"')
     """
     text = str(name)
-    plain = text and not any(letter.isspace() or letter in '",' or letter < " " for letter in text)
-    return text if plain and not text.endswith((".", ":")) else json.dumps(text, ensure_ascii=False)
+    plain = text and text.isprintable() and not any(letter.isspace() or letter in '",' + also for letter in text)
+    return text if plain and not text.endswith((".", ":")) and text.lower() not in _GRAMMAR else in_quotes(text)
+
+
+def in_quotes(text):
+    """Return a text in quotes, with what cannot stand in them written as JSON does."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def closed(sentence):
+    """Return a sentence in which every quoted piece is folded into one word.
+
+    Raises
+    ------
+    ArrangementError
+        For what is no text, too long, or has a quote that is not closed.
+
+    >>> opened(closed('short "a: b" to c').split()[1])
+    'a: b'
+    """
+    if not isinstance(sentence, str):
+        raise ArrangementError(f"a sentence must be words in quotes, got {shown(sentence)}.")
+    if len(sentence) > MOST_SENTENCE:
+        raise ArrangementError(f"a sentence has {MOST_SENTENCE} letters at most, got {len(sentence)}. Shorten it.")
+    if _FOLD in sentence:
+        raise ArrangementError("a sentence cannot hold the control character U+0000. Leave it out.")
+    folded = _QUOTED.sub(_fold, sentence)
+    if '"' in folded:
+        rest = folded[folded.index('"'):]
+        raise ArrangementError(f"{as_typed(rest)} has a quote that is not closed. "
+                               'Write names with spaces as "brake pedal".')
+    return folded
+
+
+def _fold(match):
+    try:
+        text = json.loads(match[0], strict=False)
+    except ValueError:
+        raise ArrangementError(f"{shown(match[0])[1:-1]} has a backslash that says nothing. Write a backslash twice, "
+                               'and a quote inside quotes as \\".') from None
+    return f"{_FOLD}{text.encode('utf-8', 'surrogatepass').hex()}{_FOLD}"
+
+
+def opened(piece):
+    """Return a piece of a closed sentence as the text that was meant, quotes taken off."""
+    return _FOLDED.sub(lambda match: bytes.fromhex(match[1]).decode("utf-8", "surrogatepass"), piece)
+
+
+def as_typed(piece):
+    """Return a piece of a closed sentence as it was typed, for a sentence about it."""
+    said = _FOLDED.sub(lambda match: in_quotes(opened(match[0])), piece)
+    return said if len(said) <= 300 else f"{said[:300]}..."
+
+
+def on_a_line(name):
+    """Return a name as it stands alone on a line: in quotes where it would be read otherwise."""
+    plain = name == name.strip() and name.isprintable() and not name.startswith('"') and not name.endswith(":")
+    return name if plain else in_quotes(name)
+
+
+def off_a_line(text):
+    """Return the name that stands alone on a line; one that begins with a quote ends with one."""
+    text = text.strip()
+    return opened(closed(text)) if text.startswith('"') else text
 
 
 def value_words(field, value):
@@ -32,9 +114,33 @@ def value_words(field, value):
         number = repr(float(value)).removesuffix(".0")
         unit = _UNITS.get(field, _UNITS.get(field.split("_")[-1], ""))
         return f"{number} {unit}".strip() if number != "inf" else number
-    if field == "closes":
-        value = "; ".join(f"{position}: {' '.join('-'.join(pair) for pair in pairs)}" for position, pairs in value)
-    return quoted(value)
+    return quoted(_closes_words(value) if field == "closes" else value)
+
+
+def _closes_words(closes):
+    """Return what a switch closes as ``off: 49-15; on: 49-30 49-L``."""
+    def pair_words(pair):
+        return "-".join(quoted(terminal, "-;:") for terminal in pair)
+
+    return "; ".join(f"{_position_words(position)}: {' '.join(map(pair_words, pairs))}"
+                     for position, pairs in dict(closes).items())
+
+
+def _position_words(position):
+    plain = " ".join(position.split()) == position and not any(letter in '";:' for letter in position)
+    return position if plain and position.isprintable() else in_quotes(position)
+
+
+def read_closes(text):
+    """Read ``off: 49-15; on: 49-30 49-L`` as what a switch closes in each position, or return None."""
+    rows = []
+    for line in closed(text).split(";"):
+        position, colon, pairs = line.partition(":")
+        pairs = [tuple(map(opened, pair.split("-", 1))) for pair in pairs.split()]
+        if not colon or not pairs or any(len(pair) != 2 or not all(pair) for pair in pairs):
+            return None
+        rows.append((opened(position.strip()), tuple(pairs)))
+    return tuple(rows)
 
 
 def values_words(record, leave=()):

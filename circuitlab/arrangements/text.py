@@ -11,8 +11,9 @@ import tomllib
 from dataclasses import MISSING, fields
 from math import isinf
 
-from ..ground.errors import CircuitLabError, FileError, listed, unknown_name
+from ..ground.errors import CircuitLabError, FileError, listed, shown, unknown_name
 from ..ground.files import decoded, named, read
+from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Wire
 from .record import Arrangement, Wanted
@@ -64,7 +65,7 @@ def read_text(text, name="", where="this text"):
     """
     data = _parsed(text, where)
     if type(data.get("format")) is not int or data["format"] != FORMAT:
-        raise FileError(f"{where} says format {data.get('format')!r}. This kit reads format {FORMAT}: "
+        raise FileError(f"{where} says format {shown(data.get('format'))}. This kit reads format {FORMAT}: "
                         f"write 'format = {FORMAT}' at the top.", file=where)
     for key in data:
         if key not in _KEYS:
@@ -98,11 +99,24 @@ def read_table(path):
 
 
 def _parsed(text, where):
+    if not isinstance(text, str):
+        raise FileError(f"{where} must be text, got {shown(text)}.", file=where)
+    if len(text) > MOST_FILE:
+        raise FileError(f"{where} has {len(text)} letters, {MOST_FILE} are allowed. It is no file of this kit.", file=where)
     try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise FileError(f"{where} cannot be read as TOML: {error}. "
-                        "It may be cut off, or a quote or bracket is missing.", file=where) from None
+        data, wrong = tomllib.loads(text), ""
+    except RecursionError:
+        wrong = f"tables or lists more than {MOST_DEPTH} deep"
+    except ValueError as error:
+        wrong = f"a whole number of more than {MOST_DIGITS} digits" if "integer string" in str(error) else ""
+        if not wrong:
+            raise FileError(f"{where} cannot be read as TOML: {error}. "
+                            "It may be cut off, or a quote or bracket is missing.", file=where) from None
+    wrong = wrong or too_large(data)
+    if wrong:
+        raise FileError(f"{where} cannot be read as TOML of this kit: it has {wrong}. Nothing of the kit needs that; "
+                        "look for a slip of the hand.", file=where)
+    return data
 
 
 def save(arrangement, path, replace_comments=False):
@@ -154,7 +168,7 @@ def _tables(data, key, where, kind=dict):
         raise FileError(f"{where}: '{key}' must be a table, written [{key}.NAME].", file=where)
     for name, value in table.items():
         if not isinstance(value, kind):
-            raise FileError(f"{where}: '{key}.{name}' must be {'a table' if kind is dict else 'text'}, got {value!r}.",
+            raise FileError(f"{where}: '{key}.{name}' must be {'a table' if kind is dict else 'text'}, got {shown(value)}.",
                             file=where)
         yield name, value
 
@@ -196,12 +210,7 @@ def _made(record, name, table, where, what):
     if missing:
         raise FileError(f"{where}: {what} has no '{missing[0]}'. Add the line '{missing[0]} = ...'.",
                         file=where, missing=missing)
-    try:
-        return record(**given)
-    except CircuitLabError:
-        raise
-    except (TypeError, ValueError, AttributeError) as error:
-        raise FileError(f"{where}: {what} cannot be made: {error}.", file=where) from None
+    return record(**given)
 
 
 def _typed(value, field, where, what):
@@ -216,7 +225,7 @@ def _typed(value, field, where, what):
         fine = isinstance(value, kind) and isinstance(value, bool) == (kind is bool)
         wanted = {bool: "true or false", str: "text in quotes", int: "a whole number"}[kind]
     if not fine:
-        raise FileError(f"{where}: {what}: '{field.name}' must be {wanted}, got {value!r}.", file=where)
+        raise FileError(f"{where}: {what}: '{field.name}' must be {wanted}, got {shown(value)}.", file=where)
     return value
 
 

@@ -5,18 +5,20 @@ the first that fits makes the change. The change is tried on the arrangement
 at once, so whatever is wrong is said before anything is changed.
 """
 
-import json
 import re
 from dataclasses import MISSING, fields, replace
 from math import inf
 
-from ..ground.errors import ArrangementError, CircuitLabError, PartError, UnknownName, listed, unknown_name
+from ..ground.errors import ArrangementError, PartError, listed, shown, unknown_name
+from ..ground.limits import MOST_QUANTITY
 from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
 from ..parts.conductors import COLOURS
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
+from .record import Arrangement
+from .sentences import as_typed, closed, opened, read_closes
 
 FORMS = {  # verb: how the sentence goes
     "move": "move W7 to K3:87, or: move W7 from S1:30 to K3:87",
@@ -34,7 +36,7 @@ FORMS = {  # verb: how the sentence goes
            'off, on',
     "remove": "remove W3",
 }
-_NAME = r'("(?:\\.|[^"\\])*"|[^\s",]+)'
+_NAME = r"([^\s,]+)"
 _KEPT = ("place", "light")   # what a new part takes over from the old one
 
 
@@ -64,36 +66,27 @@ def read_change(sentence, arrangement):
     >>> print(read_change("set F1 rating 5", cl.arrangement("one-fused-lamp")))
     set F1 rating 5 A
     """
-    text = " ".join(str(sentence).split()).removesuffix(".").strip()
+    if not isinstance(arrangement, Arrangement):
+        raise ArrangementError(f"{shown(arrangement)} is not an arrangement. Open one with arrangement('NAME') first.")
+    text = " ".join(closed(sentence).split()).removesuffix(".").strip()
     verb, _, rest = text.partition(" ")
     verb = {"stick": "hold", "connect": "add", "take": "remove"}.get(verb.lower(), verb.lower())
     if not verb:
         raise ArrangementError(f"no change is written there. Begin with one of: {listed(FORMS)}.")
     if verb not in FORMS:
-        raise unknown_name("the list of changes", "verb", verb, FORMS)
+        raise unknown_name("the list of changes", "verb", as_typed(verb), FORMS)
     change = _READERS[verb](rest, arrangement)
     change.apply(arrangement)
     return change
 
 
 def _taken(verb, pattern, text):
-    """Return the pieces of a sentence, quotes taken off, or raise with the form it must have."""
+    """Return the pieces of a sentence, names opened and the rest still closed, or raise with the form it must have."""
     match = re.fullmatch(pattern.replace("NAME", _NAME), text, re.IGNORECASE)
     if not match:
-        raise ArrangementError(f"'{f'{verb} {text}'.strip()}' cannot be read. Write it so: {FORMS[verb]}.", verb=verb)
-    return [None if piece is None else _plain(piece) for piece in match.groups()]
-
-
-def _plain(piece):
-    """Take a name out of its quotes."""
-    if piece.startswith('"'):
-        try:
-            return json.loads(piece)
-        except ValueError:
-            raise ArrangementError(
-                f"{piece} has a quote that is not closed. Write names with spaces as \"brake pedal\"."
-            ) from None
-    return piece
+        raise ArrangementError(f"'{as_typed(f'{verb} {text}'.strip())}' cannot be read. Write it so: {FORMS[verb]}.", verb=verb)
+    names = [group == "NAME" for group in re.findall(r"NAME|\((?!\?)", pattern)]
+    return [opened(piece) if piece and name else piece for piece, name in zip(match.groups(), names)]
 
 
 # ------------------------------------------------------------------ one reader for each verb
@@ -131,7 +124,7 @@ def _lose(text, arrangement):
 
 def _corrode(text, arrangement):
     wire, terminal, ohms = _taken("corrode", r"NAME at NAME (?:to )?(.+)", text)
-    return LoseJoint(wire, terminal, read_quantity(ohms, "ohm"))
+    return LoseJoint(wire, terminal, read_quantity(opened(ohms), "ohm"))
 
 
 def _lift(text, arrangement):
@@ -145,7 +138,7 @@ def _short(text, arrangement):
         second = nearest_chassis(arrangement, first)
         if second is None:
             raise ArrangementError("this arrangement has no chassis to touch. Name two terminals.")
-    return Short(first, second, TOUCH if ohms is None else read_quantity(ohms, "ohm"))
+    return Short(first, second, TOUCH if ohms is None else read_quantity(opened(ohms), "ohm"))
 
 
 def _blow(text, arrangement):
@@ -155,7 +148,7 @@ def _blow(text, arrangement):
 def _hold(verb):
     def read(text, arrangement):
         name, state = _taken(verb, r"NAME (?:in |at )?(.+)", text)
-        return Hold(name, state)
+        return Hold(name, opened(state))
     return read
 
 
@@ -174,7 +167,7 @@ def _replace(text, arrangement):
         for field in _KEPT:
             if field in {known.name for known in fields(record)} and getattr(old, field, ""):
                 values.setdefault(field, getattr(old, field))
-    return ReplacePart(_made(record, name, values))
+    return ReplacePart(record(name, **values))
 
 
 def _add(text, arrangement):
@@ -182,11 +175,11 @@ def _add(text, arrangement):
     if what.lower() == "wire":
         return _add_wire(rest)
     if what.lower() == "control":
-        name, positions, shown = _taken("add", r"NAME: ?(.+?)(?: shown (.+))?", rest)
-        return AddControl(Control(name, _split(positions), _split(shown or "")))
+        name, positions, order = _taken("add", r"NAME: ?(.+?)(?: shown (.+))?", rest)
+        return AddControl(Control(name, _split(positions), _split(order or "")))
     name, words = _taken("add", r"NAME (?:as )?(?:an? )?(.+)", rest if what.lower() == "part" else text)
     record, values = _kind_and_values(words)
-    return AddPart(_made(record, name, values))
+    return AddPart(record(name, **values))
 
 
 def _add_wire(text):
@@ -197,13 +190,13 @@ def _add_wire(text):
         values["colour"] = words.pop(0).upper()
     measures = re.findall(r"([\d.,]+) ?([^\s\d]\S*|)", " ".join(words).replace("mm^2", "mm2"))
     if "".join("".join(pair) for pair in measures) != "".join(words).replace("mm^2", "mm2"):
-        raise ArrangementError(f"'{' '.join(words)}' is no colour, length and area of a wire. "
+        raise ArrangementError(f"'{as_typed(' '.join(words))}' is no colour, length and area of a wire. "
                                f"Write it so: {FORMS['add'].partition(', or')[0]}.")
     for number, unit in measures:
         field = "area" if unit.lower() in ("mm2", "mm\N{SUPERSCRIPT TWO}", "awg") else "length"
         values[field] = read_quantity(f"{number} {unit}", "mm2" if field == "area" else "m")
     values |= dict(_field_and_value(Wire, "wire", words) for words in others)
-    return AddWire(_made(Wire, name, values | {"start": start, "end": end}))
+    return AddWire(Wire(name, **values | {"start": start, "end": end}))
 
 
 def _remove(text, arrangement):
@@ -219,15 +212,16 @@ _READERS = {"move": _move, "swap": _swap, "lose": _lose, "corrode": _corrode, "l
 # ------------------------------------------------------------------ kinds and values
 
 def _split(text, raw=False):
-    """Split at commas followed by a space, those inside quotes left alone; quotes come off unless ``raw``."""
-    pieces = [piece.strip() for piece in re.findall(r'((?:"(?:\\.|[^"\\])*"|,(?! )|[^",])+)', text)]
-    return pieces if raw else tuple(_plain(piece) for piece in pieces)
+    """Split at commas followed by a space or nothing; pieces are opened unless ``raw``."""
+    pieces = [piece.strip() for piece in re.split(r",(?: |$)", text) if piece.strip()]
+    return pieces if raw else tuple(opened(piece) for piece in pieces)
 
 
 def _kind_and_values(text):
     """Read ``LED lamp, watts 3 W`` as a record and the values for it."""
     kind, *others = _split(text, raw=True)
     known = {name.lower(): name for name in KINDS}
+    kind = opened(kind)
     if kind.lower() not in known:
         raise unknown_name("the kit", "kind of part", kind, KINDS)
     record = KINDS[known[kind.lower()]]
@@ -240,44 +234,28 @@ def _field_and_value(record, kind, words):
     for name in sorted(known, key=len, reverse=True):
         if words.lower() == name or words.lower().startswith(f"{name} "):
             return known[name].name, _value(known[name], words[len(name):].strip(), kind)
-    raise unknown_name(f"a {kind}", "value", words.partition(" ")[0], known)
+    raise unknown_name(f"a {kind}", "value", as_typed(words.partition(" ")[0]), known)
 
 
 def _value(field, text, kind):
     """Read a value as its field wants it; numbers are left to the part, which knows their unit."""
     if not text:
         raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is not said. Write it after the word.")
-    text, sort = _plain(text), str if field.default is MISSING else type(field.default)
+    text, sort = opened(text), str if field.default is MISSING else type(field.default)
     if sort is bool:
         if text.lower() not in ("yes", "no", "true", "false"):
-            raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is 'yes' or 'no', got '{text}'.")
+            raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is 'yes' or 'no', got {shown(text)}.")
         return text.lower() in ("yes", "true")
     if sort is float:
         return inf if text.lower() in ("inf", "none", "infinite") else text
     if sort is int:
-        if not text.isdigit():
-            raise PartError(f"the {field.name} of the {kind} must be a whole number, got '{text}'.")
+        if not text.isdecimal() or len(text) > MOST_QUANTITY:
+            raise PartError(f"the {field.name} of the {kind} must be a whole number, got {shown(text)}.")
         return int(text)
-    return _closes(text) if field.name == "closes" else text
-
-
-def _closes(text):
-    """Read ``off: 49-15; on: 49-30 49-L`` as what a switch closes in each position."""
-    rows = []
-    for line in text.split(";"):
-        position, colon, pairs = line.partition(":")
-        pairs = [tuple(pair.split("-", 1)) for pair in pairs.split()]
-        if not colon or not pairs or any(len(pair) != 2 or not all(pair) for pair in pairs):
-            raise PartError(f"'{text}' does not say what closes where. "
-                            'Write each position with its pairs, such as "off: 49-15; on: 49-30 49-L".')
-        rows.append((position.strip(), tuple(pairs)))
-    return tuple(rows)
-
-
-def _made(record, name, values):
-    try:
-        return record(name, **values)
-    except CircuitLabError:
-        raise
-    except TypeError as error:
-        raise ArrangementError(f"'{name}' cannot be made: {error}.") from None
+    if field.name != "closes":
+        return text
+    closes = read_closes(text)
+    if closes is None:
+        raise PartError(f"{shown(text)} does not say what closes where. "
+                        'Write each position with its pairs, such as "off: 49-15; on: 49-30 49-L".')
+    return closes

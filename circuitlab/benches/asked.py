@@ -10,7 +10,8 @@ from ..teaching.paper import HOW_SURE, paper
 from ..teaching.record_lines import sound
 from ..teaching.task import stumbled
 from .guard import Guard
-from .spoken import spoken
+from .spoken import outermost
+from .stopped import picture_place
 
 SURE = ("sure", "think so", "guess")
 CLOSED = "Predict first: this opens when you have committed an answer."
@@ -34,7 +35,7 @@ class Asked:
 
     def _box(self, *asked):
         words = widgets.HTML(f"<p><b>{escape(self.question)}</b></p>")
-        return widgets.VBox([words, *asked, self._button, self._reply, self._guard.place, spoken()])
+        return outermost(words, *asked, self._button, self._reply, picture_place(self._guard.place))
 
     def _say(self, *sentences):
         self._reply.value = f'<div role="status" aria-live="polite">{"".join(f"<p>{each}</p>" for each in sentences if each)}</div>'

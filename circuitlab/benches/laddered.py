@@ -10,7 +10,8 @@ from ..teaching.paper import HOW_SURE, paper
 from ..teaching.record_lines import sound
 from .asked import CLOSED, SURE, Asked
 from .entries import OneOf, entry_for
-from .spoken import spoken
+from .spoken import outermost
+from .stopped import picture_place
 
 PAUSE = 5.0     # s, to read the reply to a second wrong try before a third
 _HELP = {"twin": "Show a worked twin", "key": "Show the key"}
@@ -48,8 +49,9 @@ class Laddered(Asked):
         self._sure = OneOf({word: word for word in SURE}, "think so") if with_confidence else None
         self._more = self._made("", self.help)
         self._new = self._made("New numbers", self.renew)
-        self._shown, self._spoken = widgets.HTML(""), spoken()
-        self.view = widgets.VBox([])
+        self._shown, self.view = widgets.HTML(""), outermost()
+        (self._speaking,) = self.view.children
+        picture_place(self._guard.place)
         self._pose()
 
     def _made(self, words, action):
@@ -73,7 +75,7 @@ class Laddered(Asked):
         foot = widgets.HTML(f'<div style="font-size:.85em">{escape(self._foot)}</div>')
         row = widgets.HBox([self._button, self._more, self._new],
                            layout=widgets.Layout(flex_flow="row wrap", align_items="flex-end"))
-        self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, foot, self._spoken]
+        self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, foot, self._speaking]
         self._reply.value = self._shown.value = ""
         if self._once and self._reveal:
             self._say(CLOSED)

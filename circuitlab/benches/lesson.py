@@ -6,6 +6,7 @@ climbs the ladder of help. The right answer is worked out from the circuit when
 it is needed; it is written down nowhere.
 """
 
+from ..ground.arguments import FOLDER, must_be
 from ..ground.errors import unknown_name
 from ..teaching.asking import TaskQuestions
 from ..teaching.seeds import read_code
@@ -35,6 +36,8 @@ class Lesson(TaskQuestions):
     def __init__(self, number, folder=None, code=None, static=False):
         from .. import __version__
 
+        if folder is not None:
+            must_be(folder, FOLDER, "folder", "Lesson")
         self.record = Record(number, folder, __version__)
         self.code = read_code(code) if code else None
         self.static = static

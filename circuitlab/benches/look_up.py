@@ -9,7 +9,8 @@ from ..views.schematic import fill, lay_out
 from ..views.tables import numbered_table_html
 from .guard import Guard
 from .looked_up import lamps_of_all, looked_up, phases_of_all
-from .spoken import spoken
+from .spoken import outermost
+from .stopped import picture_place
 
 MOST_SHOWN = 500        # lines in the table and the chooser; a page of more turns slow
 # the chosen line: between bars, and never scrolled out of its table
@@ -74,7 +75,7 @@ class LookUp:
             for side, by in (("Previous", -1), ("Next", 1)):
                 self.steps[f"{side} {word}"] = self._step_button(f"{side} {word}", select, by)
         self._table, self._said, self._mark = (widgets.HTML("") for _ in range(3))
-        self._pictures = [widgets.HTML("") for _ in self._what.sights(lines[0], *self._first(lines[0]))]
+        self._pictures = [picture_place(widgets.HTML("")) for _ in self._what.sights(lines[0], *self._first(lines[0]))]
         for widget, handler in ((self.only, self._list_lines), (self.chosen, self._choose), (self.rows, self._start),
                                 (self.phase, self._redraw), (self.lamp, self._redraw)):
             widget.observe(self._when_not_setting(self._guard.watch(handler)), names="value")
@@ -113,7 +114,7 @@ class LookUp:
         pictures = widgets.HBox(self._pictures, layout=widgets.Layout(**across))
         right = widgets.VBox([self._said, pictures], layout=widgets.Layout(flex="9 1 560px", min_width="320px"))
         below = widgets.HBox([left, right], layout=widgets.Layout(**across))
-        return widgets.VBox([self._table, self._mark, self._guard.place, below, spoken()])
+        return outermost(self._table, self._mark, self._guard.place, below)
 
     # -------------------------------------------------------------- what a hand does
 

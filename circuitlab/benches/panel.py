@@ -14,7 +14,8 @@ from ..views.time_chart import chart_layers
 from .ahead import Trials
 from .guard import Guard
 from .layers import LayeredSchematic, Layers
-from .spoken import spoken
+from .spoken import outermost
+from .stopped import picture_place
 
 UNTIL = 4.0     # s, length of a trial
 _NUMBER = count(1)
@@ -104,11 +105,11 @@ class Bench:
             left += [widgets.HTML("<b>Drawn moment</b>"), self.sliders["moment"]]
         if self._chart:
             left += [widgets.HTML("<b>Time chart</b>"), self.more]
-        pictures = [picture.view for picture in (self._schematic, self._chart) if picture]
+        pictures = [picture_place(picture.view) for picture in (self._schematic, self._chart) if picture]
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
                            layout=widgets.Layout(flex_flow="row wrap", width="100%"))
-        return widgets.VBox([top, self._status, self._guard.place, spoken()])
+        return outermost(top, self._status, self._guard.place)
 
     @property
     def settings(self):

@@ -4,17 +4,21 @@ A slider's handle has no name for a screen reader, and a toggle button shows its
 state by colour alone. Both stand on the page already, as the words of a label and
 the class of a button; this hands them on. Where a page allows no such handler,
 nothing else is lost. The ring round what has the keyboard is a faint shadow there;
-here it is a line.
+here it is a line. A view that is cut off from its kernel says that as well.
 """
 
 from html import escape
 
 import ipywidgets as widgets
 
-_HAND_ON = """
-const view = this.closest('.widget-vbox');
+from . import stopped
+
+_HAND_ON = f"""
+const view = this.closest('.{stopped.BENCH}');
+{stopped.HANDLER}"""  """
 const set = (part, name, value) => part.getAttribute(name) === value || part.setAttribute(name, value);
 const hand_on = () => {
+  stop();
   for (const row of view.querySelectorAll('.widget-slider, .widget-toggle-buttons')) {
     const words = row.querySelector('.widget-label').textContent.trim();
     const name = (part, role) => part && words && (set(part, 'role', role), set(part, 'aria-label', words));
@@ -34,7 +38,11 @@ _RING = ("<style>:is(.jupyter-widgets, #nothing):focus-visible, :is(.jupyter-wid
 _DOT = "data:image/gif;base64,R0lGODlhAQABAAAAACH5BAEAAAAALAAAAAABAAEAAAIA"   # one clear point, to be loaded
 
 
-def spoken():
-    """Return a widget that shows nothing itself; put it straight into the outermost box of a view, and that view speaks."""
-    return widgets.HTML(f'{_RING}<img hidden alt="" src="{_DOT}" onload="{escape(" ".join(_HAND_ON.split()))}">',
-                        layout=widgets.Layout(display="none"))
+def outermost(*children):
+    """Return the outermost box of a view; its last child shows nothing itself and makes the view speak."""
+    handler = escape(" ".join(_HAND_ON.split()))
+    speaking = widgets.HTML(f'{_RING}{stopped.RULES}<img hidden alt="" src="{_DOT}" onload="{handler}">',
+                            layout=widgets.Layout(display="none"))
+    view = widgets.VBox([*children, speaking])
+    view.add_class(stopped.BENCH)
+    return view

@@ -16,7 +16,8 @@ from ..views.time_chart import time_chart
 from .errand import Errand
 from .guard import Guard
 from .panel import UNTIL, _buttons, _slider
-from .spoken import spoken
+from .spoken import outermost
+from .stopped import picture_place
 
 _NUMBER = count(1)
 _HELP = "; ".join(f"{form}" for form in FORMS.values())
@@ -87,7 +88,7 @@ class WhatIf:
         self.faults = Errand("Compare every fault", self._compare_faults, self._show_faults, self._guard)
         self._controls, self._list, self._lines = widgets.VBox(), widgets.VBox(), []
         self._table, self._differences, self._status = widgets.HTML(""), widgets.HTML(""), widgets.HTML("")
-        self._pictures = [[widgets.HTML("") for _ in range(2)] for _ in range(2)]
+        self._pictures = [[picture_place(widgets.HTML("")) for _ in range(2)] for _ in range(2)]
 
     def _lay_out(self):
         left = [
@@ -115,7 +116,7 @@ class WhatIf:
         top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
                             widgets.VBox(right, layout=widgets.Layout(flex="1 1 640px", min_width="320px"))],
                            layout=widgets.Layout(**across))
-        return widgets.VBox([self._guard.place, self._status, top, spoken()])
+        return outermost(self._guard.place, self._status, top)
 
     # -------------------------------------------------------------- what a hand does
 

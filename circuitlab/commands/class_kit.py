@@ -1,17 +1,19 @@
 """The commands ``class-codes`` and ``class-summary``: what a teacher needs before and after a lesson with a class."""
 
-import csv
 import os
 import random
+import sys
 from getpass import getpass
 from pathlib import Path
 
 from ..ground.errors import FileError
 from ..ground.files import read
+from ..ground.plain import bounded, plain
 from ..ground.saving import encoded, kept_words, put, standing
+from .class_tables import HEADS, codes_in, labels_in, table_text
 
 PARTLY = 1    # some folder was skipped, or used only in part
-_FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
+MOST_SAID = 300     # letters of a sentence about one record
 
 
 def add_class_parsers(commands):
@@ -42,23 +44,16 @@ def add_class_parsers(commands):
 
 def _codes(given):
     from ..ground.errors import unknown_name
-    from ..teaching.class_marking import plain_label
     from ..teaching.gathering import lesson_numbers
     from ..teaching.seeds import issue_code
 
     if given.lesson not in lesson_numbers():
         raise unknown_name("the kit", "lesson", given.lesson, lesson_numbers())
-    labels = [line.strip() for line in read(given.labels).split("\n") if line.strip()]
-    if not labels:
-        raise FileError(f"'{given.labels}' holds no label. Write one to a line.")
-    plain = [plain_label(label) for label in labels]
-    twice = [label for label, told in zip(labels, plain) if plain.count(told) > 1]
-    if twice:
-        raise FileError(f"the label '{twice[0]}' stands twice in '{given.labels}'. Give each learner another one.")
+    labels = labels_in(read(given.labels), given.labels)
     _free([Path(given.out)], given.again)
-    secret = getpass("Class secret: ") if given.secret is None else given.secret
+    secret = _secret() if given.secret is None else given.secret
     lines = [[label, given.lesson, issue_code(secret, given.lesson, label)] for label in labels]
-    written = _write([Path(given.out)], [_table([["label", "lesson", "code"], *lines])])
+    written = _write([Path(given.out)], [table_text([HEADS, *lines])])
     print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
     return 0
 
@@ -74,11 +69,11 @@ def _summary(given):
     if key and key[0].resolve().parent == out.resolve():
         raise FileError("the key would lie among the pages of the class. Give --key another folder.")
     _free(pages + key, given.again)
-    summary = class_summary(folder, given.lesson, _issued(given.codes) if given.codes else None)
+    summary = class_summary(folder, given.lesson, codes_in(read(given.codes), given.codes) if given.codes else None)
     if not summary.students:
         raise FileError(f"nothing in '{folder}' can be marked. {_named(summary)[0]}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
-             _table(grid_lines(summary)), _table(idea_lines(summary))]
+             table_text(grid_lines(summary)), table_text(idea_lines(summary))]
     written = _write(pages + key, texts + [key_page(summary) for _ in key])
     troubles = _named(summary)
     print("\n".join([*troubles, f"{len(summary.students)} students, {len(summary.skipped)} skipped. The pages are in {out}: "
@@ -90,31 +85,19 @@ def _summary(given):
 
 def _named(summary):
     """Return a sentence for everything that was not used."""
-    return ([f"{name}: skipped: {why}." for name, why in summary.skipped]
-            + [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles])
+    told = [f"{name}: skipped: {why}." for name, why in summary.skipped]
+    told += [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles]
+    return [bounded(plain(each, kept=""), MOST_SAID) for each in told]
 
 
-def _issued(path):
-    """Return the codes of a table by plain label and lesson."""
-    from ..teaching.class_marking import plain_label
-
+def _secret():
+    """Ask for the secret of a class, where there is somebody to ask."""
+    if sys.stdin is None or sys.stdin.closed or not sys.stdin.isatty():
+        raise FileError("the secret of the class is not given, and nobody is here to ask. Give it with --secret WORDS.")
     try:
-        lines = list(csv.reader(read(path).splitlines()))
-    except csv.Error:
-        lines = []
-    if not lines or lines[0] != ["label", "lesson", "code"] or any(len(line) != 3 for line in lines):
-        raise FileError(f"'{path}' is not a table of codes. Give one that class-codes wrote: label, lesson, code.")
-    return {(plain_label(label.removeprefix("'")), lesson): code for label, lesson, code in lines[1:]}
-
-
-def _table(lines):
-    """Return lines as a table with commas; no cell can be taken for a formula. [text]"""
-    from io import StringIO
-
-    made = StringIO()
-    csv.writer(made, lineterminator="\n").writerows(
-        [f"'{cell}" if cell.startswith(_FORMULA) else cell for cell in line] for line in lines)
-    return "\N{ZERO WIDTH NO-BREAK SPACE}" + made.getvalue()       # so that table programs read it as UTF-8
+        return getpass("Class secret: ")
+    except EOFError:
+        raise FileError("no secret was typed. Type the words you keep for this class, or give them with --secret.") from None
 
 
 def _outside(folder, places):

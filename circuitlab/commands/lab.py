@@ -6,10 +6,18 @@ other JupyterLab settings are neither read nor changed.
 
 import json
 import os
+import traceback
+from contextlib import suppress
+from itertools import count
 from pathlib import Path
 
 from ..ground.errors import FileError
+from ..ground.files import file_words
+from ..ground.saving import put
+from .lessons import make_folder, unusable
+from .running import running_server, show_again
 
+FRONT_END = Path(__file__).with_name("front_end")     # holds what JupyterLab loads into the page
 FIRST_PAGE = "00_start_here.ipynb"
 SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
@@ -21,8 +29,12 @@ SETTINGS = {
 UNSHOWN = ("@jupyterlab/application-extension:faviconbusy", *(f"@jupyterlab/{each}-extension:kernel-status" for each in (
     "apputils", "console", "notebook")))
 QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url=None",
-         "--LabApp.extension_manager=readonly",
-         "--ServerApp.kernel_websocket_connection_class=circuitlab.commands.prompt.PromptConnection")
+         "--LabApp.extension_manager=readonly", f"--LabServerApp.extra_labextensions_path={FRONT_END}")
+PLACES = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
+          "IPYTHONDIR": "ipython", "MPLCONFIGDIR": "matplotlib", "JUPYTERLAB_SETTINGS_DIR": "settings",
+          "JUPYTERLAB_WORKSPACES_DIR": "workspaces"}
+
+_AFRESH = "Make the kit's environment afresh: remove the folder '.venv', then run the one-line command from the README."
 
 
 def private_places(folder, settings=SETTINGS):
@@ -33,7 +45,7 @@ def private_places(folder, settings=SETTINGS):
     Parameters
     ----------
     folder : Path
-        Where to make them. [text]
+        Where to make them; it lies in the folder of the lessons. [text]
     settings : dict
         JupyterLab settings by ``package:name``. [text]
 
@@ -41,26 +53,91 @@ def private_places(folder, settings=SETTINGS):
     -------
     dict
         Environment variables that point there. [text]
+
+    Raises
+    ------
+    FileError
+        When something else stands where a folder must be, or it cannot be written.
     """
+    lessons = folder.parent
+    for place in PLACES.values():
+        make_folder(lessons, folder / place)
     for plugin, values in settings.items():
         package, name = plugin.split(":")
         file = folder / "settings" / package / f"{name}.jupyterlab-settings"
-        file.parent.mkdir(parents=True, exist_ok=True)
-        if not file.exists():
-            file.write_text(json.dumps(values, indent=2), encoding="utf-8")
+        make_folder(lessons, file.parent)
+        if not os.path.lexists(file):
+            _write(lessons, file, values)
     page = folder / "config" / "labconfig" / "page_config.json"
-    page.parent.mkdir(parents=True, exist_ok=True)
-    page.write_text(json.dumps({"disabledExtensions": dict.fromkeys(UNSHOWN, True)}, indent=2), encoding="utf-8")
-    places = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
-              "IPYTHONDIR": "ipython", "MPLCONFIGDIR": "matplotlib", "JUPYTERLAB_SETTINGS_DIR": "settings",
-              "JUPYTERLAB_WORKSPACES_DIR": "workspaces"}
-    return {name: str(folder / place) for name, place in places.items()} | {
+    make_folder(lessons, page.parent)
+    _write(lessons, page, {"disabledExtensions": dict.fromkeys(UNSHOWN, True)})
+    return {name: str(folder / place) for name, place in PLACES.items()} | {
         "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_WIDGETS_ECHO": "0"}    # no slider's value is sent back to itself
+
+
+def _write(lessons, file, values):
+    """Write settings aside and move them into place; what is there already is not kept."""
+    try:
+        put(json.dumps(values, indent=2).encode(), file)
+    except FileError as error:
+        raise unusable(lessons, error) from None
+
+
+def set_damaged_aside(folder):
+    """Give settings and workspaces that cannot be read another name, so that JupyterLab begins afresh with these.
+
+    Parameters
+    ----------
+    folder : Path
+        Where JupyterLab keeps its own things. [text]
+
+    Returns
+    -------
+    list of str
+        A sentence for each. [text]
+    """
+    said = []
+    for file in sorted(path for kind in ("settings", "workspace") for path in folder.rglob(f"*.jupyterlab-{kind}")):
+        if _is_readable(file):
+            continue
+        names = (file.with_name(f"{file.name}.damaged-{number}") for number in count(1))
+        aside = next(name for name in names if not os.path.lexists(name))
+        try:
+            os.replace(file, aside)
+        except OSError as error:
+            raise unusable(folder.parent, error) from None
+        said.append(f"JupyterLab's own '{file_words(file)}' was damaged. It is set aside as '{file_words(aside)}'.")
+    return said
+
+
+def _is_readable(file):
+    """Whether a file holds JSON, with remarks as JupyterLab allows them."""
+    try:
+        text = file.read_text(encoding="utf-8")
+        try:
+            found = json.loads(text)
+        except ValueError:
+            import json5      # what JupyterLab reads them with
+
+            found = json5.loads(text)
+        return isinstance(found, dict)
+    except (OSError, ValueError, ImportError):
+        return False
+
+
+def quiet_words():
+    """Return the words for a JupyterLab on this machine only, quiet and prompt. [text]"""
+    words = list(QUIET)
+    try:
+        from .prompt import PromptConnection
+    except (ImportError, AttributeError):       # another JupyterLab than this was written for; it works without
+        return words
+    return [*words, f"--ServerApp.kernel_websocket_connection_class={PromptConnection.__module__}.PromptConnection"]
 
 
 def lab_words(folder, browser=True):
     """Return the command-line words that open JupyterLab on a folder. [text]"""
-    words = [*QUIET, f"--ServerApp.root_dir={folder}", "--ServerApp.answer_yes=True", "--log-level=WARN"]
+    words = [*quiet_words(), f"--ServerApp.root_dir={folder}", "--ServerApp.answer_yes=True", "--log-level=WARN"]
     if (folder / FIRST_PAGE).exists():
         words.append(f"--LabApp.default_url=/lab/tree/{FIRST_PAGE}")
     if not browser:
@@ -83,14 +160,47 @@ def open_lab(folder, browser=True):
     Raises
     ------
     FileError
-        When JupyterLab is not installed here.
+        When JupyterLab is not installed here or is broken, or its own folder cannot be used.
     """
-    os.environ.update(private_places(Path(folder) / ".jupyterlab"))   # read by JupyterLab while it is imported
-    try:
-        from jupyterlab.labapp import main as jupyterlab
-    except ImportError:
-        raise FileError("JupyterLab is not installed in this Python. Install the kit again with its one-line command "
-                        "from the README.") from None
+    private = Path(folder) / ".jupyterlab"
+    make_folder(Path(folder), private)
+    with suppress(OSError):             # some disks know no rights
+        private.chmod(0o700)            # the tokens of its servers are nobody else's
+    for sentence in set_damaged_aside(private):
+        print(sentence, flush=True)
+    places = private_places(private)
+    server = running_server(Path(folder), Path(places["JUPYTER_RUNTIME_DIR"]))
+    if server:
+        print(show_again(server, browser), flush=True)
+        return
+    os.environ.update(places)           # read by JupyterLab while it is imported
+    jupyterlab = _jupyterlab()
     where = "in your browser" if browser else "at the last address printed below"
     print(f"JupyterLab opens {where}. To stop it, press Ctrl and C here.", flush=True)
-    jupyterlab(lab_words(Path(folder), browser))
+    try:
+        jupyterlab(lab_words(Path(folder), browser))
+    except OSError as error:
+        raise unusable(folder, error) from None
+
+
+def _jupyterlab():
+    """Return JupyterLab's main function, or raise a sentence that says what is missing."""
+    try:
+        from jupyterlab.labapp import main
+    except ModuleNotFoundError as error:
+        if error.name == "jupyterlab":
+            raise FileError("JupyterLab is not installed in this Python. Install the kit again with its one-line command "
+                            "from the README.") from None
+        raise lacking(error) from None
+    except Exception as error:      # whatever a damaged package raises while it is loaded
+        frames = [frame.f_globals.get("__name__", "") for frame, _ in traceback.walk_tb(error.__traceback__)]
+        module = next(name for name in reversed(frames) if not name.startswith("importlib."))
+        raise FileError(f"JupyterLab cannot be opened: loading '{module}' failed ({type(error).__name__}: "
+                        f"{' '.join(str(error).split())}). {_AFRESH}", module=module) from None
+    return main
+
+
+def lacking(error):
+    """Return the FileError for a ModuleNotFoundError. [FileError]"""
+    return FileError(f"JupyterLab cannot be opened: it needs the module '{error.name}', which is missing. {_AFRESH}",
+                     module=error.name)

@@ -1,15 +1,26 @@
 """The learner's own copy of the lessons: outputs stripped, the originals untouched, work already done kept."""
 
+import errno
 import os
-import shutil
+import re
+import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from ..ground.errors import FileError
+from ..ground.files import reason, folder_words
 from ..ground.places import kit_folder
+from ..ground.saving import put
 
 ANSWERS = "answers"
+AN_HOUR = 3600.0    # s
 _NOT_COPIED = (".ipynb_checkpoints", "__pycache__", ANSWERS)
+
+
+_PARTIAL = re.compile(r"\.[0-9a-f]{16}\.partial")     # the passing names that saving gives
+_FOLDER_REASONS = {errno.EEXIST: "a file stands there, and it must be a folder",
+                   errno.ENOTDIR: "something above it is a file, not a folder"}
 
 
 @dataclass(frozen=True)
@@ -36,6 +47,24 @@ class Copied:
         return f"{len(self.kept)} files of yours kept as they are, {len(self.new)} new ones added."
 
 
+def own_folder(typed=None):
+    """Return the folder for the lessons: the one typed, with ``~`` filled in, else the usual one in the home folder.
+
+    Raises
+    ------
+    FileError
+        When nothing or an unknown person's home is typed, or this person has no home folder.
+    """
+    if typed is not None and not typed.strip():
+        raise FileError("the folder given with --folder has no name. Give one, such as --folder my-lessons.")
+    try:
+        return Path.home() / "pin-thirty-lessons" if typed is None else Path(typed).expanduser()
+    except RuntimeError:
+        what = "the usual folder" if typed is None else f"'{folder_words(typed)}'"
+        raise FileError(f"{what} cannot be used for the lessons: no home folder is known for it. "
+                        "Give another with --folder.") from None
+
+
 def copy_lessons(folder, source=None):
     """Copy every lesson and guide that the folder does not have yet.
 
@@ -57,22 +86,68 @@ def copy_lessons(folder, source=None):
         When the folder lies among the originals or cannot be written.
     """
     source = Path(source or kit_folder("lessons")).resolve()
-    folder = Path(folder).resolve()
-    if folder == source or source in folder.parents:
-        raise FileError(f"'{folder}' holds the kit's own lessons. Give another folder, so that they stay clean.",
-                        folder=folder)
-    new, kept = [], []
     try:
-        (folder / ANSWERS).mkdir(parents=True, exist_ok=True)
-        for original in _originals(source):
-            name = original.relative_to(source)
-            (kept if (folder / name).exists() else new).append(name.as_posix())
-            if not (folder / name).exists():
-                _copy(original, folder / name)
-    except OSError as error:
-        raise FileError(f"'{folder}' cannot be used for the lessons: {error.strerror}. Give another with --folder.",
-                        folder=folder) from None
+        folder = Path(folder).resolve()
+    except (OSError, ValueError) as error:
+        raise unusable(folder, error) from None
+    except RuntimeError:        # so an older Python says it
+        raise unusable(folder, OSError(errno.ELOOP, "")) from None
+    if folder == source or source in folder.parents:
+        raise FileError(f"'{folder_words(folder)}' holds the kit's own lessons. Give another folder, so that they stay "
+                        "clean.", folder=folder)
+    make_folder(folder, folder)
+    make_folder(folder, folder / ANSWERS, is_own=False)
+    new, kept = [], []
+    for original in _originals(source):
+        name = original.relative_to(source)
+        if os.path.lexists(folder / name):
+            kept.append(name.as_posix())
+        else:
+            _copy(original, folder, folder / name)
+            new.append(name.as_posix())
+    _clear_partials(folder)
     return Copied(folder, tuple(new), tuple(kept))
+
+
+def make_folder(lessons, folder, is_own=True):
+    """Make a folder, and those above it, in the learner's folder ``lessons``; on a file or link in its place say so.
+
+    Parameters
+    ----------
+    lessons, folder : Path
+        The second is the first or lies in it. [text]
+    is_own : bool
+        Whether the kit writes into it; then it must be no link, which could lead anywhere.
+
+    Raises
+    ------
+    FileError
+        When something else stands there, or it cannot be made or written.
+    """
+    inner = () if folder == lessons else folder.relative_to(lessons).parts
+    for step in (lessons.joinpath(*inner[:number + 1]) for number in range(len(inner))):
+        where = f"'{step.relative_to(lessons).as_posix()}' in '{folder_words(lessons)}'"
+        if is_own and step.is_symlink():
+            raise FileError(f"{where} is a link to another place, and nothing is written through it. Move it away, "
+                            "then start again.", folder=step)
+        if os.path.lexists(step) and not step.is_dir():
+            raise FileError(f"{where} is not a folder, and a folder must be there. Give it another name, then "
+                            "start again.", folder=step)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if is_own and not os.access(folder, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, "")
+    except (OSError, ValueError) as error:
+        raise unusable(lessons, error) from None
+
+
+def unusable(folder, error):
+    """Return the FileError for a folder that cannot hold the lessons, from what was raised while it was used."""
+    why = error.pieces.get("why", str(error)) if isinstance(error, FileError) else (
+        _FOLDER_REASONS.get(getattr(error, "errno", None)) or reason(error)[1])
+    advice = ("Free some space, then start again; what is there already stays" if "full" in why
+              else "Give another with --folder")
+    return FileError(f"'{folder_words(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
 
 
 def _originals(source):
@@ -81,15 +156,28 @@ def _originals(source):
                   if path.is_file() and not set(path.relative_to(source).parts) & set(_NOT_COPIED))
 
 
-def _copy(original, target):
+def _copy(original, folder, target):
     """Copy one file, a notebook without outputs; a copy cut short never stays under the final name."""
-    target.parent.mkdir(parents=True, exist_ok=True)
-    partial = target.with_name(target.name + ".partial")
+    make_folder(folder, target.parent)
+    try:
+        content = original.read_bytes()
+    except OSError:
+        raise FileError(f"the kit's own '{original.name}' cannot be read. Install the kit again.",
+                        file=original.name) from None
     if original.suffix == ".ipynb":
-        partial.write_text(stripped(original.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")
-    else:
-        shutil.copyfile(original, partial)
-    os.replace(partial, target)
+        content = stripped(content.decode("utf-8")).encode("utf-8")
+    try:
+        put(content, target)
+    except FileError as error:
+        raise unusable(folder, error) from None
+
+
+def _clear_partials(folder):
+    """Take away what a copy that was killed left under a passing name, unless another start may be at it now."""
+    for path in folder.rglob(".*.partial"):
+        with suppress(OSError):
+            if _PARTIAL.fullmatch(path.name) and time.time() - path.lstat().st_mtime > AN_HOUR:
+                path.unlink()
 
 
 def stripped(text):

@@ -3,11 +3,13 @@
 import argparse
 import os
 import sys
-from pathlib import Path
+from contextlib import suppress
 
-from ..ground.errors import CircuitLabError
-from .watching import STOPPED, Watching
+from ..ground.errors import MOST_SAID, CircuitLabError
+from ..ground.plain import bounded
 from .class_kit import add_class_parsers
+from .console import console
+from .watching import STOPPED, Watching
 
 UNSETTLED = 1  # the arrangement was read and a row of it does not settle, or a rule of sizing is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
@@ -27,20 +29,26 @@ def main(words=None):
         0 when all is well, 1 when a row of the arrangement does not settle or a rule of sizing is broken,
         2 for bad input, 130 when stopped from the keyboard. [1]
     """
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")   # an old console shows '?' rather than a traceback
-    parser = _parser()
-    given = parser.parse_args(words)
-    if given.command is None:
-        parser.print_help()
-        return 0
+    with console():
+        return _told(words)
+
+
+def _told(words):
     try:
+        given = _parser().parse_args(words)
+        if given.command is None:
+            _parser().print_help()
+            return 0
+        if given.command == "start":               # JupyterLab writes its own colours
+            sys.stdout, sys.stderr = sys.stdout.beneath, sys.stderr.beneath
         code = given.do(given)
         sys.stdout.flush()
         return code
+    except SystemExit:                             # argparse has said what is wrong, or the help
+        _finish()
+        raise
     except BrokenPipeError:                        # whoever read the output has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _leave()
         return 0
     except KeyboardInterrupt:
         print("stopped before the end.", file=sys.stderr)
@@ -48,10 +56,35 @@ def main(words=None):
     except CircuitLabError as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
+    except OSError as error:                       # a full disk behind the output, a folder that went away
+        _leave()
+        print(f"stopped: {error.strerror or error}{f', at {error.filename}' if error.filename else ''}.", file=sys.stderr)
+        return BAD_INPUT
+
+
+def _finish():
+    """Write out what is held back; a reader who has gone is no error."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        _leave()
+
+
+def _leave():
+    """Let what is still held back go nowhere, so that Python does not stumble over it when it ends."""
+    with suppress(OSError, AttributeError):        # a stream that is none has nothing held back
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaint about a word is never endless."""
+
+    def error(self, message):
+        super().error(bounded(message, MOST_SAID))
 
 
 def _parser():
-    parser = argparse.ArgumentParser(prog="python -m circuitlab", description=(
+    parser = _Parser(prog="python -m circuitlab", description=(
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
 
@@ -253,11 +286,13 @@ def _compare(given):
 
 
 def _start(given):
-    from .lab import open_lab
-    from .lessons import copy_lessons
+    from .lab import lacking, open_lab
+    from .lessons import copy_lessons, own_folder
 
-    folder = Path(given.folder).expanduser() if given.folder else Path.home() / "pin-thirty-lessons"
-    copied = copy_lessons(folder)
+    try:
+        copied = copy_lessons(own_folder(given.folder))
+    except ModuleNotFoundError as error:        # it comes with JupyterLab, and reads and writes notebooks
+        raise lacking(error) from None
     print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)
     open_lab(copied.folder, browser=not given.no_browser)
     return 0

@@ -26,7 +26,8 @@ class Watching:
         self._far = done, total, what
         if sys.stderr.isatty() and (done == total or time.monotonic() - self._shown > OFTEN):
             self._shown, self._on_line = time.monotonic(), True     # first: a Ctrl+C may come while it prints
-            print(f"\r{done} of {total} {what}  ", end="", file=sys.stderr, flush=True)
+            getattr(sys.stderr, "write_as_is", sys.stderr.write)(f"\r{done} of {total} {what}  ")
+            sys.stderr.flush()
 
     def close(self):
         """End the line that shows how far it is, if there is one."""

@@ -6,11 +6,17 @@ its pieces as attributes so that a bench or a check can phrase them again.
 
 from difflib import get_close_matches
 
+from .plain import bounded, plain
+
+MOST_SAID = 2000        # letters of a sentence; the middle of a longer one is left out
+MOST_VALUE = 300        # letters of a value in a sentence
+
 
 class CircuitLabError(Exception):
-    """Root of every error the kit raises on purpose."""
+    """Root of every error the kit raises on purpose; its sentence can be printed anywhere, and is never endless."""
 
     def __init__(self, sentence, **pieces):
+        sentence = bounded(plain(str(sentence)), MOST_SAID)
         super().__init__(sentence)
         self.sentence = sentence
         self.pieces = pieces
@@ -35,6 +41,10 @@ class FileError(CircuitLabError, ValueError):
     """An arrangement file that cannot be read, or must not be overwritten."""
 
 
+class ArgumentError(CircuitLabError, TypeError):
+    """A function was given another kind of thing than it takes."""
+
+
 class ScriptError(CircuitLabError, ValueError):
     """A script of control actions that cannot be played."""
 
@@ -46,6 +56,25 @@ def listed(names):
     '30, 85, 86'
     """
     return ", ".join(str(name) for name in names) or "(none)"
+
+
+def shown(value):
+    """Return any value as it may stand in a sentence: as Python writes it, cut short where that is long.
+
+    >>> shown("K1"), len(shown("x" * 500)), shown(10**5000)
+    ("'K1'", 300, 'an int too large to write out')
+    """
+    try:
+        said = repr(value)
+    except Exception:               # any object may be handed in, and fail to say what it is
+        kind = type(value).__name__
+        return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind} too large to write out"
+    return _cut(said)
+
+
+def _cut(text):
+    """Return a text short enough for a sentence, with letters that cannot be seen written as numbers."""
+    return bounded(plain(text, kept=""), MOST_VALUE)
 
 
 def unknown_name(where, kind, name, allowed):
@@ -73,8 +102,9 @@ def unknown_name(where, kind, name, allowed):
     relay 'K2' has no terminal '88'. It has: 30, 85, 86, 87, 87a. Did you mean '87'?
     """
     allowed = [str(item) for item in allowed]
-    sentence = f"{where} has no {kind} '{name}'. It has: {listed(allowed)}."
-    near = get_close_matches(str(name), allowed, n=1, cutoff=0.5)
+    asked = _cut(name) if isinstance(name, str) else shown(name)
+    sentence = f"{where} has no {kind} '{asked}'. It has: {listed(allowed)}."
+    near = get_close_matches(asked, allowed, n=1, cutoff=0.5)
     if near:
         sentence += f" Did you mean '{near[0]}'?"
     return UnknownName(sentence, where=where, kind=kind, name=name, allowed=allowed)

@@ -68,10 +68,19 @@ def named(path):
         raise FileError(f"a file is named by a text such as 'cart.toml', not by {path!r}.") from None
 
 
-def shown(path):
+def file_words(path):
     """Return the name of a file for a sentence: what cannot be printed as '?', a long one cut. [text]"""
-    name = "".join(letter if letter.isprintable() else "?" for letter in path.name or str(path))
-    return name if len(name) <= 80 else f"{name[:60]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
+    return _cut(path.name or str(path), 80)
+
+
+def folder_words(folder):
+    """Return a folder in full for a sentence, as :func:`file_words` does a name. [text]"""
+    return _cut(str(folder), 160)
+
+
+def _cut(name, most):
+    name = "".join(letter if letter.isprintable() else "?" for letter in name)
+    return name if len(name) <= most else f"{name[:most - 20]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
 
 
 # ------------------------------------------------------------------ reading
@@ -94,19 +103,19 @@ def read(path, most=MOST_BYTES):
     try:
         found = os.stat(path)
         if not stat.S_ISREG(found.st_mode):
-            raise FileError(f"'{shown(path)}' cannot be opened: it is {unfiled(found)}.", file=path.name)
+            raise FileError(f"'{file_words(path)}' cannot be opened: it is {unfiled(found)}.", file=path.name)
         data = b""
         if found.st_size <= most:
             with open(path, "rb") as file:
                 data = file.read(most + 1)
         if max(found.st_size, len(data)) > most:
-            raise FileError(f"'{shown(path)}' cannot be opened: it holds more than {most / 1e6:g} MB, the most that is read. "
+            raise FileError(f"'{file_words(path)}' cannot be opened: it holds more than {most / 1e6:g} MB, the most that is read. "
                             "Is it the right file?", file=path.name)
     except FileError:
         raise
     except (OSError, ValueError) as error:
-        raise FileError(f"'{shown(path)}' cannot be opened: {reason(error)[0]}.", file=path.name) from None
-    return decoded(data, f"'{shown(path)}'")
+        raise FileError(f"'{file_words(path)}' cannot be opened: {reason(error)[0]}.", file=path.name) from None
+    return decoded(data, f"'{file_words(path)}'")
 
 
 def decoded(data, what):

@@ -6,7 +6,8 @@ mm2, as the trade buys wire), and only this room turns numbers into words.
 
 import re
 
-from .errors import PartError
+from .errors import PartError, shown
+from .limits import MOST_QUANTITY
 
 _DIVISOR = {"m": 1e3, "k": 1e-3, "M": 1e-6, "u": 1e6, "\N{MICRO SIGN}": 1e6, "\N{GREEK SMALL LETTER MU}": 1e6}
 _UNIT = {"V": "V", "v": "V", "volt": "V", "volts": "V", "A": "A", "a": "A", "amp": "A", "amps": "A",
@@ -49,23 +50,31 @@ def read_quantity(text, unit):
     0.823
     """
     if isinstance(text, (int, float)) and not isinstance(text, bool):
-        return float(text)
-    plain = str(text).replace("\N{MINUS SIGN}", "-")        # as it stands in print, and comes along when pasted
+        try:
+            return float(text)
+        except OverflowError:
+            raise PartError(f"{shown(text)} is too large for a number of {unit}.", unit=unit) from None
+    if not isinstance(text, str):
+        raise PartError(f"'{shown(text)}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.", unit=unit)
+    if len(text) > MOST_QUANTITY:
+        raise PartError(f"a number of {unit} with its unit has {MOST_QUANTITY} letters at most, got {len(text)}: "
+                        f"{shown(text[:12])[:-1]}...'. Write it shorter, such as '12.4 {unit}'.", unit=unit)
+    plain = text.replace("\N{MINUS SIGN}", "-")        # as it stands in print, and comes along when pasted
     gauge = _GAUGE_FIRST.match(plain)
     match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else plain)
     if not match:
-        raise PartError(f"'{text}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
+        raise PartError(f"{shown(text)} is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
                         got=text, unit=unit)
     if _THOUSANDS.match(match[1]):
         whole, point = match[1].replace(",", ""), match[1].replace(",", ".")
-        raise PartError(f"'{text}' can be read in two ways. Write {whole} or {point}, whichever you mean.",
+        raise PartError(f"{shown(text)} can be read in two ways. Write {whole} or {point}, whichever you mean.",
                         got=text, unit=unit)
     number, found = float(match[1].replace(",", ".")), match[2]
     if unit == "mm2" and found.upper() == "AWG":
         return awg_to_mm2(number)
     divisor = 1 if found == unit else _divisor(found, "1" if unit.startswith("of ") else _ASKED.get(unit, unit))
     if divisor is None:
-        raise PartError(f"'{text}' is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
+        raise PartError(f"{shown(text)} is not in {unit}. Write it as a number of {unit}, such as '{match[1]} {unit}'.",
                         got=text, unit=unit)
     return number / divisor
 
@@ -87,8 +96,9 @@ def awg_to_mm2(gauge):
     >>> round(awg_to_mm2(16), 3)
     1.309
     """
-    if not 0 <= gauge <= 40:
-        raise PartError(f"{gauge:g} AWG is outside the gauges the kit knows, 0 to 40.", got=gauge)
+    if not isinstance(gauge, (int, float)) or not 0 <= gauge <= 40:
+        said = f"{gauge:g}" if isinstance(gauge, float) else shown(gauge)
+        raise PartError(f"{said} AWG is outside the gauges the kit knows, 0 to 40.", got=gauge)
     diameter = 0.127 * 92 ** ((36 - gauge) / 39)
     return 3.141592653589793 / 4 * diameter**2
 

@@ -13,7 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from .errors import FileError, listed
-from .files import named, own_kind, reason, seeming, shown, unfiled
+from .files import named, own_kind, reason, seeming, file_words, unfiled
 
 MOST_REPLACED = 50_000_000      # bytes of a file that is replaced; no drawing of the kit comes near
 MOST_KEPT = 99                  # earlier files kept beside one
@@ -38,7 +38,7 @@ class Saved(type(Path())):
     @property
     def sentence(self):
         """In words. [text]"""
-        return f"Saved in '{shown(self)}'.{self.before}"
+        return f"Saved in '{file_words(self)}'.{self.before}"
 
     def _repr_pretty_(self, printer, cycle):
         printer.text(self.sentence)
@@ -46,7 +46,7 @@ class Saved(type(Path())):
 
 def kept_words(several):
     """Return which files were kept when several were saved, as a sentence to set behind another. [text]"""
-    names = [f"'{shown(saved.kept)}'" for saved in several if saved.kept]
+    names = [f"'{file_words(saved.kept)}'" for saved in several if saved.kept]
     more = f" and {len(names) - 4} more" if len(names) > 4 else ""
     return f" What was there before is kept as {listed(names[:4])}{more}." if names else ""
 
@@ -100,13 +100,13 @@ def standing(path, content, own=None):
     try:
         found = os.lstat(path)
         if stat.S_ISLNK(found.st_mode):
-            raise FileError(f"'{shown(path)}' is a link to another place, and nothing is written through it. Give that place "
+            raise FileError(f"'{file_words(path)}' is a link to another place, and nothing is written through it. Give that place "
                             "by its own name, or save under another name.", file=path.name)
         if not stat.S_ISREG(found.st_mode):
-            raise FileError(f"'{shown(path)}' cannot be written: it is {unfiled(found)}. Save under another name.",
+            raise FileError(f"'{file_words(path)}' cannot be written: it is {unfiled(found)}. Save under another name.",
                             file=path.name)
         if not found.st_mode & 0o222 or not os.access(path, os.W_OK):
-            raise FileError(f"'{shown(path)}' is there already and may only be read. Save under another name.", file=path.name)
+            raise FileError(f"'{file_words(path)}' is there already and may only be read. Save under another name.", file=path.name)
         data = path.read_bytes() if found.st_size <= MOST_REPLACED else b"\0"
     except (FileNotFoundError, NotADirectoryError):
         return None
@@ -118,7 +118,7 @@ def standing(path, content, own=None):
     is_fine = kind == own_kind(content) if kind else own is not None and own(data)
     if data not in (b"", content) and not is_fine:
         seems = "a learner's record" if path.suffix == ".jsonl" else "a notebook" if path.suffix == ".ipynb" else seeming(data)
-        raise FileError(f"'{shown(path)}' is there already and seems to be {seems}: it is left as it is. "
+        raise FileError(f"'{file_words(path)}' is there already and seems to be {seems}: it is left as it is. "
                         "Save under another name.", file=path.name, seems=seems)
     return data
 
@@ -170,7 +170,7 @@ def _keep(path, old):
         except FileExistsError:
             continue
         return kept
-    raise FileError(f"'{shown(path)}' cannot be written: {MOST_KEPT} earlier ones are kept beside it, the most there may be. "
+    raise FileError(f"'{file_words(path)}' cannot be written: {MOST_KEPT} earlier ones are kept beside it, the most there may be. "
                     f"Remove those you do not need ('{path.stem}.before-1{path.suffix}' and so on), or save under another name.",
                     file=path.name)
 
@@ -210,4 +210,4 @@ def _settle(folder):
 
 def _unwritten(path, error, more=""):
     _, why, advice = reason(error)
-    return FileError(f"'{shown(path)}' cannot be written: {why}. {advice}{more}", file=path.name)
+    return FileError(f"'{file_words(path)}' cannot be written: {why}. {advice}{more}", file=path.name, why=why)

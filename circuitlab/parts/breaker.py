@@ -48,6 +48,7 @@ class Breaker(Part):
     recloses_at: ClassVar[float] = 0.5    # of the heat at which it opens
 
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("rating", 0.5, 300, "A")
 
     @property

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import ClassVar
 
-from ..ground.errors import PartError, listed
+from ..ground.errors import PartError, listed, shown
 from .law import JOINT, Branch, Part
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
@@ -26,7 +26,7 @@ def check_colour(name, colour):
     """Raise a PartError unless the letters are one or two IEC 60757 colours."""
     pieces = re.findall("..", colour) if isinstance(colour, str) and len(colour) % 2 == 0 else [None]
     if not 0 <= len(pieces) <= 2 or any(piece not in COLOURS for piece in pieces):
-        raise PartError(f"wire '{name}': colour {colour!r} is not one or two IEC 60757 letters pairs. "
+        raise PartError(f"wire '{name}': colour {shown(colour)} is not one or two IEC 60757 letters pairs. "
                         f"Allowed: {listed(COLOURS)}, or two of them run together such as RDBU.",
                         part=name, got=colour)
 
@@ -69,9 +69,10 @@ class Wire(Part):
     kind: ClassVar[str] = "wire"
 
     def __post_init__(self):
+        super().__post_init__()
         for end in (self.start, self.end):
             self.must(isinstance(end, str) and end.count(":") == 1 and not end.startswith(":") and not end.endswith(":"),
-                      f"an end must be a part and a terminal such as 'K1:87', got {end!r}.")
+                      f"an end must be a part and a terminal such as 'K1:87', got {shown(end)}.")
         self.must(self.start != self.end, f"both ends are on '{self.start}'. Give it two different terminals.")
         check_colour(self.name, self.colour)
         self.must_be_number("length", 0.001, 100, "m")
@@ -124,6 +125,7 @@ class Fuse(Part):
     heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
 
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("rating", 0.1, 500, "A")
 
     @property
@@ -166,6 +168,7 @@ class Resistor(Part):
     kind: ClassVar[str] = "resistor"
 
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("resistance", JOINT, 1e9, "ohm")
 
     @property
@@ -193,7 +196,8 @@ class Splice(Part):
     kind: ClassVar[str] = "splice"
 
     def __post_init__(self):
-        self.must(isinstance(self.ways, int) and 2 <= self.ways <= 24, f"ways must be 2 to 24, got {self.ways!r}.")
+        super().__post_init__()
+        self.must_be_whole("ways", 2, 24)
 
     @property
     def terminals(self):
@@ -228,7 +232,8 @@ class Chassis(Part):
     kind: ClassVar[str] = "chassis"
 
     def __post_init__(self):
-        self.must(isinstance(self.studs, int) and 1 <= self.studs <= 24, f"studs must be 1 to 24, got {self.studs!r}.")
+        super().__post_init__()
+        self.must_be_whole("studs", 1, 24)
         self.must_be_number("stud_resistance", JOINT, 100, "ohm")
         self.must_be_number("body_resistance", 0, 100, "ohm")
         self.must(self.body_resistance == 0 or self.body_resistance >= JOINT,

@@ -5,7 +5,9 @@ from functools import cached_property
 from math import inf, log
 from typing import ClassVar
 
+from ..ground.errors import shown
 from .law import JOINT, Branch, Part
+from .making import maker
 
 ELECTRONICS = 2400.0  # ohm from 49 to 31: about 5 mA, common practice
 AWAKE = 6.0 / ELECTRONICS  # A, the least supply current at which the electronics run (6 V): common practice
@@ -87,13 +89,14 @@ class Flasher(Part):
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
 
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("rate", 10, 600, "flashes per minute")
         self.must_be_number("on_share", 0.05, 0.95, "of the period (0.5 is half)")
         self.must(isinstance(self.load_needing, bool),
-                  f"load_needing must be true or false, got {self.load_needing!r}.")
+                  f"load_needing must be true or false, got {shown(self.load_needing)}.")
         self.must_be_number("least_load", 0.001, 50, "A")
-        self.must(self.works_by in WORKINGS, f"works_by must be electronic or heat, got {self.works_by!r}.")
-        self.must(type(self.pins) is int and self.pins in (2, 3, 4), f"pins must be 2, 3 or 4, got {self.pins!r}.")
+        self.must_be_one_of("works_by", WORKINGS)
+        self.must(type(self.pins) is int and self.pins in (2, 3, 4), f"pins must be 2, 3 or 4, got {shown(self.pins)}.")
         self.must_be_number("rated_load", 0, 2000, "W")
         self.must_be_number("most_load", 1, inf, "W")
         self.must_be_number("volts", 1, 60, "V")
@@ -223,6 +226,7 @@ def _share_of(lo):
     return log((DRIVE - lo) / (DRIVE - 1)) / log(1 / lo)
 
 
+@maker
 def load_sensing_flasher(name, rated_load=42.0, most_load=98.0, **more):
     """Return an electronic flasher that doubles its rate when a lamp is out.
 
@@ -234,6 +238,7 @@ def load_sensing_flasher(name, rated_load=42.0, most_load=98.0, **more):
     return Flasher(name, **{"load_needing": True, "rated_load": rated_load, "most_load": most_load} | more)
 
 
+@maker
 def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
     """Return a two-pin flasher that works by heat.
 
@@ -246,6 +251,7 @@ def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
                             "volts": volts} | more)
 
 
+@maker
 def variable_load_flasher(name, least_load=0.2, **more):
     """Return a two-pin flasher whose rate does not depend on its load and tells of no lamp out.
 

@@ -18,6 +18,8 @@ from functools import cached_property
 from math import pi
 from typing import ClassVar
 
+from ..ground.errors import PartError, shown
+from ..ground.quantities import read_quantity
 from .law import Branch, Device, Part
 
 COLD = 300.0             # K, where the tungsten table starts
@@ -133,10 +135,20 @@ class Lamp(Part):
     kind: ClassVar[str] = "lamp"
     shines: ClassVar[bool] = True
 
+    def __new__(cls, *given, **named):
+        """Refuse one number alone behind the name: it would be the volts where most people mean the watts."""
+        if len(given) == 2 and "watts" not in named and _may_be_watts(given[1]):
+            said = shown(given[1])
+            raise PartError(f"{cls.kind} {shown(given[0])}: {said} alone behind the name would be its volts. If its watts "
+                            f"are meant, write {cls.__name__}({shown(given[0])}, watts={said}); if its volts, say both: "
+                            f"{cls.__name__}({shown(given[0])}, {said}, watts=...).", part=given[0])
+        return super().__new__(cls)
+
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("volts", 1, 60, "V")
         self.must_be_number("watts", 0.1, 200, "W")
-        self.must(self.light in ("red", "amber", "white"), f"light must be red, amber or white, got {self.light!r}.")
+        self.must_be_one_of("light", ("red", "amber", "white"))
 
     @cached_property
     def filament(self):
@@ -169,3 +181,14 @@ class Lamp(Part):
 
     def branches(self):
         return (Branch("1", "2", closed_in=frozenset({"whole"}), device=self.filament),)
+
+
+def _may_be_watts(value):
+    """Tell whether a value may be meant as watts: a number without its unit, or text in watts."""
+    if isinstance(value, bool):
+        return False
+    try:
+        read_quantity(value, "W")
+    except PartError:
+        return False
+    return True

@@ -18,10 +18,14 @@ the part changes its state.
 from dataclasses import dataclass
 from typing import ClassVar
 
-from ..ground.errors import PartError
+from ..ground.errors import PartError, shown
+from ..ground.limits import MOST_LINE, MOST_NAME, MOST_NOTE, wrong_with_text
 from ..ground.quantities import read_quantity
+from .making import Maker
 
 JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
+LARGEST = 10**300  # of a whole number given for a number: about what a float can hold
+_TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
 
 
 @dataclass(frozen=True)
@@ -73,7 +77,7 @@ class Device:
 
 
 @dataclass(frozen=True)
-class Part:
+class Part(metaclass=Maker):
     """What every part has: a name, a place on the vehicle, a note.
 
     Parameters
@@ -93,6 +97,16 @@ class Part:
     on_state: ClassVar[str] = "on"     # what the phase "on" of a swinging part is called among its states
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
+
+    def __post_init__(self):
+        wrong = wrong_with_text(self.name, MOST_NAME)
+        if wrong or ":" in self.name:
+            raise PartError(f"a part cannot be named {shown(self.name)}. Use letters and a number, such as K1: the name "
+                            f"of this {self.kind} {wrong or 'holds a colon, which stands before a terminal'}.",
+                            part=self.name)
+        for field, most in _TEXTS:
+            wrong = wrong_with_text(getattr(self, field, ""), most, empty=True, lines=field == "note")
+            self.must(not wrong, f"{field} {wrong}.")
 
     @property
     def terminals(self):
@@ -173,5 +187,18 @@ class Part:
                 self.must(False, f"{words}: {error.sentence}")
             object.__setattr__(self, field, value)
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        self.must(is_number, f"{words} must be a number of {unit}, got {value!r}.")
-        self.must(low <= value <= high, f"{words} must be between {low:g} and {high:g} {unit}, got {value:g}.")
+        self.must(is_number, f"{words} must be a number of {unit}, got {shown(value)}.")
+        if not low <= value <= high or isinstance(value, int) and value > LARGEST:
+            got = shown(value) if isinstance(value, int) else f"{value:g}"
+            self.must(False, f"{words} must be between {low:g} and {high:g} {unit}, got {got}.")
+
+    def must_be_one_of(self, field, allowed):
+        """Check one field against the words that are allowed in it."""
+        value = getattr(self, field)
+        self.must(isinstance(value, str) and value in allowed,
+                  f"{field} must be {', '.join(allowed[:-1])} or {allowed[-1]}, got {shown(value)}.")
+
+    def must_be_whole(self, field, low, high):
+        """Check one field that counts something, such as the ways of a splice."""
+        value = getattr(self, field)
+        self.must(type(value) is int and low <= value <= high, f"{field} must be {low} to {high}, got {shown(value)}.")

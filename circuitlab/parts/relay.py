@@ -80,7 +80,8 @@ class Relay(Part):
     moves: ClassVar[bool] = True
 
     def __post_init__(self):
-        self.must(self.contact in OUTPUTS, f"contact must be changeover, make or dual, got {self.contact!r}.")
+        super().__post_init__()
+        self.must_be_one_of("contact", tuple(OUTPUTS))
         self.must_be_number("coil_resistance", 1, 100_000, "ohm")
         self.must_be_number("pull_in_voltage", 0.1, 60, "V")
         self.must_be_number("drop_out_voltage", 0.01, 60, "V")
@@ -90,8 +91,7 @@ class Relay(Part):
         self.must_be_number("transfer_gap", 0, min(self.operate_time, self.release_time), "s")
         self.must_be_number("coil_temperature", -60, 200, "C")
         self.must_be_number("suppression_resistance", 10, 100_000, "ohm")
-        self.must(self.suppression in SUPPRESSIONS,
-                  f"suppression must be none, resistor or diode, got {self.suppression!r}.")
+        self.must_be_one_of("suppression", SUPPRESSIONS)
         self.must(self.drop_out_voltage < self.pull_in_voltage, f"drop out voltage {self.drop_out_voltage:g} V must be "
                   f"below pull in voltage {self.pull_in_voltage:g} V.")
 

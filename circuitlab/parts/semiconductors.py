@@ -102,6 +102,7 @@ class Diode(Part):
     kind: ClassVar[str] = "diode"
 
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("forward_voltage", 0.1, 5, "V")
         self.must_be_number("forward_current", 0.001, 1000, "A")
         self.must_be_number("resistance", 0.001, 1000, "ohm")

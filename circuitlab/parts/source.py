@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from ..ground.errors import PartError
+from ..ground.errors import PartError, shown
 from .law import Branch, Part
+from .making import maker
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
 CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V], six cells: rule of thumb
@@ -32,6 +33,7 @@ class Battery(Part):
     kind: ClassVar[str] = "battery"
 
     def __post_init__(self):
+        super().__post_init__()
         self.must_be_number("voltage", 0, 60, "V")
         self.must_be_number("internal_resistance", 0.001, 10, "ohm")
 
@@ -50,6 +52,7 @@ class Battery(Part):
         return abs(currents[0]) / SHORT
 
 
+@maker
 def charged_battery(name, charge=1.0, cells=6, **more):
     """Return a lead battery at rest, with the open-circuit voltage of one that full.
 
@@ -65,15 +68,16 @@ def charged_battery(name, charge=1.0, cells=6, **more):
     A flooded battery: 12.6, 12.4, 12.2, 12.0 and 11.6 V at 100, 75, 50, 25
     and 0 %, straight in between. It does not run down while a circuit runs.
     """
-    if not isinstance(charge, (int, float)) or not 0 <= charge <= 1:
-        raise PartError(f"battery '{name}': charge must be between 0 and 1 (0.5 is half), got {charge!r}.", part=name)
-    if cells not in (3, 6, 12):
-        raise PartError(f"battery '{name}': cells must be 3 (6 V), 6 (12 V) or 12 (24 V), got {cells!r}.", part=name)
+    if not isinstance(charge, (int, float)) or isinstance(charge, bool) or not 0 <= charge <= 1:
+        raise PartError(f"battery {shown(name)}: charge must be between 0 and 1 (0.5 is half), got {shown(charge)}.", part=name)
+    if type(cells) is not int or cells not in (3, 6, 12):
+        raise PartError(f"battery {shown(name)}: cells must be 3 (6 V), 6 (12 V) or 12 (24 V), got {shown(cells)}.", part=name)
     (low, volts), (high, more_volts) = next(pair for pair in zip(CHARGES, CHARGES[1:]) if charge <= pair[1][0])
     voltage = volts + (charge - low) / (high - low) * (more_volts - volts)
     return Battery(name, round(voltage * cells / 6, 6), **more)
 
 
+@maker
 def running_battery(name, voltage=RUNNING, **more):
     """Return the supply with the engine running.
 

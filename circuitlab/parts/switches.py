@@ -9,14 +9,16 @@ impossible combination cannot arise.
 from dataclasses import dataclass
 from typing import ClassVar
 
-from ..ground.errors import ArrangementError, unknown_name
+from ..ground.errors import ArrangementError, PartError, shown, unknown_name
+from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_text
 from .law import Branch, Part
+from .making import Maker, maker
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
 
 @dataclass(frozen=True)
-class Control:
+class Control(metaclass=Maker):
     """Something a hand or foot moves.
 
     Parameters
@@ -34,17 +36,42 @@ class Control:
     shown: tuple = ()
 
     def __post_init__(self):
-        object.__setattr__(self, "positions", tuple(self.positions))
-        object.__setattr__(self, "shown", tuple(self.shown) or self.positions)
-        if not all(isinstance(position, str) and position for position in self.positions):
-            raise ArrangementError(f"control '{self.name}': its positions {self.positions} must all be "
-                                   "words in quotes.", control=self.name)
+        wrong = wrong_with_text(self.name, MOST_NAME)
+        if wrong:
+            raise ArrangementError(f"a control cannot be named {shown(self.name)}: its name {wrong}. "
+                                   "Write a word or two, such as 'brake pedal'.", control=self.name)
+        for field in ("positions", "shown"):
+            object.__setattr__(self, field, self._listed(field))
+        object.__setattr__(self, "shown", self.shown or self.positions)
         if len(self.positions) < 2 or len(set(self.positions)) != len(self.positions):
             raise ArrangementError(f"control '{self.name}' needs two or more different positions, rest first.",
                                    control=self.name)
         if sorted(self.shown) != sorted(self.positions):
-            raise ArrangementError(f"control '{self.name}' shows {self.shown} but has {self.positions}. "
+            raise ArrangementError(f"control '{self.name}' shows {shown(self.shown)} but has {shown(self.positions)}. "
                                    "Name the same positions in both.", control=self.name)
+
+    def _listed(self, field):
+        """Return one of the lists of positions as a tuple, or raise with what is wrong with it."""
+        given = getattr(self, field)
+        if isinstance(given, str):
+            raise ArrangementError(f"control '{self.name}': {field}={shown(given)} is one text, not a list of positions. "
+                                   "Brackets alone make no list: write two or more with a comma between them, such as "
+                                   "('off', 'on').", control=self.name)
+        if not isinstance(given, (list, tuple)):
+            raise ArrangementError(f"control '{self.name}': {field} must be a list of positions such as "
+                                   f"('off', 'on'), got {shown(given)}.", control=self.name)
+        if not all(isinstance(position, str) and position for position in given):
+            raise ArrangementError(f"control '{self.name}': its positions {shown(tuple(given))} must all be "
+                                   "words in quotes.", control=self.name)
+        if len(given) > MOST_POSITIONS:
+            raise ArrangementError(f"control '{self.name}' has {len(given)} positions, {MOST_POSITIONS} are allowed. "
+                                   "Share them among two controls.", control=self.name)
+        for position in given:
+            wrong = wrong_with_text(position, MOST_NAME)
+            if wrong:
+                raise ArrangementError(f"control '{self.name}': its position {shown(position)} {wrong}.",
+                                       control=self.name)
+        return tuple(given)
 
     @property
     def rest(self):
@@ -81,21 +108,30 @@ class Switch(Part):
     kind: ClassVar[str] = "switch"
 
     def __post_init__(self):
+        super().__post_init__()
         try:
             rows = dict(self.closes)
             closes = tuple((position, tuple((one, other) for one, other in pairs)) for position, pairs in rows.items())
+            fits = not any(isinstance(pair, str) for pairs in rows.values() for pair in pairs)
         except (TypeError, ValueError):
-            self.must(False, "closes must give terminal pairs for each position, such as {'on': [('30', '15')]}, "
-                             f"got {self.closes!r}.")
+            fits = False
+        self.must(fits, "closes must give terminal pairs for each position, such as {'on': [('30', '15')]}, "
+                        f"got {shown(self.closes)}.")
         self.must(len(rows) == len(self.closes), "it names a position twice. Give all its pairs in one place.")
         names = [name for _, pairs in closes for pair in pairs for name in pair]
         self.must(all(isinstance(name, str) and name for name in names),
                   "its terminals must all be words in quotes, such as '49a'.")
+        self.must(len(names) <= 2 * MOST_PAIRS, f"it joins {len(names) // 2} pairs, {MOST_PAIRS} are allowed. "
+                                                "Share them among two switches of one control.")
+        for what, name in [*(("position", position) for position in rows), *(("terminal", name) for name in names)]:
+            wrong = wrong_with_text(name, MOST_NAME)
+            self.must(not wrong, f"its {what} {shown(name)} {wrong}.")
+            self.must(what == "position" or ":" not in name, f"its terminal {shown(name)} holds a colon, which stands "
+                                                             "between part and terminal. Leave it out.")
         object.__setattr__(self, "closes", closes)
-        self.must(isinstance(self.control, str) and self.control, "name the control that works it.")
+        self.must(isinstance(self.control, str) and self.control, "name the control that works it, in quotes.")
         self.must(self.terminals, "it closes nothing in any position. Give it at least one pair of terminals.")
-        self.must(self.worked_by in ("hand", "key", "pedal", "pressure"),
-                  f"worked_by must be hand, key, pedal or pressure, got {self.worked_by!r}.")
+        self.must_be_one_of("worked_by", ("hand", "key", "pedal", "pressure"))
         self.must_be_number("resistance", 0.001, 1000, "ohm")
 
     @property
@@ -129,34 +165,72 @@ class Switch(Part):
                      for pair in self.pairs)
 
 
+@maker
 def toggle(name, control, terminals=("1", "2"), **more):
     """Return a two-position switch that closes in the control's position ``on``."""
-    return Switch(name, control, {"on": [terminals]}, **more)
+    (pair,) = _fitting(name, "terminals", [terminals], ("1", "2"))
+    if set(pair) & set(_POSITIONS):
+        raise PartError(f"switch {shown(name)}: {pair[0]!r} and {pair[1]!r} are taken for its two terminals, but they are "
+                        "words for positions. A toggle closes in position 'on'; for other positions write "
+                        f"turn_lever({shown(name)}) or Switch({shown(name)}, {shown(control)}, "
+                        f"{{{pair[1]!r}: [('1', '2')]}}).", part=name)
+    return Switch(name, control, {"on": [pair]}, **more)
 
 
+@maker
 def key_switch(name, control="key", **more):
     """Return a key switch: 30 in, 15 out, closed when the key is on."""
     return Switch(name, control, {"on": [("30", "15")]}, worked_by="key", **more)
 
 
+@maker
 def turn_lever(name, control="turn lever", poles=(("49a", "L", "R"),), **more):
     """Return a turn lever that latches left, off or right; each pole is (common, left, right)."""
+    poles = _fitting(name, "poles", poles, ("49a", "L", "R"))
     return Switch(name, control, {"left": [(common, left) for common, left, _ in poles],
                                   "right": [(common, right) for common, _, right in poles]}, **more)
 
 
+@maker
 def hazard_switch(name, control="hazard", changeover=(), joins=(), **more):
     """Return a hazard switch: ``changeover`` is (common, at rest, when on), ``joins`` close when on."""
+    changeover = _fitting(name, "changeover", changeover, ("49", "15", "30"))
     rest = [(common, at_rest) for common, at_rest, _ in changeover]
-    on = [(common, when_on) for common, _, when_on in changeover] + list(joins)
+    on = [(common, when_on) for common, _, when_on in changeover] + _fitting(name, "joins", joins, ("L", "R"))
     return Switch(name, control, {"off": rest, "on": on} if rest else {"on": on}, **more)
 
 
+@maker
 def plunger_stop_switch(name, control="brake pedal", closed_in=("held",), **more):
     """Return a stop switch worked by the pedal arm: closes in the positions named, the first touch included."""
-    return Switch(name, control, {position: [("1", "2")] for position in closed_in}, worked_by="pedal", **more)
+    return _stop_switch(name, control, closed_in, "pedal", more)
 
 
+@maker
 def pressure_stop_switch(name, control="brake pedal", closed_in=("held",), **more):
     """Return a stop switch worked by brake pressure: same contact, closes later in the travel."""
-    return Switch(name, control, {position: [("1", "2")] for position in closed_in}, worked_by="pressure", **more)
+    return _stop_switch(name, control, closed_in, "pressure", more)
+
+
+def _stop_switch(name, control, closed_in, worked_by, more):
+    if not isinstance(closed_in, (list, tuple)) or not all(isinstance(position, str) for position in closed_in):
+        raise PartError(f"switch {shown(name)}: closed_in must be a list of positions such as ('held',) with its comma, "
+                        f"got {shown(closed_in)}.", part=name)
+    return Switch(name, control, {position: [("1", "2")] for position in closed_in}, worked_by=worked_by, **more)
+
+
+def _fitting(name, field, groups, example):
+    """Return groups of terminals as a list of tuples as long as an example, or raise with how to write them."""
+    fits = isinstance(groups, (list, tuple)) and all(
+        isinstance(group, (list, tuple)) and len(group) == len(example) and all(isinstance(one, str) for one in group)
+        for group in groups)
+    if not fits:
+        got, wanted = (groups[0], example) if field == "terminals" else (groups, [example])
+        raise PartError(f"switch {shown(name)}: {field} must be {_SORTS[field]}, such as {wanted}, got {shown(got)}.",
+                        part=name)
+    return [tuple(group) for group in groups]
+
+
+_SORTS = {"terminals": "a pair of terminals in quotes", "joins": "a list of pairs of terminals in quotes",
+          "poles": "a list of (common, left, right) in quotes", "changeover": "a list of (common, at rest, when on) in quotes"}
+_POSITIONS = ("on", "off", "left", "right", "held", "released")

@@ -1,7 +1,8 @@
 """Floor 5, reasoning: what lamps do in every row, and what a time course shows."""
 
 from .flashing import ALLOWED_RATE, Flash, flash
-from .rows import Cell, LampTable, Row, count_rows, lamp_table, row_of
+from ..arrangements.rows import count_rows
+from .rows import Cell, LampTable, Row, lamp_table, row_of
 from .looks import brightness
 from .logic import Logic, lamp_logic
 from .paths import Path, Step, missing_path, path_to

@@ -3,15 +3,17 @@
 from dataclasses import dataclass, fields
 from functools import cached_property
 from itertools import product
+from math import prod
 
 from ..arrangements import Arrangement
+from ..arrangements.rows import check_number, phases_of
 from ..arrangements.sentences import value_words
 from ..ground.errors import ArrangementError
+from ..ground.showing import Showing
 from ..parts import Battery, Lamp
 from ..solving import operating_point
 from .faults import CLASSES, fault_table, single_faults
-from .faults.observing import phases_of
-from .rows import MOST_ROWS, row_of, troubles_of
+from .rows import row_of, troubles_of
 
 ABSENT = "not there"
 LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a workshop meter shows are left out
@@ -75,8 +77,8 @@ class Difference:
     after: float | None
 
 
-@dataclass(frozen=True)
-class Comparison:
+@dataclass(frozen=True, repr=False)
+class Comparison(Showing):
     """What sets two arrangements apart.
 
     Attributes
@@ -105,6 +107,14 @@ class Comparison:
     is_complete: bool = True
     troubles: tuple = ((), ())
 
+    text_view, html_view = "comparison_text", "comparison_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return (f"Comparison of '{self.before.title}' and '{self.after.title}': {len(self.changed_rows)} of {len(self.rows)} "
+                "rows look different.")
+
     @cached_property
     def changed_rows(self):
         """The rows in which some lamp looks different."""
@@ -116,9 +126,7 @@ class Comparison:
         return not self.changed_rows
 
     def _repr_html_(self):
-        from importlib import import_module
-        shown = import_module("circuitlab.views.compare_words").comparison_html(self)
-        return f"{shown}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
+        return f"{super()._repr_html_()}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
 
 
 def compare(before, after, faults=False, progress=None):
@@ -160,12 +168,7 @@ def _rows(before, after):
     places = {}
     for control in before.controls + after.controls:
         places[control.name] = list(dict.fromkeys(places.get(control.name, []) + list(control.positions)))
-    total = 1
-    for positions in places.values():
-        total *= len(positions)
-    if total > MOST_ROWS:
-        raise ArrangementError(f"the two have {total} rows together; {MOST_ROWS} are compared at most. "
-                               "Leave out controls that do not matter here.")
+    check_number(prod(map(len, places.values())), "the two have", "together", "compared")
     return [dict(zip(places, positions)) for positions in product(*places.values())]
 
 

@@ -4,14 +4,15 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from ..ground.errors import ScriptError, unknown_name
+from ..ground.showing import Showing
 from .looks import DARK_BELOW
 
 TOO_SHORT = 0.03              # s, a dark moment no filament shows
 ALLOWED_RATE = (60.0, 120.0)  # flashes per minute. Sources: StVZO s.54; UN R48; SAE J974 par. 4.3
 
 
-@dataclass(frozen=True)
-class Flash:
+@dataclass(frozen=True, repr=False)
+class Flash(Showing):
     """A lamp's behaviour over a stretch of time.
 
     Attributes
@@ -36,6 +37,11 @@ class Flash:
     highest: float
     sentence: str
     edges: tuple = ()
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"{self.lamp}: {self.sentence}."
 
     @property
     def is_rate_allowed(self):

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..ground.errors import unknown_name
+from ..ground.showing import Showing
 from ..parts import Lamp, Relay
 from ..solving import operating_point
 from .conditions import Condition
@@ -71,8 +72,8 @@ class Difference:
     path: object
 
 
-@dataclass(frozen=True)
-class Logic:
+@dataclass(frozen=True, repr=False)
+class Logic(Showing):
     """The logic of all lamps of an arrangement.
 
     Attributes
@@ -100,6 +101,12 @@ class Logic:
         """Relays fed only while they are released: each move undoes itself, so they buzz. [text]"""
         return tuple(name for name in self.remembering if self.relays[name].terms
                      and all(term.get(name) == {"released"} for term in self.relays[name].terms))
+    text_view, html_view = "logic_text", "logic_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Lamp logic of '{self.arrangement.title}': {len(self.lamps)} lamps, {len(self.differences)} differences."
 
     @cached_property
     def by_lamp(self):
@@ -111,10 +118,6 @@ class Logic:
         if name not in self.by_lamp:
             raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", name, self.by_lamp)
         return self.by_lamp[name]
-
-    def _repr_html_(self):
-        from importlib import import_module
-        return import_module("circuitlab.views.logic_words").logic_html(self)
 
 
 def lamp_logic(arrangement, compare=True):

@@ -10,8 +10,9 @@ to it.
 from collections import deque
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 
+from ..arrangements.rows import check_rows
+from ..arrangements.rows import phases_of as phase_combinations
 from ..solving import operating_point
 
 ROUNDS = 8   # of flasher phases, until relays that follow them repeat themselves
@@ -47,12 +48,6 @@ class Stay:
                      for phases, before in zip(phase_combinations(self.arrangement), self.before))
 
 
-def phase_combinations(arrangement):
-    """Return every combination of flasher phases, all on first."""
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    return tuple(dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers)))
-
-
 def stays(arrangement, progress=None):
     """Return every way in which every reachable row can be, as ``{positions: [Stay, ...]}``.
 
@@ -64,6 +59,7 @@ def stays(arrangement, progress=None):
     progress : callable ``(done, total)``, optional
         Called with the ways walked on from and those found so far, of which there may come more. [1]
     """
+    check_rows(arrangement)
     names = [control.name for control in arrangement.controls]
     walk = _Walk(arrangement)
     first = walk.stay(arrangement.positions(), frozenset(), ())

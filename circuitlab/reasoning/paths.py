@@ -11,6 +11,7 @@ from heapq import heappop, heappush
 from itertools import count
 
 from ..arrangements.reachable import is_load
+from ..ground.showing import Showing
 from ..parts import Battery, Diode, Flasher, Lamp, Relay
 from ..solving.network import network
 
@@ -47,8 +48,8 @@ class Step:
     is_backwards: bool = False
 
 
-@dataclass(frozen=True)
-class Path:
+@dataclass(frozen=True, repr=False)
+class Path(Showing):
     """A way from a battery's plus through a lamp to a battery's minus.
 
     Attributes
@@ -89,7 +90,9 @@ class Path:
         """Whether current comes through another load, or against the way it is meant to."""
         return self.reached and (bool(self.through) or any(step.is_backwards for step in self.steps))
 
-    def __str__(self):
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
         return self.sentence
 
 

@@ -2,17 +2,20 @@
 
 from dataclasses import dataclass
 from random import Random
+from sys import maxsize
 
+from ..arrangements.rows import count_rows
 from ..ground.errors import ArrangementError, CircuitLabError
+from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
-from .rows import MOST_ROWS, LampTable, count_rows, lamp_table, look_of
+from .rows import LampTable, lamp_table, look_of
 from .rows_at_once import rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
-from .timing import Timing, timed
+from .timing import timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
 GLIMMER = 0.1        # V, from where on current that comes another way is told too
@@ -70,8 +73,8 @@ class Failure:
         return said + (f", wanted {self.wanted}" if self.wanted else "") + order
 
 
-@dataclass(frozen=True)
-class Proof:
+@dataclass(frozen=True, repr=False)
+class Proof(Showing):
     """The outcome of holding an arrangement against a rule.
 
     Attributes
@@ -99,6 +102,16 @@ class Proof:
     orders: int | None
     timing: object
 
+    text_view, html_view = "proof_text", "proof_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
+        rows = len(self.failing_rows)
+        came_out = "the rule is kept" if self.is_kept else f"the rule is broken {len(self.failures)} times, in {rows} rows"
+        return f"Proof of '{self.arrangement.title}': {came_out}; {looked}."
+
     @property
     def is_kept(self):
         """Whether nothing breaks the rule in the rows that were looked at."""
@@ -124,10 +137,6 @@ class Proof:
     def of_row(self, positions):
         """Return the failures of one row."""
         return tuple(failure for failure in self.failures if failure.positions == positions)
-
-    def _repr_html_(self):
-        from importlib import import_module
-        return import_module("circuitlab.views.proof_words").proof_html(self)
 
 
 def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=None):
@@ -185,17 +194,15 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
 
 def _table(arrangement, sample, seed, progress):
     rows = count_rows(arrangement)
-    if sample is None and rows > MOST_ROWS:
-        raise ArrangementError(
-            f"'{arrangement.title}' has {rows} rows from {len(arrangement.controls)} controls; all of them are looked "
-            f"at up to {MOST_ROWS} (16 switches), beyond that it would take some {rows * 0.003 / 3600:.1f} hours. Ask "
-            "for a sample, such as prove(arrangement, sample=1000), or leave out controls that do not matter here.",
-            rows=rows, most=MOST_ROWS)
     if sample is None:
         return lamp_table(arrangement, progress)
     if not isinstance(sample, int) or isinstance(sample, bool) or sample < 1:
         raise ArrangementError(f"a sample is a number of rows from 1 on, got {sample!r}.")
-    numbers = sorted(Random(seed).sample(range(rows), min(sample, rows)))
+    chance, number = Random(seed), min(sample, rows)
+    if rows <= maxsize:
+        numbers = sorted(chance.sample(range(rows), number))
+    else:                           # more than Python lets a range count: drawn one by one, hardly ever the same twice
+        numbers = sorted({chance.randrange(rows) for _ in range(number)})
     return LampTable(arrangement, rows_at_once(arrangement, [_positions(arrangement, each) for each in numbers], progress))
 
 

@@ -1,17 +1,48 @@
-"""Reading a sentence of a rule, and its conditions: words joined by and, or, not and brackets."""
+"""Reading a sentence of a rule, and its conditions: words joined by and, or, not and brackets.
+
+Names of lamps, controls and positions with letters or words that the grammar
+needs for itself stand in quotes: ``"left, rear": steady when "push or pull" "half on"``.
+"""
 
 import re
 
+from ..arrangements.sentences import as_typed, closed, in_quotes, opened
 from ..ground.errors import ArrangementError, unknown_name
+from ..ground.limits import MOST_BRACKETS
 from .conditions import always, literal, never
+
+# What the words of the trade mean unless a rule says otherwise: the first line whose controls are all there counts.
+WORDS = {
+    "turn left": ("turn lever left and key on", "turn lever left"),
+    "turn right": ("turn lever right and key on", "turn lever right"),
+    "stop": ("brake pedal held",),
+    "hazard": ("hazard on",),
+    "tail": ("tail lamps on",),
+}
 
 LOOKS = {"flash": "flashing", "flashing": "flashing", "steady": "steady", "dark": "dark"}
 _JOINING = ("and", "or", "not", "(", ")")
+_GRAMMAR = frozenset((*_JOINING, "when", "else", "always", "never"))
+_BARE = re.compile(r"[\w/+'-]+(?: [\w/+'-]+)*")
+
+
+def bare(name):
+    """Tell whether a name, of one word or more, can stand in a rule without quotes."""
+    return bool(_BARE.fullmatch(name)) and not _GRAMMAR & set(name.split())
+
+
+def fact_words(domain, name, position):
+    """Return a control and a position as they stand in a rule: in quotes where they could be read otherwise."""
+    word = f"{name} {position}"
+    meant = [(one, place) for one, places in domain for place in places if f"{one} {place}" == word]
+    longest = max((one for one, _ in domain if word.startswith(f"{one} ")), key=len, default="")
+    plain = bare(name) and bare(position) and len(meant) == 1 and longest == name and word not in WORDS
+    return word if plain else f"{in_quotes(name)} {in_quotes(position)}"
 
 
 def read_sentence(sentence):
     """Return ``(places, [(look, condition words or None)])`` of a sentence."""
-    places, colon, rest = sentence.partition(":")
+    places, colon, rest = closed(sentence).partition(":")
     if not colon or not places.strip() or not rest.strip():
         raise ArrangementError(f"'{sentence}' is not a line of a rule. Write the lamp, a colon, and what it shall do: "
                                "'rear left: flash when turn left, else dark'.")
@@ -21,14 +52,14 @@ def read_sentence(sentence):
         if order and words[:1] == ["else"]:
             words = words[1:]
         elif order or not words:
-            raise ArrangementError(f"'{sentence}': '{piece}' does not begin with 'else'. "
+            raise ArrangementError(f"'{sentence}': '{as_typed(piece)}' does not begin with 'else'. "
                                    "Part choices by ', else'.")
         if not words or words[0] not in LOOKS:
-            raise unknown_name(f"'{sentence}'", "choice", words[0] if words else "", ("flash", "steady", "dark"))
+            raise unknown_name(f"'{sentence}'", "choice", as_typed(words[0]) if words else "", ("flash", "steady", "dark"))
         if len(words) > 1 and (words[1] != "when" or len(words) == 2):
             raise ArrangementError(f"'{sentence}': after '{words[0]}' write 'when' and a condition, or nothing.")
         choices.append((LOOKS[words[0]], words[2:] or None))
-    return [place.strip() for place in re.split(r",|\band\b", places) if place.strip()], choices
+    return [opened(place.strip()) for place in re.split(r",|\band\b", places) if place.strip()], choices
 
 
 class Reader:
@@ -52,10 +83,21 @@ class Reader:
     def read(self, words):
         """Return the condition; ``or`` joins more loosely than ``and``, ``and`` than ``not``."""
         pieces = re.findall(r"[()]|[^\s()]+", " ".join(words))
+        self._check_depth(pieces)
         condition, rest = self._either(pieces)
         if rest:
             raise self._lost(rest)
         return condition
+
+    def _check_depth(self, pieces):
+        """Raise for more brackets, and more ``not``, inside each other than anyone can follow."""
+        depth = 0
+        for before, piece in zip(("", *pieces), pieces):
+            depth += piece == "(" or piece == before == "not"
+            depth -= piece == ")"
+            if depth > MOST_BRACKETS:
+                raise ArrangementError(f"'{self.sentence[:100]}...': more than {MOST_BRACKETS} brackets stand inside each "
+                                       "other. Give part of the condition a word of its own, or make it simpler.")
 
     def _either(self, pieces):
         condition, rest = self._both(pieces)
@@ -87,6 +129,8 @@ class Reader:
 
     def _word(self, word):
         """Return what a word, a control with a position, or a control alone means."""
+        if opened(word) != word:
+            return self._quoted(word.split())
         if word in ("always", "never"):
             return always(self.domain) if word == "always" else never(self.domain)
         values = dict(self.domain)
@@ -103,6 +147,22 @@ class Reader:
         raise unknown_name(f"'{self.sentence}': arrangement '{self.arrangement.name or self.arrangement.title}'",
                            "switch or word", word, known)
 
+    def _quoted(self, pieces):
+        """Return what a control with a position, or alone, means when one of them stands in quotes."""
+        values, whole = dict(self.domain), opened(" ".join(pieces))
+        for count in range(1, len(pieces)):
+            name, position = opened(" ".join(pieces[:count])), opened(" ".join(pieces[count:]))
+            if position in values.get(name, ()):
+                return literal(self.domain, name, position)
+        if whole in values:
+            return literal(self.domain, whole, *values[whole][1:])
+        for count in range(1, len(pieces)):
+            name = opened(" ".join(pieces[:count]))
+            if name in values:
+                self.arrangement.control(name).check(opened(" ".join(pieces[count:])))
+        raise unknown_name(f"'{self.sentence}': arrangement '{self.arrangement.name or self.arrangement.title}'",
+                           "control", whole, values)
+
     def _meaning(self, word):
         """Return the first meaning that this arrangement has the controls for."""
         missing = None
@@ -118,5 +178,5 @@ class Reader:
                            [name for name, _ in self.domain]) from missing
 
     def _lost(self, pieces):
-        where = f"'{pieces[0]}' is out of place" if pieces else "something is missing at the end of a condition"
+        where = f"'{as_typed(pieces[0])}' is out of place" if pieces else "something is missing at the end of a condition"
         return ArrangementError(f"'{self.sentence}': {where}. Join words by and, or, not, and brackets.")

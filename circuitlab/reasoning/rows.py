@@ -3,14 +3,12 @@
 from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 
-from ..ground.errors import ArrangementError
+from ..arrangements.rows import phases_of, rows_of
+from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point, run
 from .looks import brightness
-
-MOST_ROWS = 65_536  # 16 two-position controls
 
 
 @dataclass(frozen=True)
@@ -37,8 +35,8 @@ class Cell:
         return self.wanted in (None, self.look)
 
 
-@dataclass(frozen=True)
-class Row:
+@dataclass(frozen=True, repr=False)
+class Row(Showing):
     """One combination of all control positions.
 
     Attributes
@@ -58,17 +56,31 @@ class Row:
     blown: tuple
 
     @property
+    def brief(self):
+        """In one sentence. [text]"""
+        looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in self.cells.items())
+        where = ", ".join(f"{control} {position}" for control, position in self.positions.items())
+        return f"Row {where or 'without controls'}: {looks or 'no lamps'}; {self.sentence}."
+
+    @property
     def keeps_rule(self):
         """Whether every lamp of the row keeps the rule."""
         return self.verdict == "settled" and all(cell.keeps_rule for cell in self.cells.values())
 
 
-@dataclass(frozen=True)
-class LampTable:
+@dataclass(frozen=True, repr=False)
+class LampTable(Showing):
     """Every row of an arrangement, first control slowest, rest position first."""
 
     arrangement: object
     rows: tuple
+
+    text_view, html_view = "lamp_table_text", "lamp_table_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Lamp table of '{self.arrangement.title}': {len(self.rows)} rows, {len(self.lamps)} lamps."
 
     @property
     def controls(self):
@@ -114,14 +126,6 @@ def troubles_of(rows):
     return tuple(Counter(row.sentence for row in rows if row.verdict != "settled").most_common())
 
 
-def count_rows(arrangement):
-    """Return how many rows an arrangement has. [1]"""
-    rows = 1
-    for control in arrangement.controls:
-        rows *= len(control.positions)
-    return rows
-
-
 def lamp_table(arrangement, progress=None):
     """Return the lamp table of an arrangement.
 
@@ -134,16 +138,11 @@ def lamp_table(arrangement, progress=None):
     Raises
     ------
     ArrangementError
-        When there are more than 65 536 rows.
+        When there are more rows than are gone through (:mod:`~circuitlab.ground.limits`).
     """
-    if count_rows(arrangement) > MOST_ROWS:
-        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
-                               f"{MOST_ROWS}. Leave out controls that do not matter here, or prove a sample of the rows.")
     from .rows_at_once import rows_at_once    # it makes rows such as those here
 
-    names = [control.name for control in arrangement.controls]
-    rows = product(*(control.positions for control in arrangement.controls))
-    return LampTable(arrangement, rows_at_once(arrangement, [dict(zip(names, positions)) for positions in rows], progress))
+    return LampTable(arrangement, rows_at_once(arrangement, rows_of(arrangement), progress))
 
 
 def row_of(arrangement, positions):
@@ -161,8 +160,8 @@ def row_of(arrangement, positions):
     operated beforehand lead elsewhere than relays at rest, the row has a
     memory and its verdict is ``several stable``.
     """
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    combinations = [dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers))]
+    positions = arrangement.positions(positions)
+    combinations = phases_of(arrangement)
     points = [operating_point(arrangement, positions, phases) for phases in combinations]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}

@@ -9,31 +9,26 @@ is one of the trade (``turn left``, ``stop``, ``hazard``), a control with a
 position (``key on``), or a control alone, which means: not at rest.
 """
 
-import re
 from dataclasses import dataclass, field, fields, replace
 from itertools import product
+from math import prod
+from os import PathLike
 
 from ..arrangements import Wanted
+from ..arrangements.rows import check_number
+from ..arrangements.sentences import in_quotes
 from ..arrangements.text import read_table
-from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, unknown_name
+from ..ground.arguments import LIST, must_be
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, shown, unknown_name
 from ..ground.places import kit_folder
+from ..ground.showing import Showing
 from ..parts import Lamp
 from .conditions import always, literal, never
-from .reading import Reader, read_sentence
+from .reading import WORDS, Reader, bare, fact_words, read_sentence
 
 FORMAT = 1
 MOST_LIMIT = 1000      # of any of them, flashes per minute, shares or seconds
 _NEVER = "never"
-
-# What the words of the trade mean unless a rule says otherwise: the first line whose controls are all there counts.
-WORDS = {
-    "turn left": ("turn lever left and key on", "turn lever left"),
-    "turn right": ("turn lever right and key on", "turn lever right"),
-    "stop": ("brake pedal held",),
-    "hazard": ("hazard on",),
-    "tail": ("tail lamps on",),
-}
-
 
 @dataclass(frozen=True)
 class Limits:
@@ -64,8 +59,8 @@ class Limits:
                 raise ArrangementError(f"the limit '{limit.name}' of a rule must be a number from 0 to {MOST_LIMIT}.")
 
 
-@dataclass(frozen=True)
-class Rule:
+@dataclass(frozen=True, repr=False)
+class Rule(Showing):
     """Sentences that say what lamps shall do, with their source.
 
     Parameters
@@ -93,8 +88,14 @@ class Rule:
     if_fitted: bool = False
     name: str = ""
 
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Rule '{self.title or self.name or 'without a title'}': {' / '.join(self.sentences)}"
+
     def __post_init__(self):
         given = (self.sentences,) if isinstance(self.sentences, str) else self.sentences
+        must_be(given, LIST, "sentences", "Rule")
         if not given or not all(isinstance(sentence, str) and sentence.strip() for sentence in given):
             raise ArrangementError("a rule needs sentences such as 'rear left: flash when turn left, else dark'.")
         object.__setattr__(self, "sentences", tuple(line.strip() for text in given for line in text.splitlines()
@@ -117,7 +118,7 @@ def rule(name_or_text):
     name_or_text : str
         Such as ``"turn-over-stop"``, ``"my-rule.toml"`` or ``"rear left: steady when stop, else dark"``. [text]
     """
-    text = str(name_or_text)
+    text = str(name_or_text) if isinstance(name_or_text, (str, PathLike)) else shown(name_or_text)
     if text.endswith(".toml"):
         return _load(text)
     if ":" in text:
@@ -207,11 +208,14 @@ def rule_sentence(arrangement, lamp):
     if not lines:
         return ""
     domain = tuple((control.name, control.positions) for control in arrangement.controls)
-    choices, before = [], []
+    choices, before, taken = [], [], never(domain)
     for line in lines:
         condition = always(domain)
         for control, position in line.when:
             condition &= literal(domain, control, position)
+        if (condition & ~taken).is_never:     # the lines before it take all its rows
+            continue
+        taken |= condition
         if before and before[-1][0] == line.look:
             before[-1][1] |= condition
         else:
@@ -219,7 +223,7 @@ def rule_sentence(arrangement, lamp):
     for look, condition in before:
         word = "flash" if look == "flashing" else look
         choices.append(word if condition.is_always else f"{word} when {condition_words(condition.shortest())}")
-    if not before[-1][1].is_always:
+    if not taken.is_always:
         choices.append("dark")
     return f"{_place_of(arrangement, lamp)}: {', else '.join(choices)}"
 
@@ -236,8 +240,8 @@ def condition_words(condition):
         for name in sorted(term, key=order.index):
             allowed = [value for value in values[name] if value in term[name]]
             others = [value for value in values[name] if value not in term[name]]
-            facts.append(f"{name} {allowed[0]}" if len(allowed) == 1 else
-                         " and ".join(f"not {name} {value}" for value in others))
+            facts.append(fact_words(condition.domain, name, allowed[0]) if len(allowed) == 1 else
+                         " and ".join(f"not {fact_words(condition.domain, name, value)}" for value in others))
         said.append(" and ".join(facts) or "always")
     return " or ".join(said)
 
@@ -246,7 +250,8 @@ def condition_words(condition):
 
 def _lamps(arrangement, asked, place, sentence):
     lamps = arrangement.of_kind(Lamp)
-    found = [lamp.name for lamp in lamps if place == lamp.name or place.lower() == lamp.place.lower()]
+    found = [lamp.name for lamp in lamps if place == lamp.name]
+    found = found or [lamp.name for lamp in lamps if place.lower() == lamp.place.lower()]
     if not found and not asked.if_fitted:
         raise unknown_name(f"'{sentence}': arrangement '{arrangement.name or arrangement.title}'", "lamp", place,
                            [lamp.place or lamp.name for lamp in lamps])
@@ -259,8 +264,9 @@ def _lamp_list(arrangement):
 
 def _place_of(arrangement, lamp):
     place = arrangement.part(lamp).place
-    alone = sum(other.place.lower() == place.lower() for other in arrangement.of_kind(Lamp)) == 1
-    return place if alone and place and not re.search(r"[,:;]|\band\b", place) else lamp
+    alone = sum(place.lower() == other.place.lower() for other in arrangement.of_kind(Lamp)) == 1
+    said = place if place and alone and bare(place) and place not in arrangement.by_name else lamp
+    return said if bare(said) else in_quotes(said)
 
 
 def _condition(arrangement, asked, words, domain, sentence):
@@ -284,8 +290,12 @@ def _check_reach(choices, sentence, if_fitted):
 
 def _check_agree(lamp, first, second, domain):
     """Raise when two sentences ask different things of a lamp in some row."""
-    for row in product(*(values for _, values in domain)):
-        where = dict(zip((name for name, _ in domain), row))
+    rests = {name: values[0] for name, values in domain}
+    used = {name for _, choices in (first, second) for _, condition in choices for name in condition.variables}
+    spoken = [(name, values) for name, values in domain if name in used]
+    check_number(prod(len(values) for _, values in spoken), f"two lines speak about {lamp} in", "together", "compared")
+    for row in product(*(values for _, values in spoken)):
+        where = rests | dict(zip((name for name, _ in spoken), row))
         looks = [next((look for look, condition in choices if condition.holds(where)), "dark")
                  for _, choices in (first, second)]
         if looks[0] != looks[1]:

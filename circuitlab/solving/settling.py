@@ -17,6 +17,7 @@ from math import inf
 
 from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError, CircuitLabError, PartError, listed, unknown_name
+from ..ground.showing import Showing
 from .network import network
 
 LIVE = 1.0        # V above battery minus from which a point is called live: below it no lamp shows anything
@@ -25,8 +26,8 @@ NOTHING = 1e-9    # A, what the last digits of two volts across a milliohm can p
 SEARCH = 4096     # states looked at before giving up the search for a stable one
 
 
-@dataclass(frozen=True)
-class OperatingPoint:
+@dataclass(frozen=True, repr=False)
+class OperatingPoint(Showing):
     """Volts, currents and states of one arrangement at one moment.
 
     Volts are counted from the battery's minus terminal. A terminal that no
@@ -56,6 +57,14 @@ class OperatingPoint:
     _contacts: object = field(default=None, repr=False, compare=False)
     _volts: tuple = field(default=(), repr=False)
     _temperatures: tuple = field(default=(), repr=False)
+
+    text_view, html_view = "settled_status", ""
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
+        return f"Operating point of '{self.arrangement.title}'{f' with {where}' if where else ''}: {self.sentence}."
 
     @property
     def is_settled(self):

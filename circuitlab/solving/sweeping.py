@@ -16,11 +16,11 @@ wiring, the same laws of the parts, the same walk to rest. States are those of
 :func:`~circuitlab.solving.operating_point`, volts the same within 1 nV.
 """
 
-from itertools import product
 
 import numpy as np
 
 from ..arrangements import changed
+from ..arrangements.rows import rows_of
 from ..ground.errors import ArrangementError, unknown_name
 from .settling import LAST, LIVE, NOTHING, _phases, checked_arrangement, operating_point
 from .sweep_cases import grouped
@@ -72,8 +72,7 @@ def sweep(cases, rows=None, phases=None, changes=((),), operated=()):
         return Sweep(variants, rows, phases, variant_of, row_of, phase_of, (len(variant_of),), tuple(operated))
     arrangement = checked_arrangement(cases)
     if rows is None:
-        names = [control.name for control in arrangement.controls]
-        rows = [dict(zip(names, places)) for places in product(*(control.positions for control in arrangement.controls))]
+        rows = rows_of(arrangement)
     if phases is None:
         phases = ("on", "off") if any(part.swings for part in arrangement.parts) else ("on",)
     rows, phases = list(rows), list(phases)

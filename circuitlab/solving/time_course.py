@@ -10,6 +10,7 @@ from functools import cached_property
 from math import exp, log
 
 from ..ground.errors import ScriptError, unknown_name
+from ..ground.showing import Showing, view
 from ..parts.lamp import COLD
 from .network import network
 from .settling import OperatingPoint
@@ -34,8 +35,8 @@ class Event:
     state: str
 
 
-@dataclass(frozen=True)
-class TimeCourse:
+@dataclass(frozen=True, repr=False)
+class TimeCourse(Showing):
     """The record of a run; charts, meters and rates all read it.
 
     Attributes
@@ -60,6 +61,14 @@ class TimeCourse:
     sentence: str
     _samples: tuple
     _end: object
+
+    text_view, html_view = "describe_course", "time_chart"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return (f"Time course of '{self.arrangement.title}', 0 to {self.until:g} s: {len(self.script)} control actions, "
+                f"{len(self.events)} events; {self.sentence}.")
 
     @cached_property
     def times(self):
@@ -177,8 +186,7 @@ class TimeCourse:
 
     def plot(self, ax=None, **choices):
         """Draw the printed time chart with matplotlib; see :func:`circuitlab.views.print_chart.plot`."""
-        from importlib import import_module
-        return import_module("circuitlab.views.print_chart").plot(self, ax=ax, **choices)
+        return view("plot")(self, ax=ax, **choices)
 
 
 @dataclass(frozen=True)

@@ -76,7 +76,8 @@ def read_class(folder, lesson=None):
             raise FileError(f"'{folder}' holds no folder. Put each student's folder 'answers' into a folder of its own there.")
     except OSError as error:
         raise FileError(f"'{folder}' cannot be read: {error.strerror}.") from None
-    return [read_student(each, lesson) for each in sorted(students, key=lambda each: natural(each.name))]
+    return [_linked(each) if _is_link(each) else read_student(each, lesson)
+            for each in sorted(students, key=lambda each: natural(each.name))]
 
 
 def natural(name):
@@ -101,8 +102,6 @@ def read_student(place, lesson=None):
     name = printable(place.name, 255)
     if not os.path.isdir(place):
         return Handed(name, {}, (Trouble("", "a file, not a student's folder"),))
-    if _is_link(place):
-        return Handed(name, {}, (Trouble("", "a link, which is not followed; copy the folder here"),))
     events, troubles, strangers, known, inner = {}, [], [], lesson_numbers(), place / "answers"
     if os.path.lexists(inner) and _is_link(inner):
         troubles.append(Trouble("", "'answers' is a link, which is not followed"))
@@ -131,8 +130,13 @@ def read_student(place, lesson=None):
 
 
 def _is_link(path):
-    """Tell whether a place leads elsewhere: what lies outside a student's folder is not read."""
-    return os.path.islink(path) or os.path.realpath(path) != os.path.join(os.path.realpath(path.parent), path.name)
+    """Tell whether a place in a folder leads elsewhere: what lies outside the class is not read."""
+    here, there = os.path.join(os.path.realpath(path.parent), path.name), os.path.realpath(path)
+    return os.path.islink(path) or os.path.normcase(here) != os.path.normcase(there)
+
+
+def _linked(place):
+    return Handed(printable(place.name, 255), {}, (Trouble("", "a link, which is not followed; copy the folder here"),))
 
 
 def _lines(file, lesson):

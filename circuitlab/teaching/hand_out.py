@@ -11,11 +11,13 @@ import shutil
 import sys
 from pathlib import Path
 
-from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.arguments import FOLDER, PATH, must_be
+from ..ground.errors import CircuitLabError, FileError, unknown_name
 from ..ground.places import kit_folder
+from ..ground.plain import plain
 from ..ground.saving import save
 from .class_marking import AT_ONCE, HALF, LATER, student_marks
-from .gathering import lesson_questions
+from .gathering import lesson_numbers, lesson_questions
 
 CREDIT = {AT_ONCE: 1.0, LATER: 1.0, HALF: 0.5}
 KEPT_ANYWAY = ("predicted", "noted")    # kinds in which nothing can be lost
@@ -43,18 +45,23 @@ def hand_out(number, course):
     UnknownName
         For a lesson the kit does not have.
     FileError
-        When another notebook stands there, such as one that was changed since; it is left as it is.
+        For a folder that cannot be written, and when another notebook stands there, such as one that was changed
+        since; it is left as it is.
     """
+    must_be(course, FOLDER, "course", "hand_out")
     lessons = {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
     if number not in lessons:
         raise unknown_name("the kit", "lesson", number, lessons)
-    folder = Path(course) / f"lesson-{number}"
-    (folder / "answers").mkdir(parents=True, exist_ok=True)
+    folder, notebook = Path(course) / f"lesson-{number}", json.loads(lessons[number].read_text(encoding="utf-8"))
+    notebook["cells"].append(_graded(number, len(lesson_questions(number))))
+    try:
+        (folder / "answers").mkdir(parents=True, exist_ok=True)
+        shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
+    except (OSError, shutil.Error) as error:
+        raise FileError(f"'{folder}' cannot be used for the assignment: {getattr(error, 'strerror', None) or error}. "
+                        "Give another folder.", folder=folder) from None
     if not (folder / "answers" / "README.txt").exists():
         save("Your answers are kept here, one line each.\n", folder / "answers" / "README.txt")
-    shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
-    notebook = json.loads(lessons[number].read_text(encoding="utf-8"))
-    notebook["cells"].append(_graded(number, len(lesson_questions(number))))
     save(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", folder / lessons[number].name)
     return folder
 
@@ -67,8 +74,11 @@ def points(record):
     record : str or Path
         The file, such as ``answers/lesson-06.jsonl``. [text]
     """
+    must_be(record, PATH, "record", "points")
     record = Path(record)
     number = record.stem.removeprefix("lesson-")
+    if number not in lesson_numbers():
+        raise FileError(f"'{record.name}' is not the record of a lesson of this kit. Give one such as 'lesson-06.jsonl'.")
     questions, marks = lesson_questions(number), student_marks(record.parent, number)
     return sum(1.0 if questions[item].kind in KEPT_ANYWAY else CREDIT.get(mark.word, 0.0) for item, mark in marks.items())
 
@@ -80,8 +90,18 @@ def _graded(number, most):
             "metadata": {"deletable": False, "editable": False, "nbgrader": marks}}
 
 
-if __name__ == "__main__":
+def main(words):
+    """Write an assignment by the words of a command line: number and folder; return the number to leave with. [1]"""
     try:
-        print(hand_out(*sys.argv[1:3]))
+        if len(words) != 2 or words[0].startswith("-"):
+            raise FileError("hand_out takes the number of a lesson and nbgrader's folder of sources, such as: "
+                            "python -m circuitlab.teaching.hand_out 06 course/source")
+        print(plain(str(hand_out(*words))))
     except CircuitLabError as error:
-        sys.exit(str(error))
+        print(error, file=sys.stderr)
+        return 2
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

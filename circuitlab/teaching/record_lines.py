@@ -27,6 +27,7 @@ CUT = "cut off or edited, no longer a line of a record"
 STRANGE = "of a kind this kit does not know, perhaps of a newer kit"
 LONG = "far too long for a line of a record"
 OTHER = "of another lesson"
+EDITED = "edited: "
 _NEEDED = ("item", "event", "lesson")
 _FIELDS = ((("kit", "at", "reason", "confidence", "idea", "what"), "text", lambda value: isinstance(value, str)),
            (("seed", "try", "step"), "a whole number", lambda value: isinstance(value, int) and not isinstance(value, bool)),
@@ -123,7 +124,8 @@ def line_of(event):
     if len(line) > LONGEST:
         wrong = f"it is too long, {len(line):,} letters of {LONGEST:,}"
     if wrong:
-        raise FileError(f"your answer counts here, but it cannot be kept: {wrong}. Give a shorter or a plainer one.")
+        raise FileError(f"your answer counts here, but it cannot be kept: {wrong.removeprefix(EDITED)}. "
+                        "Give a shorter or a plainer one.")
     return line
 
 
@@ -160,10 +162,10 @@ def _fault(event, lesson):
     for fields, words, fits in _FIELDS:
         for field in fields:
             if event.get(field) is not None and not fits(event[field]):
-                return f"edited: its '{field}' is not {words}"
+                return f"{EDITED}its '{field}' is not {words}"
     for field, value in event.items():
         if not _is_plain(value, DEEPEST):
-            return f"edited: its '{printable(field)}' holds what no answer holds"
+            return f"{EDITED}its '{printable(field)}' holds what no answer holds"
     return OTHER if event["lesson"] != lesson else ""
 
 
@@ -204,7 +206,7 @@ def read_record(path, lesson):
         with open(path, encoding=encoding_of(head), errors="replace", newline="\n") as file:
             for number, line in _numbered(file):
                 if number > MOST_LINES:
-                    trouble = f"it goes on for far longer than any record, past line {MOST_LINES}"
+                    trouble = "it goes on for far longer than any record"
                     break
                 event, fault = (None, LONG) if line is None else event_of(line, lesson)
                 if fault:

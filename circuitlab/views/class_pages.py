@@ -4,6 +4,7 @@ A mark is told by its shape and in words; the pages print in grey.
 """
 
 from ..ground.files import page_mark
+from ..ground.plain import bounded
 from .style import safe
 
 SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
@@ -11,6 +12,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
 TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
+MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
 @page { size: A4 landscape; margin: 8mm }
@@ -84,7 +86,7 @@ def grid_lines(summary):
     for student in summary.students:
         marks = [summary.mark(student, *place) for place in places]
         lines.append([student.name, *(_words(mark) for mark in marks), *_sums(marks, asked),
-                      "; ".join(each.words for each in student.troubles)])
+                      "; ".join(bounded(each.words, MOST_TOLD) for each in student.troubles)])
     return lines + [[name, *("" for _ in places), "", "", f"skipped: {why}"] for name, why in summary.skipped]
 
 

@@ -45,7 +45,7 @@ def _edited(do):
         try:
             event = json.loads(lines[at])
             lines[at] = do(chance, event).encode("utf-8", "surrogatepass")
-        except (ValueError, AttributeError, RecursionError, IndexError):
+        except (ValueError, AttributeError, TypeError, RecursionError, IndexError):
             pass
     return _lines(edit)
 

@@ -15,9 +15,10 @@ from time import process_time
 sys.path[:0] = [str(Path(__file__).resolve().parents[1]), str(Path(__file__).resolve().parents[2])]
 
 from circuitlab.arrangements import arrangement, arrangement_names
+from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.faults.classing import Classing
-from circuitlab.reasoning.faults.observing import observe, phases_of, rows_of
+from circuitlab.reasoning.faults.observing import observe
 
 
 def largest():

@@ -21,8 +21,8 @@ from time import process_time
 sys.path[:0] = [str(Path(__file__).resolve().parents[1]), str(Path(__file__).resolve().parents[2])]
 
 from circuitlab.arrangements import arrangement, arrangement_names
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning import brightness, count_rows, flash, prove
-from circuitlab.reasoning.faults.observing import rows_of
 from circuitlab.reasoning.orders import phase_combinations
 from circuitlab.reasoning.rows import look_of
 from circuitlab.reasoning.timing import SETTLED, THROWN_AT, WATCHED

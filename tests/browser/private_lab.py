@@ -11,7 +11,7 @@ import time
 import urllib.request
 from pathlib import Path
 
-from circuitlab.commands.lab import QUIET, SETTINGS, private_places
+from circuitlab.commands.lab import SETTINGS, private_places, quiet_words
 
 # Beyond the learner's settings: nothing is saved behind the test's back, and the look does not follow the machine.
 TEST_SETTINGS = SETTINGS | {
@@ -43,7 +43,7 @@ class PrivateLab:
         with socket.socket() as probe:
             probe.bind(("127.0.0.1", 0))
             self.address = f"http://127.0.0.1:{probe.getsockname()[1]}"
-        words = [*QUIET, f"--ServerApp.root_dir={root}", "--no-browser", "--allow-root", "--ServerApp.port_retries=0",
+        words = [*quiet_words(), f"--ServerApp.root_dir={root}", "--no-browser", "--allow-root", "--ServerApp.port_retries=0",
                  f"--port={self.address.rpartition(':')[2]}", f"--IdentityProvider.token={self.token}",
                  "--LabApp.expose_app_in_browser=True"]
         places = os.environ | private_places(self.own, TEST_SETTINGS)

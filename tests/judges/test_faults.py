@@ -10,8 +10,8 @@ from random import Random
 import pytest
 
 from circuitlab.arrangements import arrangement, arrangement_names
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning.faults import fault_table, single_faults
-from circuitlab.reasoning.faults.observing import rows_of
 from circuitlab.reasoning.sizing import capacity
 
 from judges.kirchhoff import NoRest, settle

@@ -3,9 +3,9 @@
 import pytest
 
 from circuitlab.arrangements import Hold, LoseJoint, Short, arrangement, arrangement_names, changed
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Battery, Chassis, Control, Fuse, Lamp, Resistor, Splice, toggle
 from circuitlab.reasoning.faults import fault_table, single_faults
-from circuitlab.reasoning.faults.observing import rows_of
 from circuitlab.solving import operating_point
 
 from outside.small_circuits import circuit

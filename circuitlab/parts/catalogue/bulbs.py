@@ -9,10 +9,11 @@ share cap and number of filaments, but neither watts nor light are the same.
 from dataclasses import dataclass
 from functools import cache
 
-from ...ground.errors import PartError, UnknownName, listed, unknown_name
+from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ...ground.quantities import read_quantity
 from ..lamp import Lamp
-from .tables import table
+from ..making import maker
+from .tables import named, table
 
 FAMILIES = {"UNECE": "UNECE category", "US": "US trade number"}
 
@@ -67,6 +68,7 @@ def bulbs():
                       row["source"]) for row in table("lamps"))
 
 
+@maker
 def bulb(name, filament=None, rated_volts=12.0, family=None):
     """Return one filament of a bulb by its UNECE category or US trade number.
 
@@ -88,8 +90,8 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
     PartError
         When the bulb is of the other family, or which filament is meant is not clear.
     """
-    name, rated_volts = str(name), read_quantity(rated_volts, "V")
-    if family is not None and family not in FAMILIES:
+    name, rated_volts = named(name), read_quantity(rated_volts, "V")
+    if family is not None and (not isinstance(family, str) or family not in FAMILIES):
         raise unknown_name("the kit's catalogue", "family of bulbs", family, FAMILIES)
     _check_family(name, family)
     of_name = _of_name(name)
@@ -100,17 +102,18 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
                           f"{listed(volts)}.", kind="bulb", name=name, allowed=volts)
     if len(found) == 1:
         if filament not in (None, "single"):
-            raise PartError(f"{name} has one filament, so there is no {filament!r} one. Leave 'filament' out.",
+            raise PartError(f"{name} has one filament, so there is no {shown(filament)} one. Leave 'filament' out.",
                             name=name)
         return found[0]
     by_filament = {one.filament: one for one in found}
-    if filament not in by_filament:
+    if not isinstance(filament, str) or filament not in by_filament:
         raise PartError(f"{name} has two filaments, major ({by_filament['major'].watts:g} W) and minor "
-                        f"({by_filament['minor'].watts:g} W), got filament={filament!r}. Say 'major' or 'minor'; "
+                        f"({by_filament['minor'].watts:g} W), got filament={shown(filament)}. Say 'major' or 'minor'; "
                         "where both are wired they are two lamps.", name=name)
     return by_filament[filament]
 
 
+@maker
 def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=None, place="", note=""):
     """Return a lamp with the figures of a bulb in the catalogue.
 
@@ -132,7 +135,7 @@ def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=No
     found = bulb(bulb_name, filament, rated_volts, family)
     if found.glass == "amber":
         if light not in (None, "amber"):
-            raise PartError(f"lamp '{name}': a {found.name} has amber glass and cannot show {light}. "
+            raise PartError(f"lamp '{name}': a {found.name} has amber glass and cannot show {shown(light)}. "
                             "Choose a bulb of clear glass.", part=name)
         light = "amber"
     suffix = "" if found.rated_volts == 12 else f" {found.rated_volts:g} V"
@@ -142,6 +145,7 @@ def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=No
                 **({"light": light} if light else {}))
 
 
+@maker
 def near_names(name, rated_volts=12.0):
     """Return a bulb and those nearest to it in the other family, each in words.
 
@@ -162,7 +166,7 @@ def near_names(name, rated_volts=12.0):
     >>> list(near_names("P21W"))
     ['P21W', '1156']
     """
-    name, rated_volts = str(name), read_quantity(rated_volts, "V")
+    name, rated_volts = named(name), read_quantity(rated_volts, "V")
     mine = [one for one in _of_name(name) if one.rated_volts == rated_volts]
     pointed = [one.near for one in mine if one.near]
     pointing = [one.name for one in bulbs() if one.near == name and one.rated_volts == rated_volts]

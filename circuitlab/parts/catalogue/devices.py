@@ -6,17 +6,19 @@ relay operates only at the volts where it must, a diode drops the most it may.
 
 import re
 
-from ...ground.errors import PartError, UnknownName, listed, unknown_name
+from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ...ground.quantities import read_quantity
 from ..conductors import Fuse, Resistor
 from ..flasher import Flasher, thermal_flasher
 from ..law import JOINT
+from ..making import maker
 from ..relay import Relay
 from ..semiconductors import Diode, LedLamp
-from .tables import find, table
+from .tables import find, named, table
 
 TWO_LAMPS = 42.0  # W at 12 V, of the least a car or trailer turns with: two lamps of 21 W
 
+@maker
 def relay(name, kind, place="", note=""):
     """Return a relay with the figures of a sheet; what the sheet leaves out is the kit's default.
 
@@ -46,10 +48,10 @@ def _thousandth(value):
 
 def _fuse_row(kind):
     """Return the row of a fuse given as a number, as ``"7.5 A"`` or as ``"mini blade 7.5 A"``."""
-    words = re.match(r"\s*(\D*?)\s*([\d.,].*)$", str(kind))
+    words = re.match(r"\s*(\D*?)\s*([\d.,].*)$", named(kind)[:100])
     families = list(dict.fromkeys(row["family"] for row in table("fuses")))
     if not words:
-        raise PartError(f"'{kind}' is no fuse. Write its rating, such as '7.5 A', with {listed(families)} before it "
+        raise PartError(f"{shown(kind)} is no fuse. Write its rating, such as '7.5 A', with {listed(families)} before it "
                         "when it is not a regular blade.", got=kind)
     family, rating = words[1] or "blade", read_quantity(words[2], "A")
     if family not in families:
@@ -65,6 +67,7 @@ def _fuse_row(kind):
                       kind="fuse", name=kind, allowed=ratings)
 
 
+@maker
 def fuse(name, kind, place="", note=""):
     """Return a fuse of a rating that is made, its colour and family in the note.
 
@@ -84,6 +87,7 @@ def fuse(name, kind, place="", note=""):
     return Fuse(name, row["rating [A]"], place=place, note=note or f"{row['colour']} {row['family']}")
 
 
+@maker
 def fuse_colour(kind):
     """Return the colour of a fuse's body. [text]
 
@@ -93,6 +97,7 @@ def fuse_colour(kind):
     return _fuse_row(kind)["colour"]
 
 
+@maker
 def flasher(name, kind, place="", note=""):
     """Return a flasher unit with the figures of a catalogue.
 
@@ -122,6 +127,7 @@ def flasher(name, kind, place="", note=""):
     return make(name, rate=row["rate [1/min]"], on_share=row["on share [%]"] / 100, **given)
 
 
+@maker
 def diode(name, kind, place="", note=""):
     """Return a diode with the figures of a sheet.
 
@@ -135,6 +141,7 @@ def diode(name, kind, place="", note=""):
                  note=note or f"{kind}, up to {row['carries [A]']:g} A")
 
 
+@maker
 def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note=""):
     """Return an LED lamp that stands in for a bulb, with or without a load resistor.
 
@@ -151,6 +158,7 @@ def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note="
                    light, place, note, **more)
 
 
+@maker
 def load_resistor(name, kind="one lamp", place="", note=""):
     """Return a load resistor that makes LED lamps draw like bulbs, as a part of its own.
 

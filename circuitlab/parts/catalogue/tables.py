@@ -4,8 +4,9 @@ import csv
 from functools import cache
 from types import MappingProxyType
 
-from ...ground.errors import FileError, unknown_name
+from ...ground.errors import FileError, shown, unknown_name
 from ...ground.places import kit_folder
+from ..making import maker
 
 MARKS = ("verified", "secondary", "from memory", "common practice")
 
@@ -15,7 +16,7 @@ def table_names():
     return sorted(path.stem for path in kit_folder("datasets").glob("*.csv"))
 
 
-@cache
+@maker
 def table(name):
     """Return the rows of one of the kit's tables, in the order of its file.
 
@@ -42,8 +43,13 @@ def table(name):
     >>> table("tungsten")[0]["resistivity [microohm cm]"]
     5.65
     """
-    if name not in table_names():
+    if not isinstance(name, str) or name not in table_names():
         raise unknown_name("the kit", "table", name, table_names())
+    return _read(name)
+
+
+@cache
+def _read(name):
     return rows_of((kit_folder("datasets") / f"{name}.csv").read_text(encoding="utf-8"), f"{name}.csv")
 
 
@@ -72,10 +78,15 @@ def _value(heading, cell, where, line):
                         file=where) from None
 
 
+def named(wanted):
+    """Return what is asked for as a name; a short whole number counts as one, such as the bulb 1156. [text]"""
+    return wanted if isinstance(wanted, str) else shown(wanted)
+
+
 def find(name, column, wanted):
     """Return the row of a table in which a column is what is wanted, or raise UnknownName."""
     rows = table(name)
     for row in rows:
-        if row[column] == str(wanted):
+        if row[column] == named(wanted):
             return row
     raise unknown_name("the kit's catalogue", column, wanted, [row[column] for row in rows])

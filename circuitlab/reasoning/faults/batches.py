@@ -7,6 +7,7 @@ one by one.
 
 from dataclasses import dataclass, replace
 
+from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
@@ -24,7 +25,6 @@ from .observing import (
     observe,
     observe_timed,
     only_flasher,
-    phases_of,
     stalled_words,
     wants_to_leave,
     with_blown,
@@ -109,10 +109,10 @@ class _Table:
         drawn = amps[0]
         for other in amps[1:]:
             drawn = drawn + (other - drawn) * (other > drawn)
-        self.amps = drawn.reshape(shape).tolist()
+        self.amps, most = drawn.reshape(shape).tolist(), float(sum(amps).max())
         self.overloaded = _names_where(shape, (
             (name, abs(solved.current(name)).filled(0.0) > limit)
-            for name, limit in sorted(limits_of(healthy).items()) if float(drawn.max()) > limit))
+            for name, limit in sorted(limits_of(healthy).items()) if most > limit))
         self.blown = _names_where(
             shape,
             (

@@ -12,8 +12,8 @@ the same for many changes at once.
 """
 
 from dataclasses import dataclass, replace
-from itertools import product
 
+from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...solving import operating_point, run
 from ..looks import brightness
@@ -56,19 +56,6 @@ class Observed:
     overloaded: tuple = ()
     drawn: float = 0.0
     held_levels: tuple = ()
-
-
-def rows_of(arrangement):
-    """Return the positions of every row, first control slowest. [text]"""
-    names = [control.name for control in arrangement.controls]
-    return tuple(dict(zip(names, positions)) for positions in
-                 product(*(control.positions for control in arrangement.controls)))
-
-
-def phases_of(arrangement):
-    """Return every combination of flasher phases, all on first. [text]"""
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    return tuple(dict(zip(flashers, phases)) for phases in product(("on", "off"), repeat=len(flashers)))
 
 
 def limits_of(arrangement):
@@ -137,9 +124,9 @@ def _loads(arrangement, points, limits):
     """Return the greatest battery current and the wires that carry too much in any phase. [A], [text]"""
     drawn, overloaded, least = 0.0, set(), min(limits.values(), default=0.0)
     for point in points:
-        amps = max(abs(point.current(battery.name)) for battery in arrangement.of_kind(Battery))
-        drawn = max(drawn, amps)
-        if amps > least:
+        amps = [abs(point.current(battery.name)) for battery in arrangement.of_kind(Battery)]
+        drawn = max(drawn, *amps)
+        if sum(amps) > least:      # no wire carries more than all batteries give together
             overloaded |= {name for name, limit in limits.items()
                            if name in arrangement.by_name and abs(point.current(name)) > limit}
     return drawn, tuple(sorted(overloaded))

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from ...arrangements.rows import phases_of
 from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice
 from ...solving import operating_point
-from .observing import phases_of
 
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
 _REACH = {

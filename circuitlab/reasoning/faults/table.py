@@ -3,16 +3,17 @@
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from ...arrangements.rows import check_rows, rows_of
 from ...ground.errors import ArrangementError
+from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
-from ..looks import brightness
-from ..rows import MOST_ROWS, count_rows, troubles_of
+from ..rows import troubles_of
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all
 from .catalogue import Fault, single_faults
-from .classing import CLASSES, NO_EFFECT, Classing
-from .observing import DARK, rows_of
+from .classing import CLASSES, Classing
+from .observing import DARK
 from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
@@ -68,8 +69,8 @@ class FaultLine:
         return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
 
 
-@dataclass(frozen=True)
-class FaultTable:
+@dataclass(frozen=True, repr=False)
+class FaultTable(Showing):
     """Every fault of an arrangement, worst first.
 
     Attributes
@@ -90,6 +91,13 @@ class FaultTable:
     lines: tuple
     asked: int
     troubles: tuple = ()
+
+    text_view, html_view = "fault_table_text", "fault_table_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Fault table of '{self.arrangement.title}': {len(self.lines)} of {self.asked} faults, in {len(self.rows)} rows."
 
     @property
     def is_complete(self):
@@ -124,10 +132,11 @@ class FaultTable:
         """Return the reading that would reveal a fault, or None where no voltmeter would."""
         return best_reading(self.arrangement, line.fault, self._telling_rows(line))
 
+    def __str__(self):
+        return for_console(view("fault_table_text")(self, readings=False))
+
     def _repr_html_(self):
-        from importlib import import_module
-        shown = import_module("circuitlab.views.fault_words").fault_table_html(self, readings=False)
-        return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
+        return f"{view('fault_table_html')(self, readings=False)}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
         """Return a few rows to measure in: those of the worst class with the fewest controls moved."""
@@ -155,9 +164,7 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     FaultTable
         Worst first. The keyboard's interrupt ends it early too.
     """
-    if count_rows(arrangement) > MOST_ROWS:
-        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; the table takes at most "
-                               f"{MOST_ROWS}. Leave out controls that do not matter here.")
+    check_rows(arrangement)
     if rule is not None:
         own = isinstance(rule, list | tuple)
         arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)

@@ -7,6 +7,7 @@ is :mod:`guarding`, :mod:`resting`, and :mod:`judging`. :func:`size` puts them t
 
 from dataclasses import dataclass
 
+from ...ground.showing import Showing
 from ...parts import Lamp
 from .guarding import Guarding, guarding
 from .judging import Finding, findings, judge, warmed, worst_loops
@@ -22,8 +23,8 @@ __all__ = ["ABYC_K", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding
            "wire_for_drop", "worst_loops"]
 
 
-@dataclass(frozen=True)
-class Sizing:
+@dataclass(frozen=True, repr=False)
+class Sizing(Showing):
     """Every sizing question of one arrangement, answered.
 
     Attributes
@@ -51,6 +52,13 @@ class Sizing:
     guarding: Guarding
     drain: Drain | None
     findings: tuple
+
+    text_view, html_view = "sizing_text", "sizing_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Sizing of '{self.arrangement.title}': {len(self.findings)} findings, {len(self.broken)} break a rule."
 
     @property
     def unfed(self):

@@ -8,6 +8,7 @@ hidden behind a number here: whoever asks names the table.
 from dataclasses import dataclass
 from functools import cache
 
+from ...ground.arguments import TEXT, must_be
 from ...ground.errors import PartError, unknown_name
 from ...parts.catalogue import ampacity_tables, table
 
@@ -82,6 +83,7 @@ class Limits:
     coil_temperature: float = 85.0
 
     def __post_init__(self):
+        must_be(self.table, TEXT, "table", "Limits")
         ampacity(self.table)
         for name, high in (("load_share", 1), ("lost_share", 1), ("joint", 60), ("wire", 60), ("contact", 60),
                            ("fuse", 60), ("leg", 60), ("long_leg", 60), ("bare_run", 100), ("coil_temperature", 250)):

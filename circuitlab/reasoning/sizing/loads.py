@@ -13,12 +13,11 @@ as if it were on for good, which is on the safe side for anything that heats.
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import product
 
-from ...ground.errors import ArrangementError, unknown_name
+from ...arrangements.rows import check_rows, phases_of, rows_of
+from ...ground.errors import unknown_name
 from ...parts import Wire
 from ...solving import operating_point, run
-from ..rows import MOST_ROWS, count_rows
 from .ways import FLOWS, called
 
 PLAYED = 2.0        # s, of every row: relays have moved and a flasher has come round once
@@ -123,9 +122,7 @@ def survey(arrangement):
     ArrangementError
         When there are more than 65 536 rows.
     """
-    if count_rows(arrangement) > MOST_ROWS:
-        raise ArrangementError(f"'{arrangement.title}' has {count_rows(arrangement)} rows; at most {MOST_ROWS} can be "
-                               "sized. Leave out controls that do not matter here.")
+    check_rows(arrangement)
     settled, restless = solved(arrangement)
     bad = [point.positions for point in restless]
     peaks, blown, courses = _played(arrangement, [row for row in rows_of(arrangement) if row not in bad])
@@ -136,21 +133,13 @@ def survey(arrangement):
                         if settled), blown)
 
 
-def rows_of(arrangement):
-    """Return every row of an arrangement as control positions."""
-    names = [control.name for control in arrangement.controls]
-    return [dict(zip(names, each)) for each in product(*(control.positions for control in arrangement.controls))]
-
-
 def solved(arrangement):
     """Return ``(settled, restless)``: the operating points of every row and phase, whatever could blow held whole."""
     held = dict(arrangement.held)
     more = tuple((part.name, part.states[0]) for part in arrangement.parts if (part.latching or part.guards)
                  and part.name not in held)
     whole = replace(arrangement, held=(*arrangement.held, *more))
-    flashers = [part.name for part in arrangement.parts if part.swings]
-    points = [operating_point(whole, row, dict(zip(flashers, phases))) for row in rows_of(arrangement)
-              for phases in product(("on", "off"), repeat=len(flashers))]
+    points = [operating_point(whole, row, phases) for row in rows_of(arrangement) for phases in phases_of(arrangement)]
     return (tuple(point for point in points if point.verdict == "settled"),
             tuple(point for point in points if point.verdict != "settled"))
 

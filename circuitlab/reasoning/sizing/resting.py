@@ -1,8 +1,8 @@
 """What the battery loses while nobody touches anything."""
 
 from dataclasses import dataclass
-from itertools import product
 
+from ...arrangements.rows import phases_of
 from ...ground.errors import CircuitLabError, PartError
 from ...solving import operating_point
 
@@ -61,12 +61,13 @@ def drain(arrangement, capacity=TYPICAL):
     """
     if not isinstance(capacity, (int, float)) or isinstance(capacity, bool) or not 0 < capacity < float("inf"):
         raise PartError(f"a battery's capacity must be a number of Ah above 0, got {capacity!r}.", got=capacity)
-    flashers, mean = [part for part in arrangement.parts if part.swings], 0.0
-    for phases in product(("on", "off"), repeat=len(flashers)):
+    mean = 0.0
+    for phases in phases_of(arrangement):
         share = 1.0
-        for flasher, phase in zip(flashers, phases):
-            share *= _share(flasher) if phase == "on" else 1 - _share(flasher)
-        point = operating_point(arrangement, phases=dict(zip([flasher.name for flasher in flashers], phases)))
+        for name, phase in phases.items():
+            running = _share(arrangement.part(name))
+            share *= running if phase == "on" else 1 - running
+        point = operating_point(arrangement, phases=phases)
         if not point.is_settled:
             raise CircuitLabError(f"the drain at rest cannot be told: {point.sentence}.", verdict=point.verdict)
         mean += share * abs(point.current(arrangement.battery.name))

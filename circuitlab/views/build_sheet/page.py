@@ -1,8 +1,8 @@
 """The sheet as one HTML page that prints on two sides of A4 and needs nothing from outside."""
 
-from math import prod
 from pathlib import Path
 
+from ...arrangements.rows import count_rows
 from ...ground.errors import FileError
 from ...ground.files import page_mark
 from ...ground.saving import save
@@ -57,7 +57,7 @@ def build_sheet(arrangement):
     Parameters
     ----------
     arrangement : Arrangement
-        Any.
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
 
     Returns
     -------
@@ -65,7 +65,7 @@ def build_sheet(arrangement):
         HTML, the same for the same arrangement. [text]
     """
     title, faults = safe(arrangement.title), faults_in(arrangement)
-    count = prod(len(control.positions) for control in arrangement.controls)
+    count = count_rows(arrangement)
     lines = len(arrangement.parts) + len(arrangement.wires)
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
@@ -88,7 +88,7 @@ def write_build_sheet(arrangement, path):
     Parameters
     ----------
     arrangement : Arrangement
-        Any.
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
     path : str or Path
         A name that ends in ``.html``; open it in a browser and print it on A4. [text]
 

@@ -1,10 +1,8 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
-from itertools import product
-
+from ...arrangements.rows import rows_of
 from ...parts import Flasher, Lamp, Relay
-from ...reasoning import count_rows, lamp_table
-from ...reasoning.rows import MOST_ROWS
+from ...reasoning import lamp_table
 from ..course_words import BAND
 from ..socket import socket_picture
 from ..style import named, safe
@@ -48,14 +46,14 @@ def expected_looks(arrangement):
         Positions of the controls, and look of each lamp: what the rule asks,
         or for a lamp without a rule what the lamp table computes. [text]
     """
+    every = rows_of(arrangement)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     unruled = _unruled(arrangement)
     computed = {}
     if unruled:
         computed = {tuple(sorted(row.positions.items())): row.cells for row in lamp_table(arrangement).rows}
     rows = []
-    for choice in product(*(control.positions for control in arrangement.controls)):
-        positions = dict(zip(arrangement.controls_by_name, choice))
+    for positions in every:
         looks = {lamp: arrangement.wanted(lamp, positions) if lamp not in unruled
                  else computed[tuple(sorted(positions.items()))][lamp].look for lamp in lamps}
         rows.append((positions, looks))
@@ -84,7 +82,7 @@ def tick_sheet(arrangement):
 
 def troubled(arrangement):
     """Return a warning where rows of the circuit as listed come to no steady result, else nothing. [HTML]"""
-    troubles = lamp_table(arrangement).troubles if count_rows(arrangement) <= MOST_ROWS else ()
+    troubles = lamp_table(arrangement).troubles
     return (f'<p class="caution"><b>As listed, this circuit has rows without a steady result: '
             f"{safe(trouble_words(troubles))}.</b> Mend that before you build it.</p>" if troubles else "")
 

@@ -1,0 +1,116 @@
+"""What must be true of an arrangement before it is one: kinds, names, words, numbers of things, and what joins what."""
+
+from collections import Counter
+from dataclasses import replace
+
+from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
+from ..ground.limits import (MOST_CONTROLS, MOST_LINE, MOST_NOTE, MOST_PARTS, MOST_RULES, MOST_WIRES, wrong_with_text)
+from ..parts import Battery, Control, Lamp, Part, Switch, Wire
+from .wanted import Wanted
+
+MOST = {"controls": MOST_CONTROLS, "parts": MOST_PARTS, "wires": MOST_WIRES, "rule": MOST_RULES}
+_CALLED = {"rule": "lines in its rule"}
+
+
+def check_list(field, value):
+    """Raise unless what an arrangement is made of is a list, and not too long."""
+    if not isinstance(value, (list, tuple)):
+        raise ArrangementError(f"'{field}' must be a list, even of one thing, got {shown(value)}.")
+    if len(value) > MOST[field]:
+        raise ArrangementError(f"an arrangement has at most {MOST[field]} {_CALLED.get(field, field)}, got {len(value)}. "
+                               "Make two arrangements of it.")
+
+
+def held_pairs(given):
+    """Return what is held as pairs of part and state, or raise with how to write them."""
+    try:
+        held = tuple(dict(given).items())
+    except (TypeError, ValueError):
+        held = ((None, None),)
+    if not all(isinstance(word, str) for pair in held for word in pair):
+        raise ArrangementError(f"'held' must give each part one state, such as {{'F1': 'blown'}}, got {shown(given)}.")
+    return held
+
+
+def check_kinds(arrangement):
+    """Raise for anything that is not the sort of thing its list holds, or words that cannot be written."""
+    if not isinstance(arrangement.title, str) or not arrangement.title:
+        raise ArrangementError(f"an arrangement needs a title in words, got {shown(arrangement.title)}.")
+    for field, most, empty, lines in (("title", MOST_LINE, False, False), ("note", MOST_NOTE, True, True),
+                                      ("name", MOST_LINE, True, False)):
+        wrong = wrong_with_text(getattr(arrangement, field), most, empty, lines)
+        if wrong:
+            raise ArrangementError(f"an arrangement's {field} {wrong}.")
+    for control in arrangement.controls:
+        if not isinstance(control, Control):
+            raise ArrangementError(f"{shown(control)} is not a control. "
+                                   "Give one such as Control('key', ('off', 'on')).")
+    for line in arrangement.rule:
+        if not isinstance(line, Wanted):
+            raise ArrangementError(f"{shown(line)} is not a line of a rule. Give one such as Wanted('E1', 'steady').")
+    for part in arrangement.parts:
+        if not isinstance(part, Part) or isinstance(part, Wire):
+            raise ArrangementError(f"{shown(part)} is not a part. Give parts such as Battery or Lamp; "
+                                   "wires go into 'wires'.")
+    for wire in arrangement.wires:
+        if not isinstance(wire, Wire):
+            raise ArrangementError(f"{shown(wire)} is not a wire. Everything else goes into 'parts'.")
+
+
+def check_names(arrangement):
+    """Raise for a name given twice, and where there is no battery."""
+    for what, things in (("part", arrangement.parts + arrangement.wires), ("control", arrangement.controls)):
+        for name, times in Counter(thing.name for thing in things).items():
+            if times > 1:
+                raise ArrangementError(f"{times} {what}s are named '{name}'. Give each its own name.", **{what: name})
+    if not arrangement.of_kind(Battery):
+        raise ArrangementError(f"arrangement '{arrangement.title}' has no battery. Add one, such as Battery('G1').")
+
+
+def today(wire, others):
+    """Return the wire with today's marking of a terminal in the place of an old unit's, and a note that says so."""
+    for field in ("start", "end"):
+        name, _, end = getattr(wire, field).partition(":")
+        now = others.get(name, {}).get(end)
+        if now:
+            said = f"marked {end} on the unit, which is {now}"
+            wire = replace(wire, **{field: f"{name}:{now}"}, note=f"{wire.note}; {said}" if wire.note else said)
+    return wire
+
+
+def check_joins(arrangement):
+    """Raise for a switch, wire, held part or rule that points at something not there."""
+    for switch in arrangement.of_kind(Switch):
+        for position, _ in switch.closes:
+            try:
+                arrangement.control(switch.control).check(position)
+            except UnknownName as error:
+                raise _unknown_again(f"switch '{switch.name}' closes with '{switch.control}' in '{position}', but",
+                                     error) from None
+    every = set(arrangement.terminals)
+    for wire in arrangement.wires:
+        for end in wire.terminals:
+            if end in every:
+                continue
+            try:
+                arrangement.check_terminal(end)
+            except UnknownName as error:
+                raise _unknown_again(f"wire '{wire.name}' goes to '{end}', but", error) from None
+    for name, state in arrangement.held:
+        part = arrangement.part(name)
+        states = arrangement.control(part.control).positions if isinstance(part, Switch) else part.states
+        if state not in states:
+            raise unknown_name(f"{part.kind} '{name}'", "state", state, states)
+    for line in arrangement.rule:
+        if not isinstance(arrangement.part(line.lamp), Lamp):
+            raise unknown_name("the rule", "lamp", line.lamp, [lamp.name for lamp in arrangement.of_kind(Lamp)])
+        arrangement.positions(dict(line.when))
+        if not isinstance(line.look, str) or line.look not in ("steady", "flashing", "dark"):
+            raise ArrangementError(f"the rule for '{line.lamp}' asks for {shown(line.look)}. "
+                                   "It may ask for steady, flashing or dark.", part=line.lamp)
+
+
+def _unknown_again(before, error):
+    """Return the error of an unknown name with words put before it."""
+    pieces = error.pieces
+    return unknown_name(f"{before} {pieces['where']}", pieces["kind"], pieces["name"], pieces["allowed"])

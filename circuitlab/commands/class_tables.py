@@ -1,0 +1,102 @@
+"""The tables of a class as text: labels and issued codes read, and what is written for a table program."""
+
+import csv
+from io import StringIO
+
+from ..ground.errors import CircuitLabError, FileError
+from ..ground.plain import plain
+
+MOST_LABELS = 2_000     # of a file; no class comes near
+MOST_LETTERS = 60       # of a label: one column of the grid
+MOST_CELL = 5_000       # letters of a cell that is written; table programs stop at 32 767
+HEADS = ["label", "lesson", "code"]
+_FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
+
+
+def labels_in(text, file):
+    """Return the labels of a class, one to a line.
+
+    Parameters
+    ----------
+    text : str
+        What the file holds. [text]
+    file : str
+        Its name, for errors. [text]
+
+    Raises
+    ------
+    FileError
+        For a file without labels or with far too many, and for one that is too long, unreadable, or there twice.
+    """
+    from ..teaching.class_marking import plain_label
+
+    lines = {number: line.strip() for number, line in enumerate(text.split("\n"), 1) if line.strip()}
+    if not lines:
+        raise FileError(f"'{file}' holds no label. Write one to a line.")
+    if len(lines) > MOST_LABELS:
+        raise FileError(f"'{file}' holds {len(lines)} lines, a class has at most {MOST_LABELS}. Is it the right file?")
+    seen = {}
+    for number, label in lines.items():
+        if plain(label, kept="") != label:
+            raise FileError(f"line {number} of '{file}' holds a letter that is not to be seen: {plain(label[:MOST_LETTERS], kept='')}. "
+                            "Give a text file with one label to a line.")
+        if len(label) > MOST_LETTERS:
+            raise FileError(f"line {number} of '{file}' has {len(label)} letters, a label has at most {MOST_LETTERS}. Shorten it.")
+        if plain_label(label) in seen:
+            raise FileError(f"the label '{label}' stands twice in '{file}', in line {seen[plain_label(label)]} and line {number}. "
+                            "Give each learner another one.")
+        seen[plain_label(label)] = number
+    return list(lines.values())
+
+
+def codes_in(text, file):
+    """Return the codes of a table that ``class-codes`` wrote, by plain label and lesson.
+
+    Parameters
+    ----------
+    text, file : str
+        As for :func:`labels_in`. [text]
+
+    Raises
+    ------
+    FileError
+        For another table, a code that cannot be one, and two codes for one learner.
+    """
+    from ..teaching.class_marking import plain_label
+    from ..teaching.seeds import read_code
+
+    reader, codes = csv.reader(StringIO(text, newline="")), {}
+    other = f"'{file}' is not a table of codes. Give one that class-codes wrote, with commas: {', '.join(HEADS)}."
+    try:
+        if next(reader, None) != HEADS:
+            raise FileError(other)
+        for line in filter(None, reader):
+            if len(line) != len(HEADS):
+                raise FileError(f"{other} Line {reader.line_num} has {len(line)} {'cell' if len(line) == 1 else 'cells'}.")
+            label, lesson, code = line
+            key = plain_label(label.removeprefix("'")), lesson.strip().zfill(2)     # table programs drop the 0 of 07
+            if codes.get(key, code) != code:
+                raise FileError(f"'{file}' holds two codes for '{label[:MOST_LETTERS]}' in lesson {key[1]}, the second in line "
+                                f"{reader.line_num}. Keep the one that was handed out.")
+            codes[key] = read_code(code[:MOST_LETTERS])
+    except csv.Error:
+        raise FileError(f"{other} A cell in line {reader.line_num} is far too long.") from None
+    except FileError:
+        raise
+    except CircuitLabError as error:
+        raise FileError(f"'{file}', line {reader.line_num}: {error}") from None
+    return codes
+
+
+def table_text(lines):
+    """Return lines as a table with commas; no cell can be taken for a formula, none is endless. [text]"""
+    made = StringIO()
+    csv.writer(made, lineterminator="\n").writerows([_cell(cell) for cell in line] for line in lines)
+    return "\N{ZERO WIDTH NO-BREAK SPACE}" + made.getvalue()       # so that table programs read it as UTF-8
+
+
+def _cell(text):
+    whole = plain(text, kept="")
+    if len(whole) > MOST_CELL:
+        whole = f"{whole[:MOST_CELL]}... (shortened: it has {len(whole)} letters, the record holds them all)"
+    return f"'{whole}" if whole.startswith(_FORMULA) else whole

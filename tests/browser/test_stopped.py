@@ -1,0 +1,219 @@
+"""A kernel that died: each bench says so in the place of its picture, and neither click nor key does anything there."""
+
+import os
+import re
+import signal
+
+import pytest
+from one_of_each import write_notebook
+from playwright.sync_api import expect
+from private_lab import Notebook, PrivateLab
+
+pytestmark = pytest.mark.browser
+
+CELLS = {
+    "bench": """import os
+import circuitlab as cl
+print("kernel", os.getpid())
+board = cl.arrangement("relay-test-board")
+shown = cl.bench(board, faults={"K1 held": cl.Hold("K1", "released")})
+shown""",
+    "still": 'cl.still_bench(board, positions={"test switch": "on"})',
+    "what-if": "cl.what_if(board)",
+    "look-up": "cl.look_up(cl.prove(board))",
+    "asked": 'cl.Lesson("97").note("own", "What would you measure first?")',
+    "choice": """cl.Lesson("97").choose("again", "The switch is open?", board, {"lit": "Look.", "dim": "Look.", "dark": ""},
+    lambda board: "dark")""",
+}
+ALL = len(CELLS)
+STOPPED = "stopped: run this cell again"
+SESSION = "window.jupyterapp.shell.currentWidget.context.sessionContext"
+PRESSED = "part => [...part.querySelectorAll('.mod-active, :checked')].map(each => each.textContent + each.title)"
+REACHED = """() => [...document.querySelectorAll('.circuit-bench :is(button, input, textarea, select, .noUi-handle)')]
+  .filter(part => part.checkVisibility()).map(part => {
+    part.scrollIntoView({block: 'center'});
+    const box = part.getBoundingClientRect();
+    part.focus();
+    const at = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+    return {what: part.outerHTML, by: [part.contains(at) && 'pointer', document.activeElement === part && 'keyboard']
+      .filter(Boolean).join()}; })"""
+
+
+@pytest.fixture
+def write(notebooks):
+    """Return a function that writes a notebook of some of the cells where JupyterLab looks, and takes it away later."""
+    written = []
+
+    def write_cells(**cells):
+        written.append(write_notebook(notebooks / "stopped.ipynb", cells))
+        return written[-1].name
+    yield write_cells
+    for path in written:
+        path.unlink()
+
+
+def count_sent(page):
+    """Keep in ``page.sent`` what is sent to a widget of the kernel from now on."""
+    page.sent = []
+    page.on("websocket", lambda socket: socket.on("framesent", lambda frame: page.sent.append(frame) if re.search(
+        rb'"method": ?"(update|custom)"', frame if isinstance(frame, bytes) else frame.encode()) else None))
+
+
+def kill_kernel(notebook):
+    """Kill the kernel as a machine out of memory does."""
+    os.kill(int(re.search(r"kernel (\d+)", notebook.outputs.first.inner_text())[1]), signal.SIGKILL)
+
+
+def kill(notebook):
+    """Kill the kernel; the server starts another one, and JupyterLab says so."""
+    kill_kernel(notebook)
+    notebook.page.get_by_role("button", name="Ok").click()
+
+
+def shut_down(notebook):
+    """Shut the kernel down as the menu does."""
+    notebook.page.evaluate(f"{SESSION}.shutdown()")
+
+
+def restart(notebook):
+    """Restart the kernel as the menu does, its question answered."""
+    notebook.page.evaluate(f"{SESSION}.session.kernel.restart()")
+
+
+def shut_down_elsewhere(notebook):
+    """Shut the kernel down from another page."""
+    kernel = notebook.page.evaluate(f"{SESSION}.session.kernel.id")
+    done = notebook.page.request.delete(f"{notebook.lab.address}/api/kernels/{kernel}",
+                                        headers={"Authorization": f"token {notebook.lab.token}"})
+    assert done.ok
+
+
+def benches(notebook):
+    """Return every bench and question on the page."""
+    return notebook.outputs.locator(".circuit-bench")
+
+
+def assert_stopped(notebook, count=ALL):
+    """Every bench says so, in words that are seen and spoken; its pictures are gone."""
+    alerts = benches(notebook).get_by_role("alert").filter(has_text=STOPPED)
+    expect(alerts).to_have_count(count)
+    for alert in alerts.all():
+        expect(alert).to_be_visible()
+    expect(benches(notebook).locator(".circuit-picture svg[role='img']").filter(visible=True)).to_have_count(0)
+    tree = notebook.page.context.new_cdp_session(notebook.page).send("Accessibility.getFullAXTree")["nodes"]
+    told = [(node["role"]["value"], node.get("name", {}).get("value", "")) for node in tree if not node["ignored"]]
+    assert sum(role == "alert" for role, _ in told) == count
+    assert told.count(("StaticText", STOPPED)) >= count
+    assert {name for role, name in told if role == "slider"} == set(), "a slider is still offered"
+    assert {name for role, name in told if role in ("button", "checkbox", "textbox")} & {
+        "Commit", "K1 held", "Make the change", "Next row", "lit"} == set()
+
+
+def assert_nothing_works(notebook):
+    """Nothing that could be pressed is under a pointer or takes the keyboard; real clicks and keys do nothing."""
+    page, sent = notebook.page, len(notebook.page.sent)
+    before = [bench.evaluate(PRESSED) for bench in benches(notebook).all()]
+    reached = page.evaluate(REACHED)
+    assert len(reached) >= 8
+    assert [each for each in reached if each["by"]] == []
+    told = benches(notebook).first.locator(".told-stopped")
+    told.focus()
+    for control in benches(notebook).first.locator("button, input, .noUi-handle").filter(visible=True).all()[:4]:
+        box = control.bounding_box()
+        page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        page.keyboard.press("Space")
+    told.focus()
+    for _ in range(4):
+        page.keyboard.press("Tab")
+        assert not page.evaluate("document.activeElement.matches('.circuit-bench *')")
+    assert [bench.evaluate(PRESSED) for bench in benches(notebook).all()] == before
+    assert page.sent[sent:] == []
+
+
+def assert_works(notebook):
+    """The first bench shows its picture and answers a click."""
+    expect(benches(notebook).get_by_role("alert").filter(has_text=STOPPED)).to_have_count(0)
+    bench = benches(notebook).first
+    expect(bench.locator("svg[role='img']").first).to_be_visible()
+    before = bench.get_by_role("status").inner_text()
+    bench.locator(".widget-toggle-button:not(.mod-active)").first.click()
+    expect(bench.get_by_role("status")).not_to_have_text(before)
+
+
+@pytest.mark.parametrize("end", [kill, shut_down, pytest.param(restart, marks=pytest.mark.full),
+                                 pytest.param(shut_down_elsewhere, marks=pytest.mark.full)])
+def test_a_bench_whose_kernel_is_gone_says_so_and_works_when_run_again(notebook, write, page, keep_picture, end):
+    """However the kernel ended."""
+    count_sent(page)
+    work = notebook.open(write(**CELLS))
+    work.run_all()
+    assert_works(work)
+    assert page.sent, "so that it is seen when something is sent"
+    keep_picture(f"stopped-before-{end.__name__}")
+    end(work)
+    assert_stopped(work)
+    keep_picture(f"stopped-{end.__name__}")
+    assert_nothing_works(work)
+    if page.evaluate(f"!{SESSION}.session"):
+        page.evaluate(f"{SESSION}.startKernel()")
+    page.wait_for_function(f"{SESSION}.session?.kernel?.status === 'idle'")
+    work.run_all()
+    assert_works(work)
+    keep_picture(f"stopped-after-{end.__name__}")
+
+
+@pytest.mark.parametrize("is_another", [False, pytest.param(True, marks=pytest.mark.full)])
+def test_a_connection_that_comes_back(notebook, write, page, is_another):
+    """While it is away a bench says so; the same kernel goes on, another one that has its place does not."""
+    sockets, is_away = [], []
+
+    def connect(socket):
+        if is_away:
+            socket.close()
+        else:
+            socket.connect_to_server()
+            sockets.append(socket)
+    page.route_web_socket(re.compile("/api/kernels/"), connect)
+    count_sent(page)
+    work = notebook.open(write(bench=CELLS["bench"]))
+    work.run_all()
+    assert_works(work)
+    is_away.append(True)
+    for socket in sockets:
+        socket.close()
+    assert_stopped(work, 1)
+    if is_another:
+        kill_kernel(work)
+    is_away.clear()
+    page.wait_for_function(f"{SESSION}.session?.kernel?.connectionStatus === 'connected'", timeout=60_000)
+    if is_another:
+        page.wait_for_function(f"{SESSION}.session?.kernel?.status === 'idle'")
+        assert_stopped(work, 1)
+        work.run_all()
+    assert_works(work)
+
+
+def test_a_server_that_was_stopped(notebooks, page, write):
+    """Its benches say so as well."""
+    lab = PrivateLab(notebooks)
+    try:
+        work = Notebook(page, lab).open(write(bench=CELLS["bench"]))
+        work.run_all()
+        lab.server.kill()
+        assert_stopped(work, 1)
+    finally:
+        lab.close()
+
+
+def test_where_no_handler_may_run_the_rules_remain(notebook, write, page):
+    """The words stand in the place of the picture and no pointer reaches a button; the keyboard still does."""
+    bare = CELLS["bench"] + "\nlast = shown.view.children[-1]\nlast.value = last.value.partition('<img')[0]\nshown"
+    work = notebook.open(write(bench=bare))
+    work.run_all()
+    kill(work)
+    bench = benches(work).first
+    place = bench.locator(".circuit-picture").first
+    expect(place).to_be_visible()
+    assert STOPPED in place.evaluate("part => getComputedStyle(part, '::before').content")
+    expect(bench.locator("svg[role='img']").filter(visible=True)).to_have_count(0)
+    assert {each["by"] for each in page.evaluate(REACHED)} == {"keyboard"}

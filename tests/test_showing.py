@@ -1,0 +1,115 @@
+"""How results show themselves: a sentence at a prompt, whole when printed, a table or picture in a notebook."""
+
+import io
+import subprocess
+import sys
+
+import pytest
+from IPython.core.formatters import DisplayFormatter
+
+import circuitlab as cl
+from circuitlab.ground.showing import MOST_SAID, for_console
+
+NAME = "shared-filament-rear-relays"
+WHOLE = ("proof", "table", "logic", "comparison", "faults", "sizing", "point", "course")      # print() shows more than the prompt
+
+
+@pytest.fixture(scope="module")
+def results():
+    """One result of each kind, of one invented circuit."""
+    cart = cl.arrangement(NAME)
+    changes = cl.Changes(cart).make("set F1 rating 3").make("lose W2 at F1:2")
+    point = cl.operating_point(cart, {"key": "on", "brake pedal": "held"})
+    course = cl.run(cart, [(0.2, "key", "on"), (0.5, "turn lever", "left")], 4.0)
+    return {
+        "arrangement": cart, "changes": changes, "rule": cl.rule("stop-over-turn"), "course": course, "point": point,
+        "flash": cl.flash(course, "E1"), "table": cl.lamp_table(cart), "row": cl.row_of(cart, {"key": "on"}),
+        "proof": cl.prove(cart), "logic": cl.lamp_logic(cart), "comparison": cl.compare(cart, changes.after),
+        "faults": cl.fault_table(cart, faults=cl.single_faults(cart, ["blown lamp"])), "sizing": cl.size(cart),
+        "path": cl.path_to(point, "E1"),
+    }
+
+
+KINDS = ("arrangement", "changes", "rule", "course", "point", "flash", "table", "row", "proof", "logic", "comparison", "faults",
+         "sizing", "path")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_at_a_prompt_it_is_a_sentence_and_nothing_of_the_record(results, kind):
+    """No field's name with its value, no line break, nothing endless."""
+    said = repr(results[kind])
+    assert len(said) <= MOST_SAID + len(" print() shows it whole.") and "\n" not in said
+    assert "=" not in said and "object at" not in said and "mappingproxy" not in said
+    assert (said.endswith("print() shows it whole.")) == (kind in WHOLE)
+
+
+@pytest.mark.parametrize(("kind", "said"), [
+    ("proof", "the rule is kept; 12 of 12 rows looked at."), ("table", "12 rows, 4 lamps."),
+    ("comparison", "6 of 12 rows look different."), ("faults", "4 of 4 faults, in 12 rows."),
+    ("point", "with key on, brake pedal held, turn lever off: settled."), ("changes", ": set F1 rating 3 A; lose W2 at F1:2."),
+    ("flash", "E1: flashing 90 per minute, on 50 % of the time"), ("arrangement", "18 parts, 29 wires, 3 controls."),
+    ("course", "0 to 4 s: 2 control actions,"),
+])
+def test_the_sentence_says_how_it_came_out(results, kind, said):
+    """Counted on the same circuit by its file and its expected rows."""
+    assert said in repr(results[kind])
+
+
+@pytest.mark.parametrize(("kind", "view"), [
+    ("proof", cl.proof_text), ("table", cl.lamp_table_text), ("comparison", cl.comparison_text), ("sizing", cl.sizing_text),
+    ("point", cl.settled_status), ("course", cl.describe_course), ("faults", lambda table: cl.fault_table_text(table, readings=False)),
+])
+def test_printed_it_is_its_table(results, kind, view):
+    """The same words as its view."""
+    assert str(results[kind]) == view(results[kind])
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_notebook_shows_its_table_or_picture(results, kind):
+    """Asked through the notebook's own formatters: HTML, and the sentence beside it for whoever shows none."""
+    bundle, _ = DisplayFormatter().format(results[kind])
+    html = bundle["text/html"]
+    begins = {"arrangement": "<svg", "course": "<svg", "proof": "<section", "table": "<table", "logic": "<table", "faults": "<table",
+              "comparison": "<p", "sizing": "<p"}
+    assert html.startswith(begins.get(kind, "<pre>"))
+    assert bundle["text/plain"] == repr(results[kind])
+    assert "dataclass" not in html and "_volts=" not in html and "Arrangement(" not in html
+
+
+@pytest.mark.parametrize("coding", ["ascii", "cp437", "cp1252", "cp932", "utf-8"])
+def test_any_console_can_print_any_result(results, coding, monkeypatch):
+    """Old consoles of several countries; none stumbles, and a formula is spelled out where its signs are missing."""
+    console = io.TextIOWrapper(io.BytesIO(), encoding=coding, errors="strict")
+    monkeypatch.setattr(sys, "stdout", console)
+    for result in results.values():
+        print(result)
+        print(repr(result))
+    console.flush()
+    printed = console.buffer.getvalue().decode(coding)
+    assert "?" not in printed
+    assert ("not key and brake pedal" if coding in ("ascii", "cp932") else "\N{NOT SIGN}key \N{MIDDLE DOT} brake pedal") in printed
+
+
+def test_a_letter_the_console_lacks_becomes_a_question_mark(monkeypatch):
+    """Such as a learner's own title in another script."""
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(io.BytesIO(), encoding="cp1252"))
+    assert for_console("\N{GREEK CAPITAL LETTER DELTA} 5 \N{MINUS SIGN}1") == "? 5 -1"
+
+
+def test_a_title_of_somebody_elses_prints_without_its_escapes():
+    """It would clear the screen; in a table it stands for what it is."""
+    from dataclasses import replace
+    try:
+        cart = replace(cl.arrangement("one-fused-lamp"), title="one \x1b[2J lamp")
+    except cl.CircuitLabError:
+        return          # such a title cannot be made
+    assert r"\x1b[2J" in repr(cl.lamp_table(cart)) and "\x1b" not in str(cl.lamp_table(cart)) + repr(cart)
+
+
+def test_showing_loads_no_view_before_it_is_asked():
+    """The floors below the views stay what they were: a proof is made without them."""
+    code = ("import sys, circuitlab as cl; proof = cl.prove(cl.arrangement('one-fused-lamp')); repr(proof); "
+            "print([name for name in sys.modules if name.startswith('circuitlab.views')]); "
+            "str(proof); print('circuitlab.views.proof_words' in sys.modules)")
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split("\n")[:2] == \
+        ["[]", "True"]
