@@ -67,18 +67,19 @@ def _exchange(pattern):
     return spoil
 
 
-def _lines(do):
-    """Return a spoiling of the list of lines."""
+def in_pieces(separator, do):
+    """Return a spoiling of the list of pieces of a text: its lines, or its words."""
     def spoil(chance, text):
-        lines = text.split("\n")
-        do(chance, lines)
-        return "\n".join(lines)
+        pieces = text.split(separator)
+        do(chance, pieces)
+        return separator.join(pieces)
     return spoil
 
 
-def _swap_lines(chance, lines):
-    one, two = (chance.randrange(len(lines)) for _ in range(2))
-    lines[one], lines[two] = lines[two], lines[one]
+def swap_pieces(chance, pieces):
+    """Exchange two pieces."""
+    one, two = (chance.randrange(len(pieces)) for _ in range(2))
+    pieces[one], pieces[two] = pieces[two], pieces[one]
 
 
 def _double_lines(chance, lines):
@@ -123,13 +124,11 @@ def _rename(chance, text):
 
 
 _SPOILINGS = (
-    _cut, _lines(_swap_lines), _lines(_double_lines), _lines(_delete_lines), _mark, _mark_in(_WORD), _rename, _rename,
-    _another(_NUMBER, NUMBERS), _another(_NUMBER, NUMBERS), _another(_VALUE, VALUES), _another(_VALUE), _another(_KEY),
-    _another(_HEAD),
-    _another(_KEY, NAMES), _another(_WORD, NAMES), _another(_WORD), _another(_TERMINAL), _exchange(_TERMINAL),
-    _exchange(_NAME),
-    _exchange(_WORD), *[_another(_NUMBER, PLAUSIBLE)] * 6, *[_another(_REMARK, NAMES), _exchange(_REMARK)] * 2,
-    _mark_in(_REMARK),
+    _cut, in_pieces("\n", swap_pieces), in_pieces("\n", _double_lines), in_pieces("\n", _delete_lines), _mark,
+    _mark_in(_WORD), _mark_in(_REMARK), _rename, _rename, _another(_NUMBER, NUMBERS), _another(_NUMBER, NUMBERS),
+    *[_another(_NUMBER, PLAUSIBLE)] * 6, _another(_VALUE, VALUES), _another(_VALUE), _another(_KEY), _another(_KEY, NAMES),
+    _another(_HEAD), _another(_WORD, NAMES), _another(_WORD), _another(_TERMINAL), _exchange(_TERMINAL),
+    _exchange(_NAME), _exchange(_WORD), *[_another(_REMARK, NAMES), _exchange(_REMARK)] * 2,
 )
 
 

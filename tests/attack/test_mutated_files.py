@@ -28,10 +28,9 @@ PLAIN = 0.05            # share that the plain test command tries; the long run 
 DRAWN = 50              # one spoiled arrangement that is read in so many is drawn
 ENDING = {"arrangement": "toml", "rule": "toml", "change list": "txt", "code list": "csv", "label list": "txt"}
 
-UNSEEN = "the sentence of an error may hold letters nobody can see, or run on without end"
-OPEN = {"arrangement": "an error about what stands in a file does not name the file", "change list": UNSEEN,
-        "label list": UNSEEN}
-OPEN_IN_THE_LONG_RUN = OPEN | {"rule": UNSEEN}
+# What still breaks, by kind: such an attack must fail until that is mended.
+OPEN = {"arrangement": "an error about what stands in a file does not name the file"}
+OPEN_IN_THE_LONG_RUN = OPEN | {"change list": "'add wire' is a ValueError; a list of an unknown arrangement is not named"}
 
 CHANGES = """
 a lost ground:

@@ -21,7 +21,7 @@ from circuitlab.reasoning import rule, rule_names, rule_sentence, with_rule
 from circuitlab.reasoning.faults import single_faults
 
 from attack.judging import Tries, nans_in, waiting
-from attack.mutating import MARKS, NAMES
+from attack.mutating import MARKS, NAMES, in_pieces, swap_pieces
 
 TRIES = {"change": 8000, "rule": 3000, "row": 2000, "quantity": 6000}
 PLAIN = 0.05            # share that the plain test command tries; the long run tries the rest
@@ -33,9 +33,10 @@ UNITS = ("V", "A", "W", "ohm", "s", "m", "mm2", "%", "/min", "1")
 QUANTITIES = {"12.4 V": "V", "350 mA": "A", "0,75 mm2": "mm2", "18 AWG": "mm2", "50 %": "1", "90 /min": "/min",
               "4.7 kohm": "ohm",
               "21 W": "W", "2 ft": "m", "500 ms": "s", "AWG 16": "mm2", "-3": "V"}
-UNSEEN = "the sentence of an error may hold letters nobody can see, or run on without end"
-OPEN = {"change": UNSEEN, "rule": UNSEEN, "row": UNSEEN,
-        "quantity": "1e999 is read as a quantity, and the sentence of an error runs on"}
+# What still breaks, by kind: such an attack must fail until that is mended.
+LONG = "the sentence of an error has up to 2,000 letters, or a second line that was typed in quotes"
+OPEN = {"rule": LONG, "row": LONG}
+OPEN_IN_THE_LONG_RUN = OPEN | {"change": "'add wire' alone is a ValueError", "quantity": "1e999 is endless"}
 CIRCUIT, RULED = "shared-filament-four-relays", "shared-filament-rear-relays-hazard"
 
 
@@ -74,16 +75,7 @@ def _put(chance, text, piece):
 
 
 def _word(do):
-    def spoil(chance, text):
-        words = text.split(" ")
-        do(chance, words)
-        return " ".join(words)
-    return spoil
-
-
-def _swap(chance, words):
-    one, two = chance.randrange(len(words)), chance.randrange(len(words))
-    words[one], words[two] = words[two], words[one]
+    return in_pieces(" ", do)
 
 
 def _nonsense(chance, text):
@@ -102,7 +94,7 @@ _SLIPS = (
     lambda chance, text: chance.choice(("not ", "(", "lose ", '"', "key on and ", "key=on,")) * 3000 + text,
     lambda chance, text: text + chance.choice((" or key on and turn lever left", " and (key on or brake pedal held)",
                                                ", else dark")) * 40,
-    _word(_swap), _word(lambda chance, words: words.pop(chance.randrange(len(words)))),
+    _word(swap_pieces), _word(lambda chance, words: words.pop(chance.randrange(len(words)))),
     _word(lambda chance, words: words.insert(chance.randrange(len(words) + 1), chance.choice(words))),
     _word(lambda chance, words: words.__setitem__(chance.randrange(len(words)), chance.choice(NAMES))),
     _word(lambda chance, words: words.__setitem__(chance.randrange(len(words)), f'"{chance.choice(NAMES)}"')),
@@ -171,7 +163,7 @@ def test_what_is_typed_is_understood_or_refused_in_a_sentence(kind, counts):
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("kind", waiting(TRIES, OPEN))
+@pytest.mark.parametrize("kind", waiting(TRIES, OPEN_IN_THE_LONG_RUN))
 def test_thousands_of_typed_sentences_are_understood_or_refused_in_a_sentence(kind, counts):
     """The rest of each kind."""
     attack(kind, range(int(TRIES[kind] * PLAIN), TRIES[kind]), counts)
