@@ -139,6 +139,11 @@ def test_a_rule_without_any_fitting_lamp_is_refused():
     ("format = 1", "is not a rule"), ("format = 2\nsentences = ['E1: dark']", "says format 2"),
     ("format = 1\nsentence = 'E1: dark'", "has no key 'sentence'"), ("format = 1\nsentences = [1]", "needs sentences"),
     ("format = 1\nsentences = ['E1: dark']\n[limits]\nslowst = 3", "is not a rule"), ("format = ", "cannot be read"),
+    *((f"format = 1\nsentences = ['E1: dark']\n{more}", words) for more, words in (
+        ("[words]\nstop = [['key on']]", "is not a rule"), ("[words]\nstop = []", "is not a rule"),
+        ("[colours]\nrear = [['red']]", "is not a rule"), ("title = 3", "is not a rule"), ("if_fitted = 'no'", "is not a rule"),
+        ("[limits]\nslowest = nan", "mine.toml.*limit 'slowest' .* must be a number from 0 to 1000"),
+        (f"[limits]\nslowest = 1{'0' * 900}", "limit 'slowest'"), ("[limits]\nmost_on = true", "limit 'most_on'"))),
 ])
 def test_a_rule_file_that_cannot_be_read_says_why(tmp_path, text, words):
     path = tmp_path / "mine.toml"

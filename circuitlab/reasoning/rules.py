@@ -9,7 +9,7 @@ is one of the trade (``turn left``, ``stop``, ``hazard``), a control with a
 position (``key on``), or a control alone, which means: not at rest.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from itertools import product
 from math import prod
 from os import PathLike
@@ -26,6 +26,7 @@ from .conditions import always, literal, never
 from .reading import WORDS, Reader, bare, condition_words, read_sentence
 
 FORMAT = 1
+MOST_LIMIT = 1000      # of any of them, flashes per minute, shares or seconds
 
 @dataclass(frozen=True)
 class Limits:
@@ -48,6 +49,12 @@ class Limits:
     most_on: float = 0.75
     first_light: float = 1.0
     first_dark: float = 1.5
+
+    def __post_init__(self):
+        for limit in fields(self):
+            value = getattr(self, limit.name)
+            if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= MOST_LIMIT:
+                raise ArrangementError(f"the limit '{limit.name}' of a rule must be a number from 0 to {MOST_LIMIT}.")
 
 
 @dataclass(frozen=True, repr=False)
@@ -137,18 +144,26 @@ def _load(path):
     if data.get("format") != FORMAT:
         raise FileError(f"'{path.name}' says format {data.get('format')!r}. This kit reads format {FORMAT}.")
     try:
-        words = {word: (meaning,) if isinstance(meaning, str) else tuple(meaning)
-                 for word, meaning in data.get("words", {}).items()}
-        limits = Limits(**{key: float(value) for key, value in data.get("limits", {}).items()})
-        colours = {place: (colour,) if isinstance(colour, str) else tuple(colour)
-                   for place, colour in data.get("colours", {}).items()}
-        return Rule(tuple(data["sentences"]), data.get("title", ""), data.get("source", ""), data.get("note", ""),
-                    words, limits, colours, bool(data.get("if_fitted", False)), path.stem)
-    except CircuitLabError:
-        raise
-    except (KeyError, TypeError, ValueError, AttributeError):
+        words = {word: _texts(meaning) for word, meaning in data.get("words", {}).items()}
+        colours = {place: _texts(allowed) for place, allowed in data.get("colours", {}).items()}
+        told = {key: data.get(key, "") for key in ("title", "source", "note")}
+        if not all(isinstance(each, str) for each in told.values()) or not isinstance(data.get("if_fitted", False), bool):
+            raise TypeError
+        return Rule(_texts(data["sentences"]), **told, words=words, limits=Limits(**data.get("limits", {})), colours=colours,
+                    if_fitted=data.get("if_fitted", False), name=path.stem)
+    except CircuitLabError as error:
+        raise FileError(f"'{path.name}': {error}", file=path.name) from None
+    except (KeyError, TypeError, AttributeError):
         raise FileError(f"'{path.name}' is not a rule. It needs sentences = [\"...\"], and may have title, source, "
                         "note, if_fitted, [words], [limits] and [colours].", file=path.name) from None
+
+
+def _texts(value):
+    """Return one text or a list of some as a tuple; raise TypeError for anything else."""
+    texts = (value,) if isinstance(value, str) else tuple(value)
+    if not texts or not all(isinstance(text, str) and text.strip() for text in texts):
+        raise TypeError
+    return texts
 
 
 def with_rule(arrangement, asked):

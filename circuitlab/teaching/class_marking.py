@@ -21,6 +21,7 @@ from .seeds import read_code, seed_of
 
 AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
     "right at once", "right later", "half right", "wrong", "kept", "not marked", "no answer")
+MOST_TROUBLES = 200     # of one student that are told one by one
 MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
 
 
@@ -191,6 +192,8 @@ def _student(handed, questions, codes):
             if item in marker.answers:
                 marks[lesson, item] = marker.mark(item)
         seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marker.seeds.items()}
+    if len(troubles) > MOST_TROUBLES:
+        troubles = [*troubles[:MOST_TROUBLES], Trouble("", f"{len(troubles) - MOST_TROUBLES} more lines are not used")]
     return Student(handed.name, marks, tuple(troubles), seeds)
 
 

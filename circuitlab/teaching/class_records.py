@@ -11,6 +11,8 @@ from ..ground.errors import FileError
 from .gathering import lesson_numbers
 from .record_lines import UNASKED, printable, read_record, told
 
+MOST_BYTES = 5_000_000      # of one record; a lesson worked many times over stays far below
+MOST_STRANGERS = 3          # files told by name that are no record
 _NAME = re.compile(r"lesson-(.+)\.jsonl")
 
 
@@ -74,7 +76,8 @@ def read_class(folder, lesson=None):
             raise FileError(f"'{folder}' holds no folder. Put each student's folder 'answers' into a folder of its own there.")
     except OSError as error:
         raise FileError(f"'{folder}' cannot be read: {error.strerror}.") from None
-    return [read_student(each, lesson) for each in sorted(students, key=lambda each: natural(each.name))]
+    return [_linked(each) if _is_link(each) else read_student(each, lesson)
+            for each in sorted(students, key=lambda each: natural(each.name))]
 
 
 def natural(name):
@@ -99,29 +102,49 @@ def read_student(place, lesson=None):
     name = printable(place.name, 255)
     if not os.path.isdir(place):
         return Handed(name, {}, (Trouble("", "a file, not a student's folder"),))
-    events, troubles, inner = {}, [], place / "answers"
+    events, troubles, strangers, known, inner = {}, [], [], lesson_numbers(), place / "answers"
+    if os.path.lexists(inner) and _is_link(inner):
+        troubles.append(Trouble("", "'answers' is a link, which is not followed"))
+        inner = place
     try:
-        files = sorted([*place.iterdir(), *(inner.iterdir() if os.path.isdir(inner) else ())])
+        files = sorted([*place.iterdir(), *(inner.iterdir() if inner != place and os.path.isdir(inner) else ())])
     except OSError as error:
         return Handed(name, {}, (Trouble("", f"cannot be read: {error.strerror}"),))
     for file in files:
         number = _NAME.fullmatch(file.name)
         if file.suffix != ".jsonl" or not number and not os.path.isfile(file) or number and lesson not in (None, number[1]):
             continue
-        if not number or number[1] not in lesson_numbers():
-            troubles.append(Trouble("", f"{printable(file.name, 80)} is not the record of a lesson of this kit"))
+        if not number or number[1] not in known:
+            strangers.append(printable(file.name, 80))
         elif events.get(number[1]):
             troubles.append(Trouble(number[1], f"lesson {number[1]}: a second record, {file.relative_to(place)}, is left out"))
         else:
             events[number[1]], more = _lines(file, number[1])
             troubles += more
+    troubles += [Trouble("", f"{stranger} is not the record of a lesson of this kit") for stranger in strangers[:MOST_STRANGERS]]
+    if len(strangers) > MOST_STRANGERS:
+        troubles.append(Trouble("", f"{len(strangers) - MOST_STRANGERS} more files are not the record of a lesson of this kit"))
     if not any(events.values()):
         troubles.append(Trouble("", "no answer that can be marked" if files else "the folder is empty"))
     return Handed(name, events, tuple(troubles))
 
 
+def _is_link(path):
+    """Tell whether a place in a folder leads elsewhere: what lies outside the class is not read."""
+    here, there = os.path.join(os.path.realpath(path.parent), path.name), os.path.realpath(path)
+    return os.path.islink(path) or os.path.normcase(here) != os.path.normcase(there)
+
+
+def _linked(place):
+    return Handed(printable(place.name, 255), {}, (Trouble("", "a link, which is not followed; copy the folder here"),))
+
+
 def _lines(file, lesson):
     """Return the numbered events of a record that answer something, and what is wrong with the other lines."""
+    if _is_link(file):
+        return (), [Trouble(lesson, f"lesson {lesson}: the record is a link, which is not followed")]
+    if os.path.isfile(file) and os.path.getsize(file) > MOST_BYTES:
+        return (), [Trouble(lesson, f"lesson {lesson}: the file is far too long for a record")]
     written = read_record(file, lesson)
     events, odd = [], {}
     for number, event in written.events:

@@ -26,7 +26,7 @@ def kelvin_at(lamp, volts):
     """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
     if volts == 0:
         return COLD
-    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 9000.0,
+    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 1e5,
                   xtol=1e-11, rtol=1e-14)
 
 

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import root
 
+from circuitlab.parts import Diode
+
 from judges.curves import RATED, amps_at, siemens, slope_at
 
 
@@ -39,7 +41,7 @@ def elements(arrangement, states):
         for order, start, end, ohms, force, curve in _inside(part, states[part.name]):
             found.append(Element(part.name, order, f"{part.name}:{start}", f"{part.name}:{end}", ohms, force, curve))
     for wire in arrangement.wires:
-        ohms = wire.start_joint + 0.017241 * wire.length / wire.area + wire.end_joint
+        ohms = wire.start_joint + 0.017241 * wire.length / wire.area * warm(wire.temperature) + wire.end_joint
         if ohms < float("inf"):
             found.append(Element(wire.name, 0, wire.start, wire.end, ohms))
     return found
@@ -61,25 +63,52 @@ def _inside(part, state):
         yield 0, "1", "2", 0.0, 0.0, part
         if part.load_resistance < float("inf"):
             yield 1, "1", "2", part.load_resistance, 0.0, None
+    elif part.kind == "breaker" and state == "closed":
+        yield 0, "1", "2", max(0.001, 0.1 / part.rating), 0.0, None
     elif part.kind == "chassis":
+        metal = [f"body {order + 1}" if part.body_resistance else "body" for order in range(part.studs)]
         for order in range(part.studs):
-            yield order, str(order + 1), "body", part.stud_resistance, 0.0, None
+            yield order, str(order + 1), metal[order], part.stud_resistance, 0.0, None
+        for order in range(part.studs - 1 if part.body_resistance else 0):
+            yield part.studs + order, metal[order], metal[order + 1], part.body_resistance, 0.0, None
     elif part.kind == "relay":
-        yield 0, "86", "85", part.coil_resistance, 0.0, None
-        if state == "operated":
-            yield 1, "30", "87", part.contact_resistance, 0.0, None
-            if part.contact == "dual":
-                yield 2, "30", "87b", part.contact_resistance, 0.0, None
-        if state == "released" and part.contact == "changeover":
-            yield 2, "30", "87a", part.contact_resistance, 0.0, None
+        yield from _relay(part, state)
     elif part.kind == "flasher":
-        yield 0, "49", "31", 2400.0, 0.0, None
-        if state == "on" or (state == "idle" and part.load_needing):
-            yield 1, "49", "49a", 0.02, 0.0, None
+        yield from _flasher(part, state)
     elif part.kind == "switch":
         every = list(dict.fromkeys(pair for _, pairs in part.closes for pair in pairs))
         for pair in dict(part.closes).get(state, ()):
             yield every.index(pair), *pair, part.resistance, 0.0, None
+
+
+def _relay(part, state):
+    outputs = {"changeover": ("87", "87a"), "make": ("87",), "dual": ("87", "87b")}[part.contact]
+    yield 0, "86", "85", part.coil_resistance * warm(part.coil_temperature), 0.0, None
+    for order, output in enumerate(outputs, 1):
+        if state == ("released" if output == "87a" else "operated"):
+            yield order, "30", output, part.contact_resistance, 0.0, None
+    if part.suppression == "resistor":
+        yield 1 + len(outputs), "86", "85", part.suppression_resistance, 0.0, None
+    if part.suppression == "diode":
+        yield 1 + len(outputs), "85", "86", 0.0, 0.0, Diode("built in", 1.0, 1.0, 0.1)
+
+
+def _flasher(part, state):
+    is_closed = state == "on" or (state == "idle" and part.load_needing)
+    if part.works_by == "heat":
+        if is_closed:
+            yield 0, "49", "49a", 0.02 + 0.3 * part.volts / part.rated_load, 0.0, None
+        return
+    yield 0, "49", "31" if part.pins > 2 else "49a", 2400.0, 0.0, None
+    if is_closed:
+        yield 1, "49", "49a", 0.02, 0.0, None
+    if part.pins == 4 and state == "on":
+        yield 2, "49", "C", 0.02, 0.0, None
+
+
+def warm(celsius):
+    """Return the resistance of copper relative to that at 20 C, with the coefficient the kit cites."""
+    return 1 + 0.003929 * (celsius - 20)
 
 
 class Circuit:
@@ -114,7 +143,7 @@ class Circuit:
         """Name the piece of metal each terminal belongs to: a splice is one piece, anything else its own."""
         names = {}
         for part in self.arrangement.parts:
-            for terminal in (*part.terminals, *(("body",) if part.kind == "chassis" else ())):
+            for terminal in (*part.terminals, *part.inner):
                 own = "1" if part.kind == "splice" else terminal
                 names[f"{part.name}:{terminal}"] = f"{part.name}:{own}"
         return names
