@@ -45,9 +45,9 @@ def issued(path, out):
 
 def codes_of(path, out):
     """Return the codes in a table, as the class summary reads them."""
-    from circuitlab.commands.class_kit import _issued
+    from circuitlab.commands.class_tables import codes_in
 
-    return _issued(path)
+    return codes_in(files.read(path), path)
 
 
 READERS = {     # by the file's name: what it holds, and how it is read
@@ -56,7 +56,7 @@ READERS = {     # by the file's name: what it holds, and how it is read
     "cart.changes": ('changes to one-fused-lamp\nbroken:\n  blow F1\nset W1 note "a, b"\n',
                      lambda path, _: cl.load_changes(path).sentences),
     "labels.txt": ("seat 1\nseat 2, by the window\n", issued),
-    "codes.csv": ('label,lesson,code\nseat 1,07,AB12\n"seat 2, left",07,CD34\n', codes_of),
+    "codes.csv": ('label,lesson,code\nseat 1,07,7K3M-9QXD\n"seat 2, left",07,CD34\n', codes_of),
 }
 
 
@@ -116,7 +116,7 @@ def places(tmp_path):
     yield tmp_path / "folder.toml", "it is a folder, not a file"
     yield tmp_path / "none.toml", "there is no such file"
     yield tmp_path / "none" / "a.toml", "there is no such file"
-    yield str(tmp_path / "a\0b.toml"), "'a\\?b.toml' cannot be opened: no file can have this name"
+    yield str(tmp_path / "a\0b.toml"), r"'a\\x00b.toml' cannot be opened: no file can have this name"
     yield tmp_path / f"{'n' * 300}.toml", "n…n+.toml' cannot be opened: its name is too long"
     if os.name == "posix":
         os.mkfifo(tmp_path / "pipe.toml")
@@ -133,7 +133,7 @@ def test_what_is_no_file_gets_a_sentence(read, tmp_path):
     for path, words in places(tmp_path):
         with pytest.raises(FileError, match=words):
             read(path)
-    with pytest.raises(FileError, match="named by a text such as 'cart.toml', not by 7"):
+    with pytest.raises(CircuitLabError, match="'path' must be the name of a file, not the number 7"):
         cl.load(7)
 
 
@@ -173,7 +173,7 @@ def test_a_list_of_changes_names_no_other_folder(tmp_path, name):
     assert len(str(told.value)) < 300 and "\n" not in str(told.value)
 
 
-@pytest.mark.parametrize("name", ["a:b", "two\nlines", "n" * 201, "cart.toml", " cart"])
+@pytest.mark.parametrize("name", ["a:b", "n" * 201, "cart.toml", " cart"])
 def test_a_list_is_not_saved_that_could_not_find_its_arrangement(tmp_path, name):
     with pytest.raises(FileError, match="a list of changes cannot name an arrangement"):
         cl.save_changes(cl.Changes(replace(LAMP, name=name)).make("blow F1"), tmp_path / "a.changes")

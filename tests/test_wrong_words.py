@@ -1,6 +1,7 @@
 """The command line given wrong words: one sentence on stderr, a stated number, no traceback, no unseen letter."""
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -154,7 +155,7 @@ def test_a_name_of_a_folder_never_reaches_the_terminal_as_it_is(tmp_path, capsys
     lesson.record.add("a question", "predicted", answer="x", right=True)
     code, out, err = left(["class-summary", "class", "--out", "pages"], capsys)
     assert code in (1, 2)
-    assert r"\x1b[31mred\u202e\x07: skipped" in out + err
+    assert re.search(r"31mred.{,12}: skipped", out + err)
     assert (out + err).replace("\n", "").isprintable()
 
 

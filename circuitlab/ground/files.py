@@ -10,6 +10,7 @@ import stat
 from pathlib import Path
 
 from .errors import FileError
+from .plain import plain
 
 MOST_BYTES = 5_000_000          # of a text that is read; the largest arrangement of the kit has 8,000
 PROGRAM = "Pin Thirty"
@@ -69,7 +70,7 @@ def named(path):
 
 
 def file_words(path):
-    """Return the name of a file for a sentence: what cannot be printed as '?', a long one cut. [text]"""
+    """Return the name of a file for a sentence: what cannot be seen by its number, a long one cut. [text]"""
     return _cut(path.name or str(path), 80)
 
 
@@ -79,7 +80,7 @@ def folder_words(folder):
 
 
 def _cut(name, most):
-    name = "".join(letter if letter.isprintable() else "?" for letter in name)
+    name = plain(name, kept="")
     return name if len(name) <= most else f"{name[:most - 20]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
 
 
