@@ -2,16 +2,21 @@
 
 The kit's own arrangements have at most 33 parts, 49 wires, 5 controls of 3
 positions, 48 rows, names of 11 letters and notes of 418; the limits are about
-ten times that, or the most that was seen to be drawn and solved in bounded
-time. They are asked when a record is made, so Python, files and typed
+ten times that. They are asked when a record is made, so Python, files and typed
 sentences meet the same sentence. Nobody reaches them with a real circuit.
+
+Measured at the limits, on one of two busy cores: 65,536 rows of one lamp take
+2 s and 135 MB to prove and make a sheet of 26 MB in 2 s; ten copies of the
+largest arrangement (321 parts, 490 wires, 1,024 phases) take 14 s and 490 MB
+for 24 rows, and 3 minutes for each form of their drawing; names, places and
+notes of full length make a drawing no slower.
 """
 
 import unicodedata
 
 from .errors import shown
 
-MOST_ROWS = 65_536      # of an arrangement: 16 two-position controls, some three minutes of proof
+MOST_ROWS = 65_536      # of an arrangement: 16 two-position controls
 MOST_PHASES = 1_024     # combinations of on and off of flashers and breakers in one row: ten of them
 MOST_PARTS = 400        # of an arrangement, wires not counted; drawing takes longer than in proportion
 MOST_WIRES = 600        # of an arrangement
@@ -20,7 +25,7 @@ MOST_POSITIONS = 24     # of a control
 MOST_RULES = 2_000      # lines of a rule: a lamp may need one for each row that lights it
 MOST_PAIRS = 200        # pairs of terminals a switch joins, all positions together
 MOST_NAME = 60          # letters of a name, a position or a terminal: one line of a table
-MOST_LINE = 300         # letters of a title or a place: they are drawn on one line, in time with their square
+MOST_LINE = 300         # letters of a title or a place: they are drawn on one line
 MOST_NOTE = 5_000       # letters of a remark: two printed pages
 MOST_SENTENCE = 20_000  # letters of a typed sentence; one of a part may hold a note
 MOST_QUANTITY = 60      # letters of a number with its unit
