@@ -1,30 +1,138 @@
-"""Circuits, changes and names at the edge of what may be written: words of the grammar, quotes, commas, spaces, signs."""
+"""Circuits, changes and names at the edge of what may be written: words of the grammar, quotes, commas, spaces."""
 
 from dataclasses import fields
 
 from hypothesis import strategies as st
 
-from circuitlab.arrangements import (AddControl, AddPart, AddWire, Arrangement, Hold, Lift, LoseJoint, MoveWire, RemovePart,
-                                     RemoveWire, ReplacePart, SetValue, Short, SwapTerminals, Wanted)
+from circuitlab.arrangements import (
+    AddControl,
+    AddPart,
+    AddWire,
+    Arrangement,
+    Hold,
+    Lift,
+    LoseJoint,
+    MoveWire,
+    RemovePart,
+    RemoveWire,
+    ReplacePart,
+    SetValue,
+    Short,
+    SwapTerminals,
+    Wanted,
+)
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Lamp, LedLamp, Switch, Wire
 from circuitlab.parts.conductors import COLOURS
 
-WORDS = ("to", "from", "at", "by", "with", "and", "or", "not", "when", "else", "always", "never", "shown", "in", "as", "a", "an",
-         "new", "part", "wire", "control", "lamp", "chassis", "wires", "its", "inf", "none", "yes", "steady", "dark", "flash",
-         "on", "off", "left", "blown", "operated", "1", "2.", "0.5 m", "12 V", "RD", "turn left", "changes to", "# no", "[x]",
-         "a.toml", "it's", 'say "so"', "\\", '"', "a, b", "a; b", "a: b", "low speed, off", "half way", " x", "x ", "a  b",
-         "\N{NO-BREAK SPACE}x", "Gr\N{LATIN SMALL LETTER U WITH DIAERESIS}n", "\N{CJK UNIFIED IDEOGRAPH-706F}", "=1+1", "-", ".",
-         ",", "a-b", "(", ")", "a (b)", "K1", "E1", "key", "key on", "true", "x\N{ZERO WIDTH JOINER}y", "{a}", "'", "set K1 rating 3 A")
+WORDS = (
+    "to",
+    "from",
+    "at",
+    "by",
+    "with",
+    "and",
+    "or",
+    "not",
+    "when",
+    "else",
+    "always",
+    "never",
+    "shown",
+    "in",
+    "as",
+    "a",
+    "an",
+    "new",
+    "part",
+    "wire",
+    "control",
+    "lamp",
+    "chassis",
+    "wires",
+    "its",
+    "inf",
+    "none",
+    "yes",
+    "steady",
+    "dark",
+    "flash",
+    "on",
+    "off",
+    "left",
+    "blown",
+    "operated",
+    "1",
+    "2.",
+    "0.5 m",
+    "12 V",
+    "RD",
+    "turn left",
+    "changes to",
+    "# no",
+    "[x]",
+    "a.toml",
+    "it's",
+    'say "so"',
+    "\\",
+    '"',
+    "a, b",
+    "a; b",
+    "a: b",
+    "low speed, off",
+    "half way",
+    " x",
+    "x ",
+    "a  b",
+    "\N{NO-BREAK SPACE}x",
+    "Gr\N{LATIN SMALL LETTER U WITH DIAERESIS}n",
+    "\N{CJK UNIFIED IDEOGRAPH-706F}",
+    "=1+1",
+    "-",
+    ".",
+    ",",
+    "a-b",
+    "(",
+    ")",
+    "a (b)",
+    "K1",
+    "E1",
+    "key",
+    "key on",
+    "true",
+    "x\N{ZERO WIDTH JOINER}y",
+    "{a}",
+    "'",
+    "set K1 rating 3 A",
+)
 LETTERS = "aKZ19 .,:;\"'\\-#=[](){}/\u00e9\u03a9\u706f\u200d\U0001f4a1"
 FORBIDDEN = ("", " ", "\n", "a\tb", "a\u202eb", "\ud800", "\x1b[2J", "a\u2028b", "x" * 61, "\0", "\u200d")
-words = st.one_of(st.sampled_from(WORDS), st.sampled_from(WORDS), st.text(LETTERS, min_size=1, max_size=8).filter(str.strip))
+words = st.one_of(
+    st.sampled_from(WORDS), st.sampled_from(WORDS), st.text(LETTERS, min_size=1, max_size=8).filter(str.strip)
+)
 texts = st.integers(0, 99).flatmap(lambda chance: st.sampled_from(FORBIDDEN) if chance == 50 else words)
 names = words.filter(lambda text: ":" not in text)
-SORTS = (MoveWire, SwapTerminals, LoseJoint, ReplacePart, SetValue, AddWire, RemoveWire, AddPart, RemovePart, AddControl, Hold,
-         Short, Lift)
-CHOICES = {"contact": ("changeover", "make", "dual"), "suppression": ("none", "resistor", "diode"),
-           "works_by": ("electronic", "heat"), "worked_by": ("hand", "key", "pedal", "pressure"),
-           "light": ("red", "amber", "white")}
+SORTS = (
+    MoveWire,
+    SwapTerminals,
+    LoseJoint,
+    ReplacePart,
+    SetValue,
+    AddWire,
+    RemoveWire,
+    AddPart,
+    RemovePart,
+    AddControl,
+    Hold,
+    Short,
+    Lift,
+)
+CHOICES = {
+    "contact": ("changeover", "make", "dual"),
+    "suppression": ("none", "resistor", "diode"),
+    "works_by": ("electronic", "heat"),
+    "worked_by": ("hand", "key", "pedal", "pressure"),
+    "light": ("red", "amber", "white"),
+}
 
 
 @st.composite
@@ -49,27 +157,37 @@ def values(draw, record, field):
 
 
 def _plain_fields(record):
-    return [field for field in fields(record) if field.name not in ("name", "control", "closes", "start", "end", "colour")]
+    return [
+        field for field in fields(record) if field.name not in ("name", "control", "closes", "start", "end", "colour")
+    ]
 
 
 @st.composite
 def parts(draw, moved, record=None, name=None):
     record, name = record or draw(st.sampled_from(list(KINDS.values()))), name or draw(names)
-    given = {field.name: draw(values(record, field))
-             for field in draw(st.lists(st.sampled_from(_plain_fields(record)), max_size=3, unique_by=lambda each: each.name))}
+    given = {
+        field.name: draw(values(record, field))
+        for field in draw(
+            st.lists(st.sampled_from(_plain_fields(record)), max_size=3, unique_by=lambda each: each.name)
+        )
+    }
     if record is Switch:
         control = draw(st.sampled_from(moved))
         pairs = st.lists(st.tuples(names, names), min_size=1, max_size=2)
-        given |= {"control": control.name, "closes": draw(st.dictionaries(st.sampled_from(control.positions), pairs,
-                                                                          min_size=1, max_size=2))}
+        given |= {
+            "control": control.name,
+            "closes": draw(st.dictionaries(st.sampled_from(control.positions), pairs, min_size=1, max_size=2)),
+        }
     return record(name, **given)
 
 
 @st.composite
 def wires(draw, ends, name=None):
     start, end = draw(st.lists(st.sampled_from(ends), min_size=2, max_size=2, unique=True))
-    given = {field.name: draw(values(Wire, field))
-             for field in draw(st.lists(st.sampled_from(_plain_fields(Wire)), max_size=2, unique_by=lambda each: each.name))}
+    given = {
+        field.name: draw(values(Wire, field))
+        for field in draw(st.lists(st.sampled_from(_plain_fields(Wire)), max_size=2, unique_by=lambda each: each.name))
+    }
     colour = draw(st.sampled_from(("", *COLOURS, "RDBU")))
     return Wire(name or draw(names), start, end, colour, **given)
 
@@ -79,17 +197,32 @@ def arrangements(draw):
     """Draw a small arrangement; making it may be refused, with an error of the kit."""
     moved = draw(st.lists(controls(), min_size=1, max_size=2, unique_by=lambda control: control.name))
     own = iter(draw(st.lists(names.filter(lambda name: name not in ("G1", "X1")), min_size=6, max_size=6, unique=True)))
-    made = [Battery("G1"), draw(parts(moved, Lamp, next(own))), draw(parts(moved, Switch, next(own))),
-            draw(parts(moved, None, next(own))), Chassis("X1", 3)]
+    made = [
+        Battery("G1"),
+        draw(parts(moved, Lamp, next(own))),
+        draw(parts(moved, Switch, next(own))),
+        draw(parts(moved, None, next(own))),
+        Chassis("X1", 3),
+    ]
     ends = [f"{part.name}:{terminal}" for part in made for terminal in part.terminals]
     joined = [draw(wires(ends, next(own))) for _ in range(draw(st.integers(1, 3)))]
     lamps = [part.name for part in made if isinstance(part, Lamp)]
     places = st.dictionaries(st.sampled_from(moved), st.integers(0, 3), max_size=2)
-    rule = [Wanted(draw(st.sampled_from(lamps)), draw(st.sampled_from(("steady", "flashing", "dark"))),
-                   {control.name: control.positions[place % len(control.positions)] for control, place in draw(places).items()})
-            for _ in range(draw(st.integers(0, 4)))]
+    rule = [
+        Wanted(
+            draw(st.sampled_from(lamps)),
+            draw(st.sampled_from(("steady", "flashing", "dark"))),
+            {
+                control.name: control.positions[place % len(control.positions)]
+                for control, place in draw(places).items()
+            },
+        )
+        for _ in range(draw(st.integers(0, 4)))
+    ]
     held = {part.name: draw(st.sampled_from(part.states)) for part in made[1:2] if draw(st.booleans())}
-    return Arrangement(draw(texts), moved, made, joined, rule, held, draw(st.sampled_from(("", "odd", *WORDS))), draw(texts))
+    return Arrangement(
+        draw(texts), moved, made, joined, rule, held, draw(st.sampled_from(("", "odd", *WORDS))), draw(texts)
+    )
 
 
 @st.composite
@@ -105,7 +238,9 @@ def changes(draw, arrangement):
     if sort is SwapTerminals:
         return SwapTerminals(draw(end), draw(end))
     if sort is LoseJoint:
-        return LoseJoint(wire.name, draw(st.sampled_from(wire.terminals)), draw(st.sampled_from((float("inf"), 0.5, 3e-3, 1e5))))
+        return LoseJoint(
+            wire.name, draw(st.sampled_from(wire.terminals)), draw(st.sampled_from((float("inf"), 0.5, 3e-3, 1e5)))
+        )
     if sort is ReplacePart:
         record = LedLamp if type(part) is Lamp else type(part)
         return ReplacePart(draw(parts(arrangement.controls, record, part.name)))

@@ -155,6 +155,14 @@ def test_an_editor_s_record_cut_in_the_middle_of_a_letter_goes_on_on_a_line_of_i
     assert [event.get("answer") for event in Record(NUMBER, seat).events()] == ["flashing", "after"]
 
 
+def test_two_spoilt_bytes_at_the_start_do_not_turn_the_record_into_another_encoding(seat):
+    """They look like the mark of UTF-16; the lines behind them are UTF-8, and so is what is added."""
+    (seat / FILE).write_bytes(b"\xff\xfe\n" + PREDICTED.encode())
+    Record(NUMBER, seat).add("exit", "noted", answer="after")
+    record = Record(NUMBER, seat)
+    assert [event["answer"] for event in record.events()] == ["flashing", "after"] and "line 1 (" in record.trouble()
+
+
 def test_fifty_megabytes_without_a_line_end_cost_that_line_alone(seat, capsys):
     """Passed over in pieces."""
     with open(seat / FILE, "w", encoding="utf-8") as file:

@@ -269,10 +269,10 @@ def test_the_batch_sees_what_is_seen_point_by_point(name):
 
 
 def test_a_wire_that_two_batteries_overload_together_is_seen_at_once_and_alone():
-    """Two batteries side by side give half of 12.6 V over 0.8 ohm each, under what any wire may carry; the one wire behind
-    both carries all of it (Kirchhoff's current law)."""
-    doubled = board("two batteries", [Battery("G1"), Battery("G2"), Splice("X1", 3), Splice("X2", 3), Resistor("R1", 0.8),
-                                      toggle("S1", "switch")],
+    """Two batteries side by side each give half of 12.6 V over 0.8 ohm, under what any wire may carry; the one wire
+    behind both carries all of it (Kirchhoff's current law)."""
+    doubled = board("two batteries", [Battery("G1"), Battery("G2"), Splice("X1", 3), Splice("X2", 3),
+                                      Resistor("R1", 0.8), toggle("S1", "switch")],
                     [("G1:+", "X1:1"), ("G2:+", "X1:2"), ("X1:3", "S1:1"), ("S1:2", "R1:1"), ("R1:2", "X2:3"),
                      ("G1:-", "X2:1"), ("G2:-", "X2:2")])
     rows, fault = rows_of(doubled), LoseJoint("W1", "G1:+", 0.001)

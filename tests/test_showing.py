@@ -11,7 +11,7 @@ import circuitlab as cl
 from circuitlab.ground.showing import MOST_SAID, for_console
 
 NAME = "shared-filament-rear-relays"
-WHOLE = ("proof", "table", "logic", "comparison", "faults", "sizing", "point", "course")      # print() shows more than the prompt
+WHOLE = ("proof", "table", "logic", "comparison", "faults", "sizing", "point", "course")      # printed, they say more
 
 
 @pytest.fixture(scope="module")
@@ -30,8 +30,8 @@ def results():
     }
 
 
-KINDS = ("arrangement", "changes", "rule", "course", "point", "flash", "table", "row", "proof", "logic", "comparison", "faults",
-         "sizing", "path")
+KINDS = ("arrangement", "changes", "rule", "course", "point", "flash", "table", "row", "proof", "logic", "comparison",
+         "faults", "sizing", "path")
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -46,7 +46,8 @@ def test_at_a_prompt_it_is_a_sentence_and_nothing_of_the_record(results, kind):
 @pytest.mark.parametrize(("kind", "said"), [
     ("proof", "the rule is kept; 12 of 12 rows looked at."), ("table", "12 rows, 4 lamps."),
     ("comparison", "6 of 12 rows look different."), ("faults", "4 of 4 faults, in 12 rows."),
-    ("point", "with key on, brake pedal held, turn lever off: settled."), ("changes", ": set F1 rating 3 A; lose W2 at F1:2."),
+    ("point", "with key on, brake pedal held, turn lever off: settled."),
+    ("changes", ": set F1 rating 3 A; lose W2 at F1:2."),
     ("flash", "E1: flashing 90 per minute, on 50 % of the time"), ("arrangement", "18 parts, 29 wires, 3 controls."),
     ("course", "0 to 4 s: 2 control actions,"),
 ])
@@ -56,8 +57,10 @@ def test_the_sentence_says_how_it_came_out(results, kind, said):
 
 
 @pytest.mark.parametrize(("kind", "view"), [
-    ("proof", cl.proof_text), ("table", cl.lamp_table_text), ("comparison", cl.comparison_text), ("sizing", cl.sizing_text),
-    ("point", cl.settled_status), ("course", cl.describe_course), ("faults", lambda table: cl.fault_table_text(table, readings=False)),
+    ("proof", cl.proof_text), ("table", cl.lamp_table_text), ("comparison", cl.comparison_text),
+    ("sizing", cl.sizing_text),
+    ("point", cl.settled_status), ("course", cl.describe_course),
+    ("faults", lambda table: cl.fault_table_text(table, readings=False)),
 ])
 def test_printed_it_is_its_table(results, kind, view):
     """The same words as its view."""
@@ -69,8 +72,8 @@ def test_a_notebook_shows_its_table_or_picture(results, kind):
     """Asked through the notebook's own formatters: HTML, and the sentence beside it for whoever shows none."""
     bundle, _ = DisplayFormatter().format(results[kind])
     html = bundle["text/html"]
-    begins = {"arrangement": "<svg", "course": "<svg", "proof": "<section", "table": "<table", "logic": "<table", "faults": "<table",
-              "comparison": "<p", "sizing": "<p"}
+    begins = {"arrangement": "<svg", "course": "<svg", "proof": "<section", "table": "<table", "logic": "<table",
+              "faults": "<table", "comparison": "<p", "sizing": "<p"}
     assert html.startswith(begins.get(kind, "<pre>"))
     assert bundle["text/plain"] == repr(results[kind])
     assert "dataclass" not in html and "_volts=" not in html and "Arrangement(" not in html
@@ -87,7 +90,8 @@ def test_any_console_can_print_any_result(results, coding, monkeypatch):
     console.flush()
     printed = console.buffer.getvalue().decode(coding)
     assert "?" not in printed
-    assert ("not key and brake pedal" if coding in ("ascii", "cp932") else "\N{NOT SIGN}key \N{MIDDLE DOT} brake pedal") in printed
+    spelled = "not key and brake pedal" if coding in ("ascii", "cp932") else "\N{NOT SIGN}key \N{MIDDLE DOT} brake pedal"
+    assert spelled in printed
 
 
 def test_a_letter_the_console_lacks_becomes_a_question_mark(monkeypatch):
@@ -98,11 +102,8 @@ def test_a_letter_the_console_lacks_becomes_a_question_mark(monkeypatch):
 
 def test_a_title_of_somebody_elses_prints_without_its_escapes():
     """It would clear the screen; in a table it stands for what it is."""
-    from dataclasses import replace
-    try:
-        cart = replace(cl.arrangement("one-fused-lamp"), title="one \x1b[2J lamp")
-    except cl.CircuitLabError:
-        return          # such a title cannot be made
+    cart = cl.arrangement("one-fused-lamp")
+    object.__setattr__(cart, "title", "one \x1b[2J lamp")       # whatever a maker or a file would say to it
     assert r"\x1b[2J" in repr(cl.lamp_table(cart)) and "\x1b" not in str(cl.lamp_table(cart)) + repr(cart)
 
 
@@ -111,5 +112,5 @@ def test_showing_loads_no_view_before_it_is_asked():
     code = ("import sys, circuitlab as cl; proof = cl.prove(cl.arrangement('one-fused-lamp')); repr(proof); "
             "print([name for name in sys.modules if name.startswith('circuitlab.views')]); "
             "str(proof); print('circuitlab.views.proof_words' in sys.modules)")
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split("\n")[:2] == \
-        ["[]", "True"]
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split("\n")[:2] == ["[]", "True"]

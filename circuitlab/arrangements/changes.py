@@ -12,11 +12,12 @@ from math import inf
 
 from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
 from ..parts import Control, Part, Wire
+from ..parts.making import Maker
 from .sentences import quoted, value_words, values_words
 
 
 @dataclass(frozen=True)
-class MoveWire:
+class MoveWire(metaclass=Maker):
     """Take one end of a wire off its terminal and put it on another.
 
     Parameters
@@ -42,7 +43,7 @@ class MoveWire:
 
 
 @dataclass(frozen=True)
-class SwapTerminals:
+class SwapTerminals(metaclass=Maker):
     """Exchange everything that is wired to two terminals, as when 87 and 87a are mixed up."""
 
     first: str
@@ -61,7 +62,7 @@ class SwapTerminals:
 
 
 @dataclass(frozen=True)
-class LoseJoint:
+class LoseJoint(metaclass=Maker):
     """Make one end of a wire lose contact, or corrode to a resistance.
 
     Parameters
@@ -86,7 +87,7 @@ class LoseJoint:
 
 
 @dataclass(frozen=True)
-class ReplacePart:
+class ReplacePart(metaclass=Maker):
     """Put another part in the place of one, under the same name.
 
     Raises
@@ -117,7 +118,7 @@ class ReplacePart:
 
 
 @dataclass(frozen=True)
-class SetValue:
+class SetValue(metaclass=Maker):
     """Give one value of a part or wire a new number or word, such as a fuse its rating."""
 
     part: str
@@ -136,7 +137,7 @@ class SetValue:
 
 
 @dataclass(frozen=True)
-class AddWire:
+class AddWire(metaclass=Maker):
     """Run one more wire."""
 
     wire: Wire
@@ -156,7 +157,7 @@ class AddWire:
 
 
 @dataclass(frozen=True)
-class RemoveWire:
+class RemoveWire(metaclass=Maker):
     """Take a wire out altogether."""
 
     wire: str
@@ -169,7 +170,7 @@ class RemoveWire:
 
 
 @dataclass(frozen=True)
-class AddPart:
+class AddPart(metaclass=Maker):
     """Put in one more part; its terminals are still unwired."""
 
     part: object
@@ -186,7 +187,7 @@ class AddPart:
 
 
 @dataclass(frozen=True)
-class RemovePart:
+class RemovePart(metaclass=Maker):
     """Take a part out, with the wires on it; what the rule says of it goes too."""
 
     part: str
@@ -207,7 +208,7 @@ class RemovePart:
 
 
 @dataclass(frozen=True)
-class AddControl:
+class AddControl(metaclass=Maker):
     """Put in one more thing for a hand or foot to move; switches can then name it."""
 
     control: Control
@@ -228,7 +229,7 @@ class AddControl:
 
 
 @dataclass(frozen=True)
-class Hold:
+class Hold(metaclass=Maker):
     """Make a part stay in one of its states whatever happens: fuse blown, contact welded, flasher dead.
 
     Parameters
@@ -274,5 +275,5 @@ def _end(wire, terminal):
     for field in ("start", "end"):
         if getattr(wire, field) == terminal:
             return field
-    raise UnknownName(f"wire '{wire.name}' is not on '{terminal}'. Its ends are on {wire.start} and {wire.end}.",
+    raise UnknownName(f"wire '{wire.name}' is not on {shown(terminal)}. Its ends are on {wire.start} and {wire.end}.",
                       part=wire.name, allowed=[wire.start, wire.end])

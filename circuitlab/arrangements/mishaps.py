@@ -2,15 +2,16 @@
 
 from dataclasses import dataclass, replace
 
-from ..ground.errors import ArrangementError, UnknownName
+from ..ground.errors import ArrangementError, UnknownName, shown
 from ..parts import Chassis, Splice, Wire
+from ..parts.making import Maker
 from .sentences import quoted, value_words
 
 TOUCH = 0.01  # ohm, of two bare places that touch: the kit's own figure
 
 
 @dataclass(frozen=True)
-class Short:
+class Short(metaclass=Maker):
     """Let two places touch: two terminals, or a terminal and the bare metal of a chassis.
 
     Parameters
@@ -33,10 +34,11 @@ class Short:
 
     def apply(self, arrangement):
         arrangement.check_terminal(self.first)
-        if not isinstance(self.resistance, int | float) or not 0.003 <= self.resistance <= 1e6:
-            raise ArrangementError(f"a short must have between 0.003 and 1000000 ohm, got {self.resistance!r}.")
+        is_number = isinstance(self.resistance, int | float) and not isinstance(self.resistance, bool)
+        if not is_number or not 0.003 <= self.resistance <= 1e6:
+            raise ArrangementError(f"a short must have between 0.003 and 1000000 ohm, got {shown(self.resistance)}.")
         second = self.second
-        if ":" not in second:
+        if not isinstance(second, str) or ":" not in second:
             arrangement, second = _bare_metal(arrangement, second)
         arrangement.check_terminal(second)
         name = _free(arrangement, "short")
@@ -64,7 +66,7 @@ def _bare_metal(arrangement, name):
 
 
 @dataclass(frozen=True)
-class Lift:
+class Lift(metaclass=Maker):
     """Take everything that is wired to a terminal off it; those wires stay joined to each other.
 
     So a ground bolt with three wires comes loose, so a socket holds a wire whose relay has no such blade.

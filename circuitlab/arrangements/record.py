@@ -77,8 +77,8 @@ class Arrangement(Showing, metaclass=Maker):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, {len(self.controls)} controls. "
-                "print() lists them.")
+        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, "
+                f"{len(self.controls)} controls. print() lists them.")
 
     @cached_property
     def by_name(self):
@@ -116,19 +116,20 @@ class Arrangement(Showing, metaclass=Maker):
 
     def part(self, name):
         """Return the part or wire of that name, or raise UnknownName."""
-        if name not in self.by_name:
+        if not isinstance(name, str) or name not in self.by_name:
             raise unknown_name(f"arrangement '{self.name or self.title}'", "part", name, self.by_name)
         return self.by_name[name]
 
     def control(self, name):
         """Return the control of that name, or raise UnknownName."""
-        if name not in self.controls_by_name:
+        if not isinstance(name, str) or name not in self.controls_by_name:
             raise unknown_name(f"arrangement '{self.name or self.title}'", "control", name, self.controls_by_name)
         return self.controls_by_name[name]
 
     def check_terminal(self, terminal):
         """Return a terminal (``part:terminal``) by today's marking, or raise UnknownName."""
-        name, _, end = str(terminal).partition(":")
+        terminal = terminal if isinstance(terminal, str) else shown(terminal)
+        name, _, end = terminal.partition(":")
         part = self.part(name)
         if isinstance(part, Wire):
             raise unknown_name(f"arrangement '{self.name or self.title}'", "terminal", terminal, self.terminals)

@@ -97,7 +97,8 @@ def _secret():
     try:
         return getpass("Class secret: ")
     except EOFError:
-        raise FileError("no secret was typed. Type the words you keep for this class, or give them with --secret.") from None
+        raise FileError("no secret was typed. Type the words you keep for this class, or give them with "
+                        "--secret.") from None
 
 
 def _outside(folder, places):

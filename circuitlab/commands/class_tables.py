@@ -37,15 +37,16 @@ def labels_in(text, file):
         raise FileError(f"'{file}' holds {len(lines)} lines, a class has at most {MOST_LABELS}. Is it the right file?")
     seen = {}
     for number, label in lines.items():
+        where, key = f"line {number} of '{file}'", plain_label(label)
         if plain(label, kept="") != label:
-            raise FileError(f"line {number} of '{file}' holds a letter that is not to be seen: {plain(label[:MOST_LETTERS], kept='')}. "
-                            "Give a text file with one label to a line.")
+            raise FileError(f"{where} holds a letter that is not to be seen: {plain(label[:MOST_LETTERS], kept='')}. Give a text "
+                            "file with one label to a line.")
         if len(label) > MOST_LETTERS:
-            raise FileError(f"line {number} of '{file}' has {len(label)} letters, a label has at most {MOST_LETTERS}. Shorten it.")
-        if plain_label(label) in seen:
-            raise FileError(f"the label '{label}' stands twice in '{file}', in line {seen[plain_label(label)]} and line {number}. "
+            raise FileError(f"{where} has {len(label)} letters, a label has at most {MOST_LETTERS}. Shorten it.")
+        if key in seen:
+            raise FileError(f"the label '{label}' stands twice in '{file}', in line {seen[key]} and line {number}. "
                             "Give each learner another one.")
-        seen[plain_label(label)] = number
+        seen[key] = number
     return list(lines.values())
 
 
@@ -72,12 +73,13 @@ def codes_in(text, file):
             raise FileError(other)
         for line in filter(None, reader):
             if len(line) != len(HEADS):
-                raise FileError(f"{other} Line {reader.line_num} has {len(line)} {'cell' if len(line) == 1 else 'cells'}.")
+                cells = "1 cell" if len(line) == 1 else f"{len(line)} cells"
+                raise FileError(f"{other} Line {reader.line_num} has {cells}.")
             label, lesson, code = line
             key = plain_label(label.removeprefix("'")), lesson.strip().zfill(2)     # table programs drop the 0 of 07
             if codes.get(key, code) != code:
-                raise FileError(f"'{file}' holds two codes for '{label[:MOST_LETTERS]}' in lesson {key[1]}, the second in line "
-                                f"{reader.line_num}. Keep the one that was handed out.")
+                raise FileError(f"'{file}' holds two codes for '{label[:MOST_LETTERS]}' in lesson {key[1]}, "
+                                f"the second in line {reader.line_num}. Keep the one that was handed out.")
             codes[key] = read_code(code[:MOST_LETTERS])
     except csv.Error:
         raise FileError(f"{other} A cell in line {reader.line_num} is far too long.") from None

@@ -58,7 +58,8 @@ def _told(words):
         return BAD_INPUT
     except OSError as error:                       # a full disk behind the output, a folder that went away
         _leave()
-        print(f"stopped: {error.strerror or error}{f', at {error.filename}' if error.filename else ''}.", file=sys.stderr)
+        where = f", at {error.filename}" if error.filename else ""
+        print(f"stopped: {error.strerror or error}{where}.", file=sys.stderr)
         return BAD_INPUT
 
 

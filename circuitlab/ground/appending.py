@@ -28,6 +28,7 @@ except ImportError:         # everywhere else
 PATIENCE = 5.0              # s, to wait for another writer
 PAUSE = 0.003               # s, between two looks whether it has let go
 FAR = 2 ** 31 - 2           # the byte that is locked on Windows, where a locked byte cannot be read; no record is so long
+HEAD = 4000                 # bytes to look at
 _MARKS = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
 
 
@@ -43,12 +44,14 @@ def check_file(path):
 
 
 def encoding_of(head):
-    """Return how the text of a file is encoded, by its first two bytes or more: UTF-8 unless an editor made it UTF-16.
+    """Return how the text of a file is encoded, by its first HEAD bytes: UTF-8 unless an editor made it UTF-16.
 
-    >>> encoding_of(b'{"kit"'), encoding_of(b"\\xff\\xfe{")
-    ('utf-8', 'utf-16-le')
+    A mark alone is not enough: two spoilt bytes look like it, but only UTF-16 has a zero beside nearly every letter.
+
+    >>> encoding_of(b'{"kit"'), encoding_of(b'\\xff\\xfe{\\0"\\0'), encoding_of(b'\\xff\\xfe\\n{"kit"')
+    ('utf-8', 'utf-16-le', 'utf-8')
     """
-    return _MARKS.get(head[:2], "utf-8")
+    return _MARKS.get(head[:2], "utf-8") if 3 * head[2:].count(0) >= len(head) - 2 else "utf-8"
 
 
 def append(path, lines):
@@ -87,7 +90,7 @@ def append(path, lines):
 def _pieces(file, size, lines):
     """Return lines as bytes in the encoding of the file, the first one led on to a line of its own."""
     file.seek(0)
-    encoding = encoding_of(file.read(2))
+    encoding = encoding_of(file.read(HEAD))
     stop = "\n".encode(encoding)
     file.seek(max(0, size - len(stop)))
     is_clean = not size or size % len(stop) == 0 and file.read(len(stop)) == stop

@@ -74,8 +74,8 @@ def _is_one_or_more_changes(value):
 
 ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("one-fused-lamp")')
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
-OPENED = Kind("an arrangement, or a list of changes to one", lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value),
-              ARRANGEMENT.example)
+OPENED = Kind("an arrangement, or a list of changes to one",
+              lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("settling.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
 COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)")
 LAMP_TABLE = record("rows.LampTable", "a lamp table", "cl.lamp_table(arrangement)")
@@ -88,12 +88,13 @@ SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.Limits()"
 LESSON = record("lesson.Lesson", "a lesson", 'cl.Lesson("01")')
 SHEET = record("sheet.Sheet", "a laid-out sheet", "lay_out(arrangement) of circuitlab.views.schematic")
 FAULT = record("catalogue.Fault", "a fault", "cl.single_faults(arrangement)")
-RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, LAMP_TABLE, PROOF, LOGIC, COMPARISON, FAULT_TABLE, SIZING, SIZING_LIMITS,
-           LESSON, SHEET, FAULT)
+RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, LAMP_TABLE, PROOF, LOGIC, COMPARISON, FAULT_TABLE, SIZING,
+           SIZING_LIMITS, LESSON, SHEET, FAULT)
 TEXT = Kind("a text", _is_text, "Write it in quotes.")
 PATH = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.svg".')
 FOLDER = Kind("the name of a folder", _is_path, 'Write it in quotes, such as "answers".')
-NAME_OR_FILE = Kind("the name of an arrangement, or of a file", _is_path, 'Write it in quotes, such as "one-fused-lamp".')
+NAME_OR_FILE = Kind("the name of an arrangement, or of a file", _is_path,
+                    'Write it in quotes, such as "one-fused-lamp".')
 SENTENCE = Kind("a sentence", _is_word, 'Such as "lift F1:2".')
 POSITIONS = Kind("a position for each control that is moved", _is_pairs, 'Such as {"key": "on"}.')
 KIND = Kind("the name of a kind", lambda value: _is_word(value) or _is_number(value) and value > 0, TEXT.example)
@@ -115,9 +116,10 @@ OPTIONS = Kind("options by what varies", _is_pairs, 'Such as [(("F1", "rating"),
 LINKED = Kind("a list of groups of options", _each(_each(_is_pairs)), 'Such as [[{"K1": "K2"}, {"K1": "K3"}]].')
 PAIR = Kind("a lowest and a highest value", lambda value: isinstance(value, (list, tuple)) and len(value) == 2
             and all(map(_is_number, value)), "Such as (9.0, 15.0).")
-MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all(hasattr(each, "look") for each in value.values()),
-                'Such as {"E1": cl.flash(course, "E1")}.')
-CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type), "Give its name without brackets.")
+MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all(
+    hasattr(each, "look") for each in value.values()), 'Such as {"E1": cl.flash(course, "E1")}.')
+CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type),
+              "Give its name without brackets.")
 AXES = Kind("axes of a figure", lambda value: hasattr(value, "get_xlim"), "Make them with plt.subplots().")
 QUESTION = Kind("a question with variants", lambda value: hasattr(getattr(value, "_task", value), "variants"),
                 "Give one that lesson.choose and its like return.")
@@ -131,7 +133,8 @@ WANTED = {
     **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "what_if.arrangement": OPENED,
     "point": POINT, "course": COURSE, "proof": PROOF,
     "logic": LOGIC, "comparison": COMPARISON, "sizing": SIZING, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS,
-    "task": QUESTION, "seeds": SEEDS, "cases": CASES, "progress": CALLED, "ax": AXES, "measured": MEASURED, "cards": CARDS,
+    "task": QUESTION, "seeds": SEEDS, "cases": CASES, "progress": CALLED, "ax": AXES, "cards": CARDS,
+    "measured": MEASURED,
     **dict.fromkeys(("lamp_table_text.table", "lamp_table_html.table"), LAMP_TABLE),
     **dict.fromkeys(("fault_table_text.table", "fault_table_html.table"), FAULT_TABLE),
     **dict.fromkeys(("workbench.lesson", "safety_ticket.lesson"), LESSON), "questions": QUESTIONS, "steps": LIST,
@@ -140,11 +143,11 @@ WANTED = {
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,
     **dict.fromkeys(("values", "names"), OPTIONS), "linked": LINKED,
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
-    **dict.fromkeys(("prefix", "background", "family", "code", "unit", "text", "table.name", "path_to.lamp", "flash.lamp",
-                     "wire_for_current.table"), TEXT), "read_quantity.text": None,
+    **dict.fromkeys(("prefix", "background", "family", "code", "unit", "text", "table.name", "path_to.lamp",
+                     "flash.lamp", "wire_for_current.table"), TEXT), "read_quantity.text": None,
     "path": PATH, "name_or_file": NAME_OR_FILE, "kind": KIND, "sentence": SENTENCE, "positions": POSITIONS,
-    **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge", "say.value",
-                     "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
+    **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
+                     "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
     **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
     **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents"), SWITCH),
 }
@@ -173,7 +176,8 @@ def _said(value):
     if value is None or isinstance(value, bool):
         return repr(value)
     if isinstance(value, (int, float)):
-        return f"the number {value!r}" if isinstance(value, float) or abs(value) < 10 ** LONGEST else "a number far too large"
+        is_short = isinstance(value, float) or abs(value) < 10 ** LONGEST
+        return f"the number {value!r}" if is_short else "a number far too large"
     if isinstance(value, type):
         return f"{value.__name__} itself"
     words = [kind.word for kind in RECORDS if kind.fits(value)]

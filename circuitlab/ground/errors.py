@@ -69,10 +69,10 @@ def shown(value):
     except Exception:               # any object may be handed in, and fail to say what it is
         kind = type(value).__name__
         return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind} too large to write out"
-    return _cut(said)
+    return in_short(said)
 
 
-def _cut(text):
+def in_short(text):
     """Return a text short enough for a sentence, with letters that cannot be seen written as numbers."""
     return bounded(plain(text, kept=""), MOST_VALUE)
 
@@ -102,7 +102,7 @@ def unknown_name(where, kind, name, allowed):
     relay 'K2' has no terminal '88'. It has: 30, 85, 86, 87, 87a. Did you mean '87'?
     """
     allowed = [str(item) for item in allowed]
-    asked = _cut(name) if isinstance(name, str) else shown(name)
+    asked = in_short(name) if isinstance(name, str) else shown(name)
     sentence = f"{where} has no {kind} '{asked}'. It has: {listed(allowed)}."
     near = get_close_matches(asked, allowed, n=1, cutoff=0.5)
     if near:

@@ -26,6 +26,7 @@ MOST_SENTENCE = 20_000  # letters of a typed sentence; one of a part may hold a 
 MOST_QUANTITY = 60      # letters of a number with its unit
 MOST_DIGITS = 1_000     # of a whole number in a file; no value has more than ten, and Python stops at 4,300
 MOST_DEPTH = 8          # of tables and lists inside each other in a file; its own need four
+MOST_CASES = 64         # a condition of a rule falls into: six choices of two, worked through in a second
 MOST_BRACKETS = 20      # open at once in a condition of a rule
 MOST_FILE = 4_000_000   # letters of a text file: the largest arrangement with all its notes
 

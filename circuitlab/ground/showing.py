@@ -10,8 +10,8 @@ from html import escape
 from .plain import bounded, plain
 
 MOST_SAID = 300         # letters of the sentence at a prompt
-SPELLED = str.maketrans({"\N{NOT SIGN}": "not ", "\N{MIDDLE DOT}": "and", "\N{MINUS SIGN}": "-", "\N{DEGREE SIGN}": " deg",
-                         "\N{HORIZONTAL ELLIPSIS}": "...", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm"})
+SPELLED = str.maketrans({"\N{NOT SIGN}": "not ", "\N{MIDDLE DOT}": "and", "\N{MINUS SIGN}": "-",
+                         "\N{DEGREE SIGN}": " deg", "\N{HORIZONTAL ELLIPSIS}": "...", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm"})
 _page = []
 
 

@@ -112,8 +112,8 @@ class Comparison(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Comparison of '{self.before.title}' and '{self.after.title}': {len(self.changed_rows)} of {len(self.rows)} "
-                "rows look different.")
+        return (f"Comparison of '{self.before.title}' and '{self.after.title}': {len(self.changed_rows)} "
+                f"of {len(self.rows)} rows look different.")
 
     @cached_property
     def changed_rows(self):

@@ -106,7 +106,8 @@ class Logic(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return f"Lamp logic of '{self.arrangement.title}': {len(self.lamps)} lamps, {len(self.differences)} differences."
+        return (f"Lamp logic of '{self.arrangement.title}': {len(self.lamps)} lamps, "
+                f"{len(self.differences)} differences from the solver.")
 
     @cached_property
     def by_lamp(self):

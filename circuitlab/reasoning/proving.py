@@ -108,8 +108,8 @@ class Proof(Showing):
     def brief(self):
         """In one sentence. [text]"""
         looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
-        rows = len(self.failing_rows)
-        came_out = "the rule is kept" if self.is_kept else f"the rule is broken {len(self.failures)} times, in {rows} rows"
+        broken = f"the rule is broken {len(self.failures)} times, in {len(self.failing_rows)} rows"
+        came_out = "the rule is kept" if self.is_kept else broken
         return f"Proof of '{self.arrangement.title}': {came_out}; {looked}."
 
     @property

@@ -5,10 +5,11 @@ needs for itself stand in quotes: ``"left, rear": steady when "push or pull" "ha
 """
 
 import re
+from math import prod
 
 from ..arrangements.sentences import as_typed, closed, in_quotes, opened
-from ..ground.errors import ArrangementError, unknown_name
-from ..ground.limits import MOST_BRACKETS
+from ..ground.errors import ArrangementError, in_short, unknown_name
+from ..ground.limits import MOST_BRACKETS, MOST_CASES
 from .conditions import always, literal, never
 
 # What the words of the trade mean unless a rule says otherwise: the first line whose controls are all there counts.
@@ -40,11 +41,30 @@ def fact_words(domain, name, position):
     return word if plain else f"{in_quotes(name)} {in_quotes(position)}"
 
 
+def condition_words(condition):
+    """Return a condition as words that can be read back: ``key on and turn lever left or hazard on``."""
+    if condition.is_never:
+        return "never"
+    values = dict(condition.domain)
+    order = list(values)
+    said = []
+    for term in condition.terms:
+        facts = []
+        for name in sorted(term, key=order.index):
+            allowed = [value for value in values[name] if value in term[name]]
+            others = [value for value in values[name] if value not in term[name]]
+            facts.append(fact_words(condition.domain, name, allowed[0]) if len(allowed) == 1 else
+                         " and ".join(f"not {fact_words(condition.domain, name, value)}" for value in others))
+        said.append(" and ".join(facts) or "always")
+    return " or ".join(said)
+
+
 def read_sentence(sentence):
     """Return ``(places, [(look, condition words or None)])`` of a sentence."""
+    said = in_short(sentence)
     places, colon, rest = closed(sentence).partition(":")
     if not colon or not places.strip() or not rest.strip():
-        raise ArrangementError(f"'{sentence}' is not a line of a rule. Write the lamp, a colon, and what it shall do: "
+        raise ArrangementError(f"'{said}' is not a line of a rule. Write the lamp, a colon, and what it shall do: "
                                "'rear left: flash when turn left, else dark'.")
     choices = []
     for order, piece in enumerate(re.split(r"\s*[,;]\s*", rest.strip().rstrip("."))):
@@ -52,12 +72,12 @@ def read_sentence(sentence):
         if order and words[:1] == ["else"]:
             words = words[1:]
         elif order or not words:
-            raise ArrangementError(f"'{sentence}': '{as_typed(piece)}' does not begin with 'else'. "
+            raise ArrangementError(f"'{said}': '{as_typed(piece)}' does not begin with 'else'. "
                                    "Part choices by ', else'.")
         if not words or words[0] not in LOOKS:
-            raise unknown_name(f"'{sentence}'", "choice", as_typed(words[0]) if words else "", ("flash", "steady", "dark"))
+            raise unknown_name(f"'{said}'", "choice", as_typed(words[0]) if words else "", ("flash", "steady", "dark"))
         if len(words) > 1 and (words[1] != "when" or len(words) == 2):
-            raise ArrangementError(f"'{sentence}': after '{words[0]}' write 'when' and a condition, or nothing.")
+            raise ArrangementError(f"'{said}': after '{words[0]}' write 'when' and a condition, or nothing.")
         choices.append((LOOKS[words[0]], words[2:] or None))
     return [opened(place.strip()) for place in re.split(r",|\band\b", places) if place.strip()], choices
 
@@ -77,7 +97,8 @@ class Reader:
     """
 
     def __init__(self, arrangement, meanings, domain, sentence):
-        self.arrangement, self.meanings, self.domain, self.sentence = arrangement, meanings, domain, sentence
+        self.arrangement, self.meanings, self.domain = arrangement, meanings, domain
+        self.sentence = in_short(sentence)
         self.within = ()
 
     def read(self, words):
@@ -96,13 +117,21 @@ class Reader:
             depth += piece == "(" or piece == before == "not"
             depth -= piece == ")"
             if depth > MOST_BRACKETS:
-                raise ArrangementError(f"'{self.sentence[:100]}...': more than {MOST_BRACKETS} brackets stand inside each "
+                raise ArrangementError(f"'{self.sentence}': more than {MOST_BRACKETS} brackets stand inside each "
                                        "other. Give part of the condition a word of its own, or make it simpler.")
+
+    def _check_cases(self, cases):
+        """Raise for a condition that multiplies out to more than can be worked through."""
+        if cases > MOST_CASES:
+            raise ArrangementError(f"'{self.sentence}': its condition falls into {cases} cases joined by 'or', "
+                                   f"{MOST_CASES} are allowed. Join fewer brackets, or make several choices of it: "
+                                   "'steady when A, else steady when B'.")
 
     def _either(self, pieces):
         condition, rest = self._both(pieces)
         while rest[:1] == ["or"]:
             other, rest = self._both(rest[1:])
+            self._check_cases(len(condition.terms) + len(other.terms))
             condition |= other
         return condition, rest
 
@@ -110,12 +139,14 @@ class Reader:
         condition, rest = self._one(pieces)
         while rest[:1] == ["and"]:
             other, rest = self._one(rest[1:])
+            self._check_cases(len(condition.terms) * len(other.terms))
             condition &= other
         return condition, rest
 
     def _one(self, pieces):
         if pieces[:1] == ["not"]:
             condition, rest = self._one(pieces[1:])
+            self._check_cases(prod(len(term) for term in condition.terms))
             return ~condition, rest
         if pieces[:1] == ["("]:
             condition, rest = self._either(pieces[1:])
@@ -178,5 +209,6 @@ class Reader:
                            [name for name, _ in self.domain]) from missing
 
     def _lost(self, pieces):
-        where = f"'{as_typed(pieces[0])}' is out of place" if pieces else "something is missing at the end of a condition"
+        where = "something is missing at the end of a condition"
+        where = f"'{as_typed(pieces[0])}' is out of place" if pieces else where
         return ArrangementError(f"'{self.sentence}': {where}. Join words by and, or, not, and brackets.")

@@ -18,17 +18,15 @@ from ..arrangements import Wanted
 from ..arrangements.rows import check_number
 from ..arrangements.sentences import in_quotes
 from ..arrangements.text import read_table
-from ..ground.arguments import LIST, must_be
-from ..ground.errors import ArrangementError, CircuitLabError, FileError, listed, shown, unknown_name
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, in_short, listed, shown, unknown_name
 from ..ground.places import kit_folder
 from ..ground.showing import Showing
 from ..parts import Lamp
 from .conditions import always, literal, never
-from .reading import WORDS, Reader, bare, fact_words, read_sentence
+from .reading import WORDS, Reader, bare, condition_words, read_sentence
 
 FORMAT = 1
 MOST_LIMIT = 1000      # of any of them, flashes per minute, shares or seconds
-_NEVER = "never"
 
 @dataclass(frozen=True)
 class Limits:
@@ -95,14 +93,23 @@ class Rule(Showing):
 
     def __post_init__(self):
         given = (self.sentences,) if isinstance(self.sentences, str) else self.sentences
-        must_be(given, LIST, "sentences", "Rule")
-        if not given or not all(isinstance(sentence, str) and sentence.strip() for sentence in given):
+        if not _texts(given) or not given or not all(map(str.strip, given)):
             raise ArrangementError("a rule needs sentences such as 'rear left: flash when turn left, else dark'.")
         object.__setattr__(self, "sentences", tuple(line.strip() for text in given for line in text.splitlines()
                                                     if line.strip()))
+        for what, table in (("words", self.words), ("colours", self.colours)):
+            if not isinstance(table, dict) or not _texts(list(table)) or not all(map(_texts, table.values())):
+                raise ArrangementError(f"the {what} of a rule are a table of lists of texts, such as "
+                                       f"{{'go': ('key on',)}}, got {shown(table)}.")
+        if not isinstance(self.limits, Limits):
+            raise ArrangementError(f"the limits of a rule are Limits(...), got {shown(self.limits)}.")
 
     def __str__(self):
         return "\n".join(self.sentences)
+
+
+def _texts(value):
+    return isinstance(value, (list, tuple)) and all(isinstance(one, str) for one in value)
 
 
 def rule_names():
@@ -228,24 +235,6 @@ def rule_sentence(arrangement, lamp):
     return f"{_place_of(arrangement, lamp)}: {', else '.join(choices)}"
 
 
-def condition_words(condition):
-    """Return a condition as words that can be read back: ``key on and turn lever left or hazard on``."""
-    if condition.is_never:
-        return _NEVER
-    values = dict(condition.domain)
-    order = list(values)
-    said = []
-    for term in condition.terms:
-        facts = []
-        for name in sorted(term, key=order.index):
-            allowed = [value for value in values[name] if value in term[name]]
-            others = [value for value in values[name] if value not in term[name]]
-            facts.append(fact_words(condition.domain, name, allowed[0]) if len(allowed) == 1 else
-                         " and ".join(f"not {fact_words(condition.domain, name, value)}" for value in others))
-        said.append(" and ".join(facts) or "always")
-    return " or ".join(said)
-
-
 # ------------------------------------------------------------------ putting a sentence on an arrangement
 
 def _lamps(arrangement, asked, place, sentence):
@@ -253,8 +242,8 @@ def _lamps(arrangement, asked, place, sentence):
     found = [lamp.name for lamp in lamps if place == lamp.name]
     found = found or [lamp.name for lamp in lamps if place.lower() == lamp.place.lower()]
     if not found and not asked.if_fitted:
-        raise unknown_name(f"'{sentence}': arrangement '{arrangement.name or arrangement.title}'", "lamp", place,
-                           [lamp.place or lamp.name for lamp in lamps])
+        raise unknown_name(f"'{in_short(sentence)}': arrangement '{arrangement.name or arrangement.title}'", "lamp",
+                           place, [lamp.place or lamp.name for lamp in lamps])
     return found
 
 
@@ -278,12 +267,12 @@ def _condition(arrangement, asked, words, domain, sentence):
 
 def _check_reach(choices, sentence, if_fitted):
     """Raise for a choice that can never count because those before it, or it alone, leave no row."""
-    before = never(choices[0][1].domain)
+    before, said = never(choices[0][1].domain), in_short(sentence)
     for order, (look, condition) in enumerate(choices):
         if condition.is_never and not if_fitted:
-            raise ArrangementError(f"'{sentence}' contradicts itself: the condition of '{look}' can never be true.")
+            raise ArrangementError(f"'{said}' contradicts itself: the condition of '{look}' can never be true.")
         if order and (condition & ~before).is_never and not condition.is_never:
-            raise ArrangementError(f"'{sentence}' contradicts itself: choice {order + 1} ({look}) can never count, "
+            raise ArrangementError(f"'{said}' contradicts itself: choice {order + 1} ({look}) can never count, "
                                    "the choices before it take every row. Change their order, or drop it.")
         before |= condition
 
@@ -300,8 +289,9 @@ def _check_agree(lamp, first, second, domain):
                  for _, choices in (first, second)]
         if looks[0] != looks[1]:
             said = ", ".join(f"{name} {value}" for name, value in where.items())
-            raise ArrangementError(f"two lines contradict each other about {lamp}: with {said}, '{first[0]}' asks for "
-                                   f"{looks[0]} and '{second[0]}' for {looks[1]}. Keep one of them.", part=lamp)
+            one, other = in_short(first[0]), in_short(second[0])
+            raise ArrangementError(f"two lines contradict each other about {lamp}: with {said}, '{one}' asks for "
+                                   f"{looks[0]} and '{other}' for {looks[1]}. Keep one of them.", part=lamp)
 
 
 def _wanted(lamp, choices):

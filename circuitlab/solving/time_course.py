@@ -67,8 +67,8 @@ class TimeCourse(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Time course of '{self.arrangement.title}', 0 to {self.until:g} s: {len(self.script)} control actions, "
-                f"{len(self.events)} events; {self.sentence}.")
+        return (f"Time course of '{self.arrangement.title}', 0 to {self.until:g} s: "
+                f"{len(self.script)} control actions, {len(self.events)} events; {self.sentence}.")
 
     @cached_property
     def times(self):

@@ -78,7 +78,8 @@ def points(record):
     record = Path(record)
     number = record.stem.removeprefix("lesson-")
     if number not in lesson_numbers():
-        raise FileError(f"'{record.name}' is not the record of a lesson of this kit. Give one such as 'lesson-06.jsonl'.")
+        raise FileError(f"'{record.name}' is not the record of a lesson of this kit. "
+                        "Give one such as 'lesson-06.jsonl'.")
     questions, marks = lesson_questions(number), student_marks(record.parent, number)
     return sum(1.0 if questions[item].kind in KEPT_ANYWAY else CREDIT.get(mark.word, 0.0) for item, mark in marks.items())
 

@@ -10,7 +10,7 @@ import json
 import math
 from dataclasses import dataclass
 
-from ..ground.appending import NoFile, check_file, encoding_of
+from ..ground.appending import HEAD, NoFile, check_file, encoding_of
 from ..ground.errors import FileError
 from ..ground.files import reason
 
@@ -202,7 +202,7 @@ def read_record(path, lesson):
     try:
         check_file(path)
         with open(path, "rb") as file:
-            head = file.read(2)
+            head = file.read(HEAD)
         with open(path, encoding=encoding_of(head), errors="replace", newline="\n") as file:
             for number, line in _numbered(file):
                 if number > MOST_LINES:

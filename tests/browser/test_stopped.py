@@ -96,7 +96,7 @@ def benches(notebook):
 def assert_stopped(notebook, count=ALL):
     """Every bench says so, in words that are seen and spoken; its pictures are gone."""
     alerts = benches(notebook).get_by_role("alert").filter(has_text=STOPPED)
-    expect(alerts).to_have_count(count)
+    expect(alerts).to_have_count(count, timeout=30_000)     # JupyterLab asks for its kernels every ten seconds
     for alert in alerts.all():
         expect(alert).to_be_visible()
     expect(benches(notebook).locator(".circuit-picture svg[role='img']").filter(visible=True)).to_have_count(0)

@@ -97,7 +97,8 @@ class FaultTable(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return f"Fault table of '{self.arrangement.title}': {len(self.lines)} of {self.asked} faults, in {len(self.rows)} rows."
+        return (f"Fault table of '{self.arrangement.title}': {len(self.lines)} of {self.asked} faults, "
+                f"in {len(self.rows)} rows.")
 
     @property
     def is_complete(self):
@@ -136,7 +137,8 @@ class FaultTable(Showing):
         return for_console(view("fault_table_text")(self, readings=False))
 
     def _repr_html_(self):
-        return f"{view('fault_table_html')(self, readings=False)}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
+        shown = view("fault_table_html")(self, readings=False)
+        return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
         """Return a few rows to measure in: those of the worst class with the fewest controls moved."""
