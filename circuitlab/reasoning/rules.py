@@ -144,13 +144,13 @@ def _load(path):
     if data.get("format") != FORMAT:
         raise FileError(f"'{path.name}' says format {data.get('format')!r}. This kit reads format {FORMAT}.")
     try:
-        words = {word: _as_texts(meaning) for word, meaning in data.get("words", {}).items()}
-        colours = {place: _as_texts(allowed) for place, allowed in data.get("colours", {}).items()}
+        words = {word: _written(meaning) for word, meaning in data.get("words", {}).items()}
+        colours = {place: _written(allowed) for place, allowed in data.get("colours", {}).items()}
         told = {key: data.get(key, "") for key in ("title", "source", "note")}
         if not all(isinstance(each, str) for each in told.values()) or not isinstance(data.get("if_fitted", False), bool):
             raise TypeError
-        return Rule(_as_texts(data["sentences"]), **told, words=words, limits=Limits(**data.get("limits", {})), colours=colours,
-                    if_fitted=data.get("if_fitted", False), name=path.stem)
+        return Rule(_written(data["sentences"]), **told, words=words, limits=Limits(**data.get("limits", {})),
+                    colours=colours, if_fitted=data.get("if_fitted", False), name=path.stem)
     except CircuitLabError as error:
         raise FileError(f"'{path.name}': {error}", file=path.name) from None
     except (KeyError, TypeError, AttributeError):
@@ -158,12 +158,12 @@ def _load(path):
                         "note, if_fitted, [words], [limits] and [colours].", file=path.name) from None
 
 
-def _as_texts(value):
-    """Return one text or a list of some as a tuple; raise TypeError for anything else."""
-    texts = (value,) if isinstance(value, str) else tuple(value)
-    if not texts or not all(isinstance(text, str) and text.strip() for text in texts):
+def _written(value):
+    """Return one text or a list of some, as it stands in a file, as a tuple; raise TypeError for anything else."""
+    texts = (value,) if isinstance(value, str) else value
+    if not _texts(texts) or not texts or not all(map(str.strip, texts)):
         raise TypeError
-    return texts
+    return tuple(texts)
 
 
 def with_rule(arrangement, asked):
