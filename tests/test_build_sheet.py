@@ -15,7 +15,7 @@ from circuitlab.reasoning import lamp_table
 from circuitlab.views.build_sheet import build_sheet, write_build_sheet
 from circuitlab.views.build_sheet.lists import nearest_gauge
 
-HOSTILE = '</td></table><script>alert("x")</script> & \'q\'
+HOSTILE = '</td></table><script>alert("x")</script> & \'q\''
 
 
 def page(sheet):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown
-from ..ground.files import named, read
+from ..ground.files import in_file, named, read
 from ..ground.limits import MOST_FILE, wrong_with_text
 from ..ground.saving import save
 from ..ground.showing import Showing
@@ -193,7 +193,8 @@ def load_changes(path):
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)
-    made = Changes(opened(_beside(path, off_a_line(first.removeprefix(HEADING)).removesuffix(".toml"))))
+    with in_file(path):
+        made = Changes(opened(_beside(path, off_a_line(first.removeprefix(HEADING)).removesuffix(".toml"))))
     for number, title, sentences in _entries(lines):
         try:
             made = made.make(*sentences, name=off_a_line(title) if title else "")

@@ -12,7 +12,7 @@ from dataclasses import MISSING, fields
 from math import isinf
 
 from ..ground.errors import CircuitLabError, FileError, listed, shown, unknown_name
-from ..ground.files import decoded, named, read
+from ..ground.files import decoded, in_file, named, read
 from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Wire
@@ -89,7 +89,9 @@ def load(path):
         When there is no such file, it is not text, or it cannot be read as an arrangement.
     """
     path = named(path)
-    return read_text(read(path), path.stem, f"'{path.name}'")
+    text = read(path)
+    with in_file(path):
+        return read_text(text, path.stem, f"'{path.name}'")
 
 
 def read_table(path):

@@ -183,7 +183,7 @@ def _add(text, arrangement):
 
 
 def _add_wire(text):
-    head, *others = _split(text, raw=True)
+    head, *others = _split(text, raw=True) or [""]
     name, start, end, rest = _taken("add", r"NAME from NAME to NAME((?: [^ ]+)*)", head)
     values, words = {}, rest.split()
     if words and re.fullmatch(f"(?:{'|'.join(COLOURS)}){{1,2}}", words[0], re.IGNORECASE):

@@ -7,9 +7,10 @@ import errno
 import os
 import re
 import stat
+from contextlib import contextmanager
 from pathlib import Path
 
-from .errors import FileError
+from .errors import CircuitLabError, FileError
 from .plain import plain
 
 MOST_BYTES = 5_000_000          # of a text that is read; the largest arrangement of the kit has 8,000
@@ -82,6 +83,17 @@ def folder_words(folder):
 def _cut(name, most):
     name = plain(name, kept="")
     return name if len(name) <= most else f"{name[:most - 20]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
+
+
+@contextmanager
+def in_file(path):
+    """Let an error about what stands in a file name that file, where its sentence does not yet."""
+    try:
+        yield
+    except CircuitLabError as error:
+        if path.name in error.sentence:
+            raise
+        raise type(error)(f"'{file_words(path)}': {error.sentence}", **error.pieces) from None
 
 
 # ------------------------------------------------------------------ reading
