@@ -64,7 +64,7 @@ def test_every_bulb_can_be_fitted_and_draws_its_watts(one):
     (lambda: lamp("E1", "67", family="UNECE"), PartError, r"knows no near UNECE category; choose one by its cap "
      r"\(BA15s\)"),
     (lambda: lamp("E1", "P21W", family="SAE"), UnknownName, r"no family of bulbs 'SAE'. It has: UNECE, US"),
-    (lambda: lamp("E1", "WY5W", light="white"), PartError, r"lamp 'E1': a WY5W has amber glass and cannot show white"),
+    (lambda: lamp("E1", "WY5W", light="white"), PartError, r"lamp 'E1': a WY5W has amber glass and cannot show 'white'"),
     (lambda: lamp("E1", "P21W", rated_volts="12 A"), PartError, r"'12 A' is not in V")])
 def test_a_bulb_that_is_not_there_or_not_meant_is_answered(make, error, words):
     with pytest.raises(error, match=words):

@@ -11,6 +11,7 @@ MOST_LETTERS = 60       # of a label: one column of the grid
 MOST_CELL = 5_000       # letters of a cell that is written; table programs stop at 32 767
 HEADS = ["label", "lesson", "code"]
 _FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
+_GUARD = "'"     # stands before such a cell, and before one that begins with it; reading takes one off again
 
 
 def labels_in(text, file):
@@ -76,7 +77,7 @@ def codes_in(text, file):
                 cells = "1 cell" if len(line) == 1 else f"{len(line)} cells"
                 raise FileError(f"{other} Line {reader.line_num} has {cells}.")
             label, lesson, code = line
-            key = plain_label(label.removeprefix("'")), lesson.strip().zfill(2)     # table programs drop the 0 of 07
+            key = plain_label(label.removeprefix(_GUARD)), lesson.strip().zfill(2)     # table programs drop the 0 of 07
             if codes.get(key, code) != code:
                 raise FileError(f"'{file}' holds two codes for '{label[:MOST_LETTERS]}' in lesson {key[1]}, "
                                 f"the second in line {reader.line_num}. Keep the one that was handed out.")
@@ -101,4 +102,4 @@ def _cell(text):
     whole = plain(text, kept="")
     if len(whole) > MOST_CELL:
         whole = f"{whole[:MOST_CELL]}... (shortened: it has {len(whole)} letters, the record holds them all)"
-    return f"'{whole}" if whole.startswith(_FORMULA) else whole
+    return f"{_GUARD}{whole}" if whole.startswith((*_FORMULA, _GUARD)) else whole

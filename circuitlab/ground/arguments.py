@@ -109,7 +109,7 @@ CASES = Kind("an arrangement or a list of cases", lambda value: ARRANGEMENT.fits
              ARRANGEMENT.example)
 CHANGE = Kind("a change", _is_change, 'Make one with cl.read_change("lift F1:2", arrangement).')
 CHANGE_LIST = Kind("a list of changes", _each(_is_one_or_more_changes), CHANGE.example)
-FAULTS = Kind("a list of faults", _each(FAULT.fits), FAULT.example)
+FAULTS = Kind("a list of faults", _each(lambda value: FAULT.fits(value) or _is_change(value)), FAULT.example)
 CARDS = Kind("changes by the words for them", _is_pairs, 'Such as {"F1 blown": cl.Hold("F1", "blown")}.')
 STATES = Kind("states by part", _is_pairs, 'Such as {"F1": "blown"}.')
 OPTIONS = Kind("options by what varies", _is_pairs, 'Such as [(("F1", "rating"), (5, 7.5))].')
@@ -163,7 +163,9 @@ def must_be(value, kind, argument, function):
 Make one with cl.arrangement("one-fused-lamp").
     """
     if not kind.fits(value):
-        raise ArgumentError(f"{function}: '{argument}' must be {kind.word}, not {_said(value)}. {kind.example}",
+        holds = isinstance(value, (list, tuple)) and value and kind.word.startswith("a list")
+        got = "a list with something else in it" if holds else _said(value)
+        raise ArgumentError(f"{function}: '{argument}' must be {kind.word}, not {got}. {kind.example}",
                             function=function, argument=argument, got=value)
 
 

@@ -16,7 +16,7 @@ class CircuitLabError(Exception):
     """Root of every error the kit raises on purpose; its sentence can be printed anywhere, and is never endless."""
 
     def __init__(self, sentence, **pieces):
-        sentence = bounded(plain(str(sentence)), MOST_SAID)
+        sentence = bounded(plain(str(sentence), kept=""), MOST_SAID)
         super().__init__(sentence)
         self.sentence = sentence
         self.pieces = pieces

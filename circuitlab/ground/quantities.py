@@ -5,6 +5,7 @@ mm2, as the trade buys wire), and only this room turns numbers into words.
 """
 
 import re
+from math import isinf
 
 from .errors import PartError, shown
 from .limits import MOST_QUANTITY
@@ -70,6 +71,8 @@ def read_quantity(text, unit):
         raise PartError(f"{shown(text)} can be read in two ways. Write {whole} or {point}, whichever you mean.",
                         got=text, unit=unit)
     number, found = float(match[1].replace(",", ".")), match[2]
+    if isinf(number):
+        raise PartError(f"{shown(text)} is larger than any quantity. Write a smaller number.", got=text, unit=unit)
     if unit == "mm2" and found.upper() == "AWG":
         return awg_to_mm2(number)
     divisor = 1 if found == unit else _divisor(found, "1" if unit.startswith("of ") else _ASKED.get(unit, unit))

@@ -7,12 +7,9 @@ from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from xml.etree import ElementTree
 
-import pytest
-
-from circuitlab.ground.errors import CircuitLabError
+from circuitlab.ground.errors import MOST_SAID, CircuitLabError
 from circuitlab.reasoning import count_rows, lamp_table
 
-LONGEST = 600       # letters of a sentence
 BOUND = 30.0        # s of processor time for one try, some hundred times what it takes; a runaway ends there
 MOST_ROWS = 64      # of a lamp table that is worked out
 _ALLOWED = {"\N{ZERO WIDTH JOINER}"}
@@ -45,7 +42,7 @@ def faults_of(sentence, *named):
     faults = []
     if not sentence.strip():
         faults.append("says nothing")
-    if len(sentence) > LONGEST:
+    if len(sentence) > MOST_SAID:
         faults.append(f"has {len(sentence):,} letters")
     if len(sentence.splitlines()) > 1:
         faults.append("is more than one line")
@@ -59,12 +56,6 @@ def faults_of(sentence, *named):
 def hides(letter):
     """Tell whether a letter steers a screen instead of being seen: control, direction, lone half, no letter at all."""
     return unicodedata.category(letter) in ("Cc", "Cf", "Cs", "Cn", "Zl", "Zp") and letter not in _ALLOWED
-
-
-def waiting(kinds, open_holes):
-    """Return kinds to try; those with a hole that is not mended yet are marked to fail, with its words."""
-    marks = {kind: [pytest.mark.xfail(strict=True, reason=hole)] for kind, hole in open_holes.items()}
-    return [pytest.param(kind, marks=marks.get(kind, [])) for kind in kinds]
 
 
 class Tries:

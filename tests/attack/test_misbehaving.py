@@ -14,6 +14,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.reasoning import rows_at_once
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning.faults import batches, observing, single_faults
 from circuitlab.reasoning.rows import row_of
 from circuitlab.solving import sweep
@@ -121,7 +122,7 @@ def unlike_faults(seed, most):
     board = misbehaving(seed)
     faults = single_faults(board)
     faults = Random(seed).sample(faults, min(most, len(faults)))
-    rows = observing.rows_of(board)
+    rows = rows_of(board)
     at_once = batches.observe_all(board, rows, faults)
     return [(board.title, str(fault)) for fault, seen in zip(faults, at_once)
             if not all(map(_alike, seen, observing.observe(fault.apply(board), rows, board)))]

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 
 from circuitlab.arrangements import Changes, load_changes, read_change, read_text, save, save_changes, write_text
 from circuitlab.arrangements.rows import rows_of
-from circuitlab.commands.class_kit import issued_codes
+from circuitlab.commands.class_tables import codes_in
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
+from circuitlab.ground.files import read as reading
 from circuitlab.ground.limits import wrong_with_text
 from circuitlab.parts import Lamp
 from circuitlab.reasoning import rule_sentence, with_rule
@@ -122,7 +123,7 @@ def codes_come_back(counts, labels, folder):
     if main([*named, str(folder / "labels.txt"), "--out", str(out)]) != 0:
         counts.refused += 1
         return
-    read = issued_codes(out)
+    read = codes_in(reading(out), out)
     assert read == {
         (" ".join(label.casefold().split()), "11"): issue_code("s", "11", label) for label in labels if label
     }

@@ -20,7 +20,7 @@ from circuitlab.ground.quantities import read_quantity
 from circuitlab.reasoning import rule, rule_names, rule_sentence, with_rule
 from circuitlab.reasoning.faults import single_faults
 
-from attack.judging import Tries, nans_in, waiting
+from attack.judging import Tries, nans_in
 from attack.mutating import MARKS, NAMES, in_pieces, swap_pieces
 
 TRIES = {"change": 8000, "rule": 3000, "row": 2000, "quantity": 6000}
@@ -33,10 +33,6 @@ UNITS = ("V", "A", "W", "ohm", "s", "m", "mm2", "%", "/min", "1")
 QUANTITIES = {"12.4 V": "V", "350 mA": "A", "0,75 mm2": "mm2", "18 AWG": "mm2", "50 %": "1", "90 /min": "/min",
               "4.7 kohm": "ohm",
               "21 W": "W", "2 ft": "m", "500 ms": "s", "AWG 16": "mm2", "-3": "V"}
-# What still breaks, by kind: such an attack must fail until that is mended.
-LONG = "the sentence of an error has up to 2,000 letters, or a second line that was typed in quotes"
-OPEN = {"rule": LONG, "row": LONG}
-OPEN_IN_THE_LONG_RUN = OPEN | {"change": "'add wire' alone is a ValueError", "quantity": "1e999 is endless"}
 CIRCUIT, RULED = "shared-filament-four-relays", "shared-filament-rear-relays-hazard"
 
 
@@ -155,7 +151,7 @@ def attack(kind, seeds, counts):
     tries.check()
 
 
-@pytest.mark.parametrize("kind", waiting(TRIES, OPEN))
+@pytest.mark.parametrize("kind", TRIES)
 def test_what_is_typed_is_understood_or_refused_in_a_sentence(kind, counts):
     """The first part of each kind."""
     attack(kind, range(int(TRIES[kind] * PLAIN)), counts)
@@ -163,7 +159,7 @@ def test_what_is_typed_is_understood_or_refused_in_a_sentence(kind, counts):
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("kind", waiting(TRIES, OPEN_IN_THE_LONG_RUN))
+@pytest.mark.parametrize("kind", TRIES)
 def test_thousands_of_typed_sentences_are_understood_or_refused_in_a_sentence(kind, counts):
     """The rest of each kind."""
     attack(kind, range(int(TRIES[kind] * PLAIN), TRIES[kind]), counts)
