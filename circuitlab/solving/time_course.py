@@ -12,7 +12,7 @@ from math import exp, log
 from ..ground.errors import ScriptError, unknown_name
 from ..parts.lamp import COLD
 from .network import network
-from .settling import OperatingPoint
+from .point import OperatingPoint
 
 TICK = 1_000_000  # ticks of the clock per second
 
@@ -168,7 +168,7 @@ class TimeCourse:
         phases = {part_.name: "on" if states[part_.name] == part_.on_state else "off"
                   for part_ in net.parts if part_.swings}
         return OperatingPoint(self.arrangement, where, phases, states, "settled", f"at {moment:g} s", contacts,
-                              tuple(volts), temperatures)
+                              tuple(volts), temperatures, True)
 
     def carry_on(self, script=(), until=10.0):
         """Return the record continued from its end, with further actions, to a later time. [s]"""
