@@ -10,11 +10,11 @@ from heapq import heappop, heappush
 from math import inf
 
 from ..parts.instruments import Meter
-from ..parts.law import JOINT
 from .elimination import program
 
 CLOSE = 3e-6    # V, stop when no device moves more: Newton squares it, over twice the 0.045 V of a knee, to 1e-10 V
 PATIENCE = 100  # Newton steps
+LEAD = 1e-6     # ohm, of a meter's lead: too little to be seen
 
 
 class Network:
@@ -232,7 +232,7 @@ class Contacts:
         Newton's steps on a filament never reach too far.
         """
         slots = [0.0] * (2 * self.network.size)
-        slots[red] = slots[self.network.size + black] = 1 / JOINT
+        slots[red] = slots[self.network.size + black] = 1 / LEAD
         more = Contacts(self.network.with_leads, [*self.conductances, *slots, 0.0], (*(laws or self.laws), instrument))
         drops = (*self.network.drops(volts), 0.0)
         more._begin(*more._tangents(range(len(drops)), drops))

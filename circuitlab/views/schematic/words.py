@@ -103,7 +103,7 @@ def wire_words(wire, point):
     """Return what a wire is for whoever measures there, with the meter's volts where they mislead. [text]"""
     state = state_of_wire(wire, point)
     if state == "ghost":
-        return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter and nothing under a test lamp"
+        return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter, gone under a test lamp"
     if state == "dead" and point.wire_may_be_ghost(wire.name):
         return "dead; a ghost where blocked diodes leak as much as their sheets allow"
     return state
