@@ -86,13 +86,26 @@ class OperatingPoint:
         instrument : Meter or TestLamp
         highest : bool
             With blocked diodes and LEDs leaking as much as their sheets allow, instead of typically. [yes/no]
+
+        Raises
+        ------
+        UnknownName
+            For a terminal that is not there.
+        CircuitLabError
+            With both leads on one terminal.
         """
-        if black is None:
-            black = f"{self.arrangement.battery.name}:-"
+        zero = f"{self.arrangement.battery.name}:-"
+        if black is None and red == zero:
+            return 0.0
+        black = black or zero
         if self.volts(red) is None or self.volts(black) is None:
             return None
-        red, black = (self._net.point_of[self.arrangement.check_terminal(lead)] for lead in (red, black))
-        return self._metering.reading(red, black, instrument, highest)
+        ends = [self.arrangement.check_terminal(lead) for lead in (red, black)]
+        if ends[0] == ends[1]:
+            raise CircuitLabError(f"both leads are on {ends[0]}, where there is nothing to read between them. "
+                                  "Put red and black on two terminals.", terminal=ends[0])
+        volts = self._metering.reading(*(self._net.point_of[end] for end in ends), instrument, highest)
+        return volts if abs(volts) >= LAST else 0.0
 
     def test_lamp(self, red, black=None, lamp=TEST_LAMP):
         """Return the volts that stay across a test lamp between two terminals, contacts as they stand; as ``meter``. [V]"""

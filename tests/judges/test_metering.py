@@ -61,7 +61,7 @@ def judged(point, chance, most=4, highest=False):
             and point._metering._away[point._net.point_of[end]] > 20]
     ends = chance.sample(hard, min(most, len(hard))) + chance.sample(cart.terminals, min(2, len(cart.terminals)))
     for red in ends:
-        black = chance.choice((zero, chance.choice(cart.terminals)))
+        black = chance.choice([end for end in (zero, chance.choice(cart.terminals)) if end != red] or [cart.terminals[0]])
         for tool, instrument in (("meter", METER), ("test lamp", TEST_LAMP)):
             found = point.meter(red, black, instrument, highest)
             if found is not None:
