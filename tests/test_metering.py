@@ -5,10 +5,12 @@ import re
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import SetValue, arrangement, arrangement_names, changed
+from circuitlab.arrangements import Hold, SetValue, arrangement, arrangement_names, changed
 from circuitlab.ground.errors import CircuitLabError, PartError, UnknownName
 from circuitlab.parts import Battery, Diode, Lamp, LedLamp, Relay, Resistor
 from circuitlab.parts.instruments import Meter, TestLamp
+from circuitlab.reasoning.faults import best_reading, single_faults
+from circuitlab.reasoning.leads import read
 from circuitlab.solving import METER, TEST_LAMP, operating_point, run, sweep
 
 from small_boards import board
@@ -82,7 +84,7 @@ def test_an_led_lamp_with_a_lost_ground_shows_the_meter_less_than_the_supply():
 
 
 def test_between_two_terminals_an_instrument_shows_their_difference(by_diodes):
-    assert by_diodes.meter("F1:1", "F1:2") == by_diodes.across("F1:1", "F1:2")
+    assert by_diodes.meter("F3:1", "F3:2") == by_diodes.across("F3:1", "F3:2") > 0
     assert 0.6 < by_diodes.meter("X7:1", "S1:15") < by_diodes.across("X7:1", "S1:15") < 0.8, "over the diode, now the right way"
     assert by_diodes.meter("S1:15", "X7:1") == pytest.approx(-by_diodes.meter("X7:1", "S1:15"), abs=1e-9)
     assert by_diodes.meter("S2:2", "S1:15") is None
@@ -125,6 +127,70 @@ def test_healthy_arrangements_have_no_ghosts_at_typical_leakage(name):
         point = operating_point(cart, positions)
         if point.is_settled:
             assert not [end for end in cart.terminals if point.liveness(end) == "ghost"]
+
+
+# --- the record of a reading -------------------------------------------------------------------------------------------
+
+def test_a_reading_says_where_with_what_and_how_sure(by_diodes):
+    found = read(by_diodes, "S1:15")
+    assert (found.red, found.black, found.instrument, found.unit) == ("S1:15", "G1:-", "meter", "V")
+    assert found.word == "dead" and found.value == by_diodes.meter("S1:15") and 9 < found.highest < 10
+    assert found.positions == by_diodes.positions and found.phases == {"K9": "on"} and not found.is_measured
+    assert found.tolerance == pytest.approx(0.02 + 0.005 * found.value)
+    lamp = read(by_diodes, "S1:15", instrument="test lamp")
+    assert lamp.word == "dead" and lamp.shown < 1e-6 and lamp.highest is None
+    nothing = read(by_diodes, "S2:2")
+    assert nothing.value is None and nothing.shown == 0.0 and nothing.word == "floating"
+    assert read(by_diodes, "X7:1", "X4:1").word == "", "live, ghost and dead are said against the battery's minus"
+
+
+def test_an_ammeter_in_the_place_of_a_blown_fuse_reads_what_the_fuse_carried():
+    """Good practice: the meter in place of the fuse. Fuse 11 mohm, ammeter 10 mohm: the same to a hundredth."""
+    lamp, on = arrangement("one-fused-lamp"), {"lamp switch": "on"}
+    whole = operating_point(lamp, on)
+    open_ = operating_point(changed(lamp, Hold("F1", "blown")), on)
+    amps = read(open_, "F1:1", "F1:2", "amps")
+    assert amps.unit == "A" and amps.value == pytest.approx(whole.current("F1"), rel=0.01)
+    assert read(open_, "F1:2", "F1:1", "amps").value == pytest.approx(-amps.value)
+
+
+def test_ohms_are_read_with_the_power_off():
+    """A coil with its record's resistance, a cold filament, an open switch, a blocked diode, and plain wire."""
+    board_ = arrangement("relay-test-board")
+    point = operating_point(board_)
+    coil = board_.part("K1").coil_resistance
+    assert read(point, "K1:86", "K1:85", "ohms").value == pytest.approx(coil, rel=1e-3)
+    lamp = operating_point(arrangement("one-fused-lamp"))
+    cold = read(lamp, "E1:1", "E1:2", "ohms")
+    assert cold.value == pytest.approx(lamp.arrangement.part("E1").filament.cold_resistance, rel=0.01)
+    opened = read(lamp, "S1:1", "S1:2", "ohms")
+    assert opened.value is None and opened.word == "open"
+    diode = behind(Diode("V1"), "A")
+    assert read(diode, "V1:A", "V1:K", "ohms").value > 1000, "too few volts to open the junction"
+
+
+@pytest.mark.parametrize("touch, error, words", [
+    (("S1:16",), UnknownName, "switch 'S1' has no terminal '16'"),
+    (("S1:15", "S1:15"), CircuitLabError, "both leads are on S1:15"),
+    (("S1:15", None, "volts"), UnknownName, "the kit has no instrument 'volts'. It has: meter, test lamp, amps, ohms")])
+def test_a_reading_that_cannot_be_is_refused(touch, error, words, by_diodes):
+    with pytest.raises(error) as refused:
+        read(by_diodes, *touch)
+    assert words in refused.value.sentence
+
+
+def test_the_readings_that_tell_a_fault_are_a_meters():
+    """Every one can be taken again, in the healthy circuit and in the faulty one."""
+    cart = arrangement("hazard-by-diodes")
+    for fault in single_faults(cart):
+        told = best_reading(cart, fault, [cart.positions(HAZARD)])
+        if told is None:
+            continue
+        for each, circuit in ((told.healthy, cart), (told.faulty, fault.apply(cart))):
+            point = operating_point(circuit, each.positions, each.phases)
+            assert each.value == point.meter(each.red, each.black)
+            if each.value is not None and each.black == "G1:-":
+                assert each.word == point.liveness(each.red)
 
 
 # --- leakage ---------------------------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""What is held against a circuit to measure it: a meter and a test lamp. Each is a load with a curve of its own.
+"""What is held against a circuit to measure it: meter, test lamp, ohmmeter. Each is a branch with a curve of its own.
 
 No part of an arrangement: they stand between two leads, and the leads may touch any two terminals.
 """
@@ -14,6 +14,9 @@ from .law import Device
 INPUT = 10e6         # ohm, of a digital voltmeter. Source: installer's manual, "10 million ohms"
 LAMP_VOLTS = 12.0    # V, of the kit's test lamp
 LAMP_WATTS = 3.0     # W, of it: 0.25 A. Source: service manual, a test lamp is safe to use when it draws under 0.3 A
+TEST_VOLTS = 0.3     # V, of an ohmmeter with nothing to measure: too little to open a silicon junction. From memory
+TEST_OHMS = 1000.0   # ohm, behind which it has them: from memory
+MOST_OHMS = 40e6     # ohm, above which it shows that there is no way: common practice
 
 
 @dataclass(frozen=True)
@@ -68,3 +71,21 @@ class TestLamp(Device):
 
     def settled_current(self, voltage):
         return self.filament.settled_current(voltage)
+
+
+@dataclass(frozen=True)
+class Ohmmeter(Device):
+    """A meter on its ohms range: a small source of volts behind a resistance. It wants a circuit without any other."""
+
+    @property
+    def start(self):
+        return 1 / TEST_OHMS
+
+    def settled_current(self, voltage):
+        return (voltage - TEST_VOLTS) / TEST_OHMS, 1 / TEST_OHMS
+
+    def ohms(self, voltage):
+        """Return the resistance at which this much is left of its volts, or None for more than it can show. [ohm]"""
+        left = TEST_VOLTS - voltage
+        ohms = TEST_OHMS * voltage / left if left > 0 else MOST_OHMS + 1
+        return ohms if ohms <= MOST_OHMS else None

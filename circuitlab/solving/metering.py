@@ -16,11 +16,11 @@ much cannot take the volts below 1 V, the point is live. And where one point was
 of little resistance have the same word, as long as that way's volts cannot make the difference.
 """
 
-from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS, Meter, TestLamp
+from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS, Meter, Ohmmeter, TestLamp
 
 LIVE = 1.0                                     # V above battery minus that a point must keep to be called live
 UNSEEN = 2e-4                                  # V, less than the last digit of any meter on the bench
-METER, TEST_LAMP = Meter(), TestLamp(LAMP_WATTS, LAMP_VOLTS)
+METER, TEST_LAMP, OHMMETER = Meter(), TestLamp(LAMP_WATTS, LAMP_VOLTS), Ohmmeter()
 
 
 class Metering:
@@ -36,7 +36,7 @@ class Metering:
 
     def __init__(self, contacts, volts, grounded, held=None):
         self.contacts, self.volts, self.grounded, self.held = contacts, volts, grounded, held
-        self._away, self._words, self._read = contacts.away(), {}, {}
+        self._away, self._words, self._read, self._near = contacts.away(), {}, {}, {}
 
     def reading(self, red, black, instrument, highest=False):
         """Return what is left between two points under an instrument. [V]
@@ -49,21 +49,30 @@ class Metering:
         highest : bool
             With blocked diodes leaking as much as their sheets allow. [yes/no]
         """
-        key = red, black, instrument, highest
-        if key not in self._read:
-            self._read[key] = self._worked_out(*key)
-        return self._read[key]
-
-    def _worked_out(self, red, black, instrument, highest):
-        across, away = self.volts[red] - self.volts[black], self._away[red] + self._away[black]
-        if red == black:
-            return 0.0
-        if not highest and abs(instrument.settled_current(across)[0]) * away < UNSEEN:
+        across = self.volts[red] - self.volts[black]
+        amps = abs(instrument.settled_current(across)[0])
+        if red == black or not highest and amps * (self._away[red] + self._away[black]) < UNSEEN:
             return across
+        beside = red if highest else self._beside(red, black, amps)
+        key = beside, black, instrument, highest
+        if key not in self._read:
+            self._read[key] = self.loaded(*key)
+        return self._read[key] + self.volts[red] - self.volts[beside]
+
+    def loaded(self, red, black, instrument, highest=False):
+        """Return the same, solved outright; the two points may float together. [V]"""
         laws = [law.leakiest if law else None for law in self.contacts.laws] if highest else None
-        loaded = self.contacts.touched(red, black, instrument, self.volts, laws)
-        volts = loaded.settled()[0] if self.held is None else loaded.volts(self.held)
+        more = self.contacts.touched(red, black, instrument, self.volts, laws)
+        volts = more.settled()[0] if self.held is None else more.volts(self.held)
         return volts[-2] - volts[-1]
+
+    def _beside(self, red, black, amps):
+        """Return the first point at the same volts that hangs together with one by too little to be seen. [1]"""
+        key = red, black, amps
+        if key not in self._near:
+            self._near[key] = next(other for other, ohms in enumerate(self.contacts.away(red)) if other != black
+                                   and 2 * ohms * amps + abs(self.volts[other] - self.volts[red]) < UNSEEN)
+        return self._near[key]
 
     def word(self, point):
         """Return live, ghost, dead or floating for a point. [text]"""

@@ -5,7 +5,7 @@ from functools import cached_property
 from math import inf
 
 from ..ground.errors import CircuitLabError, PartError, unknown_name
-from .metering import METER, TEST_LAMP, Metering
+from .metering import METER, OHMMETER, TEST_LAMP, Metering
 from .network import network
 
 LAST = 1e-12      # V, what the last digits of two volts can pretend between two ends of one piece of metal
@@ -53,9 +53,7 @@ class OperatingPoint:
     def volts(self, terminal):
         """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
         self._must_be_settled()
-        if terminal not in self._net.point_of:
-            terminal = self.arrangement.check_terminal(terminal)
-        point = self._net.point_of[terminal]
+        point = self._point(terminal)
         return self._volts[point] if self._grounded[point] else None
 
     def across(self, first, second):
@@ -94,18 +92,33 @@ class OperatingPoint:
         CircuitLabError
             With both leads on one terminal.
         """
-        zero = f"{self.arrangement.battery.name}:-"
-        if black is None and red == zero:
-            return 0.0
-        black = black or zero
-        if self.volts(red) is None or self.volts(black) is None:
+        self._must_be_settled()
+        here, there = self._between(red, black)
+        if not (self._grounded[here] and self._grounded[there]):
             return None
-        ends = [self.arrangement.check_terminal(lead) for lead in (red, black)]
-        if ends[0] == ends[1]:
-            raise CircuitLabError(f"both leads are on {ends[0]}, where there is nothing to read between them. "
-                                  "Put red and black on two terminals.", terminal=ends[0])
-        volts = self._metering.reading(*(self._net.point_of[end] for end in ends), instrument, highest)
+        volts = self._metering.reading(here, there, instrument, highest)
         return volts if abs(volts) >= LAST else 0.0
+
+    def _between(self, red, black):
+        """Return the points of two leads, which must be on different terminals. [1]"""
+        points = self._point(red), 0 if black is None else self._point(black)
+        if points[0] == points[1] and black is not None:
+            ends = [self.arrangement.check_terminal(lead) for lead in (red, black)]
+            if ends[0] == ends[1]:
+                raise CircuitLabError(f"both leads are on {ends[0]}, where there is nothing to read between them. "
+                                      "Put red and black on two terminals.", terminal=ends[0])
+        return points
+
+    def _point(self, terminal):
+        """Return the point of a terminal by any of its markings, or raise UnknownName. [1]"""
+        if terminal not in self._net.point_of:
+            terminal = self.arrangement.check_terminal(terminal)
+        return self._net.point_of[terminal]
+
+    def ohms(self, red, black):
+        """Return what an ohmmeter shows between two terminals, or None for no way; only right with the power off. [ohm]"""
+        self._must_be_settled()
+        return OHMMETER.ohms(self._metering.loaded(*self._between(red, black), OHMMETER))
 
     def test_lamp(self, red, black=None, lamp=TEST_LAMP):
         """Return the volts that stay across a test lamp between two terminals, contacts as they stand; as ``meter``. [V]"""
@@ -117,8 +130,8 @@ class OperatingPoint:
         Live keeps 1 V off the battery's minus under a test lamp of 3 W; a ghost shows 1 V on a meter and loses it
         under the lamp; dead is neither; floating has no conducting way to the battery's minus.
         """
-        self.volts(terminal)
-        return self._metering.word(self._net.point_of[self.arrangement.check_terminal(terminal)])
+        self._must_be_settled()
+        return self._metering.word(self._point(terminal))
 
     def wire_liveness(self, name):
         """Return what a wire's copper is for whoever measures there. [text]"""
@@ -137,8 +150,8 @@ class OperatingPoint:
 
     def may_be_ghost(self, terminal):
         """Tell whether a dead terminal would be a ghost if blocked diodes leaked as much as their sheets allow."""
-        self.volts(terminal)
-        return self._metering.may_be_ghost(self._net.point_of[self.arrangement.check_terminal(terminal)])
+        self._must_be_settled()
+        return self._metering.may_be_ghost(self._point(terminal))
 
     def is_live(self, terminal):
         """Tell whether a terminal keeps at least 1 V off the battery's minus under a test lamp."""
