@@ -12,7 +12,7 @@ import pytest
 
 from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.parts import Lamp
-from circuitlab.reasoning.faults import single_faults
+from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.solving import METER, TEST_LAMP, operating_point
 
 from judges.kirchhoff import Circuit, Element
@@ -107,6 +107,21 @@ def faulty(name, step, rows, chance):
 def test_readings_with_single_faults_are_the_judges(name):
     seen, _ = faulty(name, 19, 1, Random(name))
     assert seen
+
+
+LOST = [(f"led-lamps-{kind}", f"ground joint of {wire} lost") for kind, wires in (
+    ("load-resistors", ("W33 at X1:9", "W24 at X1:1", "W25 at X1:2", "W26 at X1:3", "W27 at X1:4")),
+    ("no-load", ("W29 at X1:7", "W22 at X1:1", "W23 at X1:2", "W24 at X1:3", "W25 at X1:4"))) for wire in wires]
+
+
+@pytest.mark.parametrize("name, fault", [*LOST, ("tied-through-diodes", "E3 blown"), ("tied-through-diodes", "E4 blown")])
+def test_no_fault_is_told_by_volts_that_nobody_would_read(name, fault):
+    """The twelve that were: behind LED lamps 12.6 V where a meter shows 7.9 V, beside blocked diodes 11.5 V for 1 V."""
+    told = (table := fault_table(arrangement(name), faults=[one for one in single_faults(arrangement(name))
+                                                            if one.words == fault])).reading(table.lines[0])
+    for each, cart in ((told.healthy, table.arrangement), (told.faulty, table.lines[0].fault.apply(table.arrangement))):
+        circuit = Circuit(cart, operating_point(cart, each.positions, each.phases).states)
+        assert each.value == pytest.approx(left(circuit, circuit.solve(), "meter", each.red, each.black), abs=NEAR)
 
 
 @pytest.mark.full

@@ -110,10 +110,9 @@ def wire_words(wire, point):
 
 
 def volt_words(lamp, point):
-    """Return the volts across a lamp, or that it floats."""
-    if point.volts(f"{lamp.name}:1") is None or point.volts(f"{lamp.name}:2") is None:
-        return "floating"
-    return f"{point.lamp_volts(lamp.name):.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
+    """Return the volts a meter shows across a lamp, or that it floats."""
+    volts = point.lamp_meter(lamp.name)
+    return "floating" if volts is None else f"{volts:.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
 
 
 def light_words(lamp, point):
