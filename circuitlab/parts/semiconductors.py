@@ -20,7 +20,7 @@ from .law import Branch, Device, Part
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
 LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
-HIGHEST = 5e-6         # A, the most a silicon diode may leak at 25 C. Source: maker sheets 1N4001 to 1N4007, 1N5400 to 1N5408
+HIGHEST = 5e-6         # A, the most a silicon diode may leak at 25 C. Source: maker sheets 1N4001 to 7, 1N5400 to 8
 LEAKS = 1e-12, 0.1     # A, what a leakage may be
 HIGHEST_LED = 10e-6    # A, the most an LED may leak at 25 C and 5 V. Source: maker sheet of an LED
 
@@ -83,7 +83,7 @@ class Junction(Device):
 
     @cached_property
     def leakiest(self):
-        return replace(self, leakage=self.highest_leakage)
+        return replace(self, leakage=max(self.leakage, self.highest_leakage))
 
     @property
     def start(self):
@@ -129,7 +129,7 @@ class Diode(Part):
         self.must_be_number("forward_current", 0.001, 1000, "A")
         self.must_be_number("resistance", 0.001, 1000, "ohm")
         self.must_be_number("leakage", *LEAKS, "A")
-        self.must_be_number("highest_leakage", self.leakage, LEAKS[1], "A")
+        self.must_be_number("highest_leakage", *LEAKS, "A")
         self.must(self.resistance * self.forward_current < self.forward_voltage,
                   "its resistance alone would drop more than its forward voltage. Give a smaller resistance.")
 
@@ -179,7 +179,7 @@ class LedLamp(Lamp):
         self.must_be_number("threshold", 1, 60, "V")
         self.must_be_number("load_resistance", 0.5, float("inf"), "ohm")
         self.must_be_number("leakage", *LEAKS, "A")
-        self.must_be_number("highest_leakage", self.leakage, LEAKS[1], "A")
+        self.must_be_number("highest_leakage", *LEAKS, "A")
         self.must(self.threshold < 0.9 * self.volts, f"threshold {self.threshold:g} V must lie well below {self.volts:g} V.")
 
     @cached_property

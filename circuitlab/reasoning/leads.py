@@ -13,7 +13,7 @@ from ..solving import operating_point
 
 UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
 SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
-DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # and besides: two last digits, or what an eye tells
+DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
@@ -76,7 +76,7 @@ class Reading:
         return self.value or 0.0
 
 
-def read(point, red, black=None, instrument="meter", moment=None):
+def take_reading(point, red, black=None, instrument="meter", moment=None):
     """Return what an instrument shows at an operating point.
 
     Parameters

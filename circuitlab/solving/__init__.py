@@ -8,7 +8,8 @@ from .point import OperatingPoint
 from .settling import operating_point
 from .time_course import Event, TimeCourse
 
-__all__ = ["LIVE", "METER", "TEST_LAMP", "Event", "OperatingPoint", "Sweep", "TimeCourse", "operating_point", "run", "sweep"]
+__all__ = ["LIVE", "METER", "TEST_LAMP", "Event", "OperatingPoint", "Sweep", "TimeCourse",
+           "operating_point", "run", "sweep"]
 
 
 def __getattr__(name):

@@ -72,7 +72,8 @@ class OperatingPoint:
     def _held_end(self, name):
         """Return an end where a wire's joint holds. [text]"""
         wire = self.arrangement.part(name)
-        return next((end for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)) if joint < inf), None)
+        joints = (wire.start, wire.start_joint), (wire.end, wire.end_joint)
+        return next((end for end, joint in joints if joint < inf), None)
 
     def meter(self, red, black=None, instrument=METER, highest=False):
         """Return what a meter of 10 megohm shows from one terminal to another, or None where one floats. [V]
@@ -116,12 +117,12 @@ class OperatingPoint:
         return self._net.point_of[terminal]
 
     def ohms(self, red, black):
-        """Return what an ohmmeter shows between two terminals, or None for no way; only right with the power off. [ohm]"""
+        """Return what an ohmmeter shows between two terminals, None for no way; right with the power off. [ohm]"""
         self._must_be_settled()
         return OHMMETER.ohms(self._metering.loaded(*self._between(red, black), OHMMETER))
 
     def test_lamp(self, red, black=None, lamp=TEST_LAMP):
-        """Return the volts that stay across a test lamp between two terminals, contacts as they stand; as ``meter``. [V]"""
+        """Return the volts that stay across a test lamp, contacts as they stand; as ``meter``. [V]"""
         return self.meter(red, black, lamp)
 
     def liveness(self, terminal):

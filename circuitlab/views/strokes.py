@@ -4,12 +4,13 @@ from ..parts import Switch
 from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
-WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "12 3 2.5 3"), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"),
-           "plain": (3.0, 1.8, "")}
-STRIPES = {"live": "5 7", "ghost": "0 4 4 12.5", "dead": "2 16", "floating": "3 7", "plain": "4 12"}  # few on a thin line: it is not dashed
+WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "7 3 2 3"), "dead": (2.0, 1.0, ""),
+           "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
+STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16",    # few on a thin line: it is not dashed
+           "floating": "3 7", "plain": "4 12"}
 _LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
-_DASHES = {"ghost": ("12 3 2.5 3", "6 2 1.5 2"), "floating": ("6 4", "4 3")}   # of bars, and of short leads
+_DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "floating": ("6 4", "4 3")}   # of bars, and of short leads
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 
 

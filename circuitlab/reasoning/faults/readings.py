@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice
 from ...solving import operating_point
-from ..leads import Reading, read
+from ..leads import Reading, take_reading
 from .observing import phases_of
 
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
@@ -76,7 +76,7 @@ def best_reading(arrangement, fault, rows):
     if best is None:
         return None
     before, after, red, black = best[1]
-    return Telltale(read(before, red, black), read(after, red, black))
+    return Telltale(take_reading(before, red, black), take_reading(after, red, black))
 
 
 def _places(arrangement):
