@@ -4,7 +4,7 @@ Board, fault table, test sheet and lessons share this one record. Whoever comput
 the instrument is a branch of the circuit.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
 from ..ground.errors import CircuitLabError, unknown_name
@@ -104,9 +104,9 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
     """
     zero = f"{point.arrangement.battery.name}:-"
     red, black = (point.arrangement.check_terminal(lead) for lead in (red, black or zero))
-    where = Reading(red, black, instrument, point.positions, point.phases, moment)
+    held = Reading(red, black, instrument, point.positions, point.phases, moment)
     value, word, highest = _TAKE[instrument](point, red, black)
-    return Reading(red, black, instrument, point.positions, point.phases, where.moment, value, word, highest)
+    return replace(held, value=value, word=word, highest=highest)
 
 
 def _meter(point, red, black):

@@ -55,10 +55,11 @@ def best_reading(arrangement, fault, rows):
 
     Notes
     -----
-    The readings are a meter's, which is a part of the circuit. Every wired terminal is tried against battery minus, and every two wired
-    terminals of a lamp, fuse, relay or flasher across it. Differences count
-    in half volts; among equals the place easier to reach wins, then the
-    earlier row. How easy a place is to reach is the kit's own guess.
+    The readings are a meter's, which is a part of the circuit. Every wired
+    terminal is tried against battery minus, and every two wired terminals of a
+    lamp, fuse, relay or flasher across it. Differences count in half volts;
+    among equals the place easier to reach wins, then the earlier row. How easy
+    a place is to reach is the kit's own guess.
     """
     broken, best = fault.apply(arrangement), None
     there = set(broken.terminals)
