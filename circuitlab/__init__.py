@@ -55,7 +55,8 @@ _LATER = {
     "comparison_html": "views.compare_words", "comparison_text": "views.compare_words",
     "fault_table_html": "views.fault_words", "fault_table_text": "views.fault_words", "look_up": "benches",
     "what_if": "benches",
-    "warnings_for": "arrangements.cautions",
+    "warnings_for": "arrangements.cautions", "TestLamp": "parts.instruments",
+    **dict.fromkeys(("Reading", "take_reading"), "reasoning.leads"),
 }
 
 __all__ = [

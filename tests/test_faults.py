@@ -391,11 +391,11 @@ def test_the_reading_tells_the_fault_in_its_own_row(cart, table):
         if reading is None:
             continue
         told += 1
-        for circuit, volts in ((cart, reading.healthy), (line.fault.apply(cart), reading.faulty)):
-            point = operating_point(circuit, reading.positions, reading.phases)
-            assert point.across(reading.plus, reading.minus) == volts
+        for circuit, each in ((cart, reading.healthy), (line.fault.apply(cart), reading.faulty)):
+            point = operating_point(circuit, each.positions, each.phases)
+            assert point.meter(each.red, each.black) == each.value
+            assert each.red in cart.terminals and cart.wires_at[each.red]
         assert reading.difference >= 0.5
-        assert reading.plus in cart.terminals and cart.wires_at[reading.plus]
     assert told > 15
 
 
@@ -404,7 +404,7 @@ def test_no_place_would_differ_much_more_than_the_one_chosen(cart, table):
     for words in ("ground joint of W26 at X1:1 lost", "coil of K1 broken", "F1 blown"):
         line = table.line(words)
         reading, broken = table.reading(line), line.fault.apply(cart)
-        before, after = (operating_point(each, reading.positions, reading.phases) for each in (cart, broken))
+        before, after = (operating_point(each, reading.healthy.positions, reading.healthy.phases) for each in (cart, broken))
         most = max(
             abs((before.volts(end) or 0) - (after.volts(end) or 0)) for end in cart.terminals if cart.wires_at[end]
         )
@@ -413,7 +413,7 @@ def test_no_place_would_differ_much_more_than_the_one_chosen(cart, table):
 
 def test_a_lost_ground_is_read_at_the_lamps_own_ground_terminal(table):
     reading = table.reading(table.line("ground joint of W26 at X1:1 lost"))
-    assert reading.plus == "E1:2" and reading.healthy < 0.5 and reading.faulty > 11
+    assert reading.healthy.red == "E1:2" and reading.healthy.value < 0.5 and reading.faulty.value > 11
 
 
 def test_where_no_voltmeter_helps_none_is_named(table):

@@ -305,7 +305,7 @@ def test_attached_pages_have_no_faults_and_lose_nothing(which, most):
     assert len(ids) == len(set(ids))
     for number, picture in enumerate(pictures, 1):
         said = " ".join(text for text, _ in picture.texts)
-        assert f"page {number} of {len(pictures)}" in said and "not live" in said
+        assert f"page {number} of {len(pictures)}" in said and "dead" in said
         assert not whole.of_kind(Relay) or "face, mirrored" in said and "Pin order B" in said
     for number, (page, following) in enumerate(zip(sheets, sheets[1:]), 1):
         goes = {(label.y, label.text.split(" ")[0]) for label in page.labels

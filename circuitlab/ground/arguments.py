@@ -76,7 +76,7 @@ ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("on
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
 OPENED = Kind("an arrangement, or a list of changes to one",
               lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
-POINT = record("settling.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
+POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
 COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)")
 LAMP_TABLE = record("rows.LampTable", "a lamp table", "cl.lamp_table(arrangement)")
 PROOF = record("proving.Proof", "a proof", "cl.prove(arrangement)")

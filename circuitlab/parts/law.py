@@ -67,6 +67,11 @@ class Device:
         """A conductance to begin the search from. [S]"""
         raise NotImplementedError
 
+    @property
+    def leakiest(self):
+        """The same device leaking, when it blocks, as much as its sheet allows."""
+        return self
+
     def settled_current(self, voltage):
         """Return ``(current, slope)`` at rest at a voltage; the slope is above zero. [A], [S]"""
         raise NotImplementedError

@@ -4,10 +4,12 @@ A junction with its series resistance R obeys i = I0 (exp((u - R i) / v) - 1).
 Solved for i that is the Wright omega function: with
 z = ln(I0 R / v) + (u + I0 R) / v, the current is (v / R) omega(z) - I0. Used
 so, the curve neither overflows nor needs a limit on Newton's step. A real
-junction also leaks a little when it blocks; here that is 1 nS.
+junction also leaks when it blocks, more than I0 says: typically so much, at
+the highest what its sheet allows. Sheets give that at the volts it may block;
+taken here at 12 V and in proportion to the volts, it makes up I0 to the sheet's.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import exp, log
 from typing import ClassVar
@@ -16,7 +18,11 @@ from ..ground.errors import PartError
 from .lamp import Lamp
 from .law import Branch, Device, Part
 
-LEAK = 1e-9  # S, of a blocking junction: common practice
+LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
+LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
+HIGHEST = 5e-6         # A, the most a silicon diode may leak at 25 C. Source: maker sheets 1N4001 to 7, 1N5400 to 8
+LEAKS = 1e-12, 0.1     # A, what a leakage may be
+HIGHEST_LED = 10e-6    # A, the most an LED may leak at 25 C and 5 V. Source: maker sheet of an LED
 
 
 def wright_omega(z):
@@ -52,6 +58,8 @@ class Junction(Device):
         v above: about 0.045 V for one silicon power diode, more for several in a row. [V]
     rated_current : float
         That gives rated light; 0 for a junction that gives none. [A]
+    leakage, highest_leakage : float
+        When it blocks 12 V, typically and at most. [A]
     """
 
     forward_voltage: float
@@ -59,6 +67,8 @@ class Junction(Device):
     resistance: float
     steepness: float = 0.045
     rated_current: float = 0.0
+    leakage: float = LEAKAGE
+    highest_leakage: float = HIGHEST
 
     @cached_property
     def reverse_current(self):
@@ -66,16 +76,25 @@ class Junction(Device):
         return self.forward_current / (exp((self.forward_voltage - self.resistance * self.forward_current)
                                            / self.steepness) - 1)
 
+    @cached_property
+    def leak(self):
+        """What it conducts besides: at least a tenth of its leakage, where I0 alone is that much. [S]"""
+        return max(self.leakage - self.reverse_current, self.leakage / 10) / LEAKS_AT
+
+    @cached_property
+    def leakiest(self):
+        return replace(self, leakage=max(self.leakage, self.highest_leakage))
+
     @property
     def start(self):
         return self.forward_current / self.forward_voltage
 
     def settled_current(self, voltage):
-        leak = self.reverse_current
-        z = log(leak * self.resistance / self.steepness) + (voltage + leak * self.resistance) / self.steepness
+        zero = self.reverse_current
+        z = log(zero * self.resistance / self.steepness) + (voltage + zero * self.resistance) / self.steepness
         w = wright_omega(z)
-        return (self.steepness / self.resistance * w - leak + LEAK * voltage,
-                w / (1 + w) / self.resistance + LEAK)
+        return (self.steepness / self.resistance * w - zero + self.leak * voltage,
+                w / (1 + w) / self.resistance + self.leak)
 
     def shine(self, voltage, temperature):
         return max(0.0, self.settled_current(voltage)[0] / self.rated_current) if self.rated_current else 0.0
@@ -91,6 +110,8 @@ class Diode(Part):
         One point of its curve; 0.9 V at 6 A is a 6 A silicon diode (maker sheets, from memory). [V], [A]
     resistance : float
         In series. [ohm]
+    leakage, highest_leakage : float
+        When it blocks 12 V, typically and at most. [A]
     """
 
     forward_voltage: float = 0.9
@@ -98,6 +119,8 @@ class Diode(Part):
     resistance: float = 0.015
     place: str = ""
     note: str = ""
+    leakage: float = LEAKAGE
+    highest_leakage: float = HIGHEST
 
     kind: ClassVar[str] = "diode"
 
@@ -106,6 +129,8 @@ class Diode(Part):
         self.must_be_number("forward_voltage", 0.1, 5, "V")
         self.must_be_number("forward_current", 0.001, 1000, "A")
         self.must_be_number("resistance", 0.001, 1000, "ohm")
+        self.must_be_number("leakage", *LEAKS, "A")
+        self.must_be_number("highest_leakage", *LEAKS, "A")
         self.must(self.resistance * self.forward_current < self.forward_voltage,
                   "its resistance alone would drop more than its forward voltage. Give a smaller resistance.")
 
@@ -116,7 +141,8 @@ class Diode(Part):
     @cached_property
     def junction(self):
         """Its law."""
-        return Junction(self.forward_voltage, self.forward_current, self.resistance)
+        return Junction(self.forward_voltage, self.forward_current, self.resistance, leakage=self.leakage,
+                        highest_leakage=self.highest_leakage)
 
     def branches(self):
         return (Branch("A", "K", device=self.junction),)
@@ -136,12 +162,16 @@ class LedLamp(Lamp):
         Below which hardly any current passes. [V]
     load_resistance : float
         Of a load resistor built in or clipped across; ``inf`` for none. [ohm]
+    leakage, highest_leakage : float
+        Turned round, at 12 V, typically and at most. [A]
     """
 
     watts: float = 2.7
     bulb: str = "LED for P21W"
     threshold: float = 7.0
     load_resistance: float = float("inf")
+    leakage: float = LEAKAGE
+    highest_leakage: float = HIGHEST_LED
 
     kind: ClassVar[str] = "LED lamp"
 
@@ -149,6 +179,8 @@ class LedLamp(Lamp):
         super().__post_init__()
         self.must_be_number("threshold", 1, 60, "V")
         self.must_be_number("load_resistance", 0.5, float("inf"), "ohm")
+        self.must_be_number("leakage", *LEAKS, "A")
+        self.must_be_number("highest_leakage", *LEAKS, "A")
         self.must(self.threshold < 0.9 * self.volts, f"threshold {self.threshold:g} V must lie well below {self.volts:g} V.")
 
     @cached_property
@@ -156,7 +188,7 @@ class LedLamp(Lamp):
         """Its law: the threshold is where a tenth of the rated current passes."""
         rated = self.watts / self.volts
         resistance = (self.volts - self.threshold) / (0.9 * rated)
-        return Junction(self.volts, rated, resistance, steepness=0.12, rated_current=rated)
+        return Junction(self.volts, rated, resistance, 0.12, rated, self.leakage, self.highest_leakage)
 
     def relative_life(self, voltage):
         """Raise PartError: heat ages an LED lamp, and its sheet gives no law of its volts."""

@@ -263,7 +263,7 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
         path = path_to(point, lamp)
     elif abs(point.lamp_volts(lamp)) >= GLIMMER:
         detour = path_to(point, lamp)
-    volts = sorted({f"{abs(point_.lamp_volts(lamp)):.1f}" for point_ in points}, key=float)
+    volts = sorted({f"{abs(point_.lamp_meter(lamp) or 0.0):.1f}" for point_ in points}, key=float)
     seen = look if volts == ["0.0"] else f"{look} at {'/'.join(volts)} V"
     return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path,
                    tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle"),

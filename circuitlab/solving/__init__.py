@@ -2,11 +2,14 @@
 
 from importlib import import_module
 
+from .metering import LIVE, METER, TEST_LAMP
 from .playing import run
-from .settling import LIVE, OperatingPoint, operating_point
+from .point import OperatingPoint
+from .settling import operating_point
 from .time_course import Event, TimeCourse
 
-__all__ = ["LIVE", "Event", "OperatingPoint", "Sweep", "TimeCourse", "operating_point", "run", "sweep"]
+__all__ = ["LIVE", "METER", "TEST_LAMP", "Event", "OperatingPoint", "Sweep", "TimeCourse",
+           "operating_point", "run", "sweep"]
 
 
 def __getattr__(name):

@@ -4,12 +4,17 @@ This is the only room that turns names into numbers. It knows branches,
 states and laws; it never asks what kind of part it has.
 """
 
-from functools import lru_cache
+from copy import copy
+from functools import cached_property, lru_cache
+from heapq import heappop, heappush
+from math import inf
 
+from ..parts.instruments import Meter
 from .elimination import program
 
 CLOSE = 3e-6    # V, stop when no device moves more: Newton squares it, over twice the 0.045 V of a knee, to 1e-10 V
 PATIENCE = 100  # Newton steps
+LEAD = 1e-6     # ohm, of a meter's lead: too little to be seen
 
 
 class Network:
@@ -77,9 +82,27 @@ class Network:
         self.latching = tuple(item for item in watching if item[1].latching)
         self.heating = tuple(item for item in watching if item[1].heat_time)
         self.supplying = tuple(item for item in watching if not item[1].moves and not item[1].heat_time)
-        self.program = program(self.size, tuple(self.ends), tuple(number for number, *_ in found), tuple(self._force))
+        self._write_program([number for number, *_ in found])
+
+    def _write_program(self, device_branches):
+        self.program = program(self.size, tuple(self.ends), tuple(device_branches), tuple(self._force))
         late = {point: place for place, point in enumerate(self.program.late_points)} | {0: -1}
         self._late_ends = tuple((late[a], late[b]) for a, b in self.device_ends)
+
+    @cached_property
+    def with_leads(self):
+        """The same network with a red and a black lead, two points more, and an instrument between them.
+
+        Each lead has a slot to every point, a branch at zero until the lead touches there: wherever the leads go, the
+        program stays. It is longer than the one without, so it is only written when somebody measures.
+        """
+        more, red, black, first = copy(self), self.size, self.size + 1, len(self.ends)
+        slots = [(point, lead) for lead in (red, black) for point in range(self.size)]
+        more.size, more.ends = self.size + 2, [*self.ends, *slots, (red, black)]
+        more.devices, more.device_ends = (*self.devices, Meter()), (*self.device_ends, (red, black))
+        more._device_order = self._device_order | {first + len(slots): len(self.devices)}
+        more._write_program(more._device_order)
+        return more
 
     def _point(self, part, name):
         return self.point_of[name if ":" in name else f"{part.name}:{name}"]
@@ -108,22 +131,33 @@ class Network:
 
     def reduced(self, states):
         """Return everything that depends on the contacts alone, as a :class:`Contacts`."""
-        return Contacts(self, states)
+        laws = [law if conducts else None for law, conducts in zip(self.devices, self.whole(states))]
+        return Contacts(self, self.conductances(states), laws)
 
 
 class Contacts:
     """A network with its contacts standing still: what is left to vary are the devices."""
 
-    def __init__(self, network, states):
-        self.network = network
-        self.conductances = network.conductances(states)
-        whole = network.whole(states)
-        self.laws = tuple(law if conducts else None for law, conducts in zip(network.devices, whole))
+    def __init__(self, network, conductances, laws):
+        self.network, self.conductances, self.laws = network, conductances, tuple(laws)
         currents = [self.conductances[number] * voltage for number, voltage in network._force.items()]
         self.late, self.early = network.program.reduce(self.conductances, currents)
         self._warm = len(network.filaments)
-        self._start = [law.start if law else 0.0 for law in self.laws], [0.0] * len(self.laws)
-        self._cool = self._start[0][self._warm:], self._start[1][self._warm:]
+        self._begin([law.start if law else 0.0 for law in self.laws], [0.0] * len(self.laws))
+
+    def _begin(self, slopes, companions):
+        """Set where Newton's method starts. [S], [A]"""
+        self._start = slopes, companions
+        self._cool = slopes[self._warm:], companions[self._warm:]
+
+    def _tangents(self, free, drops):
+        """Return slope and companion current of each device numbered in ``free``, at its volts; none where it is open."""
+        slopes, companions = [0.0] * len(self.laws), [0.0] * len(self.laws)
+        for order in free:
+            if self.laws[order]:
+                current, slope = self.laws[order].settled_current(drops[order])
+                slopes[order], companions[order] = slope, current - slope * drops[order]
+        return slopes, companions
 
     def settled(self):
         """Return ``(volts, temperatures)`` with every filament at its own resting temperature. [V], [K]"""
@@ -190,6 +224,44 @@ class Contacts:
     def filament_conductances(self, temperatures):
         """Return the conductance of each filament at given temperatures. [S]"""
         return [law.conductance(temperature) if law else 0.0 for law, temperature in zip(self.laws, temperatures)]
+
+    def touched(self, red, black, instrument, volts, laws=None):
+        """Return the same with an instrument from one point to another, and where wanted other laws of the devices.
+
+        Whatever is solved then starts from the volts there are without it [V], the instrument from none: from there
+        Newton's steps on a filament never reach too far.
+        """
+        slots = [0.0] * (2 * self.network.size)
+        slots[red] = slots[self.network.size + black] = 1 / LEAD
+        more = Contacts(self.network.with_leads, [*self.conductances, *slots, 0.0], (*(laws or self.laws), instrument))
+        drops = (*self.network.drops(volts), 0.0)
+        more._begin(*more._tangents(range(len(drops)), drops))
+        return more
+
+    @cached_property
+    def _ways(self):
+        """For every point what is beside it over an ordinary branch that conducts: (point, ohm)."""
+        near, devices = [[] for _ in range(self.network.size)], self.network._device_order
+        for number, (a, b) in enumerate(self.network.ends):
+            if self.conductances[number] and number not in devices:
+                near[a].append((b, 1 / self.conductances[number]))
+                near[b].append((a, 1 / self.conductances[number]))
+        return near
+
+    def away(self, point=0):
+        """Return for every point the resistance of the best single way to one, devices left out; ``inf`` without. [ohm]
+
+        A source seen from two points has at most that resistance: every other way, over devices too, only lowers it.
+        """
+        near, ohms, ahead = self._ways, [inf] * self.network.size, [(0.0, point)]
+        while ahead:
+            far, here = heappop(ahead)
+            if ohms[here] == inf:
+                ohms[here] = far
+                for other, more in near[here]:
+                    if ohms[other] == inf:
+                        heappush(ahead, (far + more, other))
+        return ohms
 
     def grounded(self):
         """Return for every point whether any conducting way leads to the battery's minus."""

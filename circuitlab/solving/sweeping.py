@@ -22,7 +22,9 @@ import numpy as np
 from ..arrangements import changed
 from ..arrangements.rows import rows_of
 from ..ground.errors import ArrangementError, unknown_name
-from .settling import LAST, LIVE, NOTHING, _phases, checked_arrangement, operating_point
+from .metering import LIVE
+from .point import LAST, NOTHING
+from .settling import _phases, checked_arrangement, operating_point
 from .sweep_cases import grouped
 from .sweep_curves import Curves, Light, in_light
 from .sweep_search import VERDICTS
@@ -177,8 +179,11 @@ class Sweep:
         return volts
 
     def is_live(self, terminal):
-        """Tell whether a terminal stands at least 1 V off the battery's minus; False where it floats."""
-        return (abs(self.volts(terminal)) >= LIVE).filled(False)
+        """Tell whether a terminal keeps 1 V off the battery's minus under a test lamp; False where it floats."""
+        live = (abs(self.volts(terminal)) >= LIVE).filled(False)
+        for number in np.flatnonzero(live):
+            live[number] = self.point(number).is_live(terminal)
+        return live
 
     def current(self, name, branch=0):
         """Return the current through a wire or one branch of a part; under 1 nA is 0. [A]"""

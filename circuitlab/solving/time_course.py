@@ -13,7 +13,7 @@ from ..ground.errors import ScriptError, unknown_name
 from ..ground.showing import Showing, view
 from ..parts.lamp import COLD
 from .network import network
-from .settling import OperatingPoint
+from .point import OperatingPoint
 
 TICK = 1_000_000  # ticks of the clock per second
 
@@ -177,7 +177,7 @@ class TimeCourse(Showing):
         phases = {part_.name: "on" if states[part_.name] == part_.on_state else "off"
                   for part_ in net.parts if part_.swings}
         return OperatingPoint(self.arrangement, where, phases, states, "settled", f"at {moment:g} s", contacts,
-                              tuple(volts), temperatures)
+                              tuple(volts), temperatures, True)
 
     def carry_on(self, script=(), until=10.0):
         """Return the record continued from its end, with further actions, to a later time. [s]"""

@@ -63,7 +63,7 @@ def current_words(course, lamp):
 def reading_words(course, lamp, moment):
     """Return what stands at a lamp at one moment: volts, light and current, in one short line. [text]"""
     point = course.at(min(moment, course.until))
-    return [f"at {moment:.2f} s: {say(abs(point.lamp_volts(lamp)), 'V')}, {100 * point.light(lamp):.0f} %, "
+    return [f"at {moment:.2f} s: {say(abs(point.lamp_meter(lamp) or 0.0), 'V')}, {100 * point.light(lamp):.0f} %, "
             f"{say(abs(point.current(lamp)), 'A')}"]
 
 

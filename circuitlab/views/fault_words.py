@@ -119,14 +119,29 @@ def row_words_of(positions):
     return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
 
 
-def reading_words(reading):
+def reading_words(telltale):
     """Return where to hold a voltmeter and what it shows, healthy and now. [text]"""
-    if reading is None:
+    if telltale is None:
         return "no steady volts tell it plainly; look at lamps and joints, or measure ohms with the supply off."
-    phases = ", ".join(f"{name} output {phase}" for name, phase in reading.phases.items())
-    return (f"red lead {reading.plus}, black lead {reading.minus}, {row_words_of(reading.positions)}"
-            f"{f', {phases}' if phases else ''}: {_volts(reading.healthy)} when healthy, {_volts(reading.faulty)} now.")
+    where = telltale.healthy
+    phases = ", ".join(f"{name} output {phase}" for name, phase in where.phases.items())
+    return (f"red lead {where.red}, black lead {where.black}, {row_words_of(where.positions)}"
+            f"{f', {phases}' if phases else ''}: {shown_words(telltale.healthy)} when healthy, "
+            f"{shown_words(telltale.faulty)} now.")
 
 
-def _volts(volts):
-    return "nothing (floating)" if volts is None else say(abs(volts) if abs(volts) < 0.0005 else volts, "V")
+def shown_words(reading):
+    """Return what a reading shows, and where volts mislead, what else is to be known. [text]
+
+    >>> from circuitlab.reasoning.leads import Reading
+    >>> shown_words(Reading("S1:15", "G1:-", value=10.91, word="ghost"))
+    '10.9 V (a ghost: gone under a test lamp)'
+    """
+    if reading.value is None:
+        return "nothing (floating)" if reading.unit != "ohm" else "no way (over the range)"
+    said = say(abs(reading.value) if abs(reading.value) < 0.0005 else reading.value, reading.unit)
+    if reading.word == "ghost":
+        said += " (a ghost: gone under a test lamp)"
+    if reading.highest is not None:
+        said += f" (or up to {say(reading.highest, reading.unit)}, a ghost, where blocked diodes leak more)"
+    return said

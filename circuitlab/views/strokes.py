@@ -1,13 +1,16 @@
-"""Wires, words and lamps as SVG, the same in both drawings: what is live is heavy, what floats is dashed."""
+"""Wires, words and lamps as SVG, the same in both drawings: live is heavy, a ghost dash-dotted, floating dashed."""
 
 from ..parts import Switch
 from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
-WEIGHTS = {"live": (5.0, 3.2, ""), "dead": (2.0, 1.0, ""), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
-STRIPES = {"live": "5 7", "dead": "2 16", "floating": "3 7", "plain": "4 12"}  # few on a thin line: it is not dashed
+WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "7 3 2 3"), "dead": (2.0, 1.0, ""),
+           "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
+STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16",    # few on a thin line: it is not dashed
+           "floating": "3 7", "plain": "4 12"}
 _LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
-NEUTRAL = {"live": 3.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
+NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
+_DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "floating": ("6 4", "4 3")}   # of bars, and of short leads
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 
 
@@ -57,12 +60,11 @@ def path_of(lines):
 def wire_shapes(path, colour, state):
     """Return a wire's outline, its insulation colour and its second colour."""
     outline, core, dashes = WEIGHTS[state]
-    dash = f' stroke-dasharray="{dashes}"' if dashes else ""
-    cap = ' stroke-linecap="butt"' if dashes else ""
+    dash = _dashed(dashes)
     base, stripe = colour[:2], colour[2:]
-    strokes = f'<path d="{path}" stroke="currentColor" stroke-width="{outline:g}"{dash}{cap}/>'
+    strokes = f'<path d="{path}" stroke="currentColor" stroke-width="{outline:g}"{dash}/>'
     if base:
-        strokes += f'<path class="core" d="{path}" stroke="{INSULATION[base]}" stroke-width="{core:g}"{dash}{cap}/>'
+        strokes += f'<path class="core" d="{path}" stroke="{INSULATION[base]}" stroke-width="{core:g}"{dash}/>'
     if stripe:
         strokes += (f'<path class="core" d="{path}" stroke="{INSULATION[stripe]}" stroke-width="{core:g}" '
                     f'stroke-dasharray="{STRIPES[state]}" stroke-linecap="butt"/>')
@@ -72,7 +74,7 @@ def wire_shapes(path, colour, state):
 def wire_group(lines, wire, state, prefix, labels):
     """Return a wire with its names: one group with its title."""
     said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
-                + ("" if state == "plain" else f": {'not live' if state == 'dead' else state}"))
+                + ("" if state == "plain" else f": {state}"))
     return (f'<g id="{safe(prefix)}wire-{slug(wire.name)}" class="wire {state}" data-wire="{safe(wire.name)}">'
             f"<title>{said}</title>{wire_shapes(path_of(lines), wire.colour, state)}{''.join(map(words, labels))}</g>")
 
@@ -83,17 +85,24 @@ def key_shapes(key):
     for sample, _, x, y in key:
         if sample:
             outline, dashes = _LINK if sample == "link" else WEIGHTS[sample][::2]
-            dash = f' stroke-dasharray="{dashes}" stroke-linecap="butt"' if dashes else ""
+            dash = _dashed(dashes)
             shapes.append(f'<path class="key" d="M{x - 26:g} {y - 3.5:g}L{x - 5:g} {y - 3.5:g}" stroke="currentColor" '
                           f'stroke-width="{outline:g}"{dash}/>')
     return shapes
 
 
+def dashes_of(state, is_lead=False):
+    """Return the dashes of a line without a colour by its state, closer on a short lead, as SVG attributes."""
+    return _dashed(_DASHES[state][is_lead] if state in _DASHES else "")
+
+
+def _dashed(pattern):
+    return f' stroke-dasharray="{pattern}" stroke-linecap="butt"' if pattern else ""
+
+
 def state_of(terminal, point):
-    """Return live, floating or dead for a terminal, plain without a point. [text]"""
-    if point is None:
-        return "plain"
-    return "live" if point.is_live(terminal) else "floating" if point.volts(terminal) is None else "dead"
+    """Return live, ghost, dead or floating for a terminal, plain without a point. [text]"""
+    return "plain" if point is None else point.liveness(terminal)
 
 
 def states_at(arrangement, point):

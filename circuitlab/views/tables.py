@@ -137,19 +137,19 @@ def settled_status(point):
         return f"{', '.join(where)}: {point.sentence}."
     said = [f"{named(relay)}: {point.states[relay.name]}, {_coil_volts(point, relay)}"
             for relay in point.arrangement.of_kind(Relay)]
-    said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_volts(lamp.name)), 'V')}"
+    said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_meter(lamp.name) or 0.0), 'V')}"
              for lamp in point.arrangement.of_kind(Lamp)]
     supply = f"Supply {say(point.arrangement.battery.voltage, 'V')}"
     return f"{', '.join([supply, *where])}. {'; '.join(said)}."
 
 
 def _coil_volts(point, relay):
-    volts = point.across(f"{relay.name}:86", f"{relay.name}:85")
+    volts = point.meter(f"{relay.name}:86", f"{relay.name}:85")
     return "coil floating" if volts is None else f"{say(abs(volts), 'V')} across the coil"
 
 
 def _lamp_now(point, lamp):
-    volts, seen = abs(point.lamp_volts(lamp.name)), brightness(point.light(lamp.name))
+    volts, seen = abs(point.lamp_meter(lamp.name) or 0.0), brightness(point.light(lamp.name))
     if seen == "dim" and volts < 1:
         seen = "fading"
     if seen != "lit" and volts > lamp.volts / 2:

@@ -4,7 +4,6 @@ import numpy as np
 from scipy.optimize import brentq
 
 COLD, RATED = 300.0, 2800.0   # K, the two temperatures the kit names
-LEAK = 1e-9                   # S, of a blocking junction
 
 
 def hot_ohms(lamp):
@@ -40,12 +39,17 @@ def junction(part):
     return amps / np.expm1((volts - ohms * amps) / steep), ohms, steep
 
 
+def leak(part):
+    """Return what a blocking part conducts beyond its own I0, from the leakage of its record at 12 V. [S]"""
+    return max(part.leakage - junction(part)[0], part.leakage / 10) / 12
+
+
 def amps_at(part, volts):
     """Return the current of a part with a curve at a voltage, its filament settled. [A]"""
     if part.kind == "lamp":
         return volts * siemens(part, kelvin_at(part, abs(volts)))
     zero, _, steep = junction(part)
-    return zero * np.expm1(_across_junction(part, volts) / steep) + LEAK * volts
+    return zero * np.expm1(_across_junction(part, volts) / steep) + leak(part) * volts
 
 
 def slope_at(part, volts):
@@ -55,7 +59,7 @@ def slope_at(part, volts):
         return (amps_at(part, volts + h) - amps_at(part, volts - h)) / (2 * h)
     zero, ohms, steep = junction(part)
     grown = zero / steep * np.exp(_across_junction(part, volts) / steep)
-    return grown / (1 + ohms * grown) + LEAK
+    return grown / (1 + ohms * grown) + leak(part)
 
 
 def _across_junction(part, volts):

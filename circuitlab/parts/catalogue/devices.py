@@ -138,7 +138,7 @@ def diode(name, kind, place="", note=""):
     """
     row = find("diodes", "diode", kind)
     return Diode(name, row["drops at most [V]"], row["at [A]"], place=place,
-                 note=note or f"{kind}, up to {row['carries [A]']:g} A")
+                 note=note or f"{kind}, up to {row['carries [A]']:g} A", **_leakages(row))
 
 
 @maker
@@ -155,7 +155,12 @@ def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note="
     row = find("leds", "LED lamp", kind)
     more = {} if load is None else {"load_resistance": find("load_resistors", "resistor", load)["resistance [ohm]"]}
     return LedLamp(name, row["at [V]"], row["draws [A]"] * row["at [V]"], f"LED for {row['replaces [W]']:g} W",
-                   light, place, note, **more)
+                   light, place, note, **more, **_leakages(row))
+
+
+def _leakages(row):
+    """Return how much a diode or an LED leaks when it blocks, typically and at most. [A]"""
+    return {"leakage": row["leaks typically [uA]"] / 1e6, "highest_leakage": row["leaks at most [uA]"] / 1e6}
 
 
 @maker

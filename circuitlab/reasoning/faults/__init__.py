@@ -7,7 +7,7 @@ The rooms, from below: :mod:`catalogue` of faults, :mod:`observing` rows,
 from .catalogue import CORRODED, ODDS, Fault, double_faults, single_faults
 from .classing import CLASSES, DRAIN, Effect
 from .observing import HEAT_TABLE, Observed, observe
-from .readings import Reading, best_reading
+from .readings import Telltale, best_reading
 from .table import FaultLine, FaultTable, fault_table
 
 __all__ = [
@@ -21,7 +21,7 @@ __all__ = [
     "HEAT_TABLE",
     "ODDS",
     "Observed",
-    "Reading",
+    "Telltale",
     "best_reading",
     "double_faults",
     "fault_table",

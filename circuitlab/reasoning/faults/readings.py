@@ -1,10 +1,11 @@
-"""The reading that would reveal a fault: two places, one row, and volts that differ most from the healthy ones."""
+"""The readings that would reveal a fault: two places, one row, and volts that differ most from the healthy ones."""
 
 from dataclasses import dataclass
 
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice
 from ...solving import operating_point
+from ..leads import Reading, take_reading
 
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
 _REACH = {
@@ -20,34 +21,25 @@ _OTHERWISE = 0.8
 
 
 @dataclass(frozen=True)
-class Reading:
-    """Where to hold a voltmeter, and what it shows.
+class Telltale:
+    """Where to hold a meter to tell a fault: the same two leads in the healthy circuit and in the faulty one.
 
     Attributes
     ----------
-    positions, phases : dict of str to str
-        How the controls stand, and whether the flasher's output is on. [text]
-    plus, minus : str
-        Terminals for the red and the black lead. [text]
-    healthy, faulty : float or None
-        What a healthy arrangement shows and what this one does; None floats. [V]
+    healthy, faulty : Reading
     """
 
-    positions: dict
-    phases: dict
-    plus: str
-    minus: str
-    healthy: float | None
-    faulty: float | None
+    healthy: Reading
+    faulty: Reading
 
     @property
     def difference(self):
         """Between the two, a floating reading taken as a meter shows it, 0. [V]"""
-        return abs((self.healthy or 0.0) - (self.faulty or 0.0))
+        return abs(self.healthy.shown - self.faulty.shown)
 
 
 def best_reading(arrangement, fault, rows):
-    """Return the reading that tells a fault most plainly, or None when no voltmeter would.
+    """Return the readings that tell a fault most plainly, or None when no voltmeter would.
 
     Parameters
     ----------
@@ -57,12 +49,17 @@ def best_reading(arrangement, fault, rows):
     rows : sequence of dict
         Rows to choose from, the handiest first. [text]
 
+    Returns
+    -------
+    Telltale or None
+
     Notes
     -----
-    Every wired terminal is tried against battery minus, and every two wired
-    terminals of a lamp, fuse, relay or flasher across it. Differences count
-    in half volts; among equals the place easier to reach wins, then the
-    earlier row. How easy a place is to reach is the kit's own guess.
+    The readings are a meter's, which is a part of the circuit. Every wired
+    terminal is tried against battery minus, and every two wired terminals of a
+    lamp, fuse, relay or flasher across it. Differences count in half volts;
+    among equals the place easier to reach wins, then the earlier row. How easy
+    a place is to reach is the kit's own guess.
     """
     broken, best = fault.apply(arrangement), None
     there = set(broken.terminals)
@@ -72,14 +69,15 @@ def best_reading(arrangement, fault, rows):
             before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
             if not (before.is_settled and after.is_settled):
                 continue
-            for plus, minus, reach in pairs:
-                reading = Reading(positions, phases, plus, minus, before.across(plus, minus), after.across(plus, minus))
-                if reading.difference < LEAST:
-                    continue
-                key = round(2 * reading.difference * reach) / 2, reach, -order
-                if best is None or key > best[0]:
-                    best = key, reading
-    return best[1] if best else None
+            for red, black, reach in pairs:
+                difference = abs((before.meter(red, black) or 0.0) - (after.meter(red, black) or 0.0))
+                key = round(2 * difference * reach) / 2, reach, -order
+                if difference >= LEAST and (best is None or key > best[0]):
+                    best = key, (before, after, red, black)
+    if best is None:
+        return None
+    before, after, red, black = best[1]
+    return Telltale(take_reading(before, red, black), take_reading(after, red, black))
 
 
 def _places(arrangement):

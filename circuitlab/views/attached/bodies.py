@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ..strokes import NEUTRAL, path_of
+from ..strokes import NEUTRAL, dashes_of, path_of
 from ..style import MAIN, THIN, safe
 from .blocks import CONTACT
 
@@ -21,7 +21,7 @@ def body(block, part, state, ends, loose=()):
     state : str
         Of the part. [text]
     ends : dict of str to str
-        For each terminal live, dead, floating or plain. [text]
+        For each terminal live, ghost, dead, floating or plain. [text]
     loose : collection of str
         Terminals with no wire on them; they are drawn open. [text]
     """
@@ -46,7 +46,7 @@ def _pins(block, loose):
 def line(points, state="plain", kind="lead"):
     """Return one line through points, as heavy as its state. [px]"""
     path = path_of([(*a, *b) for a, b in zip(points, points[1:])])
-    dash = ' stroke-dasharray="4 3" stroke-linecap="butt"' if state == "floating" else ""
+    dash = dashes_of(state, True)
     return f'<path class="{kind}" d="{path}" stroke="currentColor" stroke-width="{NEUTRAL[state]:g}"{dash}/>'
 
 

@@ -1,7 +1,7 @@
 """The attached drawing in words: where every part stands, which terminals it has, and what goes to each of them."""
 
 from ...ground.errors import listed
-from ..schematic.words import light_words, state_of_wire, volt_words
+from ..schematic.words import light_words, volt_words, wire_words
 from ..style import colour_words, named
 from .blocks import check_view, seats
 
@@ -15,7 +15,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
     ----------
     arrangement : Arrangement
     point : OperatingPoint, optional
-        Adds states, lamp volts and what is live.
+        Adds states, lamp volts and what is live, ghost, dead or floating.
     view : {"wire side", "face"}
         From where the relay sockets are seen. [text]
     pins : {"A", "B"}
@@ -63,5 +63,4 @@ def _wire(wire, end, point):
     text = f"From {end}, wire {wire.name} {colour} to {other}"
     if point is None:
         return text + "."
-    state = state_of_wire(wire, point)
-    return f"{text}: {'not live' if state == 'dead' else state}."
+    return f"{text}: {wire_words(wire, point)}."

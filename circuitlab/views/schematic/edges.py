@@ -25,7 +25,7 @@ def key_lines(arrangement, width, y, margin, line, more=(), has_links=False):
         Whether poles of one switch are joined by a link.
     """
     letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
-    words = [("live", "live"), ("dead", "not live"), ("floating", "floating"),
+    words = [*((state, state) for state in ("live", "ghost", "dead", "floating")),
              *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
     words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
     key, x = [], margin

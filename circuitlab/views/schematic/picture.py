@@ -1,12 +1,12 @@
 """The picture: a sheet filled with an operating point, as SVG text. Chooses and fills in; it computes nothing.
 
-What is live is heavy, what is not is thin, what floats is dashed; colours only
-repeat what letters and weights say. Lines that have no colour of their own
+What is live is heavy, what is dead is thin, what floats is dashed, a ghost is
+dash-dotted; colours only repeat what letters and weights say. Lines that have no colour of their own
 take that of the page's text, so the picture follows a light or a dark page.
 """
 
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
-from ..strokes import NEUTRAL, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
+from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
 from ..style import named, safe
 from .pieces import is_metal
 from .layout import lay_out
@@ -17,7 +17,7 @@ from .spacing import MARGIN
 from .symbols import drawn
 from .words import describe, light_words, state_of_wire, volt_words
 
-RAIL = {"live": 5.4, "dead": 1.8, "floating": 2.0, "plain": 3.2}
+RAIL = {"live": 5.4, "ghost": 3.6, "dead": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
 
 
@@ -157,7 +157,7 @@ def _wire(sheet, line, wire, state, prefix, letters):
 
 def _metal(metal, state, prefix):
     width = (RAIL if metal.kind in ("plus", "ground", "splice") else NEUTRAL)[state]
-    dash = ' stroke-dasharray="6 4" stroke-linecap="butt"' if state == "floating" else ""
+    dash = dashes_of(state)
     dots = "".join(f'<circle class="tap" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="3.2" '
                    f'fill="currentColor"/>' for x, y, terminal in metal.taps)
     return (f'<g id="{safe(prefix)}metal-{slug(metal.key)}" class="metal {metal.kind} {state}" '
@@ -170,7 +170,7 @@ def _leads(symbol, loose, states):
     """Draw the stretch from each terminal to the body, and the terminal: open when no wire is on it."""
     shapes = []
     for (terminal, x, y, up), end, state in zip(symbol.pins(), symbol.contacts, states, strict=True):
-        dash = ' stroke-dasharray="4 3" stroke-linecap="butt"' if state == "floating" else ""
+        dash = dashes_of(state, True)
         inner = y + symbol.lead if up else y - symbol.lead
         jog = f"L{end:g} {inner:g}" if end != x else ""
         shapes.append(f'<path class="lead" d="M{x:g} {y:g}L{x:g} {inner:g}{jog}" stroke="currentColor" '

@@ -113,8 +113,8 @@ def reading_labels(sheet, point, top):
 
 
 def volts_text(point, terminal):
-    """Return the volts of a terminal as printed on the sheet."""
-    volts = point.volts(terminal)
+    """Return what a meter shows at a terminal, as printed on the sheet."""
+    volts = point.meter(terminal)
     return "floats" if volts is None else f"{volts:.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
 
 

@@ -1,7 +1,6 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ...solving import LIVE
 from ..style import colour_words, named
 from .layout import lay_out
 
@@ -13,7 +12,7 @@ def describe(arrangement, point=None, sheet=None):
     ----------
     arrangement : Arrangement
     point : OperatingPoint, optional
-        Adds states, lamp volts and what is live.
+        Adds states, lamp volts and what is live, ghost, dead or floating.
     sheet : Sheet, optional
         The one that is drawn, where it is laid out like another; it numbers the paths if it shows every part.
 
@@ -92,21 +91,28 @@ def _wire(wire, part, point):
     text = f"From {ends[0]}, wire {wire.name} {colour} to {ends[1]}"
     if point is None:
         return text + "."
-    state = state_of_wire(wire, point)
-    return f"{text}: {'not live' if state == 'dead' else state}."
+    return f"{text}: {wire_words(wire, point)}."
 
 
 def state_of_wire(wire, point):
-    """Return live, floating or dead. [text]"""
-    volts = point.wire_volts(wire.name)
-    return "floating" if volts is None else "live" if abs(volts) >= LIVE else "dead"
+    """Return live, ghost, dead or floating. [text]"""
+    return point.wire_liveness(wire.name)
+
+
+def wire_words(wire, point):
+    """Return what a wire is for whoever measures there, with the meter's volts where they mislead. [text]"""
+    state = state_of_wire(wire, point)
+    if state == "ghost":
+        return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter, gone under a test lamp"
+    if state == "dead" and point.wire_may_be_ghost(wire.name):
+        return "dead; a ghost where blocked diodes leak as much as their sheets allow"
+    return state
 
 
 def volt_words(lamp, point):
-    """Return the volts across a lamp, or that it floats."""
-    if point.volts(f"{lamp.name}:1") is None or point.volts(f"{lamp.name}:2") is None:
-        return "floating"
-    return f"{point.lamp_volts(lamp.name):.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
+    """Return the volts a meter shows across a lamp, or that it floats."""
+    volts = point.lamp_meter(lamp.name)
+    return "floating" if volts is None else f"{volts:.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
 
 
 def light_words(lamp, point):

@@ -1,0 +1,140 @@
+"""A reading: where the two leads are, with what, in which state of the controls, and what is shown.
+
+Board, fault table, test sheet and lessons share this one record. Whoever computes one does it as the instrument would:
+the instrument is a branch of the circuit.
+"""
+
+from dataclasses import dataclass, field, replace
+
+from ..arrangements import AddWire, LoseJoint, changed
+from ..ground.errors import CircuitLabError, unknown_name
+from ..parts import Battery, Wire
+from ..solving import operating_point
+
+UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
+SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
+DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
+SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What an instrument shows between two terminals.
+
+    Attributes
+    ----------
+    red, black : str
+        Terminals under the leads. [text]
+    instrument : {"meter", "test lamp", "amps", "ohms"}
+        A meter of 10 megohm, the test lamp, the meter as a way for current, or on ohms with the power off.
+    positions, phases : dict of str to str
+        How the controls stand, and whether each flasher's output is on. [text]
+    moment : float or None
+        In a time course; None at rest. [s]
+    value : float or None
+        In ``unit``; None where there is nothing to read: floating, or no way at all on ohms.
+    word : {"live", "ghost", "dead", "floating", "open", ""}
+        What the red lead's terminal is, where black is on the battery's minus. [text]
+    highest : float or None
+        What a meter shows where blocked diodes leak as much as their sheets allow, if that makes a dead terminal a
+        ghost. [V]
+    is_measured : bool
+        Whether a hand took it; else it is computed. [yes/no]
+    """
+
+    red: str
+    black: str
+    instrument: str = "meter"
+    positions: dict = field(default_factory=dict)
+    phases: dict = field(default_factory=dict)
+    moment: float | None = None
+    value: float | None = None
+    word: str = ""
+    highest: float | None = None
+    is_measured: bool = False
+
+    def __post_init__(self):
+        if self.instrument not in UNITS:
+            raise unknown_name("the kit", "instrument", self.instrument, UNITS)
+        if self.red == self.black:
+            raise CircuitLabError(f"both leads are on {self.red}, where there is nothing to read between them. "
+                                  "Put red and black on two terminals.", terminal=self.red)
+
+    @property
+    def unit(self):
+        """Of the value. [text]"""
+        return UNITS[self.instrument]
+
+    @property
+    def tolerance(self):
+        """How far a good instrument of a workshop may be off, in the reading's unit."""
+        return SHARES[self.instrument] * abs(self.value or 0.0) + DIGITS[self.instrument]
+
+    @property
+    def shown(self):
+        """The value, 0 where there is none: what the display of a meter says at a floating terminal."""
+        return self.value or 0.0
+
+
+def take_reading(point, red, black=None, instrument="meter", moment=None):
+    """Return what an instrument shows at an operating point.
+
+    Parameters
+    ----------
+    point : OperatingPoint
+        At rest, or of a time course; amps and ohms are always read at rest, in the same positions and phases.
+    red, black : str
+        Terminals; black on the battery's minus unless said otherwise. [text]
+    instrument : {"meter", "test lamp", "amps", "ohms"}
+        Amps flow from red to black; relays and fuses find their new rest with them. Ohms have every battery off at
+        its plus. Meter and test lamp leave contacts as they stand. [text]
+    moment : float, optional
+        To be kept with the reading. [s]
+
+    Returns
+    -------
+    Reading
+
+    Raises
+    ------
+    UnknownName
+        For a terminal or an instrument that is not there.
+    CircuitLabError
+        With both leads on one terminal.
+    """
+    zero = f"{point.arrangement.battery.name}:-"
+    red, black = (point.arrangement.check_terminal(lead) for lead in (red, black or zero))
+    held = Reading(red, black, instrument, point.positions, point.phases, moment)
+    value, word, highest = _TAKE[instrument](point, red, black)
+    return replace(held, value=value, word=word, highest=highest)
+
+
+def _meter(point, red, black):
+    word = point.liveness(red) if black == f"{point.arrangement.battery.name}:-" else ""
+    highest = point.meter(red, black, highest=True) if word == "dead" and point.may_be_ghost(red) else None
+    value = point.meter(red, black)
+    return value, word or ("floating" if value is None else ""), highest
+
+
+def _test_lamp(point, red, black):
+    _, word, _ = _meter(point, red, black)
+    return point.test_lamp(red, black), word, None
+
+
+def _amps(point, red, black):
+    name = next(name for number in range(999, 99_999) if (name := f"W{number}") not in point.arrangement.by_name)
+    joined = changed(point.arrangement, AddWire(Wire(name, red, black, length=0.001, start_joint=SHUNT, end_joint=SHUNT)))
+    found = operating_point(joined, point.positions, point.phases)
+    return (found.current(name), "", None) if found.is_settled else (None, "", None)
+
+
+def _ohms(point, red, black):
+    """Return resistance with every battery off, relays at rest; ``open`` where there is no way."""
+    circuit = point.arrangement
+    off = [LoseJoint(name, f"{battery.name}:+") for battery in circuit.of_kind(Battery)
+           for name in circuit.wires_at[f"{battery.name}:+"]]
+    ohms = operating_point(changed(circuit, *off), point.positions, point.phases).ohms(red, black)
+    return ohms, "open" if ohms is None else "", None
+
+
+_TAKE = {"meter": _meter, "test lamp": _test_lamp, "amps": _amps, "ohms": _ohms}

@@ -1,0 +1,243 @@
+"""An operating point: what is read at one moment, volts, currents, states, and what instruments show."""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from math import inf
+
+from ..ground.errors import CircuitLabError, PartError, unknown_name
+from ..ground.showing import Showing
+from .metering import METER, OHMMETER, TEST_LAMP, Metering
+from .network import network
+
+LAST = 1e-12      # V, what the last digits of two volts can pretend between two ends of one piece of metal
+NOTHING = 1e-9    # A, what the last digits of two volts across a milliohm can pretend
+
+
+@dataclass(frozen=True, repr=False)
+class OperatingPoint(Showing):
+    """Volts, currents and states of one arrangement at one moment.
+
+    Volts are counted from the battery's minus terminal. A terminal that no
+    conducting way joins to it has none: it is *floating* and reads None.
+
+    Attributes
+    ----------
+    positions : dict of str to str
+        Where every control stands.
+    phases : dict of str to str
+        ``on`` or ``off`` for every flasher.
+    states : dict of str to str
+        What state every part is in.
+    verdict : {"settled", "tripping", "shorted", "buzzing", "several stable"}
+        A breaker that trips over and over has volts in each phase, and a shorted supply has volts, such as they are;
+        the last two have none.
+    sentence : str
+        The same in words.
+    """
+
+    arrangement: object
+    positions: dict
+    phases: dict
+    states: dict
+    verdict: str = "settled"
+    sentence: str = "settled"
+    _contacts: object = field(default=None, repr=False, compare=False)
+    _volts: tuple = field(default=(), repr=False)
+    _temperatures: tuple = field(default=(), repr=False)
+    _is_moment: bool = field(default=False, repr=False)   # filaments are as warm as they are, not at rest
+
+    text_view, html_view = "settled_status", ""
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
+        return f"Operating point of '{self.arrangement.title}'{f' with {where}' if where else ''}: {self.sentence}."
+
+    @property
+    def is_settled(self):
+        """Whether there are volts to read."""
+        return self.verdict in ("settled", "tripping", "shorted")
+
+    def volts(self, terminal):
+        """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
+        self._must_be_settled()
+        point = self._point(terminal)
+        return self._volts[point] if self._grounded[point] else None
+
+    def across(self, first, second):
+        """Return the volts of the first terminal above the second, under 1 pV being 0, or None when either floats. [V]"""
+        a, b = self.volts(first), self.volts(second)
+        return None if a is None or b is None else a - b if abs(a - b) >= LAST else 0.0
+
+    def wire_volts(self, name):
+        """Return the volts of a wire's copper, or None where it floats. [V]
+
+        A joint that is lost leaves the copper with its other end.
+        """
+        end = self._held_end(name)
+        return self.volts(end) if end else None
+
+    def _held_end(self, name):
+        """Return an end where a wire's joint holds. [text]"""
+        wire = self.arrangement.part(name)
+        joints = (wire.start, wire.start_joint), (wire.end, wire.end_joint)
+        return next((end for end, joint in joints if joint < inf), None)
+
+    def meter(self, red, black=None, instrument=METER, highest=False):
+        """Return what a meter of 10 megohm shows from one terminal to another, or None where one floats. [V]
+
+        Parameters
+        ----------
+        red, black : str
+            Where the leads touch; black on the battery's minus unless said otherwise. [text]
+        instrument : Meter or TestLamp
+        highest : bool
+            With blocked diodes and LEDs leaking as much as their sheets allow, instead of typically. [yes/no]
+
+        Raises
+        ------
+        UnknownName
+            For a terminal that is not there.
+        CircuitLabError
+            With both leads on one terminal.
+        """
+        self._must_be_settled()
+        here, there = self._between(red, black)
+        if not (self._grounded[here] and self._grounded[there]):
+            return None
+        volts = self._metering.reading(here, there, instrument, highest)
+        return volts if abs(volts) >= LAST else 0.0
+
+    def _between(self, red, black):
+        """Return the points of two leads, which must be on different terminals. [1]"""
+        points = self._point(red), 0 if black is None else self._point(black)
+        if points[0] == points[1] and black is not None:
+            ends = [self.arrangement.check_terminal(lead) for lead in (red, black)]
+            if ends[0] == ends[1]:
+                raise CircuitLabError(f"both leads are on {ends[0]}, where there is nothing to read between them. "
+                                      "Put red and black on two terminals.", terminal=ends[0])
+        return points
+
+    def _point(self, terminal):
+        """Return the point of a terminal by any of its markings, or raise UnknownName. [1]"""
+        if terminal not in self._net.point_of:
+            terminal = self.arrangement.check_terminal(terminal)
+        return self._net.point_of[terminal]
+
+    def ohms(self, red, black):
+        """Return what an ohmmeter shows between two terminals, None for no way; right with the power off. [ohm]"""
+        self._must_be_settled()
+        return OHMMETER.ohms(self._metering.loaded(*self._between(red, black), OHMMETER))
+
+    def test_lamp(self, red, black=None, lamp=TEST_LAMP):
+        """Return the volts that stay across a test lamp, contacts as they stand; as ``meter``. [V]"""
+        return self.meter(red, black, lamp)
+
+    def liveness(self, terminal):
+        """Return what a terminal is for whoever measures there: live, ghost, dead or floating. [text]
+
+        Live keeps 1 V off the battery's minus under a test lamp of 3 W; a ghost shows 1 V on a meter and loses it
+        under the lamp; dead is neither; floating has no conducting way to the battery's minus.
+        """
+        self._must_be_settled()
+        return self._metering.word(self._point(terminal))
+
+    def wire_liveness(self, name):
+        """Return what a wire's copper is for whoever measures there. [text]"""
+        end = self._held_end(name)
+        return self.liveness(end) if end else "floating"
+
+    def wire_meter(self, name):
+        """Return what a meter shows at a wire's copper, or None where it floats. [V]"""
+        end = self._held_end(name)
+        return self.meter(end) if end else None
+
+    def wire_may_be_ghost(self, name):
+        """Tell the same of a wire's copper as ``may_be_ghost`` of a terminal."""
+        end = self._held_end(name)
+        return bool(end) and self.may_be_ghost(end)
+
+    def may_be_ghost(self, terminal):
+        """Tell whether a dead terminal would be a ghost if blocked diodes leaked as much as their sheets allow."""
+        self._must_be_settled()
+        return self._metering.may_be_ghost(self._point(terminal))
+
+    def is_live(self, terminal):
+        """Tell whether a terminal keeps at least 1 V off the battery's minus under a test lamp."""
+        return self.liveness(terminal) == "live"
+
+    def is_floating(self, terminal):
+        """Tell whether no conducting way joins a terminal to the battery's minus."""
+        return self.volts(terminal) is None
+
+    def current(self, name, branch=0):
+        """Return the current through a wire (start to end) or one branch of a part; under 1 nA is 0. [A]"""
+        self._must_be_settled()
+        part = self.arrangement.part(name)
+        if (name, branch) not in self._net.branch_of:
+            raise unknown_name(f"{part.kind} '{name}'", "branch", branch, range(len(part.branches())))
+        current = self._contacts.current(self._net.branch_of[name, branch], self._volts, self._temperatures)
+        return current if abs(current) >= NOTHING else 0.0
+
+    def lamp_volts(self, lamp):
+        """Return the volts across a lamp, terminal 1 above terminal 2; none across a floating one. [V]"""
+        return self.across(f"{lamp}:1", f"{lamp}:2") or 0.0
+
+    def lamp_meter(self, lamp):
+        """Return what a meter shows across a lamp, terminal 1 above terminal 2, or None where one floats. [V]"""
+        return self.meter(f"{lamp}:1", f"{lamp}:2")
+
+    def power(self, name):
+        """Return the watts a part or wire takes up; a battery that gives has less than none. [W]"""
+        self._must_be_settled()
+        watts, net = 0.0, self._net
+        for order in range(len(self.arrangement.part(name).branches())):
+            a, b = net.ends[net.branch_of[name, order]]
+            watts += (self._volts[a] - self._volts[b]) * self.current(name, order)
+        return watts
+
+    @property
+    def remarks(self):
+        """What is worth saying about single parts, such as a flasher outside its range of loads. [text]"""
+        self._must_be_settled()
+        said = [part.remark(self.states[part.name], [self.current(part.name, order) for order in part.watched])
+                for part in self._net.parts if part.watched]
+        return tuple(words for words in said if words)
+
+    def temperature(self, lamp):
+        """Return the temperature of a lamp's filament. [K]"""
+        self._must_be_settled()
+        order = self._lamp_order(lamp)
+        if not self._net.devices[order].warms:
+            raise PartError(f"'{lamp}' has no filament, so it has no temperature.", part=lamp)
+        return self._temperatures[order]
+
+    def light(self, lamp):
+        """Return a lamp's light relative to its rated light. [1]"""
+        self._must_be_settled()
+        order = self._lamp_order(lamp)
+        law = self._contacts.laws[order]
+        return law.shine(self.lamp_volts(lamp), self._temperatures[order] if law.warms else None) if law else 0.0
+
+    def _lamp_order(self, lamp):
+        if lamp not in self._net.lamp_order:
+            raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", lamp, self._net.lamps)
+        return self._net.lamp_order[lamp]
+
+    @cached_property
+    def _net(self):
+        return network(self.arrangement)
+
+    @cached_property
+    def _grounded(self):
+        return self._contacts.grounded()
+
+    @cached_property
+    def _metering(self):
+        held = self._contacts.filament_conductances(self._temperatures) if self._is_moment else None
+        return Metering(self._contacts, self._volts, self._grounded, held)
+
+    def _must_be_settled(self):
+        if not self.is_settled:
+            raise CircuitLabError(f"no steady reading to be had: {self.sentence}", verdict=self.verdict)
