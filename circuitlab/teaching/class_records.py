@@ -11,7 +11,7 @@ from ..ground.errors import FileError
 from .gathering import lesson_numbers
 from .record_lines import UNASKED, printable, read_record, told
 
-MOST_BYTES = 5_000_000      # of one record; a lesson worked many times over stays far below
+MOST_BYTES = 100_000_000    # of one record; a lesson worked many times over stays far below
 MOST_STRANGERS = 3          # files told by name that are no record
 _NAME = re.compile(r"lesson-(.+)\.jsonl")
 

@@ -112,8 +112,8 @@ def test_nothing_outside_the_class_is_read(attacked):
 
 
 def test_a_file_that_is_too_long_is_not_opened(attacked):
-    """50 MB are refused by their size."""
-    assert (attacked["folder"] / "huge" / f"lesson-{LESSON}.jsonl").stat().st_size == 50_000_000
+    """150 MB are refused by their size."""
+    assert (attacked["folder"] / "huge" / f"lesson-{LESSON}.jsonl").stat().st_size == 150_000_000
     assert [path for event, path in attacked["seen"] if event == "open" and "/huge/" in path] == []
 
 
