@@ -47,13 +47,18 @@ class NamedChange:
         wrong = wrong_with_text(self.name, MOST_FILE, empty=True)
         if wrong:
             raise ArrangementError(f"a change cannot be called {shown(self.name)}: its name {wrong}.")
-        name = " ".join(self.name.split()).rstrip(": ")     # as it is read back from its line, which ends in a colon
-        object.__setattr__(self, "name", name or "; ".join(self.sentences))
+        name, said = _as_read(self.name), "; ".join(self.sentences)
+        object.__setattr__(self, "name", said if name in ("", _as_read(said)) else name)
 
     @property
     def sentences(self):
         """What each step says of itself. [text]"""
         return tuple(str(step) for step in self.steps)
+
+
+def _as_read(name):
+    """Return a name as it is read back from its line, which ends in a colon."""
+    return " ".join(name.split()).rstrip(": ")
 
 
 @dataclass(frozen=True, repr=False)

@@ -54,8 +54,7 @@ class Reading:
     is_measured: bool = False
 
     def __post_init__(self):
-        if self.instrument not in UNITS:
-            raise unknown_name("the kit", "instrument", self.instrument, UNITS)
+        _check_instrument(self.instrument)
         if self.red == self.black:
             raise CircuitLabError(f"both leads are on {self.red}, where there is nothing to read between them. "
                                   "Put red and black on two terminals.", terminal=self.red)
@@ -135,6 +134,11 @@ def _ohms(point, red, black):
            for name in circuit.wires_at[f"{battery.name}:+"]]
     ohms = operating_point(changed(circuit, *off), point.positions, point.phases).ohms(red, black)
     return ohms, "open" if ohms is None else "", None
+
+
+def _check_instrument(instrument):
+    if not isinstance(instrument, str) or instrument not in UNITS:
+        raise unknown_name("the kit", "instrument", instrument, UNITS)
 
 
 _TAKE = {"meter": _meter, "test lamp": _test_lamp, "amps": _amps, "ohms": _ohms}

@@ -95,7 +95,7 @@ def list_comes_back(counts, data, folder):
     if circuit is None:
         return
     circuit = replace(
-        circuit, name=data.draw(st.sampled_from(("odd", " x", "a  b", "it's", "Gr\u00fcn", "changes to")))
+        circuit, name=data.draw(st.sampled_from(("odd", "a  b", "it's", "Gr\u00fcn", "changes to")))
     )
     made = Changes(circuit)
     for _ in range(data.draw(st.integers(1, 3))):
