@@ -543,3 +543,22 @@ def test_many_kills_half_way_leave_the_old_file_or_the_new(tmp_path, way, counts
         counts.tried += 1
         assert killed_while_saving(tmp_path / str(number), way, chance.uniform(0, 0.25)) == []
         counts.held += 1
+
+
+def test_changes_to_a_changed_arrangement_are_not_saved_as_changes_to_the_one_of_that_name(tmp_path):
+    """What was built in before would be lost without a word, for the name is still the old one's."""
+    built = cl.Changes(cl.arrangement("hazard-third-relay")).make("add part K77 relay").after
+    with pytest.raises(FileError, match="'hazard-third-relay' that is found there is another.*cl.save"):
+        cl.save_changes(cl.Changes(built).make("lift F1:2"), tmp_path / "late.changes")
+    with pytest.raises(FileError, match="'elsewhere' is not found"):
+        cl.save_changes(cl.Changes(replace(built, name="elsewhere")).make("lift F1:2"), tmp_path / "late.changes")
+    assert not list(tmp_path.iterdir())
+    cl.save(built, tmp_path / "mine.toml")
+    cl.save_changes(cl.Changes(cl.load(tmp_path / "mine.toml")).make("lift F1:2"), tmp_path / "late.changes")
+    assert cl.load_changes(tmp_path / "late.changes").after.part("K77")
+
+
+@pytest.mark.parametrize("wrong", ["one-fused-lamp", None, 7])
+def test_changes_are_made_to_an_arrangement(wrong):
+    with pytest.raises(CircuitLabError, match="Changes: 'before' must be an arrangement, not .*cl.arrangement"):
+        cl.Changes(wrong)

@@ -8,6 +8,7 @@ on a line that ends with a colon, and its steps below it, set in.
 from dataclasses import dataclass
 from functools import cached_property
 
+from ..ground.arguments import ARRANGEMENT, must_be
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown
 from ..ground.files import in_file, named, read
 from ..ground.limits import MOST_FILE, wrong_with_text
@@ -83,6 +84,9 @@ class Changes(Showing):
 
     before: Arrangement
     entries: tuple = ()
+
+    def __post_init__(self):
+        must_be(self.before, ARRANGEMENT, "before", "Changes")
 
     @property
     def brief(self):
@@ -168,7 +172,8 @@ def save_changes(changes, path):
     Raises
     ------
     FileError
-        When the arrangement has no name to find it again by, something else stands there, or the file cannot be written.
+        When the arrangement has no name to find it again by or another is found by it, something else stands there, or
+        the file cannot be written.
     """
     path = named(path)
     if not changes.before.name:
@@ -180,7 +185,22 @@ def save_changes(changes, path):
     if not _is_name(changes.before.name):
         raise FileError(f"a list of changes cannot name an arrangement '{changes.before.name[:60]}'. Save the arrangement under "
                         f"another name: {_NAMES}. Then open it and make the changes.", file=path.name)
+    if path.name:       # a folder alone is refused by saving
+        _check_found(changes.before, path)
     return save(str(changes), path)
+
+
+def _check_found(before, path):
+    """Raise unless a list of changes at a path would find the very arrangement that was changed."""
+    try:
+        found = opened(_beside(path, before.name))
+    except CircuitLabError:
+        found = None
+    if found != before:
+        where = "is not found" if found is None else "that is found there is another than the one that was changed"
+        raise FileError(f"the list would lose something: the arrangement '{before.name}' {where}. Save the one that was changed "
+                        f"beside the list under a name of its own, such as cl.save(arrangement, 'mine.toml'), open it from there "
+                        "and make the changes to it.", file=path.name)
 
 
 def load_changes(path):
