@@ -127,12 +127,15 @@ def _amps(point, red, black):
     return (found.current(name), "", None) if found.is_settled else (None, "", None)
 
 
+def power_off(circuit):
+    """Return an arrangement with every battery off at its plus."""
+    return changed(circuit, *(LoseJoint(name, f"{battery.name}:+") for battery in circuit.of_kind(Battery)
+                              for name in circuit.wires_at[f"{battery.name}:+"]))
+
+
 def _ohms(point, red, black):
     """Return resistance with every battery off, relays at rest; ``open`` where there is no way."""
-    circuit = point.arrangement
-    off = [LoseJoint(name, f"{battery.name}:+") for battery in circuit.of_kind(Battery)
-           for name in circuit.wires_at[f"{battery.name}:+"]]
-    ohms = operating_point(changed(circuit, *off), point.positions, point.phases).ohms(red, black)
+    ohms = operating_point(power_off(point.arrangement), point.positions, point.phases).ohms(red, black)
     return ohms, "open" if ohms is None else "", None
 
 
