@@ -14,6 +14,7 @@ from ..ground.files import ENDS, in_file, named, read, whole
 from ..ground.limits import MOST_FILE, wrong_with_text
 from ..ground.saving import save
 from ..ground.showing import Showing
+from ..parts.making import Maker
 from .changes import changed
 from .library import arrangement as opened
 from .record import Arrangement
@@ -63,7 +64,7 @@ def _as_read(name):
 
 
 @dataclass(frozen=True, repr=False)
-class Changes(Showing):
+class Changes(Showing, metaclass=Maker):
     """An arrangement and the changes made to it, oldest first.
 
     Parameters

@@ -8,7 +8,10 @@ from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
 from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.quantities import say
+from ..ground.showing import Showing
 from ..parts import Battery, Wire
+from ..parts.making import Maker
 from ..solving import operating_point
 
 UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
@@ -17,8 +20,8 @@ DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # bes
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
-@dataclass(frozen=True)
-class Reading:
+@dataclass(frozen=True, repr=False)
+class Reading(Showing, metaclass=Maker):
     """What an instrument shows between two terminals.
 
     Attributes
@@ -58,6 +61,16 @@ class Reading:
         if self.red == self.black:
             raise CircuitLabError(f"both leads are on {self.red}, where there is nothing to read between them. "
                                   "Put red and black on two terminals.", terminal=self.red)
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
+        when = "" if self.moment is None else f" at {self.moment:g} s"
+        value = "nothing to read" if self.value is None else say(self.value, self.unit)
+        shown = value if self.word in ("", "live") else self.word if self.value is None else f"{value}, {self.word}"
+        return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
+                f"{shown}{', measured' if self.is_measured else ''}.")
 
     @property
     def unit(self):
