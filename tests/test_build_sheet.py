@@ -180,7 +180,7 @@ def test_a_faulty_arrangement_is_not_passed_off_as_sound():
 
 def hostile():
     """Return an arrangement in which every name a person types looks like markup."""
-    lamp = Lamp("E<1>", bulb=HOSTILE, place=HOSTILE, note=HOSTILE)
+    lamp = Lamp("E<1>", place=HOSTILE, note=HOSTILE)
     return Arrangement(HOSTILE, [Control(HOSTILE, (HOSTILE, "on & <on>"))],
                        [Battery("G1", note=HOSTILE), lamp, Switch("S<1>", HOSTILE, {"on & <on>": [("1", "2")]}, place=HOSTILE),
                         Relay("K&1", place=HOSTILE), Chassis("X'1'")],

@@ -12,7 +12,7 @@ from circuitlab.parts import Fuse, Lamp, Relay, Wire, turn_lever
 
 EVERY_CHANGE = (
     MoveWire("W15", "X4:2", "X5:2"), SwapTerminals("K1:87", "K1:87a"), LoseJoint("W22", "X1:1"),
-    LoseJoint("W23", "X1:2", 0.8), ReplacePart(Lamp("E2", 13.5, 6.6, "R5W", place="rear right")),
+    LoseJoint("W23", "X1:2", 0.8), ReplacePart(Lamp("E2", 13.5, 5.2, "R5W", place="rear right")),
     SetValue("F1", "rating", 5.0), AddWire(Wire("W90", "K1:30", "K2:30", "PK", 0.2, 1.5)), RemoveWire("W9"),
     Hold("K2", "released"))
 

@@ -27,7 +27,7 @@ def every_kind():
              Flasher("K8", works_by="heat", pins=2, load_needing=True, rated_load=42.0),
              Diode("V1", 0.8, 3.0, 0.02, "in the loom"), LedLamp("E2", 13.5, 2.0, threshold=6.0, load_resistance=6.0),
              Relay("K2", "dual", coil_temperature=85.0, suppression="resistor", suppression_resistance=680.0),
-             Lamp("E1", 12.0, 5.0, "T4W", "amber", "front", "line one\nline two"),
+             Lamp("E1", 12.0, 5.0, "", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, \N{SNOWMAN}")]

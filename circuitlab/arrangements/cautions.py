@@ -14,15 +14,13 @@ LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
 COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
-SAME_WATTS = 0.25          # how far a lamp's watts may lie from those of the bulb it is named after
 
 
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: the battery against the frame, lamps and relays against the batteries, a
-    lamp's figures against the bulb it is named after, UNECE and US names side
-    by side, diodes across a coil and LED lamps the wrong way round.
+    Looked at: the battery against the frame, lamps and relays against the batteries,
+    UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
 
     Returns
     -------
@@ -34,7 +32,6 @@ def warnings_for(arrangement):
     for part in arrangement.parts:
         if isinstance(part, Lamp):
             found += _against_supply(part, volts)
-            found += _against_name(part)
         if isinstance(part, Relay):
             found += _coil_against_supply(part, volts)
         if isinstance(part, LedLamp):
@@ -81,19 +78,6 @@ def _against_supply(lamp, supplies):
 def _rounded(value):
     """Return a number to one digit, as text: 2718 is '3000'."""
     return f"{float(f'{value:.0e}'):.0f}"
-
-
-def _against_name(lamp):
-    """Say when a lamp's figures are not those of the bulb it is named after."""
-    name, _, volts = lamp.bulb.partition(" ")
-    named = [one for one in bulbs() if one.name == name and f"{one.rated_volts:g} V" == (volts or "12 V")]
-    if not named or isinstance(lamp, LedLamp):
-        return []
-    if any(abs(lamp.watts / (one.watts * (lamp.volts / one.volts) ** 1.55) - 1) <= SAME_WATTS for one in named):
-        return []
-    printed = " or ".join(f"{one.watts:g} W at {one.volts:g} V" for one in named)
-    return [f"lamp '{lamp.name}' is named {lamp.bulb}, which draws {printed}, but its figures are {lamp.watts:g} W at "
-            f"{lamp.volts:g} V. The kit reckons with the figures; correct them or the name."]
 
 
 def _two_families(arrangement):

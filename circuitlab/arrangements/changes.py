@@ -133,7 +133,7 @@ class SetValue(metaclass=Maker):
         names = [field.name for field in fields(part) if field.name != "name"]
         if self.field not in names:
             raise unknown_name(f"{part.kind} '{part.name}'", "value", self.field, names)
-        return arrangement.with_parts(replace(part, **{self.field: self.value}))
+        return arrangement.with_parts(part.with_value(self.field, self.value))
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from ..ground.errors import CircuitLabError, FileError, listed, shown, unknown_n
 from ..ground.files import ENDS, decoded, in_file, named, read, whole
 from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
-from ..parts import KINDS, Control, Wire
+from ..parts import KINDS, Control, Part, Wire
 from .record import Arrangement, Wanted
 
 FORMAT = 1
@@ -263,9 +263,15 @@ def _fields(record):
     """Yield a line for every field that differs from its default."""
     for field in fields(record):
         value = getattr(record, field.name)
-        if field.name != "name" and (value != field.default or field.name in ("start", "end")):
+        if field.name != "name" and (not _silent(record, field) or field.name in ("start", "end")):
             value = float(value) if isinstance(field.default, float) else value
             yield f"{field.name} = {_table(value) if field.name == 'closes' else _value(value)}"
+
+
+def _silent(record, field):
+    """Tell whether a value may be left out: a part knows what follows from its others, a line of a rule does not."""
+    value, default = getattr(record, field.name), field.default
+    return record.goes_without_saying(field.name, default) if isinstance(record, Part) else value == default
 
 
 def _table(pairs):

@@ -6,7 +6,7 @@ at once, so whatever is wrong is said before anything is changed.
 """
 
 import re
-from dataclasses import MISSING, fields, replace
+from dataclasses import MISSING, fields
 from math import inf
 
 from ..ground.errors import ArrangementError, PartError, listed, shown, unknown_name
@@ -156,7 +156,7 @@ def _set(text, arrangement):
     name, words = _taken("set", r"NAME (.+)", text)
     part = arrangement.part(name)
     field, value = _field_and_value(type(part), part.kind, words)
-    return SetValue(name, field, getattr(replace(part, **{field: value}), field))
+    return SetValue(name, field, getattr(part.with_value(field, value), field))
 
 
 def _replace(text, arrangement):

@@ -13,12 +13,12 @@ What the model leaves out: cooling by the ends, the gas filling, and the
 change of the specific heat with temperature.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from math import pi
 from typing import ClassVar
 
-from ..ground.errors import PartError, shown
+from ..ground.errors import PartError, shown, unknown_name
 from ..ground.quantities import read_quantity
 from .law import Branch, Device, Part
 
@@ -117,10 +117,12 @@ class Lamp(Part):
     Parameters
     ----------
     volts, watts : float
-        Test voltage and the watts drawn there, as in a lamp sheet. A P21W
+        Test voltage and the watts drawn there, as in a lamp sheet: those of the bulb unless given. A P21W
         draws 26.5 W at most at 13.5 V (UN R37, from memory). [V], [W]
     bulb : str
-        Category or trade number, for the build sheet. [text]
+        Category or trade number of the catalogue (``"P21W 24 V"`` where it is not for 12 V), which brings its
+        figures and the colour of its glass with it, of two filaments those of the brighter unless its watts are
+        given; empty for figures of one's own. [text]
     light : {"red", "amber", "white"}
         What colour the lit lamp shows. [text]
     """
@@ -133,7 +135,66 @@ class Lamp(Part):
     note: str = ""
 
     kind: ClassVar[str] = "lamp"
+    by_name: ClassVar[bool] = True   # whether its bulb is one of the catalogue's
     shines: ClassVar[bool] = True
+
+    @classmethod
+    def follows(cls, given, named):
+        """Return the figures that follow from the name of a bulb, or the name that figures without one leave."""
+        if not cls.by_name:
+            return {}
+        said = dict(zip([field.name for field in fields(cls)], given)) | named
+        name, volts, watts = said.get("bulb"), said.get("volts"), said.get("watts")
+        if name is None:
+            return {} if volts is watts is None or cls._named_as(cls.bulb, volts, watts) else {"bulb": ""}
+        found = _names().filaments_of(name)
+        if not found:
+            return {}
+        one = _names().meant(found, watts)
+        figures = {"volts": one.volts, "watts": one.watts} | ({"light": "amber"} if one.glass == "amber" else {})
+        return {field: value for field, value in figures.items() if field not in said}
+
+    @classmethod
+    def _named_as(cls, name, volts, watts):
+        """Tell whether figures, the kit's own where there are none, may be those of a bulb; never an error."""
+        try:
+            figures = [read_quantity(default if value is None else value, unit) for value, default, unit in
+                       ((volts, cls.volts, "V"), (watts, cls.watts, "W"))]
+        except PartError:
+            return True
+        return any(_names().fits(one, *figures) for one in _names().filaments_of(name))
+
+    def goes_without_saying(self, field, default):
+        if field not in ("volts", "watts") or not _names().filaments_of(self.bulb):
+            return super().goes_without_saying(field, default)
+        alone, by_watts = _names().meant(_names().filaments_of(self.bulb)), _names().meant(_names().filaments_of(self.bulb), self.watts)
+        if (self.volts, self.watts) == (alone.volts, alone.watts):
+            return True
+        return field == "volts" and self.volts == by_watts.volts
+
+    def with_value(self, field, value):
+        if field == "bulb" and _names().filaments_of(value):
+            light = {} if _names().filaments_of(value)[0].glass == "amber" else {"light": self.light}
+            return type(self)(self.name, bulb=value, place=self.place, note=self.note, **light)
+        if field in ("volts", "watts") and _names().filaments_of(self.bulb):
+            figures = {"volts": self.volts, "watts": self.watts} | {field: value}
+            if not self._named_as(self.bulb, **figures):
+                return replace(self, bulb="", **figures)
+        return super().with_value(field, value)
+
+    def _must_be_its_bulb(self):
+        """Raise unless its name is nobody's, or that of a bulb with these figures and this glass."""
+        if not self.bulb or not self.by_name:
+            return
+        found = _names().filaments_of(self.bulb)
+        if not found:
+            raise unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb, _names().names_like(self.bulb))
+        draws = " or ".join(f"{_names().range_words(one)} at {one.volts:g} V" for one in found)
+        self.must(any(_names().fits(one, self.volts, self.watts) for one in found),
+                  f"bulb {self.bulb} draws {draws}, and it is said to draw {self.watts:g} W at {self.volts:g} V. "
+                  "Give the name alone, or leave it empty for figures of your own.")
+        self.must(found[0].glass == "clear" or self.light == found[0].glass,
+                  f"bulb {self.bulb} has {found[0].glass} glass and cannot show {self.light}. Choose a bulb of clear glass.")
 
     def __new__(cls, *given, **named):
         """Refuse one number alone behind the name: it would be the volts where most people mean the watts."""
@@ -149,6 +210,7 @@ class Lamp(Part):
         self.must_be_number("volts", 1, 60, "V")
         self.must_be_number("watts", 0.1, 200, "W")
         self.must_be_one_of("light", ("red", "amber", "white"))
+        self._must_be_its_bulb()
 
     @cached_property
     def filament(self):
@@ -181,6 +243,12 @@ class Lamp(Part):
 
     def branches(self):
         return (Branch("1", "2", closed_in=frozenset({"whole"}), device=self.filament),)
+
+
+def _names():
+    """Return the catalogue's room of names, which makes lamps itself and so is asked only when one is made."""
+    from .catalogue import names
+    return names
 
 
 def _may_be_watts(value):

@@ -15,7 +15,7 @@ flasher have: it makes for ``strain(currents)`` with the time constant
 the part changes its state.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from ..ground.errors import PartError, shown
@@ -176,6 +176,14 @@ class Part(metaclass=Maker):
     def remark(self, state, currents):
         """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
         return ""
+
+    def goes_without_saying(self, field, default):
+        """Tell whether a part made without that value has it all the same."""
+        return getattr(self, field) == default
+
+    def with_value(self, field, value):
+        """Return the part with one value changed, and with it whatever follows from that value."""
+        return replace(self, **{field: value})
 
     def must(self, condition, what):
         """Raise a PartError that names this part unless the condition holds."""

@@ -16,10 +16,14 @@ class Maker(type):
 
     def __call__(cls, *given, **named):
         try:
-            return super().__call__(*given, **named)
+            return super().__call__(*given, **named | cls.follows(given, named))
         except TypeError:
             check_call(cls, _what(cls), given, named, error=_error(cls))
             raise
+
+    def follows(cls, given, named):
+        """Return the values that follow from those given, such as a lamp's watts from the name of its bulb."""
+        return {}
 
     @property
     def __signature__(cls):

@@ -49,11 +49,11 @@ class Relay(Part):
 
     Notes
     -----
-    Coil 85 ohm, operate at 8 V at most, release at 1.5 V at least: TE mini ISO
+    Coil 85 ohm, operate at 8 V at most, release at 1.5 V at least: mini ISO
     relay sheet, coil code 001. The kit's default pulls in at 7 V and drops out
     at 2.5 V, inside those limits. Times 10 ms and 7 ms as on common relay
     sheets; gap 2 ms is common practice. Resistance of copper with temperature:
-    0.003929 per K at 20 C (TE note on coil temperature). Suppression resistors
+    0.003929 per K at 20 C (a maker's note on coil temperature). Suppression resistors
     of 560 to 680 ohm are common practice.
 
     The coil's inductance is inside the times; it appears by itself only where

@@ -174,6 +174,7 @@ class LedLamp(Lamp):
     highest_leakage: float = HIGHEST_LED
 
     kind: ClassVar[str] = "LED lamp"
+    by_name: ClassVar[bool] = False
 
     def __post_init__(self):
         super().__post_init__()

@@ -273,4 +273,4 @@ def test_a_switch_whose_position_its_control_does_not_have_is_named():
 
 def test_two_numbers_and_named_values_still_make_lamps():
     assert cl.Lamp("E1", 12.8, 26.9) == cl.Lamp("E1", volts=12.8, watts=26.9)
-    assert cl.Lamp("E1", volts=12.0) == cl.Lamp("E1", "12 V") == replace(cl.Lamp("E1"), volts=12.0)
+    assert cl.Lamp("E1", volts=12.0) == cl.Lamp("E1", "12 V") == cl.Lamp("E1").with_value("volts", 12.0)

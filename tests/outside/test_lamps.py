@@ -241,5 +241,5 @@ def tungsten_heat_capacity(lamp):
 def test_the_heat_a_filament_takes_is_that_of_its_tungsten(lamp):
     """Within 1 %: what is left is the radiation of the first 3 ms and the specific heat's third digit."""
     assert measured_heat_capacity(lamp) == pytest.approx(tungsten_heat_capacity(lamp), rel=0.01)
-    half = replace(lamp, watts=lamp.watts / 2)
+    half = lamp.with_value("watts", lamp.watts / 2)
     assert measured_heat_capacity(half) != pytest.approx(tungsten_heat_capacity(lamp), rel=0.01)

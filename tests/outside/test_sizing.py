@@ -193,7 +193,7 @@ def test_thinner_than_the_table_is_on_the_safe_side_in_proportion(table):
 
 # --- contacts, coils, fuses ----------------------------------------------------------------------------------------
 
-SHEET = "TE mini ISO relay sheet, 35/50 A class"
+SHEET = "a maker's mini ISO relay sheet, 35/50 A class"
 
 
 def contact(amps, side):

@@ -29,6 +29,8 @@ class Bulb:
         other family, or nothing. [text]
     rated_volts : float
         Of the supply it is made for: 6, 12 or 24. [V]
+    rated_watts : float or None
+        Printed on a UNECE bulb. [W]
     volts, watts : float
         Test voltage, and what it draws there: at most (UNECE) or by design (US). [V], [W]
     flux, life : float or None
@@ -42,6 +44,7 @@ class Bulb:
     family: str
     near: str
     rated_volts: float
+    rated_watts: float | None
     volts: float
     watts: float
     flux: float | None
@@ -63,8 +66,8 @@ class Bulb:
 @cache
 def bulbs():
     """Return every filament of every bulb in the catalogue."""
-    return tuple(Bulb(row["bulb"], row["filament"], row["family"], row["near name"], row["rated [V]"], row["test [V]"],
-                      row["draws [W]"], row["flux [lm]"], row["life [h]"], row["cap"], row["glass"], row["mark"],
+    return tuple(Bulb(row["bulb"], row["filament"], row["family"], row["near name"], row["rated [V]"], row["rated [W]"],
+                      row["test [V]"], row["draws [W]"], row["flux [lm]"], row["life [h]"], row["cap"], row["glass"], row["mark"],
                       row["source"]) for row in table("lamps"))
 
 

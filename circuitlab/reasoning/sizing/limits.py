@@ -17,12 +17,13 @@ FUSE_FOR_WIRE = "fuse for wire"   # a table of the largest fuse, not of what a w
 
 AWG_GAUGES = (22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)   # -1 is 2/0 and so on. Source: ASTM B258
 SAE_CIRCULAR_MILS = {18: 1537, 16: 2336, 14: 3702, 12: 5833, 10: 9343}   # least. Source: marine dealers' wire table
-METRIC_AREAS = (0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0)   # mm2. Source: IEC 60228
+METRIC_AREAS = (0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0)
+# mm2. Source: IEC 60228 from 0.5 mm2 on; 0.35 mm2 is a size of ISO 6722, from memory
 
 CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}    # A, all day at 85 C
 CONTACT_MAKES = {"87": 120.0, "87a": 45.0}     # A, at the moment of closing
 CONTACT_NEEDS = 1.0                            # A, the least that keeps a contact of this class clean
-RELAY_SHEET = "TE mini ISO relay sheet, 35/50 A class"
+RELAY_SHEET = "a maker's mini ISO relay sheet, 35/50 A class"
 
 
 @cache
@@ -135,5 +136,5 @@ RULES = {rule.name: rule for rule in (
     SizingRule("the contact carries the load", "at most", f"{RELAY_SHEET}: 35 A make, 25 A break at 85 C"),
     SizingRule("the contact stands the inrush", "at most", f"{RELAY_SHEET}: 120 A make, 45 A break"),
     SizingRule("the contact is kept clean", "at least", f"{RELAY_SHEET}: least load 1 A"),
-    SizingRule("the coil pulls in when warm", "at least", "TE note on coil temperature: the pull-in current stays"),
+    SizingRule("the coil pulls in when warm", "at least", "a maker's note on coil temperature: the pull-in current stays"),
 )}

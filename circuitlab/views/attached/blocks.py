@@ -100,7 +100,8 @@ def _socket_rows(relay, view, pins):
 _VALUES = {
     "fuse": lambda part, _: f"{part.rating:g} A", "breaker": lambda part, _: f"breaker {part.rating:g} A",
     "relay": lambda part, _: "dual relay" if "87b" in part.terminals else "relay", "battery": lambda *_: "",
-    "resistor": lambda part, _: f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}", "lamp": lambda part, _: part.bulb,
+    "resistor": lambda part, _: f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}",
+    "lamp": lambda part, _: part.bulb or f"{part.watts:g} W",
     "switch": lambda part, arrangement: arrangement.control(part.control).name}
 
 
