@@ -37,8 +37,8 @@ def draw_command(given):
         raise FileError("--view and --pins belong to the attached form. Add --form attached.")
     if given.readings:
         if point is None or not point.is_settled:
-            why = f" In the row given {point.sentence}." if point else ""
-            raise ArrangementError(f"--readings needs a row that settles.{why} Name one with --row, such as --row \"key=on\".")
+            raise ArrangementError(f"--readings needs a row that settles.{f' In the row given {point.sentence}.' if point else ''} "
+                                   f"{_settled_row(drawn)}")
         more["readings"] = True
     write = save_pages if given.pages else save_picture
     written = write(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
@@ -48,6 +48,17 @@ def draw_command(given):
         print(point.sentence)
         return 1
     return 0
+
+
+def _settled_row(drawn):
+    """Return which row to ask for, or that there is none. [text]"""
+    from ..arrangements.rows import rows_of
+    from ..solving import operating_point
+
+    for positions in rows_of(drawn):
+        if operating_point(drawn, positions).is_settled:
+            return f'Name one with --row, such as --row "{", ".join(f"{name}={where}" for name, where in positions.items())}".'
+    return "No row of it does: mend that first; prove says what it is."
 
 
 def read_row(text, arrangement):

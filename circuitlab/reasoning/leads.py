@@ -36,8 +36,9 @@ class Reading(Showing, metaclass=Maker):
         In a time course; None at rest. [s]
     value : float or None
         In ``unit``; None where there is nothing to read: floating, or no way at all on ohms.
-    word : {"live", "ghost", "dead", "floating", "open", ""}
-        What the red lead's terminal is, where black is on the battery's minus. [text]
+    word : {"live", "ghost", "dead", "floating", "open", "unsteady", ""}
+        What the red lead's terminal is, where black is on the battery's minus; unsteady, wherever the leads are, where
+        something that buzzes makes the display jump. [text]
     highest : float or None
         What a meter shows where blocked diodes leak as much as their sheets allow, if that makes a dead terminal a
         ghost. [V]
@@ -117,8 +118,20 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
     zero = f"{point.arrangement.battery.name}:-"
     red, black = (point.arrangement.check_terminal(lead) for lead in (red, black or zero))
     held = Reading(red, black, instrument, point.positions, point.phases, moment)
+    if point.turns and instrument != "ohms":
+        return _through_turns(held, point.turns)
     value, word, highest = _TAKE[instrument](point, red, black)
     return replace(held, value=value, word=word, highest=highest)
+
+
+def _through_turns(held, turns):
+    """Return what is read while something buzzes: the value where all its turns agree, else that it is unsteady."""
+    seen = [replace(held, value=value, word=word, highest=highest)
+            for value, word, highest in (_TAKE[held.instrument](turn, held.red, held.black) for turn in turns)]
+    first = seen[0]
+    agree = all((each.value is None) == (first.value is None) and each.word == first.word
+                and abs(each.shown - first.shown) <= first.tolerance for each in seen)
+    return first if agree else replace(held, word="unsteady")
 
 
 def _meter(point, red, black):

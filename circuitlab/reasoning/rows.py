@@ -7,8 +7,11 @@ from functools import cached_property
 from ..arrangements.rows import phases_of, rows_of
 from ..ground.showing import Showing
 from ..parts import Lamp
-from ..solving import operating_point, run
+from ..solving import operating_point
 from .looks import brightness
+
+
+UNSETTLED = ("buzzing", "several stable")     # verdicts on points without a single answer
 
 
 @dataclass(frozen=True)
@@ -18,7 +21,7 @@ class Cell:
     Attributes
     ----------
     look : str
-        ``dark``, ``steady``, ``dim``, ``flashing``, or the row's verdict. [text]
+        ``dark``, ``steady``, ``dim``, ``flashing``; the row's verdict where the lamp has no steady look. [text]
     volts : tuple of float
         Across the lamp in each combination of flasher phases. [V]
     wanted : str or None
@@ -44,7 +47,7 @@ class Row(Showing):
     positions : dict of str to str
     cells : dict of str to Cell
     verdict, sentence : str
-        ``settled``, ``shorted``, ``buzzing`` or ``several stable``, and in words.
+        ``settled``, ``tripping``, ``shorted``, ``buzzing``, ``chattering`` or ``several stable``, and in words.
     blown : tuple of str
         Fuses that blow in this row.
     """
@@ -165,6 +168,8 @@ def row_of(arrangement, positions):
     points = [operating_point(arrangement, positions, phases) for phases in combinations]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}
+    if any(point.verdict in UNSETTLED for point in points):
+        return _restless(arrangement, positions, wanted)
     verdict, sentence = _verdict(arrangement, positions, combinations, points)
     if verdict != "settled":
         cells = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps}
@@ -176,11 +181,20 @@ def row_of(arrangement, positions):
     return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown)
 
 
+def _restless(arrangement, positions, wanted):
+    """Return a row in which some point has no single answer: as the fault table sees it."""
+    from .faults.classing import look        # both make use of rows
+    from .faults.observing import observe_row
+
+    seen = observe_row(arrangement, positions)
+    looks = {lamp: look(seen.levels, index).removeprefix("dim ") if seen.levels else seen.verdict
+             for index, lamp in enumerate(wanted)}
+    cells = {lamp: Cell(seen.verdict if shown == "unsteady" else shown, (), wanted[lamp]) for lamp, shown in looks.items()}
+    return Row(positions, cells, seen.verdict, seen.sentence, seen.blown)
+
+
 def _verdict(arrangement, positions, combinations, points):
     for point in points:
-        if point.verdict == "buzzing":
-            course = run(arrangement, [(0.0, *item) for item in positions.items()], until=2.0)
-            return "buzzing", course.sentence if course.verdict == "buzzing" else point.sentence
         if point.verdict != "settled":
             return point.verdict, point.sentence
     operated = [part.name for part in arrangement.parts if "operated" in part.states]

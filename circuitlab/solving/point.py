@@ -33,6 +33,8 @@ class OperatingPoint(Showing):
         the last two have none.
     sentence : str
         The same in words.
+    turns : tuple of OperatingPoint
+        Where something buzzes: the points it goes to and fro between, each with its volts; empty elsewhere.
     """
 
     arrangement: object
@@ -45,6 +47,7 @@ class OperatingPoint(Showing):
     _volts: tuple = field(default=(), repr=False)
     _temperatures: tuple = field(default=(), repr=False)
     _is_moment: bool = field(default=False, repr=False)   # filaments are as warm as they are, not at rest
+    turns: tuple = field(default=(), repr=False, compare=False)
 
     text_view, html_view = "settled_status", ""
 

@@ -58,10 +58,15 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
             states[net.place[name]] = aims[net.place[name]] = "operated"
     search = _Search(net, phase_of)
     states, verdict, sentence, answer = search.settle(states, aims)
-    named = {part.name: state for part, state in zip(net.parts, states)}
-    contacts, volts, temperatures = answer if answer else (None, (), ())
-    return OperatingPoint(arrangement, where, {net.parts[index].name: phase for index, phase in phase_of.items()},
-                          named, verdict, sentence, contacts, tuple(volts), temperatures)
+    phases = {net.parts[index].name: phase for index, phase in phase_of.items()}
+
+    def point(states, verdict, sentence, answer, turns=()):
+        contacts, volts, temperatures = answer if answer else (None, (), ())
+        return OperatingPoint(arrangement, where, phases, {part.name: state for part, state in zip(net.parts, states)},
+                              verdict, sentence, contacts, tuple(volts), temperatures, turns=turns)
+
+    return point(states, verdict, sentence, answer, tuple(point(turn, "settled", "one turn of what buzzes", search.solve(turn))
+                                                          for turn in search.turns))
 
 
 def checked_arrangement(arrangement):
@@ -91,7 +96,7 @@ class _Search:
     """The walk through the states of the parts to where nothing wants to move."""
 
     def __init__(self, net, phases):
-        self.net, self.phases, self.solved = net, phases, {}
+        self.net, self.phases, self.solved, self.turns = net, phases, {}, ()
 
     def solve(self, states):
         key = tuple(states)
@@ -114,7 +119,7 @@ class _Search:
 
     def settle(self, states, aims):
         """Return ``(states, verdict, sentence, solution)``; no solution unless settled."""
-        seen = set()
+        seen = {}
         while True:
             wishes = self.reactions(states, aims)
             if not wishes:
@@ -126,8 +131,9 @@ class _Search:
                 continue
             key = (tuple(states), tuple(aims))
             if key in seen:
-                return self.one_at_a_time(states, aims)
-            seen.add(key)
+                round_ = dict.fromkeys(states_ for states_, _ in list(seen)[seen[key]:])
+                return self.one_at_a_time(states, aims, tuple(round_))
+            seen[key] = len(seen)
             for index, aim, state in wishes:
                 aims[index], states[index] = aim, state
 
@@ -151,7 +157,7 @@ class _Search:
                 return states, "shorted", short_words(part, currents[0]), self.solve(states)
         return states, "settled", "settled", self.solve(states)
 
-    def one_at_a_time(self, states, aims):
+    def one_at_a_time(self, states, aims, turns):
         start = (tuple(states), tuple(aims))
         ways, ahead, stable, movers = {}, [start], [], set()
         while ahead and len(ways) < SEARCH:
@@ -166,6 +172,7 @@ class _Search:
                 stable.append(here)
         names = listed(sorted(movers))
         if not stable:
+            self.turns = turns
             return states, "buzzing", f"{names} buzz{'es' * (len(movers) == 1)}: each move undoes itself", None
         if len(stable) == 1:
             return self.final(list(stable[0][0]), stable[0][1])

@@ -143,6 +143,8 @@ def shown_words(reading):
     >>> shown_words(Reading("S1:15", "G1:-", value=10.91, word="ghost"))
     '10.9 V (a ghost: gone under a test lamp)'
     """
+    if reading.word == "unsteady":
+        return "nothing steady (what buzzes makes the display jump)"
     if reading.value is None:
         return "0 V, nothing there (floating)" if reading.unit != "ohm" else "no way (over the range)"
     if reading.unit == "ohm" and reading.value < DIGITS["ohms"]:

@@ -7,7 +7,7 @@ from ..solving import operating_point
 from .schematic import draw
 from .strokes import slug
 from .style import named, safe
-from .tables import lamp_table_text, row_words
+from .tables import lamp_table_text, row_words, rows_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 FADED = "0.3"        # opacity of what the path does not touch
@@ -28,7 +28,15 @@ def proof_text(proof, table=True):
     """
     said = [lamp_table_text(proof.table), ""] if table else []
     said += rule_lines(proof) + ["", proof_summary(proof)]
+    whole = {}
     for failure in proof.failures:
+        if failure.positions and not failure.lamp:
+            whole.setdefault(failure.short, []).append(failure.positions)
+    for short, rows in whole.items():
+        said += ["", *(f"* {where}: {short}" for where in rows_words(rows, len(proof.table.rows)))]
+    for failure in proof.failures:
+        if failure.positions and not failure.lamp:
+            continue
         said += ["", f"* {failure.sentence}"]
         if failure.rule:
             said.append(f"  rule: {failure.rule}")

@@ -5,6 +5,8 @@ from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
 from .style import named, safe
 
+SINGLY = 3      # rows with the same trouble, up to which each is told by itself
+
 
 def lamp_table_text(table):
     """Return the lamp table as plain text: one line per row, then what broke the rule.
@@ -23,10 +25,28 @@ def lamp_table_text(table):
     body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
     said = [table.arrangement.title, named_lamps, "", body[0], rule, *body[1:], rule, summary(table)]
+    told = {}
     for row in table.rows:
         if row.sentence != "settled":
-            said.append(f"{row_words(row)}: {row.sentence}.")
-    return "\n".join(said)
+            told.setdefault(row.sentence, []).append(row)
+    return "\n".join(said + [f"{where}: {sentence}." for sentence, rows in told.items()
+                             for where in rows_words([row.positions for row in rows], len(table.rows))])
+
+
+def rows_words(rows, count):
+    """Return in which rows something is said to be so: each by itself, or together where they are many. [text]
+
+    Parameters
+    ----------
+    rows : list of dict
+        Positions. [text]
+    count : int
+        How many rows there are in all. [1]
+    """
+    said = [positions_words(positions) for positions in rows]
+    if len(said) > SINGLY and len(said) == count:
+        return ["in every row"]
+    return [f"in {len(said)} of {count} rows, first {said[0]}"] if len(said) > SINGLY else said
 
 
 def lamp_table_html(table, failing_only=False):
@@ -68,6 +88,9 @@ def summary(table):
         return f"{count} rows; no rule is written down for this arrangement."
     if not failing:
         return f"{count} rows, every lamp keeps its rule in all of them."
+    if not any(not cell.keeps_rule for row in table.failing for cell in row.cells.values()):
+        return (f"{count} rows, every lamp keeps its rule in all of them, but {failing} of them "
+                f"{'has' if failing == 1 else 'have'} no steady result, so nothing is proved.")
     return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
 
 
@@ -88,7 +111,12 @@ def row_words(row):
     >>> row_words(SimpleNamespace(positions={"key": "on", "turn lever": "left"}))
     'key on, turn lever left'
     """
-    return ", ".join(f"{control} {position}" for control, position in row.positions.items()) or "no controls"
+    return positions_words(row.positions)
+
+
+def positions_words(positions):
+    """Return positions in words. [text]"""
+    return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
 
 
 def cell_words(cell):

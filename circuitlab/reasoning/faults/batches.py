@@ -13,6 +13,7 @@ from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
 from .observing import (
     ANSWERED,
+    CHATTERING,
     SURE,
     Observed,
     blown_away,
@@ -23,7 +24,7 @@ from .observing import (
     limits_of,
     may_hold,
     observe,
-    observe_timed,
+    observe_restless,
     only_flasher,
     stalled_words,
     wants_to_leave,
@@ -90,7 +91,7 @@ def _together(healthy, rows, variants):
     seen = []
     for number, variant in enumerate(variants):
         own = [table.row(number, row) or stalled.get((number, row))
-               or observe_timed(variant, positions) for row, positions in enumerate(rows)]
+               or observe_restless(variant, positions) for row, positions in enumerate(rows)]
         seen.append(own)
     for (number, row), levels in holding.items():
         seen[number][row] = replace(seen[number][row], held_levels=levels)
@@ -141,7 +142,7 @@ class _Table:
     def off(self, change, row, words):
         """Return what is seen where the flasher is as good as always off."""
         return Observed(
-            self.levels[change][row][-1:] * self.phases, "settled", words, (), (), self.amps[change][row][-1]
+            self.levels[change][row][-1:] * self.phases, CHATTERING, words, (), (), self.amps[change][row][-1]
         )
 
     def held(self, change):
@@ -182,7 +183,8 @@ def _stalled(healthy, rows, variants, table, sweep):
     flasher, cases, made = only_flasher(healthy), {}, {}
     if not flasher:
         return {}
-    restless = [place for place in table.restless() if table.verdicts[place[0]][place[1]][-1] == "settled"]
+    restless = [(change, row) for change, row in table.restless() if table.verdicts[change][row][-1] == "settled"
+                and "several stable" not in table.verdicts[change][row]]
     watched = [part for part in healthy.parts if part.moves or part.latching] if restless else []
     states = {part.name: table.solved.state(part.name).reshape(table.solved.shape)[:, :, -1] for part in watched}
     for change, row in restless:

@@ -9,7 +9,7 @@ be seen from behind shows it any more.
 from dataclasses import dataclass
 
 from ...parts import Lamp
-from .observing import DARK, LIT
+from .observing import CHATTERING, DARK, LIT, UNSTEADY
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "protection lost", "battery drain",
            "no effect")     # worst first
@@ -86,7 +86,7 @@ class Classing:
 
     def _class(self, row, seen):
         before, found = self.healthy[row], []
-        if seen.verdict == "tripping" != before.verdict:
+        if seen.verdict in ("tripping", "buzzing") and seen.levels and seen.sentence != before.sentence:
             found.append(("wrong signal", seen.sentence))
         hot = sorted(set(seen.overloaded) - set(before.overloaded))
         if seen.verdict == "shorted" != before.verdict:
@@ -104,15 +104,16 @@ class Classing:
             if seen.held_levels and seen.held_levels != before.held_levels:
                 found += [pair for pair in self._lamps(row, seen.held_levels, ", if relays were operated before")
                           if pair[1].partition(", if")[0] not in {words for _, words in found}]
-        elif seen.verdict != before.verdict:
+        elif (seen.verdict, seen.sentence) != (before.verdict, before.sentence):
             ended = f"{before.verdict} without the fault, and with it the row settles"
             found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
         classes = {name for name, _ in found}
         blown = tuple(name for name in seen.blown if name not in before.blown)
+        chatter = (seen.sentence,) if seen.verdict == CHATTERING != before.verdict else ()
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
-                      (*(f"{name} blows" for name in blown), *dict.fromkeys(words for _, words in found)), blown)
+                      (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown)
 
     def _lamps(self, row, levels, when):
         """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""
@@ -135,7 +136,7 @@ class Classing:
         return found
 
 
-_DOES = {"dark": "stays dark", "steady": "is steady", "flashing": "flashes", "dim steady": "only glows",
+_DOES = {"unsteady": "is on and off with what buzzes", "dark": "stays dark", "steady": "is steady", "flashing": "flashes", "dim steady": "only glows",
          "dim flashing": "only glimmers in time with the flasher"}
 
 
@@ -146,6 +147,8 @@ def look(levels, index):
     ('flashing', 'dim steady', 'dark')
     """
     seen = {phase[index] for phase in levels}
+    if UNSTEADY in seen:
+        return "unsteady"
     if len(seen) == 1:
         return ("dark", "dim steady", "steady")[seen.pop()]
     return "flashing" if max(seen) == LIT else "dim flashing"

@@ -21,10 +21,11 @@ from ..sizing import capacity
 
 HEAT_TABLE = "free air, 60 C insulation"   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
-DARK, DIM, LIT = 0, 1, 2
+DARK, DIM, LIT, UNSTEADY = 0, 1, 2, 3       # the last of a lamp that is not the same in every turn of what buzzes
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
+CHATTERING = "chattering"       # verdict on a flasher that cannot stay on
 AT_ONCE = 5e-7         # s, less than the clock of a time course can tell
 _WARM = 0.5            # s, in which relays have moved and filaments are warm
 _LONG = 2.5            # s, for parts that need their time to warm up
@@ -37,7 +38,7 @@ class Observed:
     Attributes
     ----------
     levels : tuple of tuple of int
-        For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit. [1]
+        For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit, 3 unsteady. [1]
     verdict, sentence : str
     blown : tuple of str
         Fuses that blow.
@@ -97,8 +98,8 @@ def _row(arrangement, positions, limits, relays):
     points = [operating_point(arrangement, positions, phase) for phase in phases]
     for point in points:
         if point.verdict not in ANSWERED:
-            return (_stalled(arrangement, positions, phases, points, lamps, limits)
-                    or observe_timed(arrangement, positions))
+            return (_torn(points) or _stalled(arrangement, positions, phases, points, lamps, limits)
+                    or observe_timed(arrangement, positions, points))
     levels, held_levels = _levels(points, lamps), ()
     if relays and all(point.verdict == "settled" for point in points):
         others = [operating_point(arrangement, positions, phase, relays) for phase in phases]
@@ -108,6 +109,23 @@ def _row(arrangement, positions, limits, relays):
     worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
     return Observed(levels, worst.verdict, worst.sentence,
                     _blown(arrangement, points), overloaded, drawn, held_levels if held_levels != levels else ())
+
+
+def observe_row(arrangement, positions):
+    """Return what is seen in one row of one arrangement, for which no other is the healthy."""
+    return _row(arrangement, positions, limits_of(arrangement), ())
+
+
+def observe_restless(arrangement, positions):
+    """Return what is seen in a row without a single answer, one in which no flasher is merely kept from staying on."""
+    points = [operating_point(arrangement, positions, phase) for phase in phases_of(arrangement)]
+    return _torn(points) or observe_timed(arrangement, positions, points)
+
+
+def _torn(points):
+    """Return that a row can be in several ways, or None: no time course of relays all alike tells which."""
+    torn = next((point for point in points if point.verdict == "several stable"), None)
+    return torn and Observed((), torn.verdict, torn.sentence)
 
 
 def _levels(points, lamps):
@@ -204,8 +222,13 @@ def _stalled(arrangement, positions, phases, points, lamps, limits):
     if strain > 1 and not at_once:
         return None
     drawn, overloaded = _loads(arrangement, [off], limits)
-    return Observed(_levels([off], lamps) * len(phases), "settled", stalled_words(flasher), _blown(arrangement, [off]),
+    return Observed(_levels([off], lamps) * len(phases), CHATTERING, stalled_words(flasher), _blown(arrangement, [off]),
                     overloaded, drawn)
+
+
+def _same(turns, lamps):
+    """Return the level of each lamp where all turns agree, else that it is unsteady. [1]"""
+    return tuple(seen[0] if len(set(seen)) == 1 else UNSTEADY for seen in zip(*_levels(turns, lamps)))
 
 
 def with_blown(arrangement, fuse):
@@ -218,14 +241,21 @@ def blown_away(seen, fuse):
     return replace(seen, blown=tuple(sorted({*seen.blown, fuse})))
 
 
-def observe_timed(arrangement, positions):
-    """Let time decide: move the controls, wait, and look at every lamp at its brightest and darkest for a period."""
+def observe_timed(arrangement, positions, points=()):
+    """Let time decide: move the controls, wait, and look at every lamp at its brightest and darkest for a period.
+
+    Where time finds no rest either, a lamp that is the same in every turn of what buzzes is what it is, with the row's
+    points given; the others are unsteady.
+    """
     swinging = [part for part in arrangement.parts if part.swings]
     slow = any(part.heat_time for part in swinging)
     until = _WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
     course = run(arrangement, [(0.0, *item) for item in positions.items()], until=until)
     if course.verdict != "settled":
-        return Observed((), course.verdict, course.sentence)
+        lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+        turns = [point.turns or (point,) for point in points]
+        known = course.verdict == "buzzing" and all(turn.is_settled for phase in turns for turn in phase)
+        return Observed(tuple(_same(phase, lamps) for phase in turns) if known else (), course.verdict, course.sentence)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     seen = [index for index, moment in enumerate(course.times) if _WARM <= moment]
     light = {lamp: [course.light[lamp][index] for index in seen] for lamp in lamps}

@@ -7,6 +7,7 @@ was found. It never says what to choose instead: several choices may do.
 from dataclasses import dataclass, replace
 
 from ...arrangements import changed
+from ...arrangements.rows import count_rows
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
 from ...parts.conductors import copper_factor
 from .guarding import guarding
@@ -106,9 +107,14 @@ def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, sourc
 
 
 def _rows(surveyed):
-    bad = {row_where(point.positions, surveyed.arrangement): point for point in surveyed.restless}
-    for row, point in bad.items():
-        yield _finding("no row is restless or shorted", row, point.sentence, kept=False)
+    bad, count = {}, count_rows(surveyed.arrangement)
+    for point in surveyed.restless:
+        rows = bad.setdefault(point.sentence, {})
+        rows[row_where(point.positions, surveyed.arrangement)] = None
+    for sentence, rows in bad.items():
+        first = next(iter(rows))
+        where = first if len(rows) == 1 else "every row" if len(rows) == count else f"{first} and {len(rows) - 1} more"
+        yield _finding("no row is restless or shorted", where, sentence, kept=False)
     if not bad:
         yield _finding("no row is restless or shorted", "all rows", "every one has an answer", kept=True)
 
