@@ -10,6 +10,9 @@ from ..parts import Lamp
 from ..solving import operating_point, run
 from .looks import brightness
 
+LEVELS = ("dark", "dim", "lit")
+VERDICTS = ("settled", "tripping", "shorted", "several stable")   # of a row without buzzing, worst last
+
 
 @dataclass(frozen=True)
 class Cell:
@@ -158,17 +161,19 @@ def row_of(arrangement, positions):
     -----
     Every combination of flasher phases is solved. Should relays that are held
     operated beforehand lead elsewhere than relays at rest, the row has a
-    memory and its verdict is ``several stable``.
+    memory and its verdict is ``several stable``. What finds no rest in some
+    phase is looked at over time, as with a fault.
     """
     positions = arrangement.positions(positions)
     combinations = phases_of(arrangement)
     points = [operating_point(arrangement, positions, phases) for phases in combinations]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}
+    if any(point.verdict == "buzzing" for point in points):
+        return _restless_row(arrangement, positions, points, wanted)
     verdict, sentence = _verdict(arrangement, positions, combinations, points)
     if verdict != "settled":
-        cells = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps}
-        return Row(positions, cells, verdict, sentence, ())
+        return _without_answer(positions, wanted, verdict, sentence)
     cells = {lamp: Cell(look_of([brightness(point.light(lamp)) for point in points]),
                         tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
     blown = tuple(sorted({name for point in points for name, state in point.states.items()
@@ -176,13 +181,39 @@ def row_of(arrangement, positions):
     return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown)
 
 
+def _without_answer(positions, wanted, verdict, sentence):
+    return Row(positions, {lamp: Cell(verdict, (), rule) for lamp, rule in wanted.items()}, verdict, sentence, ())
+
+
+def _restless_row(arrangement, positions, points, wanted):
+    """Return a row that finds no rest in some phase as it is seen with a fault: over time, or its flasher as good as off."""
+    from .faults.observing import observe    # rows need faults only here
+
+    seen = observe(arrangement, [positions], arrangement)[0]
+    if seen.verdict != "settled":
+        return _without_answer(positions, wanted, seen.verdict, seen.sentence)
+    volts = {lamp: (points[-1].lamp_volts(lamp),) * len(points) for lamp in wanted} if points[-1].is_settled else {}
+    if len(set(seen.levels)) > 1 or not volts:
+        volts = _extremes(arrangement, positions, len(points))
+    cells = {lamp: Cell(look_of([LEVELS[level] for level in levels]), volts[lamp], wanted[lamp])
+             for lamp, levels in zip(wanted, zip(*seen.levels))}
+    return Row(positions, cells, "settled", f"{', '.join(seen.blown)} blows" if seen.blown else seen.sentence, seen.blown)
+
+
+def _extremes(arrangement, positions, phases):
+    """Return the greatest and least volts of each lamp once relays have moved, the least for every phase but one. [V]"""
+    course = run(arrangement, [(0.0, *item) for item in positions.items()], until=2.0)
+    found = {}
+    for lamp, volts in course.lamp_volts.items():
+        late = [each for moment, each in zip(course.times, volts) if moment >= 0.5] or volts[-1:]
+        found[lamp] = (max(late, key=abs), *(min(late, key=abs),) * (phases - 1))
+    return found
+
+
 def _verdict(arrangement, positions, combinations, points):
-    for point in points:
-        if point.verdict == "buzzing":
-            course = run(arrangement, [(0.0, *item) for item in positions.items()], until=2.0)
-            return "buzzing", course.sentence if course.verdict == "buzzing" else point.sentence
-        if point.verdict != "settled":
-            return point.verdict, point.sentence
+    worst = max(points, key=lambda point: VERDICTS.index(point.verdict))
+    if worst.verdict != "settled":
+        return worst.verdict, worst.sentence
     operated = [part.name for part in arrangement.parts if "operated" in part.states]
     if operated:
         for phases, point in zip(combinations, points):
