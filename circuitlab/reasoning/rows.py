@@ -10,7 +10,7 @@ from ..parts import Lamp
 from ..solving import operating_point
 from .looks import brightness
 
-
+VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
 UNSETTLED = ("buzzing", "several stable")     # verdicts on points without a single answer
 
 
@@ -161,7 +161,8 @@ def row_of(arrangement, positions):
     -----
     Every combination of flasher phases is solved. Should relays that are held
     operated beforehand lead elsewhere than relays at rest, the row has a
-    memory and its verdict is ``several stable``.
+    memory and its verdict is ``several stable``. What finds no rest in some
+    phase is looked at over time, as with a fault.
     """
     positions = arrangement.positions(positions)
     combinations = phases_of(arrangement)
@@ -194,9 +195,9 @@ def _restless(arrangement, positions, wanted):
 
 
 def _verdict(arrangement, positions, combinations, points):
-    for point in points:
-        if point.verdict != "settled":
-            return point.verdict, point.sentence
+    worst = max(points, key=lambda point: VERDICTS.index(point.verdict))
+    if worst.verdict != "settled":
+        return worst.verdict, worst.sentence
     operated = [part.name for part in arrangement.parts if "operated" in part.states]
     if operated:
         for phases, point in zip(combinations, points):

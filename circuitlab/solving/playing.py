@@ -17,7 +17,7 @@ from ..ground.errors import ScriptError
 from ..parts.lamp import COLD
 from .buzzing import buzz_words
 from .network import network
-from .settling import operating_point, short_words
+from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between
 from .warming import Warming
 from .warmth import SMALL, grown
@@ -52,7 +52,7 @@ def run(arrangement, script=(), until=5.0, positions=None):
     UnknownName
         For a control or position that is not there.
     """
-    point = operating_point(arrangement, positions)
+    point = untimed_point(arrangement, positions)
     engine = Engine(network(arrangement), point)
     gone = {event.name for event in engine.events}
     first = (*point.positions.items(),

@@ -8,8 +8,11 @@ If the same states come round again there may be no settled answer. Reacting
 all at once can go in circles where real relays would not, so before saying
 "buzzing" the states are searched again with one part moving at a time: a
 state nobody wants to leave is stable; if none can be reached, it buzzes; if
-several can, chance decides which, and that is the verdict.
+several can, chance decides which, and that is the verdict, unless a time
+course from the rest state reaches none of them (:mod:`deciding`).
 """
+
+from dataclasses import replace
 
 from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError, PartError, listed, unknown_name
@@ -45,6 +48,21 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
     -----
     Lamps are at their settled temperature for the volts they have in this
     phase. For a lamp that warms or cools see :func:`~circuitlab.solving.run`.
+    """
+    point = untimed_point(arrangement, positions, phases, operated)
+    if point.verdict == "several stable" and not operated:
+        from .deciding import buzzes_in_time    # a time course begins with an operating point
+
+        if buzzes_in_time(arrangement, point.positions):
+            names = point.sentence.partition(" can come to rest")[0]
+            return replace(point, verdict="buzzing", sentence=buzzing_words(names.split(", ")))
+    return point
+
+
+def untimed_point(arrangement, positions=None, phases="on", operated=()):
+    """Return the operating point with ``several stable`` wherever several states can be reached, timing left out.
+
+    Parameters and errors are those of :func:`operating_point`.
     """
     net = network(checked_arrangement(arrangement))
     where = arrangement.positions(positions or {})
@@ -173,11 +191,16 @@ class _Search:
         names = listed(sorted(movers))
         if not stable:
             self.turns = turns
-            return states, "buzzing", f"{names} buzz{'es' * (len(movers) == 1)}: each move undoes itself", None
+            return states, "buzzing", buzzing_words(sorted(movers)), None
         if len(stable) == 1:
             return self.final(list(stable[0][0]), stable[0][1])
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "
                 "which moves first", None)
+
+
+def buzzing_words(names):
+    """Say that parts buzz. [text]"""
+    return f"{listed(names)} buzz{'es' * (len(names) == 1)}: each move undoes itself"
 
 
 def short_words(part, current):

@@ -4,7 +4,7 @@ The same search as that of a single operating point, over all such cases
 together and breadth first: every state that one part's move can lead to is
 looked at, all cases' states of one depth solved side by side. A state nobody
 wants to leave is stable. If a case can reach none, it buzzes; if one, that is
-its answer; if several, chance decides.
+its answer; if several, time or chance decides, for each case alone.
 """
 
 import numpy as np
@@ -28,20 +28,21 @@ def search(rounds, cases, codes, aims):
     Returns
     -------
     list of int
-        Cases with more states than the search will look at.
+        Cases to be solved alone: with more states than the search will look at, or with several stable ones, so that
+        time decides.
     """
     stable, met = _stable(rounds, cases, codes, aims)
     done = np.array([len(states) <= SEARCH for states in met], bool)
     count = np.array([len(found) for found in stable], int)
     outcome = rounds.outcome
-    for word, some in (("buzzing", done & (count == 0)), ("several stable", done & (count > 1))):
-        outcome.codes[:, cases[some]] = codes[:, some]
-        outcome.verdicts[cases[some]] = VERDICTS.index(word)
+    restless = done & (count == 0)
+    outcome.codes[:, cases[restless]] = codes[:, restless]
+    outcome.verdicts[cases[restless]] = VERDICTS.index("buzzing")
     single = np.flatnonzero(done & (count == 1))
     if len(single):
         columns = [np.array([stable[case][0][half] for case in single]).T for half in (0, 1)]
         rounds.finish(cases[single], *columns, rounds.look(cases[single], *columns), np.arange(len(single)))
-    return list(cases[~done])
+    return list(cases[~done | (count > 1)])
 
 
 def _stable(rounds, cases, codes, aims):

@@ -131,6 +131,8 @@ class _Table:
     def row(self, change, row):
         """Return what is seen, or None where a point has no single answer."""
         verdicts = self.verdicts[change][row]
+        if "several stable" in verdicts:
+            return Observed((), "several stable", self._sentence("several stable", change, row, verdicts))
         if any(verdict not in ANSWERED for verdict in verdicts):
             return None
         worst = max(verdicts, key=ANSWERED.index)

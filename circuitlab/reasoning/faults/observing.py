@@ -97,6 +97,9 @@ def _row(arrangement, positions, limits, relays):
     phases = phases_of(arrangement)
     points = [operating_point(arrangement, positions, phase) for phase in phases]
     for point in points:
+        if point.verdict == "several stable":
+            return Observed((), point.verdict, point.sentence)
+    for point in points:
         if point.verdict not in ANSWERED:
             return (_torn(points) or _stalled(arrangement, positions, phases, points, lamps, limits)
                     or observe_timed(arrangement, positions, points))
