@@ -95,7 +95,7 @@ def test_a_comparison_stopped_among_its_faults_does_not_go_on():
     assert "Traceback" not in err and out
 
 
-@pytest.mark.parametrize("loaded", ["circuitlab.ground.stopping", "circuitlab.ground.errors", "circuitlab.parts.lamp",
+@pytest.mark.parametrize("loaded", ["circuitlab.ground.plain", "circuitlab.ground.errors", "circuitlab.parts.lamp",
                                     "circuitlab.solving", "circuitlab.reasoning", "argparse", "circuitlab.commands.line"])
 def test_ctrl_c_while_a_command_is_being_loaded_is_one_sentence(loaded):
     """Python itself tells which room it has just loaded."""

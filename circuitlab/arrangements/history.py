@@ -215,7 +215,7 @@ def load_changes(path):
         When a change does not fit the arrangement; the line is named.
     """
     path = named(path)
-    first, *lines = read(path).split("\n")
+    first, *lines = read(path, kind="a list of changes").split("\n")
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ..ground.errors import FileError
-from ..ground.files import reason, folder_words
+from ..ground.files import folder_reason, folder_words
 from ..ground.places import kit_folder
 from ..ground.saving import put
 
@@ -19,8 +19,6 @@ _NOT_COPIED = (".ipynb_checkpoints", "__pycache__", ANSWERS)
 
 
 _PARTIAL = re.compile(r"\.[0-9a-f]{16}\.partial")     # the passing names that saving gives
-_FOLDER_REASONS = {errno.EEXIST: "a file stands there, and it must be a folder",
-                   errno.ENOTDIR: "something above it is a file, not a folder"}
 
 
 @dataclass(frozen=True)
@@ -144,7 +142,7 @@ def make_folder(lessons, folder, is_own=True):
 def unusable(folder, error):
     """Return the FileError for a folder that cannot hold the lessons, from what was raised while it was used."""
     why = error.pieces.get("why", str(error)) if isinstance(error, FileError) else (
-        _FOLDER_REASONS.get(getattr(error, "errno", None)) or reason(error)[1])
+        folder_reason(error))
     advice = ("Free some space, then start again; what is there already stays" if "full" in why
               else "Give another with --folder")
     return FileError(f"'{folder_words(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
