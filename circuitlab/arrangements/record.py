@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, shown, unknown_name
+from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Battery, Wire
 from ..parts.making import Maker
@@ -78,8 +79,8 @@ class Arrangement(Showing, metaclass=Maker):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, "
-                f"{len(self.controls)} controls. print() lists them.")
+        return (f"Arrangement '{self.title}': {counted(len(self.parts), 'part')}, {counted(len(self.wires), 'wire')}, "
+                f"{counted(len(self.controls), 'control')}. print() lists them.")
 
     @cached_property
     def by_name(self):
