@@ -135,13 +135,13 @@ def test_a_change_says_itself_in_words(change, words):
 # ------------------------------------------------------------------ what cannot be done
 
 @pytest.mark.parametrize("change, error, words", [
-    (MoveWire("W99", "F1:1", "F1:2"), UnknownName, r"has no part 'W99'"),
+    (MoveWire("W99", "F1:1", "F1:2"), UnknownName, r"has no wire 'W99'"),
     (MoveWire("F1", "F1:1", "F1:2"), UnknownName, r"has no wire 'F1'. It has: W1, W2"),
     (MoveWire("W4", "K1:87", "K2:87"), UnknownName, r"wire 'W4' is not on 'K1:87'. Its ends are on X3:2 and K1:87a"),
     (MoveWire("W4", "K1:87a", "K1:88"), UnknownName, r"relay 'K1' has no terminal '88'. It has: 30, 85, 86, 87, 87a"),
     (MoveWire("W4", "K1:87a", "X3:2"), PartError,
      r"wire 'W4': both ends are on 'X3:2'. Give it two different terminals"),
-    (MoveWire("W4", "K1:87a", "W5:1"), UnknownName, r"has no terminal 'W5:1'"),
+    (MoveWire("W4", "K1:87a", "W5:1"), UnknownName, r"'W5' is a wire, no terminal"),
     (SwapTerminals("K1:87", "K1:87b"), UnknownName, r"relay 'K1' has no terminal '87b'"),
     (SwapTerminals("K7:87", "K1:87"), UnknownName, r"has no part 'K7'. It has: G1, F1"),
     (LoseJoint("W4", "K2:87a"), UnknownName,
@@ -167,7 +167,7 @@ def test_a_change_says_itself_in_words(change, words):
     (AddWire(Wire("W4", "E1:1", "E2:1")), ArrangementError, r"2 parts are named 'W4'. Give each its own name"),
     (AddWire(Wire("W90", "E1:1", "E2:9")), UnknownName,
      r"wire 'W90' goes to 'E2:9', but lamp 'E2' has no terminal '9'"),
-    (RemoveWire("W99"), UnknownName, r"has no part 'W99'"),
+    (RemoveWire("W99"), UnknownName, r"has no wire 'W99'"),
     (RemoveWire("K1"), UnknownName, r"has no wire 'K1'. It has: W1"),
     (Hold("F1", "molten"), UnknownName, r"fuse 'F1' has no state 'molten'. It has: whole, blown"),
     (Hold("S3", "up"), UnknownName, r"switch 'S3' has no state 'up'. It has: off, left, right"),

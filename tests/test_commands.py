@@ -72,6 +72,16 @@ def test_prove_reads_a_file_of_ones_own(tmp_path, capsys):
         [line for line in capsys.readouterr().out.splitlines() if "one-fused-lamp" not in line]
 
 
+def test_a_broken_rule_leaves_with_one_whether_or_not_the_rule_is_named(capsys):
+    """Its own rule, judged in the lamp table and in the proof; and --help says so."""
+    assert main(["prove", "tied-stop-and-turn"]) == 1
+    assert "break the rule" in capsys.readouterr().out
+    assert main(["prove", "tied-stop-and-turn", "--rule", "own"]) == 1
+    with pytest.raises(SystemExit):
+        main(["prove", "--help"])
+    assert "keeps the arrangement's own rule, with 1 when a row does not" in " ".join(capsys.readouterr().out.split())
+
+
 def test_prove_leaves_with_one_when_a_row_does_not_settle(tmp_path, capsys):
     """A relay that feeds itself through its own break contact buzzes."""
     own = tmp_path / "buzzer.toml"

@@ -349,7 +349,7 @@ def test_what_the_path_does_not_touch_is_faded_and_nothing_else():
 
 @pytest.mark.parametrize("words, code", [
     (["one-fused-lamp", "--rule", "own"], 0), (["shared-filament-four-relays", "--rule", JUDGE], 0),
-    (["tied-stop-and-turn", "--rule", JUDGE], 1), (["tied-stop-and-turn"], 0),
+    (["tied-stop-and-turn", "--rule", JUDGE], 1), (["tied-stop-and-turn"], 1),
     (["shared-filament-four-relays", "--rule", "rear left: steady when stop"], 1),
     (["shared-filament-four-relays", "--rule", "rear lft: steady when stop"], 2),
     (["shared-filament-four-relays", "--rule", "no-such-rule"], 2), (["one-fused-lamp", "--sample", "1"], 0),

@@ -138,7 +138,7 @@ def test_a_rule_without_any_fitting_lamp_is_refused():
 @pytest.mark.parametrize("text, words", [
     ("format = 1", "is not a rule"), ("format = 2\nsentences = ['E1: dark']", "says format 2"),
     ("format = 1\nsentence = 'E1: dark'", "has no key 'sentence'"), ("format = 1\nsentences = [1]", "needs sentences"),
-    ("format = 1\nsentences = ['E1: dark']\n[limits]\nslowst = 3", "is not a rule"), ("format = ", "cannot be read"),
+    ("format = 1\nsentences = ['E1: dark']\n[limits]\nslowst = 3", "has no value 'slowst'.*Did you mean 'slowest'"), ("format = ", "cannot be read"),
     *((f"format = 1\nsentences = ['E1: dark']\n{more}", words) for more, words in (
         ("[words]\nstop = [['key on']]", "is not a rule"), ("[words]\nstop = []", "is not a rule"),
         ("[colours]\nrear = [['red']]", "is not a rule"), ("title = 3", "is not a rule"), ("if_fitted = 'no'", "is not a rule"),

@@ -108,6 +108,22 @@ def test_a_title_of_somebody_elses_prints_without_its_escapes():
     assert r"\x1b[2J" in repr(cl.lamp_table(cart)) and "\x1b" not in str(cl.lamp_table(cart)) + repr(cart)
 
 
+def test_a_drawing_and_a_bench_do_not_flood_a_prompt(results):
+    """A sentence there, the picture in a notebook; and the letters are what they were."""
+    for drawing in (cl.draw(results["arrangement"]), cl.draw_attached(results["arrangement"]), cl.time_chart(results["course"])):
+        assert repr(drawing).startswith("A drawing: ") and len(repr(drawing)) < 200
+        assert str(drawing).startswith("<svg") and DisplayFormatter().format(drawing)[0]["text/html"] == str(drawing)
+    for shown in (cl.bench(results["arrangement"]), cl.look_up(results["proof"]), cl.what_if(results["arrangement"])):
+        assert "object at" not in repr(shown) and repr(shown).endswith("in a cell of a notebook to see it.")
+
+
+def test_one_of_a_thing_is_one():
+    """No '1 controls'."""
+    cart = cl.arrangement("one-fused-lamp")
+    assert repr(cart).startswith("Arrangement 'One lamp with its fuse and its switch': 5 parts, 5 wires, 1 control. ")
+    assert repr(cl.lamp_table(cart)).startswith("Lamp table of 'One lamp with its fuse and its switch': 2 rows, 1 lamp.")
+
+
 def test_showing_loads_no_view_before_it_is_asked():
     """The floors below the views stay what they were: a proof is made without them."""
     code = ("import sys, circuitlab as cl; proof = cl.prove(cl.arrangement('one-fused-lamp')); repr(proof); "

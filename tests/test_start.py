@@ -15,6 +15,7 @@ import pytest
 from circuitlab.commands import lab, running
 from circuitlab.commands.lessons import copy_lessons
 from circuitlab.commands.line import main
+from circuitlab.ground.errors import FileError
 
 TOKEN = "5" * 48
 
@@ -233,3 +234,21 @@ def test_the_private_folder_is_nobody_elses(tmp_path, monkeypatch):
     main(["start", "--folder", str(tmp_path / "mine")])
     if os.name == "posix":
         assert (tmp_path / "mine" / ".jupyterlab").stat().st_mode & 0o077 == 0
+
+
+def test_a_lesson_of_ones_own_that_is_cut_off_is_named_and_a_folder_that_cannot_be_is_told_as_one(tmp_path):
+    """Nothing is overwritten; whatever else is kept is as it was."""
+    copied = copy_lessons(tmp_path / "mine")
+    assert "No notebook" not in copied.sentence
+    first = tmp_path / "mine" / "00_start_here.ipynb"
+    first.write_text(first.read_text(encoding="utf-8")[:300], encoding="utf-8")
+    again = copy_lessons(tmp_path / "mine")
+    assert ("No notebook any more, perhaps cut off: '00_start_here.ipynb'. Give it another name and start again: a fresh one is "
+            "then put there.") in again.sentence
+    assert len(first.read_text(encoding="utf-8")) == 300
+
+
+@pytest.mark.skipif(not os.path.exists("/proc/self"), reason="only Linux has a place where no folder can be made")
+def test_a_place_for_no_folder_is_told_as_that():
+    with pytest.raises(FileError, match="cannot be used for the lessons: no folder can be made there. Give another with --folder"):
+        copy_lessons("/proc/x")

@@ -81,7 +81,7 @@ def test_every_form_the_help_shows_can_be_typed(cart):
     ("set K9 load needing maybe", PartError, "'yes' or 'no', got 'maybe'"),
     ("replace E1 by tree", UnknownName, "has no kind of part 'tree'. It has: battery, fuse"),
     ("add wire W60 from X3:2 to E3:1 RD half a metre", ArrangementError, "'half a metre' is no colour, length"),
-    ("add part K1 relay", ArrangementError, "2 parts are named 'K1'"),
+    ("add part K1 relay", ArrangementError, "the name 'K1' is taken by a relay"),
     ('add part S9 switch, control "brake pedal", closes "held"', PartError, "does not say what closes where"),
     ("blow K1", UnknownName, "relay 'K1' has no state 'blown'"),
     ('hold S2 "held', ArrangementError, "a quote that is not closed"),
@@ -92,6 +92,67 @@ def test_every_form_the_help_shows_can_be_typed(cart):
 def test_what_cannot_be_typed_is_said_in_words(cart, typed, error, words):
     with pytest.raises(error, match=words):
         read_change(typed, cart)
+
+
+@pytest.mark.parametrize("typed, said", [
+    ("lift F1 : 2", "lift F1:2"), ("lose W2 at F1: 2", "lose W2 at F1:2"), ("lose W2 at S1", "lose W2 at S1:1"),
+    ("corrode wire W2 at S1 1 ohm", "corrode W2 at S1:1 1 ohm"), ("delete W2", "remove W2"), ("remove the F1", "remove F1 with its wires"),
+    ("blow fuse F1", "blow F1"), ("set fuse F1 rating to 3 A", "set F1 rating 3 A"), ("set F1 rating=3", "set F1 rating 3 A"),
+    ("lift terminal F1:2", "lift F1:2"), ("move wire W2 to S1:2", "move W2 from S1:1 to S1:2"),
+    ("\u201clift F1:2\u201d", "lift F1:2"), ("'lift F1:2'", "lift F1:2"), ("lift \u201cF1:2\u201d", "lift F1:2"),
+    ("set W2 note \u201enew, by hand\u201c", 'set W2 note "new, by hand"'),
+    ("replace F1 with fuse", 'replace F1 by a new fuse, rating 5 A, place "beside the battery"'),
+    ("replace F1 with breaker", 'replace F1 by a new breaker, rating 5 A, place "beside the battery"'),
+    ("add part F9 fuse", "add part F9 fuse, rating 10 A"),
+    ("add wire W9 from F1:1 to S1:1 RD 0.5 mm2", "add wire W9 from F1:1 to S1:1 RD 0.5 m 0.5 mm2")])
+def test_a_small_liberty_is_taken_as_it_is_meant(typed, said):
+    """What is made says itself whole, amps and ends included."""
+    circuit = arrangement("one-fused-lamp")
+    assert str(read_change(typed, circuit)) == said and read_change(said, circuit) == read_change(typed, circuit)
+
+
+@pytest.mark.parametrize("typed, words", [
+    ("lift F1", "'F1' is a whole fuse. Which of its terminals? Write F1:1 or F1:2."),
+    ("lift F1-2", "has no part 'F1-2'. A terminal is written with a colon: F1:2."),
+    ("lift W2", "'W2' is a wire, no terminal. It runs from F1:2 to S1:1: name one of these."),
+    ("lift f1:2", "has no part 'f1'. It has: G1, F1, S1, E1, X1. Did you mean 'F1'?"),
+    ("lose W2", "'lose W2' does not say at which end. Write lose W2 at F1:2 or lose W2 at S1:1."),
+    ("remove W99", "has no wire 'W99'. It has: W1, W2, W3, W4, W5."),
+    ('hold "lamp switch" on', "'lamp switch' is a control, no part: a hand or foot moves it to off, on. Its switch is S1."),
+    ("cut W2", "Is one of these meant: lose W5 at X1:2; remove W3?"),
+    ("add part E9 lamp 21W", "'21W' behind 'lamp' does not say which value it is. Write a comma, the value's name and the value: "
+                             "E9 lamp, watts 21W."),
+    ('add part S9 switch "key"', "'key' behind 'switch' does not say which value it is."),
+    ("add relay K77", "the name stands before the kind. Write it so: add part K77 relay."),
+    ("add part K77", "what kind of part 'K77' is to be is not said. Write it so: add part K77 relay."),
+    ("add lamp", "the new lamp needs a name. Write it so: add part E2 lamp, watts 21 W."),
+    ("add", "'add' does not say what."),
+    ("add wire W9", "'add wire W9' does not say from where to where it runs. Write it so: add wire W60 from X3:2 to E5:1"),
+    ("add wire W9 from F1:1 to E1", "'E1' is a whole lamp. Which of its terminals? Write E1:1 or E1:2."),
+    ("add control key", "does not say the control's positions, rest first. Write it so: add control key: off, on."),
+    ("add part F1 fuse", "the name 'F1' is taken by a fuse. Give the new fuse another one, such as F2."),
+    ("add wire W1 from F1:1 to S1:1 RD", "the name 'W1' is taken by a wire. Give the new wire another one, such as W6."),
+    ("add wire W9 from F1:1 to S1:1 red 0.5 m", "colour 'red' is not one or two IEC 60757 letters pairs. Write RD."),
+    ("set W2 colour red/white", "Write RDWH."),
+    ("add wire W9 from F1:1 to S1:1 RD 0.5", "'0.5' has no unit. Write 0.5 m for the wire's length, or 0.5 mm2 for its area."),
+    ("add wire W9 from F1:1 to S1:1 RD 0.5 m 1", "'1' has no unit."),
+    ("add wire W9 from F1:1 to S1:1 RD 0.5 m 1 m", "gives the wire its length twice."),
+    ("add wire W9 from F1:1 to S1:1 0,5 qmm", "'0,5 qmm' is neither a length in m nor an area in mm2."),
+    ("replace F1 by a new fuse", "the rating of the new fuse is not said. Write how many amps it is to have: "
+                                 "replace F1 by a new fuse, rating 5 A."),
+    ("replace E1 by fuse", "the rating of the new fuse is not said.")])
+def test_what_is_half_right_is_asked_back_about_itself(typed, words):
+    """With a sentence that can be typed."""
+    with pytest.raises(CircuitLabError) as caught:
+        read_change(typed, arrangement("one-fused-lamp"))
+    assert words in str(caught.value)
+
+
+def test_a_part_of_the_same_kind_keeps_what_is_not_said():
+    """A lamp its watts, a fuse its amps, even one that is not the kit's usual one."""
+    circuit = changed(arrangement("one-fused-lamp"), SetValue("E1", "watts", 5.0), SetValue("F1", "rating", 7.5))
+    assert read_change("replace E1 by lamp", circuit).part.watts == 5.0
+    assert read_change("replace F1 with fuse", circuit).part.rating == 7.5
 
 
 def test_whatever_is_typed_ends_in_a_sentence(cart):

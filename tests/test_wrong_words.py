@@ -170,6 +170,38 @@ def test_a_title_never_reaches_the_terminal_as_it_is(tmp_path, capsys):
     assert r"\x1b[2J" in out or "U+001B" in err or r"\u001b" in err
 
 
+@pytest.mark.parametrize(("words", "says"), [
+    (["prove", "mine.changes"], "'mine.changes' is a list of changes, not an arrangement. Open it with cl.load_changes;"),
+    (["prove", "nb.ipynb"], "'nb.ipynb' is a notebook, not an arrangement. Open it in JupyterLab."),
+    (["prove", "drawn.toml"], "'drawn.toml' is a drawing of the kit (SVG), not an arrangement."),
+    (["prove", "missing.ipynb"], "'missing.ipynb' cannot be opened: there is no such file."),
+    (["prove", "empty.toml"], "'empty.toml' is empty: it is no arrangement."),
+    (["contact-sheet", "--out", "file"], "'file' cannot be used for the contact sheet: a file stands there, and it must be a folder."),
+    ([*ROW, "lamp", "switch=on"], 'Put what holds a blank in quotes, such as --row "lamp switch=on"')])
+def test_a_file_of_another_kind_is_told_for_what_it_is(tmp_path, words, says, capsys):
+    """And what is done with such a one."""
+    import circuitlab as cl
+    cart = cl.arrangement(CART)
+    cl.save_changes(cl.Changes(cart).make("blow F1"), "mine.changes")
+    (tmp_path / "nb.ipynb").write_text('{"cells": []}', encoding="utf-8")
+    (tmp_path / "drawn.toml").write_text(cl.draw(cart), encoding="utf-8")
+    code, out, err = left(words, capsys)
+    assert (code, out) == (2, "") and says in err
+
+
+def test_what_was_saved_is_found_under_the_name_it_was_saved_under(tmp_path):
+    """Without an ending as well; and a file in another encoding is left as it is and told for what it is."""
+    import circuitlab as cl
+    cart = cl.arrangement(CART)
+    cl.save(cart, "mine")
+    assert cl.arrangement("mine").parts == cart.parts
+    (tmp_path / "wide.toml").write_bytes(cl.write_text(cart).encode("utf-16"))
+    with pytest.raises(cl.CircuitLabError, match="is there already and seems to be a text saved as UTF-16: it is left as it is"):
+        cl.save(cart, "wide.toml")
+    with pytest.raises(cl.CircuitLabError, match="'mine' is an arrangement, not a list of changes. Open it with cl.load."):
+        cl.load_changes("mine")
+
+
 # ------------------------------------------------------------------ streams
 
 def ran(words, **more):

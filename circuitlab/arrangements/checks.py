@@ -112,5 +112,4 @@ def check_joins(arrangement):
 
 def _unknown_again(before, error):
     """Return the error of an unknown name with words put before it."""
-    pieces = error.pieces
-    return unknown_name(f"{before} {pieces['where']}", pieces["kind"], pieces["name"], pieces["allowed"])
+    return UnknownName(f"{before} {error.sentence}", **error.pieces)

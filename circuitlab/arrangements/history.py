@@ -215,8 +215,9 @@ def load_changes(path):
         When a change does not fit the arrangement; the line is named.
     """
     path = named(path)
-    text = read(path)
-    first, *lines = text.split("\n")
+    text = read(path, kind="a list of changes")
+    first, *lines = text.split("
+")
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)

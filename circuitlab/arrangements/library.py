@@ -1,10 +1,13 @@
 """The arrangements that come with the kit, by name. None of them is *the* answer."""
 
 from os import PathLike
+from pathlib import Path
 
 from ..ground.errors import shown, unknown_name
 from ..ground.places import kit_folder
 from .text import load
+
+ENDINGS = (".toml", ".ipynb", ".changes", ".svg", ".png", ".pdf", ".html", ".txt", ".csv", ".jsonl")   # never the kit's own name
 
 
 def arrangement_names():
@@ -23,15 +26,24 @@ def arrangement(name_or_file):
     Raises
     ------
     UnknownName
-        When the kit has no arrangement of that name and it is no ``.toml`` file.
+        When the kit has no arrangement of that name and it is no file.
     FileError
         When the file cannot be read.
     """
     if not isinstance(name_or_file, (str, PathLike)):
         name_or_file = shown(name_or_file)
-    if str(name_or_file).endswith(".toml"):
+    if str(name_or_file).lower().endswith(ENDINGS):
         return load(name_or_file)
     names = arrangement_names()
+    if str(name_or_file) not in names and _is_file(name_or_file):
+        return load(name_or_file)
     if str(name_or_file) not in names:
         raise unknown_name("the kit", "arrangement", name_or_file, names)
     return load(kit_folder("datasets") / "arrangements" / f"{name_or_file}.toml")
+
+
+def _is_file(name):
+    try:
+        return Path(name).is_file()
+    except (OSError, ValueError):       # no file can have such a name
+        return False

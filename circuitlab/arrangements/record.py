@@ -9,10 +9,12 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, shown, unknown_name
+from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Battery, Wire
 from ..parts.making import Maker
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, today
+from .unknown import no_terminal, unknown_part
 from .wanted import Wanted
 
 __all__ = ["Arrangement", "Wanted"]
@@ -77,8 +79,8 @@ class Arrangement(Showing, metaclass=Maker):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Arrangement '{self.title}': {len(self.parts)} parts, {len(self.wires)} wires, "
-                f"{len(self.controls)} controls. print() lists them.")
+        return (f"Arrangement '{self.title}': {counted(len(self.parts), 'part')}, {counted(len(self.wires), 'wire')}, "
+                f"{counted(len(self.controls), 'control')}. print() lists them.")
 
     @cached_property
     def by_name(self):
@@ -117,7 +119,7 @@ class Arrangement(Showing, metaclass=Maker):
     def part(self, name):
         """Return the part or wire of that name, or raise UnknownName."""
         if not isinstance(name, str) or name not in self.by_name:
-            raise unknown_name(f"arrangement '{self.name or self.title}'", "part", name, self.by_name)
+            raise unknown_part(self, name)
         return self.by_name[name]
 
     def control(self, name):
@@ -131,8 +133,8 @@ class Arrangement(Showing, metaclass=Maker):
         terminal = terminal if isinstance(terminal, str) else shown(terminal)
         name, _, end = terminal.partition(":")
         part = self.part(name)
-        if isinstance(part, Wire):
-            raise unknown_name(f"arrangement '{self.name or self.title}'", "terminal", terminal, self.terminals)
+        if isinstance(part, Wire) or not end:
+            raise no_terminal(part)
         if part.aliases.get(end, end) not in part.terminals:
             raise unknown_name(f"{part.kind} '{name}'", "terminal", end, part.terminals)
         return f"{name}:{part.aliases.get(end, end)}"

@@ -19,6 +19,8 @@ _UNITS = {"volts": "V", "voltage": "V", "threshold": "V", "resistance": "ohm", "
           "rated_load": "W", "most_load": "W"}
 _GRAMMAR = frozenset("from to at by with and as a an new in its wires part wire control shown".split())
 _QUOTED = re.compile(r'"(?:\\.|[^"\\])*"', re.DOTALL)
+CURLY = "\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE LOW-9 QUOTATION MARK}"
+_ROUND = ('""', "''", "\N{LEFT SINGLE QUOTATION MARK}\N{RIGHT SINGLE QUOTATION MARK}", f"{CURLY[0]}{CURLY[1]}", CURLY[2] + CURLY[0])
 _FOLD = "\0"      # stands before and after a folded piece; no sentence may hold it
 _FOLDED = re.compile(f"{_FOLD}([0-9a-f]*){_FOLD}")
 
@@ -36,7 +38,7 @@ def quoted(name, also=""):
     ('K1:87', '"brake pedal"', '"to"')
     """
     text = str(name)
-    plain = text and text.isprintable() and not any(letter.isspace() or letter in '",' + also for letter in text)
+    plain = text and text.isprintable() and not any(letter.isspace() or letter in '",' + CURLY + also for letter in text)
     return text if plain and not text.endswith((".", ":")) and text.lower() not in _GRAMMAR else in_quotes(text)
 
 
@@ -63,11 +65,20 @@ def closed(sentence):
     if _FOLD in sentence:
         raise ArrangementError("a sentence cannot hold the control character U+0000. Leave it out.")
     folded = _QUOTED.sub(_fold, sentence)
+    folded = _QUOTED.sub(_fold, folded.translate(dict.fromkeys(map(ord, CURLY), '"')))     # as a word processor writes them
     if '"' in folded:
         rest = folded[folded.index('"'):]
         raise ArrangementError(f"{as_typed(rest)} has a quote that is not closed. "
                                'Write names with spaces as "brake pedal".')
     return folded
+
+
+def bared(sentence):
+    """Return a sentence without the quotes that stand around the whole of it."""
+    text = sentence.strip() if isinstance(sentence, str) else ""
+    inner = text[1:-1]
+    is_whole = len(text) > 1 and text[0] + text[-1] in _ROUND and text[0] not in inner and text[-1] not in inner
+    return inner if is_whole else sentence
 
 
 def _fold(match):
@@ -144,7 +155,7 @@ def read_closes(text):
 
 
 def values_words(record, leave=()):
-    """Return every value that differs from its default, each after a comma. [text]
+    """Return every value that differs from its default, each after a comma; a rating always. [text]
 
     >>> from circuitlab.parts import Fuse
     >>> values_words(Fuse("F1", 5, "beside the battery"))
@@ -153,6 +164,7 @@ def values_words(record, leave=()):
     said = []
     for field in fields(record):
         value = getattr(record, field.name)
-        if field.name not in ("name", *leave) and not record.goes_without_saying(field.name, field.default):
+        if field.name not in ("name", *leave) and (not record.goes_without_saying(field.name, field.default)
+                                                   or field.name == "rating"):
             said.append(f", {field.name.replace('_', ' ')} {value_words(field.name, value)}")
     return "".join(said)

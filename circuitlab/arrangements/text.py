@@ -90,7 +90,7 @@ def load(path):
         When there is no such file, it is not text, or it cannot be read as an arrangement.
     """
     path = named(path)
-    text = read(path)
+    text = read(path, kind="an arrangement")
     with in_file(path):
         return read_text(text, path.stem, f"'{path.name}'")
 

@@ -13,12 +13,14 @@ from ..ground.errors import ArrangementError, PartError, listed, shown, unknown_
 from ..ground.limits import MOST_QUANTITY
 from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
-from ..parts.conductors import COLOURS
+from ..parts.conductors import COLOURS, check_colour, colour_letters
+from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
+                         which_end)
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
 from .record import Arrangement
-from .sentences import as_typed, closed, opened, read_closes
+from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
     "move": "move W7 to K3:87, or: move W7 from S1:30 to K3:87",
@@ -37,7 +39,7 @@ FORMS = {  # verb: how the sentence goes
     "remove": "remove W3",
 }
 _NAME = r"([^\s,]+)"
-_KEPT = ("place", "light")   # what a new part takes over from the old one
+_KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its watts
 
 
 def read_change(sentence, arrangement):
@@ -68,23 +70,31 @@ def read_change(sentence, arrangement):
     """
     if not isinstance(arrangement, Arrangement):
         raise ArrangementError(f"{shown(arrangement)} is not an arrangement. Open one with arrangement('NAME') first.")
-    text = " ".join(closed(sentence).split()).removesuffix(".").strip()
+    text = " ".join(closed(bared(sentence)).split()).removesuffix(".").strip()
     verb, _, rest = text.partition(" ")
-    verb = {"stick": "hold", "connect": "add", "take": "remove"}.get(verb.lower(), verb.lower())
+    verb = ALIKE.get(verb.lower(), verb.lower())
     if not verb:
         raise ArrangementError(f"no change is written there. Begin with one of: {listed(FORMS)}.")
     if verb not in FORMS:
-        raise unknown_name("the list of changes", "verb", as_typed(verb), FORMS)
-    change = _READERS[verb](rest, arrangement)
+        raise unknown_verb(as_typed(verb), FORMS)
+    change = _READERS[verb](as_meant(verb, rest, arrangement), arrangement)
     change.apply(arrangement)
     return change
 
 
 def _taken(verb, pattern, text):
     """Return the pieces of a sentence, names opened and the rest still closed, or raise with the form it must have."""
+    pieces = _fitting(pattern, text)
+    if not pieces:
+        raise ArrangementError(f"'{as_typed(f'{verb} {text}'.strip())}' cannot be read. Write it so: {FORMS[verb]}.", verb=verb)
+    return pieces
+
+
+def _fitting(pattern, text):
+    """Return the pieces of a sentence, names opened and the rest still closed, or nothing where it does not fit."""
     match = re.fullmatch(pattern.replace("NAME", _NAME), text, re.IGNORECASE)
     if not match:
-        raise ArrangementError(f"'{as_typed(f'{verb} {text}'.strip())}' cannot be read. Write it so: {FORMS[verb]}.", verb=verb)
+        return []
     names = [group == "NAME" for group in re.findall(r"NAME|\((?!\?)", pattern)]
     return [opened(piece) if piece and name else piece for piece, name in zip(match.groups(), names)]
 
@@ -119,12 +129,15 @@ def _swap(text, arrangement):
 
 
 def _lose(text, arrangement):
-    return LoseJoint(*_taken("lose", r"NAME at NAME", text))
+    which_end("lose", text, arrangement)
+    wire, terminal = _taken("lose", r"NAME at (?:terminal )?NAME", text)
+    return LoseJoint(wire, end_meant(arrangement, wire, terminal))
 
 
 def _corrode(text, arrangement):
-    wire, terminal, ohms = _taken("corrode", r"NAME at NAME (?:to )?(.+)", text)
-    return LoseJoint(wire, terminal, read_quantity(opened(ohms), "ohm"))
+    which_end("corrode", text, arrangement)
+    wire, terminal, ohms = _taken("corrode", r"NAME at (?:terminal )?NAME (?:to )?(.+)", text)
+    return LoseJoint(wire, end_meant(arrangement, wire, terminal), read_quantity(opened(ohms), "ohm"))
 
 
 def _lift(text, arrangement):
@@ -163,38 +176,52 @@ def _replace(text, arrangement):
     name, new, words = _taken("replace", r"NAME (?:by|with) (?:an? )?(new )?(.+)", text)
     old = arrangement.part(name)
     record, values = _kind_and_values(words)
+    known = {field.name for field in fields(record)}
     if not new:
-        for field in _KEPT:
-            if field in {known.name for known in fields(record)} and getattr(old, field, ""):
+        alike = record is type(old) and "watts" not in values
+        for field in (*_KEPT, *(("volts", "watts", "bulb") if alike else ())):
+            if field in known and getattr(old, field, ""):
                 values.setdefault(field, getattr(old, field))
+    if "rating" in known and "rating" not in values:
+        raise ArrangementError(f"the rating of the new {record.kind} is not said. Write how many amps it is to have: "
+                               f"replace {quoted(name)} by {'a new ' * bool(new)}{record.kind}, rating "
+                               f"{value_words('rating', getattr(old, 'rating', 10.0))}.", part=name)
     return ReplacePart(record(name, **values))
 
 
 def _add(text, arrangement):
     what, _, rest = text.partition(" ")
     if what.lower() == "wire":
-        return _add_wire(rest)
+        return _add_wire(rest, arrangement)
+    pattern = r"NAME ?: ?(.+?)(?: shown (.+))?" if what.lower() == "control" else r"NAME (?:as )?(?:an? )?(.+)"
+    pieces = _fitting(pattern, rest if what.lower() in ("control", "part") else text)
+    if not pieces or text.lower() in map(str.lower, KINDS) or rest.lower() in map(str.lower, KINDS) and what.lower() == "part":
+        raise unread_addition(text, arrangement)
     if what.lower() == "control":
-        name, positions, order = _taken("add", r"NAME: ?(.+?)(?: shown (.+))?", rest)
+        name, positions, order = pieces
         return AddControl(Control(name, _split(positions), _split(order or "")))
-    name, words = _taken("add", r"NAME (?:as )?(?:an? )?(.+)", rest if what.lower() == "part" else text)
-    record, values = _kind_and_values(words)
+    name, words = pieces
+    record, values = _kind_and_values(words, name)
+    check_free(arrangement, name, record.kind)
     return AddPart(record(name, **values))
 
 
-def _add_wire(text):
+def _add_wire(text, arrangement):
     head, *others = _split(text, raw=True) or [""]
-    name, start, end, rest = _taken("add", r"NAME from NAME to NAME((?: [^ ]+)*)", head)
+    pieces = _fitting(r"NAME from NAME to NAME((?: [^ ]+)*)", head)
+    if not pieces:
+        raise unread_addition(f"wire {text}", arrangement)
+    name, start, end, rest = pieces
+    check_free(arrangement, name, "wire")
+    for terminal in (start, end):
+        arrangement.check_terminal(terminal)
     values, words = {}, rest.split()
     if words and re.fullmatch(f"(?:{'|'.join(COLOURS)}){{1,2}}", words[0], re.IGNORECASE):
         values["colour"] = words.pop(0).upper()
-    measures = re.findall(r"([\d.,]+) ?([^\s\d]\S*|)", " ".join(words).replace("mm^2", "mm2"))
-    if "".join("".join(pair) for pair in measures) != "".join(words).replace("mm^2", "mm2"):
-        raise ArrangementError(f"'{as_typed(' '.join(words))}' is no colour, length and area of a wire. "
-                               f"Write it so: {FORMS['add'].partition(', or')[0]}.")
-    for number, unit in measures:
-        field = "area" if unit.lower() in ("mm2", "mm\N{SUPERSCRIPT TWO}", "awg") else "length"
-        values[field] = read_quantity(f"{number} {unit}", "mm2" if field == "area" else "m")
+    elif words and colour_letters(words[0]):
+        check_colour(name, words[0])        # says the letters
+    for field, measure in measures(words):
+        values[field] = read_quantity(measure, "mm2" if field == "area" else "m")
     values |= dict(_field_and_value(Wire, "wire", words) for words in others)
     return AddWire(Wire(name, **values | {"start": start, "end": end}))
 
@@ -217,13 +244,13 @@ def _split(text, raw=False):
     return pieces if raw else tuple(opened(piece) for piece in pieces)
 
 
-def _kind_and_values(text):
+def _kind_and_values(text, name=""):
     """Read ``LED lamp, watts 3 W`` as a record and the values for it."""
     kind, *others = _split(text, raw=True)
     known = {name.lower(): name for name in KINDS}
+    if opened(kind).lower() not in known:
+        raise not_a_kind(name, kind)
     kind = opened(kind)
-    if kind.lower() not in known:
-        raise unknown_name("the kit", "kind of part", kind, KINDS)
     record = KINDS[known[kind.lower()]]
     return record, dict(_field_and_value(record, kind, words) for words in others)
 
@@ -234,6 +261,8 @@ def _field_and_value(record, kind, words):
     for name in sorted(known, key=len, reverse=True):
         if words.lower() == name or words.lower().startswith(f"{name} "):
             return known[name].name, _value(known[name], words[len(name):].strip(), kind)
+        if isinstance(known[name].default, (int, float)) and words.lower().startswith(f"{name}="):
+            return known[name].name, _value(known[name], words[len(name) + 1:].strip(), kind)
     raise unknown_name(f"a {kind}", "value", as_typed(words.partition(" ")[0]), known)
 
 
@@ -246,6 +275,8 @@ def _value(field, text, kind):
         if text.lower() not in ("yes", "no", "true", "false"):
             raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is 'yes' or 'no', got {shown(text)}.")
         return text.lower() in ("yes", "true")
+    if sort in (float, int):
+        text = text.removeprefix("to ").removeprefix("= ").strip()
     if sort is float:
         return inf if text.lower() in ("inf", "none", "infinite") else text
     if sort is int:

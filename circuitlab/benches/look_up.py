@@ -189,6 +189,9 @@ class LookUp:
         return title + fill(sheet, arrangement, sight.point, f"{self._prefix}{place}-", trace=sight.trace,
                             marked=sight.marked)
 
+    def __repr__(self):
+        return f"{self._what.arrangements[0].title}: rows to look up. Write it last in a cell of a notebook to see it."
+
     def _repr_mimebundle_(self, **options):
         return self.view._repr_mimebundle_(**options)
 

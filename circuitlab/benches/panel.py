@@ -170,6 +170,9 @@ class Bench:
             place.put(*pictures)
         self._status.value = f'<div role="status" aria-live="polite">{escape(self.sentence)}</div>'
 
+    def __repr__(self):
+        return f"A bench for '{self.arrangement.title}'. Write it last in a cell of a notebook to see it."
+
     def _repr_mimebundle_(self, **options):
         return self.view._repr_mimebundle_(**options)
 

@@ -57,6 +57,9 @@ class WhatIf:
         self.view = self._lay_out()
         self._guard.watch(self._changed)()
 
+    def __repr__(self):
+        return f"A what-if bench for '{self.changes.before.title}'. Write it last in a cell of a notebook to see it."
+
     def _make_widgets(self):
         make, undo, clear = (self._guard.watch(handler) for handler in (self._type, self._undo_last, self._undo_all))
         self.typed = widgets.Text(placeholder="swap K1:87 and K1:87a", description="change", continuous_update=False,

@@ -1,6 +1,7 @@
 """The learner's own copy of the lessons: outputs stripped, the originals untouched, work already done kept."""
 
 import errno
+import json
 import os
 import re
 import time
@@ -8,9 +9,10 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..ground.errors import FileError
-from ..ground.files import reason, folder_words
+from ..ground.errors import FileError, listed
+from ..ground.files import folder_reason, folder_words
 from ..ground.places import kit_folder
+from ..ground.plain import counted
 from ..ground.saving import put
 
 ANSWERS = "answers"
@@ -19,8 +21,6 @@ _NOT_COPIED = (".ipynb_checkpoints", "__pycache__", ANSWERS)
 
 
 _PARTIAL = re.compile(r"\.[0-9a-f]{16}\.partial")     # the passing names that saving gives
-_FOLDER_REASONS = {errno.EEXIST: "a file stands there, and it must be a folder",
-                   errno.ENOTDIR: "something above it is a file, not a folder"}
 
 
 @dataclass(frozen=True)
@@ -43,8 +43,17 @@ class Copied:
     def sentence(self):
         """In words. [text]"""
         if not self.kept:
-            return f"{len(self.new)} files copied."
-        return f"{len(self.kept)} files of yours kept as they are, {len(self.new)} new ones added."
+            return f"{counted(len(self.new), 'file')} copied."
+        return (f"{counted(len(self.kept), 'file')} of yours kept as {'it is' if len(self.kept) == 1 else 'they are'}, "
+                f"{counted(len(self.new), 'new one')} added.{self._damaged}")
+
+    @property
+    def _damaged(self):
+        """What is said of kept notebooks that JupyterLab will not open, set behind another sentence. [text]"""
+        names = [name for name in self.kept if name.endswith(".ipynb") and not _is_notebook(self.folder / name)]
+        which = listed(f"'{name}'" for name in names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+        return (f" No notebook any more, perhaps cut off: {which}. Give it another name and start again: a fresh one is then put "
+                "there." if names else "")
 
 
 def own_folder(typed=None):
@@ -144,10 +153,19 @@ def make_folder(lessons, folder, is_own=True):
 def unusable(folder, error):
     """Return the FileError for a folder that cannot hold the lessons, from what was raised while it was used."""
     why = error.pieces.get("why", str(error)) if isinstance(error, FileError) else (
-        _FOLDER_REASONS.get(getattr(error, "errno", None)) or reason(error)[1])
+        folder_reason(error))
     advice = ("Free some space, then start again; what is there already stays" if "full" in why
               else "Give another with --folder")
     return FileError(f"'{folder_words(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
+
+
+def _is_notebook(path):
+    """Whether a file holds what JupyterLab can open, as far as its shape tells."""
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return False
+    return isinstance(found, dict) and isinstance(found.get("cells"), list)
 
 
 def _originals(source):

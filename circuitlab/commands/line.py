@@ -12,7 +12,7 @@ from .class_kit import add_class_parsers
 from .console import console
 from .watching import Watching
 
-UNSETTLED = 1  # the arrangement was read and a row of it does not settle, or a rule of sizing is broken
+UNSETTLED = 1  # the arrangement was read, and a row of it does not settle, or a rule, one of sizing too, is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
 
 
@@ -27,7 +27,7 @@ def main(words=None):
     Returns
     -------
     int
-        0 when all is well, 1 when a row of the arrangement does not settle or a rule of sizing is broken,
+        0 when all is well, 1 when a row of the arrangement does not settle or a rule is broken,
         2 for bad input, 130 when stopped from the keyboard. [1]
     """
     with console():
@@ -83,6 +83,8 @@ class _Parser(argparse.ArgumentParser):
     """A parser whose complaint about a word is never endless."""
 
     def error(self, message):
+        if message.startswith("unrecognized arguments") and "=" in message:
+            message += '. Put what holds a blank in quotes, such as --row "lamp switch=on"'
         super().error(bounded(message, MOST_SAID))
 
 
@@ -95,10 +97,10 @@ def _parser():
     listing.set_defaults(do=_arrangements)
 
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
-                                description="Print the lamp table. Leaves with 0 when every row settles, with 1 when a "
-                                            "row does not, with 2 for bad input. With a rule: leaves with 0 when every "
-                                            "row, order and time course keeps it, with 1 when one breaks it. Ctrl+C stops "
-                                            "it, and it leaves with 130.")
+                                description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
+                                            "arrangement's own rule, with 1 when a row does not, with 2 for bad input. "
+                                            "With --rule: leaves with 0 when every row, order and time course keeps "
+                                            "that rule, with 1 when one breaks it. Ctrl+C stops it, and it leaves with 130.")
     _name_or_file(proof)
     proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
                        "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
@@ -222,7 +224,7 @@ def _prove(given):
     print(lamp_table_text(table))
     for caution in warnings_for(proved):
         print(f"Caution: {caution}")
-    return 0 if all(row.verdict == "settled" for row in table.rows) else UNSETTLED
+    return UNSETTLED if table.failing else 0
 
 
 def _prove_rule(proved, given):

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from ..ground.errors import ArrangementError, FileError, listed
-from ..ground.files import page_mark
+from ..ground.files import folder_reason, folder_words, page_mark
 from ..ground.saving import kept_words, save
 
 _PAGE = """<!doctype html>
@@ -91,8 +91,9 @@ def contact_sheet_command(given):
     folder = Path(given.out)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise FileError(f"'{folder}' cannot be used for the contact sheet: {error.strerror}. Give another folder.",
+    except (OSError, ValueError) as error:
+        raise FileError(f"'{folder_words(folder)}' cannot be used for the contact sheet: {folder_reason(error)}. "
+                        "Give another folder.",
                         folder=folder) from None
     sections, written = [], []
     for name in arrangement_names():

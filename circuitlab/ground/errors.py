@@ -104,7 +104,7 @@ def unknown_name(where, kind, name, allowed):
     allowed = [str(item) for item in allowed]
     asked = in_short(name) if isinstance(name, str) else shown(name)
     sentence = f"{where} has no {kind} '{asked}'. It has: {listed(allowed)}."
-    near = get_close_matches(asked, allowed, n=1, cutoff=0.5)
+    near = [each for each in allowed if each.lower() == asked.lower()] or get_close_matches(asked, allowed, n=1, cutoff=0.5)
     if near:
         sentence += f" Did you mean '{near[0]}'?"
     return UnknownName(sentence, where=where, kind=kind, name=name, allowed=allowed)

@@ -112,7 +112,7 @@ def in_file(path):
 
 # ------------------------------------------------------------------ reading
 
-def read(path, most=MOST_BYTES):
+def read(path, most=MOST_BYTES, kind=""):
     """Return the text in a file, its lines ended by ``\\n``.
 
     Parameters
@@ -120,6 +120,8 @@ def read(path, most=MOST_BYTES):
     path : str or Path
     most : int
         A larger file is refused before it is read. [byte]
+    kind : str
+        What it should be, such as ``"an arrangement"``; what plainly is something else, or empty, is refused. [text]
 
     Raises
     ------
@@ -142,7 +144,13 @@ def read(path, most=MOST_BYTES):
         raise
     except (OSError, ValueError) as error:
         raise FileError(f"'{file_words(path)}' cannot be opened: {reason(error)[0]}.", file=path.name) from None
-    return decoded(data, f"'{file_words(path)}'")
+    text, seems = decoded(data, f"'{file_words(path)}'"), seeming(data)
+    if kind and not text.strip():
+        raise FileError(f"'{file_words(path)}' is empty: it is no {kind.partition(' ')[2]}. Save it anew, or choose another file.",
+                        file=path.name)
+    if kind and seems not in (kind, TEXT, UNKNOWN):
+        raise FileError(f"'{file_words(path)}' is {seems}, not {kind}. {_USES.get(seems, _OTHER_USE)}", file=path.name, seems=seems)
+    return text
 
 
 def decoded(data, what):
@@ -190,6 +198,10 @@ def _wide(data):
 # ------------------------------------------------------------------ what a file seems to be
 
 TEXT, UNKNOWN = "a text of another kind", "a file of another kind"
+_USES = {"a list of changes": "Open it with cl.load_changes; what comes out is its .after, which cl.save writes to a .toml file.",
+         "an arrangement": "Open it with cl.load.", "a notebook": "Open it in JupyterLab. An arrangement is a .toml file.",
+         "a rule": "An arrangement is proved by it: cl.prove(arrangement, 'FILE'), or prove NAME --rule FILE."}
+_OTHER_USE = "Give the .toml file with the arrangement it was made from."
 
 
 def own_kind(data):
@@ -203,12 +215,25 @@ def seeming(data):
     kind = own_kind(data) or next((kind for kind, begins in _OTHERS.items() if begins.match(data.removeprefix(_MARK))), "")
     if kind:
         return kind
+    wide = _wide(data)
+    if wide:
+        return f"a text saved as {wide}"
     return UNKNOWN if re.search(rb"[\0-\x08\x0e-\x1a\x1c-\x1f\x7f]", data) else TEXT
 
 
 def unfiled(found):
     """Return in words what the status of a place says that is no file. [text]"""
     return "a folder, not a file" if stat.S_ISDIR(found.st_mode) else "a device or a pipe, not a file"
+
+
+_FOLDER_REASONS = {errno.EEXIST: "a file stands there, and it must be a folder",
+                   errno.ENOTDIR: "something above it is a file, not a folder",
+                   errno.ENOENT: "no folder can be made there"}
+
+
+def folder_reason(error):
+    """Return in words why a folder cannot be made or used. [text]"""
+    return _FOLDER_REASONS.get(getattr(error, "errno", None)) or reason(error)[1]
 
 
 def reason(error):

@@ -31,6 +31,15 @@ def plain(text, kept="\n"):
     return "".join(each if each in kept or _is_seen(each) else each.encode("unicode_escape").decode() for each in text)
 
 
+def counted(number, thing):
+    """Return a number of things in words, one or several. [text]
+
+    >>> counted(1, "control"), counted(3, "file"), counted(0, "wire")
+    ('1 control', '3 files', '0 wires')
+    """
+    return f"{number} {thing}{'s' * (number != 1)}"
+
+
 def bounded(text, most):
     """Return a text with its middle left out, and that said, where it has more letters than may stand there. [text]
 

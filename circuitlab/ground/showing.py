@@ -59,6 +59,19 @@ class Showing:
         return view(self.html_view)(self) if self.html_view else f"<pre>{escape(str(self))}</pre>"
 
 
+class Drawing(str):
+    """The text of a drawing, SVG, which does not flood a prompt: there it is a sentence, in a notebook the picture."""
+
+    __slots__ = ()
+
+    def __repr__(self):
+        return (f"A drawing: {len(self)} letters of SVG. A notebook shows it; cl.save_picture(arrangement, 'FILE.svg') draws into "
+                "a file, print() writes the letters.")
+
+    def _repr_html_(self):
+        return str(self)
+
+
 def for_console(text):
     """Return a text with what the console has no letter for spelled out, or as '?'. [text]"""
     coding = getattr(sys.stdout, "encoding", None) or "utf-8"

@@ -11,6 +11,8 @@ from .law import JOINT, Branch, Part
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")  # Source: IEC 60757
+_COLOUR_WORDS = dict(zip(("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "pink",
+                          "turquoise"), COLOURS)) | {"purple": "VT", "gray": "GY"}
 
 
 def copper_factor(temperature):
@@ -26,9 +28,22 @@ def check_colour(name, colour):
     """Raise a PartError unless the letters are one or two IEC 60757 colours."""
     pieces = re.findall("..", colour) if isinstance(colour, str) and len(colour) % 2 == 0 else [None]
     if not 0 <= len(pieces) <= 2 or any(piece not in COLOURS for piece in pieces):
+        letters = colour_letters(colour)
         raise PartError(f"wire '{name}': colour {shown(colour)} is not one or two IEC 60757 letters pairs. "
+                        f"{f'Write {letters}. ' if letters else ''}"
                         f"Allowed: {listed(COLOURS)}, or two of them run together such as RDBU.",
                         part=name, got=colour)
+
+
+def colour_letters(words):
+    """Return the letters for a colour in words, such as ``red`` or ``red/white``, empty for anything else. [text]
+
+    >>> colour_letters("red"), colour_letters("Red-white"), colour_letters("half")
+    ('RD', 'RDWH', '')
+    """
+    named = re.split(r"[-/ ]", words.lower()) if isinstance(words, str) and len(words) < 30 else []
+    letters = [_COLOUR_WORDS.get(word) or word.upper() * (word.upper() in COLOURS) for word in named]
+    return "".join(letters) if all(letters) and len(letters) <= 2 else ""
 
 
 @dataclass(frozen=True)

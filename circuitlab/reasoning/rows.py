@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ..arrangements.rows import phases_of, rows_of
+from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
@@ -83,7 +84,7 @@ class LampTable(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return f"Lamp table of '{self.arrangement.title}': {len(self.rows)} rows, {len(self.lamps)} lamps."
+        return f"Lamp table of '{self.arrangement.title}': {counted(len(self.rows), 'row')}, {counted(len(self.lamps), 'lamp')}."
 
     @property
     def controls(self):

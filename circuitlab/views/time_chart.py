@@ -5,6 +5,7 @@ volt up, and a transform puts it on the page; so the numbers in the path are
 the record itself.
 """
 
+from ..ground.showing import Drawing
 from ..reasoning import flash
 from . import style
 from .chart_frame import (GAUGE_END, LEFT, LETTER, RIGHT, WIDTH, WORDS, gauge, heading, put, put_wrapped, time_axis,
@@ -48,7 +49,7 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None, 
         For a lamp or part the course does not have.
     """
     below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents, None)
-    return f"{_open(y, spoken, prefix)}{''.join(below)}{''.join(above)}</svg>"
+    return Drawing(f"{_open(y, spoken, prefix)}{''.join(below)}{''.join(above)}</svg>")
 
 
 def chart_layers(course, lamps=None, prefix="", parts=(), told=True, moment=None, currents=False, measured=None):

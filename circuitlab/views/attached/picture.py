@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words
 from ..schematic.picture import live_texts
 from ..schematic.readings import amps_text, volts_text
@@ -47,7 +48,7 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
         The same text for the same input.
     """
     sheet = lay_out_attached(arrangement, view, pins, readings and point is not None and point.is_settled)
-    return fill_attached(sheet, arrangement, point, prefix, background, trace, marked)
+    return Drawing(fill_attached(sheet, arrangement, point, prefix, background, trace, marked))
 
 
 def fill_attached(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=()):

@@ -5,6 +5,7 @@ dash-dotted; colours only repeat what letters and weights say. Lines that have n
 take that of the page's text, so the picture follows a light or a dark page.
 """
 
+from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
 from ..style import named, safe
@@ -47,8 +48,8 @@ def draw(arrangement, point=None, prefix="", background="", trace=(), marked=(),
     str
         The same text for the same input.
     """
-    return fill(lay_out(arrangement, like) if like else lay_out(arrangement), arrangement, point, prefix, background,
-                trace, marked, readings)
+    sheet = lay_out(arrangement, like) if like else lay_out(arrangement)
+    return Drawing(fill(sheet, arrangement, point, prefix, background, trace, marked, readings))
 
 
 def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), marked=(), readings=False):
