@@ -69,10 +69,7 @@ def _summary(given):
     _free(pages + key, given.again)
     summary = class_summary(folder, given.lesson, codes_in(read(given.codes), given.codes) if given.codes else None)
     if not summary.students:
-        print("\n".join(_named(summary)), file=sys.stderr)
-        count = sum(folder.is_dir() for folder in folder.iterdir())
-        raise FileError(f"nothing in '{folder}' can be marked: not one of its {count} folders holds an answer. "
-                        "Each is named above, with the reason.")
+        raise FileError(f"nothing in '{folder}' can be marked{_why(_named(summary), folder)}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
              table_text(grid_lines(summary)), table_text(idea_lines(summary))]
     written = _write(pages + key, texts + [key_page(summary) for _ in key])
@@ -90,6 +87,15 @@ def _named(summary):
     told = [f"{name}: {why}." for name, why in summary.skipped]
     told += [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles]
     return [bounded(plain(each, kept=""), MOST_SAID) for each in told]
+
+
+def _why(named, folder):
+    """Return why nobody can be marked; where there are several reasons, name them all above."""
+    if len(named) == 1:
+        return f". {named[0]}"
+    print("\n".join(named), file=sys.stderr)
+    count = sum(each.is_dir() for each in folder.iterdir())
+    return f": not one of its {count} folders holds an answer. Each is named above, with the reason."
 
 
 def _secret():

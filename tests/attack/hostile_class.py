@@ -133,7 +133,7 @@ def odd_values(place, outside):
     lines = [line("before-switch", "ANSWER").replace('"ANSWER"', each) for each in odd]
     record(place, "".join([*lines,
                            *(line("open-switch-volts", "V", "tried", seed=0).replace('"V"', each) for each in odd)]))
-    return "question 'before-switch'"
+    return "cut off or edited by hand"
 
 
 def many_lines(place, outside):
