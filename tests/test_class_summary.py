@@ -235,7 +235,7 @@ def test_a_truncated_line_another_kit_and_a_stranger_are_named_and_the_rest_is_m
     assert {item for _, item in student.marks} == set(items[3:])
     told = troubles(copied)
     assert len(told) == 3
-    for line, words in ((1, "of kit 0.0.9"), (2, "no such question"), (3, "cut off or edited")):
+    for line, words in ((1, "of kit 0.0.9"), (2, "no such question"), (3, "cut off")):
         assert any(f"line {line}" in trouble and words in trouble for trouble in told), line
 
 
@@ -245,7 +245,7 @@ def test_no_line_stops_the_summary(copied):
     lines = ['{"a": ', "[1]", '"x"', "null", "[" * 100_000, '{"item": 3, "event": "tried"}', "NaN"]
     with open(record(copied, 1), "a", encoding="utf-8") as file:
         file.write("\n".join(lines))
-    assert lines_named(copied, "not a line|no longer") == [*range(count + 1, count + 1 + len(lines))]
+    assert lines_named(copied, "not in the mark") == [*range(count + 1, count + 1 + len(lines))]
 
 
 def lines_named(folder, words):
@@ -267,7 +267,7 @@ def test_no_answer_stops_the_summary(copied):
         file.write("".join(json.dumps(event | {"kit": kit, "lesson": "07"}) + "\n" for event in events))
     student = class_summary(copied).students[0]
     assert student.marks == before
-    assert lines_named(copied, "not counted|'seed'") == [*range(count + 1, count + 133)] and len(events) == 132
+    assert lines_named(copied, "not in the mark") == [*range(count + 1, count + 133)] and len(events) == 132
 
 
 def test_an_answer_after_the_key_and_numbers_of_somebody_else_do_not_count(copied, codes):
@@ -312,20 +312,23 @@ def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
     for seat in SEATS:
         assert f"\nseat {seat}\n" in text
     for name in ("empty", "picture", "essay"):
-        assert f"\n{name} (skipped)\n" in text
+        assert f"\n{name}\n: no answers yet: " in text
     heads, *rows = csv.reader(pages["grid.csv"].splitlines())
     assert len(rows) == 27 and len(heads) == 1 + len(lesson_questions("07")) + 3
     assert rows[0][heads.index("07 eight")] == "right at once" and rows[1][heads.index("07 eight")] == "wrong (sure at first, M11)"
     lines = list(csv.DictReader(pages["misconceptions.csv"].splitlines()))
     ideas = {row["code"]: row["students"] for row in lines if row["question"] == "all"}
     assert ideas["M11"] == str(sum(any("M11" in cell for cell in row) for row in rows)) and ideas["M1"] == "not looked for"
+    told = [row["students"] for row in lines]
+    looked = [each for each in told if each != "not looked for"]
+    assert told == looked + ["not looked for"] * (len(told) - len(looked)) and int(looked[0]) > 0 == int(looked[-1])
     assert {f"M{number}" for number in range(1, 20)} <= set(ideas)
 
 
 def test_the_projector_page_names_nobody(pages):
     """No label of the class, sound or broken, and no word of what was wrong with a record."""
     text = visible(pages["projector.html"])
-    for name in ("seat", "Seat", "empty", "picture", "essay", "skipped"):
+    for name in ("seat", "Seat", "empty", "picture", "essay", "no answers yet"):
         assert name not in text, name
     assert len(re.findall(r'<th scope="row" class="who">\d+</th>', pages["projector.html"])) == 24
 
@@ -391,7 +394,7 @@ def test_a_table_has_no_endless_cell_and_a_terminal_no_endless_line(copied, tmp_
     text = (tmp_path / "pages" / "grid.csv").read_text(encoding="utf-8-sig")
     cells = [cell for line in csv.reader(text.splitlines()) for cell in line]
     said = capsys.readouterr().out.splitlines()
-    told = [cell for cell in cells if "no longer a line of a record" in cell or "goes on for far longer" in cell]
+    told = [cell for cell in cells if "cut off or edited by hand" in cell or "goes on for far longer" in cell]
     assert len(told) == 2 and max(map(len, cells)) < 5_200 and max(map(len, said)) <= 300
 
 
@@ -424,8 +427,75 @@ def test_a_folder_that_is_no_class_gets_a_sentence(tmp_path, capsys):
     """Missing, empty, without a record, a lesson there is not."""
     (tmp_path / "class" / "seat 1").mkdir(parents=True)
     for words, said in (([str(tmp_path / "none")], "is not a folder"), ([str(tmp_path / "class" / "seat 1")], "holds no folder"),
-                        ([str(tmp_path / "class")], "seat 1: skipped: the folder is empty"),
-                        ([str(tmp_path / "class"), "--lesson", "77"], "has no lesson '77'")):
+                        ([str(tmp_path / "class")], "seat 1: no answers yet: the folder is empty"),
+                        ([str(tmp_path / "class"), "--lesson", "77"], "there is no lesson '77'. The lessons are 00 to 12.")):
         assert main(["class-summary", *words, "--out", str(tmp_path / "pages")]) == 2
-        assert said in capsys.readouterr().err
+        shown = capsys.readouterr().err
+        assert said in shown and "Did you mean" not in shown
     assert not (tmp_path / "pages").exists()
+
+
+def test_where_nothing_can_be_marked_every_folder_is_named_with_its_reason(tmp_path, capsys):
+    """Twenty-four seats: empty, a picture, a file, and lines that hold no answer."""
+    for seat in SEATS:
+        (tmp_path / "class" / f"seat {seat}").mkdir(parents=True)
+    (tmp_path / "class" / "seat 3" / "lesson-07.jsonl").write_bytes(b"\x89PNG\0\0\x01")
+    (tmp_path / "class" / "seat 4" / "lesson-07.jsonl").write_text(blank("eight"), encoding="utf-8")
+    (tmp_path / "class" / "list.txt").write_text("seats")
+    assert main(["class-summary", str(tmp_path / "class"), "--out", str(tmp_path / "pages")]) == 2
+    said = capsys.readouterr().err
+    for name, why in ((1, "the folder is empty"), (3, "cut off or edited by hand"), (4, "an answer the lesson would have refused: empty"), (24, "the folder is empty")):
+        assert re.search(rf"^seat {name}: no answers yet: .*{why}", said, flags=re.M), name
+    assert "list.txt: left out: a file" in said and "not one of its 24 folders holds an answer" in said
+
+
+def blank(item):
+    """Return a line of lesson 07 that answers nothing."""
+    return json.dumps({"kit": cl.__version__, "lesson": "07", "item": item, "event": "tried", "seed": 1, "answer": {}, "right": True}) + "\n"
+
+
+def test_a_seat_without_a_valid_answer_has_no_answers_yet_and_is_never_marked_0(copied, tmp_path, capsys):
+    """The same for an empty folder, for lines that hold no answer, for a seat that is at another lesson, for notes alone."""
+    for name in ("blank", "early", "noting", "nothing"):
+        (copied / name).mkdir()
+    lines = record(copied, 1).read_text(encoding="utf-8").splitlines(keepends=True)
+    (copied / "blank" / "lesson-07.jsonl").write_text(blank("eight"), encoding="utf-8")
+    (copied / "noting" / "lesson-07.jsonl").write_text("".join(line for line in lines if '"noted"' in line), encoding="utf-8")
+    (copied / "early" / "lesson-00.jsonl").write_text(json.dumps({"kit": cl.__version__, "lesson": "00", "item": "before-switch",
+        "event": "predicted", "answer": next(iter(lesson_questions("00")["before-switch"].choices)), "right": None}) + "\n")
+    assert main(["class-summary", str(copied), "--out", str(tmp_path / "pages")]) == 1
+    said = capsys.readouterr().out
+    for name, why in (("blank", "an answer the lesson would have refused: empty"), ("nothing", "the folder is empty")):
+        assert re.search(f"^{name}: no answers yet: .*{why}", said, flags=re.M), name
+    assert "4 seats with answers, 2 with no answers yet" in said
+    grid, wall, table = ((tmp_path / "pages" / page).read_text(encoding="utf-8-sig") for page in ("grid.html", "projector.html", "grid.csv"))
+    for lesson, seats in (("00", ("seat 1", "seat 2", "noting")), ("07", ("early", "noting"))):
+        rows = re.findall("<tr>.*?</tr>", grid.split(f"<h1>Lesson {lesson}")[1].split("</section>")[0])
+        unmarked = [row for row in rows for seat in seats if re.search(f"{seat}( \\*)?</th>", row)]
+        assert len(unmarked) == len(seats) and all("no answers yet" in row and not re.search(r">\d+ of \d", row) for row in unmarked)
+        assert wall.split(f"<h1>Lesson {lesson}")[1].split("</section>")[0].count("no answers yet") == len(seats)
+    assert [[row[0], row[-3]] for row in csv.reader(table.splitlines()) if "no answers yet" in row] == [["noting", "no answers yet"]]
+
+
+def test_every_trouble_tells_a_teacher_what_it_means_for_the_mark(copied):
+    """Each of a record's own faults, in words without field names; marked as the circuit has it, or not in the mark."""
+    lines = record(copied, 1).read_text(encoding="utf-8").splitlines(keepends=True)
+    event = json.loads(lines[0])
+    bad = ["{", "[1]", json.dumps({"item": 3}), *(json.dumps(event | each) for each in (
+        {"event": "weighed"}, {"seed": "3"}, {"lesson": "02"}, {"kit": "0.0.9"}, {"item": "no such"}, {"event": "checked"},
+        {"answer": [[[[[[[[[]]]]]]]]]}))]
+    record(copied, 1).write_text("".join(each + "\n" for each in bad) + "".join(lines), encoding="utf-8")
+    told = troubles(copied)
+    assert lines_named(copied, "not in the mark") == [*range(1, len(bad) + 1)]
+    for code in ("'seed'", "'item'", "'answer'", "JSON", "line of a record", "of a kind", "counted"):
+        assert not any(code in each for each in told), code
+
+
+@pytest.mark.parametrize("words", ["7", "07", " 7"])
+def test_a_lesson_may_be_named_without_its_nought(copied, tmp_path, words):
+    assert main(["class-summary", str(copied), "--out", str(tmp_path / "pages"), "--lesson", words]) == 0
+    (tmp_path / "labels.txt").write_text("seat 1\n")
+    assert main(["class-codes", "--secret", SECRET, "--lesson", words, "--labels", str(tmp_path / "labels.txt"),
+                 "--out", str(tmp_path / "codes.csv")]) == 0
+    (row,) = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
+    assert row["lesson"] == "07" and row["code"] == cl.issue_code(SECRET, "07", "seat 1")

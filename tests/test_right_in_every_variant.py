@@ -76,7 +76,7 @@ CHOICES = {
     ("11", "transfer"): {"W10|W16.*off": "steady", "W4.*off|W16|welded.*off": "dark", "": "flashing"},
     ("12", "fall back"): {"coil wire": "brake", "on 30": "neither", "": "flasher"},
     ("12", "wait"): {"dead": "it stays open", "needing flasher feeds LED": "it stays closed", "": "it swings"},
-    ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up": "wrong signal", "": "no effect"}}
+    ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up|built-in diode": "wrong signal", "": "no effect"}}
 
 
 # The lamp's loop from plus to minus: places, and the ohms from each to the next by the parts' own records (the lamp aside).

@@ -10,6 +10,7 @@ from .guard import Guard
 from .picture import show
 from .record import Record
 
+BOARDS_ONLY = "These steps are for a board on a bench. Boards only means boards only: no vehicle, not even a parked one."
 LESSON, ITEM, HELD = "01", "ticket", "held"   # where the ticket is, and the line that says somebody has it
 
 
@@ -111,7 +112,7 @@ def workbench(lesson, steps):
 
 def page(steps):
     """Return cautions first, then the steps, as HTML."""
-    lines, numbered = ("".join(f"<li>{escape(line)}</li>" for line in each) for each in (cautions(), steps))
+    lines, numbered = ("".join(f"<li>{escape(line)}</li>" for line in each) for each in ((BOARDS_ONLY, *cautions()), steps))
     return f'<p><b>Before you touch a wire</b></p><ul>{lines}</ul><p><b>Then</b></p><ol>{numbered}</ol>'
 
 

@@ -12,7 +12,7 @@ from ..ground.plain import bounded, plain
 from ..ground.saving import encoded, kept_words, put, standing
 from .class_tables import HEADS, codes_in, labels_in, table_text
 
-PARTLY = 1    # some folder was skipped, or used only in part
+PARTLY = 1    # some folder has no answers yet, or was used only in part
 MOST_SAID = 300     # letters of a sentence about one record
 
 
@@ -31,8 +31,8 @@ def add_class_parsers(commands):
     summary = commands.add_parser("class-summary", help="mark a class's records anew and write its grid",
                                   description="Mark every record anew from the circuit and write grid.html, projector.html, "
                                               "grid.csv and misconceptions.csv. Nothing is written into FOLDER. Leaves with "
-                                              "0 when every record was used whole, with 1 when one was skipped or used in "
-                                              "part (it is named), with 2 for bad input.")
+                                              "0 when every record was used whole, with 1 when a seat has no answers yet or one was used "
+                                              "in part (it is named), with 2 for bad input.")
     summary.add_argument("folder", metavar="FOLDER", help="holds one folder for each student, with its records")
     summary.add_argument("--out", metavar="DIR", required=True, help="where to write the pages; made when it is not there")
     summary.add_argument("--lesson", metavar="NUMBER", help="only this lesson (default: every one there are records of)")
@@ -43,16 +43,14 @@ def add_class_parsers(commands):
 
 
 def _codes(given):
-    from ..ground.errors import unknown_name
-    from ..teaching.gathering import lesson_numbers
+    from ..teaching.gathering import lesson_number
     from ..teaching.seeds import issue_code
 
-    if given.lesson not in lesson_numbers():
-        raise unknown_name("the kit", "lesson", given.lesson, lesson_numbers())
+    lesson = lesson_number(given.lesson)
     labels = labels_in(read(given.labels), given.labels)
     _free([Path(given.out)], given.again)
     secret = _secret() if given.secret is None else given.secret
-    lines = [[label, given.lesson, issue_code(secret, given.lesson, label)] for label in labels]
+    lines = [[label, lesson, issue_code(secret, lesson, label)] for label in labels]
     written = _write([Path(given.out)], [table_text([HEADS, *lines])])
     print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
     return 0
@@ -71,12 +69,13 @@ def _summary(given):
     _free(pages + key, given.again)
     summary = class_summary(folder, given.lesson, codes_in(read(given.codes), given.codes) if given.codes else None)
     if not summary.students:
-        raise FileError(f"nothing in '{folder}' can be marked. {_named(summary)[0]}")
+        raise FileError(f"nothing in '{folder}' can be marked{_why(_named(summary), folder)}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
              table_text(grid_lines(summary)), table_text(idea_lines(summary))]
     written = _write(pages + key, texts + [key_page(summary) for _ in key])
     troubles = _named(summary)
-    print("\n".join([*troubles, f"{len(summary.students)} students, {len(summary.skipped)} skipped. The pages are in {out}: "
+    seats = "1 seat" if len(summary.students) == 1 else f"{len(summary.students)} seats"
+    print("\n".join([*troubles, f"{seats} with answers, {len(summary.skipped)} with no answers yet. The pages are in {out}: "
                      + ", ".join(page.name for page in pages) + "." + kept_words(written)]))
     if key:
         print(f"The answer key is in {key[0]}.")
@@ -85,9 +84,18 @@ def _summary(given):
 
 def _named(summary):
     """Return a sentence for everything that was not used."""
-    told = [f"{name}: skipped: {why}." for name, why in summary.skipped]
+    told = [f"{name}: {why}." for name, why in summary.skipped]
     told += [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles]
     return [bounded(plain(each, kept=""), MOST_SAID) for each in told]
+
+
+def _why(named, folder):
+    """Return why nobody can be marked; where there are several reasons, name them all above."""
+    if len(named) == 1:
+        return f". {named[0]}"
+    print("\n".join(named), file=sys.stderr)
+    count = sum(each.is_dir() for each in folder.iterdir())
+    return f": not one of its {count} folders holds an answer. Each is named above, with the reason."
 
 
 def _secret():

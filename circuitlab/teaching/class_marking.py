@@ -9,10 +9,9 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..ground.errors import unknown_name
 from .chosen_ideas import CHOSEN_IDEAS
-from .class_records import Trouble, read_class, read_student
-from .gathering import Laddered, lesson_numbers, lesson_questions
+from .class_records import UNUSED, Trouble, read_class, read_student
+from .gathering import Laddered, lesson_number, lesson_questions
 from .ideas import IDEAS
 from .kinds import Choice
 from .ladder import NO_ANSWER, Ladder
@@ -21,6 +20,7 @@ from .seeds import read_code, seed_of
 
 AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
     "right at once", "right later", "half right", "wrong", "kept", "not marked", "no answer")
+UNSCORED = (KEPT, UNMARKED, BLANK)      # whoever has no other mark in a lesson has no answers yet
 MOST_TROUBLES = 200     # of one student that are told one by one
 MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
 
@@ -69,9 +69,9 @@ class ClassSummary:
     questions : dict of str to dict
         By lesson, then by item, in the order in which they are asked.
     students : tuple of Student
-        Those with something to mark.
+        Those of whom some answer counts.
     skipped : tuple of (str, str)
-        The others, and why.
+        The others: the name, and that they have no answers yet, or what was left out, and why.
     """
 
     questions: dict
@@ -81,6 +81,10 @@ class ClassSummary:
     def mark(self, student, lesson, item):
         """Return a student's mark of a question. [Mark]"""
         return student.marks.get((lesson, item), Mark())
+
+    def has_answers(self, student, lesson):
+        """Whether any of a student's answers in a lesson is right or wrong. [yes/no]"""
+        return any(of == lesson and mark.word not in UNSCORED for (of, _), mark in student.marks.items())
 
     def marks(self, lesson, item):
         """Return every student's mark of a question, in the order of the students."""
@@ -128,7 +132,7 @@ def class_summary(folder, lesson=None, codes=None):
     folder : str or Path
         Holds one folder for each student; see :func:`~circuitlab.teaching.class_records.read_class`. [text]
     lesson : str, optional
-        Only this lesson. [text]
+        Only this lesson, such as ``"07"`` or ``"7"``. [text]
     codes : dict of (str, str) to str, optional
         Issued code by label and lesson; answers to other numbers then do not count. [text]
 
@@ -141,14 +145,15 @@ def class_summary(folder, lesson=None, codes=None):
     CircuitLabError
         When there is nothing to summarise, or a lesson of the kit fails.
     """
-    if lesson not in (None, *lesson_numbers()):
-        raise unknown_name("the kit", "lesson", lesson, lesson_numbers())
+    lesson = lesson_number(lesson) if lesson is not None else None
     handed = read_class(folder, lesson)
     lessons = sorted({number for each in handed for number, events in each.events.items() if events})
     questions = {number: lesson_questions(number) for number in lessons}
-    students = [_student(each, questions, codes or {}) for each in handed if each.is_usable]
-    skipped = [(each.name, "; ".join(one.words for one in each.troubles)) for each in handed if not each.is_usable]
-    return ClassSummary(questions, tuple(students), tuple(skipped))
+    marked = [(each, _student(each, questions, codes or {}) if each.is_usable else None) for each in handed]
+    students = tuple(student for _, student in marked if student and student.marks)
+    skipped = tuple((each.name, each.without(student.troubles if student else each.troubles))
+                    for each, student in marked if not student or not student.marks)
+    return ClassSummary(questions, students, skipped)
 
 
 def student_marks(folder, lesson):
@@ -182,7 +187,7 @@ def _student(handed, questions, codes):
             continue
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
-            troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name, so its numbers are not compared"))
+            troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name; its answers are marked, whoever's numbers they are for"))
         marker = _Marker(questions[lesson], code and read_code(code), CHOSEN_IDEAS.get(lesson, {}))
         for number, event in events:
             fault = marker.take(event)
@@ -208,14 +213,14 @@ class _Marker:
         """Take one event and return what is wrong with it, or an empty text."""
         question = self._questions.get(event["item"])
         if question is None:
-            return "there is no such question in the lesson"
+            return f"there is no such question in the lesson; {UNUSED}"
         is_ladder = isinstance(question, Laddered)
         if event["event"] in FORMER:
-            return "answered in a form the question had before; not counted"
+            return f"answered in a form the question had in an older kit; {UNUSED}"
         if event["event"] != question.kind and not (is_ladder and event["event"] in ("helped", "renewed")):
-            return "the question is not of that kind; not counted"
+            return f"answered in a form the question does not have; {UNUSED}"
         if question.after and not self.answers.get(question.after):
-            return "" if event.get("right") is None else "answered before the question it waits for; not counted"
+            return "" if event.get("right") is None else f"answered before the question it waits for; {UNUSED}"
         if question.kind == "noted" and not str(event.get("answer") or "").strip():
             return ""
         if question.is_own:
@@ -225,7 +230,7 @@ class _Marker:
         try:
             return self._laddered(question, event) if is_ladder else self._plain(question, event)
         except NO_ANSWER:
-            return "holds no answer the question takes; not counted"
+            return f"holds no answer the question takes; {UNUSED}"
 
     def _plain(self, question, event):
         answer = event.get("answer")
@@ -237,20 +242,20 @@ class _Marker:
     def _laddered(self, question, event):
         seed = event.get("seed")
         if isinstance(seed, bool) or not isinstance(seed, int) or not 0 <= seed < 2 ** 33:
-            return "has no seed, so its numbers are not known; not counted"
+            return f"does not say which numbers the question had; {UNUSED}"
         first = seed_of(self._code, question.item, 0)
         if self._code and not 0 <= seed - first < MOST_TURNS:
-            return "numbers that were not issued to this student; not counted"
+            return f"an answer to numbers that were not issued to this student; {UNUSED}"
         if event["event"] == "renewed":
             return ""
         if (question.item, seed) not in self._ladders:
             self._ladders[question.item, seed] = Ladder(question.task, first=seed)
         ladder = self._ladders[question.item, seed]
         if event["event"] == "tried" and question.once and ladder.tries:
-            return "a second try at a prediction; not counted"
+            return f"a second answer to a prediction, where the first one counts; {UNUSED}"
         reply = ladder.replay([event])
         if reply is None:
-            return "a try the question would have refused; not counted"
+            return f"an answer the lesson would have refused: empty, unchanged, or given after the key was shown; {UNUSED}"
         if event["event"] == "helped":
             return ""
         self.seeds.setdefault(question.item, []).append(seed)
@@ -263,7 +268,7 @@ class _Marker:
         self.answers.setdefault(question.item, []).append((right, credit, idea, sure, chosen))
         said = {True: "right", False: "wrong"}
         if right is not None and event.get("right") is not right:
-            return f"the record says {said.get(event.get('right'), 'neither right nor wrong')}, the circuit says {said[right]}"
+            return f"the record says {said.get(event.get('right'), 'neither right nor wrong')}, the circuit says {said[right]}; marked {said[right]}"
         return ""
 
     def mark(self, item):

@@ -9,10 +9,14 @@ from typing import NamedTuple
 from .. import __version__
 from ..ground.errors import FileError
 from .gathering import lesson_numbers
-from .record_lines import UNASKED, printable, read_record, told
+from .record_lines import CUT, EDITED, LONG, OTHER, STRANGE, UNASKED, printable, read_record, told
 
 MOST_BYTES = 100_000_000    # of one record; a lesson worked many times over stays far below
 MOST_STRANGERS = 3          # files told by name that are no record
+UNUSED = "not in the mark"
+NO_ANSWERS = "no answers yet"
+_FAULTS = {CUT: "cut off or edited by hand, so it cannot be read", LONG: "far longer than any answer",
+           STRANGE: "written by a newer version of the kit", OTHER: "an answer to another lesson"}
 _NAME = re.compile(r"lesson-(.+)\.jsonl")
 
 
@@ -35,16 +39,24 @@ class Handed:
         By lesson: each line number with its event, in the order of the file.
     troubles : tuple of Trouble
         What could not be used.
+    is_seat : bool
+        Whether it is a folder; a stray file is nobody's.
     """
 
     name: str
     events: dict
     troubles: tuple
+    is_seat: bool = True
 
     @property
     def is_usable(self):
         """Whether there is any line to mark."""
         return any(self.events.values())
+
+    def without(self, troubles):
+        """Return what a teacher is told of a place where no answer counts, and why. [text]"""
+        why = "; ".join(dict.fromkeys(each.words for each in troubles))
+        return f"{NO_ANSWERS}: {why}" if self.is_seat and why else NO_ANSWERS if self.is_seat else f"left out: {why}"
 
 
 def read_class(folder, lesson=None):
@@ -101,7 +113,7 @@ def read_student(place, lesson=None):
     """
     name = printable(place.name, 255)
     if not os.path.isdir(place):
-        return Handed(name, {}, (Trouble("", "a file, not a student's folder"),))
+        return Handed(name, {}, (Trouble("", "a file, not a student's folder"),), False)
     events, troubles, strangers, known, inner = {}, [], [], lesson_numbers(), place / "answers"
     if os.path.lexists(inner) and _is_link(inner):
         troubles.append(Trouble("", "'answers' is a link, which is not followed"))
@@ -124,8 +136,8 @@ def read_student(place, lesson=None):
     troubles += [Trouble("", f"{stranger} is not the record of a lesson of this kit") for stranger in strangers[:MOST_STRANGERS]]
     if len(strangers) > MOST_STRANGERS:
         troubles.append(Trouble("", f"{len(strangers) - MOST_STRANGERS} more files are not the record of a lesson of this kit"))
-    if not any(events.values()):
-        troubles.append(Trouble("", "no answer that can be marked" if files else "the folder is empty"))
+    if not any(events.values()) and not troubles:
+        troubles.append(Trouble("", "it holds no record of a lesson" if files else "the folder is empty"))
     return Handed(name, events, tuple(troubles))
 
 
@@ -150,10 +162,17 @@ def _lines(file, lesson):
     for number, event in written.events:
         kit = event.get("kit")
         if kit != __version__:
-            odd.setdefault(f"of kit {printable(kit, 20)}, not {__version__}; its questions may be others", []).append(number)
+            odd.setdefault(f"of kit {printable(kit, 20)}, not {__version__}, where the question may be another", []).append(number)
         elif event["event"] not in UNASKED:
             events.append((number, event))
     troubles = [f"the record cannot be read{' to its end' if events else ''}: {written.trouble}"] * bool(written.trouble)
     troubles = [f"lesson {lesson}: {each}" for each in troubles]
-    troubles += [f"lesson {lesson}, {told(lines)}: {fault}" for fault, lines in [*written.faults.items(), *odd.items()]]
+    for fault, lines in written.faults.items():
+        odd.setdefault(_in_a_teachers_words(fault), []).extend(lines)
+    troubles += [f"lesson {lesson}, {told(sorted(lines))}: {fault}; {UNUSED}" for fault, lines in odd.items()]
     return tuple(events), [Trouble(lesson, each) for each in troubles]
+
+
+def _in_a_teachers_words(fault):
+    """Return what is wrong with a line without the names of its fields. [text]"""
+    return _FAULTS.get(fault, "edited by hand into what the kit never writes" if fault.startswith(EDITED) else "not written by the kit")

@@ -13,7 +13,7 @@ from importlib import import_module
 from io import StringIO
 from types import ModuleType
 
-from ..ground.errors import ArrangementError, CircuitLabError, unknown_name
+from ..ground.errors import ArrangementError, CircuitLabError, UnknownName, in_short, unknown_name
 from ..ground.places import kit_folder
 from .asking import TaskQuestions
 
@@ -131,6 +131,21 @@ def lesson_numbers():
     return tuple(sorted(path.name[:2] for path in kit_folder("lessons").glob("[0-9][0-9]_*.ipynb")))
 
 
+def lesson_number(words):
+    """Return the number of a lesson as the kit writes it, ``"07"`` for ``"7"`` too. [text]
+
+    Raises
+    ------
+    UnknownName
+        For a lesson the kit does not have; it says which there are.
+    """
+    number, there = str(words).strip().zfill(2), lesson_numbers()
+    if number not in there:
+        raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {there[0]} to {there[-1]}.",
+                          where="the kit", kind="lesson", name=words, allowed=list(there))
+    return number
+
+
 def lesson_questions(number):
     """Return every question of a lesson, in the order in which they are asked.
 
@@ -150,8 +165,7 @@ def lesson_questions(number):
     CircuitLabError
         When a cell of it fails.
     """
-    if number not in lesson_numbers():
-        raise unknown_name("the kit", "lesson", number, lesson_numbers())
+    number = lesson_number(number)
     (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
     made, names, own = [], {}, set()
     for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:

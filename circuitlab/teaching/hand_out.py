@@ -12,12 +12,12 @@ import sys
 from pathlib import Path
 
 from ..ground.arguments import FOLDER, PATH, must_be
-from ..ground.errors import CircuitLabError, FileError, unknown_name
+from ..ground.errors import CircuitLabError, FileError
 from ..ground.places import kit_folder
 from ..ground.plain import plain
 from ..ground.saving import save
 from .class_marking import AT_ONCE, HALF, LATER, student_marks
-from .gathering import lesson_numbers, lesson_questions
+from .gathering import lesson_number, lesson_numbers, lesson_questions
 
 CREDIT = {AT_ONCE: 1.0, LATER: 1.0, HALF: 0.5}
 KEPT_ANYWAY = ("predicted", "noted")    # kinds in which nothing can be lost
@@ -50,8 +50,7 @@ def hand_out(number, course):
     """
     must_be(course, FOLDER, "course", "hand_out")
     lessons = {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
-    if number not in lessons:
-        raise unknown_name("the kit", "lesson", number, lessons)
+    number = lesson_number(number)
     folder, notebook = Path(course) / f"lesson-{number}", json.loads(lessons[number].read_text(encoding="utf-8"))
     notebook["cells"].append(_graded(number, len(lesson_questions(number))))
     try:

@@ -12,6 +12,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
 TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
+NONE_YET = "no answers yet"
 MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
@@ -48,7 +49,7 @@ def class_page(summary):
     for lesson in summary.questions:
         troubles = [[each.words for each in student.troubles if each.lesson in ("", lesson)] for student in summary.students]
         rows = [(student.name + (" *" if told else ""), student) for student, told in zip(summary.students, troubles)]
-        named = [(f"{_short(name, 36)} (skipped)", _short(why, 110)) for name, why in summary.skipped]
+        named = [(_short(name, 36), _short(why, 110)) for name, why in summary.skipped]
         named += [(_short(name, 36), _first(told)) for (name, _), told in zip(rows, troubles) if told]
         sections.append(_grid(summary, lesson, rows) + _few(named))
     return _page("Class summary", sections, "a class page")
@@ -85,22 +86,29 @@ def grid_lines(summary):
     lines, asked = [heads], sum(map(summary.asked, summary.questions))
     for student in summary.students:
         marks = [summary.mark(student, *place) for place in places]
-        lines.append([student.name, *(_words(mark) for mark in marks), *_sums(marks, asked),
+        has = any(summary.has_answers(student, lesson) for lesson in summary.questions)
+        lines.append([student.name, *(_words(mark) for mark in marks), *(_sums(marks, asked) if has else [NONE_YET, ""]),
                       "; ".join(bounded(each.words, MOST_TOLD) for each in student.troubles)])
-    return lines + [[name, *("" for _ in places), "", "", f"skipped: {why}"] for name, why in summary.skipped]
+    return lines + [[name, *("" for _ in places), "", "", why] for name, why in summary.skipped]
 
 
 def idea_lines(summary):
-    """Return how many students showed which wrong idea or chose which wrong answer, heads first. [text]"""
-    lines = [["lesson", "question", "code", "wrong idea or choice", "students"]]
+    """Return how many students showed which wrong idea or chose which wrong answer, heads first, the most of a lesson on top. [text]
+
+    What no question of a lesson looks for stands at the end.
+    """
+    lines, unseen = [["lesson", "question", "code", "wrong idea or choice", "students"]], []
     for lesson, questions in summary.questions.items():
-        lines += [[lesson, "all", code, summary.because(lesson, code), "not looked for" if count is None else str(count)]
-                  for code, count in summary.ideas(lesson).items()]
+        met = []
+        for code, count in summary.ideas(lesson).items():
+            line = [lesson, "all", code, summary.because(lesson, code), "not looked for" if count is None else str(count)]
+            (unseen if count is None else met).append(line)
         for item in questions:
             marks = summary.marks(lesson, item)
             for choice in dict.fromkeys(each for mark in marks for each in mark.chosen):
-                lines.append([lesson, item, "", choice, str(sum(choice in mark.chosen for mark in marks))])
-    return lines
+                met.append([lesson, item, "", choice, str(sum(choice in mark.chosen for mark in marks))])
+        lines += sorted(met, key=lambda line: -int(line[-1]))
+    return lines + unseen
 
 
 def _grid(summary, lesson, rows):
@@ -108,8 +116,8 @@ def _grid(summary, lesson, rows):
     head = "".join(f'<th scope="col"><span>{safe(item)}</span></th>' for item in items)
     head = (f'<tr><th scope="col" class="who">student</th>{head}<th scope="col" class="sum"><span>right at once</span></th>'
             '<th scope="col" class="sum"><span>sure and wrong</span></th></tr>')
-    body = "".join(_row(name, [summary.mark(student, lesson, item) for item in items], summary.asked(lesson))
-                   for name, student in rows)
+    body = "".join(_row(name, [summary.mark(student, lesson, item) for item in items],
+                        summary.has_answers(student, lesson) and summary.asked(lesson)) for name, student in rows)
     columns = [summary.marks(lesson, item) for item in items]
     count = lambda told: [str(sum(map(told, marks))) for marks in columns]
     foot = (_counts("right at once", count(lambda mark: mark.word == "right at once"))
@@ -121,7 +129,7 @@ def _grid(summary, lesson, rows):
 def _row(name, marks, asked):
     cells = "".join(f'<td class="mark{" wrong" if mark.word == "wrong" else ""}" title="{safe(_words(mark))}">'
                     f'<span role="img" aria-label="{safe(_words(mark))}">{_shape(mark)}</span></td>' for mark in marks)
-    sums = "".join(f"<td>{each}</td>" for each in _sums(marks, asked))
+    sums = "".join(f"<td>{each}</td>" for each in _sums(marks, asked)) if asked else f'<td colspan="2">{NONE_YET}</td>'
     return f'<tr><th scope="row" class="who">{safe(name)}</th>{cells}{sums}</tr>'
 
 

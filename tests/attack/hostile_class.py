@@ -107,7 +107,7 @@ def notebook(place, outside):
     record(place, text, "00_start_here.ipynb")
     record(place, f"open({str(outside / MARKER)!r}, 'w')\n", "sitecustomize.py")
     record(place, text.replace("\n", " "))
-    return "not a line of a record"
+    return "not written by the kit"
 
 
 def scripts(place, outside):
@@ -133,19 +133,19 @@ def odd_values(place, outside):
     lines = [line("before-switch", "ANSWER").replace('"ANSWER"', each) for each in odd]
     record(place, "".join([*lines,
                            *(line("open-switch-volts", "V", "tried", seed=0).replace('"V"', each) for each in odd)]))
-    return "question 'before-switch'"
+    return "cut off or edited by hand"
 
 
 def many_lines(place, outside):
     record(place, right_lines() + "{}\nx\n" * 30_000)
-    return "not a line of a record"
+    return "not written by the kit"
 
 
 def zipped(place, outside):
     place.mkdir()
     with zipfile.ZipFile(place / f"lesson-{LESSON}.jsonl", "w") as packed:
         packed.writestr(f"../../{MARKER}", "x" * 1000)
-    return "no longer a line"
+    return "cut off or edited by hand"
 
 
 def plain(text, said, **more):
@@ -166,7 +166,7 @@ FOLDERS = {  # name of the folder: what makes it
     "a folder for a record": folder_for_record, "notebook": notebook, "odd values": odd_values,
     "many lines": many_lines,
     "zipped.zip": zipped, "other kit": plain(lambda: right_lines(kit="9.9.9"), "of kit 9.9.9"),
-    "other lesson": plain(lambda: right_lines(lesson="07"), "of another lesson"),
+    "other lesson": plain(lambda: right_lines(lesson="07"), "an answer to another lesson"),
     "wide letters": plain(lambda: right_lines().encode("utf-16"), ""),
 }
 

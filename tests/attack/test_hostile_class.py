@@ -20,7 +20,8 @@ pytestmark = pytest.mark.skipif(not CAN, reason="folders of such names cannot be
 TAGS = {"html", "head", "meta", "title", "style", "body", "section", "div", "h1", "p", "span", "b", "small", "table",
         "thead", "tbody",
         "tfoot", "tr", "th", "td", "ul", "li"}
-ATTRIBUTES = {"lang", "charset", "scope", "class", "title", "role", "aria-label", "name", "content"}
+ATTRIBUTES = {"lang", "charset", "scope", "class", "title", "role", "aria-label", "name", "content",
+              "colspan"}
 PAGES = ("grid.html", "projector.html", "grid.csv", "misconceptions.csv")
 MOST_LINES = 300    # that the command may print about a class of 26 folders
 WATCHED = ("open", "os.listdir", "os.scandir", "subprocess.Popen", "os.system", "os.exec", "socket.connect",

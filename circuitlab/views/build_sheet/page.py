@@ -12,10 +12,13 @@ from .proof import sockets, tick_sheet, troubled
 
 CAUTIONS = (
     "Power off while you wire: minus clamp off first, back on last.",
+    "A battery gives off gas that explodes, and its acid burns: no spark or flame near it, eye protection on; acid on skin: "
+    "much water.",
     "Fuse at the battery end of every feed, before anything else, and the right one: never a bigger one, "
     "never foil or a bridge.",
     "Someone else looks before you switch on; then one row at a time.",
     "Lamps, resistors and bad joints get hot enough to burn: hands off until they have cooled.",
+    "No test lamp on an output of a control unit, or on one that dims (PWM). No lead at all on airbag wiring, often yellow.",
     "Smell or smoke: switch off, step back, say so.",
     "This sheet does not make a vehicle legal: which lamps, colours and rates may go on the road, and who may "
     "wire them, is for the local code and for licensed practice.",
