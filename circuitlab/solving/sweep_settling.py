@@ -148,10 +148,13 @@ class _Rounds:
         """Let the cases react, round after round; return those that have to be solved alone."""
         codes = self.outcome.codes[:, cases]
         aims = codes.copy()
-        seen, fresh, circling = [], np.zeros(len(cases), np.intp), []
+        seen, fresh, circling, alone = [], np.zeros(len(cases), np.intp), [], []
         for turn in range(ROUNDS):
             look = self.look(cases, codes, aims)
             rest = np.flatnonzero(~look.moves)
+            flashing = self.flashing(rest, self.variants[cases], codes, look)
+            alone += list(cases[rest[flashing]])
+            rest = rest[~flashing]
             blown = self.blow(rest, self.variants[cases], codes, look)
             still = rest[~blown]
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
@@ -169,7 +172,7 @@ class _Rounds:
             cases, codes, aims, fresh = cases[go], look.codes[:, go], look.aims[:, go], fresh[go]
             if not len(go):
                 break
-        left = list(cases)
+        left = alone + list(cases)
         if circling:
             cases, codes, aims = (np.concatenate(pieces, axis=-1) for pieces in zip(*circling))
             left += search(self, cases, codes, aims)
@@ -254,6 +257,18 @@ class _Rounds:
         for index, *_ in self.movers:
             moves |= (new_aims[index] != aims[index]) | (new_codes[index] != codes[index])
         return new_aims, new_codes, moves
+
+    def flashing(self, rest, variants, codes, look):
+        """Return in which cases at rest a fuse is strained while a flasher is on: its whole period has to be looked at."""
+        strained, on = np.zeros(len(rest), bool), np.zeros(len(rest), bool)
+        for index, *_ in self.net.latching:
+            for part, cases in self.people(index, variants[rest]):
+                strained[cases] |= numbers(part.strain, [amps[rest[cases]] for amps in look.currents[index]]) > 1
+        for index, *_ in self.movers if strained.any() else ():
+            for part, cases in self.people(index, variants[rest]):
+                if part.swings and part.on_state == "on":
+                    on[cases] |= codes[index, rest[cases]] == self.group.code(index, "on")
+        return strained & on
 
     def blow(self, rest, variants, codes, look):
         """Let the most strained latching part of every case at rest give way; return in which cases one did."""

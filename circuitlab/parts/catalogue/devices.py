@@ -8,8 +8,9 @@ import re
 
 from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ...ground.quantities import read_quantity
-from ..conductors import Fuse, Resistor
+from ..conductors import Resistor
 from ..flasher import Flasher, thermal_flasher
+from ..fuse import Fuse
 from ..law import JOINT
 from ..making import maker
 from ..relay import Relay
@@ -84,7 +85,8 @@ def fuse(name, kind, place="", note=""):
     'brown blade'
     """
     row = _fuse_row(kind)
-    return Fuse(name, row["rating [A]"], place=place, note=note or f"{row['colour']} {row['family']}")
+    return Fuse(name, row["rating [A]"], place=place, note=note or f"{row['colour']} {row['family']}",
+                family=row["family"])
 
 
 @maker

@@ -5,6 +5,7 @@ was found. It never says what to choose instead: several choices may do.
 """
 
 from dataclasses import dataclass, replace
+from math import isinf
 
 from ...arrangements import changed
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
@@ -125,9 +126,10 @@ def _fuse_there(surveyed, guards, limits):
 
 def _fuse_load(surveyed, limits):
     for fuse in (part for part in surveyed.arrangement.parts if part.guards):
-        made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9 for rating in fuse_ratings())
+        made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9
+                                                     for rating in fuse_ratings(fuse.family))
         yield _finding("the rating is one that is made", fuse.name,
-                       f"{fuse.rating:g} A is {'a' if made else 'no'} {fuse.kind} that is made", kept=made)
+                       f"{fuse.rating:g} A is {'a' if made else 'no'} {getattr(fuse, 'family', '')} {fuse.kind} that is made", kept=made)
         for load in surveyed.loads:
             if load.part != fuse.name:
                 continue
@@ -139,7 +141,8 @@ def _fuse_load(surveyed, limits):
             row = row_where(load.peak_row, surveyed.arrangement)
             says = f"it takes {load.peak:.1f} A at the moment of switching to {row}"
             if blown:
-                says += f" and blows after {blown[0]:.2f} s with {row_where(blown[1], surveyed.arrangement)}"
+                when = "in the end" if isinf(blown[0]) else f"after {blown[0]:.2f} s"
+                says += f" and blows {when} with {row_where(blown[1], surveyed.arrangement)}"
             yield _finding("the fuse lives through the inrush", fuse.name, says, load.peak, None, "A", kept=not blown)
 
 

@@ -44,9 +44,9 @@ def ampacity(name):
     return lines, "; ".join(dict.fromkeys(row["source"] for row in rows))
 
 
-def fuse_ratings():
-    """Return the ratings in which blade fuses are made. [A]"""
-    return tuple(row["rating [A]"] for row in table("fuses") if row["family"] == "blade")
+def fuse_ratings(family="blade"):
+    """Return the ratings in which fuses of a family are made. [A]"""
+    return tuple(row["rating [A]"] for row in table("fuses") if row["family"] == family)
 
 
 @dataclass(frozen=True)

@@ -106,7 +106,7 @@ def _relay(relay):
 
 _WORDS = {
     "battery": lambda part: f"battery, {part.voltage:g} V",
-    "fuse": lambda part: f"blade fuse, {part.rating:g} A",
+    "fuse": lambda part: f"{part.family} fuse, {part.rating:g} A",
     "lamp": lambda part: f"lamp, {part.bulb}, {part.watts:g} W at {part.volts:g} V, {part.light} light",
     "breaker": lambda part: f"breaker, recloses by itself, {part.rating:g} A",
     "LED lamp": _led_lamp,
