@@ -107,17 +107,21 @@ class Resistor(Part):
     ----------
     resistance : float
         Its value. [ohm]
+    rated_watts : float
+        What it may turn into heat for long; ``inf`` where nothing is said. [W]
     """
 
     resistance: float = 100.0
     place: str = ""
     note: str = ""
+    rated_watts: float = inf
 
     kind: ClassVar[str] = "resistor"
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("resistance", JOINT, 1e9, "ohm")
+        self.must_be_number("rated_watts", 0.01, inf, "W")
 
     @property
     def terminals(self):

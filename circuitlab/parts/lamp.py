@@ -212,6 +212,11 @@ class Lamp(Part):
         self.must_be_one_of("light", ("red", "amber", "white"))
         self._must_be_its_bulb()
 
+    @property
+    def marking(self):
+        """What stands on the bulb: ``12 V 21/5 W`` by UNECE, where its name is one of the catalogue's; or nothing. [text]"""
+        return _names().marking(self.bulb)
+
     @cached_property
     def filament(self):
         """Its law."""

@@ -53,6 +53,16 @@ def range_words(one):
     return "{:.3g} to {:.3g} W".format(*_range(one))
 
 
+def marking(name):
+    """Return what is printed on a bulb of that name: volts and watts by UNECE, its number in the US; or nothing. [text]"""
+    found = filaments_of(name)
+    if not found:
+        return ""
+    if not found[0].rated_watts:
+        return found[0].name
+    return f"{found[0].rated_volts:g} V {'/'.join(f'{one.rated_watts:g}' for one in found)} W"
+
+
 def names_like(name):
     """Return the names of the family that a name looks like. [text]"""
     family = "US" if name[:1].isdigit() else "UNECE"

@@ -19,7 +19,7 @@ from ...solving import operating_point, run
 from ..looks import brightness
 from ..sizing import capacity
 
-HEAT_TABLE = "free air, 60 C insulation"   # what a wire may carry before it is called overloaded; see reasoning/sizing
+HEAT_TABLE = "chassis wiring"   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
 DARK, DIM, LIT = 0, 1, 2
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}

@@ -5,10 +5,10 @@ was found. It never says what to choose instead: several choices may do.
 """
 
 from dataclasses import dataclass, replace
-from math import isinf
+from math import inf, isinf
 
 from ...arrangements import changed
-from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
+from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Wire
 from ...parts.conductors import copper_factor
 from .guarding import guarding
 from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
@@ -77,7 +77,7 @@ def findings(surveyed, guards, loops, limits):
     """Return every finding on a surveyed arrangement, in the order of the rules."""
     found = [*_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
              *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits),
-             *_loops(loops, limits), *_contacts(surveyed), *_coils(surveyed, limits)]
+             *_loops(loops, limits), *_contacts(surveyed), *_rated(surveyed), *_coils(surveyed, limits)]
     order = list(RULES)
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
 
@@ -100,10 +100,15 @@ def worst_loops(surveyed):
 def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
     rule = RULES[rule]
     if kept is None:
-        kept = limit is not None and (value <= limit * (1 + 1e-9) if rule.side == "at most"
-                                      else value >= limit * (1 - 1e-9))
+        kept = limit is not None and (_told(value) <= _told(limit) if rule.side == "at most"
+                                      else _told(value) >= _told(limit))
     says = f"{part}: {what}. That {'keeps' if kept else 'breaks'} the rule '{rule.name}'"
     return Finding(rule.name, part, bool(kept), says, value, limit, unit, source or rule.source)
+
+
+def _told(value):
+    """Return a value as it is told, with three digits: one that is told as its limit is at its limit."""
+    return float(f"{value:.3g}")
 
 
 def _rows(surveyed):
@@ -230,6 +235,28 @@ def _contacts(surveyed):
         yield _finding("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
                        f"{row_where(load.peak_row, surveyed.arrangement)}", load.peak, CONTACT_MAKES[side], "A")
         yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
+
+
+def _rated(surveyed):
+    """What is bought by a rating of its own: diodes by amperes, resistors by watts, flashers by the watts of lamps."""
+    for load in surveyed.loads:
+        part, at = surveyed.arrangement.part(load.part), f"with {where(load.point)}"
+        if load.amps <= FLOWS:
+            continue
+        if isinstance(part, Diode):
+            yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
+                           part.rated_current, "A")
+        ohms, most = ((part.resistance, part.rated_watts) if isinstance(part, Resistor) else
+                      (part.load_resistance, part.load_watts) if isinstance(part, LedLamp) and load.branch else (0, inf))
+        if not isinf(most):
+            watts = load.amps**2 * ohms
+            yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts,
+                           most, "W")
+        if isinstance(part, Flasher) and load.what == "contact 49-49a" and not isinf(part.most_load):
+            watts = load.amps * part.volts
+            yield _finding("the flasher carries its lamps", part.name,
+                           f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts,
+                           part.most_load, "W")
 
 
 def warmed(relay, temperature):
