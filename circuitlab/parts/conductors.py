@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from ..ground.errors import PartError, listed, shown
 from .law import JOINT, Branch, Part
+from .overheating import wire_words
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
@@ -97,6 +98,9 @@ class Wire(Part):
 
     def branches(self):
         return (Branch(self.start, self.end, self.resistance),)
+
+    def overheated(self, currents):
+        return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.temperature)]))
 
 
 @dataclass(frozen=True)

@@ -192,6 +192,10 @@ class Part(metaclass=Maker):
         """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
         return ""
 
+    def overheated(self, currents):
+        """Return sentences about what carries more than it may for long, from the currents of all its branches. [text]"""
+        return ()
+
     def goes_without_saying(self, field, default):
         """Tell whether a part made without that value has it all the same."""
         return getattr(self, field) == default

@@ -15,11 +15,12 @@ from dataclasses import dataclass, replace
 
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
+from ...parts.overheating import TABLE
 from ...solving import operating_point, run
 from ..looks import brightness
 from ..sizing import capacity
 
-HEAT_TABLE = "chassis wiring"   # what a wire may carry before it is called overloaded; see reasoning/sizing
+HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
 DARK, DIM, LIT = 0, 1, 2
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}

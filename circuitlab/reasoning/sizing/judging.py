@@ -10,8 +10,9 @@ from math import inf, isinf
 from ...arrangements import changed
 from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Wire
 from ...parts.conductors import copper_factor
+from ...parts.overheating import CONTACT_CARRIES
 from .guarding import guarding
-from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
+from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
 from .ways import loop, steps
 from .wires import capacity

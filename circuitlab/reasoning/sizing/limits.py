@@ -11,6 +11,7 @@ from functools import cache
 from ...ground.arguments import TEXT, must_be
 from ...ground.errors import PartError, unknown_name
 from ...parts.catalogue import ampacity_tables, table
+from ...parts.overheating import TABLE
 
 FUSE_FOR_WIRE = "fuse for wire"   # a table of the largest fuse, not of what a wire carries
 
@@ -19,7 +20,6 @@ SAE_CIRCULAR_MILS = {18: 1537, 16: 2336, 14: 3702, 12: 5833, 10: 9343}   # least
 METRIC_AREAS = (0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0)
 # mm2. Source: IEC 60228 from 0.5 mm2 on; 0.35 mm2 is a size of ISO 6722, from memory
 
-CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}    # A, all day at 85 C
 CONTACT_MAKES = {"87": 120.0, "87a": 45.0}     # A, at the moment of closing
 CONTACT_NEEDS = 1.0                            # A, the least that keeps a contact of this class clean
 RELAY_SHEET = "a maker's mini ISO relay sheet, 35/50 A class"
@@ -71,7 +71,7 @@ class Limits:
         Of a relay coil that has been on for long. [C]
     """
 
-    table: str = "chassis wiring"
+    table: str = TABLE
     load_share: float = 0.80
     lost_share: float = 0.10
     joint: float = 0.05
