@@ -136,9 +136,9 @@ class _Search:
         strains = [(strain, index) for index, part, watched in self.net.latching
                    if states[index] == part.states[0] and (strain := part.strain(self.watched(states, watched))) > 1]
         swinging = [part for index, part, _ in self.net.moving if part.swings and states[index] == part.on_state == "on"]
-        if strains and swinging:
-            strains = self.over_a_period(states, aims, strains, swinging)
         strain, index = max(strains, default=(0.0, None))
+        if strains and swinging and not is_sure(self.net.parts[index], strain, swinging):
+            strain, index = max(self.over_a_period(states, aims, strains, swinging))
         return index if strain > 1 else None
 
     def watched(self, states, watched):
@@ -158,7 +158,7 @@ class _Search:
         rested, verdict, *_ = off.settle([*states], [*aims])
         if verdict != "settled":
             return strains
-        slowest = max(swinging, key=lambda part: part.on_time)
+        slowest = slowest_of(swinging)
         currents = {index: off.watched(rested, watched) for index, _, watched in self.net.latching}
         return [(self.net.parts[index].warmest_in_turns(strain, self.net.parts[index].strain(currents[index]),
                                                         slowest.on_time, slowest.off_time), index)
@@ -196,6 +196,17 @@ class _Search:
             return self.final(list(stable[0][0]), stable[0][1])
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "
                 "which moves first", None)
+
+
+def slowest_of(swinging):
+    """Return the flasher that is on for longest at a time."""
+    return max(swinging, key=lambda part: part.on_time)
+
+
+def is_sure(part, strain, swinging):
+    """Tell whether a strain blows a fuse though it comes only while flashers are on, and nothing flows between."""
+    slowest = slowest_of(swinging)
+    return part.warmest_in_turns(strain, 0.0, slowest.on_time, slowest.off_time) > 1
 
 
 def short_words(part, current):

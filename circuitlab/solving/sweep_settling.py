@@ -19,7 +19,7 @@ from random import Random
 import numpy as np
 
 from ..parts import Part
-from .settling import operating_point
+from .settling import is_sure, operating_point
 from .sweep_laws import numbers, walk
 from .sweep_search import VERDICTS, search
 
@@ -152,10 +152,11 @@ class _Rounds:
         for turn in range(ROUNDS):
             look = self.look(cases, codes, aims)
             rest = np.flatnonzero(~look.moves)
-            flashing = self.flashing(rest, self.variants[cases], codes, look)
-            alone += list(cases[rest[flashing]])
-            rest = rest[~flashing]
-            blown = self.blow(rest, self.variants[cases], codes, look)
+            worst, who = self.most_strained(rest, self.variants[cases], codes, look)
+            unsure = self.flashing(rest, self.variants[cases], codes, worst, who)
+            alone += list(cases[rest[unsure]])
+            rest, worst, who = rest[~unsure], worst[~unsure], who[~unsure]
+            blown = self.blow(rest, worst, who, look)
             still = rest[~blown]
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
             going = look.moves.copy()
@@ -258,20 +259,24 @@ class _Rounds:
             moves |= (new_aims[index] != aims[index]) | (new_codes[index] != codes[index])
         return new_aims, new_codes, moves
 
-    def flashing(self, rest, variants, codes, look):
-        """Return in which cases at rest a fuse is strained while a flasher is on: its whole period has to be looked at."""
-        strained, on = np.zeros(len(rest), bool), np.zeros(len(rest), bool)
-        for index, *_ in self.net.latching:
-            for part, cases in self.people(index, variants[rest]):
-                strained[cases] |= numbers(part.strain, [amps[rest[cases]] for amps in look.currents[index]]) > 1
-        for index, *_ in self.movers if strained.any() else ():
-            for part, cases in self.people(index, variants[rest]):
+    def flashing(self, rest, variants, codes, worst, who):
+        """Return in which cases at rest a flasher's period has to be looked at to know whether a fuse blows."""
+        unsure, strained = np.zeros(len(rest), bool), np.flatnonzero(worst > 1)
+        fuse_at = {index: {case: part for part, cases in self.people(index, variants[rest]) for case in cases}
+                   for index, *_ in (self.net.latching if len(strained) else ())}
+        swinging = {}
+        for index, *_ in self.movers if len(strained) else ():
+            for part, cases in self.people(index, variants[rest[strained]]):
                 if part.swings and part.on_state == "on":
-                    on[cases] |= codes[index, rest[cases]] == self.group.code(index, "on")
-        return strained & on
+                    for case in strained[cases]:
+                        if codes[index, rest[case]] == self.group.code(index, "on"):
+                            swinging.setdefault(case, []).append(part)
+        for case, parts in swinging.items():
+            unsure[case] = not is_sure(fuse_at[who[case]][case], worst[case], parts)
+        return unsure
 
-    def blow(self, rest, variants, codes, look):
-        """Let the most strained latching part of every case at rest give way; return in which cases one did."""
+    def most_strained(self, rest, variants, codes, look):
+        """Return for every case at rest the strain of its most strained latching part, and the place of that. [1]"""
         worst, who = np.zeros(len(rest)), np.full(len(rest), -1)
         for index, *_ in self.net.latching:
             for part, cases in self.people(index, variants[rest]):
@@ -279,6 +284,10 @@ class _Rounds:
                 strain = numbers(part.strain, [amps[rest[cases]] for amps in look.currents[index]])
                 more = strain >= worst[cases]
                 worst[cases[more]], who[cases[more]] = strain[more], index
+        return worst, who
+
+    def blow(self, rest, worst, who, look):
+        """Let the most strained latching part of every case at rest give way; return in which cases one did."""
         blown = worst > 1
         for index, part, _ in self.net.latching:
             cases = rest[blown & (who == index)]
