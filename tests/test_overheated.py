@@ -5,10 +5,13 @@ from dataclasses import replace
 import pytest
 
 from circuitlab.arrangements import Arrangement, SetValue, arrangement, arrangement_names, changed
-from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Wire, toggle
 from circuitlab.arrangements.record import Wanted
+from circuitlab.ground.errors import CircuitLabError
+from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Wire, toggle
+from circuitlab.parts.instruments import TestLamp
 from circuitlab.parts.overheating import adiabatic_constant, carries_for_long, contact_seconds, wire_seconds
 from circuitlab.reasoning import lamp_table, prove
+from circuitlab.reasoning.sizing import wire_for_drop
 from circuitlab.solving import operating_point, run
 from circuitlab.views.proof_words import proof_html, proof_text
 from circuitlab.views.tables import lamp_table_html, lamp_table_text, settled_status
@@ -93,3 +96,17 @@ def test_the_first_rush_of_a_cold_filament_is_no_overheating():
     board = changed(arrangement("one-fused-lamp"), *(SetValue(name, "area", 0.5) for name in ("W2", "W3")))
     course = run(board, [(0.0, "lamp switch", "on")], until=1.0)
     assert course.at(0.001).current("W3") > 6 and course.at(0.001).overheated == ()
+
+
+@pytest.mark.parametrize("make, words", [
+    (lambda: TestLamp(0), r"^a test lamp of 0 W is none. Give one between 0.1 and 60 W"),
+    (lambda: TestLamp(volts=0), r"^a test lamp of 0 V is none"),
+    (lambda: TestLamp(wats=3), r"^a TestLamp has no value 'wats'"),
+    (lambda: operating_point(unfused(5.0)).test_lamp("R1:1", lamp=0), r"^0 is nothing to measure with. Give TestLamp"),
+    (lambda: wire_for_drop(10, 3.0, 0.3, temperature=900.0), r"^the temperature must be between -60 and 250 C, got 900.0"),
+    (lambda: wire_for_drop(10, 3.0, 0.3, temperature=-400.0), r"^the temperature must be between -60 and 250 C, got -400"),
+    (lambda: wire_for_drop(10, 3.0, 0.3, k=0), r"^K must be between 1 and 100"),
+    (lambda: Relay("K1", coil_temperature=900), r"^relay 'K1': coil temperature must be between -60 and 200 C, got 900")])
+def test_what_cannot_be_measured_or_cannot_be_so_warm_gets_one_sentence(make, words):
+    with pytest.raises(CircuitLabError, match=words):
+        make()

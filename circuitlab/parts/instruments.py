@@ -10,6 +10,7 @@ from typing import ClassVar
 from ..ground.errors import PartError
 from .lamp import Filament
 from .law import Device
+from .making import Maker
 
 INPUT = 10e6         # ohm, of a digital voltmeter. Source: installer's manual, "10 million ohms"
 LAMP_VOLTS = 12.0    # V, of the kit's test lamp
@@ -40,7 +41,7 @@ class Meter(Device):
 
 
 @dataclass(frozen=True)
-class TestLamp(Device):
+class TestLamp(Device, metaclass=Maker):
     """A lamp with two leads: a filament, judged warm.
 
     Parameters

@@ -4,9 +4,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from math import inf
 
-from ..ground.errors import CircuitLabError, PartError, unknown_name
+from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
 from ..ground.showing import Showing
 from ..parts import Part
+from ..parts.law import Device
 from .metering import METER, OHMMETER, TEST_LAMP, Metering
 from .network import network
 
@@ -104,6 +105,9 @@ class OperatingPoint(Showing):
             With both leads on one terminal.
         """
         self._must_be_settled()
+        if not isinstance(instrument, Device):
+            raise PartError(f"{shown(instrument)} is nothing to measure with. Give TestLamp(3, 12), or leave it out for the "
+                            "kit's own.", got=instrument)
         here, there = self._between(red, black)
         if not (self._grounded[here] and self._grounded[there]):
             return None
