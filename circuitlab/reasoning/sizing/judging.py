@@ -134,8 +134,9 @@ def _fuse_load(surveyed, limits):
     for fuse in (part for part in surveyed.arrangement.parts if part.guards):
         made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9
                                                      for rating in fuse_ratings(fuse.family))
+        kind = f"{fuse.family} fuse" if isinstance(fuse, Fuse) else fuse.kind
         yield _finding("the rating is one that is made", fuse.name,
-                       f"{fuse.rating:g} A is {'a' if made else 'no'} {getattr(fuse, 'family', '')} {fuse.kind} that is made", kept=made)
+                       f"{fuse.rating:g} A is {'a' if made else 'no'} {kind} that is made", kept=made)
         for load in surveyed.loads:
             if load.part != fuse.name:
                 continue
@@ -247,8 +248,11 @@ def _rated(surveyed):
         if isinstance(part, Diode):
             yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
                            part.rated_current, "A")
-        ohms, most = ((part.resistance, part.rated_watts) if isinstance(part, Resistor) else
-                      (part.load_resistance, part.load_watts) if isinstance(part, LedLamp) and load.branch else (0, inf))
+        ohms, most = 0.0, inf
+        if isinstance(part, Resistor):
+            ohms, most = part.resistance, part.rated_watts
+        if isinstance(part, LedLamp) and load.branch:
+            ohms, most = part.load_resistance, part.load_watts
         if not isinf(most):
             watts = load.amps**2 * ohms
             yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts,

@@ -166,7 +166,7 @@ def _played(arrangement, rows):
 
 
 def _courses(arrangement, rows):
-    """Yield (row it leads to, course, row it has long been in before): each row from rest, then each of its controls put back by itself."""
+    """Yield (row it leads to, course, row it has long been in): each row from rest, then each control put back by itself."""
     for row in rows:
         moved = [control for control in arrangement.controls if row[control.name] != control.rest]
         yield row, run(arrangement, [(0.0, control.name, row[control.name]) for control in moved], until=PLAYED), {}

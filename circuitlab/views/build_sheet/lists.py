@@ -94,7 +94,9 @@ def _flasher(flasher):
 
 
 def _led_lamp(lamp):
-    load = f", load resistor {lamp.load_resistance:g} ohm {lamp.load_watts:g} W" if not isinf(lamp.load_resistance) else ""
+    load = ""
+    if not isinf(lamp.load_resistance):
+        load = f", load resistor {lamp.load_resistance:g} ohm {lamp.load_watts:g} W"
     return f"LED lamp, {lamp.bulb}, {lamp.watts:g} W at {lamp.volts:g} V, {lamp.light} light, plus on 1{load}"
 
 
