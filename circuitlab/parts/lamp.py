@@ -145,7 +145,7 @@ class Lamp(Part):
             return {}
         said = dict(zip([field.name for field in fields(cls)], given)) | named
         name, volts, watts = said.get("bulb"), said.get("volts"), said.get("watts")
-        if name is None:
+        if "bulb" not in said:
             return {} if volts is watts is None or cls._named_as(cls.bulb, volts, watts) else {"bulb": ""}
         found = _names().filaments_of(name)
         if not found:
