@@ -13,6 +13,10 @@ Names that need drawing, plotting or widgets are imported when first used, so
 that ``import circuitlab`` itself needs nothing but Python.
 """
 
+from .ground.stopping import stand_by
+
+stand_by()       # first of all: what follows takes a tenth of a second and more
+
 import sys
 from importlib import import_module
 

@@ -18,6 +18,7 @@ from circuitlab.benches.record import Record
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import FileError
 from circuitlab.teaching import class_marking
+from circuitlab.teaching.record_lines import MOST_LETTERS
 
 FILE = f"lesson-{NUMBER}.jsonl"
 
@@ -332,3 +333,16 @@ def test_a_lesson_takes_up_every_answer_out_of_a_damaged_record(name, answers, c
 def test_every_lesson_takes_up_every_answer_out_of_a_damaged_record(name, answers, capsys):
     """All of them."""
     check_lesson_with_damage(name, answers, capsys)
+
+
+def test_a_record_that_would_not_be_read_to_its_end_takes_no_more(tmp_path):
+    """Else an answer would be taken, and never be found again."""
+    record = Record("00", tmp_path)
+    record.add("q", "noted", answer="one")
+    with open(record.path, "r+b") as file:
+        file.truncate(MOST_LETTERS - 50)
+    with pytest.raises(FileError, match="it is as long as a record may be.*Move 'lesson-00.jsonl' away"):
+        record.add("q", "noted", answer="two")
+    record.path.rename(tmp_path / "old.jsonl")
+    record.add("q", "noted", answer="three")
+    assert [event["answer"] for event in record.events()] == ["two", "three"]

@@ -1,5 +1,6 @@
 """Every single fault: what there is, what it does, what a driver behind would see, and the reading that reveals it."""
 
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -21,6 +22,7 @@ from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, dou
 from circuitlab.reasoning.faults import batches
 from circuitlab.reasoning.faults.classing import look
 from circuitlab.reasoning.faults.observing import observe
+from circuitlab.reasoning.leads import take_reading
 from circuitlab.solving import operating_point
 from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words
 
@@ -385,18 +387,19 @@ def test_double_faults_are_pairs_of_different_places(cart):
 
 def test_the_reading_tells_the_fault_in_its_own_row(cart, table):
     """Whatever is printed can be measured again: the two volts are those of the two arrangements."""
-    told = 0
+    told = Counter()
     for line in table.lines[::6]:
         reading = table.reading(line)
         if reading is None:
             continue
-        told += 1
         for circuit, each in ((cart, reading.healthy), (line.fault.apply(cart), reading.faulty)):
-            point = operating_point(circuit, each.positions, each.phases)
-            assert point.meter(each.red, each.black) == each.value
+            if not reading.before:
+                point = operating_point(circuit, each.positions, each.phases)
+                assert take_reading(point, each.red, each.black, each.instrument) == each
+                told[each.instrument] += 1
             assert each.red in cart.terminals and cart.wires_at[each.red]
-        assert reading.difference >= 0.5
-    assert told > 15
+        assert reading.difference >= 0.5 or reading.seen or reading.healthy.instrument == "ohms"
+    assert told["meter"] > 30 and told["ohms"] > 4
 
 
 def test_no_place_would_differ_much_more_than_the_one_chosen(cart, table):
@@ -416,11 +419,58 @@ def test_a_lost_ground_is_read_at_the_lamps_own_ground_terminal(table):
     assert reading.healthy.red == "E1:2" and reading.healthy.value < 0.5 and reading.faulty.value > 11
 
 
-def test_where_no_voltmeter_helps_none_is_named(table):
-    """Healthy or not, a blown lamp has its volts."""
-    assert table.reading(table.line("E1 blown")) is None
-    assert "no steady volts" in reading_words(None)
-    assert best_reading(table.arrangement, Hold("E1", "blown"), ()) is None
+def test_a_blown_lamp_is_told_by_its_volts_and_its_darkness(table):
+    """Healthy or not, it has its volts across it; that it is dark all the same tells it. Common practice."""
+    reading = table.reading(table.line("E1 blown"))
+    assert {reading.healthy.red, reading.healthy.black} == {"E1:1", "E1:2"} and reading.seen == "E1 stays dark"
+    assert reading.faulty.value > reading.healthy.value > 11
+    assert reading_words(reading).endswith("now, and E1 stays dark.")
+    told = best_reading(table.arrangement, Hold("E1", "blown"), ())     # no row to look in: a filament is gone on ohms too
+    assert told.healthy.instrument == "ohms" and told.healthy.value < 5 and told.faulty.value is None
+
+
+def live(table, line):
+    reading = table.reading(line)
+    return reading is not None and reading.healthy.instrument != "ohms"
+
+
+@pytest.mark.parametrize("name", ["one-fused-lamp", "shared-filament-rear-relays"])
+def test_no_short_is_looked_for_live(name):
+    """Neither where hundreds of amps flow nor where a fuse would blow again: ohms, battery off. Common practice."""
+    table = fault_table(arrangement(name))
+    shorts = [line for line in table.lines if line.is_short]
+    assert {line.worst for line in shorts} >= {"fire risk", "signal lost"}
+    assert not [line.fault.words for line in shorts if live(table, line)]
+    told = [table.reading(line) for line in shorts]
+    assert sum(each is not None for each in told) >= 0.8 * len(told)
+    for each in filter(None, told):
+        assert each.faulty.value is None or each.healthy.value is None or abs(each.faulty.value - each.healthy.value) > 0.8
+        assert "battery off (minus first)" in reading_words(each, is_short=True)
+    assert reading_words(None, is_short=True) == ("battery off first (minus first), and never measure it live: look for what "
+                                                  "touches.")
+
+
+def test_a_touch_beside_a_cold_filament_is_measured_with_the_lamp_out():
+    """A cold 21 W filament has half an ohm: nobody tells a touch beside it before the lamp is out of its socket."""
+    table = fault_table(arrangement("one-fused-lamp"))
+    reading = table.reading(table.line("E1:1 touches E1:2"))
+    assert reading.before == "E1 out of its socket" and reading.healthy.value is None and reading.faulty.value < 0.1
+    assert "0 ohm (what the leads show held together) now" in reading_words(reading)
+
+
+def test_a_bridged_fuse_guards_nothing_and_is_found_with_the_fuse_out():
+    table = fault_table(arrangement("one-fused-lamp"))
+    line = table.line("F1:1 touches F1:2")
+    assert line.worst == "protection lost" and line.counts == {"protection lost": 2}
+    reading = table.reading(line)
+    assert reading.before == "F1 pulled out" and reading.healthy.shown == 0 and reading.faulty.value > 12
+
+
+def test_a_row_that_tells_is_found_beyond_the_first_few():
+    """A joint of 5 ohm in the common ground: where the flasher finds no rest, the pedal alone tells it."""
+    table = fault_table(arrangement("hazard-by-diodes"), faults=[fault for fault in single_faults(arrangement("hazard-by-diodes"))
+                                                                 if fault.words.endswith("corroded, 5 ohm")])
+    assert not [line.fault.words for line in table.lines if line.worst != "no effect" and table.reading(line) is None]
 
 
 # ------------------------------------------------------------------ in words

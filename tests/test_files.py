@@ -53,7 +53,7 @@ def codes_of(path, out):
 READERS = {     # by the file's name: what it holds, and how it is read
     "cart.toml": (arrangement_text.write_text(LAMP), lambda path, _: cl.load(path)),
     "rule.toml": ('format = 1\ntitle = "mine"\nsentences = ["E1: steady when lamp switch on"]\n', lambda path, _: rule(path)),
-    "cart.changes": ('changes to one-fused-lamp\nbroken:\n  blow F1\nset W1 note "a, b"\n',
+    "cart.changes": ('changes to one-fused-lamp\nbroken:\n  blow F1\nset W1 note "a, b"\nend of changes\n',
                      lambda path, _: cl.load_changes(path).sentences),
     "labels.txt": ("seat 1\nseat 2, by the window\n", issued),
     "codes.csv": ('label,lesson,code\nseat 1,07,61H5-00NN\n"seat 2, left",07,H36T-H2N9\n', codes_of),
@@ -186,7 +186,7 @@ def test_a_list_of_changes_reads_nothing_outside_its_folder(tmp_path, monkeypatc
     cl.save(LAMP, tmp_path / "secret.toml")
     monkeypatch.chdir(tmp_path)
     path = tmp_path / "mine" / "a.changes"
-    path.write_text("changes to secret.toml\nblow F1\n", encoding="utf-8")
+    path.write_text("changes to secret.toml\nblow F1\nend of changes\n", encoding="utf-8")
     with pytest.raises(CircuitLabError, match="the kit has no arrangement 'secret'"):
         cl.load_changes(path)
     if os.name == "posix":

@@ -184,10 +184,13 @@ def test_the_readings_that_tell_a_fault_are_a_meters():
     cart = arrangement("hazard-by-diodes")
     for fault in single_faults(cart):
         told = best_reading(cart, fault, [cart.positions(HAZARD)])
-        if told is None:
+        if told is None or told.before:
             continue
         for each, circuit in ((told.healthy, cart), (told.faulty, fault.apply(cart))):
             point = operating_point(circuit, each.positions, each.phases)
+            if each.instrument == "ohms":
+                assert each == take_reading(point, each.red, each.black, "ohms")
+                continue
             assert each.value == point.meter(each.red, each.black)
             if each.value is not None and each.black == "G1:-":
                 assert each.word == point.liveness(each.red)

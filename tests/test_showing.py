@@ -26,12 +26,12 @@ def results():
         "flash": cl.flash(course, "E1"), "table": cl.lamp_table(cart), "row": cl.row_of(cart, {"key": "on"}),
         "proof": cl.prove(cart), "logic": cl.lamp_logic(cart), "comparison": cl.compare(cart, changes.after),
         "faults": cl.fault_table(cart, faults=cl.single_faults(cart, ["blown lamp"])), "sizing": cl.size(cart),
-        "path": cl.path_to(point, "E1"),
+        "path": cl.path_to(point, "E1"), "reading": cl.take_reading(point, "E1:1"),
     }
 
 
 KINDS = ("arrangement", "changes", "rule", "course", "point", "flash", "table", "row", "proof", "logic", "comparison",
-         "faults", "sizing", "path")
+         "faults", "sizing", "path", "reading")
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -50,6 +50,7 @@ def test_at_a_prompt_it_is_a_sentence_and_nothing_of_the_record(results, kind):
     ("changes", ": set F1 rating 3 A; lose W2 at F1:2."),
     ("flash", "E1: flashing 90 per minute, on 50 % of the time"), ("arrangement", "18 parts, 29 wires, 3 controls."),
     ("course", "0 to 4 s: 2 control actions,"),
+    ("reading", "Reading with key on, brake pedal held, turn lever off: meter, red on E1:1, black on G1:-: "),
 ])
 def test_the_sentence_says_how_it_came_out(results, kind, said):
     """Counted on the same circuit by its file and its expected rows."""

@@ -93,3 +93,19 @@ def test_a_comparison_stopped_among_its_faults_does_not_go_on():
     assert code == 130
     assert re.search(r"\nstopped after (64|128|192) of \d+ faults\.\n$", err)
     assert "Traceback" not in err and out
+
+
+@pytest.mark.parametrize("loaded", ["circuitlab.ground.stopping", "circuitlab.ground.errors", "circuitlab.parts.lamp",
+                                    "circuitlab.solving", "circuitlab.reasoning", "argparse", "circuitlab.commands.line"])
+def test_ctrl_c_while_a_command_is_being_loaded_is_one_sentence(loaded):
+    """Python itself tells which room it has just loaded."""
+    process = subprocess.Popen([sys.executable, "-X", "importtime", "-m", "circuitlab", "faults", LARGEST],
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    for line in process.stderr:
+        if line.split("|")[-1].strip() == loaded:
+            process.send_signal(signal.SIGINT)
+            break
+    out, err = process.communicate(timeout=60)
+    said = [line for line in err.splitlines() if not line.startswith("import time:")]
+    assert process.returncode == 130
+    assert len(said) == 1 and re.fullmatch(r"stopped (before|after) .*\.", said[0]), said

@@ -217,14 +217,15 @@ def test_a_saved_list_is_read_back_the_same(cart, tmp_path):
 
 def test_the_arrangement_beside_the_list_comes_first(cart, tmp_path):
     save(changed(cart, SetValue("F1", "rating", 20.0)), tmp_path / "mine.toml")
-    (tmp_path / "mine.changes").write_text("changes to mine\nblow F2\n", encoding="utf-8")
+    (tmp_path / "mine.changes").write_text("changes to mine\nblow F2\nend of changes\n", encoding="utf-8")
     assert load_changes(tmp_path / "mine.changes").before.part("F1") == Fuse("F1", 20.0, cart.part("F1").place)
 
 
 @pytest.mark.parametrize("text, words", [
     ("", "is no list of changes"), ("changes to nowhere\n", "has no arrangement 'nowhere'"),
     ("changes to one-fused-lamp\nblow F1\nblow F7\n", "line 3: .*has no part 'F7'"),
-    ("changes to one-fused-lamp\nbroken:\n", "line 2: no change is given")])
+    ("changes to one-fused-lamp\nbroken:\n", "line 2: no change is given"),
+    ("changes to one-fused-lamp\nblow F1\n", "its last line is missing: 'end of changes'. It seems to be cut off")])
 def test_a_list_that_cannot_be_read_says_where(tmp_path, text, words):
     path = tmp_path / "bad.changes"
     path.write_text(text, encoding="utf-8")

@@ -130,3 +130,74 @@ def names(said, wrong):
     inside = [str(each) for each in wrong] if isinstance(wrong, (list, tuple, dict)) else []
     written = str(wrong), repr(wrong), repr(wrong)[1:-1], *inside
     return any(each[:10].casefold() in said.casefold() for each in written)
+
+
+# ------------------------------------------------------------------ calls that do not fit
+
+NEEDED = {name: [key for key, each in inspect.signature(getattr(cl, name)).parameters.items()
+                 if each.default is each.empty and each.kind in (each.POSITIONAL_OR_KEYWORD, each.KEYWORD_ONLY)]
+          for name in CALLED}
+OPEN_ENDED = {name for name in CALLED if any(each.kind is each.VAR_KEYWORD
+                                             for each in inspect.signature(getattr(cl, name)).parameters.values())}
+
+
+@pytest.mark.parametrize("name", [name for name in CALLED if NEEDED[name]])
+def test_what_is_left_out_of_a_call_is_named(name):
+    """Each of the things a public name must have, left out alone."""
+    whole = right_call(name)
+    for key in NEEDED[name]:
+        with pytest.raises(cl.CircuitLabError) as caught:
+            getattr(cl, name)(**{other: value for other, value in whole.items() if other != key})
+        said = str(caught.value)
+        assert f"needs '{key}', which is not given" in said and "Write " in said and said.endswith(".")
+        assert "positional" not in said and len(said) < 500
+
+
+@pytest.mark.parametrize("name", [name for name in cl.__all__ if name not in OPEN_ENDED and name != "CircuitLabError"])
+def test_what_a_call_does_not_take_is_named_beside_what_it_takes(name):
+    """One name too many, and forty things too many."""
+    takes = [key for key, each in inspect.signature(getattr(cl, name)).parameters.items() if each.kind is not each.VAR_POSITIONAL]
+    with pytest.raises(cl.CircuitLabError) as caught:
+        getattr(cl, name)(**right_call(name), sparrow=1)
+    said = str(caught.value)
+    assert "'sparrow'" in said and all(key in said for key in takes[:3]) and said.endswith((".", "?"))
+    if not any(each.kind is each.VAR_POSITIONAL for each in inspect.signature(getattr(cl, name)).parameters.values()):
+        with pytest.raises(cl.CircuitLabError) as caught:
+            getattr(cl, name)(*right_call(name).values(), *[None] * 40)
+        assert "positional" not in str(caught.value)
+
+
+@pytest.mark.parametrize(("call", "says"), [
+    (lambda cart: cl.save(cart), "save needs 'path', which is not given: the name of a file. Write it in quotes, such as "
+                                 "\"cart.toml\". Write save(arrangement=..., path=...)."),
+    (lambda cart: cl.compare(cart), "compare needs 'after', which is not given: an arrangement. Make one with "
+                                    "cl.arrangement(\"one-fused-lamp\"). Write compare(before=..., after=...)."),
+    (lambda cart: cl.prove(), "prove needs 'arrangement', which is not given: an arrangement. Make one with "),
+    (lambda cart: cl.run(cart, key="on"), "run has no argument 'key'. It has: arrangement, script, until, positions. "
+     "'key' is a control. Move it in the script, such as script=[(0.5, \"key\", \"on\")], or let it stand there from the "
+     "start: positions={\"key\": \"on\"}."),
+    (lambda cart: cl.operating_point(cart, brake_pedal="held"),
+     "'brake pedal' is a control. Where it stands goes into positions={\"brake pedal\": \"held\"}."),
+    (lambda cart: cl.draw(cart, key="on"), "'key' is a control. Where it stands is said of an operating point: "
+                                           "cl.operating_point(arrangement, {\"key\": \"on\"})."),
+    (lambda cart: cl.lamp_table(cart, progres=print), "lamp_table has no argument 'progres'."),
+    (lambda cart: cl.count_rows(cart, cart), "count_rows takes 1 argument at most, got 2. In order: arrangement."),
+    (lambda cart: cl.rule_names("all"), "rule_names takes no arguments, got 1. Leave the brackets empty."),
+    (lambda cart: cl.save(cart, "a.toml", path="b.toml"), "save is given its 'path' twice."),
+    (lambda cart: cl.operating_point(cart).volts(), "OperatingPoint.volts needs 'terminal', which is not given. Write "),
+    (lambda cart: cl.run(cart).at(time=2), "TimeCourse.at has no argument 'time'. It has: moment."),
+    (lambda cart: cl.Changes(cart).undo(1, 2), "Changes.undo takes 1 argument at most, got 2. In order: place."),
+    (lambda cart: cl.Changes(cart).make(title="x"), "Changes.make has no argument 'title'. It has: name."),
+    (lambda cart: cart.part(), "Arrangement.part needs 'name', which is not given."),
+    (lambda cart: cl.Lesson(), "a Lesson needs 'number', which is not given."),
+    (lambda cart: cl.Lesson("07").note("a"), "Lesson.note needs 'question', which is not given."),
+    (lambda cart: cl.Lesson("07").measure("a", "How much?", cart, "V", lambda _: 1.0, witin=0.1),
+     "a question has no argument 'witin'."),
+    (lambda cart: cl.sweep(cart).volts(), "Sweep.volts needs 'terminal', which is not given."),
+    (lambda cart: cl.vary(cart, side=1), "vary: side=1 is no list of options"),
+])
+def test_a_call_that_does_not_fit_says_how_to_write_it(call, says):
+    """Functions and methods; a position given by name is told where it belongs."""
+    with pytest.raises(cl.CircuitLabError) as caught:
+        call(cl.arrangement("shared-filament-rear-relays"))
+    assert says in str(caught.value)

@@ -4,11 +4,10 @@ A part that cannot be is an error and never gets this far. Nothing here solves
 the circuit; it looks at the battery, the names, and what wires alone join.
 """
 
-from math import isfinite
-
 from ..ground.quantities import say
-from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
+from ..parts import Chassis, Diode, Lamp, LedLamp, Relay
 from ..parts.catalogue import bulbs
+from .nets import nets, supplies
 
 TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
 LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
@@ -20,9 +19,8 @@ COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at t
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: lamps and relays against the battery (when there is one), UNECE
-    and US names side by side, diodes across a coil and LED lamps the wrong
-    way round.
+    Looked at: the battery against the frame, lamps and relays against the batteries,
+    UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
 
     Returns
     -------
@@ -30,23 +28,33 @@ def warnings_for(arrangement):
         In the order of the parts; empty when there is nothing to say.
     """
     found = []
-    batteries = arrangement.of_kind(Battery)
-    nets = _nets(arrangement)
+    metals, volts = nets(arrangement), supplies(arrangement)
     for part in arrangement.parts:
         if isinstance(part, Lamp):
-            if len(batteries) == 1:
-                found += _against_battery(part, batteries[0].voltage)
-        if isinstance(part, Relay) and len(batteries) == 1:
-            found += _coil_against_battery(part, batteries[0].voltage)
+            found += _against_supply(part, volts)
+        if isinstance(part, Relay):
+            found += _coil_against_supply(part, volts)
         if isinstance(part, LedLamp):
-            found += _led_turned(part, nets)
+            found += _led_turned(part, metals)
         if isinstance(part, Diode):
-            found += _diode_turned(part, arrangement, nets)
-    return tuple(found + _two_families(arrangement))
+            found += _diode_turned(part, arrangement, metals)
+    return tuple(_frame_on_plus(arrangement, metals) + found + _two_families(arrangement))
 
 
-def _against_battery(lamp, volts):
-    """Say what a lamp for another voltage will do on this battery."""
+def _frame_on_plus(arrangement, metals):
+    """Say when the frame is on the battery's plus."""
+    frames = [part.name for part in arrangement.of_kind(Chassis) if metals["1"][part.name] == "+"]
+    if not frames:
+        return []
+    return [f"battery '{arrangement.battery.name}' is the wrong way round: its plus is on the frame '{frames[0]}'. Lamps and plain "
+            "relays do not show it; electronic flashers and LED lamps stay dead, some for good, and a diode across a coil "
+            "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors: volts are counted from "
+            "the battery's minus here, so the frame is what is called live."]
+
+
+def _against_supply(lamp, supplies):
+    """Say what a lamp for another voltage will do on the voltage there is that comes nearest."""
+    volts = min(supplies, key=lambda volts: abs(volts - lamp.volts))
     ratio = volts / lamp.volts
     if volts == 0 or FITS[0] <= ratio <= FITS[1]:
         return []
@@ -88,8 +96,9 @@ def _two_families(arrangement):
             "Choose from one family."]
 
 
-def _coil_against_battery(relay, volts):
-    """Say what a relay for another voltage will do on this battery."""
+def _coil_against_supply(relay, supplies):
+    """Say what a relay for another voltage will do on the voltage there is that comes nearest."""
+    volts = min(supplies, key=lambda volts: abs(volts - 1.5 * relay.pull_in_voltage))
     if 0 < volts < relay.pull_in_voltage:
         return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')} and the battery gives "
                 f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
@@ -101,18 +110,18 @@ def _coil_against_battery(relay, volts):
     return []
 
 
-def _led_turned(lamp, nets):
+def _led_turned(lamp, metals):
     """Say when an LED lamp's plus is on ground, or its minus on the battery's plus."""
-    if nets["1"][lamp.name] == "-" or nets["2"][lamp.name] == "+":
+    if metals["1"][lamp.name] == "-" or metals["2"][lamp.name] == "+":
         return [f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."]
     return []
 
 
-def _diode_turned(diode, arrangement, nets):
+def _diode_turned(diode, arrangement, metals):
     """Say when a diode across a coil conducts instead of blocking while the coil is fed."""
-    ends = (nets["A"][diode.name], nets["K"][diode.name])
+    ends = (metals["A"][diode.name], metals["K"][diode.name])
     for relay in arrangement.of_kind(Relay):
-        coil = (nets["85"][relay.name], nets["86"][relay.name])
+        coil = (metals["85"][relay.name], metals["86"][relay.name])
         if set(ends) != set(coil) or coil[0] == coil[1]:
             continue
         known = ends[0] in ("+", "-") or ends[1] in ("+", "-")
@@ -121,30 +130,3 @@ def _diode_turned(diode, arrangement, nets):
                     "short the coil as soon as it is fed, the relay will not operate, and the fuse or the diode goes. "
                     "K belongs on the coil's plus, 86 by convention."]
     return []
-
-
-def _nets(arrangement):
-    """Return, for each terminal name and part, the metal it is on: ``+`` or ``-`` of the battery, or any other.
-
-    Joined are the ends of every whole wire, splices and the chassis; no contact, fuse or lamp.
-    """
-    leader = {terminal: terminal for terminal in arrangement.terminals}
-
-    def top(terminal):
-        while leader[terminal] != terminal:
-            terminal = leader[terminal]
-        return terminal
-
-    pairs = [wire.terminals for wire in arrangement.wires if isfinite(wire.resistance)]
-    for part in arrangement.of_kind((Splice, Chassis)):
-        ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
-        pairs += list(zip(ends, ends[1:]))
-    for start, end in pairs:
-        leader[top(start)] = top(end)
-    minus, plus = top(f"{arrangement.battery.name}:-"), top(f"{arrangement.battery.name}:+")
-    nets = {}
-    for terminal in arrangement.terminals:
-        name, _, end = terminal.partition(":")
-        metal = top(terminal)
-        nets.setdefault(end, {})[name] = "-" if metal == minus else "+" if metal == plus else metal
-    return nets

@@ -10,17 +10,18 @@ from functools import cached_property
 
 from ..ground.arguments import ARRANGEMENT, must_be
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown
-from ..ground.files import in_file, named, read
+from ..ground.files import ENDS, in_file, named, read, whole
 from ..ground.limits import MOST_FILE, wrong_with_text
 from ..ground.saving import save
 from ..ground.showing import Showing
+from ..parts.making import Maker
 from .changes import changed
 from .library import arrangement as opened
 from .record import Arrangement
 from .sentences import off_a_line, on_a_line
 from .typed_changes import read_change
 
-HEADING = "changes to "
+HEADING, END = "changes to ", ENDS["a list of changes"]
 MOST_LETTERS = 200      # of an arrangement's name; with its ending it stays below what a disk takes
 _NAMES = f"without a folder, in at most {MOST_LETTERS} letters, none of them / \\ or :"
 
@@ -63,7 +64,7 @@ def _as_read(name):
 
 
 @dataclass(frozen=True, repr=False)
-class Changes(Showing):
+class Changes(Showing, metaclass=Maker):
     """An arrangement and the changes made to it, oldest first.
 
     Parameters
@@ -158,7 +159,7 @@ class Changes(Showing):
                 lines.append(entry.name)
             else:
                 lines += [f"{on_a_line(entry.name)}:", *(f"  {sentence}" for sentence in entry.sentences)]
-        return "\n".join(lines) + "\n"
+        return "\n".join([*lines, END]) + "\n"
 
 
 def save_changes(changes, path):
@@ -209,12 +210,13 @@ def load_changes(path):
     Raises
     ------
     FileError
-        When there is no such file, it does not begin as one, or its arrangement lies elsewhere.
+        When there is no such file, it does not begin or end as one, or its arrangement lies elsewhere.
     CircuitLabError
         When a change does not fit the arrangement; the line is named.
     """
     path = named(path)
-    first, *lines = read(path).split("\n")
+    text = read(path)
+    first, *lines = text.split("\n")
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)
@@ -225,6 +227,7 @@ def load_changes(path):
             made = made.make(*sentences, name=off_a_line(title) if title else "")
         except CircuitLabError as error:
             raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
+    whole(text, f"'{path.name}'")
     return made
 
 
@@ -250,7 +253,7 @@ def _entries(lines):
     """Yield (line number, name or nothing, sentences) of every entry of a file."""
     entry = None
     for number, line in enumerate(lines, start=2):
-        if not line.strip():
+        if not line.strip() or line.strip() == END:
             continue
         if line.startswith(" ") and entry and entry[1]:
             entry[2].append(line.strip())

@@ -12,7 +12,7 @@ from dataclasses import MISSING, fields
 from math import isinf
 
 from ..ground.errors import CircuitLabError, FileError, listed, shown, unknown_name
-from ..ground.files import decoded, in_file, named, read
+from ..ground.files import ENDS, decoded, in_file, named, read, whole
 from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Part, Wire
@@ -20,6 +20,7 @@ from .record import Arrangement, Wanted
 
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
+END = ENDS["an arrangement"]
 _KEYS = ("format", "title", "note", "controls", "parts", "wires", "rule", "held")
 
 
@@ -41,7 +42,7 @@ def write_text(arrangement):
                   f"when = {_table(line.when)}"]
     if arrangement.held:
         lines += ["", "[held]", *(f"{_key(name)} = {_value(state)}" for name, state in arrangement.held)]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, "", END]) + "\n"
 
 
 def read_text(text, name="", where="this text"):
@@ -118,6 +119,7 @@ def _parsed(text, where):
     if wrong:
         raise FileError(f"{where} cannot be read as TOML of this kit: it has {wrong}. Nothing of the kit needs that; "
                         "look for a slip of the hand.", file=where)
+    whole(text, where)
     return data
 
 
@@ -159,7 +161,7 @@ _STRING_OR_COMMENT = re.compile(
 def _comments(text):
     """Return the comments of a person in a file; a ``#`` inside quotes is none."""
     found = [match.group() for match in _STRING_OR_COMMENT.finditer(text)]
-    return [piece for piece in found if piece.startswith("#") and piece.rstrip() != HEADING]
+    return [piece for piece in found if piece.startswith("#") and piece.rstrip() not in (HEADING, END)]
 
 
 # ------------------------------------------------------------------ reading

@@ -7,7 +7,9 @@ it is needed; it is written down nowhere.
 """
 
 from ..ground.arguments import FOLDER, must_be
+from ..ground.calls import answering
 from ..ground.errors import unknown_name
+from ..parts.making import Maker
 from ..teaching.asking import TaskQuestions
 from ..teaching.seeds import read_code
 from .asked import CLOSED, SURE, Note, Question
@@ -17,7 +19,8 @@ from .record import Record
 __all__ = ["CLOSED", "Lesson", "Note", "Question", "SURE"]
 
 
-class Lesson(TaskQuestions):
+@answering
+class Lesson(TaskQuestions, metaclass=Maker):
     """The questions of one lesson and the record of their answers.
 
     Parameters

@@ -6,6 +6,7 @@ still count. A line that could not be written is kept in mind and goes in with
 the next one that can. Two windows may add to one record.
 """
 
+import errno
 import os
 import tempfile
 from datetime import datetime, timezone
@@ -13,7 +14,7 @@ from pathlib import Path
 
 from ..ground.appending import NoFile, append
 from ..ground.errors import FileError
-from ..teaching.record_lines import Written, event_of, line_of, read_record
+from ..teaching.record_lines import MOST_LETTERS, Written, event_of, line_of, read_record
 
 FOLDER = "PIN_THIRTY_ANSWERS"  # environment variable that names another folder
 
@@ -61,13 +62,16 @@ class Record:
         Raises
         ------
         FileError
-            When the folder cannot be written, or the answer does not fit into a record; it then still counts on screen.
+            When the folder cannot be written, the record is as long as one that is read may be, or the answer does not fit
+            into a record; it then still counts on screen.
         """
         now = datetime.now(timezone.utc).isoformat(timespec="seconds")
         event = {"kit": self.version, "lesson": self.lesson, "seed": seed, "item": item, "event": kind, **what, "at": now}
         self._waiting.append(line_of(event))
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
+            if self._is_full():
+                raise NoFile(errno.EFBIG, "it is as long as a record may be that is read to its end")
             append(self.path, self._waiting)
         except OSError as error:
             advice = (f"Move '{self.path.name}' away." if isinstance(error, NoFile) else
@@ -75,6 +79,12 @@ class Record:
             raise FileError(f"your answer counts here, but it could not be written to '{self.path.parent.name}': "
                             f"{error.strerror or error}. {advice} It is written with your next answer, once there is "
                             "room.") from None
+
+    def _is_full(self):
+        try:
+            return os.stat(self.path).st_size + sum(map(len, self._waiting)) > MOST_LETTERS
+        except OSError:
+            return False
 
     def _written(self):
         """Return what stands in the file, read anew when it has changed. [Written]"""

@@ -7,9 +7,10 @@ from contextlib import suppress
 
 from ..ground.errors import MOST_SAID, CircuitLabError
 from ..ground.plain import bounded
+from ..ground.stopping import SENTENCE, STOPPED, hand_over
 from .class_kit import add_class_parsers
 from .console import console
-from .watching import STOPPED, Watching
+from .watching import Watching
 
 UNSETTLED = 1  # the arrangement was read and a row of it does not settle, or a rule of sizing is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
@@ -35,6 +36,7 @@ def main(words=None):
 
 def _told(words):
     try:
+        hand_over()
         given = _parser().parse_args(words)
         if given.command is None:
             _parser().print_help()
@@ -51,7 +53,7 @@ def _told(words):
         _leave()
         return 0
     except KeyboardInterrupt:
-        print("stopped before the end.", file=sys.stderr)
+        print(SENTENCE, file=sys.stderr)
         return STOPPED
     except CircuitLabError as error:
         print(error, file=sys.stderr)

@@ -3,7 +3,8 @@
 import sys
 import time
 
-STOPPED = 130    # ended from the keyboard; the number shells use for that
+from ..ground.stopping import STOPPED
+
 OFTEN = 0.1      # s, between two looks at how far it is
 
 

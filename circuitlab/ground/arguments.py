@@ -12,6 +12,7 @@ from numbers import Integral, Real
 from os import PathLike
 from typing import NamedTuple
 
+from .calls import check_call
 from .errors import ArgumentError
 
 LONGEST = 40        # letters of a wrong text that are said
@@ -92,6 +93,7 @@ RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, LAMP_TABLE, PROOF, LOGIC, COMPAR
            SIZING_LIMITS, LESSON, SHEET, FAULT)
 TEXT = Kind("a text", _is_text, "Write it in quotes.")
 PATH = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.svg".')
+ARRANGEMENT_FILE = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.toml".')
 FOLDER = Kind("the name of a folder", _is_path, 'Write it in quotes, such as "answers".')
 NAME_OR_FILE = Kind("the name of an arrangement, or of a file", _is_path,
                     'Write it in quotes, such as "one-fused-lamp".')
@@ -145,7 +147,7 @@ WANTED = {
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
     **dict.fromkeys(("prefix", "background", "family", "code", "unit", "text", "table.name", "path_to.lamp",
                      "flash.lamp", "wire_for_current.table"), TEXT), "read_quantity.text": None,
-    "path": PATH, "name_or_file": NAME_OR_FILE, "kind": KIND, "sentence": SENTENCE, "positions": POSITIONS,
+    "path": PATH, **dict.fromkeys(("load.path", "save.path"), ARRANGEMENT_FILE), "name_or_file": NAME_OR_FILE, "kind": KIND, "sentence": SENTENCE, "positions": POSITIONS,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
     **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
@@ -190,18 +192,16 @@ def _said(value):
 
 @cache
 def checked(thing):
-    """Return a function with its arguments checked by the table above; anything else comes back as it is."""
+    """Return a function with its arguments checked by the table above; a class comes back as it is."""
     if isinstance(thing, type):
         return thing
     checks, more = [], None
     for place, parameter in enumerate(signature(thing).parameters.values()):
-        kind = WANTED.get(f"{thing.__name__}.{parameter.name}", WANTED.get(parameter.name))
+        kind = _wanted(thing, parameter.name)
         if kind and parameter.kind is Parameter.VAR_POSITIONAL:
             more = place, parameter.name, kind
         elif kind:
             checks.append((place, parameter.name, kind, parameter.default))
-    if not checks and not more:
-        return thing
 
     @wraps(thing)
     def asked(*given, **named):
@@ -212,5 +212,36 @@ def checked(thing):
         if more:
             for value in given[more[0]:]:
                 must_be(value, more[2], more[1], thing.__name__)
-        return thing(*given, **named)
+        try:
+            return thing(*given, **named)
+        except TypeError:
+            check_call(thing, thing.__name__, given, named, "argument", hint=_hint(thing, (*given, *named.values())))
+            raise
     return asked
+
+
+def _wanted(thing, name):
+    return WANTED.get(f"{thing.__name__}.{name}", WANTED.get(name))
+
+
+def _hint(thing, values):
+    """Return what says more of an argument that is missing or not known: what it is, or where a position belongs."""
+    def hint(name, is_missing):
+        if is_missing:
+            kind = _wanted(thing, name)
+            return f"{kind.word}. {kind.example}" if kind else ""
+        circuits = [circuit for circuit in (getattr(each, "arrangement", each) for each in values) if ARRANGEMENT.fits(circuit)]
+        control = name.replace("_", " ")
+        if not any(control in circuit.controls_by_name for circuit in circuits):
+            return ""
+        position = circuits[0].control(control).positions[-1]
+        stands = f'{{"{control}": "{position}"}}'
+        takes = signature(thing).parameters
+        if "script" in takes:
+            return (f"'{control}' is a control. Move it in the script, such as script=[(0.5, \"{control}\", \"{position}\")], "
+                    f"or let it stand there from the start: positions={stands}.")
+        if "positions" in takes:
+            return f"'{control}' is a control. Where it stands goes into positions={stands}."
+        return (f"'{control}' is a control. Where it stands is said of an operating point: "
+                f"cl.operating_point(arrangement, {stands}).")
+    return hint

@@ -85,6 +85,20 @@ def _cut(name, most):
     return name if len(name) <= most else f"{name[:most - 20]}\N{HORIZONTAL ELLIPSIS}{name[-15:]}"
 
 
+# How they end, so that a file that was cut off between two entries is not taken for the whole of it.
+ENDS = {"an arrangement": "# End of the arrangement.", "a rule": "# End of the rule.", "a list of changes": "end of changes"}
+
+
+def whole(text, where):
+    """Raise a FileError when a text begins as one of the kit's and its last line is missing."""
+    kind = own_kind(text.encode("utf-8", "replace"))
+    end = ENDS.get(kind)
+    if end and all(line.strip() != end for line in text.splitlines()):
+        raise FileError(f"{where} begins as {kind} of this kit, and its last line is missing: '{end}'. It seems to be cut off. Use "
+                        "a copy that is whole; one saved before may lie beside it. If nothing is missing, write that line at its "
+                        "end.", file=where, end=end)
+
+
 @contextmanager
 def in_file(path):
     """Let an error about what stands in a file name that file, where its sentence does not yet."""

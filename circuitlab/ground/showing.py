@@ -7,6 +7,7 @@ says so once. At a prompt a result is one sentence, printed it is whole, in a no
 import sys
 from html import escape
 
+from .calls import answering
 from .plain import bounded, plain
 
 MOST_SAID = 300         # letters of the sentence at a prompt
@@ -37,6 +38,10 @@ class Showing:
     """
 
     text_view = html_view = ""
+
+    def __init_subclass__(cls, **more):
+        super().__init_subclass__(**more)
+        answering(cls)
 
     @property
     def brief(self):

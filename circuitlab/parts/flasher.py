@@ -11,6 +11,7 @@ from .making import maker
 
 ELECTRONICS = 2400.0  # ohm from 49 to 31: about 5 mA, common practice
 AWAKE = 6.0 / ELECTRONICS  # A, the least supply current at which the electronics run (6 V): common practice
+TURNED = 0.001        # A, backwards, from where on an electronic one is called fed the wrong way round
 LAMP_OUT = 0.8        # of the rated current: below it a lamp must be out, as 26 W of 47 W are. Common practice
 HURRY = 2.0           # by how much the rate grows then. Source: maker pages, "about double"
 OVERLOAD = 1.1        # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
@@ -66,6 +67,9 @@ class Flasher(Part):
     follow from rate and on-share at q = 1.5. The inrush of cold filaments
     heats too, which makes each flash of lamps 0.12 s shorter than one of a
     resistor; q is held below 3, as the heater itself takes a moment to warm.
+
+    Fed the wrong way round an electronic one does not run (a maker's page on
+    polarity says so of two-pin ones); one that works by heat does not care.
 
     What the model leaves out: the pull of the electronics' supply volts on the
     rate, and the types that begin with a dark moment.
@@ -152,7 +156,7 @@ class Flasher(Part):
         load = abs(currents[-1])
         if self.works_by == "heat":
             return aim if state == "off" else "running" if self.strain(currents) > 1 else "idle"
-        if self.pins > 2 and abs(currents[0]) < AWAKE:
+        if self.pins > 2 and currents[0] < AWAKE or self.pins == 2 and currents[0] + currents[-1] < -TURNED:
             return "idle"
         if state == "off" and (self.load_needing or self.rated_load):
             return aim
@@ -210,6 +214,9 @@ class Flasher(Part):
 
     def remark(self, state, currents):
         load = abs(currents[-1])
+        if self.works_by == "electronic" and currents[0] + currents[-1] * (self.pins == 2) < -TURNED:
+            return (f"{self.name} is fed the wrong way round: plus belongs on 49. It does not run, and its electronics may be gone "
+                    "for good")
         if load * self.volts > OVERLOAD * self.most_load:
             return (f"{self.name} carries {load * self.volts:.0f} W, more than the {self.most_load:g} W "
                     "it is made for. Take off lamps or choose a stronger one")

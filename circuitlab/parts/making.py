@@ -5,9 +5,10 @@ positional arguments.
 """
 
 from functools import wraps
-from inspect import Parameter, signature
+from inspect import signature
 
-from ..ground.errors import PartError, listed, unknown_name
+from ..ground.calls import check_call
+from ..ground.errors import ArgumentError, PartError
 
 
 class Maker(type):
@@ -17,7 +18,7 @@ class Maker(type):
         try:
             return super().__call__(*given, **named | cls.follows(given, named))
         except TypeError:
-            _check_call(cls, _what(cls), given, named)
+            check_call(cls, _what(cls), given, named, error=_error(cls))
             raise
 
     def follows(cls, given, named):
@@ -38,41 +39,16 @@ def maker(function):
         try:
             return function(*given, **named)
         except TypeError:
-            _check_call(function, f"{function.__name__}(...)", given, named)
+            check_call(function, f"{function.__name__}(...)", given, named, error=PartError)
             raise
     return made
 
 
 def _what(record):
     kind = getattr(record, "kind", "") or record.__name__
-    return f"{'an' if kind[0] in 'AEILaeio' else 'a'} {kind}"
+    return f"{'an' if kind.startswith(('LED', *'AEIaeio')) else 'a'} {kind}"
 
 
-def _check_call(called, what, given, named):
-    """Raise in words when a call does not fit what is called; return when it does."""
-    known = signature(called).parameters.values()
-    names = [one.name for one in known if one.kind is not Parameter.VAR_KEYWORD]
-    if len(given) > len(names):
-        raise PartError(f"{what} takes {len(names)} values at most, got {len(given)}. In order: {listed(names)}.")
-    for name in named:
-        if name not in names and len(names) == len(known):
-            raise unknown_name(what, "value", name, names)
-    twice = [name for name in names[:len(given)] if name in named]
-    if twice:
-        raise PartError(f"{what} is given its '{twice[0]}' twice. The values without a name are, in order: {listed(names)}.")
-    missing = [one.name for one in known if one.default is Parameter.empty and one.kind is not Parameter.VAR_KEYWORD
-               and one.name not in (*names[:len(given)], *named)]
-    if missing:
-        raise PartError(f"{what} needs '{missing[0]}', which is not given. "
-                        f"Write {called.__name__}({', '.join(_example(name) for name in _needed(known))}).")
-
-
-def _needed(parameters):
-    return [one.name for one in parameters if one.default is Parameter.empty and one.kind is not Parameter.VAR_KEYWORD]
-
-
-def _example(name):
-    return _EXAMPLES.get(name, f"{name}=...")
-
-
-_EXAMPLES = {"name": "'NAME'", "positions": "('off', 'on')", "control": "'CONTROL'"}
+def _error(record):
+    """Return of which kind an error about a call is: of a part, or of any other record."""
+    return PartError if record.__module__.startswith(__package__) else ArgumentError

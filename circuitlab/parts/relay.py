@@ -136,6 +136,12 @@ class Relay(Part):
             return "operated"
         return "released" if current < self.drop_out_voltage else aim
 
+    def remark(self, state, currents):
+        if self.suppression == "diode" and currents[0] * self.coil_resistance < -0.3:
+            return (f"the diode in {self.name} is fed the wrong way round and shorts the coil: plus belongs on 86. The diode or the "
+                    "fuse goes")
+        return ""
+
     def next_move(self, state, aim):
         if state == aim:
             return None

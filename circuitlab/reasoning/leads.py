@@ -8,7 +8,10 @@ from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
 from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.quantities import say
+from ..ground.showing import Showing
 from ..parts import Battery, Wire
+from ..parts.making import Maker
 from ..solving import operating_point
 
 UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
@@ -17,8 +20,8 @@ DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # bes
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
-@dataclass(frozen=True)
-class Reading:
+@dataclass(frozen=True, repr=False)
+class Reading(Showing, metaclass=Maker):
     """What an instrument shows between two terminals.
 
     Attributes
@@ -58,6 +61,16 @@ class Reading:
         if self.red == self.black:
             raise CircuitLabError(f"both leads are on {self.red}, where there is nothing to read between them. "
                                   "Put red and black on two terminals.", terminal=self.red)
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
+        when = "" if self.moment is None else f" at {self.moment:g} s"
+        value = "nothing to read" if self.value is None else say(self.value, self.unit)
+        shown = value if self.word in ("", "live") else self.word if self.value is None else f"{value}, {self.word}"
+        return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
+                f"{shown}{', measured' if self.is_measured else ''}.")
 
     @property
     def unit(self):
@@ -127,12 +140,15 @@ def _amps(point, red, black):
     return (found.current(name), "", None) if found.is_settled else (None, "", None)
 
 
+def power_off(circuit):
+    """Return an arrangement with every battery off at its plus."""
+    return changed(circuit, *(LoseJoint(name, f"{battery.name}:+") for battery in circuit.of_kind(Battery)
+                              for name in circuit.wires_at[f"{battery.name}:+"]))
+
+
 def _ohms(point, red, black):
     """Return resistance with every battery off, relays at rest; ``open`` where there is no way."""
-    circuit = point.arrangement
-    off = [LoseJoint(name, f"{battery.name}:+") for battery in circuit.of_kind(Battery)
-           for name in circuit.wires_at[f"{battery.name}:+"]]
-    ohms = operating_point(changed(circuit, *off), point.positions, point.phases).ohms(red, black)
+    ohms = operating_point(power_off(point.arrangement), point.positions, point.phases).ohms(red, black)
     return ohms, "open" if ohms is None else "", None
 
 

@@ -22,6 +22,7 @@ from ..ground.errors import ArrangementError, CircuitLabError, FileError, in_sho
 from ..ground.places import kit_folder
 from ..ground.showing import Showing
 from ..parts import Lamp
+from ..parts.making import Maker
 from .conditions import always, literal, never
 from .reading import WORDS, Reader, bare, condition_words, read_sentence
 
@@ -29,7 +30,7 @@ FORMAT = 1
 MOST_LIMIT = 1000      # of any of them, flashes per minute, shares or seconds
 
 @dataclass(frozen=True)
-class Limits:
+class Limits(metaclass=Maker):
     """What is asked of a lamp that shall flash, judged from its computed time course.
 
     Parameters
@@ -58,7 +59,7 @@ class Limits:
 
 
 @dataclass(frozen=True, repr=False)
-class Rule(Showing):
+class Rule(Showing, metaclass=Maker):
     """Sentences that say what lamps shall do, with their source.
 
     Parameters

@@ -21,6 +21,7 @@ import numpy as np
 
 from ..arrangements import changed
 from ..arrangements.rows import rows_of
+from ..ground.calls import answering
 from ..ground.errors import ArrangementError, unknown_name
 from .metering import LIVE
 from .point import LAST, NOTHING
@@ -108,6 +109,7 @@ def _listed(cases):
             [phase if isinstance(phase, str) else dict(phase) for phase in phases], np.array(of[2]))
 
 
+@answering
 class Sweep:
     """The operating points of many cases, as arrays with one entry a case.
 

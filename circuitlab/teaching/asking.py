@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+from ..ground.calls import answering
+from ..ground.errors import unknown_name
 from .ideas import Idea
 from .kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
 from .kinds.grid import LOOKS
@@ -9,7 +11,10 @@ from .probes import probe
 from .task import Task
 from .variants import variants_of
 
+MORE = ("ideas", "where", "principle", "steps", "reveal", "key_idea", "after", "confidence", "once", "static")
 
+
+@answering
 class TaskQuestions:
     """What a lesson can ask beside its plain questions; a lesson inherits it and says in ``_asked`` what becomes of a task.
 
@@ -101,13 +106,21 @@ class TaskQuestions:
 
     def probe(self, code, **more):
         """Ask the table's own question for an idea, ``"M1"`` to ``"M19"``; it is recorded as ``probe-M1`` and so on."""
-        return self._asked(probe(code), more)
+        return self._asked(probe(code), _known(more, MORE[4:]))
 
     def _task(self, item, question, kind, circuit, truth, more):
         """Make the task and its widgets; what is left in ``more`` must be names the widgets know."""
-        more = dict(more)
+        more = dict(_known(more, MORE))
         said = {name: more.pop(name) for name in ("ideas", "where", "principle", "steps") if name in more}
         return self._asked(Task(item, question, kind, circuit, truth, **said), more)
+
+
+def _known(more, names):
+    """Return what a question is given by name, or raise for a name no question takes."""
+    for name in more:
+        if name not in names:
+            raise unknown_name("a question", "argument", name, names)
+    return more
 
 
 def _items(options):

@@ -12,10 +12,11 @@ from dataclasses import dataclass, field, replace
 
 from ..arrangements import changed
 from ..ground.errors import ArrangementError, unknown_name
+from ..parts.making import Maker
 
 
 @dataclass(frozen=True)
-class Idea:
+class Idea(metaclass=Maker):
     """One wrong idea and everything said to whoever has it.
 
     Parameters

@@ -9,7 +9,7 @@ from hashlib import sha256
 from itertools import product
 
 from ..arrangements import SetValue, changed
-from ..ground.errors import ArrangementError
+from ..ground.errors import ArrangementError, shown
 
 MOST = 20000        # combinations, so that listing them stays quick
 KEPT_BACK = 5       # one combination in so many is kept for worked twins and never asked, where none are given for them
@@ -35,6 +35,10 @@ class Variants:
 
     def __init__(self, base, values=(), names=(), linked=(), picks=(), twins=None):
         self.base, self._twins = base, twins and variants_of(twins)
+        for word, options in dict(picks).items():
+            if isinstance(options, str) or not hasattr(options, "__iter__"):
+                raise ArrangementError(f"vary: {word}={shown(options)} is no list of options, and vary takes nothing else of that "
+                                       f"name. Give a free word its options, such as {word}=('left', 'right').")
         axes = [[("value", key, option) for option in options] for key, options in dict(values).items()]
         axes += [[("name", old, new) for new in options] for old, options in dict(names).items()]
         axes += [[("linked", None, tuple(dict(option).items())) for option in group] for group in linked]

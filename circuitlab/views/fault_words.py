@@ -4,6 +4,7 @@ from textwrap import wrap
 
 from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
+from ..reasoning.leads import DIGITS
 from .style import safe
 from .tables import trouble_words
 
@@ -35,7 +36,7 @@ def fault_table_text(table, readings=True, most=None):
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
         told = [f"{class_words(line)}: {line.fault.words}", seen_words(table, line)]
-        told += [f"Reading: {reading_words(table.reading(line))}"] if readings else []
+        told += [f"Reading: {reading_words(table.reading(line), line.is_short)}"] if readings else []
         for first, words in zip((f"{number:3}. ", "     ", "     "), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
@@ -64,7 +65,7 @@ def fault_table_html(table, readings=True, most=None):
     for line in table.lines[:most]:
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
                  seen_words(table, line)]
-        cells += [reading_words(table.reading(line)) if line.worst != "no effect" else "none"] if readings else []
+        cells += [reading_words(table.reading(line), line.is_short) if line.worst != "no effect" else "none"] if readings else []
         body.append(
             "<tr>"
             + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
@@ -119,15 +120,20 @@ def row_words_of(positions):
     return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
 
 
-def reading_words(telltale):
-    """Return where to hold a voltmeter and what it shows, healthy and now. [text]"""
+def reading_words(telltale, is_short=False):
+    """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]"""
     if telltale is None:
-        return "no steady volts tell it plainly; look at lamps and joints, or measure ohms with the supply off."
+        return ("battery off first (minus first), and never measure it live: look for what touches." if is_short else
+                "no meter tells it plainly; look at lamps and joints.")
     where = telltale.healthy
-    phases = ", ".join(f"{name} output {phase}" for name, phase in where.phases.items())
-    return (f"red lead {where.red}, black lead {where.black}, {row_words_of(where.positions)}"
-            f"{f', {phases}' if phases else ''}: {shown_words(telltale.healthy)} when healthy, "
-            f"{shown_words(telltale.faulty)} now.")
+    off = where.instrument == "ohms"
+    phases = "" if off else "".join(f", {name} output {phase}" for name, phase in where.phases.items())
+    first = ["battery off (minus first), meter on ohms"] if off else []
+    first += [telltale.before] if telltale.before else []
+    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black.endswith(':-') else ''}"]
+    seen = f", and {telltale.seen}" if telltale.seen else ""
+    return (f"{', '.join(first)}, {row_words_of(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
+            f"{shown_words(telltale.faulty)} now{seen}.")
 
 
 def shown_words(reading):
@@ -138,7 +144,9 @@ def shown_words(reading):
     '10.9 V (a ghost: gone under a test lamp)'
     """
     if reading.value is None:
-        return "nothing (floating)" if reading.unit != "ohm" else "no way (over the range)"
+        return "0 V, nothing there (floating)" if reading.unit != "ohm" else "no way (over the range)"
+    if reading.unit == "ohm" and reading.value < DIGITS["ohms"]:
+        return "0 ohm (what the leads show held together)"
     said = say(abs(reading.value) if abs(reading.value) < 0.0005 else reading.value, reading.unit)
     if reading.word == "ghost":
         said += " (a ghost: gone under a test lamp)"

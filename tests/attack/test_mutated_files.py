@@ -46,6 +46,7 @@ replace E1 by LED lamp, watts 3 W
 hold S9 on
 lift F1:2
 remove W60
+end of changes
 """
 JOINTS = {"one-fused-lamp": "W4 at X1:1", "combined-turn-stop-lever": "W1 at G1:+",
           "shared-filament-four-relays": "W1 at G1:+"}
@@ -192,4 +193,4 @@ def test_most_spoilings_leave_a_file_that_is_looked_into():
 def test_the_unspoiled_list_of_changes_is_sound(name, tmp_path):
     """Else nothing behind its first bad line would be tried."""
     (tmp_path / "sound.txt").write_text(f"changes to {name}{CHANGES.format(wire=JOINTS[name])}", encoding="utf-8")
-    assert len(cl.load_changes(tmp_path / "sound.txt").entries) == CHANGES.count("\n") - 3
+    assert len(cl.load_changes(tmp_path / "sound.txt").entries) == CHANGES.count("\n") - 4

@@ -33,7 +33,7 @@ for line in sys.stdin:                  # one writer for each line, a process of
         record, chance = Record("11", sys.argv[1], "9"), random.Random(int(line))
         os.write(1, f"{os.getpid()}\\n".encode())
         for number in range(10 ** 6):
-            letters = "x" * chance.choice((0, 0, 10, 1000, 700_000))
+            letters = "x" * chance.choice((0, 0, 0, 10, 10, 10, 1000, 1000, 70_000, 700_000))
             record.add("q", "noted", answer=f"w{int(line)} {number} {letters}")
             os.write(1, f"{number}\\n".encode())
     os.waitpid(writer, 0)

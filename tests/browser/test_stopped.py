@@ -130,6 +130,17 @@ def assert_nothing_works(notebook):
     assert page.sent[sent:] == []
 
 
+def with_a_kernel(page):
+    """Wait for a kernel; start one whenever JupyterLab has found out that there is none, which may take it some seconds."""
+    for _ in range(60):
+        if page.evaluate(f"{SESSION}.session?.kernel?.status === 'idle'"):
+            return
+        if page.evaluate(f"!{SESSION}.session"):
+            page.evaluate(f"{SESSION}.startKernel()")
+        page.wait_for_timeout(500)
+    raise AssertionError(page.evaluate(f"{SESSION}.session?.kernel?.status ?? 'no session'"))
+
+
 def assert_works(notebook):
     """The first bench shows its picture and answers a click."""
     expect(benches(notebook).get_by_role("alert").filter(has_text=STOPPED)).to_have_count(0)
@@ -154,9 +165,7 @@ def test_a_bench_whose_kernel_is_gone_says_so_and_works_when_run_again(notebook,
     assert_stopped(work)
     keep_picture(f"stopped-{end.__name__}")
     assert_nothing_works(work)
-    if page.evaluate(f"!{SESSION}.session"):
-        page.evaluate(f"{SESSION}.startKernel()")
-    page.wait_for_function(f"{SESSION}.session?.kernel?.status === 'idle'")
+    with_a_kernel(page)
     work.run_all()
     assert_works(work)
     keep_picture(f"stopped-after-{end.__name__}")

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from ...parts import Lamp
 from .observing import DARK, LIT
 
-CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "battery drain", "no effect")   # worst first
+CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "protection lost", "battery drain",
+           "no effect")     # worst first
 DRAIN = 0.05     # A out of a parked vehicle's battery beyond the healthy: common practice asks for less
 
 
@@ -25,10 +26,13 @@ class Effect:
         Every class that fits, worst first; ``("no effect",)`` when none does. [text]
     reasons : tuple of str
         What is seen or felt, in words. [text]
+    blown : tuple of str
+        Fuses that blow and would not without the fault. [text]
     """
 
     classes: tuple
     reasons: tuple
+    blown: tuple = ()
 
     @property
     def worst(self):
@@ -71,6 +75,12 @@ class Classing:
             self.known[key] = self._class(row, seen)
         return self.known[key]
 
+    def unguarded(self, effect, fuse):
+        """Return an effect with what it means besides that a fuse is bridged."""
+        said = f"nothing is seen; {fuse} guards nothing any more, and the next short burns the wire behind it"
+        classes = {*effect.classes, "protection lost"} - {"no effect"}
+        return Effect(tuple(name for name in CLASSES if name in classes), (*effect.reasons, said), effect.blown)
+
     def _drains(self, row, seen):
         return self.parked[row] and seen.drawn > self.healthy[row].drawn + DRAIN
 
@@ -100,9 +110,9 @@ class Classing:
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
         classes = {name for name, _ in found}
-        blown = tuple(f"{name} blows" for name in seen.blown if name not in before.blown)
+        blown = tuple(name for name in seen.blown if name not in before.blown)
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
-                      (*blown, *dict.fromkeys(words for _, words in found)))
+                      (*(f"{name} blows" for name in blown), *dict.fromkeys(words for _, words in found)), blown)
 
     def _lamps(self, row, levels, when):
         """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""

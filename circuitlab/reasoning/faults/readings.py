@@ -1,11 +1,19 @@
-"""The readings that would reveal a fault: two places, one row, and volts that differ most from the healthy ones."""
+"""The readings that would reveal a fault: two places, one row, and volts that differ most from the healthy ones.
+
+Where no volts differ, a lamp that has its volts and stays dark tells as much;
+else ohms with the battery off do. A short is never looked for live.
+"""
 
 from dataclasses import dataclass
 
+from ...arrangements import Hold, changed
+from ...arrangements.mishaps import Short
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice
 from ...solving import operating_point
 from ..leads import Reading, take_reading
+from ..looks import brightness
+from .power_off import ohms_that_tell
 
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
 _REACH = {
@@ -27,10 +35,16 @@ class Telltale:
     Attributes
     ----------
     healthy, faulty : Reading
+    before : str
+        What is done first, such as ``F1 pulled out``; empty for nothing. [text]
+    seen : str
+        What is seen besides in the faulty circuit, such as ``E1 stays dark``; empty for nothing. [text]
     """
 
     healthy: Reading
     faulty: Reading
+    before: str = ""
+    seen: str = ""
 
     @property
     def difference(self):
@@ -38,8 +52,8 @@ class Telltale:
         return abs(self.healthy.shown - self.faulty.shown)
 
 
-def best_reading(arrangement, fault, rows):
-    """Return the readings that tell a fault most plainly, or None when no voltmeter would.
+def best_reading(arrangement, fault, rows, more=(), is_short=False):
+    """Return the readings that tell a fault most plainly, or None when no meter would.
 
     Parameters
     ----------
@@ -48,6 +62,10 @@ def best_reading(arrangement, fault, rows):
     fault : Fault or change
     rows : sequence of dict
         Rows to choose from, the handiest first. [text]
+    more : sequence of dict
+        Rows to look in where those tell nothing. [text]
+    is_short : bool
+        Whether the fault shorts something: then only ohms with the battery off are read. [yes/no]
 
     Returns
     -------
@@ -61,9 +79,30 @@ def best_reading(arrangement, fault, rows):
     among equals the place easier to reach wins, then the earlier row. How easy
     a place is to reach is the kit's own guess.
     """
-    broken, best = fault.apply(arrangement), None
+    broken = fault.apply(arrangement)
     there = set(broken.terminals)
     pairs = [place for place in _places(arrangement) if {*place[:2]} <= there]
+    if not is_short:
+        fuse = bridged(arrangement, fault)
+        if fuse:
+            return _pulled(arrangement, broken, fuse, (*rows, *more), pairs)
+        told = _volts(arrangement, broken, rows, pairs) or _dark(arrangement, broken, rows) or _volts(arrangement, broken, more, pairs)
+        if told:
+            return told
+    told = ohms_that_tell(arrangement, fault, (arrangement.positions(), *rows), pairs)
+    return told and Telltale(*told)
+
+
+def bridged(arrangement, fault):
+    """Return the fuse that a fault bridges, or nothing. [text]"""
+    touching = [{change.first, change.second} for change in getattr(fault, "changes", (fault,)) if isinstance(change, Short)]
+    return next((part.name for part in arrangement.parts if part.guards
+                 and {f"{part.name}:{terminal}" for terminal in part.terminals} in touching), "")
+
+
+def _volts(arrangement, broken, rows, pairs):
+    """Return the volts that differ most between two circuits, or None where none do by :data:`LEAST`."""
+    best = None
     for order, positions in enumerate(rows):
         for phases in phases_of(arrangement):
             before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
@@ -78,6 +117,29 @@ def best_reading(arrangement, fault, rows):
         return None
     before, after, red, black = best[1]
     return Telltale(take_reading(before, red, black), take_reading(after, red, black))
+
+
+def _dark(arrangement, broken, rows):
+    """Return the volts across a lamp that has them as before and is dark all the same, or None."""
+    for positions in rows:
+        for phases in phases_of(arrangement):
+            before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
+            if not (before.is_settled and after.is_settled):
+                continue
+            for lamp in arrangement.of_kind(Lamp):
+                ends = [f"{lamp.name}:{terminal}" for terminal in lamp.terminals]
+                if brightness(before.light(lamp.name)) != "lit" or brightness(after.light(lamp.name)) != "dark":
+                    continue
+                if abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0):
+                    return Telltale(take_reading(before, *ends), take_reading(after, *ends), seen=f"{lamp.name} stays dark")
+    return None
+
+
+def _pulled(arrangement, broken, fuse, rows, pairs):
+    """Return what tells that a fuse is bridged: with it out there are volts behind it all the same."""
+    out = Hold(fuse, arrangement.part(fuse).states[-1])
+    told = _volts(*(changed(circuit, out) for circuit in (arrangement, broken)), rows[:1], pairs)
+    return told and Telltale(told.healthy, told.faulty, before=f"{fuse} pulled out")
 
 
 def _places(arrangement):

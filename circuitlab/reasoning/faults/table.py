@@ -14,7 +14,7 @@ from .batches import observe_all
 from .catalogue import Fault, single_faults
 from .classing import CLASSES, Classing
 from .observing import DARK
-from .readings import best_reading
+from .readings import best_reading, bridged
 
 TOGETHER = 256    # faults solved at once
 HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
@@ -43,6 +43,11 @@ class FaultLine:
     def hides(self):
         """Whether the stop signal is lost only while turn or hazard is selected. [yes/no]"""
         return self.hidden_in is not None
+
+    @cached_property
+    def is_short(self):
+        """Whether it shorts something in any row: a fire risk, or a fuse that blows. Never to be looked for live. [yes/no]"""
+        return any("fire risk" in effect.classes or effect.blown for effect in self.effects)
 
     @cached_property
     def worst(self):
@@ -130,8 +135,9 @@ class FaultTable(Showing):
                                f"'{self.lines[0].fault.words}'." if self.lines else "the table has no faults.")
 
     def reading(self, line):
-        """Return the reading that would reveal a fault, or None where no voltmeter would."""
-        return best_reading(self.arrangement, line.fault, self._telling_rows(line))
+        """Return the reading that would reveal a fault, or None where no meter would."""
+        rows = self._telling_rows(line)
+        return best_reading(self.arrangement, line.fault, rows[:4], rows[4:], line.is_short)
 
     def __str__(self):
         return for_console(view("fault_table_text")(self, readings=False))
@@ -141,11 +147,11 @@ class FaultTable(Showing):
         return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
-        """Return a few rows to measure in: those of the worst class with the fewest controls moved."""
+        """Return the rows to measure in: those of the worst class with the fewest controls moved come first."""
         rest = self.arrangement.positions()
-        rows = [row for row, effect in zip(self.rows, line.effects) if line.worst in effect.classes]
-        moved = sorted(rows, key=lambda row: sum(row[name] != rest[name] for name in row))
-        return moved[:4]
+        ranked = sorted(zip(self.rows, line.effects), key=lambda each: (
+            line.worst not in each[1].classes, sum(each[0][name] != rest[name] for name in each[0])))
+        return [row for row, _ in ranked]
 
 
 def fault_table(arrangement, rule=None, faults=None, progress=None):
@@ -195,7 +201,8 @@ def _judge(arrangement, rows, healthy):
     classing, stops = Classing(arrangement, rows, healthy), _stops(arrangement, rows, healthy)
 
     def line(fault, seen):
-        effects = tuple(classing.effect(row, each) for row, each in enumerate(seen))
+        effects, fuse = tuple(classing.effect(row, each) for row, each in enumerate(seen)), bridged(arrangement, fault)
+        effects = tuple(classing.unguarded(effect, fuse) for effect in effects) if fuse else effects
         return FaultLine(fault, effects, _hidden_in(stops, seen))
     return line
 

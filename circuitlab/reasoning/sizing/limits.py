@@ -11,6 +11,7 @@ from functools import cache
 from ...ground.arguments import TEXT, must_be
 from ...ground.errors import PartError, unknown_name
 from ...parts.catalogue import ampacity_tables, table
+from ...parts.making import Maker
 from ...parts.overheating import TABLE
 
 FUSE_FOR_WIRE = "fuse for wire"   # a table of the largest fuse, not of what a wire carries
@@ -50,7 +51,7 @@ def fuse_ratings(family="blade"):
 
 
 @dataclass(frozen=True)
-class Limits:
+class Limits(metaclass=Maker):
     """The limits a circuit is judged by; each default has its source in :data:`RULES`.
 
     Parameters

@@ -1,0 +1,66 @@
+"""A dead short is looked for with the battery off: ohms between two places, if need be with lamps out of their sockets.
+
+Nobody is sent to a live short with a lead in the hand. Cold filaments have some tenths of an ohm and hide a touch
+beside them, so where it takes that, a lamp comes out first.
+"""
+
+from ...arrangements import Hold, changed
+from ...arrangements.mishaps import Short
+from ...arrangements.rows import phases_of
+from ...parts import Lamp
+from ...solving import operating_point
+from ..leads import power_off, take_reading
+
+PLAIN = 2.0     # times what both readings may be off by; nobody tells less on the last digit of a meter
+
+
+def ohms_that_tell(arrangement, fault, rows, pairs):
+    """Return ``(healthy, faulty, what is done before)`` for the readings in ohms that tell a fault, or None.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        The healthy one.
+    fault : Fault or change
+    rows : sequence of dict
+        Rows to choose from, the handiest first. [text]
+    pairs : sequence of (str, str, float)
+        Red lead, black lead, and how easy they are to reach. [text], [text], [1]
+    """
+    broken = fault.apply(arrangement)
+    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+    touching = {end for change in getattr(fault, "changes", (fault,)) if isinstance(change, Short)
+                for end in (change.first, change.second)}
+    near = [pair for pair in pairs if touching & {*pair[:2]}]
+    for out in ((), *((lamp,) for lamp in lamps), tuple(lamps)):
+        bulbs = [Hold(lamp, "blown") for lamp in out]
+        both = [changed(circuit, *bulbs) for circuit in (arrangement, broken)]
+        for positions in rows:
+            phases = phases_of(arrangement)[-1]
+            found = _best(both, positions, phases, near if out and near else pairs)
+            if found:
+                done = "" if not out else f"{out[0]} out of its socket" if len(out) == 1 else "all lamps out of their sockets"
+                return *(take_reading(operating_point(circuit, positions, phases), *found, "ohms") for circuit in both), done
+    return None
+
+
+def _best(both, positions, phases, pairs):
+    """Return the two leads between which the ohms of two circuits differ most plainly, or None."""
+    healthy, faulty = (operating_point(power_off(circuit), positions, phases) for circuit in both)
+    if not healthy.is_settled or not faulty.is_settled:
+        return None
+    best = None
+    for red, black, reach in pairs:
+        before, after = healthy.ohms(red, black), faulty.ohms(red, black)
+        if not _differ(before, after):
+            continue
+        key = before is None or after is None, -round(min(before or 1e9, after or 1e9), 1), reach
+        if best is None or key > best[0]:
+            best = key, (red, black)
+    return best and best[1]
+
+
+def _differ(before, after):
+    if before is None or after is None:
+        return before is not after
+    return abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4)
