@@ -13,7 +13,7 @@ from circuitlab.ground.errors import FileError
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Flasher, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import lamp_table
 from circuitlab.views.build_sheet import build_sheet, write_build_sheet
-from circuitlab.views.build_sheet.lists import nearest_gauge
+from circuitlab.views.build_sheet.lists import next_gauge
 
 HOSTILE = '</td></table><script>alert("x")</script> & \'q\''
 
@@ -147,12 +147,12 @@ def test_cautions_and_the_drivers_left_and_right_stand_on_the_first_page():
         assert point in first
 
 
-@pytest.mark.outside("ASTM B258, American wire gauge areas in mm2 (as printed in wire tables: 14 2.08, 16 1.31, 18 0.82, 20 0.52)")
-@pytest.mark.parametrize(("area", "gauge", "true"), [(2.5, 14, 2.08), (1.5, 16, 1.31), (1.0, 18, 0.82), (0.75, 18, 0.82),
-                                                     (0.5, 20, 0.52)])
-def test_the_nearest_gauge_is_printed_with_its_true_area(area, gauge, true):
-    """Nearest by ratio among the even gauges."""
-    assert nearest_gauge(area) == (gauge, pytest.approx(true, abs=0.005))
+@pytest.mark.outside("ASTM B258, American wire gauge areas in mm2 (as printed in wire tables: 12 3.31, 14 2.08, 16 1.31, 18 0.82, 20 0.52)")
+@pytest.mark.parametrize(("area", "gauge", "true"), [(2.5, 12, 3.31), (2.08, 14, 2.08), (1.5, 14, 2.08), (1.0, 16, 1.31),
+                                                     (0.75, 18, 0.82), (0.5, 20, 0.52)])
+def test_the_next_larger_gauge_is_printed_with_its_true_area(area, gauge, true):
+    """Of the even gauges, and never one with less copper than the plan asks for."""
+    assert next_gauge(area) == (gauge, pytest.approx(true, abs=0.005))
     made = Arrangement("one wire", parts=[Battery("G1"), Lamp("E1")], wires=[Wire("W1", "G1:+", "E1:1", "RD", 1, area)])
     assert rows(page(build_sheet(made))[0], "wires")[0][6] == f"{gauge} ({true:.2f})"
 

@@ -104,3 +104,12 @@ def test_no_mark_is_stronger_than_what_was_read(name):
         key = next(iter(row.values()))
         assert row["mark"] != "verified" or key in STRONG[name], row
         assert row["mark"] != "secondary" or key in STRONG[name] | TOLD, row
+
+
+@pytest.mark.parametrize("value", [1e300, 10**400, -5, 0, float("nan"), float("inf"), True, None, [21], "much", "5 A"])
+@pytest.mark.parametrize("field", ["volts", "watts", "bulb"])
+def test_whatever_is_given_for_a_figure_or_a_name_ends_in_one_sentence(field, value):
+    for more in ({}, {"bulb": "1157"} if field != "bulb" else {"watts": 5.0}):
+        with pytest.raises(cl.CircuitLabError) as caught:
+            Lamp("E1", **{field: value} | more)
+        assert "\n" not in str(caught.value)

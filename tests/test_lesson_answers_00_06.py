@@ -54,12 +54,15 @@ def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     assert right_choices(lesson) == RIGHT[name]
 
 
+FUSE_5_A = 0.0175   # ohm, maker sheets, from memory
+
+
 def test_the_right_readings_of_the_lamp_follow_from_its_resistances():
     """Volts across the open switch, the closed switch and the lit lamp, from Ohm's law along the loop."""
     lesson, lamp = worked("00_start_here").lesson, cl.arrangement("one-fused-lamp")
     truth = right_numbers(lesson)
     amps = cl.operating_point(lamp, {"lamp switch": "on"}).current("F1")
-    in_series = (sum(wire.resistance for wire in lamp.wires) + lamp.battery.internal_resistance + 0.08 / 5.0
+    in_series = (sum(wire.resistance for wire in lamp.wires) + lamp.battery.internal_resistance + FUSE_5_A
                  + lamp.part("S1").resistance + 2 * lamp.part("X1").stud_resistance)
 
     assert truth["open-switch-volts"] == pytest.approx(lamp.battery.voltage, abs=1e-6)

@@ -86,7 +86,7 @@ LOOP = ("G1:+", "F1:1", "F1:2", "S1:1", "S1:2", "E1:1", "E1:2", "X1:1", "X1:2", 
 def ohms(lamp, rust=0.0):
     copper = [0.017241 * wire.length / wire.area + wire.start_joint + wire.end_joint for wire in lamp.wires]
     stud = 2 * lamp.part("X1").stud_resistance
-    return [copper[0], 0.08 / lamp.part("F1").rating, copper[1], lamp.part("S1").resistance, copper[2], 0.0,
+    return [copper[0], {5.0: 0.0175, 10.0: 0.0077}[lamp.part("F1").rating], copper[1], lamp.part("S1").resistance, copper[2], 0.0,
             copper[3] + rust, stud, copper[4]]
 
 

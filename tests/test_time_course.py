@@ -186,7 +186,7 @@ def test_the_inrush_of_its_own_lamp_does_not_blow_a_fuse():
 
 def test_a_fuse_warms_up_over_several_short_overloads():
     """Each pulse alone is too short; with no time to cool between them a later one is too much."""
-    short = changed(lamp_board(fuse=40.0), AddWire(Wire("W9", "E1:1", "G1:-", length=8.0)))
+    short = changed(lamp_board(fuse=35.0), AddWire(Wire("W9", "E1:1", "G1:-", length=8.0)))
     once = run(short, [(0.0, "switch", "on"), (0.25, "switch", "off")], 3.0)
     pulses = [(start + moment, "switch", state) for start in (0.0, 0.3, 0.6, 0.9, 1.2, 1.5)
               for moment, state in ((0.0, "on"), (0.25, "off"))]

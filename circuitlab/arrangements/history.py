@@ -216,8 +216,7 @@ def load_changes(path):
     """
     path = named(path)
     text = read(path, kind="a list of changes")
-    first, *lines = text.split("
-")
+    first, *lines = text.split("\n")
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no list of changes. Its first line must be '{HEADING}' and the name of an "
                         "arrangement.", file=path.name)

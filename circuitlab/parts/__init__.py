@@ -12,8 +12,9 @@ To add a kind of part:
 """
 
 from .breaker import Breaker
-from .conductors import Chassis, Fuse, Resistor, Splice, Wire
+from .conductors import Chassis, Resistor, Splice, Wire
 from .flasher import Flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
+from .fuse import Fuse
 from .lamp import Lamp
 from .law import JOINT, Branch, Part
 from .relay import Relay

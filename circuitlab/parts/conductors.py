@@ -1,4 +1,4 @@
-"""What only conducts: wire, fuse, splice, chassis and resistor."""
+"""What only conducts: wire, splice, chassis and resistor."""
 
 import re
 from dataclasses import dataclass
@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from ..ground.errors import PartError, listed, shown
 from .law import JOINT, Branch, Part
+from .overheating import wire_words
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
@@ -113,57 +114,8 @@ class Wire(Part):
     def branches(self):
         return (Branch(self.start, self.end, self.resistance),)
 
-
-@dataclass(frozen=True)
-class Fuse(Part):
-    """A blade fuse (device letter F): terminals 1 and 2.
-
-    Its law is one heat store: with i the current over the rating, the heat h
-    follows dh/dt = (i^2 - h) / 1.5 s and the fuse blows at h = 1.25^2. Chosen
-    to pass every gate of ISO 8820-3 type C (110 % holds, 135 % opens,
-    160/200/350/600 % within their times); the gates are from memory.
-
-    Parameters
-    ----------
-    rating : float
-        Printed on the body. [A]
-    """
-
-    rating: float = 10.0
-    place: str = ""
-    note: str = ""
-
-    kind: ClassVar[str] = "fuse"
-    latching: ClassVar[bool] = True
-    guards: ClassVar[bool] = True
-    heat_time: ClassVar[float] = 1.5
-    heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
-
-    def __post_init__(self):
-        super().__post_init__()
-        self.must_be_number("rating", 0.1, 500, "A")
-
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def states(self):
-        return ("whole", "blown")
-
-    @property
-    def watched(self):
-        return (0,)
-
-    def branches(self):
-        # about 0.1 V at rated current; maker sheets, from memory
-        return (Branch("1", "2", max(JOINT, 0.08 / self.rating), closed_in=frozenset({"whole"})),)
-
-    def strain(self, currents):
-        return (currents[0] / self.rating) ** 2 / self.heat_limit
-
-    def heat_turn(self, state):
-        return (-inf, 1.0, "blown") if state == "whole" else None
+    def overheated(self, currents):
+        return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.temperature)]))
 
 
 @dataclass(frozen=True)
@@ -174,17 +126,21 @@ class Resistor(Part):
     ----------
     resistance : float
         Its value. [ohm]
+    rated_watts : float
+        What it may turn into heat for long; ``inf`` where nothing is said. [W]
     """
 
     resistance: float = 100.0
     place: str = ""
     note: str = ""
+    rated_watts: float = inf
 
     kind: ClassVar[str] = "resistor"
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("resistance", JOINT, 1e9, "ohm")
+        self.must_be_number("rated_watts", 0.01, inf, "W")
 
     @property
     def terminals(self):

@@ -145,7 +145,7 @@ class Lamp(Part):
             return {}
         said = dict(zip([field.name for field in fields(cls)], given)) | named
         name, volts, watts = said.get("bulb"), said.get("volts"), said.get("watts")
-        if name is None:
+        if "bulb" not in said:
             return {} if volts is watts is None or cls._named_as(cls.bulb, volts, watts) else {"bulb": ""}
         found = _names().filaments_of(name)
         if not found:
@@ -165,9 +165,11 @@ class Lamp(Part):
         return any(_names().fits(one, *figures) for one in _names().filaments_of(name))
 
     def goes_without_saying(self, field, default):
-        if field not in ("volts", "watts") or not _names().filaments_of(self.bulb):
+        names = _names()
+        found = names.filaments_of(self.bulb)
+        if field not in ("volts", "watts") or not found:
             return super().goes_without_saying(field, default)
-        alone, by_watts = _names().meant(_names().filaments_of(self.bulb)), _names().meant(_names().filaments_of(self.bulb), self.watts)
+        alone, by_watts = names.meant(found), names.meant(found, self.watts)
         if (self.volts, self.watts) == (alone.volts, alone.watts):
             return True
         return field == "volts" and self.volts == by_watts.volts
@@ -184,17 +186,20 @@ class Lamp(Part):
 
     def _must_be_its_bulb(self):
         """Raise unless its name is nobody's, or that of a bulb with these figures and this glass."""
+        self.must(isinstance(self.bulb, str), f"bulb must be text, such as 'P21W', or empty, got {shown(self.bulb)}.")
         if not self.bulb or not self.by_name:
             return
         found = _names().filaments_of(self.bulb)
         if not found:
-            raise unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb, _names().names_like(self.bulb))
+            raise unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb,
+                               _names().names_like(self.bulb))
         draws = " or ".join(f"{_names().range_words(one)} at {one.volts:g} V" for one in found)
         self.must(any(_names().fits(one, self.volts, self.watts) for one in found),
                   f"bulb {self.bulb} draws {draws}, and it is said to draw {self.watts:g} W at {self.volts:g} V. "
                   "Give the name alone, or leave it empty for figures of your own.")
         self.must(found[0].glass == "clear" or self.light == found[0].glass,
-                  f"bulb {self.bulb} has {found[0].glass} glass and cannot show {self.light}. Choose a bulb of clear glass.")
+                  f"bulb {self.bulb} has {found[0].glass} glass and cannot show {self.light}. "
+                  "Choose a bulb of clear glass.")
 
     def __new__(cls, *given, **named):
         """Refuse one number alone behind the name: it would be the volts where most people mean the watts."""
@@ -211,6 +216,11 @@ class Lamp(Part):
         self.must_be_number("watts", 0.1, 200, "W")
         self.must_be_one_of("light", ("red", "amber", "white"))
         self._must_be_its_bulb()
+
+    @property
+    def marking(self):
+        """What stands on the bulb, such as ``12 V 21/5 W`` by UNECE; nothing for a bulb of no name. [text]"""
+        return _names().marking(self.bulb)
 
     @cached_property
     def filament(self):

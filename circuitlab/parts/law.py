@@ -12,10 +12,11 @@ jumps straight to the resting state of the aim; the time course walks there.
 A part may also have a *warmth* of its own, as a fuse, a breaker and a thermal
 flasher have: it makes for ``strain(currents)`` with the time constant
 ``heat_time``, and where it leaves the limits that ``heat_turn(state)`` names,
-the part changes its state.
+the part changes its state. A fuse has two stores of it, a quick and a slow one.
 """
 
 from dataclasses import dataclass, replace
+from math import expm1
 from typing import ClassVar
 
 from ..ground.errors import PartError, shown
@@ -165,6 +166,20 @@ class Part(metaclass=Maker):
         """Return how far it is loaded towards its limit, which is 1: where its warmth makes for. [1]"""
         return 0.0
 
+    @property
+    def stores(self):
+        """Its stores of warmth, as ``(share of the strain, seconds)``: the warmth is what all of them hold. [1], [s]"""
+        return ((1.0, self.heat_time),)
+
+    def warmest_in_turns(self, strain, other, seconds, rest):
+        """Return the warmth at the end of ``seconds`` of one strain, when ``rest`` of another comes between for good.
+
+        Where it has gone on for so long that each turn is like the last: each
+        store swings between two values of its own. [1], [s]
+        """
+        return sum(share * (other + (strain - other) * -expm1(-seconds / time) / -expm1(-(seconds + rest) / time))
+                   for share, time in self.stores)
+
     def heat_turn(self, state):
         """Return ``(coolest, warmest, next)``: the state it takes when its warmth leaves these limits, or None. [1]"""
         return None
@@ -176,6 +191,10 @@ class Part(metaclass=Maker):
     def remark(self, state, currents):
         """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
         return ""
+
+    def overheated(self, currents):
+        """Return sentences about what carries more than it may for long, from the currents of all its branches. [text]"""
+        return ()
 
     def goes_without_saying(self, field, default):
         """Tell whether a part made without that value has it all the same."""

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from .conductors import copper_factor
 from .law import JOINT, Branch, Part
+from .overheating import CONTACT_CARRIES, contact_words
 from .semiconductors import Junction
 
 INDUCTANCE = 0.29     # H, of a 12 V coil pulled in: fits a maker's release times with seven suppressors, from memory
@@ -122,6 +123,12 @@ class Relay(Part):
         if self.suppression == "diode":
             return (coil, *contacts, Branch("85", "86", device=Junction(1.0, 1.0, 0.1)))   # 1 A type: maker sheets
         return (coil, *contacts)
+
+    def overheated(self, currents):
+        contacts = [(branch.end, abs(amps)) for branch, amps in zip(self.branches(), currents) if branch.closed_in]
+        return tuple(filter(None, (contact_words(self.name, f"30-{end}", amps,
+                                                 CONTACT_CARRIES["87a" if end == "87a" else "87"])
+                                   for end, amps in contacts)))
 
     def aim(self, state, aim, currents):
         current = abs(currents[0]) * self.coil_resistance

@@ -110,6 +110,10 @@ class Diode(Part):
         One point of its curve; 0.9 V at 6 A is a 6 A silicon diode (maker sheets, from memory). [V], [A]
     resistance : float
         In series. [ohm]
+    carries : float
+        For long, on average; 0 for the current of the point of its curve. [A]
+    blocks : float
+        At most; 100 V do for anything on 12 V (common practice). [V]
     leakage, highest_leakage : float
         When it blocks 12 V, typically and at most. [A]
     """
@@ -121,6 +125,8 @@ class Diode(Part):
     note: str = ""
     leakage: float = LEAKAGE
     highest_leakage: float = HIGHEST
+    carries: float = 0.0
+    blocks: float = 100.0
 
     kind: ClassVar[str] = "diode"
 
@@ -131,12 +137,19 @@ class Diode(Part):
         self.must_be_number("resistance", 0.001, 1000, "ohm")
         self.must_be_number("leakage", *LEAKS, "A")
         self.must_be_number("highest_leakage", *LEAKS, "A")
+        self.must_be_number("carries", 0, 1000, "A")
+        self.must_be_number("blocks", 1, 10_000, "V")
         self.must(self.resistance * self.forward_current < self.forward_voltage,
                   "its resistance alone would drop more than its forward voltage. Give a smaller resistance.")
 
     @property
     def terminals(self):
         return ("A", "K")
+
+    @property
+    def rated_current(self):
+        """What it carries for long. [A]"""
+        return self.carries or self.forward_current
 
     @cached_property
     def junction(self):
@@ -160,8 +173,8 @@ class LedLamp(Lamp):
         Test voltage and the watts drawn there, load resistor left out. [V], [W]
     threshold : float
         Below which hardly any current passes. [V]
-    load_resistance : float
-        Of a load resistor built in or clipped across; ``inf`` for none. [ohm]
+    load_resistance, load_watts : float
+        Of a load resistor built in or clipped across; ``inf`` ohm for none; 50 W is the usual one of 6 ohm. [ohm], [W]
     leakage, highest_leakage : float
         Turned round, at 12 V, typically and at most. [A]
     """
@@ -172,6 +185,7 @@ class LedLamp(Lamp):
     load_resistance: float = float("inf")
     leakage: float = LEAKAGE
     highest_leakage: float = HIGHEST_LED
+    load_watts: float = 50.0
 
     kind: ClassVar[str] = "LED lamp"
     by_name: ClassVar[bool] = False
@@ -180,6 +194,7 @@ class LedLamp(Lamp):
         super().__post_init__()
         self.must_be_number("threshold", 1, 60, "V")
         self.must_be_number("load_resistance", 0.5, float("inf"), "ohm")
+        self.must_be_number("load_watts", 0.1, 1000, "W")
         self.must_be_number("leakage", *LEAKS, "A")
         self.must_be_number("highest_leakage", *LEAKS, "A")
         self.must(self.threshold < 0.9 * self.volts, f"threshold {self.threshold:g} V must lie well below {self.volts:g} V.")

@@ -7,7 +7,7 @@ from functools import cached_property
 from ..arrangements.rows import phases_of, rows_of
 from ..ground.plain import counted
 from ..ground.showing import Showing
-from ..parts import Lamp
+from ..parts import Lamp, Part
 from ..solving import operating_point
 from .looks import brightness
 
@@ -111,6 +111,25 @@ class LampTable(Showing):
         """What keeps rows from one steady result, with the number of such rows: :func:`troubles_of`."""
         return troubles_of(self.rows)
 
+    @cached_property
+    def overheated(self):
+        """What carries more than it may for long: a sentence for each wire and contact, of the row where it is most. [text]"""
+        from ..solving import sweep    # needs numpy, which is opened when first asked for
+
+        if not self.rows:
+            return ()
+        found, said = sweep(self.arrangement, [row.positions for row in self.rows]), []
+        for part in self.arrangement.wires + self.arrangement.parts:
+            if type(part).overheated is Part.overheated:
+                continue
+            amps = [abs(found.current(part.name, order)).filled(0.0) for order in range(len(part.branches()))]
+            worst = max(amps, key=lambda of_branch: of_branch.max())
+            case = int(worst.argmax())
+            where = ", ".join(f"{name} {position}" for name, position in found.case(case)[1].items())
+            said += [f"{words} (with {where})" if where else words
+                     for words in part.overheated([of_branch[case] for of_branch in amps])]
+        return tuple(said)
+
     def row(self, **moved):
         """Return the row in which the given controls are moved and all others rest.
 
@@ -189,9 +208,9 @@ def _restless(arrangement, positions, wanted):
     from .faults.observing import observe_row
 
     seen = observe_row(arrangement, positions)
-    looks = {lamp: look(seen.levels, index).removeprefix("dim ") if seen.levels else seen.verdict
-             for index, lamp in enumerate(wanted)}
-    cells = {lamp: Cell(seen.verdict if shown == "unsteady" else shown, (), wanted[lamp]) for lamp, shown in looks.items()}
+    called = {"unsteady": seen.verdict, "dim steady": "dim", "dim flashing": "flashing"}
+    looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
+    cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
     return Row(positions, cells, seen.verdict, seen.sentence, seen.blown)
 
 

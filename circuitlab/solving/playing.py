@@ -78,7 +78,8 @@ class Engine:
         for index, part, watched in net.heating:
             strain, self.limits[index] = part.strain(self.currents(watched)), part.heat_turn(self.states[index])
             coolest, warmest, _ = self.limits[index] or (0.0, 0.0, "")
-            self.heat[index] = strain if coolest <= strain <= warmest else max(0.0, coolest)
+            warmth = strain if coolest <= strain <= warmest else max(0.0, coolest)
+            self.heat[index] = tuple(share * warmth for share, _ in part.stores)
         for index, part, _ in net.latching:
             if self.states[index] != part.states[0]:   # gone before the record begins: say so at its beginning
                 self.events.append(Event(0.0, part.name, self.states[index]))
@@ -266,16 +267,19 @@ class Engine:
                 if self.limits[index]}
 
     def heats(self, before, after, strains):
-        """Return how warm every such part is now, somewhere on the way from one (tick, x, slopes) to another. [1]"""
+        """Return how warm every such part's stores are, somewhere on the way from one (tick, x, slopes) to another. [1]"""
         heats, middle, seconds = {}, None, (self.now - before[0]) / TICK
         for index, strain in strains.items():
-            spent = seconds / self.net.parts[index].heat_time
-            extra = (self.strains_before[index] - strain) * spent
-            if extra > SMALL or extra < -SMALL:
-                middle = middle or self.strains_at(_amid(before, after, (before[0] + self.now) / 2))
-                heats[index] = grown(self.heat[index], self.strains_before[index], middle[index], strain, spent)
-            else:
-                heats[index] = strain + (self.heat[index] - strain) * exp(-spent) + extra / 2
+            stores, was, now = self.net.parts[index].stores, self.strains_before[index], []
+            for (share, time), heat in zip(stores, self.heat[index]):
+                spent = seconds / time
+                extra = share * (was - strain) * spent
+                if extra > SMALL or extra < -SMALL:
+                    middle = middle or self.strains_at(_amid(before, after, (before[0] + self.now) / 2))
+                    now.append(grown(heat, share * was, share * middle[index], share * strain, spent))
+                else:
+                    now.append(share * strain + (heat - share * strain) * exp(-spent) + extra / 2)
+            heats[index] = tuple(now)
         return heats
 
     def strains_at(self, x):
@@ -291,7 +295,7 @@ class Engine:
         """Return the parts whose warmth has come to one of its limits, and by how much it is beyond."""
         turned = {}
         for index, heat in heats.items():
-            coolest, warmest, _ = self.limits[index]
+            heat, (coolest, warmest, _) = sum(heat), self.limits[index]
             if heat >= warmest or heat <= coolest:
                 turned[index] = max(heat - warmest, coolest - heat)
         return turned

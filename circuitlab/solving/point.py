@@ -4,8 +4,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from math import inf
 
-from ..ground.errors import CircuitLabError, PartError, unknown_name
+from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
 from ..ground.showing import Showing
+from ..parts import Part
+from ..parts.law import Device
 from .metering import METER, OHMMETER, TEST_LAMP, Metering
 from .network import network
 
@@ -106,6 +108,9 @@ class OperatingPoint(Showing):
             With both leads on one terminal.
         """
         self._must_be_settled()
+        if not isinstance(instrument, Device):
+            raise PartError(f"{shown(instrument)} is nothing to measure with. Give TestLamp(3, 12), or leave it out for the "
+                            "kit's own.", got=instrument)
         here, there = self._between(red, black)
         if not (self._grounded[here] and self._grounded[there]):
             return None
@@ -206,7 +211,15 @@ class OperatingPoint(Showing):
         self._must_be_settled()
         said = [part.remark(self.states[part.name], [self.current(part.name, order) for order in part.watched])
                 for part in self._net.parts if part.watched]
-        return tuple(words for words in said if words)
+        return (*(words for words in said if words), *self.overheated)
+
+    @property
+    def overheated(self):
+        """What carries more than it may for long, and how soon that does damage; nothing of a mere moment. [text]"""
+        self._must_be_settled()
+        return () if self._is_moment else tuple(
+            words for part in self._net.parts if type(part).overheated is not Part.overheated
+            for words in part.overheated([self.current(part.name, order) for order in range(len(part.branches()))]))
 
     def temperature(self, lamp):
         """Return the temperature of a lamp's filament. [K]"""

@@ -114,7 +114,7 @@ class _Search:
     """The walk through the states of the parts to where nothing wants to move."""
 
     def __init__(self, net, phases):
-        self.net, self.phases, self.solved, self.turns = net, phases, {}, ()
+        self.net, self.phases, self.solved, self.turns, self.blows = net, phases, {}, (), True
 
     def solve(self, states):
         key = tuple(states)
@@ -141,7 +141,7 @@ class _Search:
         while True:
             wishes = self.reactions(states, aims)
             if not wishes:
-                worst = self.most_strained(states)
+                worst = self.most_strained(states, aims) if self.blows else None
                 if worst is None:
                     return self.final(states, aims)
                 states[worst] = aims[worst] = self.net.parts[worst].states[-1]
@@ -155,13 +155,38 @@ class _Search:
             for index, aim, state in wishes:
                 aims[index], states[index] = aim, state
 
-    def most_strained(self, states):
-        """Return the latching part furthest beyond its limit, or None."""
-        contacts, volts, temperatures = self.solve(states)
-        strains = [(part.strain([contacts.current(number, volts, temperatures) for number in watched]), index)
-                   for index, part, watched in self.net.latching if states[index] == part.states[0]]
+    def most_strained(self, states, aims):
+        """Return the latching part furthest beyond its limit, over the whole period where something swings; or None."""
+        strains = [(strain, index) for index, part, watched in self.net.latching
+                   if states[index] == part.states[0] and (strain := part.strain(self.watched(states, watched))) > 1]
+        swinging = [part for index, part, _ in self.net.moving if part.swings and states[index] == part.on_state == "on"]
         strain, index = max(strains, default=(0.0, None))
+        if strains and swinging and not is_sure(self.net.parts[index], strain, swinging):
+            strain, index = max(self.over_a_period(states, aims, strains, swinging))
         return index if strain > 1 else None
+
+    def watched(self, states, watched):
+        """Return the currents that a part watches in some states. [A]"""
+        contacts, volts, temperatures = self.solve(states)
+        return [contacts.current(number, volts, temperatures) for number in watched]
+
+    def over_a_period(self, states, aims, strains, swinging):
+        """Return strains as the warmth at the end of an on time, the off time that comes between cooling what it can.
+
+        Of several flashers the one that is on for longest counts. Filaments
+        count as settled, so what each flash draws at its first instant is left out.
+        """
+        off = _Search(self.net, self.phases | {index: "off" for index, part, _ in self.net.moving
+                                               if part.swings and part.on_state == "on"})
+        off.blows = False
+        rested, verdict, *_ = off.settle([*states], [*aims])
+        if verdict != "settled":
+            return strains
+        slowest = slowest_of(swinging)
+        currents = {index: off.watched(rested, watched) for index, _, watched in self.net.latching}
+        return [(self.net.parts[index].warmest_in_turns(strain, self.net.parts[index].strain(currents[index]),
+                                                        slowest.on_time, slowest.off_time), index)
+                for strain, index in strains]
 
     def final(self, states, aims):
         """Return the verdict on states that nothing wants to leave: settled, tripping, or shorted."""
@@ -201,6 +226,17 @@ class _Search:
 def buzzing_words(names):
     """Say that parts buzz. [text]"""
     return f"{listed(names)} buzz{'es' * (len(names) == 1)}: each move undoes itself"
+
+
+def slowest_of(swinging):
+    """Return the flasher that is on for longest at a time."""
+    return max(swinging, key=lambda part: part.on_time)
+
+
+def is_sure(part, strain, swinging):
+    """Tell whether a strain blows a fuse though it comes only while flashers are on, and nothing flows between."""
+    slowest = slowest_of(swinging)
+    return part.warmest_in_turns(strain, 0.0, slowest.on_time, slowest.off_time) > 1
 
 
 def short_words(part, current):

@@ -19,7 +19,7 @@ from random import Random
 import numpy as np
 
 from ..parts import Part
-from .settling import operating_point
+from .settling import is_sure, operating_point
 from .sweep_laws import numbers, walk
 from .sweep_search import VERDICTS, search
 
@@ -148,11 +148,15 @@ class _Rounds:
         """Let the cases react, round after round; return those that have to be solved alone."""
         codes = self.outcome.codes[:, cases]
         aims = codes.copy()
-        seen, fresh, circling = [], np.zeros(len(cases), np.intp), []
+        seen, fresh, circling, alone = [], np.zeros(len(cases), np.intp), [], []
         for turn in range(ROUNDS):
             look = self.look(cases, codes, aims)
             rest = np.flatnonzero(~look.moves)
-            blown = self.blow(rest, self.variants[cases], codes, look)
+            worst, who = self.most_strained(rest, self.variants[cases], codes, look)
+            unsure = self.flashing(rest, self.variants[cases], codes, worst, who)
+            alone += list(cases[rest[unsure]])
+            rest, worst, who = rest[~unsure], worst[~unsure], who[~unsure]
+            blown = self.blow(rest, worst, who, look)
             still = rest[~blown]
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
             going = look.moves.copy()
@@ -169,7 +173,7 @@ class _Rounds:
             cases, codes, aims, fresh = cases[go], look.codes[:, go], look.aims[:, go], fresh[go]
             if not len(go):
                 break
-        left = list(cases)
+        left = alone + list(cases)
         if circling:
             cases, codes, aims = (np.concatenate(pieces, axis=-1) for pieces in zip(*circling))
             left += search(self, cases, codes, aims)
@@ -255,8 +259,24 @@ class _Rounds:
             moves |= (new_aims[index] != aims[index]) | (new_codes[index] != codes[index])
         return new_aims, new_codes, moves
 
-    def blow(self, rest, variants, codes, look):
-        """Let the most strained latching part of every case at rest give way; return in which cases one did."""
+    def flashing(self, rest, variants, codes, worst, who):
+        """Return in which cases at rest a flasher's period has to be looked at to know whether a fuse blows."""
+        unsure, strained = np.zeros(len(rest), bool), np.flatnonzero(worst > 1)
+        fuse_at = {index: {case: part for part, cases in self.people(index, variants[rest]) for case in cases}
+                   for index, *_ in (self.net.latching if len(strained) else ())}
+        swinging = {}
+        for index, *_ in self.movers if len(strained) else ():
+            for part, cases in self.people(index, variants[rest[strained]]):
+                if part.swings and part.on_state == "on":
+                    for case in strained[cases]:
+                        if codes[index, rest[case]] == self.group.code(index, "on"):
+                            swinging.setdefault(case, []).append(part)
+        for case, parts in swinging.items():
+            unsure[case] = not is_sure(fuse_at[who[case]][case], worst[case], parts)
+        return unsure
+
+    def most_strained(self, rest, variants, codes, look):
+        """Return for every case at rest the strain of its most strained latching part, and the place of that. [1]"""
         worst, who = np.zeros(len(rest)), np.full(len(rest), -1)
         for index, *_ in self.net.latching:
             for part, cases in self.people(index, variants[rest]):
@@ -264,6 +284,10 @@ class _Rounds:
                 strain = numbers(part.strain, [amps[rest[cases]] for amps in look.currents[index]])
                 more = strain >= worst[cases]
                 worst[cases[more]], who[cases[more]] = strain[more], index
+        return worst, who
+
+    def blow(self, rest, worst, who, look):
+        """Let the most strained latching part of every case at rest give way; return in which cases one did."""
         blown = worst > 1
         for index, part, _ in self.net.latching:
             cases = rest[blown & (who == index)]

@@ -7,7 +7,7 @@ from ..solving import operating_point
 from .schematic import draw
 from .strokes import slug
 from .style import named, safe
-from .tables import lamp_table_text, row_words, rows_words
+from .tables import lamp_table_text, overheated_html, row_words, rows_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 FADED = "0.3"        # opacity of what the path does not touch
@@ -26,7 +26,7 @@ def proof_text(proof, table=True):
     -------
     str
     """
-    said = [lamp_table_text(proof.table), ""] if table else []
+    said = [lamp_table_text(proof.table), ""] if table else [f"{words}." for words in proof.table.overheated]
     said += rule_lines(proof) + ["", proof_summary(proof)]
     whole = {}
     for failure in proof.failures:
@@ -68,7 +68,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     left = len(failing + kept) - pictures
     note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
     return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>'
-            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}"
+            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{overheated_html(proof.table)}"
             f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
             f"<tbody>{rows}</tbody></table>{note}</section>")
 

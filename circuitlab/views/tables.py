@@ -29,8 +29,9 @@ def lamp_table_text(table):
     for row in table.rows:
         if row.sentence != "settled":
             told.setdefault(row.sentence, []).append(row)
-    return "\n".join(said + [f"{where}: {sentence}." for sentence, rows in told.items()
-                             for where in rows_words([row.positions for row in rows], len(table.rows))])
+    said += [f"{where}: {sentence}." for sentence, rows in told.items()
+             for where in rows_words([row.positions for row in rows], len(table.rows))]
+    return "\n".join(said + [f"{words}." for words in table.overheated])
 
 
 def rows_words(rows, count):
@@ -57,7 +58,12 @@ def lamp_table_html(table, failing_only=False):
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
     return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
             f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>'
-            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else ""))
+            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + overheated_html(table))
+
+
+def overheated_html(table):
+    """Return what overheats in a lamp table, a paragraph each. [HTML]"""
+    return "".join(f"<p>{safe(words)}.</p>" for words in table.overheated)
 
 
 def numbered_table_html(caption, heads, rows, prefix):
@@ -168,7 +174,7 @@ def settled_status(point):
     said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_meter(lamp.name) or 0.0), 'V')}"
              for lamp in point.arrangement.of_kind(Lamp)]
     supply = f"Supply {say(point.arrangement.battery.voltage, 'V')}"
-    return f"{', '.join([supply, *where])}. {'; '.join(said)}."
+    return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *(f"{words}." for words in point.overheated)])
 
 
 def _coil_volts(point, relay):

@@ -54,7 +54,7 @@ def _inside(part, state):
     elif part.kind == "resistor":
         yield 0, "1", "2", part.resistance, 0.0, None
     elif part.kind == "fuse" and state == "whole":
-        yield 0, "1", "2", max(0.001, 0.08 / part.rating), 0.0, None
+        yield 0, "1", "2", _fuse_ohms(part.rating), 0.0, None
     elif part.kind == "lamp" and state == "whole":
         yield 0, "1", "2", 0.0, 0.0, part
     elif part.kind == "diode":
@@ -285,6 +285,17 @@ def settle(arrangement, positions, phase):
             wanted = states | {weakest: "blown"}     # one fuse at a time, the most overloaded first
         states = wanted
     raise NoRest
+
+
+FUSES = {5.0: 0.0175, 10.0: 0.0077, 15.0: 0.0047, 20.0: 0.0032, 30.0: 0.0019}   # A, ohm: maker sheets, from memory
+
+
+def _fuse_ohms(rating):
+    """Return a fuse's resistance by the line through the nearest two points on logarithmic scales. [ohm]"""
+    amps, ohms = np.log(list(FUSES)), np.log(list(FUSES.values()))
+    place = int(np.clip(np.searchsorted(amps, np.log(rating), "right"), 1, len(amps) - 1))
+    slope = (ohms[place] - ohms[place - 1]) / (amps[place] - amps[place - 1])
+    return max(0.001, float(np.exp(ohms[place - 1] + slope * (np.log(rating) - amps[place - 1]))))
 
 
 def _reaction(part, state, amps, phase):

@@ -82,7 +82,7 @@ def test_the_judge_puts_a_random_sample_of_faults_into_the_same_classes(name):
     faults = chance.sample(single_faults(healthy), min(SAMPLE, len(single_faults(healthy))))
     table = fault_table(healthy, faults=faults)
     rows = rows_of(healthy)
-    limits = {wire.name: capacity(wire.area, "free air, 60 C insulation").amps for wire in healthy.wires}
+    limits = {wire.name: capacity(wire.area, "chassis wiring").amps for wire in healthy.wires}
     known, compared = {}, 0
     for line, row in product(table.lines, sorted(chance.sample(range(len(rows)), min(ROWS, len(rows))))):
         effect = line.effects[row]

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from circuitlab.ground.quantities import awg_to_mm2
-from circuitlab.parts import Battery, Control, Fuse, Lamp, Relay, Resistor, Splice, Wire, toggle
+from circuitlab.parts import Battery, Control, Fuse, Lamp, Relay, Resistor, Splice, Wire, toggle, overheating
 from circuitlab.reasoning.sizing import (Limits, capacity, drain, judge, survey, warmed, wire_for_current,
                                          wire_for_drop, worst_loops)
 from circuitlab.reasoning.sizing import limits as tables, wires
@@ -337,7 +337,7 @@ def test_a_wrong_table_is_found(monkeypatch, table):
 @pytest.mark.parametrize("side, wrong, amps, is_kept", [("87", 40.0, 36.5, False), ("87", 30.0, 33.5, True),
                                                         ("87a", 35.0, 26.5, False), ("87a", 20.0, 24.0, True)])
 def test_a_wrong_contact_rating_is_found(monkeypatch, side, wrong, amps, is_kept):
-    monkeypatch.setitem(tables.CONTACT_CARRIES, side, wrong)
+    monkeypatch.setitem(overheating.CONTACT_CARRIES, side, wrong)
     with pytest.raises(AssertionError):
         check_contact(amps, side, is_kept)
 

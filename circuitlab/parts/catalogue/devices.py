@@ -8,8 +8,9 @@ import re
 
 from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ...ground.quantities import read_quantity
-from ..conductors import Fuse, Resistor
+from ..conductors import Resistor
 from ..flasher import Flasher, thermal_flasher
+from ..fuse import Fuse
 from ..law import JOINT
 from ..making import maker
 from ..relay import Relay
@@ -84,7 +85,8 @@ def fuse(name, kind, place="", note=""):
     'brown blade'
     """
     row = _fuse_row(kind)
-    return Fuse(name, row["rating [A]"], place=place, note=note or f"{row['colour']} {row['family']}")
+    return Fuse(name, row["rating [A]"], place=place, note=note or f"{row['colour']} {row['family']}",
+                family=row["family"])
 
 
 @maker
@@ -138,7 +140,8 @@ def diode(name, kind, place="", note=""):
     """
     row = find("diodes", "diode", kind)
     return Diode(name, row["drops at most [V]"], row["at [A]"], place=place,
-                 note=note or f"{kind}, up to {row['carries [A]']:g} A", **_leakages(row))
+                 note=note or f"{kind}, up to {row['carries [A]']:g} A", carries=row["carries [A]"],
+                 blocks=row["blocks [V]"], **_leakages(row))
 
 
 @maker
@@ -153,7 +156,8 @@ def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note="
         A load resistor of the catalogue built in or clipped across, such as ``"one lamp"``. [text]
     """
     row = find("leds", "LED lamp", kind)
-    more = {} if load is None else {"load_resistance": find("load_resistors", "resistor", load)["resistance [ohm]"]}
+    found = None if load is None else find("load_resistors", "resistor", load)
+    more = {} if load is None else {"load_resistance": found["resistance [ohm]"], "load_watts": found["rated [W]"]}
     return LedLamp(name, row["at [V]"], row["draws [A]"] * row["at [V]"], f"LED for {row['replaces [W]']:g} W",
                    light, place, note, **more, **_leakages(row))
 
@@ -173,4 +177,5 @@ def load_resistor(name, kind="one lamp", place="", note=""):
         Of the part, such as ``"R1"``; in the catalogue, such as ``"one lamp"``. [text]
     """
     row = find("load_resistors", "resistor", kind)
-    return Resistor(name, row["resistance [ohm]"], place=place, note=note or f"{row['rated [W]']:g} W, gets hot")
+    return Resistor(name, row["resistance [ohm]"], place=place,
+                    note=note or "gets hot: screw it to bare metal", rated_watts=row["rated [W]"])

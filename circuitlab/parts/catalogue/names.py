@@ -8,6 +8,7 @@ from .bulbs import bulbs
 
 WATTS_POWER = 1.55    # watts ~ U^1.55. Source: lamp rerating, current ~ U^0.55
 OF_DESIGN = 0.9, 1.1  # of its design current may a US bulb draw. Source: a lamp maker's page on tolerances
+MOST_VOLTS = 1000.0   # V, beyond what any lamp is made for
 ROUNDING = 1.001      # of watts written with three digits
 
 
@@ -29,7 +30,7 @@ def meant(filaments, watts=None):
     try:
         watts = read_quantity(watts, "W")
         return min(filaments, key=lambda one: max(watts / one.watts, one.watts / watts))
-    except (PartError, ZeroDivisionError):
+    except (PartError, ArithmeticError):
         return filaments[0]
 
 
@@ -40,7 +41,9 @@ def fits(one, volts, watts):
     most, a US bulb 10 % around its design.
     """
     least, most = _range(one)
-    change = (volts / one.volts) ** WATTS_POWER if volts > 0 else 0.0
+    if not 0 < volts < MOST_VOLTS:
+        return False
+    change = (volts / one.volts) ** WATTS_POWER
     return least * change / ROUNDING <= watts <= most * change * ROUNDING
 
 
@@ -51,6 +54,16 @@ def _range(one):
 def range_words(one):
     """Return the watts a filament may draw at its test volts, in words. [text]"""
     return "{:.3g} to {:.3g} W".format(*_range(one))
+
+
+def marking(name):
+    """Return what is printed on a bulb of that name, volts and watts by UNECE, its number in the US; or nothing."""
+    found = filaments_of(name)
+    if not found:
+        return ""
+    if not found[0].rated_watts:
+        return found[0].name
+    return f"{found[0].rated_volts:g} V {'/'.join(f'{one.rated_watts:g}' for one in found)} W"
 
 
 def names_like(name):

@@ -15,11 +15,12 @@ from dataclasses import dataclass, replace
 
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
+from ...parts.overheating import TABLE
 from ...solving import operating_point, run
 from ..looks import brightness
 from ..sizing import capacity
 
-HEAT_TABLE = "free air, 60 C insulation"   # what a wire may carry before it is called overloaded; see reasoning/sizing
+HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
 DARK, DIM, LIT, UNSTEADY = 0, 1, 2, 3       # the last of a lamp that is not the same in every turn of what buzzes
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}

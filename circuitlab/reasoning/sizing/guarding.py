@@ -10,7 +10,7 @@ they carry what the fuse lets through.
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
-from ...parts import Battery, Wire
+from ...parts import Battery, Diode, Wire
 from ...solving.network import network
 from .ways import conducts, is_way, steps
 
@@ -79,14 +79,16 @@ class _Pieces:
         self.point, self.net = point, network(point.arrangement)
         ways = steps(point)
         self.ways = [way for way in ways if way.name not in fuses]
-        self.near = {}
+        self.ahead, self.behind = {}, {}   # where current can go from a point, and from where it can come
         for way in self.ways:
-            self.near.setdefault(way.start, []).append((way.end, way.name))
-            self.near.setdefault(way.end, []).append((way.start, way.name))
+            ends = (way.start, way.end), (way.end, way.start)
+            for here, there in ends[:1] if isinstance(point.arrangement.part(way.name), Diode) else ends:
+                self.ahead.setdefault(here, []).append((there, way.name))
+                self.behind.setdefault(there, []).append((here, way.name))
         batteries = point.arrangement.of_kind(Battery)
         self.plus = [self.net.point_of[f"{battery.name}:+"] for battery in batteries]
         self.minus = [self.net.point_of[f"{battery.name}:-"] for battery in batteries]
-        self.source, self.ground = self._spread(self.plus), self._spread(self.minus)
+        self.source, self.ground = self._spread(self.plus, self.ahead), self._spread(self.minus, self.behind)
         self.is_shorted = bool(self.source & self.ground)
         self.feeders = {} if self.is_shorted else self._feeders([way for way in ways if way.name in fuses])
         self.loads = [] if self.is_shorted else self._loads()
@@ -98,11 +100,11 @@ class _Pieces:
     def _is_wire(self, name):
         return isinstance(self.point.arrangement.part(name), Wire)
 
-    def _spread(self, points):
-        """Return every point that conductors join to the given ones."""
+    def _spread(self, points, near):
+        """Return every point that conductors join to the given ones, a diode one way only."""
         reached, ahead = set(points), list(points)
         while ahead:
-            for other, _ in self.near.get(ahead.pop(), ()):
+            for other, _ in near.get(ahead.pop(), ()):
                 if other not in reached:
                     reached.add(other)
                     ahead.append(other)
@@ -116,7 +118,7 @@ class _Pieces:
             for way in fuses:
                 for near, far in ((way.start, way.end), (way.end, way.start)):
                     if near in inside and far not in inside and far not in self.ground:
-                        for point in self._spread([far]):
+                        for point in self._spread([far], self.ahead):
                             level.setdefault(point, set()).add(way.name)
             if not level:
                 return found
@@ -156,7 +158,7 @@ class _Pieces:
         home, ahead = {point: None for point in self.minus}, list(self.minus)
         while ahead:
             here = ahead.pop(0)
-            for other, name in self.near.get(here, ()):
+            for other, name in self.behind.get(here, ()):
                 if other not in home:
                     home[other] = here, name
                     ahead.append(other)
@@ -169,7 +171,7 @@ class _Pieces:
             length, here = heappop(ahead)
             if here not in far:
                 far[here] = length
-                for other, name in self.near.get(here, ()):
+                for other, name in self.ahead.get(here, ()):
                     heappush(ahead, (length + getattr(parts[name], "length", 0.0), other))
         return {way.name: min(far[way.start], far[way.end]) + parts[way.name].length
                 for way in self.ways if way.start in far and self._is_wire(way.name)}

@@ -5,13 +5,15 @@ was found. It never says what to choose instead: several choices may do.
 """
 
 from dataclasses import dataclass, replace
+from math import inf, isinf
 
 from ...arrangements import changed
 from ...arrangements.rows import count_rows
-from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Resistor, Wire
+from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Wire
 from ...parts.conductors import copper_factor
+from ...parts.overheating import CONTACT_CARRIES
 from .guarding import guarding
-from .limits import (CONTACT_CARRIES, CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
+from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
 from .ways import loop, steps
 from .wires import capacity
@@ -77,7 +79,7 @@ def findings(surveyed, guards, loops, limits):
     """Return every finding on a surveyed arrangement, in the order of the rules."""
     found = [*_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
              *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits),
-             *_loops(loops, limits), *_contacts(surveyed), *_coils(surveyed, limits)]
+             *_loops(loops, limits), *_contacts(surveyed), *_rated(surveyed), *_coils(surveyed, limits)]
     order = list(RULES)
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
 
@@ -100,10 +102,15 @@ def worst_loops(surveyed):
 def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
     rule = RULES[rule]
     if kept is None:
-        kept = limit is not None and (value <= limit * (1 + 1e-9) if rule.side == "at most"
-                                      else value >= limit * (1 - 1e-9))
+        kept = limit is not None and (_told(value) <= _told(limit) if rule.side == "at most"
+                                      else _told(value) >= _told(limit))
     says = f"{part}: {what}. That {'keeps' if kept else 'breaks'} the rule '{rule.name}'"
     return Finding(rule.name, part, bool(kept), says, value, limit, unit, source or rule.source)
+
+
+def _told(value):
+    """Return a value as it is told, with three digits: one that is told as its limit is at its limit."""
+    return float(f"{value:.3g}")
 
 
 def _rows(surveyed):
@@ -131,9 +138,11 @@ def _fuse_there(surveyed, guards, limits):
 
 def _fuse_load(surveyed, limits):
     for fuse in (part for part in surveyed.arrangement.parts if part.guards):
-        made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9 for rating in fuse_ratings())
+        made = not isinstance(fuse, Fuse) or any(abs(fuse.rating - rating) < 1e-9
+                                                     for rating in fuse_ratings(fuse.family))
+        kind = f"{fuse.family} fuse" if isinstance(fuse, Fuse) else fuse.kind
         yield _finding("the rating is one that is made", fuse.name,
-                       f"{fuse.rating:g} A is {'a' if made else 'no'} {fuse.kind} that is made", kept=made)
+                       f"{fuse.rating:g} A is {'a' if made else 'no'} {kind} that is made", kept=made)
         for load in surveyed.loads:
             if load.part != fuse.name:
                 continue
@@ -145,7 +154,8 @@ def _fuse_load(surveyed, limits):
             row = row_where(load.peak_row, surveyed.arrangement)
             says = f"it takes {load.peak:.1f} A at the moment of switching to {row}"
             if blown:
-                says += f" and blows after {blown[0]:.2f} s with {row_where(blown[1], surveyed.arrangement)}"
+                when = "in the end" if isinf(blown[0]) else f"after {blown[0]:.2f} s"
+                says += f" and blows {when} with {row_where(blown[1], surveyed.arrangement)}"
             yield _finding("the fuse lives through the inrush", fuse.name, says, load.peak, None, "A", kept=not blown)
 
 
@@ -233,6 +243,31 @@ def _contacts(surveyed):
         yield _finding("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
                        f"{row_where(load.peak_row, surveyed.arrangement)}", load.peak, CONTACT_MAKES[side], "A")
         yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
+
+
+def _rated(surveyed):
+    """What is bought by a rating of its own: diodes by amperes, resistors by watts, flashers by the watts of lamps."""
+    for load in surveyed.loads:
+        part, at = surveyed.arrangement.part(load.part), f"with {where(load.point)}"
+        if load.amps <= FLOWS:
+            continue
+        if isinstance(part, Diode):
+            yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
+                           part.rated_current, "A")
+        ohms, most = 0.0, inf
+        if isinstance(part, Resistor):
+            ohms, most = part.resistance, part.rated_watts
+        if isinstance(part, LedLamp) and load.branch:
+            ohms, most = part.load_resistance, part.load_watts
+        if not isinf(most):
+            watts = load.amps**2 * ohms
+            yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts,
+                           most, "W")
+        if isinstance(part, Flasher) and load.what == "contact 49-49a" and not isinf(part.most_load):
+            watts = load.amps * part.volts
+            yield _finding("the flasher carries its lamps", part.name,
+                           f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts,
+                           part.most_load, "W")
 
 
 def warmed(relay, temperature):

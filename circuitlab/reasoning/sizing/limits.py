@@ -12,6 +12,7 @@ from ...ground.arguments import TEXT, must_be
 from ...ground.errors import PartError, unknown_name
 from ...parts.catalogue import ampacity_tables, table
 from ...parts.making import Maker
+from ...parts.overheating import TABLE
 
 FUSE_FOR_WIRE = "fuse for wire"   # a table of the largest fuse, not of what a wire carries
 
@@ -20,7 +21,6 @@ SAE_CIRCULAR_MILS = {18: 1537, 16: 2336, 14: 3702, 12: 5833, 10: 9343}   # least
 METRIC_AREAS = (0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0)
 # mm2. Source: IEC 60228 from 0.5 mm2 on; 0.35 mm2 is a size of ISO 6722, from memory
 
-CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}    # A, all day at 85 C
 CONTACT_MAKES = {"87": 120.0, "87a": 45.0}     # A, at the moment of closing
 CONTACT_NEEDS = 1.0                            # A, the least that keeps a contact of this class clean
 RELAY_SHEET = "a maker's mini ISO relay sheet, 35/50 A class"
@@ -45,9 +45,9 @@ def ampacity(name):
     return lines, "; ".join(dict.fromkeys(row["source"] for row in rows))
 
 
-def fuse_ratings():
-    """Return the ratings in which blade fuses are made. [A]"""
-    return tuple(row["rating [A]"] for row in table("fuses") if row["family"] == "blade")
+def fuse_ratings(family="blade"):
+    """Return the ratings in which fuses of a family are made. [A]"""
+    return tuple(row["rating [A]"] for row in table("fuses") if row["family"] == family)
 
 
 @dataclass(frozen=True)
@@ -72,7 +72,7 @@ class Limits(metaclass=Maker):
         Of a relay coil that has been on for long. [C]
     """
 
-    table: str = "chassis wiring"
+    table: str = TABLE
     load_share: float = 0.80
     lost_share: float = 0.10
     joint: float = 0.05
@@ -135,6 +135,9 @@ RULES = {rule.name: rule for rule in (
     SizingRule("the load keeps its volts", "at most", "ABYC E-11: 10 % lost, 3 % where the load is critical"),
     SizingRule("the contact carries the load", "at most", f"{RELAY_SHEET}: 35 A make, 25 A break at 85 C"),
     SizingRule("the contact stands the inrush", "at most", f"{RELAY_SHEET}: 120 A make, 45 A break"),
+    SizingRule("the diode carries the load", "at most", "its sheet"),
+    SizingRule("the resistor stands its heat", "at most", "its sheet; screwed to metal"),
+    SizingRule("the flasher carries its lamps", "at most", "its sheet"),
     SizingRule("the contact is kept clean", "at least", f"{RELAY_SHEET}: least load 1 A"),
     SizingRule("the coil pulls in when warm", "at least", "a maker's note on coil temperature: the pull-in current stays"),
 )}

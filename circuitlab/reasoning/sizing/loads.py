@@ -13,6 +13,7 @@ as if it were on for good, which is on the safe side for anything that heats.
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from math import inf
 
 from ...arrangements.rows import check_rows, phases_of, rows_of
 from ...ground.errors import unknown_name
@@ -77,7 +78,8 @@ class Survey:
     loads : tuple of Load
         Of every branch of every part, then of every wire.
     blown : dict of str to (float, dict)
-        Fuses that blow while a row is played: when, and in which row. [s]
+        Fuses that blow while a row is played: when, and in which row; ``inf`` for one that does not blow at once but
+        is gone where the row has been on for long. [s]
     """
 
     arrangement: object
@@ -147,11 +149,12 @@ def solved(arrangement):
 def _played(arrangement, rows):
     """Return each branch's peak as (amps, number of the course, moment), the fuses that blow, and (row, course)s."""
     peaks, blown, courses = {}, {}, []
-    for row, course in _courses(arrangement, rows):
+    for row, course, begin in _courses(arrangement, rows):
         courses.append((row, course))
         for event in course.events:
             if event.state == "blown" and event.name not in blown:
-                blown[event.name] = event.time, row
+                gone = event.time == 0 and begin
+                blown[event.name] = (inf, begin) if gone else (event.time, row)
         for moment in sorted({0.0, *(event.time for event in course.events)}):
             point = course.at(moment)
             for part in arrangement.parts + arrangement.wires:
@@ -163,14 +166,14 @@ def _played(arrangement, rows):
 
 
 def _courses(arrangement, rows):
-    """Yield (row it leads to, course): each row from rest, then each of its controls put back by itself."""
+    """Yield (row it leads to, course, row it has long been in): each row from rest, then each control put back by itself."""
     for row in rows:
         moved = [control for control in arrangement.controls if row[control.name] != control.rest]
-        yield row, run(arrangement, [(0.0, control.name, row[control.name]) for control in moved], until=PLAYED)
+        yield row, run(arrangement, [(0.0, control.name, row[control.name]) for control in moved], until=PLAYED), {}
         for control in moved:
             back = {**row, control.name: control.rest}
             if back in rows:
-                yield back, run(arrangement, [(0.0, control.name, control.rest)], until=PLAYED_BACK, positions=row)
+                yield back, run(arrangement, [(0.0, control.name, control.rest)], until=PLAYED_BACK, positions=row), row
 
 
 def _load(arrangement, part, order, points, peaks, courses, seen):

@@ -121,7 +121,7 @@ def wire_for_drop(amps, length, volts, k=None, temperature=20.0, resistivity=RES
         Use the trade formula CM = K I L / E with this K instead of the copper itself; ABYC E-11 has
         10.75. [ohm cmil/ft]
     temperature : float
-        Of the copper. [C]
+        Of the copper, -60 to 250. [C]
     resistivity : float
         At 20 C; IEC 60028 unless given. [ohm mm2/m]
 
@@ -139,6 +139,11 @@ def wire_for_drop(amps, length, volts, k=None, temperature=20.0, resistivity=RES
                               (volts, "the loss allowed", "V")):
         if not isinstance(value, (int, float)) or isinstance(value, bool) or not 0 < value < float("inf"):
             raise PartError(f"{what} must be a number of {unit} above 0, got {value!r}.", got=value)
+    for value, what, low, high, unit in ((temperature, "the temperature", -60, 250, "C"),
+                                         (1.0 if k is None else k, "K", 1, 100, "ohm circular mil / ft"),
+                                         (resistivity, "the resistivity", 0.001, 1, "ohm mm2/m")):
+        if not isinstance(value, (int, float)) or isinstance(value, bool) or not low <= value <= high:
+            raise PartError(f"{what} must be between {low:g} and {high:g} {unit}, got {value!r}.", got=value)
     if k is not None:
         return WireNeed(k * amps * (length / FOOT) / volts * CIRCULAR_MIL, f"K formula, K = {k:g}")
     return WireNeed(resistivity * copper_factor(temperature) * amps * length / volts, f"copper at {temperature:g} C")

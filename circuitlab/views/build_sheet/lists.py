@@ -7,18 +7,19 @@ from ...ground.quantities import awg_to_mm2
 from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
 
+SLACK = 1.005              # so that an area rounded to three digits still counts as its gauge
 GAUGES = range(0, 31, 2)   # even gauges are what shops sell: common practice
 
 
-def nearest_gauge(area):
-    """Return ``(gauge, its area)`` of the even American gauge nearest in ratio to an area. [AWG], [mm2]
+def next_gauge(area):
+    """Return ``(gauge, its area)`` of the next larger even American gauge; None beyond the thickest. [AWG], [mm2]
 
-    >>> gauge, true = nearest_gauge(1.5)
+    >>> gauge, true = next_gauge(1.5)
     >>> gauge, round(true, 2)
-    (16, 1.31)
+    (14, 2.08)
     """
-    gauge = min(GAUGES, key=lambda gauge: max(awg_to_mm2(gauge) / area, area / awg_to_mm2(gauge)))
-    return gauge, awg_to_mm2(gauge)
+    fitting = [gauge for gauge in GAUGES if awg_to_mm2(gauge) * SLACK >= area]
+    return (max(fitting), awg_to_mm2(max(fitting))) if fitting else None
 
 
 def parts_list(arrangement):
@@ -32,15 +33,14 @@ def connection_list(arrangement):
     """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
     rows, metres = [], {}
     for wire in arrangement.wires:
-        gauge, true = nearest_gauge(wire.area)
+        gauge = next_gauge(wire.area)
         rows.append((safe(wire.name), safe(wire.start), safe(wire.end), wire.colour or "any", f"{wire.length:g}",
-                     f"{wire.area:g}", f"{gauge} ({true:.2f})"))
+                     f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick"))
         metres[wire.area] = metres.get(wire.area, 0) + wire.length
     heads = ("wire", "from", "to", "colour", "m", "mm\N{SUPERSCRIPT TWO}", "AWG (mm\N{SUPERSCRIPT TWO})")
     cut = "; ".join(f"{length:.1f} m of {area:g} mm\N{SUPERSCRIPT TWO}" for area, length in sorted(metres.items()))
     notes = [f"Wire in all: {cut}." if cut else "There is no wire.",
-             "AWG is the nearest even gauge with its true area in brackets: where that is the smaller one, "
-             "check it against the fuse before you use it."]
+             "AWG is the next larger even gauge, with its true area in brackets."]
     notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]
     if arrangement.loose:
         notes.append(f"No wire goes on: {', '.join(arrangement.loose)}.")
@@ -89,13 +89,21 @@ def _flasher(flasher):
         how = f"for {flasher.rated_load:g} W at {flasher.volts:g} V"
         how += ", doubles its rate with a lamp out" if flasher.works_by == "electronic" else ""
     how += f", at most {flasher.most_load:g} W" if not isinf(flasher.most_load) else ""
-    kind = "flasher, thermal" if flasher.works_by == "heat" else "flasher"
-    return f"{kind}, {flasher.rate:g} per minute, on-time {100 * flasher.on_share:g} %, {how}"
+    kind = "flasher, thermal" if flasher.works_by == "heat" else "flasher, electronic"
+    return f"{kind}, terminals {' '.join(flasher.terminals)}, {flasher.rate:g} per minute, on-time {100 * flasher.on_share:g} %, {how}"
 
 
 def _led_lamp(lamp):
-    load = f", load resistor {lamp.load_resistance:g} ohm" if not isinf(lamp.load_resistance) else ""
+    load = ""
+    if not isinf(lamp.load_resistance):
+        load = f", load resistor {lamp.load_resistance:g} ohm {lamp.load_watts:g} W"
     return f"LED lamp, {lamp.bulb}, {lamp.watts:g} W at {lamp.volts:g} V, {lamp.light} light, plus on 1{load}"
+
+
+def _bulb(lamp):
+    """Return a lamp's bulb, what it draws, and what stands on it where that is more than its name. [text]"""
+    glass = f" (on the bulb: {lamp.marking})" if lamp.marking not in ("", lamp.bulb) else ""
+    return f"{f'{lamp.bulb}, ' if lamp.bulb else ''}{lamp.watts:g} W at {lamp.volts:g} V{glass}"
 
 
 def _relay(relay):
@@ -106,15 +114,17 @@ def _relay(relay):
 
 _WORDS = {
     "battery": lambda part: f"battery, {part.voltage:g} V",
-    "fuse": lambda part: f"blade fuse, {part.rating:g} A",
-    "lamp": lambda part: f"lamp, {part.bulb}, {part.watts:g} W at {part.volts:g} V, {part.light} light",
+    "fuse": lambda part: f"{part.family} fuse, {part.rating:g} A",
+    "lamp": lambda part: f"lamp, {_bulb(part)}, {part.light} light",
     "breaker": lambda part: f"breaker, recloses by itself, {part.rating:g} A",
     "LED lamp": _led_lamp,
-    "diode": lambda part: f"diode, {part.forward_voltage:g} V at {part.forward_current:g} A, ring on K",
+    "diode": lambda part: (f"diode, carries {part.rated_current:g} A, blocks {part.blocks:g} V, "
+                           f"drops {part.forward_voltage:g} V at {part.forward_current:g} A, ring on K"),
     "relay": _relay,
     "flasher": _flasher,
     "switch": _switch,
     "splice": lambda part: f"splice, {part.ways} ways",
     "chassis": lambda part: f"chassis, {part.studs} studs",
-    "resistor": lambda part: f"resistor, {part.resistance:g} ohm",
+    "resistor": lambda part: f"resistor, {part.resistance:g} ohm" + ("" if isinf(part.rated_watts) else
+                                                                    f", {part.rated_watts:g} W"),
 }

@@ -1,0 +1,94 @@
+"""What a wire and a relay contact may carry for long, and how soon more than that does damage.
+
+While heat has no time to leave a wire, I^2 t = k^2 S^2 with
+k = 226 sqrt(ln(1 + (T2 - T1) / (234.5 + T1))), copper from T1 to T2 (BS 7671,
+IEC 60364-5-54; constants of IEC 60949). That holds for some five seconds;
+beyond them heat leaves, and the time found is the least it can take. PVC is
+spoilt at 160 C (the same standards).
+
+A relay contact stands what the fuse before it lets through: a mini relay of
+35 A 1.35, 2, 3.5 and 6 times as much for 1800, 5, 0.5 and 0.1 s (relay
+maker's sheet, after ISO 8820-3).
+"""
+
+from functools import cache
+from math import exp, log, sqrt
+
+from ..ground.quantities import awg_to_mm2, say
+
+TABLE = "chassis wiring"                        # what a wire may carry for long: one table wherever the kit says it
+SPOILT = 160.0                                  # C, of PVC. Source: BS 7671, IEC 60364-5-54
+CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}     # A, all day at 85 C. Source: a mini relay sheet
+STANDS = ((1.35, 1800.0), (2.0, 5.0), (3.5, 0.5), (6.0, 0.1))   # times its amperes, s. Source: the same sheet
+SLACK = 1.005                                   # so that an area rounded to three digits still counts as its gauge
+ADIABATIC = 5.0                                 # s, for which the formula holds
+
+
+@cache
+def carries_for_long(area):
+    """Return what a wire may carry all the time by the table of chassis wiring. [A]
+
+    Between the gauges listed it counts as the thinner; thinner than all of them it has its share of the thinnest, and
+    thicker the power law of the last step.
+
+    >>> carries_for_long(1.0), round(carries_for_long(16.0), 1)
+    (8.1, 74.9)
+    """
+    from .catalogue.tables import table
+    lines = sorted((awg_to_mm2(row["gauge [AWG]"]), row["carries [A]"]) for row in table("ampacity")
+                   if row["table"] == TABLE)
+    fitting = [amps for copper, amps in lines if copper <= area * SLACK]
+    if not fitting:
+        return lines[0][1] * area / lines[0][0]
+    if len(fitting) < len(lines):
+        return fitting[-1]
+    (thin, less), (thick, most) = lines[-2:]
+    return most * (area / thick) ** (log(most / less) / log(thick / thin))
+
+
+def adiabatic_constant(begin, end=SPOILT):
+    """Return k of copper that warms from one temperature to another: amperes for a second and a square millimetre.
+
+    >>> round(adiabatic_constant(70.0)), round(adiabatic_constant(30.0))
+    (115, 143)
+    """
+    return 226 * sqrt(log(1 + (end - begin) / (234.5 + begin))) if end > begin else 0.0
+
+
+def wire_seconds(area, amps, temperature):
+    """Return in how long a current spoils a wire's PVC, no heat leaving it. [s]"""
+    return (adiabatic_constant(temperature) * area / amps) ** 2
+
+
+def contact_seconds(times):
+    """Return how long a contact stands so many times what it carries for long, straight between points on log scales. [s]
+
+    >>> contact_seconds(2.0), round(contact_seconds(4.0), 2)
+    (5.0, 0.34)
+    """
+    for (low, longer), (high, shorter) in zip(STANDS, STANDS[1:]):
+        if times <= high or high == STANDS[-1][0]:
+            share = log(times / low) / log(high / low)
+            return exp(log(longer) + share * log(shorter / longer))
+    raise AssertionError("no points")
+
+
+def wire_words(name, amps, area, temperature):
+    """Say that a wire carries more than it may and how soon its insulation is spoilt, or nothing. [text]"""
+    may = carries_for_long(area)
+    if float(f"{amps:.3g}") <= float(f"{may:.3g}"):
+        return ""
+    seconds = wire_seconds(area, amps, temperature)
+    when = f"in {say(seconds, 's')}" if seconds <= ADIABATIC else f"after {seconds:.0f} s at the soonest"
+    return (f"{name} carries {say(amps, 'A')}, and {area:g} mm2 may carry {say(may, 'A')} for long (table '{TABLE}'): "
+            f"it overheats, and its insulation is spoilt {when}")
+
+
+def contact_words(name, contact, amps, may):
+    """Say that a contact carries more than it may and how long it stands that, or nothing. [text]"""
+    if float(f"{amps:.3g}") <= may:
+        return ""
+    times = amps / may
+    when = "for half an hour or longer" if times <= STANDS[0][0] else f"for {say(contact_seconds(times), 's')}"
+    return (f"{name} carries {say(amps, 'A')} through {contact}, made for {may:g} A for long: "
+            f"it overheats, and stands that {when}")
