@@ -48,7 +48,7 @@ class Row(Showing):
     positions : dict of str to str
     cells : dict of str to Cell
     verdict, sentence : str
-        ``settled``, ``tripping``, ``shorted``, ``buzzing``, ``chattering`` or ``several stable``, and in words.
+        ``settled``, ``tripping``, ``shorted``, ``buzzing`` or ``several stable``, and in words.
     blown : tuple of str
         Fuses that blow in this row.
     """

@@ -13,7 +13,6 @@ from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
 from .observing import (
     ANSWERED,
-    CHATTERING,
     SURE,
     Observed,
     blown_away,
@@ -144,7 +143,7 @@ class _Table:
     def off(self, change, row, words):
         """Return what is seen where the flasher is as good as always off."""
         return Observed(
-            self.levels[change][row][-1:] * self.phases, CHATTERING, words, (), (), self.amps[change][row][-1]
+            self.levels[change][row][-1:] * self.phases, "buzzing", words, (), (), self.amps[change][row][-1], chatters=True
         )
 
     def held(self, change):

@@ -9,7 +9,7 @@ be seen from behind shows it any more.
 from dataclasses import dataclass
 
 from ...parts import Lamp
-from .observing import CHATTERING, DARK, LIT, UNSTEADY
+from .observing import DARK, LIT, UNSTEADY
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "protection lost", "battery drain",
            "no effect")     # worst first
@@ -86,7 +86,7 @@ class Classing:
 
     def _class(self, row, seen):
         before, found = self.healthy[row], []
-        if seen.verdict in ("tripping", "buzzing") and seen.levels and seen.sentence != before.sentence:
+        if seen.verdict in ("tripping", "buzzing") and seen.levels and not seen.chatters and seen.sentence != before.sentence:
             found.append(("wrong signal", seen.sentence))
         hot = sorted(set(seen.overloaded) - set(before.overloaded))
         if seen.verdict == "shorted" != before.verdict:
@@ -111,7 +111,7 @@ class Classing:
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
         classes = {name for name, _ in found}
         blown = tuple(name for name in seen.blown if name not in before.blown)
-        chatter = (seen.sentence,) if seen.verdict == CHATTERING != before.verdict else ()
+        chatter = (seen.sentence,) if seen.chatters and not before.chatters else ()
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
                       (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown)
 

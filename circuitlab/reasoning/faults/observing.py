@@ -26,7 +26,6 @@ DARK, DIM, LIT, UNSTEADY = 0, 1, 2, 3       # the last of a lamp that is not the
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
-CHATTERING = "chattering"       # verdict on a flasher that cannot stay on
 AT_ONCE = 5e-7         # s, less than the clock of a time course can tell
 _WARM = 0.5            # s, in which relays have moved and filaments are warm
 _LONG = 2.5            # s, for parts that need their time to warm up
@@ -49,6 +48,8 @@ class Observed:
         Greatest current out of the batteries. [A]
     held_levels : tuple of tuple of int
         The levels when relays were operated before, where they then differ: the row has a memory. [1]
+    chatters : bool
+        Whether what buzzes is a flasher that cannot stay on; its lamps then look as while it is off. [yes/no]
     """
 
     levels: tuple
@@ -58,6 +59,7 @@ class Observed:
     overloaded: tuple = ()
     drawn: float = 0.0
     held_levels: tuple = ()
+    chatters: bool = False
 
 
 def limits_of(arrangement):
@@ -226,8 +228,8 @@ def _stalled(arrangement, positions, phases, points, lamps, limits):
     if strain > 1 and not at_once:
         return None
     drawn, overloaded = _loads(arrangement, [off], limits)
-    return Observed(_levels([off], lamps) * len(phases), CHATTERING, stalled_words(flasher), _blown(arrangement, [off]),
-                    overloaded, drawn)
+    return Observed(_levels([off], lamps) * len(phases), "buzzing", stalled_words(flasher), _blown(arrangement, [off]),
+                    overloaded, drawn, chatters=True)
 
 
 def _same(turns, lamps):
