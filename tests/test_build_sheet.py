@@ -3,12 +3,13 @@
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import fields, replace
+from html import unescape
 from itertools import product
 from math import inf
 
 import pytest
 
-from circuitlab.arrangements import Arrangement, Hold, LoseJoint, Wanted, arrangement, arrangement_names, changed
+from circuitlab.arrangements import Arrangement, Hold, LoseJoint, SwapTerminals, Wanted, arrangement, arrangement_names, changed
 from circuitlab.ground.errors import FileError
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Flasher, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import lamp_table
@@ -236,3 +237,14 @@ def test_a_folder_that_is_not_there_is_told(tmp_path):
     """No traceback of the operating system."""
     with pytest.raises(FileError, match="'sheet.html' cannot be written: its folder is missing"):
         write_build_sheet(arrangement("one-fused-lamp"), tmp_path / "nowhere" / "sheet.html")
+
+
+def test_a_sheet_whose_rule_and_circuit_disagree_says_so_first():
+    """A wire moved after the rule was written: the sheet may not ask for what cannot be seen without a word."""
+    cart = arrangement("shared-filament-rear-relays")
+    moved = changed(cart, SwapTerminals("K1:87", "K1:87a"))
+    said = unescape(build_sheet(moved))
+    failing = [row for row in lamp_table(moved).rows if not row.keeps_rule]
+    assert f"does not do what its rule asks in {len(failing)} of 12 rows, first with " in said and len(failing) > 2
+    assert said.index("does not do what its rule asks") < said.index("Before you touch a wire")
+    assert "does not do what" not in build_sheet(cart)

@@ -6,7 +6,7 @@ from ...reasoning import lamp_table
 from ..course_words import BAND
 from ..socket import socket_picture
 from ..style import named, safe
-from ..tables import trouble_words
+from ..tables import row_words, trouble_words
 from .table import table
 
 LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so that lit stands out from dark
@@ -81,10 +81,17 @@ def tick_sheet(arrangement):
 
 
 def troubled(arrangement):
-    """Return a warning where rows of the circuit as listed come to no steady result, else nothing. [HTML]"""
-    troubles = lamp_table(arrangement).troubles
-    return (f'<p class="caution"><b>As listed, this circuit has rows without a steady result: '
-            f"{safe(trouble_words(troubles))}.</b> Mend that before you build it.</p>" if troubles else "")
+    """Return warnings where the circuit as listed comes to no steady result or does not do what its rule asks. [HTML]"""
+    rows = lamp_table(arrangement)
+    said = [f"As listed, this circuit has rows without a steady result: {trouble_words(rows.troubles)}."] if rows.troubles else []
+    broken = [(row, f"{lamp} {cell.look}, wanted {cell.wanted}") for row in rows.rows for lamp, cell in row.cells.items()
+              if row.verdict == "settled" and not cell.keeps_rule]
+    if broken:
+        count = len({tuple(row.positions.values()) for row, _ in broken})
+        row, lamp = broken[0]
+        said.append(f"As listed, this circuit does not do what its rule asks in {count} of {len(rows.rows)} rows, first with "
+                    f"{row_words(row)}: {lamp}. Circuit or rule is out of date; the rows to tick are the rule's.")
+    return "".join(f'<p class="caution"><b>{safe(words)}</b> Mend that before you build it.</p>' for words in said)
 
 
 def _unruled(arrangement):
