@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import circuitlab as cl
 from circuitlab.arrangements import (Hold, LoseJoint, SetValue, SwapTerminals, arrangement, arrangement_names, changed,
                                      save)
 from circuitlab.commands.line import main
@@ -390,3 +391,24 @@ def test_the_benchmark_runs_in_short_and_both_sides_agree(capsys):
     (said,) = benchmark.main(["--short"])
     assert said["same"] and said["rows"] == 2 and said["ratio of points"] > 0 and "x the proof" in capsys.readouterr().out
     assert json.loads((benchmark.main(["--short", "--json"]), capsys.readouterr().out)[1])[0]["arrangement"] == "one-fused-lamp"
+
+
+def test_a_flasher_s_own_remark_stands_with_the_rows_that_fail():
+    """LED lamps on a flasher that needs its load: the proof says why they stay on, in text and on the page."""
+    proof = cl.prove(cl.arrangement("led-lamps-no-load"), timing=False)
+    assert len(proof.failures) == 8
+    for failure in proof.failures:
+        (remark,) = failure.remarks
+        assert remark.startswith("K9 has too little load to swing: ") and remark.endswith("Its lamps stay on")
+    assert cl.proof_text(proof, table=False).count("beside it: K9 has too little load to swing") == 8
+    assert "too little load to swing" in cl.proof_html(proof)
+    assert not any(failure.remarks for failure in cl.prove(cl.arrangement("tied-stop-and-turn"), timing=False).failures)
+
+
+def test_a_row_that_time_decides_is_proved_without_a_path():
+    """A relay whose 30 touches its 86: no point of that row is at rest, the lamps are all the same what they are."""
+    broken = changed(cl.arrangement("shared-filament-rear-relays"), cl.Short("K1:30", "K1:86"))
+    row = next(row for row in cl.lamp_table(broken).rows if "over time" in row.sentence)
+    found = cl.prove(broken, timing=False).of_row(row.positions)
+    assert {failure.lamp for failure in found} == {lamp for lamp, cell in row.cells.items() if not cell.keeps_rule} != set()
+    assert all(failure.path is None and failure.seen == row.cells[failure.lamp].look for failure in found)

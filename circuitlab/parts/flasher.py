@@ -12,6 +12,7 @@ from .making import maker
 ELECTRONICS = 2400.0  # ohm from 49 to 31: about 5 mA, common practice
 AWAKE = 6.0 / ELECTRONICS  # A, the least supply current at which the electronics run (6 V): common practice
 TURNED = 0.001        # A, backwards, from where on an electronic one is called fed the wrong way round
+LEAST_TOLD = 0.5      # W, of lamps that stay on because there are too few; less comes by some other way
 LAMP_OUT = 0.8        # of the rated current: below it a lamp must be out, as 26 W of 47 W are. Common practice
 HURRY = 2.0           # by how much the rate grows then. Source: maker pages, "about double"
 OVERLOAD = 1.1        # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
@@ -220,7 +221,7 @@ class Flasher(Part):
         if load * self.volts > OVERLOAD * self.most_load:
             return (f"{self.name} carries {load * self.volts:.0f} W, more than the {self.most_load:g} W "
                     "it is made for. Take off lamps or choose a stronger one")
-        if state == "idle" and 0.001 < load:
+        if state == "idle" and load * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
         if state == "on" and self.works_by == "electronic" and load < LAMP_OUT * self.rated_current:
             return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it flashes "

@@ -46,6 +46,8 @@ class Failure:
         The order of throwing that leads here, where order matters.
     operated : tuple of str
         Relays that this order left operated, in the phases of the path. [text]
+    remarks : tuple of str
+        What parts say of themselves there, such as a flasher of its load. [text]
     """
 
     positions: dict
@@ -58,6 +60,7 @@ class Failure:
     throws: tuple = ()
     detour: object = None
     operated: tuple = ()
+    remarks: tuple = ()
 
     @property
     def sentence(self):
@@ -244,6 +247,9 @@ def _of_row(arrangement, row):
         combinations = phase_combinations(arrangement)
         points = [operating_point(arrangement, row.positions, phases) for phases in combinations]
         for lamp, cell in broken:
+            if not all(point.is_settled for point in points):      # time alone decides there, and no point shows the way
+                yield Failure(row.positions, lamp, cell.wanted, cell.look, rule_sentence(arrangement, lamp))
+                continue
             yield failure_at(arrangement, row.positions, lamp, cell.wanted, cell.look, points)
 
 
@@ -268,7 +274,9 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
     return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path,
                    tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle"),
                    throws, detour,
-                   tuple(name for name, state in point.states.items() if state == "operated") if throws else ())
+                   tuple(name for name, state in point.states.items() if state == "operated") if throws else (),
+                   tuple(dict.fromkeys(words for point_ in points for words in point_.remarks
+                                       if words not in point_.overheated)))
 
 
 def _colours(arrangement, rule):

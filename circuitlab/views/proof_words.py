@@ -44,6 +44,7 @@ def proof_text(proof, table=True):
             said.append(f"  path{_phase_words(failure)}: {failure.path.sentence}")
         if failure.detour:
             said.append(f"  all the same: {failure.detour.sentence}")
+        said += [f"  beside it: {words}" for words in failure.remarks]
     return "\n".join(said)
 
 
@@ -130,7 +131,7 @@ def _phase_words(failure):
 
 def failure_sentences(failure):
     """Return what fails, the rule it breaks, and how current came or missed the lamp, in sentences. [text]"""
-    said = [failure.short, f"Rule: {failure.rule}" if failure.rule else "", failure.path, failure.detour]
+    said = [failure.short, f"Rule: {failure.rule}" if failure.rule else "", failure.path, failure.detour, *failure.remarks]
     return tuple(f"{words}." for words in said if words)
 
 
