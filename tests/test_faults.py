@@ -396,7 +396,7 @@ def test_the_reading_tells_the_fault_in_its_own_row(cart, table):
             if not reading.before:
                 point = operating_point(circuit, each.positions, each.phases)
                 assert take_reading(point, each.red, each.black, each.instrument) == each
-                told[each.instrument] += 1
+            told[each.instrument] += 1
             assert each.red in cart.terminals and cart.wires_at[each.red]
         assert reading.difference >= 0.5 or reading.seen or reading.healthy.instrument == "ohms"
     assert told["meter"] > 30 and told["ohms"] > 4
@@ -445,8 +445,8 @@ def test_no_short_is_looked_for_live(name):
     assert sum(each is not None for each in told) >= 0.8 * len(told)
     for each in filter(None, told):
         assert each.faulty.value is None or each.healthy.value is None or abs(each.faulty.value - each.healthy.value) > 0.8
-        assert "battery off (minus first)" in reading_words(each, is_short=True)
-    assert reading_words(None, is_short=True) == ("battery off first (minus first), and never measure it live: look for what "
+        assert "every battery off (minus first)" in reading_words(each, is_short=True)
+    assert reading_words(None, is_short=True) == ("every battery off first (minus first), and never measure it live: look for what "
                                                   "touches.")
 
 
@@ -454,7 +454,7 @@ def test_a_touch_beside_a_cold_filament_is_measured_with_the_lamp_out():
     """A cold 21 W filament has half an ohm: nobody tells a touch beside it before the lamp is out of its socket."""
     table = fault_table(arrangement("one-fused-lamp"))
     reading = table.reading(table.line("E1:1 touches E1:2"))
-    assert reading.before == "E1 out of its socket" and reading.healthy.value is None and reading.faulty.value < 0.1
+    assert reading.before == "F1 pulled out, E1 out of its socket" and reading.healthy.value is None and reading.faulty.value < 0.1
     assert "0 ohm (what the leads show held together) now" in reading_words(reading)
 
 
@@ -495,3 +495,35 @@ def test_the_html_has_a_line_for_each_fault_and_is_safe(table):
 def test_an_arrangement_without_lamps_or_controls_has_a_table_as_well():
     bare = board("a battery and a fuse", [Battery("G1"), Fuse("F1")], [("G1:+", "F1:1"), ("F1:2", "G1:-")], ())
     assert fault_table(bare).is_complete
+
+
+def test_no_meter_is_held_to_the_dead_side_of_a_blown_fuse():
+    """With the fuse gone its battery side reads nothing whatever the short: the fuse is out, the lead on its load side."""
+    table = fault_table(arrangement("relay-test-board"))
+    told = [(line, table.reading(line)) for line in table.lines if line.is_short and any(each.blown for each in line.effects)]
+    assert len(told) > 4
+    for line, reading in told:
+        assert reading.before.startswith("F1 pulled out") and reading.healthy.red not in ("F1:1", "G1:+")
+        alone = changed(line.fault.apply(table.arrangement), Hold("F1", "blown"))
+        point = operating_point(alone, reading.faulty.positions)
+        if reading.before == "F1 pulled out":
+            assert take_reading(point, reading.faulty.red, reading.faulty.black, "ohms") == reading.faulty
+
+
+@pytest.mark.parametrize("words, red", [("W44 at X1:7", {"E1:2", "X1:7", "G1:-"}), ("W9 at F3:1", {"F3:1", "G1:+"})])
+def test_a_bad_joint_is_read_at_the_joint_and_accuses_nothing_else(words, red):
+    """5 ohm in the common ground: 9 V where there should be none, with the pedal alone. Common practice: volts dropped."""
+    cart = arrangement("hazard-by-diodes")
+    (fault,) = [fault for fault in single_faults(cart) if fault.words == f"joint of {words} corroded, 5 ohm"]
+    table = fault_table(cart, faults=[fault])
+    reading = table.reading(table.lines[0])
+    assert reading.healthy.red in red or reading.healthy.red in ("E1:2", "E2:2") and words.startswith("W44")
+    assert reading.difference > 5
+
+
+def test_different_coil_faults_are_read_at_different_places():
+    table = fault_table(arrangement("relay-test-board"))
+    places = {words: table.reading(table.line(words)).healthy.red for words in (
+        "ground joint of W8 at X1:1 lost", "W4 open at S1:1", "W5 open at K1:86", "relay K1 stuck released")}
+    assert places == {"ground joint of W8 at X1:1 lost": "K1:85", "W4 open at S1:1": "S1:1", "W5 open at K1:86": "K1:86",
+                      "relay K1 stuck released": "K1:87"}

@@ -2,13 +2,14 @@
 
 import pytest
 
-from circuitlab.arrangements import Arrangement, SwapTerminals, arrangement, changed
+from circuitlab.arrangements import Arrangement, SwapTerminals, arrangement, changed, read_change
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.nets import supplies
 from circuitlab.parts import Battery, Flasher, Fuse, Lamp, LedLamp, Relay, Splice, Wire
 from circuitlab.parts.flasher import thermal_flasher, variable_load_flasher
 from circuitlab.reasoning import prove
 from circuitlab.solving import operating_point, sweep
+from circuitlab.views.build_sheet import build_sheet
 
 TURN = SwapTerminals("G1:+", "G1:-")
 POLARITY = pytest.mark.outside("maker's page on two-pin flashers, ef32rl.com/polarity-test: a thermal unit does not care, "
@@ -66,6 +67,11 @@ def test_what_hangs_on_an_electronic_flasher_is_not_proved_the_wrong_way_round(n
     assert not prove(changed(arrangement(name), TURN), timing=False).is_kept
 
 
+def said(board):
+    """Return the cautions on a board, save that it has no fuse."""
+    return tuple(words for words in warnings_for(board) if not words.startswith("no fuse lies"))
+
+
 def pair(lamp, *wires):
     """Return two batteries of 12.6 V one behind the other, and a lamp."""
     return Arrangement("two batteries", [], [Battery("G1"), Battery("G2"), lamp, Splice("X9", 3)],
@@ -75,22 +81,31 @@ def pair(lamp, *wires):
 def test_two_batteries_in_series_are_seen_as_what_they_give_together():
     both = pair(Lamp("E1"), Wire("W2", "G2:+", "E1:1"))
     assert supplies(both) == (25.2,)
-    assert "made for 13.5 V and the battery gives 25.2 V" in warnings_for(both)[0]
-    assert warnings_for(pair(Lamp("E1", volts=24.0, bulb=""), Wire("W2", "G2:+", "E1:1"))) == ()
+    assert "made for 13.5 V and the battery gives 25.2 V" in said(both)[0]
+    assert said(pair(Lamp("E1", volts=24.0, bulb=""), Wire("W2", "G2:+", "E1:1"))) == ()
 
 
 def test_a_lamp_on_the_middle_of_two_batteries_has_the_volts_of_one():
     middle = pair(Lamp("E1"), Wire("W2", "G1:+", "E1:1"))
-    assert supplies(middle) == (12.6,) and warnings_for(middle) == ()
+    assert supplies(middle) == (12.6,) and said(middle) == ()
 
 
 def test_two_batteries_side_by_side_give_what_one_gives():
     side = Arrangement("side by side", [], [Battery("G1"), Battery("G2"), Lamp("E1", volts=6.0)],
                        [Wire("W1", "G1:+", "G2:+"), Wire("W2", "G1:-", "G2:-"), Wire("W3", "G1:+", "E1:1"), Wire("W4", "E1:2", "G2:-")])
-    assert supplies(side) == (12.6,) and "made for 6.0 V and the battery gives 12.6 V" in warnings_for(side)[0]
+    assert supplies(side) == (12.6,) and "made for 6.0 V and the battery gives 12.6 V" in said(side)[0]
 
 
 def test_an_led_lamp_turned_by_the_battery_is_dark_and_said():
     board = fed(LedLamp("E9"), "1", Wire("W3", "E9:2", "G1:-"))
     point = operating_point(changed(board, TURN))
     assert point.light("E9") < 0.01 < operating_point(board).light("E9")
+
+
+def test_a_feed_without_a_fuse_is_said_before_it_is_built():
+    """A fuse at the battery end of every feed: common practice."""
+    lamp = arrangement("one-fused-lamp")
+    bare = changed(lamp, *(read_change(words, lamp) for words in ("move W1 from F1:1 to S1:1",)))
+    assert warnings_for(lamp) == ()
+    assert warnings_for(bare)[0].startswith("no fuse lies between the battery's plus and S1:")
+    assert "no fuse lies between" in build_sheet(bare)

@@ -119,7 +119,7 @@ def test_a_small_liberty_is_taken_as_it_is_meant(typed, said):
     ("lose W2", "'lose W2' does not say at which end. Write lose W2 at F1:2 or lose W2 at S1:1."),
     ("remove W99", "has no wire 'W99'. It has: W1, W2, W3, W4, W5."),
     ('hold "lamp switch" on', "'lamp switch' is a control, no part: a hand or foot moves it to off, on. Its switch is S1."),
-    ("cut W2", "Is one of these meant: lose W5 at X1:2; remove W3?"),
+    ("cut W2", "Is one of these meant: lose W2 at F1:2 or lose W2 at S1:1; remove W2?"),
     ("add part E9 lamp 21W", "'21W' behind 'lamp' does not say which value it is. Write a comma, the value's name and the value: "
                              "E9 lamp, watts 21W."),
     ('add part S9 switch "key"', "'key' behind 'switch' does not say which value it is."),

@@ -90,6 +90,8 @@ def test_wrong_words_get_one_sentence_and_the_number_for_bad_input(words, capsys
     code, out, err = left(words, capsys)
     said = err.rstrip("\n").split("\n")[-1] if err.startswith("usage:") else err.rstrip("\n")
     assert (code, out) == (2, "")
+    if words[0] == "class-summary" and "can be marked" in said:      # a class is told seat by seat
+        said = said.replace("\n", " ")
     assert said and said.isprintable() and len(said) < 2500
     assert "Traceback" not in said and "Errno" not in said and "0x" not in said
 
@@ -136,10 +138,10 @@ def test_a_secret_that_is_not_typed_is_asked_for_again(monkeypatch, capsys):
 @pytest.mark.parametrize(("words", "says"), [
     ([], "hand_out takes the number of a lesson and nbgrader's folder"), (["06"], "hand_out takes"),
     (["06", "a", "b"], "hand_out takes"),
-    (["--help"], "hand_out takes"), (["6", "s"], "the kit has no lesson '6'. It has: 00, 01"),
-    (["99", "s"], "the kit has no lesson '99'"),
+    (["--help"], "hand_out takes"), (["66", "s"], "there is no lesson '66'. The lessons are 00 to 12"),
+    (["99", "s"], "there is no lesson '99'. The lessons are"),
     (["06", "file"], "cannot be used for the assignment"),
-    ([EVIL, "s"], r"the kit has no lesson '\x1b[31mred\u202e\x07'"),
+    ([EVIL, "s"], r"there is no lesson '\x1b[31mred\u202e\x07'"),
 ])
 def test_hand_out_says_what_it_takes(words, says, capsys):
     """Wrong words, a lesson that is not there, a file where a folder is wanted."""
@@ -155,7 +157,7 @@ def test_a_name_of_a_folder_never_reaches_the_terminal_as_it_is(tmp_path, capsys
     lesson.record.add("a question", "predicted", answer="x", right=True)
     code, out, err = left(["class-summary", "class", "--out", "pages"], capsys)
     assert code in (1, 2)
-    assert re.search(r"31mred.{,12}: skipped", out + err)
+    assert re.search(r"31mred.{,12}: (skipped|no answers yet)", out + err)
     assert (out + err).replace("\n", "").isprintable()
 
 

@@ -27,14 +27,17 @@ _VALUES = {"fuse": ", rating 7.5 A", "breaker": ", rating 10 A", "lamp": ", watt
 _ENDINGS = {"W": "watts", "A": "rating", "V": "volts", "ohm": "resistance"}
 
 
-def unknown_verb(verb, forms):
-    """Return the error for a verb that is none, with the forms of those it may mean."""
+def unknown_verb(verb, forms, text, arrangement):
+    """Return the error for a verb that is none, with the forms of those it may mean, said of the wire that was named."""
     error = unknown_name("the list of changes", "verb", verb, forms)
     near = _NEAR.get(verb.lower(), ())
     if not near:
         return error
-    return UnknownName(f"{error.sentence.partition(' Did you')[0]} Is one of these meant: "
-                       f"{'; '.join(forms[each] for each in near)}?", **error.pieces)
+    wire = arrangement.by_name.get(opened(text.partition(" ")[0]))
+    own = {"lose": " or ".join(f"lose {quoted(wire.name)} at {quoted(end)}" for end in wire.terminals),
+           "remove": f"remove {quoted(wire.name)}"} if isinstance(wire, Wire) else {}
+    said = [own.get(each, forms[each]) for each in near if not own or each in own] or [forms[each] for each in near]
+    return UnknownName(f"{error.sentence.partition(' Did you')[0]} Is one of these meant: {'; '.join(said)}?", **error.pieces)
 
 
 def as_meant(verb, text, arrangement):

@@ -4,8 +4,9 @@ A part that cannot be is an error and never gets this far. Nothing here solves
 the circuit; it looks at the battery, the names, and what wires alone join.
 """
 
+from ..ground.errors import listed
 from ..ground.quantities import say
-from ..parts import Chassis, Diode, Lamp, LedLamp, Relay
+from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
 from .nets import nets, supplies
 
@@ -38,7 +39,7 @@ def warnings_for(arrangement):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
-    return tuple(_frame_on_plus(arrangement, metals) + found + _two_families(arrangement))
+    return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
 
 
 def _frame_on_plus(arrangement, metals):
@@ -47,9 +48,19 @@ def _frame_on_plus(arrangement, metals):
     if not frames:
         return []
     return [f"battery '{arrangement.battery.name}' is the wrong way round: its plus is on the frame '{frames[0]}'. Lamps and plain "
-            "relays do not show it; electronic flashers and LED lamps stay dead, some for good, and a diode across a coil "
+            "relays do not show it; electronic flashers do not swing and LED lamps stay dark, some for good, and a diode across a coil "
             "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors: volts are counted from "
             "the battery's minus here, so the frame is what is called live."]
+
+
+def _unfused(arrangement, metals):
+    """Say what hangs on the battery's plus by wires alone; nothing where plus is the frame."""
+    if any(metals["1"][part.name] == "+" for part in arrangement.of_kind(Chassis)):
+        return []
+    bare = [part.name for part in arrangement.parts if not part.guards and not isinstance(part, Battery | Splice | Chassis)
+            and any(metals[terminal][part.name] == "+" for terminal in part.terminals)]
+    return [f"no fuse lies between the battery's plus and {listed(bare)}: a wire that chafes there burns. Fit one at the battery "
+            "end."] if bare else []
 
 
 def _against_supply(lamp, supplies):

@@ -125,6 +125,11 @@ class SetValue(metaclass=Maker):
     field: str
     value: object
 
+    def __post_init__(self):
+        if not isinstance(self.part, str) or not isinstance(self.field, str):
+            raise ArrangementError(f"SetValue takes the names of a part and of one of its values, such as SetValue('F1', 'rating', "
+                                   f"7.5), got {shown(self.part)} and {shown(self.field)}.")
+
     def __str__(self):
         return f"set {quoted(self.part)} {self.field.replace('_', ' ')} {value_words(self.field, self.value)}"
 

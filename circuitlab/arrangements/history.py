@@ -88,6 +88,9 @@ class Changes(Showing, metaclass=Maker):
 
     def __post_init__(self):
         must_be(self.before, ARRANGEMENT, "before", "Changes")
+        if not isinstance(self.entries, tuple) or not all(isinstance(entry, NamedChange) for entry in self.entries):
+            raise ArrangementError(f"Changes takes an arrangement alone, got {shown(self.entries)} besides. Make changes with "
+                                   'cl.Changes(arrangement).make("lift F1:2").')
 
     @property
     def brief(self):
@@ -139,6 +142,8 @@ class Changes(Showing, metaclass=Maker):
         ArrangementError
             When there is no such entry, or a later one needs it.
         """
+        if type(place) is not int:
+            raise ArrangementError(f"undo takes the place of a change, 0 for the first and -1 for the last, not {shown(place)}.")
         if not -len(self.entries) <= place < len(self.entries):
             raise ArrangementError("there is no change to undo." if not self.entries else
                                    f"there is no change number {place + 1}; there are {len(self.entries)}.")

@@ -66,8 +66,10 @@ def read_text(text, name="", where="this text"):
     """
     data = _parsed(text, where)
     if type(data.get("format")) is not int or data["format"] != FORMAT:
-        raise FileError(f"{where} says format {shown(data.get('format'))}. This kit reads format {FORMAT}: "
-                        f"write 'format = {FORMAT}' at the top.", file=where)
+        newer = type(data.get("format")) is int and data["format"] > FORMAT
+        raise FileError(f"{where} says format {shown(data.get('format'))}. This kit reads format {FORMAT}: " + (
+            "the file may come from a newer kit. Open it with that one." if newer else f"write 'format = {FORMAT}' at the top."),
+            file=where)
     for key in data:
         if key not in _KEYS:
             raise unknown_name(where, "key", key, _KEYS)
@@ -113,14 +115,27 @@ def _parsed(text, where):
     except ValueError as error:
         wrong = f"a whole number of more than {MOST_DIGITS} digits" if "integer string" in str(error) else ""
         if not wrong:
-            raise FileError(f"{where} cannot be read as TOML: {error}. "
-                            "It may be cut off, or a quote or bracket is missing.", file=where) from None
+            raise FileError(f"{where} cannot be read as TOML: {error}. {_slip(text, str(error))}", file=where) from None
     wrong = wrong or too_large(data)
     if wrong:
         raise FileError(f"{where} cannot be read as TOML of this kit: it has {wrong}. Nothing of the kit needs that; "
                         "look for a slip of the hand.", file=where)
     whole(text, where)
     return data
+
+
+def _slip(text, error):
+    """Return what may be wrong with a text that is no TOML. [text]"""
+    if "twice" in error or "overwrite" in error:
+        return "One name stands there twice. Give one of the two another name, or take it out."
+    number = re.search(r"line (\d+)", error)
+    line = text.splitlines()[int(number[1]) - 1] if number and int(number[1]) <= text.count("\n") + 1 else ""
+    comma = re.search(r"= *-?\d+,\d+", line)
+    if comma:
+        return f"Write numbers with a point: {comma[0].replace(',', '.')[1:].strip()}."
+    if not re.search(r"^ *\w[^\n]*=|^ *\[", text, re.MULTILINE):
+        return "It seems to be a text of another kind, no file of this kit."
+    return "It may be cut off, or a quote or bracket is missing."
 
 
 def save(arrangement, path, replace_comments=False):
@@ -197,6 +212,9 @@ def _part(name, table, where):
     kind = table["kind"]
     if not isinstance(kind, str) or kind not in KINDS:
         raise unknown_name(f"{where}: part '{name}'", "kind", kind, KINDS)
+    if KINDS[kind].guards and "rating" not in table and {*table} <= {"kind", *(field.name for field in fields(KINDS[kind]))}:
+        raise FileError(f"{where}: {kind} '{name}' has no rating, which nobody should guess. Add its line, such as rating = 7.5 "
+                        "for 7.5 A.", file=where, part=name)
     return _made(KINDS[kind], name, {key: value for key, value in table.items() if key != "kind"},
                  where, f"{kind} '{name}'")
 

@@ -76,7 +76,7 @@ def read_change(sentence, arrangement):
     if not verb:
         raise ArrangementError(f"no change is written there. Begin with one of: {listed(FORMS)}.")
     if verb not in FORMS:
-        raise unknown_verb(as_typed(verb), FORMS)
+        raise unknown_verb(as_typed(verb), FORMS, rest, arrangement)
     change = _READERS[verb](as_meant(verb, rest, arrangement), arrangement)
     change.apply(arrangement)
     return change

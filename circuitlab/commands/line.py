@@ -211,7 +211,6 @@ def _prove(given):
     if given.rule is not None or given.sample is not None:
         return _prove_rule(proved, given)
 
-    from ..arrangements.cautions import warnings_for
     from ..reasoning import lamp_table
     from ..views.tables import lamp_table_text
 
@@ -222,9 +221,15 @@ def _prove(given):
         return watching.stopped(": there is no lamp table")
     watching.close()
     print(lamp_table_text(table))
-    for caution in warnings_for(proved):
-        print(f"Caution: {caution}")
+    _print_cautions(proved)
     return UNSETTLED if table.failing else 0
+
+
+def _print_cautions(arrangement):
+    from ..arrangements.cautions import warnings_for
+
+    for caution in warnings_for(arrangement):
+        print(f"Caution: {caution}")
 
 
 def _prove_rule(proved, given):
@@ -239,6 +244,7 @@ def _prove_rule(proved, given):
         return watching.stopped(": nothing is proved")
     watching.close()
     print(proof_text(proof))
+    _print_cautions(proved)
     return 0 if proof.is_kept else UNSETTLED
 
 

@@ -75,6 +75,7 @@ def _is_one_or_more_changes(value):
 
 ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("one-fused-lamp")')
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
+_AFTER = "Give its .after, the arrangement with the changes made; cl.save_changes saves the list itself."
 OPENED = Kind("an arrangement, or a list of changes to one",
               lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
@@ -167,7 +168,8 @@ Make one with cl.arrangement("one-fused-lamp").
     if not kind.fits(value):
         holds = isinstance(value, (list, tuple)) and value and kind.word.startswith("a list")
         got = "a list with something else in it" if holds else _said(value)
-        raise ArgumentError(f"{function}: '{argument}' must be {kind.word}, not {got}. {kind.example}",
+        example = _AFTER if kind is ARRANGEMENT and CHANGES.fits(value) else kind.example
+        raise ArgumentError(f"{function}: '{argument}' must be {kind.word}, not {got}. {example}",
                             function=function, argument=argument, got=value)
 
 

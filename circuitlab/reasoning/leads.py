@@ -7,7 +7,7 @@ the instrument is a branch of the circuit.
 from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
-from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.errors import CircuitLabError, listed, unknown_name
 from ..ground.quantities import say
 from ..ground.showing import Showing
 from ..parts import Battery, Wire
@@ -38,7 +38,8 @@ class Reading(Showing, metaclass=Maker):
         In ``unit``; None where there is nothing to read: floating, or no way at all on ohms.
     word : {"live", "ghost", "dead", "floating", "open", "unsteady", ""}
         What the red lead's terminal is, where black is on the battery's minus; unsteady, wherever the leads are, where
-        something that buzzes makes the display jump. [text]
+        something that buzzes makes the display jump. In amps what the ammeter does as a way for current: ``F1 blows``, or
+        ``shorted``. [text]
     highest : float or None
         What a meter shows where blocked diodes leak as much as their sheets allow, if that makes a dead terminal a
         ghost. [V]
@@ -150,7 +151,11 @@ def _amps(point, red, black):
     name = next(name for number in range(999, 99_999) if (name := f"W{number}") not in point.arrangement.by_name)
     joined = changed(point.arrangement, AddWire(Wire(name, red, black, length=0.001, start_joint=SHUNT, end_joint=SHUNT)))
     found = operating_point(joined, point.positions, point.phases)
-    return (found.current(name), "", None) if found.is_settled else (None, "", None)
+    if not found.is_settled:
+        return None, "", None
+    gone = [name for name, state in found.states.items() if state == "blown" != point.states[name]]
+    word = f"{listed(gone)} blows" if gone else "shorted" if found.verdict == "shorted" else ""
+    return found.current(name), word, None
 
 
 def power_off(circuit):

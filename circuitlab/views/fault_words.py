@@ -9,6 +9,7 @@ from .style import safe
 from .tables import trouble_words
 
 WIDE = 118    # letters in a line of text
+FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value
 HIDDEN = "stop lost while signalling"
 NOTES = (
     f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
@@ -123,12 +124,12 @@ def row_words_of(positions):
 def reading_words(telltale, is_short=False):
     """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]"""
     if telltale is None:
-        return ("battery off first (minus first), and never measure it live: look for what touches." if is_short else
+        return ("every battery off first (minus first), and never measure it live: look for what touches." if is_short else
                 "no meter tells it plainly; look at lamps and joints.")
     where = telltale.healthy
     off = where.instrument == "ohms"
     phases = "" if off else "".join(f", {name} output {phase}" for name, phase in where.phases.items())
-    first = ["battery off (minus first), meter on ohms"] if off else []
+    first = ["every battery off (minus first), meter on ohms"] if off else []
     first += [telltale.before] if telltale.before else []
     first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black.endswith(':-') else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
@@ -149,6 +150,8 @@ def shown_words(reading):
         return "0 V, nothing there (floating)" if reading.unit != "ohm" else "no way (over the range)"
     if reading.unit == "ohm" and reading.value < DIGITS["ohms"]:
         return "0 ohm (what the leads show held together)"
+    if reading.unit == "ohm" and reading.value >= FAR:
+        return "far above 1 kohm (how far depends on the meter)"
     said = say(abs(reading.value) if abs(reading.value) < 0.0005 else reading.value, reading.unit)
     if reading.word == "ghost":
         said += " (a ghost: gone under a test lamp)"

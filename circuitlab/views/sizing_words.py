@@ -64,6 +64,9 @@ def _sections(sizing):
         for finding in sizing.broken]
     if sizing.broken:
         yield "In words", [f"{finding.sentence}." for finding in sizing.broken], (), []
+    if not sizing.survey.points:
+        yield "What flows", ["Not known: no row comes to a result that could be sized. Mend that first."], (), []
+        return
     yield _flows(sizing, "What flows through fuses and contacts",
                  lambda what: what.startswith(("fuse", "breaker", "contact")))
     yield _flows(sizing, "What flows through coils and loads",

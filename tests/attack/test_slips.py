@@ -235,7 +235,7 @@ def _is_written_and_read(part):
         (lambda: cl.Lamp(21), PartError, r"a part cannot be named 21. Use letters and a number, such as K1"),
         (lambda: cl.Lamp("E1", wats=21), cl.CircuitLabError, r"a lamp has no value 'wats'.*Did you mean 'watts'"),
         (lambda: cl.Lamp("E1", 13.5, 21, volts=12), PartError, r"a lamp is given its 'volts' twice"),
-        (lambda: cl.Fuse("F1", 5, "", "", 1), PartError, r"a fuse takes 4 values at most, got 5"),
+        (lambda: cl.Fuse("F1", 5, "", "", "blade", 1), PartError, r"a fuse takes 5 values at most, got 6"),
         (lambda: cl.Splice("X1", 10**5000), PartError, r"ways must be 2 to 24, got an int too large to write out"),
         (lambda: cl.Fuse("F1", 10**5000), PartError, r"rating must be between 0.1 and 500 A, got an int too large"),
         (lambda: cl.Relay("K1", ["make"]), PartError, r"contact must be changeover, make or dual, got \['make'\]"),

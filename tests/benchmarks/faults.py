@@ -33,8 +33,8 @@ def one_after_another(healthy, faults):
     """Class the faults point by point; return the worst class of each by its words."""
     rows = rows_of(healthy)
     classing = Classing(healthy, rows, observe(healthy, rows, healthy))
-    return {fault.words: [classing.effect(row, seen).worst
-                          for row, seen in enumerate(observe(fault.apply(healthy), rows, healthy))] for fault in faults}
+    return {fault.words: [effect.worst for effect in classing.effects(fault, observe(fault.apply(healthy), rows, healthy))]
+            for fault in faults}
 
 
 def timed(work):

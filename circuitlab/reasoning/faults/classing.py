@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ...parts import Lamp
 from .observing import DARK, LIT, UNSTEADY
+from .readings import bridged
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "protection lost", "battery drain",
            "no effect")     # worst first
@@ -56,13 +57,18 @@ class Classing:
     """
 
     def __init__(self, arrangement, rows, healthy):
-        self.healthy, self.known = healthy, {}
+        self.arrangement, self.healthy, self.known = arrangement, healthy, {}
         self.lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
         rest = arrangement.positions()
         self.parked = [positions == rest for positions in rows]
         behind = [index for index, lamp in enumerate(arrangement.of_kind(Lamp)) if "front" not in lamp.place]
         self.signals = [_signals(arrangement, positions, seen, self.lamps, behind)
                         for positions, seen in zip(rows, healthy)]
+
+    def effects(self, fault, seen):
+        """Return the effect of a fault in every row, from what is seen there."""
+        found, fuse = tuple(self.effect(row, each) for row, each in enumerate(seen)), bridged(self.arrangement, fault)
+        return tuple(self._unguarded(effect, fuse) for effect in found) if fuse else found
 
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
@@ -75,7 +81,7 @@ class Classing:
             self.known[key] = self._class(row, seen)
         return self.known[key]
 
-    def unguarded(self, effect, fuse):
+    def _unguarded(self, effect, fuse):
         """Return an effect with what it means besides that a fuse is bridged."""
         said = f"nothing is seen; {fuse} guards nothing any more, and the next short burns the wire behind it"
         classes = {*effect.classes, "protection lost"} - {"no effect"}
@@ -120,7 +126,7 @@ class Classing:
         before, found, unseen = self.healthy[row].levels, [], set()
         for index, lamp in enumerate(self.lamps):
             old, new = look(before, index), look(levels, index)
-            if old == new:
+            if old in (new, "unsteady"):       # what buzzes without the fault was nobody's signal
                 continue
             if old == "dark":
                 found.append(("wrong signal", f"{lamp} {_DOES[new]} and shall be dark{when}"))
@@ -158,7 +164,7 @@ def _signals(arrangement, positions, seen, lamps, behind):
     """Return ``(name, lamps that show it to the rear)`` of every signal a row gives."""
     groups = {}
     for index, lamp in enumerate(lamps):
-        if not seen.levels or max(phase[index] for phase in seen.levels) == DARK:
+        if not seen.levels or max(phase[index] for phase in seen.levels) in (DARK, UNSTEADY):
             continue
         old = look(seen.levels, index)
         line = next((line for line in arrangement.rule if line.lamp == lamp and line.fits(positions)), None)

@@ -7,6 +7,7 @@ beside them, so where it takes that, a lamp comes out first.
 from ...arrangements import Hold, changed
 from ...arrangements.mishaps import Short
 from ...arrangements.rows import phases_of
+from ...ground.errors import listed
 from ...parts import Lamp
 from ...solving import operating_point
 from ..leads import power_off, take_reading
@@ -14,7 +15,7 @@ from ..leads import power_off, take_reading
 PLAIN = 2.0     # times what both readings may be off by; nobody tells less on the last digit of a meter
 
 
-def ohms_that_tell(arrangement, fault, rows, pairs):
+def ohms_that_tell(arrangement, fault, rows, pairs, blown=()):
     """Return ``(healthy, faulty, what is done before)`` for the readings in ohms that tell a fault, or None.
 
     Parameters
@@ -26,20 +27,25 @@ def ohms_that_tell(arrangement, fault, rows, pairs):
         Rows to choose from, the handiest first. [text]
     pairs : sequence of (str, str, float)
         Red lead, black lead, and how easy they are to reach. [text], [text], [1]
+    blown : iterable of str
+        Fuses that the fault blows: they are pulled out in both circuits, as no meter reads through one that is gone. [text]
     """
     broken = fault.apply(arrangement)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     touching = {end for change in getattr(fault, "changes", (fault,)) if isinstance(change, Short)
                 for end in (change.first, change.second)}
     near = [pair for pair in pairs if touching & {*pair[:2]}]
+    fuses = [Hold(name, arrangement.part(name).states[-1]) for name in blown]
+    pulled = [f"{listed(blown)} pulled out"] if blown else []
     for out in ((), *((lamp,) for lamp in lamps), tuple(lamps)):
         bulbs = [Hold(lamp, "blown") for lamp in out]
-        both = [changed(circuit, *bulbs) for circuit in (arrangement, broken)]
+        both = [changed(circuit, *fuses, *bulbs) for circuit in (arrangement, broken)]
         for positions in rows:
             phases = phases_of(arrangement)[-1]
             found = _best(both, positions, phases, near if out and near else pairs)
             if found:
-                done = "" if not out else f"{out[0]} out of its socket" if len(out) == 1 else "all lamps out of their sockets"
+                lamp = [f"{out[0]} out of its socket" if len(out) == 1 else "all lamps out of their sockets"] if out else []
+                done = ", ".join(pulled + lamp)
                 return *(take_reading(operating_point(circuit, positions, phases), *found, "ohms") for circuit in both), done
     return None
 

@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from ...arrangements import Hold, changed
 from ...arrangements.mishaps import Short
 from ...arrangements.rows import phases_of
-from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice
+from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice, Wire
 from ...solving import operating_point
 from ..leads import Reading, take_reading
 from ..looks import brightness
 from .power_off import ohms_that_tell
 
+PLAIN = 1.0     # V, what no joint of a sound circuit loses: common practice
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
 _REACH = {
     Lamp: 1.0,
@@ -52,7 +53,7 @@ class Telltale:
         return abs(self.healthy.shown - self.faulty.shown)
 
 
-def best_reading(arrangement, fault, rows, more=(), is_short=False):
+def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
     """Return the readings that tell a fault most plainly, or None when no meter would.
 
     Parameters
@@ -66,6 +67,8 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False):
         Rows to look in where those tell nothing. [text]
     is_short : bool
         Whether the fault shorts something: then only ohms with the battery off are read. [yes/no]
+    blown : iterable of str
+        Fuses that the fault blows. [text]
 
     Returns
     -------
@@ -75,21 +78,25 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False):
     -----
     The readings are a meter's, which is a part of the circuit. Every wired
     terminal is tried against battery minus, and every two wired terminals of a
-    lamp, fuse, relay or flasher across it. Differences count in half volts;
-    among equals the place easier to reach wins, then the earlier row. How easy
-    a place is to reach is the kit's own guess.
+    lamp, fuse, relay or flasher across it. A place at the fault that differs by
+    a volt comes first, as it accuses nothing else; then a row in which no
+    flasher runs. Differences count in half volts; among equals the place easier
+    to reach wins, then the earlier row. How easy a place is to reach is the
+    kit's own guess.
     """
     broken = fault.apply(arrangement)
     there = set(broken.terminals)
     pairs = [place for place in _places(arrangement) if {*place[:2]} <= there]
+    near = _places_of(arrangement, fault)
     if not is_short:
         fuse = bridged(arrangement, fault)
         if fuse:
             return _pulled(arrangement, broken, fuse, (*rows, *more), pairs)
-        told = _volts(arrangement, broken, rows, pairs) or _dark(arrangement, broken, rows) or _volts(arrangement, broken, more, pairs)
+        told = (_volts(arrangement, broken, rows, pairs, near) or _dark(arrangement, broken, rows)
+                or _volts(arrangement, broken, more, pairs, near))
         if told:
             return told
-    told = ohms_that_tell(arrangement, fault, (arrangement.positions(), *rows), pairs)
+    told = ohms_that_tell(arrangement, fault, (arrangement.positions(), *rows), pairs, blown)
     return told and Telltale(*told)
 
 
@@ -100,7 +107,19 @@ def bridged(arrangement, fault):
                  and {f"{part.name}:{terminal}" for terminal in part.terminals} in touching), "")
 
 
-def _volts(arrangement, broken, rows, pairs):
+def _places_of(arrangement, fault):
+    """Return the terminals that a fault is about: those of its part, or of the wire whose joint is bad. [text]"""
+    found = set()
+    for change in getattr(fault, "changes", (fault,)):
+        names = [getattr(change, field, "") for field in ("part", "name", "wire", "terminal", "first", "second")]
+        for name in filter(lambda one: isinstance(one, str) and one, names):
+            part = arrangement.by_name.get(name)
+            found |= {name} if part is None else set(part.terminals) if isinstance(part, Wire) else {
+                f"{name}:{terminal}" for terminal in part.terminals}
+    return found
+
+
+def _volts(arrangement, broken, rows, pairs, near=frozenset()):
     """Return the volts that differ most between two circuits, or None where none do by :data:`LEAST`."""
     best = None
     for order, positions in enumerate(rows):
@@ -108,9 +127,11 @@ def _volts(arrangement, broken, rows, pairs):
             before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
             if not (before.is_settled and after.is_settled):
                 continue
+            calm = all(point.states[name] == "idle" for point in (before, after) for name in point.phases)
             for red, black, reach in pairs:
                 difference = abs((before.meter(red, black) or 0.0) - (after.meter(red, black) or 0.0))
-                key = round(2 * difference * reach) / 2, reach, -order
+                plain = difference >= PLAIN
+                key = (plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2, reach, -order)
                 if difference >= LEAST and (best is None or key > best[0]):
                     best = key, (before, after, red, black)
     if best is None:

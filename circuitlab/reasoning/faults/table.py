@@ -14,7 +14,7 @@ from .batches import observe_all
 from .catalogue import Fault, single_faults
 from .classing import CLASSES, Classing
 from .observing import DARK
-from .readings import best_reading, bridged
+from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
 HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
@@ -137,7 +137,8 @@ class FaultTable(Showing):
     def reading(self, line):
         """Return the reading that would reveal a fault, or None where no meter would."""
         rows = self._telling_rows(line)
-        return best_reading(self.arrangement, line.fault, rows[:4], rows[4:], line.is_short)
+        blown = tuple(dict.fromkeys(name for effect in line.effects for name in effect.blown))
+        return best_reading(self.arrangement, line.fault, rows[:6], rows[6:], line.is_short, blown)
 
     def __str__(self):
         return for_console(view("fault_table_text")(self, readings=False))
@@ -147,11 +148,12 @@ class FaultTable(Showing):
         return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
-        """Return the rows to measure in: those of the worst class with the fewest controls moved come first."""
+        """Return the rows to measure in, fewest controls moved first: three of the worst class, all with an effect, the others."""
         rest = self.arrangement.positions()
-        ranked = sorted(zip(self.rows, line.effects), key=lambda each: (
-            line.worst not in each[1].classes, sum(each[0][name] != rest[name] for name in each[0])))
-        return [row for row, _ in ranked]
+        ranked = sorted(zip(self.rows, line.effects), key=lambda each: sum(each[0][name] != rest[name] for name in each[0]))
+        worst = [row for row, effect in ranked if line.worst in effect.classes][:3]
+        touched = [row for row, effect in ranked if effect.worst != "no effect" and row not in worst]
+        return [*worst, *touched, *(row for row, _ in ranked if row not in worst and row not in touched)]
 
 
 def fault_table(arrangement, rule=None, faults=None, progress=None):
@@ -201,9 +203,7 @@ def _judge(arrangement, rows, healthy):
     classing, stops = Classing(arrangement, rows, healthy), _stops(arrangement, rows, healthy)
 
     def line(fault, seen):
-        effects, fuse = tuple(classing.effect(row, each) for row, each in enumerate(seen)), bridged(arrangement, fault)
-        effects = tuple(classing.unguarded(effect, fuse) for effect in effects) if fuse else effects
-        return FaultLine(fault, effects, _hidden_in(stops, seen))
+        return FaultLine(fault, classing.effects(fault, seen), _hidden_in(stops, seen))
     return line
 
 

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from ...arrangements.cautions import warnings_for
 from ...arrangements.rows import count_rows
 from ...ground.errors import FileError
 from ...ground.files import page_mark
@@ -73,7 +74,7 @@ def build_sheet(arrangement):
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
-    note += troubled(arrangement)
+    note += troubled(arrangement) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
