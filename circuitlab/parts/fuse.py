@@ -35,7 +35,7 @@ def cold_resistance(rating):
     The table is that of regular blades, from memory of maker sheets; there is none for the others.
 
     >>> round(cold_resistance(10.0), 5), round(cold_resistance(25.0), 5)
-    (0.0077, 0.00241)
+    (0.0077, 0.0024)
     """
     from .catalogue.tables import table
     listed = [(row["rating [A]"], row["cold resistance [mohm]"] / 1000) for row in table("fuses")

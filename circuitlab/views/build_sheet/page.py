@@ -45,7 +45,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
 .rows td { padding-top: .15em; padding-bottom: .15em }
-.near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.5pt; line-height: 1.16 }
+.near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.3pt; line-height: 1.14 }
 .close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 } .close .box { width: 2.4mm; height: 2.4mm }
 .wires thead th { white-space: nowrap }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
@@ -75,10 +75,11 @@ def build_sheet(arrangement):
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
     note += troubled(arrangement) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
+    lines += 6 * note.count('class="caution"')
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
-            f'<section{_density(lines, 38, 60)}><h1>{title}</h1>{note}'
+            f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
             f"<p><b>Left and right are the driver's, facing forward.</b></p>"
             f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
             f"{parts_list(arrangement)}{connection_list(arrangement)}{colour_legend(arrangement)}</section>\n"
