@@ -294,6 +294,14 @@ def test_a_list_that_cannot_be_read_says_where(tmp_path, text, words):
         load_changes(path)
 
 
+def test_colons_at_odd_places_are_read_back(cart):
+    """Beside a control's name and in its first position; a name for a change of which only unseen letters would be left."""
+    added = AddControl(Control("from", (":1", "to")))
+    assert str(added) == 'add control "from": :1, "to"' and read_change(str(added), cart) == added
+    with pytest.raises(ArrangementError, match="a change cannot be called"):
+        Changes(cart).make("blow F2", name="\u200d:")
+
+
 def test_files_that_cannot_be_opened_or_written_get_a_sentence(cart, tmp_path):
     with pytest.raises(FileError, match="there is no such file"):
         load_changes(tmp_path / "none.changes")

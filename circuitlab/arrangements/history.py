@@ -47,9 +47,11 @@ class NamedChange:
         if not self.steps:
             raise ArrangementError("no change is given. Give one, such as 'swap K1:87 and K1:87a'.")
         wrong = wrong_with_text(self.name, MOST_FILE, empty=True)
+        name = "" if wrong else _as_read(self.name)
+        wrong = wrong or name and wrong_with_text(name, MOST_FILE, empty=True)      # without the colons at its end
         if wrong:
             raise ArrangementError(f"a change cannot be called {shown(self.name)}: its name {wrong}.")
-        name, said = _as_read(self.name), "; ".join(self.sentences)
+        said = "; ".join(self.sentences)
         object.__setattr__(self, "name", said if name in ("", _as_read(said)) else name)
 
     @property

@@ -193,7 +193,7 @@ def _add(text, arrangement):
     what, _, rest = text.partition(" ")
     if what.lower() == "wire":
         return _add_wire(rest, arrangement)
-    pattern = r"NAME ?: ?(.+?)(?: shown (.+))?" if what.lower() == "control" else r"NAME (?:as )?(?:an? )?(.+)"
+    pattern = r"NAME(?<!:) ?: ?(.+?)(?: shown (.+))?" if what.lower() == "control" else r"NAME (?:as )?(?:an? )?(.+)"
     pieces = _fitting(pattern, rest if what.lower() in ("control", "part") else text)
     if not pieces or text.lower() in map(str.lower, KINDS) or rest.lower() in map(str.lower, KINDS) and what.lower() == "part":
         raise unread_addition(text, arrangement)

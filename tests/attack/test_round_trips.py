@@ -116,7 +116,7 @@ def list_comes_back(counts, data, folder):
 
 def codes_come_back(counts, labels, folder):
     counts.tried += 1
-    labels = [" ".join(label.split()) for label in labels]
+    labels = [" ".join(label.encode("utf-8", "ignore").decode("utf-8").split()) for label in labels]   # else it is no file
     (folder / "labels.txt").write_text("\n".join(labels), encoding="utf-8")
     out = folder / "codes.csv"
     named = "class-codes --secret s --lesson 11 --again --labels".split()

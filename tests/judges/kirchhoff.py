@@ -269,7 +269,7 @@ def settle(arrangement, positions, phase):
     for _ in range(50):
         circuit = Circuit(arrangement, states)
         volts = circuit.solve()
-        amps = {(element.owner, element.order): abs(circuit.amps(element, volts)) for element in circuit.inside}
+        amps = {(element.owner, element.order): circuit.amps(element, volts) for element in circuit.inside}
         wanted = dict(states)
         for part in arrangement.parts:
             if part.name not in dict(arrangement.held):
@@ -277,7 +277,7 @@ def settle(arrangement, positions, phase):
         if wanted == states:
             fuses = [part for part in arrangement.parts
                      if part.kind == "fuse" and part.name not in dict(arrangement.held)]
-            loads = {part.name: amps.get((part.name, 0), 0.0) / part.rating for part in fuses
+            loads = {part.name: abs(amps.get((part.name, 0), 0.0)) / part.rating for part in fuses
                      if states[part.name] == "whole"}
             weakest = max(loads, key=loads.get, default=None)
             if weakest is None or loads[weakest] <= 1.25:
@@ -300,12 +300,12 @@ def _fuse_ohms(rating):
 
 def _reaction(part, state, amps, phase):
     """Return what state a part goes to with these currents."""
-    first, second = amps.get((part.name, 0), 0.0), amps.get((part.name, 1), 0.0)
+    first, second = amps.get((part.name, 0), 0.0), abs(amps.get((part.name, 1), 0.0))
     if part.kind == "relay":
-        volts = first * part.coil_resistance
+        volts = abs(first) * part.coil_resistance
         return "operated" if volts >= part.pull_in_voltage else "released" if volts < part.drop_out_voltage else state
     if part.kind == "flasher":
-        awake = first * 2400.0 >= 6.0
+        awake = first * 2400.0 >= 6.0       # from 49 to 31: the wrong way round its electronics do not run
         loaded = not part.load_needing or state == "off" or second >= part.least_load
         return phase if awake and loaded else "idle"
     return state
