@@ -4,11 +4,11 @@ from dataclasses import dataclass, replace
 
 from ..ground.errors import ArrangementError, UnknownName, shown
 from ..parts import Chassis, Splice, Wire
+from ..parts.conductors import TOUCHING
 from ..parts.making import Maker
 from .sentences import quoted, value_words
 
 TOUCH = 0.01  # ohm, of two bare places that touch: the kit's own figure
-TOUCHING = 0.001   # m, the length of what is no wire
 
 
 @dataclass(frozen=True)
@@ -46,11 +46,6 @@ class Short(metaclass=Maker):
         joint = (self.resistance - 0.000017241) / 2
         touch = Wire(name, self.first, second, length=TOUCHING, area=1.0, start_joint=joint, end_joint=joint)
         return replace(arrangement, wires=arrangement.wires + (touch,))
-
-
-def touches(arrangement):
-    """Return the wires of an arrangement that are none: places that touch, put there by :class:`Short`."""
-    return tuple(wire for wire in arrangement.wires if wire.name.startswith("short") and wire.length == TOUCHING)
 
 
 def _bare_metal(arrangement, name):

@@ -164,7 +164,6 @@ def values_words(record, leave=()):
     said = []
     for field in fields(record):
         value = getattr(record, field.name)
-        if field.name not in ("name", *leave) and (not record.goes_without_saying(field.name, field.default)
-                                                   or field.name == "rating"):
+        if field.name not in ("name", *leave) and not record.goes_without_saying(field.name, field.default):
             said.append(f", {field.name.replace('_', ' ')} {value_words(field.name, value)}")
     return "".join(said)

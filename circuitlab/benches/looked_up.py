@@ -11,9 +11,9 @@ from ..reasoning.orders import phase_combinations
 from ..reasoning.proving import Proof
 from ..reasoning.sights import changed_sight, first_difference, proof_sight
 from ..views.compare_words import comparison_summary, look_words, thing_lines
-from ..views.fault_words import class_words, faults_summary, reading_words, row_words_of, rows_words, seen_words
+from ..views.fault_words import class_words, faults_summary, reading_words, rows_words, seen_words
 from ..views.proof_words import failure_sentences, proof_summary
-from ..views.tables import lamp_grid
+from ..views.tables import lamp_grid, positions_words
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ class ProofLines:
         self.caption = f"{proof.arrangement.title}. {proof_summary(proof)}"
         self.heads, cells = lamp_grid(proof.table)
         failing = [failure.positions for failure in proof.failures]
-        self.lines = [Line(number, row_words_of(row.positions), tuple(each), row.positions in failing, row.positions)
+        self.lines = [Line(number, positions_words(row.positions), tuple(each), row.positions in failing, row.positions)
                       for number, (row, each) in enumerate(zip(proof.table.rows, cells), start=1)]
         if {} in failing and proof.arrangement.controls:
             said = "; ".join(failure.short for failure in proof.of_row({}))
@@ -119,7 +119,7 @@ class FaultLines:
         first, effects = line.what.first(), line.what.effects
         rows = [number for number, effect in enumerate(effects) if effect.worst != "no effect"] or range(len(effects))
         kept = sorted(rows, key=lambda row: (row != first, effects[row].worst != line.what.worst))
-        return [(f"{effects[row].worst}: {row_words_of(self.table.rows[row])}", self.table.rows[row]) for row in kept]
+        return [(f"{effects[row].worst}: {positions_words(self.table.rows[row])}", self.table.rows[row]) for row in kept]
 
     def start(self, line, positions):
         """Return the first lamp that gives another light than when healthy, and the phases in which it does."""
@@ -149,7 +149,7 @@ class ComparedLines:
         self.comparison, self.arrangements = comparison, (comparison.before, comparison.after)
         self.caption = f"{comparison.before.title}, before and after. {comparison_summary(comparison)}"
         self.heads = (*comparison.rows[0].positions, *comparison.rows[0].lamps)
-        self.lines = [Line(number, row_words_of(row.positions),
+        self.lines = [Line(number, positions_words(row.positions),
                            (*row.positions.values(), *(look_words(*pair) for pair in row.lamps.values())),
                            bool(row.changed), row.positions) for number, row in enumerate(comparison.rows, start=1)]
 

@@ -51,9 +51,6 @@ class Breaker(Part):
         super().__post_init__()
         self.must_be_number("rating", 0.5, 300, "A")
 
-    def goes_without_saying(self, field, default):
-        return field != "rating" and super().goes_without_saying(field, default)
-
     @property
     def terminals(self):
         return ("1", "2")

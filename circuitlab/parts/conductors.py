@@ -11,6 +11,7 @@ from .overheating import wire_words
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
+TOUCHING = 0.001        # m, the shortest wire there is, which stands for places that touch
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")  # Source: IEC 60757
 _COLOUR_WORDS = dict(zip(("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "pink",
                           "turquoise"), COLOURS)) | {"purple": "VT", "gray": "GY"}
@@ -91,7 +92,7 @@ class Wire(Part):
                       f"an end must be a part and a terminal such as 'K1:87', got {shown(end)}.")
         self.must(self.start != self.end, f"both ends are on '{self.start}'. Give it two different terminals.")
         check_colour(self.name, self.colour)
-        self.must_be_number("length", 0.001, 100, "m")
+        self.must_be_number("length", TOUCHING, 100, "m")
         self.must_be_number("area", 0.05, 200, "mm2")
         self.must_be_number("start_joint", JOINT, inf, "ohm")
         self.must_be_number("end_joint", JOINT, inf, "ohm")
@@ -100,6 +101,11 @@ class Wire(Part):
     @property
     def terminals(self):
         return (self.start, self.end)
+
+    @property
+    def is_touch(self):
+        """Whether it is no wire to cut but two places that touch: as short as a wire may be. [yes/no]"""
+        return self.length == TOUCHING
 
     @property
     def copper(self):

@@ -80,9 +80,6 @@ class Fuse(Part):
     def heat_time(self):
         return max(seconds for _, seconds in self.stores)
 
-    def goes_without_saying(self, field, default):
-        return field != "rating" and super().goes_without_saying(field, default)
-
     @property
     def terminals(self):
         return ("1", "2")

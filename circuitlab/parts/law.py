@@ -197,8 +197,8 @@ class Part(metaclass=Maker):
         return ()
 
     def goes_without_saying(self, field, default):
-        """Tell whether a part made without that value has it all the same."""
-        return getattr(self, field) == default
+        """Tell whether a part made without that value has it all the same; the rating of what guards is always said."""
+        return getattr(self, field) == default and not (self.guards and field == "rating")
 
     def with_value(self, field, value):
         """Return the part with one value changed, and with it whatever follows from that value."""

@@ -6,7 +6,7 @@ from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
 from ..reasoning.leads import DIGITS
 from .style import safe
-from .tables import trouble_words
+from .tables import positions_words, trouble_words
 
 WIDE = 118    # letters in a line of text
 FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value
@@ -113,12 +113,7 @@ def seen_words(table, line):
     row = line.first()
     if row is None or line.worst == "no effect":
         return "Nothing is seen in any row."
-    return f"{row_words_of(table.rows[row])}: {'; '.join(line.effects[row].reasons)}."
-
-
-def row_words_of(positions):
-    """Return the positions of a row in words. [text]"""
-    return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
+    return f"{positions_words(table.rows[row])}: {'; '.join(line.effects[row].reasons)}."
 
 
 def reading_words(telltale, is_short=False):
@@ -133,7 +128,7 @@ def reading_words(telltale, is_short=False):
     first += [telltale.before] if telltale.before else []
     first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black.endswith(':-') else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
-    return (f"{', '.join(first)}, {row_words_of(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
+    return (f"{', '.join(first)}, {positions_words(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
             f"{shown_words(telltale.faulty)} now{seen}.")
 
 

@@ -5,7 +5,7 @@ from itertools import combinations
 
 from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
 from ...arrangements.mishaps import nearest_chassis
-from ...ground.errors import CircuitLabError
+from ...ground.errors import ArrangementError, CircuitLabError
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch, Wire
 
 CORRODED = 5.0        # ohm, of a badly corroded joint: leaves a 21 W lamp half its volts. The kit's own figure
@@ -65,12 +65,26 @@ class Fault:
     words: str
     odds: float
 
+    @property
+    def touching(self):
+        """The two ends of everything that touches something because of it. [text]"""
+        return tuple({change.first, change.second} for change in self.changes if isinstance(change, Short))
+
     def apply(self, arrangement):
         """Return the arrangement with the fault in it."""
         return changed(arrangement, *self.changes)
 
     def __str__(self):
         return "; ".join(map(str, self.changes))
+
+
+def as_fault(change):
+    """Return any change as a fault, with odds of 1 where it has none."""
+    if isinstance(change, Fault):
+        return change
+    if not hasattr(change, "apply"):
+        raise ArrangementError(f"{change!r} is neither a fault nor a change. Give one such as Hold('K9', 'off').")
+    return Fault((change,), "", "a change", str(change), 1.0)
 
 
 def single_faults(arrangement, kinds=None):

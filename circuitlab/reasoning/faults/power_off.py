@@ -5,7 +5,6 @@ beside them, so where it takes that, a lamp comes out first.
 """
 
 from ...arrangements import Hold, changed
-from ...arrangements.mishaps import Short
 from ...arrangements.rows import phases_of
 from ...ground.errors import listed
 from ...parts import Lamp
@@ -15,34 +14,33 @@ from ..leads import power_off, take_reading
 PLAIN = 2.0     # times what both readings may be off by; nobody tells less on the last digit of a meter
 
 
-def ohms_that_tell(arrangement, fault, rows, pairs, blown=()):
+def ohms_that_tell(circuits, rows, pairs, near, blown=()):
     """Return ``(healthy, faulty, what is done before)`` for the readings in ohms that tell a fault, or None.
 
     Parameters
     ----------
-    arrangement : Arrangement
-        The healthy one.
-    fault : Fault or change
+    circuits : (Arrangement, Arrangement)
+        The healthy one and the faulty one.
     rows : sequence of dict
         Rows to choose from, the handiest first. [text]
     pairs : sequence of (str, str, float)
-        Red lead, black lead, and how easy they are to reach. [text], [text], [1]
+        As in :mod:`readings`: leads, and how easy they are to reach. [text], [text], [1]
+    near : set of str
+        Terminals at the fault, where it is looked for once a lamp is out. [text]
     blown : iterable of str
         Fuses that the fault blows: they are pulled out in both circuits, as no meter reads through one that is gone. [text]
     """
-    broken = fault.apply(arrangement)
+    arrangement = circuits[0]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
-    touching = {end for change in getattr(fault, "changes", (fault,)) if isinstance(change, Short)
-                for end in (change.first, change.second)}
-    near = [pair for pair in pairs if touching & {*pair[:2]}]
+    beside = [pair for pair in pairs if near & {*pair[:2]}] or pairs
     fuses = [Hold(name, arrangement.part(name).states[-1]) for name in blown]
     pulled = [f"{listed(blown)} pulled out"] if blown else []
     for out in ((), *((lamp,) for lamp in lamps), tuple(lamps)):
         bulbs = [Hold(lamp, "blown") for lamp in out]
-        both = [changed(circuit, *fuses, *bulbs) for circuit in (arrangement, broken)]
+        both = [changed(circuit, *fuses, *bulbs) for circuit in circuits]
         for positions in rows:
             phases = phases_of(arrangement)[-1]
-            found = _best(both, positions, phases, near if out and near else pairs)
+            found = _best(both, positions, phases, beside if out else pairs)
             if found:
                 lamp = [f"{out[0]} out of its socket" if len(out) == 1 else "all lamps out of their sockets"] if out else []
                 done = ", ".join(pulled + lamp)

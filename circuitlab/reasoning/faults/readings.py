@@ -4,15 +4,15 @@ Where no volts differ, a lamp that has its volts and stays dark tells as much;
 else ohms with the battery off do. A short is never looked for live.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...arrangements import Hold, changed
-from ...arrangements.mishaps import Short
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice, Wire
 from ...solving import operating_point
 from ..leads import Reading, take_reading
 from ..looks import brightness
+from .catalogue import as_fault
 from .power_off import ohms_that_tell
 
 PLAIN = 1.0     # V, what no joint of a sound circuit loses: common practice
@@ -84,33 +84,31 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
     to reach wins, then the earlier row. How easy a place is to reach is the
     kit's own guess.
     """
-    broken = fault.apply(arrangement)
-    there = set(broken.terminals)
+    fault = as_fault(fault)
+    both = arrangement, fault.apply(arrangement)
+    there = set(both[1].terminals)
     pairs = [place for place in _places(arrangement) if {*place[:2]} <= there]
-    near = _places_of(arrangement, fault)
+    near, fuse = _places_of(arrangement, fault), bridged(arrangement, fault)
+    told = None
     if not is_short:
-        fuse = bridged(arrangement, fault)
-        if fuse:
-            return _pulled(arrangement, broken, fuse, (*rows, *more), pairs)
-        told = (_volts(arrangement, broken, rows, pairs, near) or _dark(arrangement, broken, rows)
-                or _volts(arrangement, broken, more, pairs, near))
-        if told:
-            return told
-    told = ohms_that_tell(arrangement, fault, (arrangement.positions(), *rows), pairs, blown)
-    return told and Telltale(*told)
+        told = (_pulled(both, fuse, (*rows, *more), pairs) if fuse else
+                _volts(both, rows, pairs, near) or _dark(both, rows) or _volts(both, more, pairs, near))
+    if told is None and not fuse:
+        told = ohms_that_tell(both, (arrangement.positions(), *rows), pairs, near, blown)
+        told = told and Telltale(*told)
+    return told
 
 
 def bridged(arrangement, fault):
     """Return the fuse that a fault bridges, or nothing. [text]"""
-    touching = [{change.first, change.second} for change in getattr(fault, "changes", (fault,)) if isinstance(change, Short)]
     return next((part.name for part in arrangement.parts if part.guards
-                 and {f"{part.name}:{terminal}" for terminal in part.terminals} in touching), "")
+                 and {f"{part.name}:{terminal}" for terminal in part.terminals} in fault.touching), "")
 
 
 def _places_of(arrangement, fault):
     """Return the terminals that a fault is about: those of its part, or of the wire whose joint is bad. [text]"""
     found = set()
-    for change in getattr(fault, "changes", (fault,)):
+    for change in fault.changes:
         names = [getattr(change, field, "") for field in ("part", "name", "wire", "terminal", "first", "second")]
         for name in filter(lambda one: isinstance(one, str) and one, names):
             part = arrangement.by_name.get(name)
@@ -119,48 +117,49 @@ def _places_of(arrangement, fault):
     return found
 
 
-def _volts(arrangement, broken, rows, pairs, near=frozenset()):
+def _points(both, rows):
+    """Yield the order of a row and the points of two circuits in it, wherever both have volts."""
+    for order, positions in enumerate(rows):
+        for phases in phases_of(both[0]):
+            points = [operating_point(each, positions, phases) for each in both]
+            if all(point.is_settled for point in points):
+                yield order, *points
+
+
+def _volts(both, rows, pairs, near=frozenset()):
     """Return the volts that differ most between two circuits, or None where none do by :data:`LEAST`."""
     best = None
-    for order, positions in enumerate(rows):
-        for phases in phases_of(arrangement):
-            before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
-            if not (before.is_settled and after.is_settled):
-                continue
-            calm = all(point.states[name] == "idle" for point in (before, after) for name in point.phases)
-            for red, black, reach in pairs:
-                difference = abs((before.meter(red, black) or 0.0) - (after.meter(red, black) or 0.0))
-                plain = difference >= PLAIN
-                key = (plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2, reach, -order)
-                if difference >= LEAST and (best is None or key > best[0]):
-                    best = key, (before, after, red, black)
+    for order, before, after in _points(both, rows):
+        calm = all(point.states[name] == "idle" for point in (before, after) for name in point.phases)
+        for red, black, reach in pairs:
+            difference = abs((before.meter(red, black) or 0.0) - (after.meter(red, black) or 0.0))
+            plain = difference >= PLAIN
+            key = (plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2, reach, -order)
+            if difference >= LEAST and (best is None or key > best[0]):
+                best = key, (before, after), (red, black)
     if best is None:
         return None
-    before, after, red, black = best[1]
-    return Telltale(take_reading(before, red, black), take_reading(after, red, black))
+    _, points, leads = best
+    return Telltale(*(take_reading(point, *leads) for point in points))
 
 
-def _dark(arrangement, broken, rows):
+def _dark(both, rows):
     """Return the volts across a lamp that has them as before and is dark all the same, or None."""
-    for positions in rows:
-        for phases in phases_of(arrangement):
-            before, after = (operating_point(each, positions, phases) for each in (arrangement, broken))
-            if not (before.is_settled and after.is_settled):
+    for _, before, after in _points(both, rows):
+        for lamp in both[0].of_kind(Lamp):
+            ends = [f"{lamp.name}:{terminal}" for terminal in lamp.terminals]
+            if brightness(before.light(lamp.name)) != "lit" or brightness(after.light(lamp.name)) != "dark":
                 continue
-            for lamp in arrangement.of_kind(Lamp):
-                ends = [f"{lamp.name}:{terminal}" for terminal in lamp.terminals]
-                if brightness(before.light(lamp.name)) != "lit" or brightness(after.light(lamp.name)) != "dark":
-                    continue
-                if abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0):
-                    return Telltale(take_reading(before, *ends), take_reading(after, *ends), seen=f"{lamp.name} stays dark")
+            if abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0):
+                return Telltale(take_reading(before, *ends), take_reading(after, *ends), seen=f"{lamp.name} stays dark")
     return None
 
 
-def _pulled(arrangement, broken, fuse, rows, pairs):
+def _pulled(both, fuse, rows, pairs):
     """Return what tells that a fuse is bridged: with it out there are volts behind it all the same."""
-    out = Hold(fuse, arrangement.part(fuse).states[-1])
-    told = _volts(*(changed(circuit, out) for circuit in (arrangement, broken)), rows[:1], pairs)
-    return told and Telltale(told.healthy, told.faulty, before=f"{fuse} pulled out")
+    out = Hold(fuse, both[0].part(fuse).states[-1])
+    told = _volts([changed(circuit, out) for circuit in both], rows[:1], pairs)
+    return told and replace(told, before=f"{fuse} pulled out")
 
 
 def _places(arrangement):

@@ -11,7 +11,7 @@ from ..rows import troubles_of
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all
-from .catalogue import Fault, single_faults
+from .catalogue import Fault, as_fault, single_faults
 from .classing import CLASSES, Classing
 from .observing import DARK
 from .readings import best_reading
@@ -178,7 +178,7 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     if rule is not None:
         own = isinstance(rule, list | tuple)
         arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)
-    faults = single_faults(arrangement) if faults is None else tuple(map(_as_fault, faults))
+    faults = single_faults(arrangement) if faults is None else tuple(map(as_fault, faults))
     rows, lines, judge, troubles = rows_of(arrangement), [], None, ()
     try:
         together = min(TOGETHER, WATCHED) if progress else TOGETHER
@@ -205,15 +205,6 @@ def _judge(arrangement, rows, healthy):
     def line(fault, seen):
         return FaultLine(fault, classing.effects(fault, seen), _hidden_in(stops, seen))
     return line
-
-
-def _as_fault(change):
-    """Return any change as a fault, with odds of 1 where it has none."""
-    if isinstance(change, Fault):
-        return change
-    if not hasattr(change, "apply"):
-        raise ArrangementError(f"{change!r} is neither a fault nor a change. Give one such as Hold('K9', 'off').")
-    return Fault((change,), "", "a change", str(change), 1.0)
 
 
 def _stops(arrangement, rows, healthy):

@@ -3,7 +3,6 @@
 from dataclasses import fields
 from math import isinf
 
-from ...arrangements.mishaps import touches
 from ...ground.quantities import awg_to_mm2
 from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
@@ -33,8 +32,7 @@ def parts_list(arrangement):
 def connection_list(arrangement):
     """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
     rows, metres = [], {}
-    touching = touches(arrangement)
-    for wire in (wire for wire in arrangement.wires if wire not in touching):
+    for wire in (wire for wire in arrangement.wires if not wire.is_touch):
         gauge = next_gauge(wire.area)
         rows.append((safe(wire.name), safe(wire.start), safe(wire.end), wire.colour or "any", f"{wire.length:g}",
                      f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick"))
@@ -67,7 +65,7 @@ def faults_in(arrangement):
     said = [f"{name} stays {state}" for name, state in arrangement.held]
     said += [f"{wire.name} is lost at {end}" for wire in arrangement.wires
              for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)) if isinf(joint)]
-    said += [f"{wire.start} touches {wire.end}" for wire in touches(arrangement)]
+    said += [f"{wire.start} touches {wire.end}" for wire in arrangement.wires if wire.is_touch]
     return ", ".join(said)
 
 
