@@ -294,6 +294,23 @@ def test_a_list_that_cannot_be_read_says_where(tmp_path, text, words):
         load_changes(path)
 
 
+def test_a_list_is_not_made_twice_to_what_it_was_saved_into(cart, tmp_path):
+    """The changed arrangement is saved over the one the list was made to: a swap would undo itself without a word."""
+    save(cart, tmp_path / "m.toml")
+    made = Changes(arrangement(tmp_path / "m.toml")).make("swap K1:87 and K1:87a")
+    save_changes(made, tmp_path / "m.changes")
+    assert load_changes(tmp_path / "m.changes").after == made.after
+    save(made.after, tmp_path / "m.toml")
+    with pytest.raises(FileError, match="another 'm' than the one that is found now.*'m.before-1.toml'"):
+        load_changes(tmp_path / "m.changes")
+    (tmp_path / "m.before-1.toml").replace(tmp_path / "m.toml")
+    assert load_changes(tmp_path / "m.changes").after == made.after
+    by_hand = [line for line in (tmp_path / "m.changes").read_text().splitlines(keepends=True) if not line.startswith("made to")]
+    (tmp_path / "m.changes").write_text("".join(by_hand))
+    save(made.after, tmp_path / "m.toml")
+    assert load_changes(tmp_path / "m.changes").before.name == "m", "a list without the line is made to whatever is found"
+
+
 def test_colons_at_odd_places_are_read_back(cart):
     """Beside a control's name and in its first position; a name for a change of which only unseen letters would be left."""
     added = AddControl(Control("from", (":1", "to")))

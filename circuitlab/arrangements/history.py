@@ -7,6 +7,7 @@ on a line that ends with a colon, and its steps below it, set in.
 
 from dataclasses import dataclass
 from functools import cached_property
+from hashlib import sha256
 
 from ..ground.arguments import ARRANGEMENT, must_be
 from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown
@@ -17,11 +18,13 @@ from ..ground.showing import Showing
 from ..parts.making import Maker
 from .changes import changed
 from .library import arrangement as opened
+from .text import write_text
 from .record import Arrangement
 from .sentences import off_a_line, on_a_line
 from .typed_changes import read_change
 
 HEADING, END = "changes to ", ENDS["a list of changes"]
+_MADE_TO = "made to the one with the sum "     # written by the kit; a list by hand goes without
 MOST_LETTERS = 200      # of an arrangement's name; with its ending it stays below what a disk takes
 _NAMES = f"without a folder, in at most {MOST_LETTERS} letters, none of them / \\ or :"
 
@@ -195,7 +198,8 @@ def save_changes(changes, path):
                         f"another name: {_NAMES}. Then open it and make the changes.", file=path.name)
     if path.name:       # a folder alone is refused by saving
         _check_found(changes.before, path)
-    return save(str(changes), path)
+    text = str(changes).removesuffix(f"{END}\n")
+    return save(f"{text}{_MADE_TO}{_sum(changes.before)}\n{END}\n", path)
 
 
 def _check_found(before, path):
@@ -211,13 +215,29 @@ def _check_found(before, path):
                         "and make the changes to it.", file=path.name)
 
 
+def _sum(arrangement):
+    """Return what tells an arrangement from every other: the beginning of its text's SHA-256. [text]"""
+    return sha256(write_text(arrangement).encode("utf-8", "replace")).hexdigest()[:8]
+
+
+def _check_sum(path, lines, found):
+    """Raise when a list says that it was made to another arrangement than the one that is found by its name now."""
+    told = next((line for line in lines if line.startswith(_MADE_TO)), "")
+    if told and told.removeprefix(_MADE_TO).strip() != _sum(found):
+        raise FileError(f"'{path.name}' was made to another '{found.name}' than the one that is found now: that has changed since, "
+                        "perhaps by these very changes. Saving kept the one from before beside it, as "
+                        f"'{found.name}.before-1.toml': give it its name back. To make the changes to the one that is found now, "
+                        f"take the line '{told.strip()}' out of the list.", file=path.name)
+
+
 def load_changes(path):
     """Return the list of changes in a file; its arrangement lies beside it as ``NAME.toml``, or is one of the kit's.
 
     Raises
     ------
     FileError
-        When there is no such file, it does not begin or end as one, or its arrangement lies elsewhere.
+        When there is no such file, it does not begin or end as one, its arrangement lies elsewhere, or is another than the
+        one the list was made to.
     CircuitLabError
         When a change does not fit the arrangement; the line is named.
     """
@@ -229,6 +249,7 @@ def load_changes(path):
                         "arrangement.", file=path.name)
     with in_file(path):
         made = Changes(opened(_beside(path, off_a_line(first.removeprefix(HEADING)).removesuffix(".toml"))))
+    _check_sum(path, lines, made.before)
     for number, title, sentences in _entries(lines):
         try:
             made = made.make(*sentences, name=off_a_line(title) if title else "")
@@ -260,7 +281,7 @@ def _entries(lines):
     """Yield (line number, name or nothing, sentences) of every entry of a file."""
     entry = None
     for number, line in enumerate(lines, start=2):
-        if not line.strip() or line.strip() == END:
+        if not line.strip() or line.strip() == END or line.startswith(_MADE_TO):
             continue
         if line.startswith(" ") and entry and entry[1]:
             entry[2].append(line.strip())

@@ -267,8 +267,10 @@ def _size(given):
     from ..views.sizing_words import sizing_text
 
     limits = Limits(table=given.table) if given.table else Limits()
-    sizing = size(arrangement(given.arrangement), limits, read_quantity(given.battery, "Ah"))
+    sized = arrangement(given.arrangement)
+    sizing = size(sized, limits, read_quantity(given.battery, "Ah"))
     print(sizing_text(sizing))
+    _print_cautions(sized)
     return UNSETTLED if sizing.broken else 0
 
 
