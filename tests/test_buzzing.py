@@ -141,3 +141,14 @@ def test_every_command_says_so_and_leaves_as_promised(file, words, code, said, t
     assert main([words[0], file, *words[1:]]) == code
     spoken = capsys.readouterr()
     assert said in " ".join((spoken.out + spoken.err).split())
+
+
+def test_a_drawing_without_an_answer_says_that_it_draws_neither_live_nor_dead(buzzing):
+    """Both forms, for the eye and spoken; its lines are neither heavy nor thin. A bench says what to do next."""
+    point = cl.operating_point(buzzing)
+    for drawing, spoken in ((cl.draw(buzzing, point=point), cl.describe(buzzing, point=point)),
+                            (cl.draw_attached(buzzing, point), cl.describe_attached(buzzing, point))):
+        assert "live and dead are not drawn" in " ".join(drawing.split()) and "Mend that first" in spoken
+    assert "not played: mend that first" in cl.status(cl.run(buzzing, until=1.0), 0.1)
+    sound = cl.arrangement("hazard-third-relay")
+    assert "not drawn" not in cl.draw(sound, point=cl.operating_point(sound))

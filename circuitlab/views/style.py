@@ -25,6 +25,7 @@ COLOUR_WORDS = {"BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE":
 PAPER = {"light": ("#ffffff", "#000"), "dark": ("#16191d", "#e6e6e6")}      # of a picture on its own: ground, ink
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+UNANSWERED = "No single answer here: live and dead are not drawn. Mend that first."    # below a drawing and spoken
 
 
 def safe(text):

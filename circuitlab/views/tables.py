@@ -159,7 +159,7 @@ def status(course, moment, measured=None):
         said.append(f"Over {course.until:g} s: "
                     + "; ".join(f"{lamp.name} {measured[lamp.name].sentence}" for lamp in lamps) + ".")
     if course.verdict != "settled":
-        said.append(f"Stopped at {course.until:.2f} s because {course.sentence}.")
+        said.append(f"Stopped at {course.until:.2f} s because {course.sentence}. What is moved later is not played: mend that first.")
     blown = [f"{event.name} blows at {event.time:.2f} s" for event in course.events if event.state == "blown"]
     return " ".join(said + [f"{words}." for words in blown])
 

@@ -10,7 +10,7 @@ from ..schematic.shapes import NAME, SMALL, in_lines, text_width
 from ..schematic.sheet import Label
 from ..schematic.words import state_of_wire
 from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
-from ..style import HAIR, THIN, named, safe
+from ..style import HAIR, THIN, UNANSWERED, named, safe
 from .bodies import body, lamp_place
 from .layout import MARGIN, lay_out_attached
 from .words import describe_attached
@@ -60,6 +60,7 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     below = [(line, False) for text in said for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
     if point and not settled:
         below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
+        below += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]
     size = sheet.width, sheet.height + len(below) * (NAME + 4)
     spoken = " ".join([describe_attached(arrangement, point, sheet.view, sheet.pins), *said])
     pieces = [head("attached", size, spoken, prefix, background), _outline(sheet)]

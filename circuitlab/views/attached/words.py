@@ -2,7 +2,7 @@
 
 from ...ground.errors import listed
 from ..schematic.words import light_words, volt_words, wire_words
-from ..style import colour_words, named
+from ..style import UNANSWERED, colour_words, named
 from .blocks import check_view, seats
 
 _SIDES = {(50, 20): "top", (50, 50): "middle", (20, 50): "left", (80, 50): "right", (50, 80): "bottom"}
@@ -31,7 +31,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
     lines = [f"{arrangement.title}. Attached drawing: every part with its numbered terminals, seen from above, the front "
              "on top, left and right being the driver's, facing forward."]
     if point is not None and not settled:
-        lines.append(f"No steady state: {point.sentence}")
+        lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     said = set()
     for part in arrangement.parts:
         lines.append(_part(part, settled, view, pins))

@@ -8,7 +8,7 @@ take that of the page's text, so the picture follows a light or a dark page.
 from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
-from ..style import named, safe
+from ..style import UNANSWERED, named, safe
 from .pieces import is_metal
 from .layout import lay_out
 from .readings import reading_labels
@@ -127,6 +127,7 @@ def _below(sheet, arrangement, point, trace, marked, readings):
              for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
     if point and not point.is_settled:
         lines += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
+        lines += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]
     for number, (line, bold) in enumerate(lines):
         labels.append(Label(line, MARGIN, low + (4 if low == sheet.height else 16) + number * (NAME + 4), NAME if bold else SMALL, "verdict", bold=bold))
     return labels, low + len(lines) * (NAME + 4) + (16 if low > sheet.height else 0)

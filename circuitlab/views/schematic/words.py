@@ -1,7 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ..style import colour_words, named
+from ..style import UNANSWERED, colour_words, named
 from .layout import lay_out
 
 
@@ -27,7 +27,7 @@ def describe(arrangement, point=None, sheet=None):
     lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, "
              "paths numbered from left to right."]
     if point is not None and not settled:
-        lines.append(f"No steady state: {point.sentence}")
+        lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     words = dict(_kept_words(sheet))
     said = set()
     for name in words:
