@@ -182,5 +182,6 @@ def phases_of_all(arrangements):
 
 
 def lamps_of_all(arrangements):
-    """Return the names of all lamps. [text]"""
-    return list(dict.fromkeys(lamp.name for each in arrangements for lamp in each.of_kind(Lamp)))
+    """Return the names of all lamps, and of the terminals that a rule speaks of. [text]"""
+    return list(dict.fromkeys([lamp.name for each in arrangements for lamp in each.of_kind(Lamp)]
+                              + [name for each in arrangements for name in each.ruled_terminals]))

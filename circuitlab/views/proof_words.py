@@ -7,7 +7,7 @@ from ..solving import operating_point
 from .schematic import draw
 from .strokes import slug
 from .style import named, safe
-from .tables import lamp_table_text, overheated_html, row_words, rows_words
+from .tables import ghost_lines, lamp_table_text, beside_html, row_words, rows_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 FADED = "0.3"        # opacity of what the path does not touch
@@ -26,7 +26,8 @@ def proof_text(proof, table=True):
     -------
     str
     """
-    said = [lamp_table_text(proof.table), ""] if table else [f"{words}." for words in proof.table.overheated]
+    said = [lamp_table_text(proof.table), ""] if table else [*ghost_lines(proof.table),
+                                                              *(f"{words}." for words in proof.table.overheated)]
     said += rule_lines(proof) + ["", proof_summary(proof)]
     whole = {}
     for failure in proof.failures:
@@ -69,7 +70,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     left = len(failing + kept) - pictures
     note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
     return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>'
-            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{overheated_html(proof.table)}"
+            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{beside_html(proof.table)}"
             f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
             f"<tbody>{rows}</tbody></table>{note}</section>")
 
@@ -79,7 +80,7 @@ def rule_lines(proof):
     rule = proof.rule
     head = f"Rule: {rule.title or rule.name or 'as given'}" if rule else "Rule: the arrangement's own"
     head += f". Source: {rule.source}" if rule and rule.source else ""
-    sentences = [rule_sentence(proof.arrangement, lamp) for lamp in proof.table.lamps]
+    sentences = [rule_sentence(proof.arrangement, name) for name in (*proof.table.lamps, *proof.table.terminals)]
     silent = [named(proof.arrangement.part(lamp)) for lamp in proof.silent]
     return [head, *dict.fromkeys(filter(None, sentences)),
             *([f"The rule does not speak of {'; '.join(silent)}."] if silent else [])]
@@ -137,7 +138,7 @@ def failure_sentences(failure):
 
 def _row_html(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
-    looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in row.cells.items())
+    looks = ", ".join(f"{name} {cell.look}" for name, cell in row.judged.items())
     said = "".join(f"<li>{safe(' '.join(failure_sentences(failure)))}</li>" for failure in failures)
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""

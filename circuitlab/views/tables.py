@@ -31,7 +31,17 @@ def lamp_table_text(table):
             told.setdefault(row.sentence, []).append(row)
     said += [f"{where}: {sentence}." for sentence, rows in told.items()
              for where in rows_words([row.positions for row in rows], len(table.rows))]
-    return "\n".join(said + [f"{words}." for words in table.overheated])
+    return "\n".join(said + ghost_lines(table) + [f"{words}." for words in table.overheated])
+
+
+def ghost_lines(table):
+    """Return what a meter shows at terminals that a test lamp tells dead, each with the rows in which it does. [text]"""
+    told = {}
+    for row in table.rows:
+        for name, cell in row.terminals.items():
+            if cell.remark:
+                told.setdefault(f"{name}: {cell.remark}", []).append(row.positions)
+    return [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in told.items()]
 
 
 def rows_words(rows, count):
@@ -58,12 +68,13 @@ def lamp_table_html(table, failing_only=False):
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
     return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
             f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>'
-            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + overheated_html(table))
+            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + beside_html(table))
 
 
-def overheated_html(table):
-    """Return what overheats in a lamp table, a paragraph each. [HTML]"""
-    return "".join(f"<p>{safe(words)}.</p>" for words in table.overheated)
+def beside_html(table):
+    """Return what a meter alone shows and what overheats in a lamp table, a paragraph each. [HTML]"""
+    said = [*ghost_lines(table), *(f"{words}." for words in table.overheated)]
+    return "".join(f"<p>{safe(words)}</p>" for words in said)
 
 
 def numbered_table_html(caption, heads, rows, prefix):
@@ -90,12 +101,13 @@ def numbered_table_html(caption, heads, rows, prefix):
 def summary(table):
     """Return how many rows there are and how many keep the rule, in one sentence."""
     count, failing = len(table.rows), len(table.failing)
+    every = "every lamp and terminal" if table.terminals else "every lamp"
     if not table.arrangement.rule:
         return f"{count} rows; no rule is written down for this arrangement."
     if not failing:
-        return f"{count} rows, every lamp keeps its rule in all of them."
-    if not any(not cell.keeps_rule for row in table.failing for cell in row.cells.values()):
-        return (f"{count} rows, every lamp keeps its rule in all of them, but {failing} of them "
+        return f"{count} rows, {every} keeps its rule in all of them."
+    if not any(not cell.keeps_rule for row in table.failing for cell in row.judged.values()):
+        return (f"{count} rows, {every} keeps its rule in all of them, but {failing} of them "
                 f"{'has' if failing == 1 else 'have'} no steady result, so nothing is proved.")
     return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
 
@@ -128,7 +140,7 @@ def positions_words(positions):
 def cell_words(cell):
     """Return a cell as ``look volts``, with a star and the wanted look where it breaks the rule."""
     volts = sorted({f"{abs(u):.1f}" for u in cell.volts}, key=float)
-    reading = "/".join(volts) + " V" if volts and cell.look not in ("dark",) else ""
+    reading = "/".join(volts) + " V" if volts and cell.look not in ("dark", "dead", "floating") else ""
     words = f"{cell.look} {reading}".strip()
     return words if cell.keeps_rule else f"* {words} (rule: {cell.wanted})"
 
@@ -192,8 +204,9 @@ def _lamp_now(point, lamp):
 
 
 def lamp_grid(table):
-    """Return the heads of the lamp table and the cells of every row in words. [text]"""
-    heads = [*table.controls, *table.lamps]
+    """Return the heads of the lamp table and the cells of every row in words, empty where no rule speaks of a terminal. [text]"""
+    heads = [*table.controls, *table.lamps, *table.terminals]
     lines = [[*(row.positions[control] for control in table.controls),
-              *(cell_words(row.cells[lamp]) for lamp in table.lamps)] for row in table.rows]
+              *(cell_words(row.judged[name]) if name in row.judged else "" for name in (*table.lamps, *table.terminals))]
+             for row in table.rows]
     return heads, lines
