@@ -3,7 +3,8 @@
 Everything is compared with the healthy arrangement in the same row. Lamps
 that the rule lights for the same reason (or, without a rule, that look alike)
 give one *signal* together; a signal is lost when none of its lamps that can
-be seen from behind shows it any more.
+be seen from behind shows it any more. A terminal is wrong where it is no
+longer what the rule asks of it.
 """
 
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from ...parts import Lamp
 from .observing import DARK, LIT, UNSTEADY
 from .readings import bridged
 
-CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "protection lost", "battery drain",
+CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
            "no effect")     # worst first
 DRAIN = 0.05     # A out of a parked vehicle's battery beyond the healthy: common practice asks for less
 
@@ -73,9 +74,9 @@ class Classing:
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
         if seen.levels == self.healthy[row].levels and seen.verdict == "settled" == self.healthy[row].verdict and not (
-                seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)):
+                seen.broken or seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)):
             return NO_EFFECT
-        key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels,
+        key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
                self._drains(row, seen))
         if key not in self.known:
             self.known[key] = self._class(row, seen)
@@ -115,6 +116,8 @@ class Classing:
             found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
+        found += [("terminal wrong", f"{name} is {look} and shall be {wanted}") for name, look, wanted in seen.broken
+                  if name not in {each[0] for each in before.broken}]
         classes = {name for name, _ in found}
         blown = tuple(name for name in seen.blown if name not in before.blown)
         chatter = (seen.sentence,) if seen.chatters and not before.chatters else ()
