@@ -11,7 +11,7 @@ from functools import cached_property
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..ground.plain import counted
 from ..ground.showing import Showing
-from ..parts import Battery, Wire
+from ..parts import Battery, Lamp, Wire
 from ..parts.making import Maker
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .unknown import no_terminal, unknown_part
@@ -170,6 +170,12 @@ class Arrangement(Showing, metaclass=Maker):
         lines = [line for line in self.rule if line.lamp == lamp]
         silent = "dark" if lines and not lines[0].terminal else None
         return next((line.look for line in lines if line.fits(positions)), silent)
+
+    @cached_property
+    def unruled(self):
+        """Lamps of which the rule does not speak. [text]"""
+        spoken = {line.lamp for line in self.rule}
+        return tuple(lamp.name for lamp in self.of_kind(Lamp) if lamp.name not in spoken)
 
     @cached_property
     def ruled_terminals(self):

@@ -5,7 +5,7 @@ from random import Random
 from sys import maxsize
 
 from ..arrangements.rows import count_rows
-from ..ground.errors import ArrangementError, CircuitLabError
+from ..ground.errors import ArrangementError, CircuitLabError, listed
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
@@ -114,7 +114,8 @@ class Proof(Showing):
         looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
         broken = f"the rule is broken {len(self.failures)} times, in {len(self.failing_rows)} rows"
         came_out = "the rule is kept" if self.is_kept else broken
-        return f"Proof of '{self.arrangement.title}': {came_out}; {looked}."
+        silent = f", no rule for {listed(self.silent)}: not proved" if self.silent else ""
+        return f"{'Look at' if self.silent else 'Proof of'} '{self.arrangement.title}': {came_out}{silent}; {looked}."
 
     @property
     def is_kept(self):
@@ -135,8 +136,12 @@ class Proof(Showing):
     @property
     def silent(self):
         """Lamps of which the rule does not speak. [text]"""
-        spoken = {line.lamp for line in self.arrangement.rule}
-        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp) if lamp.name not in spoken)
+        return self.arrangement.unruled
+
+    @property
+    def is_proved(self):
+        """Whether every row was looked at, nothing breaks the rule, and it speaks of every lamp."""
+        return self.is_kept and self.is_complete and not self.silent
 
     def of_row(self, positions):
         """Return the failures of one row."""

@@ -6,8 +6,8 @@ from ..reasoning.rules import rule_sentence
 from ..solving import operating_point
 from .schematic import draw
 from .strokes import slug
-from .style import named, safe
-from .tables import ghost_lines, lamp_table_text, beside_html, row_words, rows_words
+from .style import safe
+from .tables import ghost_lines, lamp_table_text, beside_html, row_words, rows_words, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 FADED = "0.3"        # opacity of what the path does not touch
@@ -26,7 +26,8 @@ def proof_text(proof, table=True):
     -------
     str
     """
-    said = [lamp_table_text(proof.table), ""] if table else [*ghost_lines(proof.table),
+    said = [lamp_table_text(proof.table), ""] if table else [*filter(None, [unruled_words(proof.arrangement)]),
+                                                              *ghost_lines(proof.table),
                                                               *(f"{words}." for words in proof.table.overheated)]
     said += rule_lines(proof) + ["", proof_summary(proof)]
     whole = {}
@@ -76,26 +77,27 @@ def proof_html(proof, pictures=MOST_PICTURES):
 
 
 def rule_lines(proof):
-    """Return the rule's title and source, then its sentence for each lamp."""
+    """Return the rule's title and source, then its sentence for each lamp and terminal."""
     rule = proof.rule
     head = f"Rule: {rule.title or rule.name or 'as given'}" if rule else "Rule: the arrangement's own"
     head += f". Source: {rule.source}" if rule and rule.source else ""
     sentences = [rule_sentence(proof.arrangement, name) for name in (*proof.table.lamps, *proof.table.terminals)]
-    silent = [named(proof.arrangement.part(lamp)) for lamp in proof.silent]
-    return [head, *dict.fromkeys(filter(None, sentences)),
-            *([f"The rule does not speak of {'; '.join(silent)}."] if silent else [])]
+    return [head, *dict.fromkeys(filter(None, sentences))]
 
 
 def proof_summary(proof):
     """Return what was looked at and what came out, in a few sentences."""
     rows, failing = len(proof.table.rows), len(proof.failing_rows)
     looked = f"All {rows} rows" if proof.is_complete else f"{rows} rows drawn by chance out of {proof.all_rows}"
-    if proof.is_kept:
+    if proof.is_kept and proof.silent:
+        said = f"{unruled_words(proof.arrangement)} {looked} keep the rule as far as it speaks."
+    elif proof.is_kept:
         said = f"Proved: {looked[0].lower() + looked[1:]} keep the rule." if proof.is_complete else \
             f"No failure found in {looked}; this is no proof."
     else:
         only = "" if failing else "; what fails concerns every row"
-        said = f"Not kept: {looked} looked at, {failing} of them {'breaks' if failing == 1 else 'break'} the rule{only}."
+        silent = f"{unruled_words(proof.arrangement)} " if proof.silent else ""
+        said = f"{silent}Not kept: {looked} looked at, {failing} of them {'breaks' if failing == 1 else 'break'} the rule{only}."
     if proof.orders is None:
         said += " Orders of throwing were not walked through."
     elif proof.orders > rows:

@@ -24,7 +24,7 @@ def lamp_table_text(table):
     rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
     body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
-    said = [table.arrangement.title, named_lamps, "", body[0], rule, *body[1:], rule, summary(table)]
+    said = [table.arrangement.title, named_lamps, *filter(None, [unruled_words(table.arrangement)]), "", body[0], rule, *body[1:], rule, summary(table)]
     told = {}
     for row in table.rows:
         if row.sentence != "settled":
@@ -67,7 +67,7 @@ def lamp_table_html(table, failing_only=False):
     head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
     return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
-            f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>'
+            f'<tbody>{body}</tbody></table><p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
             + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + beside_html(table))
 
 
@@ -102,14 +102,35 @@ def summary(table):
     """Return how many rows there are and how many keep the rule, in one sentence."""
     count, failing = len(table.rows), len(table.failing)
     every = "every lamp and terminal" if table.terminals else "every lamp"
+    every += " of which the rule speaks" if table.arrangement.unruled else ""
     if not table.arrangement.rule:
-        return f"{count} rows; no rule is written down for this arrangement."
+        return f"{count} rows."
     if not failing:
         return f"{count} rows, {every} keeps its rule in all of them."
     if not any(not cell.keeps_rule for row in table.failing for cell in row.judged.values()):
         return (f"{count} rows, {every} keeps its rule in all of them, but {failing} of them "
                 f"{'has' if failing == 1 else 'have'} no steady result, so nothing is proved.")
     return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
+
+
+def unruled_words(arrangement):
+    """Return that some lamps, or all, have no rule, so that nothing is proved of them; empty where all have one. [text]"""
+    silent = arrangement.unruled
+    if silent and not arrangement.rule:
+        return "No rule is written down for this arrangement: nothing is proved."
+    lamps = "; ".join(named(arrangement.part(lamp)) for lamp in silent)
+    return f"No rule for {lamps}: not proved for {'it' if len(silent) == 1 else 'them'}." if silent else ""
+
+
+def disagreement_words(table):
+    """Return that a circuit does not do what its rule asks, in how many settled rows, and what first; empty where it does. [text]"""
+    broken = [(row, f"{name} {cell.look}, wanted {cell.wanted}") for row in table.rows for name, cell in row.judged.items()
+              if row.verdict == "settled" and not cell.keeps_rule]
+    if not broken:
+        return ""
+    row, first = broken[0]
+    return (f"As listed, this circuit does not do what its rule asks in {len({tuple(row.positions.values()) for row, _ in broken})} "
+            f"of {len(table.rows)} rows, first with {row_words(row)}: {first}.")
 
 
 def trouble_words(troubles, most=3):
