@@ -20,7 +20,8 @@ COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at t
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: terminals without a wire that their part needs, the battery against the frame, lamps and relays against the batteries,
+    Looked at: terminals without a wire that their part needs, the battery against the frame, lamps and relays against
+    the batteries,
     UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
 
     Returns

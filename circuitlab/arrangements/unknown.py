@@ -30,8 +30,8 @@ def unknown_part(arrangement, name):
 def no_lamp(where, part, lamps):
     """Return the error for a part or wire that a rule speaks of as if it were a lamp: its terminals are what it may name."""
     error = unknown_name(where, "lamp", part.name, lamps)
-    return UnknownName(f"{error.sentence} A rule may name a terminal as well: {_either(part.terminals if isinstance(part, Wire) else _ends(part))}.",
-                       **error.pieces)
+    ends = part.terminals if isinstance(part, Wire) else _ends(part)
+    return UnknownName(f"{error.sentence} A rule may name a terminal as well: {_either(ends)}.", **error.pieces)
 
 
 def _ends(part):

@@ -101,7 +101,8 @@ def _parser():
                                             "arrangement's own rule, with 1 when a row does not or a lamp has no rule, "
                                             "with 2 for bad input. "
                                             "With --rule: leaves with 0 when every row, order and time course keeps "
-                                            "that rule, with 1 when one breaks it or it does not speak of a lamp. Ctrl+C stops it, and it leaves with 130.")
+                                            "that rule, with 1 when one breaks it or it does not speak of a lamp. "
+                                            "Ctrl+C stops it, and it leaves with 130.")
     _name_or_file(proof)
     proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
                        "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")

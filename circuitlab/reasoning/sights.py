@@ -127,7 +127,7 @@ def own_positions(arrangement, positions):
 
 
 def _path(point, lamp):
-    """Return how current reaches a lamp, or a test lamp at a terminal, or misses it; None without a lamp or without volts to go by."""
+    """Return how current reaches a lamp, or a test lamp at a terminal, or misses it; None without either or without volts."""
     if not lamp or not point.is_settled:
         return None
     if lamp in point.arrangement.terminals:

@@ -18,13 +18,13 @@ class TerminalCell:
     Attributes
     ----------
     look : str
-        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase alike; ``flashing`` where it is live in some only. [text]
+        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some. [text]
     volts : tuple of float
         On a meter of 10 megohm in each combination of flasher phases; 0 where it floats. [V]
     wanted : str
         What the rule asks for. [text]
     highest : float or None
-        What a meter shows where blocked diodes leak as much as their sheets allow, if that makes a dead terminal a ghost. [V]
+        What a meter shows where blocked diodes leak as much as they may, if that makes a dead terminal a ghost. [V]
     """
 
     look: str
@@ -125,7 +125,8 @@ def terminal_path(point, terminal):
     Returns
     -------
     Path or None
-        None where the test lamp leaves the circuit without a result. Its steps end at the terminal; its sentence names the test lamp.
+        None where the test lamp leaves the circuit without a result. Its steps end at the terminal; its sentence names
+        the test lamp.
     """
     arrangement, minus = point.arrangement, f"{point.arrangement.battery.name}:-"
     lamp, red, black = (_free(arrangement, name) for name in ("test lamp", "its red lead", "its black lead"))
@@ -140,4 +141,5 @@ def terminal_path(point, terminal):
 
 
 def _free(arrangement, name):
-    return next(each for each in (name, *(f"{name} {number}" for number in range(2, 999))) if each not in arrangement.by_name)
+    names = (name, *(f"{name} {number}" for number in range(2, 999)))
+    return next(each for each in names if each not in arrangement.by_name)

@@ -83,7 +83,8 @@ def faults_summary(table):
     """Return how many faults there are of each class, after what rule and healthy circuit leave open between them."""
     counts = ", ".join(f"{count} {name}" for name, count in table.counts.items() if count)
     first = [unruled_words(table.arrangement), disagreement_words(table.healthy)]
-    said = " ".join(filter(None, first)) + " " * any(first) + f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
+    counted = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
+    said = " ".join(filter(None, [*first, counted]))
     if table.troubles:
         said += f" Even without a fault there is no steady result: {trouble_words(table.troubles)}. Mend that first."
     hidden = sum(line.hides for line in table.lines)

@@ -69,8 +69,9 @@ def proof_html(proof, pictures=MOST_PICTURES):
     rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
     left = len(failing + kept) - pictures
+    silent = f"<p>{safe(unruled_words(proof.arrangement))}</p>" if proof.silent else ""
     note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
-    return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>'
+    return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>{silent}'
             f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{beside_html(proof.table)}"
             f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
             f"<tbody>{rows}</tbody></table>{note}</section>")

@@ -24,7 +24,8 @@ def lamp_table_text(table):
     rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
     body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
-    said = [table.arrangement.title, named_lamps, *filter(None, [unruled_words(table.arrangement)]), "", body[0], rule, *body[1:], rule, summary(table)]
+    first = filter(None, [unruled_words(table.arrangement), disagreement_words(table)])
+    said = [table.arrangement.title, named_lamps, *first, "", body[0], rule, *body[1:], rule, summary(table)]
     told = {}
     for row in table.rows:
         if row.sentence != "settled":
@@ -123,14 +124,14 @@ def unruled_words(arrangement):
 
 
 def disagreement_words(table):
-    """Return that a circuit does not do what its rule asks, in how many settled rows, and what first; empty where it does. [text]"""
+    """Return that a circuit does not do what its rule asks, in how many rows, and what first; empty where it does. [text]"""
     broken = [(row, f"{name} {cell.look}, wanted {cell.wanted}") for row in table.rows for name, cell in row.judged.items()
               if row.verdict == "settled" and not cell.keeps_rule]
     if not broken:
         return ""
-    row, first = broken[0]
-    return (f"As listed, this circuit does not do what its rule asks in {len({tuple(row.positions.values()) for row, _ in broken})} "
-            f"of {len(table.rows)} rows, first with {row_words(row)}: {first}.")
+    count, (row, first) = len({tuple(row.positions.values()) for row, _ in broken}), broken[0]
+    return (f"As listed, this circuit does not do what its rule asks in {count} of {len(table.rows)} rows, first with "
+            f"{row_words(row)}: {first}.")
 
 
 def trouble_words(troubles, most=3):
@@ -225,7 +226,7 @@ def _lamp_now(point, lamp):
 
 
 def lamp_grid(table):
-    """Return the heads of the lamp table and the cells of every row in words, empty where no rule speaks of a terminal. [text]"""
+    """Return the heads of the lamp table and the cells of every row, empty where nothing is asked of a terminal. [text]"""
     heads = [*table.controls, *table.lamps, *table.terminals]
     lines = [[*(row.positions[control] for control in table.controls),
               *(cell_words(row.judged[name]) if name in row.judged else "" for name in (*table.lamps, *table.terminals))]

@@ -91,7 +91,9 @@ def tick_sheet(arrangement):
 
 def fire_words(arrangement):
     """Return every finding of sizing by which a wire may burn, in one warning. [HTML]"""
-    found = [finding.sentence.partition(". That breaks")[0] for finding in fire_risks(arrangement)]
+    found = [finding.sentence.partition(". That breaks")[0]
+             + (f", and {finding.limit:g} {finding.unit} is the most it may" if finding.limit is not None else "")
+             for finding in fire_risks(arrangement)]
     if not found:
         return ""
     return (f'<p class="caution"><b>Fire risk: {safe("; ".join(found))}.</b> Mend wire or fuse before you build it; '
