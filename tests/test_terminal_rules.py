@@ -205,6 +205,8 @@ def test_a_fault_that_only_wakes_a_terminal_is_no_longer_without_effect():
     without = fault_table(replace(cart, rule=tuple(each for each in cart.rule if not each.terminal)), faults=faults)
     assert without.line("V3:A touches V3:K").worst == "no effect"
     assert table.line("E1 blown").counts == without.line("E1 blown").counts
+    bench = look_up(fault_table(cart, faults=[line.fault]))
+    assert bench.lamp.value == "S1:15" and {"V1", "S3", "W8"} <= set(bench.sights[0].trace)
 
 
 def test_a_fault_looked_at_alone_sees_the_same_terminal_as_those_looked_at_together():

@@ -30,11 +30,14 @@ class Effect:
         What is seen or felt, in words. [text]
     blown : tuple of str
         Fuses that blow and would not without the fault. [text]
+    terminals : tuple of str
+        Terminals that are no longer what the rule asks. [text]
     """
 
     classes: tuple
     reasons: tuple
     blown: tuple = ()
+    terminals: tuple = ()
 
     @property
     def worst(self):
@@ -86,7 +89,8 @@ class Classing:
         """Return an effect with what it means besides that a fuse is bridged."""
         said = f"nothing is seen; {fuse} guards nothing any more, and the next short burns the wire behind it"
         classes = {*effect.classes, "protection lost"} - {"no effect"}
-        return Effect(tuple(name for name in CLASSES if name in classes), (*effect.reasons, said), effect.blown)
+        return Effect(tuple(name for name in CLASSES if name in classes), (*effect.reasons, said), effect.blown,
+                      effect.terminals)
 
     def _drains(self, row, seen):
         return self.parked[row] and seen.drawn > self.healthy[row].drawn + DRAIN
@@ -116,13 +120,14 @@ class Classing:
             found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
-        found += [("terminal wrong", f"{name} is {look} and shall be {wanted}") for name, look, wanted in seen.broken
-                  if name not in {each[0] for each in before.broken}]
+        wrong = [each for each in seen.broken if each[0] not in {name for name, *_ in before.broken}]
+        found += [("terminal wrong", f"{name} is {look} and shall be {wanted}") for name, look, wanted in wrong]
         classes = {name for name, _ in found}
         blown = tuple(name for name in seen.blown if name not in before.blown)
         chatter = (seen.sentence,) if seen.chatters and not before.chatters else ()
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
-                      (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown)
+                      (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown,
+                      tuple(name for name, *_ in wrong))
 
     def _lamps(self, row, levels, when):
         """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""
