@@ -16,7 +16,7 @@ from judges.heating import Heating
 
 ON = 0.5   # s, when the switch closes
 KINDS = {
-    "two lamps on a breaker far too small": (3.0, 0.0, (21.0, 21.0)),
+    "two lamps on a breaker too small": (2.0, 0.0, (21.0, 21.0)),
     "a resistor and two lamps": (20.0, 0.4, (21.0, 5.0)),
     "just above what it carries for good": (5.0, 2.45, (21.0,)),
     "a hard overload": (10.0, 0.08, (5.0,)),
