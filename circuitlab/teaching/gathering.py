@@ -9,7 +9,6 @@ import json
 import symtable
 from contextlib import redirect_stdout
 from functools import cached_property
-from importlib import import_module
 from io import StringIO
 from types import ModuleType
 
@@ -188,7 +187,7 @@ def _run(source, names, own, made, is_yours):
             exec(compile(code, "lesson", "exec"), names)     # a cell of the kit's own lesson
         for name in bound:
             if isinstance(names.get(name), ModuleType) and names[name].__name__ == _KIT:
-                names[name] = _Page(import_module(_KIT), made)
+                names[name] = _Page(names[name], made)
         hangs = is_yours or bool(read & own)
         asked = set(made[-1].questions) - before if made else set()
         for item in asked:
