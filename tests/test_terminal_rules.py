@@ -154,6 +154,17 @@ def test_a_terminal_is_judged_in_every_way_a_row_is_reached():
     assert told == {(name, (("start", "on"), ("start", "off"))) for name in ("E1", "K1:86")}
 
 
+def test_where_only_time_decides_a_terminal_is_not_told_and_its_rule_not_kept():
+    """Pedal held, lever left, 30 of the rear relay touching its coil: no operating point, so nothing to measure at."""
+    touching = next(fault for fault in single_faults(arrangement("shared-filament-four-relays"))
+                    if fault.words == "K1:30 touches K1:86").apply(arrangement("shared-filament-four-relays"))
+    row = lamp_table(touching).row(brake_pedal="held", turn_lever="left")
+    assert row.verdict == "settled" and row.terminals["S1:15"].look == "not told" and not row.keeps_rule
+    assert "* not told (rule: dead)" in cl.lamp_table_text(lamp_table(touching))
+    failing = [failure for failure in prove(touching, timing=False).failures if failure.lamp == "S1:15"]
+    assert row.positions in [failure.positions for failure in failing]
+
+
 def test_rows_solved_at_once_judge_terminals_as_those_solved_alone(monkeypatch):
     monkeypatch.setattr("circuitlab.reasoning.rows_at_once.FEW", 0)
     for made in (CART, with_rule(arrangement("hazard-by-diodes"), "S1:15, S3:L: dead when key off\nK9:49a: flash when hazard on")):

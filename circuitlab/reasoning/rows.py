@@ -10,7 +10,7 @@ from ..ground.showing import Showing
 from ..parts import Lamp, Part
 from ..solving import operating_point
 from .looks import brightness
-from .terminals import cells_at
+from .terminals import cells_at, untold_cells
 
 VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
 UNSETTLED = ("buzzing", "several stable")     # verdicts on points without a single answer
@@ -226,7 +226,8 @@ def _restless(arrangement, positions, wanted):
     called = {"unsteady": seen.verdict, "dim steady": "dim", "dim flashing": "flashing"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
     cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
-    return Row(positions, cells, seen.verdict, seen.sentence, seen.blown)
+    terminals = untold_cells(arrangement, positions) if seen.verdict == "settled" else {}
+    return Row(positions, cells, seen.verdict, seen.sentence, seen.blown, terminals)
 
 
 def _verdict(arrangement, positions, combinations, points):

@@ -18,7 +18,8 @@ class TerminalCell:
     Attributes
     ----------
     look : str
-        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some. [text]
+        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some;
+        ``not told``, which keeps no rule, where only time decides what the row does. [text]
     volts : tuple of float
         On a meter of 10 megohm in each combination of flasher phases; 0 where it floats. [V]
     wanted : str
@@ -76,6 +77,11 @@ def terminal_cells(arrangement, positions, volts, point):
 def cells_at(arrangement, positions, points):
     """Return the same from the operating points of a row, one for each combination of flasher phases."""
     return terminal_cells(arrangement, positions, lambda name: [point.volts(name) for point in points], points.__getitem__)
+
+
+def untold_cells(arrangement, positions):
+    """Return the cells of a row that has no operating points to measure at: nothing is told, so nothing is kept."""
+    return {name: TerminalCell("not told", (), look) for name, look in wanted_there(arrangement, positions).items()}
 
 
 def _cell(name, wanted, volts, point):
