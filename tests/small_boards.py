@@ -58,6 +58,13 @@ def flasher_board(**flasher):
                   ("K9:31", "G1:-")], ("supply", "load"))
 
 
+def many_switches(count):
+    """A lamp on the first of many switches."""
+    names = [f"switch {number}" for number in range(count)]
+    return board("many", [Battery("G1"), toggle("S1", names[0]), Lamp("E1")],
+                 [("G1:+", "S1:1"), ("S1:2", "E1:1"), ("E1:2", "G1:-")], names)
+
+
 def straight_short():
     """A battery with a wire across it once the switch is closed, and no fuse."""
     return board("a short", [Battery("G1"), toggle("S1", "switch", resistance=0.001)],

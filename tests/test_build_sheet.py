@@ -89,13 +89,15 @@ def test_the_tick_sheet_has_every_row_once_with_the_look_of_the_rule(name):
     second = page(build_sheet(made))[1]
     lamps = made.of_kind(Lamp)
     assert heads(second, "rows") == ["row", *(control.name for control in made.controls),
-                                     *(f"{lamp.name} {lamp.place}" for lamp in lamps), "seen"]
+                                     *(f"{lamp.name} {lamp.place}" for lamp in lamps),
+                                     *(["test lamp at S1:15"] if "S1:15" in made.terminals else []), "seen"]
     expected = []
     for number, choice in enumerate(product(*(control.positions for control in made.controls)), 1):
         where = dict(zip((control.name for control in made.controls), choice))
         looks = [next((line.look for line in made.rule if line.lamp == lamp.name
                        and all(where[control] == position for control, position in line.when)), "dark") for lamp in lamps]
-        expected.append([str(number), *choice, *looks, ""])
+        lit = [["dark"] if where["key"] == "off" else [""]] if "S1:15" in made.terminals else []
+        expected.append([str(number), *choice, *looks, *sum(lit, []), ""])
     assert rows(second, "rows") == expected
     boxes = [span for span in second.iter("span") if span.get("class") == "box"]
     assert len(boxes) == len(expected) and not any(words(box) for box in boxes)
@@ -108,6 +110,7 @@ def test_without_a_rule_the_looks_are_computed_and_the_sheet_says_so():
     made = replace(ruled, rule=tuple(line for line in ruled.rule if line.lamp == "E1"))
     second = page(build_sheet(made))[1]
     table, first_lamp = lamp_table(made), 1 + len(made.controls)
+    assert made.ruled_terminals == ()
     written = {tuple(row[1:first_lamp]): row[first_lamp:-1] for row in rows(second, "rows")}
     assert len(written) == len(table.rows) == 12
     for row in table.rows:
@@ -115,6 +118,7 @@ def test_without_a_rule_the_looks_are_computed_and_the_sheet_says_so():
         assert looks[1:] == [row.cells[lamp].look for lamp in ("E2", "E3", "E4")]
         assert looks[0] == made.wanted("E1", row.positions)
     assert {"flashing", "steady", "dark"} == {look for looks in written.values() for look in looks[1:]}
+    assert "No rule for E2, rear right; E3, front left; E4, front right: not proved for them" in words(page(build_sheet(made))[0])
     assert "No rule speaks of E2, E3, E4" in words(second) and "The others are what the rule asks for" in words(second)
 
 

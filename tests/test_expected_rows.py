@@ -92,6 +92,32 @@ BREAKS = {
 }
 
 
+# Where the rule's line "S1:15: dead when key off" is broken, reasoned: the lever joins 15 to a line that is fed there.
+AT_TERMINAL_15 = {
+    "hazard-two-pole-switch": {("off", pedal, lever, "on") for pedal in ("released", "held") for lever in SIDES},  # coil line
+    "tied-stop-and-turn": {("off", "held", lever) for lever in SIDES},              # the turn wire that stop is tied onto
+}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_terminal_15_is_live_with_the_key_off_in_no_other_rows_than_these(name):
+    """In the table of the whole arrangement and, row by row, under the test lamp."""
+    circuit = arrangement(name)
+    if "S1:15" not in circuit.terminals:
+        assert circuit.ruled_terminals == () and name not in AT_TERMINAL_15
+        return
+    table = lamp_table(circuit)
+    broken = {tuple(row.positions.values()) for row in table.rows
+              if row.terminals and not row.terminals["S1:15"].keeps_rule}
+    assert broken == AT_TERMINAL_15.get(name, set())
+    off = [row for row in table.rows if row.positions["key"] == "off"]
+    assert all(row.terminals.keys() == {"S1:15"} for row in off) and not any(
+        row.terminals for row in table.rows if row not in off)
+    lit = {tuple(row.positions.values()) for row in off
+           if (operating_point(circuit, row.positions).test_lamp("S1:15") or 0.0) >= 1.0}
+    assert lit == broken
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_hand_reasoned_table_breaks_the_rule_in_the_file_in_no_other_rows_than_these(name):
     circuit = arrangement(name)

@@ -18,7 +18,7 @@ from circuitlab.teaching.ideas import IDEAS
 RIGHT = {
     "09_keep_sides_apart": {
         "rows": "12", "turned": "as before", "joined": "E1, E2, E3, E4", "way": "from X4 to X7", "two": "E1, E3",
-        "both": "much alike", "light": "a good part of it", "cart": "none of them", "lever": "lever left, knob off",
+        "both": "much alike", "light": "a good part of it", "cart": "two poles", "lever": "lever left, knob off",
         "cure": "two diodes, arrows away from X7", "bridged": "lever left, knob off"},
     "10_ask_one_filament_twice": {
         "rows": "24", "diode": "near zero volts", "vehicle-a": "a filament for each job",

@@ -87,7 +87,8 @@ def test_two_batteries_in_series_are_seen_as_what_they_give_together():
 
 def test_a_lamp_on_the_middle_of_two_batteries_has_the_volts_of_one():
     middle = pair(Lamp("E1"), Wire("W2", "G1:+", "E1:1"))
-    assert supplies(middle) == (12.6,) and said(middle) == ()
+    assert supplies(middle) == (12.6,)
+    assert said(middle) == ("no wire goes to G2:+: battery 'G2' cannot work without it. Wire it.",)
 
 
 def test_two_batteries_side_by_side_give_what_one_gives():

@@ -265,5 +265,6 @@ def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
     at_plus = {wire.end.split(":")[0] for wire in circuit.wires if wire.start == "G1:+"}
     assert at_plus == {fuse.name for fuse in circuit.of_kind(Fuse)}, "every wire from battery plus ends at a fuse"
     assert len(circuit.wires_at["G1:-"]) == 1 and all(lamp.place for lamp in circuit.of_kind(Lamp))
-    assert {line.lamp for line in circuit.rule} == {lamp.name for lamp in circuit.of_kind(Lamp)}
+    assert {line.lamp for line in circuit.rule if not line.terminal} == {lamp.name for lamp in circuit.of_kind(Lamp)}
+    assert circuit.ruled_terminals == (("S1:15",) if "key" in circuit.controls_by_name else ())
     assert all(terminal.endswith(":87a") for terminal in circuit.loose), "only a front relay's 87a stays open"

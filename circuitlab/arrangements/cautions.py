@@ -20,7 +20,8 @@ COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at t
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: the battery against the frame, lamps and relays against the batteries,
+    Looked at: terminals without a wire that their part needs, the battery against the frame, lamps and relays against
+    the batteries,
     UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
 
     Returns
@@ -39,7 +40,20 @@ def warnings_for(arrangement):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
-    return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
+    return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + _unwired(arrangement) + found
+                 + _two_families(arrangement))
+
+
+def _unwired(arrangement):
+    """Say of every terminal without a wire that its part cannot work without it; a part with no wire at all is a spare."""
+    found = []
+    for part in arrangement.parts:
+        wired = [name for name in part.terminals if arrangement.wires_at[f"{part.name}:{name}"]]
+        loose = [f"{part.name}:{name}" for name in part.needs if name not in wired]
+        if wired and loose:
+            found.append(f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without "
+                         f"{'it' if len(loose) == 1 else 'them'}. Wire {'it' if len(loose) == 1 else 'them'}.")
+    return found
 
 
 def _frame_on_plus(arrangement, metals):

@@ -208,7 +208,7 @@ class RemovePart(metaclass=Maker):
         wires = tuple(wire for wire in arrangement.wires if not ends & set(wire.terminals))
         gone = {part.name} | {wire.name for wire in arrangement.wires} - {wire.name for wire in wires}
         return replace(arrangement, parts=tuple(other for other in arrangement.parts if other is not part), wires=wires,
-                       rule=tuple(line for line in arrangement.rule if line.lamp != part.name),
+                       rule=tuple(line for line in arrangement.rule if line.part != part.name),
                        held=tuple(pair for pair in arrangement.held if pair[0] not in gone))
 
 

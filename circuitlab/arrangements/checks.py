@@ -6,7 +6,8 @@ from dataclasses import replace
 from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
 from ..ground.limits import (MOST_CONTROLS, MOST_LINE, MOST_NOTE, MOST_PARTS, MOST_RULES, MOST_WIRES, wrong_with_text)
 from ..parts import Battery, Control, Lamp, Part, Switch, Wire
-from .wanted import Wanted
+from .unknown import no_lamp
+from .wanted import LAMP_LOOKS, TERMINAL_LOOKS, Wanted
 
 MOST = {"controls": MOST_CONTROLS, "parts": MOST_PARTS, "wires": MOST_WIRES, "rule": MOST_RULES}
 _CALLED = {"rule": "lines in its rule"}
@@ -102,12 +103,30 @@ def check_joins(arrangement):
         if state not in states:
             raise unknown_name(f"{part.kind} '{name}'", "state", state, states)
     for line in arrangement.rule:
-        if not isinstance(arrangement.part(line.lamp), Lamp):
-            raise unknown_name("the rule", "lamp", line.lamp, [lamp.name for lamp in arrangement.of_kind(Lamp)])
-        arrangement.positions(dict(line.when))
-        if not isinstance(line.look, str) or line.look not in ("steady", "flashing", "dark"):
-            raise ArrangementError(f"the rule for '{line.lamp}' asks for {shown(line.look)}. "
-                                   "It may ask for steady, flashing or dark.", part=line.lamp)
+        _check_line(arrangement, line)
+
+
+def _check_line(arrangement, line):
+    """Raise for a line of a rule about what is neither a lamp nor a terminal, or that asks for another look."""
+    allowed = TERMINAL_LOOKS if line.terminal else LAMP_LOOKS
+    part = arrangement.part(line.part)
+    if not line.terminal and not isinstance(part, Lamp):
+        raise no_lamp("the rule", part, [lamp.name for lamp in arrangement.of_kind(Lamp)])
+    arrangement.positions(dict(line.when))
+    if not isinstance(line.look, str) or line.look not in allowed:
+        raise ArrangementError(f"the rule for '{line.lamp}' asks for {shown(line.look)}. "
+                               f"It may ask for {', '.join(allowed[:-1])} or {allowed[-1]}.", part=line.part)
+
+
+def rule_today(arrangement):
+    """Return the lines of the rule with terminals by today's marking, or raise for a terminal that is not there."""
+    lines = []
+    for line in arrangement.rule:
+        try:
+            lines.append(replace(line, lamp=arrangement.check_terminal(line.terminal)) if line.terminal else line)
+        except UnknownName as error:
+            raise _unknown_again(f"the rule speaks of '{line.terminal}', but", error) from None
+    return tuple(lines)
 
 
 def _unknown_again(before, error):

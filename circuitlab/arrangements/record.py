@@ -11,9 +11,9 @@ from functools import cached_property
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..ground.plain import counted
 from ..ground.showing import Showing
-from ..parts import Battery, Wire
+from ..parts import Battery, Lamp, Wire
 from ..parts.making import Maker
-from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, today
+from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .unknown import no_terminal, unknown_part
 from .wanted import Wanted
 
@@ -31,7 +31,7 @@ class Arrangement(Showing, metaclass=Maker):
     controls, parts, wires : tuple
         In the order they are to be listed.
     rule : tuple of Wanted
-        What each lamp shall do; may be empty.
+        What each lamp shall do, and which terminals shall be live or dead; may be empty.
     held : tuple of (str, str)
         Parts that stay in one state whatever happens: ``("F1", "blown")``. [text]
     name : str
@@ -72,6 +72,7 @@ class Arrangement(Showing, metaclass=Maker):
         check_names(self)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
+        object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
 
     html_view = "draw"
@@ -165,11 +166,21 @@ class Arrangement(Showing, metaclass=Maker):
         return where
 
     def wanted(self, lamp, positions):
-        """Return what the rule asks of a lamp in a row, or None when the rule does not speak of it. [text]"""
+        """Return what the rule asks of a lamp or a terminal in a row, or None when it does not speak of it there. [text]"""
         lines = [line for line in self.rule if line.lamp == lamp]
-        if not lines:
-            return None
-        return next((line.look for line in lines if line.fits(positions)), "dark")
+        silent = "dark" if lines and not lines[0].terminal else None
+        return next((line.look for line in lines if line.fits(positions)), silent)
+
+    @cached_property
+    def unruled(self):
+        """Lamps of which the rule does not speak. [text]"""
+        spoken = {line.lamp for line in self.rule}
+        return tuple(lamp.name for lamp in self.of_kind(Lamp) if lamp.name not in spoken)
+
+    @cached_property
+    def ruled_terminals(self):
+        """The terminals of which the rule speaks, in its order. [text]"""
+        return tuple(dict.fromkeys(line.terminal for line in self.rule if line.terminal))
 
     def with_parts(self, *changed, without=()):
         """Return a copy in which the given parts or wires take the place of those of the same name."""

@@ -38,7 +38,8 @@ def write_text(arrangement):
     for wire in arrangement.wires:
         lines += ["", f"[wires.{_key(wire.name)}]", *_fields(wire)]
     for line in arrangement.rule:
-        lines += ["", "[[rule]]", f"lamp = {_value(line.lamp)}", f"look = {_value(line.look)}",
+        what = "terminal" if line.terminal else "lamp"
+        lines += ["", "[[rule]]", f"{what} = {_value(line.lamp)}", f"look = {_value(line.look)}",
                   f"when = {_table(line.when)}"]
     if arrangement.held:
         lines += ["", "[held]", *(f"{_key(name)} = {_value(state)}" for name, state in arrangement.held)]
@@ -77,7 +78,7 @@ def read_text(text, name="", where="this text"):
                 for name_, table in _tables(data, "controls", where)]
     parts = [_part(name_, table, where) for name_, table in _tables(data, "parts", where)]
     wires = [_made(Wire, name_, table, where, f"wire '{name_}'") for name_, table in _tables(data, "wires", where)]
-    rule = [_made(Wanted, None, table, where, "a rule") for table in _list(data, where)]
+    rule = [_made(Wanted, None, _of_lamp(table, where), where, "a rule") for table in _list(data, where)]
     held = tuple(_tables(data, "held", where, str))
     title, note = _text(data, "title", where), _text(data, "note", where)
     return Arrangement(title, controls, parts, wires, rule, held, name, note)
@@ -197,6 +198,16 @@ def _list(data, where):
     if not isinstance(rule, list) or not all(isinstance(line, dict) for line in rule):
         raise FileError(f"{where}: the rule must be a list of tables, each headed [[rule]].", file=where)
     return rule
+
+
+def _of_lamp(table, where):
+    """Return a line of the rule with its terminal, if it speaks of one, in the lamp's place."""
+    if "terminal" not in table:
+        return table
+    if "lamp" in table or not isinstance(table["terminal"], str) or ":" not in table["terminal"]:
+        raise FileError(f"{where}: a rule speaks of a lamp or of a terminal. Give one of them, such as lamp = \"E1\" or "
+                        "terminal = \"S1:15\".", file=where)
+    return {"lamp" if key == "terminal" else key: value for key, value in table.items()}
 
 
 def _text(data, key, where):

@@ -27,12 +27,26 @@ def unknown_part(arrangement, name):
     return unknown_name(where, "wire" if is_wire else "part", name, [thing.name for thing in things])
 
 
+def no_lamp(where, part, lamps):
+    """Return the error for a part or wire that a rule speaks of as if it were a lamp: its terminals are what it may name."""
+    error = unknown_name(where, "lamp", part.name, lamps)
+    ends = part.terminals if isinstance(part, Wire) else _ends(part)
+    return UnknownName(f"{error.sentence} A rule may name a terminal as well: {_either(ends)}.", **error.pieces)
+
+
+def _ends(part):
+    return [f"{part.name}:{terminal}" for terminal in part.terminals]
+
+
+def _either(ends):
+    return f"{', '.join(ends[:-1])} or {ends[-1]}" if len(ends) > 1 else ends[0]
+
+
 def no_terminal(part):
     """Return the error for a part or wire that stands where one of its terminals is wanted."""
     if isinstance(part, Wire):
         return UnknownName(f"'{part.name}' is a wire, no terminal. It runs from {part.start} to {part.end}: name one of these.",
                            where=f"wire '{part.name}'", kind="terminal", name=part.name, allowed=part.terminals)
-    ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
-    which = f"{', '.join(ends[:-1])} or {ends[-1]}" if len(ends) > 1 else ends[0]
-    return UnknownName(f"'{part.name}' is a whole {part.kind}. Which of its terminals? Write {which}.",
+    ends = _ends(part)
+    return UnknownName(f"'{part.name}' is a whole {part.kind}. Which of its terminals? Write {_either(ends)}.",
                        where=f"{part.kind} '{part.name}'", kind="terminal", name=part.name, allowed=ends)

@@ -122,8 +122,10 @@ class FaultLines:
         return [(f"{effects[row].worst}: {positions_words(self.table.rows[row])}", self.table.rows[row]) for row in kept]
 
     def start(self, line, positions):
-        """Return the first lamp that gives another light than when healthy, and the phases in which it does."""
-        return first_difference(self.table.arrangement, line.what.fault.apply(self.table.arrangement), positions)
+        """Return the first lamp that gives another light than when healthy, or the first wrong terminal, and the phases."""
+        lamp, phases = first_difference(self.table.arrangement, line.what.fault.apply(self.table.arrangement), positions)
+        wrong = line.what.effects[self.table.rows.index(positions)].terminals
+        return (lamp, phases) if lamp or not wrong else (wrong[0], phases)
 
     def sights(self, line, positions, phases, lamp):
         """Return the picture with the fault in it, marked."""
@@ -182,5 +184,6 @@ def phases_of_all(arrangements):
 
 
 def lamps_of_all(arrangements):
-    """Return the names of all lamps. [text]"""
-    return list(dict.fromkeys(lamp.name for each in arrangements for lamp in each.of_kind(Lamp)))
+    """Return the names of all lamps, and of the terminals that a rule speaks of. [text]"""
+    return list(dict.fromkeys([lamp.name for each in arrangements for lamp in each.of_kind(Lamp)]
+                              + [name for each in arrangements for name in each.ruled_terminals]))

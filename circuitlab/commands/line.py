@@ -98,9 +98,11 @@ def _parser():
 
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
                                 description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
-                                            "arrangement's own rule, with 1 when a row does not, with 2 for bad input. "
+                                            "arrangement's own rule, with 1 when a row does not or a lamp has no rule, "
+                                            "with 2 for bad input. "
                                             "With --rule: leaves with 0 when every row, order and time course keeps "
-                                            "that rule, with 1 when one breaks it. Ctrl+C stops it, and it leaves with 130.")
+                                            "that rule, with 1 when one breaks it or it does not speak of a lamp. "
+                                            "Ctrl+C stops it, and it leaves with 130.")
     _name_or_file(proof)
     proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
                        "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
@@ -205,48 +207,9 @@ def _arrangements(given):
 
 
 def _prove(given):
-    from ..arrangements import arrangement
+    from .proofs import prove_command
 
-    proved = arrangement(given.arrangement)
-
-    if given.rule is not None or given.sample is not None:
-        return _prove_rule(proved, given)
-
-    from ..reasoning import lamp_table
-    from ..views.tables import lamp_table_text
-
-    watching = Watching()
-    try:
-        table = lamp_table(proved, progress=watching)
-    except KeyboardInterrupt:
-        return watching.stopped(": there is no lamp table")
-    watching.close()
-    print(lamp_table_text(table))
-    _print_cautions(proved)
-    return UNSETTLED if table.failing else 0
-
-
-def _print_cautions(arrangement):
-    from ..arrangements.cautions import warnings_for
-
-    for caution in warnings_for(arrangement):
-        print(f"Caution: {caution}")
-
-
-def _prove_rule(proved, given):
-    from ..reasoning import prove
-    from ..views.proof_words import proof_text
-
-    rule = None if given.rule in (None, "own") else given.rule
-    watching = Watching()
-    try:
-        proof = prove(proved, rule, sample=given.sample, progress=watching)
-    except KeyboardInterrupt:
-        return watching.stopped(": nothing is proved")
-    watching.close()
-    print(proof_text(proof))
-    _print_cautions(proved)
-    return 0 if proof.is_kept else UNSETTLED
+    return prove_command(given)
 
 
 def _sheet(given):
@@ -266,12 +229,13 @@ def _size(given):
     from ..ground.quantities import read_quantity
     from ..reasoning.sizing import Limits, size
     from ..views.sizing_words import sizing_text
+    from .proofs import print_cautions
 
     limits = Limits(table=given.table) if given.table else Limits()
     sized = arrangement(given.arrangement)
     sizing = size(sized, limits, read_quantity(given.battery, "Ah"))
     print(sizing_text(sizing))
-    _print_cautions(sized)
+    print_cautions(sized)
     return UNSETTLED if sizing.broken else 0
 
 

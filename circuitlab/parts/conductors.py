@@ -152,6 +152,10 @@ class Resistor(Part):
     def terminals(self):
         return ("1", "2")
 
+    @property
+    def needs(self):
+        return self.terminals
+
     def branches(self):
         return (Branch("1", "2", self.resistance),)
 

@@ -122,6 +122,10 @@ class Flasher(Part):
         return ("49", "49a", "31", "C")[:self.pins]
 
     @property
+    def needs(self):
+        return tuple(name for name in self.terminals if name != "C")
+
+    @property
     def states(self):
         return ("idle", "on", "off")
 

@@ -248,6 +248,10 @@ class Lamp(Part):
         return ("1", "2")
 
     @property
+    def needs(self):
+        return self.terminals
+
+    @property
     def states(self):
         return ("whole", "blown")
 

@@ -120,6 +120,11 @@ class Part(metaclass=Maker):
         raise NotImplementedError
 
     @property
+    def needs(self):
+        """Terminals it cannot work without, once a wire goes to any terminal of it; an unused contact is none. [text]"""
+        return ()
+
+    @property
     def inner(self):
         """Names of points inside the part that no wire can reach. [text]"""
         return ()

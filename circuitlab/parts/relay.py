@@ -101,6 +101,10 @@ class Relay(Part):
         return ("30", "85", "86", *OUTPUTS[self.contact])
 
     @property
+    def needs(self):
+        return ("85", "86")
+
+    @property
     def states(self):
         return ("released", "gap", "operated")
 

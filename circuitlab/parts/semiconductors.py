@@ -147,6 +147,10 @@ class Diode(Part):
         return ("A", "K")
 
     @property
+    def needs(self):
+        return self.terminals
+
+    @property
     def rated_current(self):
         """What it carries for long. [A]"""
         return self.carries or self.forward_current

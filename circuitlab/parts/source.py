@@ -42,6 +42,10 @@ class Battery(Part):
         return ("+", "-")
 
     @property
+    def needs(self):
+        return self.terminals
+
+    @property
     def watched(self):
         return (0,)
 

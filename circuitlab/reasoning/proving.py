@@ -5,7 +5,7 @@ from random import Random
 from sys import maxsize
 
 from ..arrangements.rows import count_rows
-from ..ground.errors import ArrangementError, CircuitLabError
+from ..ground.errors import ArrangementError, CircuitLabError, listed
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
@@ -15,6 +15,7 @@ from .paths import missing_path, path_to
 from .rows import LampTable, lamp_table, look_of
 from .rows_at_once import rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
+from .terminals import cells_at, telling_point, terminal_path
 from .timing import timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
@@ -24,20 +25,20 @@ MOST_TIMED = 512     # rows beyond which only some are played in time
 
 @dataclass(frozen=True)
 class Failure:
-    """One lamp in one row that does not do what the rule asks.
+    """One lamp, or terminal, in one row that does not do what the rule asks.
 
     Attributes
     ----------
     positions : dict of str to str
         The row; empty for what concerns every row. [text]
     lamp : str
-        Empty where the whole row fails. [text]
+        Or the terminal; empty where the whole row fails. [text]
     wanted, seen : str
         In words. [text]
     rule : str
         The sentence it breaks. [text]
     path : Path or None
-        How current reached the lamp, or missed it.
+        How current reached the lamp, or a test lamp at the terminal, or missed it.
     detour : Path or None
         For a lamp that misses its current: the way by which a little comes all the same.
     phases : dict of str to str
@@ -113,7 +114,8 @@ class Proof(Showing):
         looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
         broken = f"the rule is broken {len(self.failures)} times, in {len(self.failing_rows)} rows"
         came_out = "the rule is kept" if self.is_kept else broken
-        return f"Proof of '{self.arrangement.title}': {came_out}; {looked}."
+        silent = f", no rule for {listed(self.silent)}: not proved" if self.silent else ""
+        return f"{'Look at' if self.silent else 'Proof of'} '{self.arrangement.title}': {came_out}{silent}; {looked}."
 
     @property
     def is_kept(self):
@@ -134,8 +136,12 @@ class Proof(Showing):
     @property
     def silent(self):
         """Lamps of which the rule does not speak. [text]"""
-        spoken = {line.lamp for line in self.arrangement.rule}
-        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp) if lamp.name not in spoken)
+        return self.arrangement.unruled
+
+    @property
+    def is_proved(self):
+        """Whether every row was looked at, nothing breaks the rule, and it speaks of every lamp."""
+        return self.is_kept and self.is_complete and not self.silent
 
     def of_row(self, positions):
         """Return the failures of one row."""
@@ -242,13 +248,16 @@ def _of_row(arrangement, row):
         return
     if row.blown:
         yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows")
-    broken = [(lamp, cell) for lamp, cell in row.cells.items() if not cell.keeps_rule]
+    broken = [(name, cell) for name, cell in row.judged.items() if not cell.keeps_rule]
     if broken:
         combinations = phase_combinations(arrangement)
         points = [operating_point(arrangement, row.positions, phases) for phases in combinations]
         for lamp, cell in broken:
             if not all(point.is_settled for point in points):      # time alone decides there, and no point shows the way
                 yield Failure(row.positions, lamp, cell.wanted, cell.look, rule_sentence(arrangement, lamp))
+                continue
+            if lamp in row.terminals:
+                yield _at_terminal(arrangement, row.positions, lamp, cell, points)
                 continue
             yield failure_at(arrangement, row.positions, lamp, cell.wanted, cell.look, points)
 
@@ -269,14 +278,32 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
         path = path_to(point, lamp)
     elif abs(point.lamp_volts(lamp)) >= GLIMMER:
         detour = path_to(point, lamp)
-    volts = sorted({f"{abs(point_.lamp_meter(lamp) or 0.0):.1f}" for point_ in points}, key=float)
-    seen = look if volts == ["0.0"] else f"{look} at {'/'.join(volts)} V"
-    return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path,
-                   tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle"),
-                   throws, detour,
-                   tuple(name for name, state in point.states.items() if state == "operated") if throws else (),
-                   tuple(dict.fromkeys(words for point_ in points for words in point_.remarks
-                                       if words not in point_.overheated)))
+    seen = _seen(look, [point_.lamp_meter(lamp) or 0.0 for point_ in points])
+    remarks = tuple(dict.fromkeys(words for point_ in points for words in point_.remarks if words not in point_.overheated))
+    return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path, _phases_told(point), throws, detour,
+                   _left_operated(point, throws), remarks)
+
+
+def _at_terminal(arrangement, positions, terminal, cell, points, throws=()):
+    """Return the failure of a terminal at the points of a row, with the way to a test lamp in the phase that gives it away."""
+    point = telling_point(points, cell)
+    return Failure(positions, terminal, cell.wanted, _seen(cell.look, cell.volts), rule_sentence(arrangement, terminal),
+                   terminal_path(point, terminal), _phases_told(point), throws, operated=_left_operated(point, throws),
+                   remarks=(f"{terminal}: {cell.remark}",) if cell.remark else ())
+
+
+def _seen(look, volts):
+    """Return a look with the volts read in every phase, if there are any. [text]"""
+    read = sorted({f"{abs(each):.1f}" for each in volts}, key=float)
+    return look if read == ["0.0"] else f"{look} at {'/'.join(read)} V"
+
+
+def _phases_told(point):
+    return tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle")
+
+
+def _left_operated(point, throws):
+    return tuple(name for name, state in point.states.items() if state == "operated") if throws else ()
 
 
 def _colours(arrangement, rule):
@@ -310,3 +337,6 @@ def _of_stay(arrangement, row, way, tell):
         look = look_of([brightness(point.light(lamp)) for point in way.points])
         if cell.wanted not in (None, look):
             yield failure_at(arrangement, row.positions, lamp, cell.wanted, look, way.points, way.throws if tell else ())
+    for terminal, cell in cells_at(arrangement, row.positions, way.points).items():
+        if not cell.keeps_rule:
+            yield _at_terminal(arrangement, row.positions, terminal, cell, way.points, way.throws if tell else ())

@@ -21,7 +21,9 @@ WORDS = {
     "tail": ("tail lamps on",),
 }
 
-LOOKS = {"flash": "flashing", "flashing": "flashing", "steady": "steady", "dark": "dark"}
+LAMP_CHOICES = {"flash": "flashing", "steady": "steady", "dark": "dark"}
+TERMINAL_CHOICES = {"live": "live", "flash": "flashing", "dead": "dead"}
+LOOKS = {**LAMP_CHOICES, **TERMINAL_CHOICES, "flashing": "flashing"}
 _JOINING = ("and", "or", "not", "(", ")")
 _GRAMMAR = frozenset((*_JOINING, "when", "else", "always", "never"))
 _BARE = re.compile(r"[\w/+'-]+(?: [\w/+'-]+)*")
@@ -62,7 +64,7 @@ def condition_words(condition):
 def read_sentence(sentence):
     """Return ``(places, [(look, condition words or None)])`` of a sentence."""
     said = in_short(sentence)
-    places, colon, rest = closed(sentence).partition(":")
+    places, colon, rest = _parted(closed(sentence))
     if not colon or not places.strip() or not rest.strip():
         raise ArrangementError(f"'{said}' is not a line of a rule. Write the lamp, a colon, and what it shall do: "
                                "'rear left: flash when turn left, else dark'.")
@@ -75,11 +77,21 @@ def read_sentence(sentence):
             raise ArrangementError(f"'{said}': '{as_typed(piece)}' does not begin with 'else'. "
                                    "Part choices by ', else'.")
         if not words or words[0] not in LOOKS:
-            raise unknown_name(f"'{said}'", "choice", as_typed(words[0]) if words else "", ("flash", "steady", "dark"))
+            raise unknown_name(f"'{said}'", "choice", as_typed(words[0]) if words else "",
+                               TERMINAL_CHOICES if ":" in places else LAMP_CHOICES)
         if len(words) > 1 and (words[1] != "when" or len(words) == 2):
             raise ArrangementError(f"'{said}': after '{words[0]}' write 'when' and a condition, or nothing.")
         choices.append((LOOKS[words[0]], words[2:] or None))
     return [opened(place.strip()) for place in re.split(r",|\band\b", places) if place.strip()], choices
+
+
+def _parted(sentence):
+    """Return what stands before the colon that ends the places, the colon, and the rest; a terminal has a colon too."""
+    colons = [match.start() for match in re.finditer(":", sentence)]
+    after = [sentence[colon + 1:].replace(",", " ").replace(";", " ").rstrip(".").split()[:1] for colon in colons]
+    spaced = [colon for colon in colons if not sentence[colon + 1:colon + 2].strip()]
+    ends = [colon for colon, word in zip(colons, after) if word and word[0].rstrip(".") in LOOKS] or spaced or colons
+    return (sentence[:ends[0]], ":", sentence[ends[0] + 1:]) if ends else (sentence, "", "")
 
 
 class Reader:
@@ -166,7 +178,7 @@ class Reader:
             return always(self.domain) if word == "always" else never(self.domain)
         values = dict(self.domain)
         for name in sorted(values, key=len, reverse=True):
-            if word.startswith(name + " ") and word not in self.meanings:
+            if word.startswith(name + " ") and (word not in self.meanings or word in self.within):
                 position = word[len(name) + 1:]
                 self.arrangement.control(name).check(position)
                 return literal(self.domain, name, position)

@@ -1,7 +1,7 @@
 """The lamp table: what every lamp does in every row of control positions."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from ..arrangements.rows import phases_of, rows_of
@@ -10,6 +10,7 @@ from ..ground.showing import Showing
 from ..parts import Lamp, Part
 from ..solving import operating_point
 from .looks import brightness
+from .terminals import cells_at, untold_cells
 
 VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
 UNSETTLED = ("buzzing", "several stable")     # verdicts on points without a single answer
@@ -51,6 +52,8 @@ class Row(Showing):
         ``settled``, ``tripping``, ``shorted``, ``buzzing`` or ``several stable``, and in words.
     blown : tuple of str
         Fuses that blow in this row.
+    terminals : dict of str to TerminalCell
+        The terminals of which the rule speaks in this row; empty where the row does not settle.
     """
 
     positions: dict
@@ -58,18 +61,24 @@ class Row(Showing):
     verdict: str
     sentence: str
     blown: tuple
+    terminals: dict = field(default_factory=dict)
 
     @property
     def brief(self):
         """In one sentence. [text]"""
-        looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in self.cells.items())
+        looks = ", ".join(f"{name} {cell.look}" for name, cell in self.judged.items())
         where = ", ".join(f"{control} {position}" for control, position in self.positions.items())
         return f"Row {where or 'without controls'}: {looks or 'no lamps'}; {self.sentence}."
 
     @property
+    def judged(self):
+        """The cells of all lamps and of the terminals that the rule speaks of, by name."""
+        return {**self.cells, **self.terminals}
+
+    @property
     def keeps_rule(self):
-        """Whether every lamp of the row keeps the rule."""
-        return self.verdict == "settled" and all(cell.keeps_rule for cell in self.cells.values())
+        """Whether every lamp and terminal of the row keeps the rule."""
+        return self.verdict == "settled" and all(cell.keeps_rule for cell in self.judged.values())
 
 
 @dataclass(frozen=True, repr=False)
@@ -95,6 +104,11 @@ class LampTable(Showing):
     def lamps(self):
         """Names of the lamps, in order."""
         return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp))
+
+    @property
+    def terminals(self):
+        """The terminals of which the rule speaks, in its order. [text]"""
+        return self.arrangement.ruled_terminals
 
     @cached_property
     def failing(self):
@@ -195,11 +209,12 @@ def row_of(arrangement, positions):
     if verdict != "settled":
         cells = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps}
         return Row(positions, cells, verdict, sentence, ())
+    terminals = cells_at(arrangement, positions, points)
     cells = {lamp: Cell(look_of([brightness(point.light(lamp)) for point in points]),
                         tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
     blown = tuple(sorted({name for point in points for name, state in point.states.items()
                           if state == "blown" and name not in dict(arrangement.held)}))
-    return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown)
+    return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown, terminals)
 
 
 def _restless(arrangement, positions, wanted):
@@ -211,7 +226,8 @@ def _restless(arrangement, positions, wanted):
     called = {"unsteady": seen.verdict, "dim steady": "dim", "dim flashing": "flashing"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
     cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
-    return Row(positions, cells, seen.verdict, seen.sentence, seen.blown)
+    terminals = untold_cells(arrangement, positions) if seen.verdict == "settled" else {}
+    return Row(positions, cells, seen.verdict, seen.sentence, seen.blown, terminals)
 
 
 def _verdict(arrangement, positions, combinations, points):

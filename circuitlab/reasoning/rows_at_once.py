@@ -8,6 +8,7 @@ from ..parts import Lamp
 from .looks import brightness
 from .orders import phase_combinations
 from .rows import Cell, Row, look_of, row_of
+from .terminals import terminal_cells
 
 TOGETHER = 256   # rows solved at once where somebody waits for progress or may want to stop
 FEW = 48         # points below which asking one after the other is quicker than setting up a sweep
@@ -51,8 +52,15 @@ def _together(arrangement, positions):
     except ArithmeticError:  # devices whose steps need halving: one by one they settle
         return tuple(row_of(arrangement, each) for each in positions)
     cells = _cells(arrangement, found)
+    phases = len(combinations)
+    volts = {name: found.volts(name).reshape(found.shape[1:]).tolist() for name in arrangement.ruled_terminals}
+
+    def terminals(number, each):
+        return terminal_cells(arrangement, each, lambda name: volts[name][number],
+                              lambda phase: found.point(number * phases + phase))
+
     return tuple(Row(each, {lamp: Cell(*own[number], arrangement.wanted(lamp, each)) for lamp, own in cells.items()},
-                     "settled", "settled", ()) if plain[number] else row_of(arrangement, each)
+                     "settled", "settled", (), terminals(number, each)) if plain[number] else row_of(arrangement, each)
                  for number, each in enumerate(positions))
 
 

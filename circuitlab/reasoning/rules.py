@@ -7,24 +7,25 @@ is ``flash``, ``steady`` or ``dark`` and a condition; the first that fits
 wins. A condition joins words by ``and``, ``or``, ``not`` and brackets. A word
 is one of the trade (``turn left``, ``stop``, ``hazard``), a control with a
 position (``key on``), or a control alone, which means: not at rest.
+
+    S1:15: dead when key off
+
+A terminal may be named as well; it is ``live``, ``dead`` or ``flash``, which
+is live in time with the flasher. Where its choices do not fit, nothing is
+asked of it.
 """
 
 from dataclasses import dataclass, field, fields, replace
-from itertools import product
-from math import prod
 from os import PathLike
 
-from ..arrangements import Wanted
-from ..arrangements.rows import check_number
-from ..arrangements.sentences import in_quotes
 from ..arrangements.text import read_table
-from ..ground.errors import ArrangementError, CircuitLabError, FileError, in_short, listed, shown, unknown_name
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown, unknown_name
 from ..ground.places import kit_folder
 from ..ground.showing import Showing
-from ..parts import Lamp
 from ..parts.making import Maker
+from .asked import asked_of, lamp_list, place_of
 from .conditions import always, literal, never
-from .reading import WORDS, Reader, bare, condition_words, read_sentence
+from .reading import condition_words
 
 FORMAT = 1
 MOST_LIMIT = 1000      # of any of them, flashes per minute, shares or seconds
@@ -179,34 +180,20 @@ def with_rule(arrangement, asked):
     Raises
     ------
     UnknownName
-        For a lamp, a control or a position that the arrangement does not have.
+        For a lamp, a terminal, a control or a position that the arrangement does not have.
     ArrangementError
         For a sentence that cannot be read, sentences that contradict each other, or a choice that can never count.
     """
     asked = asked if isinstance(asked, Rule) else rule(asked)
-    domain = tuple((control.name, control.positions) for control in arrangement.controls)
-    spoken, wanted = {}, []
-    for sentence in asked.sentences:
-        places, choices = read_sentence(sentence)
-        lamps = [lamp for place in places for lamp in _lamps(arrangement, asked, place, sentence)]
-        if not lamps:
-            continue
-        choices = [(look, _condition(arrangement, asked, words, domain, sentence)) for look, words in choices]
-        _check_reach(choices, sentence, asked.if_fitted)
-        for lamp in lamps:
-            if lamp in spoken:
-                _check_agree(lamp, spoken[lamp], (sentence, choices), domain)
-                continue
-            spoken[lamp] = sentence, choices
-            wanted += _wanted(lamp, choices)
-    if not wanted:
+    wanted = asked_of(arrangement, asked)
+    if not wanted or asked.if_fitted and all(line.terminal for line in wanted):
         raise ArrangementError(f"the rule '{asked.title or asked.name or asked}' speaks of no lamp of "
-                               f"'{arrangement.title}'. Its lamps are: {_lamp_list(arrangement)}.")
+                               f"'{arrangement.title}'. Its lamps are: {lamp_list(arrangement)}.")
     return replace(arrangement, rule=tuple(wanted))
 
 
 def rule_sentence(arrangement, lamp):
-    """Return what the arrangement's rule asks of a lamp, as a sentence that can be read back; empty for nothing.
+    """Return what the arrangement's rule asks of a lamp or terminal, as a sentence that can be read back; empty for nothing.
 
     >>> from circuitlab.arrangements import arrangement
     >>> rule_sentence(arrangement("shared-filament-rear-relays"), "E3")
@@ -231,80 +218,6 @@ def rule_sentence(arrangement, lamp):
     for look, condition in before:
         word = "flash" if look == "flashing" else look
         choices.append(word if condition.is_always else f"{word} when {condition_words(condition.shortest())}")
-    if not taken.is_always:
+    if not taken.is_always and not lines[0].terminal:
         choices.append("dark")
-    return f"{_place_of(arrangement, lamp)}: {', else '.join(choices)}"
-
-
-# ------------------------------------------------------------------ putting a sentence on an arrangement
-
-def _lamps(arrangement, asked, place, sentence):
-    lamps = arrangement.of_kind(Lamp)
-    found = [lamp.name for lamp in lamps if place == lamp.name]
-    found = found or [lamp.name for lamp in lamps if place.lower() == lamp.place.lower()]
-    if not found and not asked.if_fitted:
-        raise unknown_name(f"'{in_short(sentence)}': arrangement '{arrangement.name or arrangement.title}'", "lamp",
-                           place, [lamp.place or lamp.name for lamp in lamps])
-    return found
-
-
-def _lamp_list(arrangement):
-    return listed(f"{lamp.name} ({lamp.place})" if lamp.place else lamp.name for lamp in arrangement.of_kind(Lamp))
-
-
-def _place_of(arrangement, lamp):
-    place = arrangement.part(lamp).place
-    alone = sum(place.lower() == other.place.lower() for other in arrangement.of_kind(Lamp)) == 1
-    said = place if place and alone and bare(place) and place not in arrangement.by_name else lamp
-    return said if bare(said) else in_quotes(said)
-
-
-def _condition(arrangement, asked, words, domain, sentence):
-    if words is None:
-        return always(domain)
-    meanings = {**WORDS, **asked.words}
-    return Reader(arrangement, meanings, domain, sentence).read(words)
-
-
-def _check_reach(choices, sentence, if_fitted):
-    """Raise for a choice that can never count because those before it, or it alone, leave no row."""
-    before, said = never(choices[0][1].domain), in_short(sentence)
-    for order, (look, condition) in enumerate(choices):
-        if condition.is_never and not if_fitted:
-            raise ArrangementError(f"'{said}' contradicts itself: the condition of '{look}' can never be true.")
-        if order and (condition & ~before).is_never and not condition.is_never:
-            raise ArrangementError(f"'{said}' contradicts itself: choice {order + 1} ({look}) can never count, "
-                                   "the choices before it take every row. Change their order, or drop it.")
-        before |= condition
-
-
-def _check_agree(lamp, first, second, domain):
-    """Raise when two sentences ask different things of a lamp in some row."""
-    rests = {name: values[0] for name, values in domain}
-    used = {name for _, choices in (first, second) for _, condition in choices for name in condition.variables}
-    spoken = [(name, values) for name, values in domain if name in used]
-    check_number(prod(len(values) for _, values in spoken), f"two lines speak about {lamp} in", "together", "compared")
-    for row in product(*(values for _, values in spoken)):
-        where = rests | dict(zip((name for name, _ in spoken), row))
-        looks = [next((look for look, condition in choices if condition.holds(where)), "dark")
-                 for _, choices in (first, second)]
-        if looks[0] != looks[1]:
-            said = ", ".join(f"{name} {value}" for name, value in where.items())
-            one, other = in_short(first[0]), in_short(second[0])
-            raise ArrangementError(f"two lines contradict each other about {lamp}: with {said}, '{one}' asks for "
-                                   f"{looks[0]} and '{other}' for {looks[1]}. Keep one of them.", part=lamp)
-
-
-def _wanted(lamp, choices):
-    """Yield the lines of a record: one for each term, and position, of each choice."""
-    choices = [(look, condition) for look, condition in choices if not condition.is_never]
-    while choices and choices[-1][0] == "dark":
-        choices = choices[:-1]     # dark is what is left anyway
-    if not choices:
-        yield Wanted(lamp, "dark")
-    for look, condition in choices:
-        for term in condition.shortest().terms:
-            names = [name for name, _ in condition.domain if name in term]
-            for values in product(*([value for value in dict(condition.domain)[name] if value in term[name]]
-                                    for name in names)):
-                yield Wanted(lamp, look, tuple(zip(names, values)))
+    return f"{place_of(arrangement, lamp)}: {', else '.join(choices)}"

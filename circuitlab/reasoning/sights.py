@@ -13,6 +13,7 @@ from .comparing import things_changed
 from .looks import brightness
 from .orders import phase_combinations
 from .paths import path_to
+from .terminals import terminal_path
 
 
 @dataclass(frozen=True)
@@ -126,7 +127,9 @@ def own_positions(arrangement, positions):
 
 
 def _path(point, lamp):
-    """Return how current reaches a lamp, or misses it; None without a lamp or without volts to go by."""
-    if not lamp or lamp not in point.arrangement.by_name or not point.is_settled:
+    """Return how current reaches a lamp, or a test lamp at a terminal, or misses it; None without either or without volts."""
+    if not lamp or not point.is_settled:
         return None
-    return path_to(point, lamp)
+    if lamp in point.arrangement.terminals:
+        return terminal_path(point, lamp)
+    return path_to(point, lamp) if lamp in point.arrangement.by_name else None

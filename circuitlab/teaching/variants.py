@@ -156,11 +156,11 @@ def renamed(arrangement, names):
         arrangement.part(old)
 
     def end(terminal):
-        part, _, rest = terminal.partition(":")
-        return f"{names.get(part, part)}:{rest}"
+        part, colon, rest = terminal.partition(":")
+        return f"{names.get(part, part)}{colon}{rest}"
 
     wires = [replace(wire, name=names.get(wire.name, wire.name), start=end(wire.start), end=end(wire.end))
              for wire in arrangement.wires]
     return replace(arrangement, parts=[replace(part, name=names.get(part.name, part.name)) for part in arrangement.parts],
-                   wires=wires, rule=[replace(line, lamp=names.get(line.lamp, line.lamp)) for line in arrangement.rule],
+                   wires=wires, rule=[replace(line, lamp=end(line.lamp)) for line in arrangement.rule],
                    held=tuple((names.get(name, name), state) for name, state in arrangement.held))

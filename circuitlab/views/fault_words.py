@@ -6,7 +6,7 @@ from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
 from ..reasoning.leads import DIGITS
 from .style import safe
-from .tables import positions_words, trouble_words
+from .tables import disagreement_words, positions_words, trouble_words, unruled_words
 
 WIDE = 118    # letters in a line of text
 FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value
@@ -80,9 +80,11 @@ def fault_table_html(table, readings=True, most=None):
 
 
 def faults_summary(table):
-    """Return how many faults there are of each class, in one or two sentences."""
+    """Return how many faults there are of each class, after what rule and healthy circuit leave open between them."""
     counts = ", ".join(f"{count} {name}" for name, count in table.counts.items() if count)
-    said = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
+    first = [unruled_words(table.arrangement), disagreement_words(table.healthy)]
+    counted = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
+    said = " ".join(filter(None, [*first, counted]))
     if table.troubles:
         said += f" Even without a fault there is no steady result: {trouble_words(table.troubles)}. Mend that first."
     hidden = sum(line.hides for line in table.lines)

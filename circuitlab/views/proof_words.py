@@ -6,8 +6,8 @@ from ..reasoning.rules import rule_sentence
 from ..solving import operating_point
 from .schematic import draw
 from .strokes import slug
-from .style import named, safe
-from .tables import lamp_table_text, overheated_html, row_words, rows_words
+from .style import safe
+from .tables import ghost_lines, lamp_table_text, beside_html, row_words, rows_words, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 FADED = "0.3"        # opacity of what the path does not touch
@@ -26,7 +26,9 @@ def proof_text(proof, table=True):
     -------
     str
     """
-    said = [lamp_table_text(proof.table), ""] if table else [f"{words}." for words in proof.table.overheated]
+    said = [lamp_table_text(proof.table), ""] if table else [*filter(None, [unruled_words(proof.arrangement)]),
+                                                              *ghost_lines(proof.table),
+                                                              *(f"{words}." for words in proof.table.overheated)]
     said += rule_lines(proof) + ["", proof_summary(proof)]
     whole = {}
     for failure in proof.failures:
@@ -67,34 +69,36 @@ def proof_html(proof, pictures=MOST_PICTURES):
     rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
     left = len(failing + kept) - pictures
+    silent = f"<p>{safe(unruled_words(proof.arrangement))}</p>" if proof.silent else ""
     note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
-    return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>'
-            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{overheated_html(proof.table)}"
+    return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>{silent}'
+            f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{beside_html(proof.table)}"
             f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
             f"<tbody>{rows}</tbody></table>{note}</section>")
 
 
 def rule_lines(proof):
-    """Return the rule's title and source, then its sentence for each lamp."""
+    """Return the rule's title and source, then its sentence for each lamp and terminal."""
     rule = proof.rule
     head = f"Rule: {rule.title or rule.name or 'as given'}" if rule else "Rule: the arrangement's own"
     head += f". Source: {rule.source}" if rule and rule.source else ""
-    sentences = [rule_sentence(proof.arrangement, lamp) for lamp in proof.table.lamps]
-    silent = [named(proof.arrangement.part(lamp)) for lamp in proof.silent]
-    return [head, *dict.fromkeys(filter(None, sentences)),
-            *([f"The rule does not speak of {'; '.join(silent)}."] if silent else [])]
+    sentences = [rule_sentence(proof.arrangement, name) for name in (*proof.table.lamps, *proof.table.terminals)]
+    return [head, *dict.fromkeys(filter(None, sentences))]
 
 
 def proof_summary(proof):
     """Return what was looked at and what came out, in a few sentences."""
     rows, failing = len(proof.table.rows), len(proof.failing_rows)
     looked = f"All {rows} rows" if proof.is_complete else f"{rows} rows drawn by chance out of {proof.all_rows}"
-    if proof.is_kept:
+    if proof.is_kept and proof.silent:
+        said = f"{unruled_words(proof.arrangement)} {looked} keep the rule as far as it speaks."
+    elif proof.is_kept:
         said = f"Proved: {looked[0].lower() + looked[1:]} keep the rule." if proof.is_complete else \
             f"No failure found in {looked}; this is no proof."
     else:
         only = "" if failing else "; what fails concerns every row"
-        said = f"Not kept: {looked} looked at, {failing} of them {'breaks' if failing == 1 else 'break'} the rule{only}."
+        silent = f"{unruled_words(proof.arrangement)} " if proof.silent else ""
+        said = f"{silent}Not kept: {looked} looked at, {failing} of them {'breaks' if failing == 1 else 'break'} the rule{only}."
     if proof.orders is None:
         said += " Orders of throwing were not walked through."
     elif proof.orders > rows:
@@ -137,7 +141,7 @@ def failure_sentences(failure):
 
 def _row_html(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
-    looks = ", ".join(f"{lamp} {cell.look}" for lamp, cell in row.cells.items())
+    looks = ", ".join(f"{name} {cell.look}" for name, cell in row.judged.items())
     said = "".join(f"<li>{safe(' '.join(failure_sentences(failure)))}</li>" for failure in failures)
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""

@@ -24,14 +24,25 @@ def lamp_table_text(table):
     rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
     body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
-    said = [table.arrangement.title, named_lamps, "", body[0], rule, *body[1:], rule, summary(table)]
+    first = filter(None, [unruled_words(table.arrangement), disagreement_words(table)])
+    said = [table.arrangement.title, named_lamps, *first, "", body[0], rule, *body[1:], rule, summary(table)]
     told = {}
     for row in table.rows:
         if row.sentence != "settled":
             told.setdefault(row.sentence, []).append(row)
     said += [f"{where}: {sentence}." for sentence, rows in told.items()
              for where in rows_words([row.positions for row in rows], len(table.rows))]
-    return "\n".join(said + [f"{words}." for words in table.overheated])
+    return "\n".join(said + ghost_lines(table) + [f"{words}." for words in table.overheated])
+
+
+def ghost_lines(table):
+    """Return what a meter shows at terminals that a test lamp tells dead, each with the rows in which it does. [text]"""
+    told = {}
+    for row in table.rows:
+        for name, cell in row.terminals.items():
+            if cell.remark:
+                told.setdefault(f"{name}: {cell.remark}", []).append(row.positions)
+    return [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in told.items()]
 
 
 def rows_words(rows, count):
@@ -57,13 +68,14 @@ def lamp_table_html(table, failing_only=False):
     head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
     body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
     return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
-            f'<tbody>{body}</tbody></table><p>{safe(summary(table))}</p>'
-            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + overheated_html(table))
+            f'<tbody>{body}</tbody></table><p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
+            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + beside_html(table))
 
 
-def overheated_html(table):
-    """Return what overheats in a lamp table, a paragraph each. [HTML]"""
-    return "".join(f"<p>{safe(words)}.</p>" for words in table.overheated)
+def beside_html(table):
+    """Return what a meter alone shows and what overheats in a lamp table, a paragraph each. [HTML]"""
+    said = [*ghost_lines(table), *(f"{words}." for words in table.overheated)]
+    return "".join(f"<p>{safe(words)}</p>" for words in said)
 
 
 def numbered_table_html(caption, heads, rows, prefix):
@@ -90,14 +102,36 @@ def numbered_table_html(caption, heads, rows, prefix):
 def summary(table):
     """Return how many rows there are and how many keep the rule, in one sentence."""
     count, failing = len(table.rows), len(table.failing)
+    every = "every lamp and terminal" if table.terminals else "every lamp"
+    every += " of which the rule speaks" if table.arrangement.unruled else ""
     if not table.arrangement.rule:
-        return f"{count} rows; no rule is written down for this arrangement."
+        return f"{count} rows."
     if not failing:
-        return f"{count} rows, every lamp keeps its rule in all of them."
-    if not any(not cell.keeps_rule for row in table.failing for cell in row.cells.values()):
-        return (f"{count} rows, every lamp keeps its rule in all of them, but {failing} of them "
+        return f"{count} rows, {every} keeps its rule in all of them."
+    if not any(not cell.keeps_rule for row in table.failing for cell in row.judged.values()):
+        return (f"{count} rows, {every} keeps its rule in all of them, but {failing} of them "
                 f"{'has' if failing == 1 else 'have'} no steady result, so nothing is proved.")
     return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
+
+
+def unruled_words(arrangement):
+    """Return that some lamps, or all, have no rule, so that nothing is proved of them; empty where all have one. [text]"""
+    silent = arrangement.unruled
+    if silent and not arrangement.rule:
+        return "No rule is written down for this arrangement: nothing is proved."
+    lamps = "; ".join(named(arrangement.part(lamp)) for lamp in silent)
+    return f"No rule for {lamps}: not proved for {'it' if len(silent) == 1 else 'them'}." if silent else ""
+
+
+def disagreement_words(table):
+    """Return that a circuit does not do what its rule asks, in how many rows, and what first; empty where it does. [text]"""
+    broken = [(row, f"{name} {cell.look}, wanted {cell.wanted}") for row in table.rows for name, cell in row.judged.items()
+              if row.verdict == "settled" and not cell.keeps_rule]
+    if not broken:
+        return ""
+    count, (row, first) = len({tuple(row.positions.values()) for row, _ in broken}), broken[0]
+    return (f"As listed, this circuit does not do what its rule asks in {count} of {len(table.rows)} rows, first with "
+            f"{row_words(row)}: {first}.")
 
 
 def trouble_words(troubles, most=3):
@@ -128,7 +162,7 @@ def positions_words(positions):
 def cell_words(cell):
     """Return a cell as ``look volts``, with a star and the wanted look where it breaks the rule."""
     volts = sorted({f"{abs(u):.1f}" for u in cell.volts}, key=float)
-    reading = "/".join(volts) + " V" if volts and cell.look not in ("dark",) else ""
+    reading = "/".join(volts) + " V" if volts and cell.look not in ("dark", "dead", "floating") else ""
     words = f"{cell.look} {reading}".strip()
     return words if cell.keeps_rule else f"* {words} (rule: {cell.wanted})"
 
@@ -192,8 +226,9 @@ def _lamp_now(point, lamp):
 
 
 def lamp_grid(table):
-    """Return the heads of the lamp table and the cells of every row in words. [text]"""
-    heads = [*table.controls, *table.lamps]
+    """Return the heads of the lamp table and the cells of every row, empty where nothing is asked of a terminal. [text]"""
+    heads = [*table.controls, *table.lamps, *table.terminals]
     lines = [[*(row.positions[control] for control in table.controls),
-              *(cell_words(row.cells[lamp]) for lamp in table.lamps)] for row in table.rows]
+              *(cell_words(row.judged[name]) if name in row.judged else "" for name in (*table.lamps, *table.terminals))]
+             for row in table.rows]
     return heads, lines

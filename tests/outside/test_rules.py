@@ -60,10 +60,24 @@ def test_the_rule_never_asks_for_stop_in_a_lamp_whose_hazard_signal_flashes():
                                   "hazard-two-pole-switch", "hazard-by-diodes", "hazard-third-relay"])
 def test_the_order_of_brake_and_hazard_makes_no_difference_and_front_lamps_never_go_steady(name):
     proof = prove(arrangement(name), JUDGE, timing=False)
-    assert proof.is_kept and proof.orders == len(proof.table.rows)
+    assert not any(failure.lamp in proof.table.lamps for failure in proof.failures) and proof.orders == len(proof.table.rows)
     front = [lamp.name for lamp in proof.arrangement.of_kind(Lamp) if lamp.place.startswith("front")]
     assert len(front) == 2
     assert all(row.cells[lamp].look in ("dark", "flashing") for row in proof.table.rows for lamp in front)
+
+
+@pytest.mark.outside("DIN 72552, terminal 15, as tabulated: plus behind the ignition switch, so dead with the key off")
+@pytest.mark.parametrize("name", rule_names())
+def test_hazard_on_both_coil_lines_wakes_terminal_15_and_every_rule_says_so(name):
+    """Hazard on, key off, lever on a side: the lever joins 15 to a coil line that the hazard switch feeds."""
+    ruled = with_rule(arrangement("hazard-two-pole-switch"), name)
+    woken = [failure for failure in prove(ruled, timing=False).failures if failure.lamp == "S1:15"]
+    assert {tuple(failure.positions.values()) for failure in woken} == {
+        ("off", pedal, lever, "on") for pedal in ("released", "held") for lever in ("left", "right")}
+    assert all(failure.wanted == "dead" and failure.seen.startswith("live at 12.") for failure in woken)
+    assert all({"S4", "S3"} <= set(failure.path.names) for failure in woken), "the way of the current is told"
+    for other in ("hazard-by-diodes", "hazard-third-relay", "shared-filament-four-relays-hazard"):
+        assert not any(failure.lamp == "S1:15" for failure in prove(with_rule(arrangement(other), name), timing=False).failures)
 
 
 @pytest.mark.outside("NHTSA interpretation 12221.ztv (1996): separate chambers, the stop lamp may stay on")

@@ -11,11 +11,13 @@ from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
+from ..terminals import terminal_cells
 from .observing import (
     ANSWERED,
     SURE,
     Observed,
     blown_away,
+    breaking,
     cannot_stay,
     frozen,
     leaves_at_once,
@@ -122,6 +124,9 @@ class _Table:
             ),
         )
 
+        self.volts = {name: solved.volts(name).reshape(shape).tolist() for name in healthy.ruled_terminals
+                      if any(name in variant.terminals for variant in solved.variants)}
+
     def restless(self):
         """Return every (change, row) where a point has no single answer. [1]"""
         return [(change, row) for change, rows in enumerate(self.verdicts) for row, verdicts in enumerate(rows)
@@ -138,7 +143,15 @@ class _Table:
         blown = tuple(name for name in self.blown.get((change, row), ()) if name not in self.held(change))
         return Observed(self.levels[change][row], worst,
                         self._sentence(worst, change, row, verdicts), blown,
-                        self.overloaded.get((change, row), ()), max(self.amps[change][row]))
+                        self.overloaded.get((change, row), ()), max(self.amps[change][row]),
+                        broken=self._broken(change, row) if worst == "settled" and self.volts else ())
+
+    def _broken(self, change, row):
+        """Return the terminals that break the rule, as :class:`Observed` has them."""
+        number = (change * self.rows + row) * self.phases
+        arrangement, positions, _ = self.solved.case(number)
+        return breaking(terminal_cells(arrangement, positions, lambda name: self.volts[name][change][row],
+                                       lambda phase: self.solved.point(number + phase)))
 
     def off(self, change, row, words):
         """Return what is seen where the flasher is as good as always off."""

@@ -3,7 +3,8 @@
 Everything is compared with the healthy arrangement in the same row. Lamps
 that the rule lights for the same reason (or, without a rule, that look alike)
 give one *signal* together; a signal is lost when none of its lamps that can
-be seen from behind shows it any more.
+be seen from behind shows it any more. A terminal is wrong where it is no
+longer what the rule asks of it.
 """
 
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from ...parts import Lamp
 from .observing import DARK, LIT, UNSTEADY
 from .readings import bridged
 
-CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "protection lost", "battery drain",
+CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
            "no effect")     # worst first
 DRAIN = 0.05     # A out of a parked vehicle's battery beyond the healthy: common practice asks for less
 
@@ -29,11 +30,14 @@ class Effect:
         What is seen or felt, in words. [text]
     blown : tuple of str
         Fuses that blow and would not without the fault. [text]
+    terminals : tuple of str
+        Terminals that are no longer what the rule asks. [text]
     """
 
     classes: tuple
     reasons: tuple
     blown: tuple = ()
+    terminals: tuple = ()
 
     @property
     def worst(self):
@@ -73,9 +77,9 @@ class Classing:
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
         if seen.levels == self.healthy[row].levels and seen.verdict == "settled" == self.healthy[row].verdict and not (
-                seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)):
+                seen.broken or seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)):
             return NO_EFFECT
-        key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels,
+        key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
                self._drains(row, seen))
         if key not in self.known:
             self.known[key] = self._class(row, seen)
@@ -85,7 +89,8 @@ class Classing:
         """Return an effect with what it means besides that a fuse is bridged."""
         said = f"nothing is seen; {fuse} guards nothing any more, and the next short burns the wire behind it"
         classes = {*effect.classes, "protection lost"} - {"no effect"}
-        return Effect(tuple(name for name in CLASSES if name in classes), (*effect.reasons, said), effect.blown)
+        return Effect(tuple(name for name in CLASSES if name in classes), (*effect.reasons, said), effect.blown,
+                      effect.terminals)
 
     def _drains(self, row, seen):
         return self.parked[row] and seen.drawn > self.healthy[row].drawn + DRAIN
@@ -115,11 +120,14 @@ class Classing:
             found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
+        wrong = [each for each in seen.broken if each[0] not in {name for name, *_ in before.broken}]
+        found += [("terminal wrong", f"{name} is {look} and shall be {wanted}") for name, look, wanted in wrong]
         classes = {name for name, _ in found}
         blown = tuple(name for name in seen.blown if name not in before.blown)
         chatter = (seen.sentence,) if seen.chatters and not before.chatters else ()
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
-                      (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown)
+                      (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown,
+                      tuple(name for name, *_ in wrong))
 
     def _lamps(self, row, levels, when):
         """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""

@@ -19,6 +19,7 @@ from ...parts.overheating import TABLE
 from ...solving import operating_point, run
 from ..looks import brightness
 from ..sizing import capacity
+from ..terminals import cells_at
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
@@ -50,6 +51,8 @@ class Observed:
         The levels when relays were operated before, where they then differ: the row has a memory. [1]
     chatters : bool
         Whether what buzzes is a flasher that cannot stay on; its lamps then look as while it is off. [yes/no]
+    broken : tuple of (str, str, str)
+        Terminals that are not what the rule asks of them in this row, what each is, and what is asked. [text]
     """
 
     levels: tuple
@@ -60,6 +63,7 @@ class Observed:
     drawn: float = 0.0
     held_levels: tuple = ()
     chatters: bool = False
+    broken: tuple = ()
 
 
 def limits_of(arrangement):
@@ -113,8 +117,14 @@ def _row(arrangement, positions, limits, relays):
             held_levels = _levels(others, lamps)
     drawn, overloaded = _loads(arrangement, points, limits)
     worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
-    return Observed(levels, worst.verdict, worst.sentence,
-                    _blown(arrangement, points), overloaded, drawn, held_levels if held_levels != levels else ())
+    broken = breaking(cells_at(arrangement, positions, points)) if worst.verdict == "settled" else ()
+    return Observed(levels, worst.verdict, worst.sentence, _blown(arrangement, points), overloaded, drawn,
+                    held_levels if held_levels != levels else (), broken=broken)
+
+
+def breaking(cells):
+    """Return the terminals among these cells that break the rule, what each is, and what is asked. [text]"""
+    return tuple((name, cell.look, cell.wanted) for name, cell in cells.items() if not cell.keeps_rule)
 
 
 def observe_row(arrangement, positions):

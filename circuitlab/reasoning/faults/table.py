@@ -7,7 +7,7 @@ from ...arrangements.rows import check_rows, rows_of
 from ...ground.errors import ArrangementError
 from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
-from ..rows import troubles_of
+from ..rows import lamp_table, troubles_of
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all
@@ -109,6 +109,11 @@ class FaultTable(Showing):
     def is_complete(self):
         """Whether every fault asked for is in the table."""
         return len(self.lines) == self.asked
+
+    @cached_property
+    def healthy(self):
+        """The lamp table without a fault: faults are held against it, not against the rule."""
+        return lamp_table(self.arrangement)
 
     @cached_property
     def counts(self):

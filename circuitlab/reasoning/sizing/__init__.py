@@ -18,7 +18,7 @@ from .ways import Loop, Piece, loop, steps
 from .wires import ABYC_K, SIZES, Capacity, Size, WireNeed, capacity, next_size, wire_for_current, wire_for_drop
 
 __all__ = ["ABYC_K", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding", "Limits", "Load", "Loop",
-           "Piece", "Size", "Sizing", "SizingRule", "Survey", "WireNeed", "ampacity", "capacity", "drain", "guarding",
+           "Piece", "Size", "Sizing", "SizingRule", "Survey", "WireNeed", "ampacity", "capacity", "drain", "fire_risks", "guarding",
            "judge", "loop", "next_size", "row_where", "size", "steps", "survey", "warmed", "where", "wire_for_current",
            "wire_for_drop", "worst_loops"]
 
@@ -91,6 +91,29 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
     at_rest = all(point.positions != arrangement.positions() for point in surveyed.restless)
     return Sizing(arrangement, limits, surveyed, loops, {load: _needs(found, limits) for load, found in loops.items()},
                   guards, drain(arrangement, capacity) if at_rest else None, findings(surveyed, guards, loops, limits))
+
+
+def fire_risks(arrangement, limits=Limits()):
+    """Return the findings by which a wire may burn: no fuse ahead of it, one too large for it, or more than it may carry.
+
+    Nothing is played, so it is quick.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    limits : Limits
+
+    Returns
+    -------
+    tuple of Finding
+        Broken ones only; what is found of two fuses in the same words is told once.
+    """
+    surveyed = survey(arrangement, played=False)
+    found = {}
+    for finding in findings(surveyed, guarding(surveyed), {}, limits):
+        if not finding.is_kept and RULES[finding.rule].is_fire_risk:
+            found.setdefault(finding.sentence.partition(": ")[2], finding)
+    return tuple(found.values())
 
 
 def _needs(found, limits):

@@ -107,24 +107,27 @@ class SizingRule:
         On which side of the limit a value keeps the rule; empty where there is no number. [text]
     source : str
         Where the limit comes from. [text]
+    is_fire_risk : bool
+        Whether a wire may burn where it is broken. [yes/no]
     """
 
     name: str
     side: str
     source: str
+    is_fire_risk: bool = False
 
 
 _SCREEN = "service manual, limits it credits to SAE"
 _CARRY = "the ampacity table named"
 RULES = {rule.name: rule for rule in (
     SizingRule("no row is restless or shorted", "", "the kit's own: what has no answer cannot be sized"),
-    SizingRule("a fuse ahead of every load", "", "common practice"),
-    SizingRule("the fuse sits at the battery", "at most", "common practice, 30 cm; ABYC E-11, from memory: 18 cm"),
+    SizingRule("a fuse ahead of every load", "", "common practice", True),
+    SizingRule("the fuse sits at the battery", "at most", "common practice, 30 cm; ABYC E-11, from memory: 18 cm", True),
     SizingRule("the rating is one that is made", "", "three published lists of blade fuse colours"),
     SizingRule("the fuse carries the load", "at most", "common practice: 75 to 80 % of its rating all day"),
     SizingRule("the fuse lives through the inrush", "", "the kit's fuse law, gates of ISO 8820-3 type C from memory"),
-    SizingRule("the fuse guards its thinnest wire", "at most", f"ABYC E-11, from memory, by {_CARRY}"),
-    SizingRule("the wire carries the load", "at most", _CARRY),
+    SizingRule("the fuse guards its thinnest wire", "at most", f"ABYC E-11, from memory, by {_CARRY}", True),
+    SizingRule("the wire carries the load", "at most", _CARRY, True),
     SizingRule("little is lost in a joint", "at most", f"{_SCREEN}: small connections 0 V, read as under 50 mV"),
     SizingRule("little is lost in a wire", "at most", f"{_SCREEN}: 0.2 V in a cable"),
     SizingRule("little is lost in a contact", "at most", f"{_SCREEN}: 0.3 V in a contact"),

@@ -116,8 +116,14 @@ def where(point):
 
 
 @lru_cache(maxsize=8)
-def survey(arrangement):
+def survey(arrangement, played=True):
     """Return what flows in every row of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    played : bool
+        Whether time courses tell the peaks, and which fuses blow; without them a peak is what flows for long. [yes/no]
 
     Raises
     ------
@@ -127,7 +133,7 @@ def survey(arrangement):
     check_rows(arrangement)
     settled, restless = solved(arrangement)
     bad = [point.positions for point in restless]
-    peaks, blown, courses = _played(arrangement, [row for row in rows_of(arrangement) if row not in bad])
+    peaks, blown, courses = _played(arrangement, [row for row in rows_of(arrangement) if row not in bad] if played else [])
     seen = {}
     return Survey(arrangement, settled, restless,
                   tuple(_load(arrangement, part, order, settled, peaks, courses, seen)

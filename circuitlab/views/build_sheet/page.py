@@ -9,7 +9,7 @@ from ...ground.files import page_mark
 from ...ground.saving import save
 from ..style import safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
-from .proof import sockets, tick_sheet, troubled
+from .proof import fire_words, sockets, tick_sheet, troubled
 
 CAUTIONS = (
     "Power off while you wire: minus clamp off first, back on last.",
@@ -75,6 +75,7 @@ def build_sheet(arrangement):
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
     note += troubled(arrangement) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
+    note += fire_words(arrangement)
     lines += 6 * note.count('class="caution"')
     cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'

@@ -3,12 +3,14 @@
 from ...arrangements.rows import rows_of
 from ...parts import Flasher, Lamp, Relay
 from ...reasoning import lamp_table
+from ...reasoning.sizing import fire_risks
 from ..course_words import BAND
 from ..socket import socket_picture
 from ..style import named, safe
-from ..tables import row_words, trouble_words
+from ..tables import disagreement_words, trouble_words, unruled_words
 from .table import table
 
+UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
 LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so that lit stands out from dark
 
 
@@ -44,11 +46,13 @@ def expected_looks(arrangement):
     -------
     list of (dict, dict)
         Positions of the controls, and look of each lamp: what the rule asks,
-        or for a lamp without a rule what the lamp table computes. [text]
+        or for a lamp without a rule what the lamp table computes; then of a
+        test lamp at each terminal the rule speaks of, empty where it asks
+        nothing. [text]
     """
     every = rows_of(arrangement)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
-    unruled = _unruled(arrangement)
+    unruled = arrangement.unruled
     computed = {}
     if unruled:
         computed = {tuple(sorted(row.positions.items())): row.cells for row in lamp_table(arrangement).rows}
@@ -56,23 +60,28 @@ def expected_looks(arrangement):
     for positions in every:
         looks = {lamp: arrangement.wanted(lamp, positions) if lamp not in unruled
                  else computed[tuple(sorted(positions.items()))][lamp].look for lamp in lamps}
-        rows.append((positions, looks))
+        lit = {name: UNDER_LAMP.get(arrangement.wanted(name, positions), "") for name in arrangement.ruled_terminals}
+        rows.append((positions, looks | lit))
     return rows
 
 
 def tick_sheet(arrangement):
     """Return one line with an empty box for every row. [HTML]"""
-    lamps, unruled = arrangement.of_kind(Lamp), _unruled(arrangement)
+    lamps, unruled = arrangement.of_kind(Lamp), arrangement.unruled
     rests = {control.name: control.rest for control in arrangement.controls}
     rows = [(str(number), *(safe(position) if position == rests[name] else f"<b>{safe(position)}</b>"
                           for name, position in positions.items()),
              *(LOOKS.get(look, safe(look)) for look in looks.values()), '<span class="box"></span>')
             for number, (positions, looks) in enumerate(expected_looks(arrangement), 1)]
-    heads = ("row", *rests, *(f"{lamp.name} {lamp.place}".strip() for lamp in lamps), "seen")
+    heads = ("row", *rests, *(f"{lamp.name} {lamp.place}".strip() for lamp in lamps),
+             *(f"test lamp at {name}" for name in arrangement.ruled_terminals), "seen")
     source = "The looks are what the rule asks for."
     if unruled:
         source = (f"No rule speaks of {', '.join(unruled)}: there the looks are computed from the circuit as listed."
                   + ("" if len(unruled) == len(lamps) else " The others are what the rule asks for."))
+    if arrangement.ruled_terminals:
+        source += (" The test lamp's other clip is on the battery's minus; where its column is empty, nothing is asked there. "
+                   "A meter may show volts where it stays dark: that is no fault.")
     return (table("Prove every row", heads, rows, split=len(heads) <= 7 and len(rows) > 16, kind="rows")
             + f"<p>{safe(source)} The witness calls the rows in any order; tick a box when both of you have seen "
               f"every lamp of that row. Flashing is {BAND} per minute.</p>"
@@ -80,21 +89,25 @@ def tick_sheet(arrangement):
               "Date: ____________</p>")
 
 
+def fire_words(arrangement):
+    """Return every finding of sizing by which a wire may burn, in one warning. [HTML]"""
+    found = [finding.sentence.partition(". That breaks")[0]
+             + (f", and {finding.limit:g} {finding.unit} is the most it may" if finding.limit is not None else "")
+             for finding in fire_risks(arrangement)]
+    if not found:
+        return ""
+    return (f'<p class="caution"><b>Fire risk: {safe("; ".join(found))}.</b> Mend wire or fuse before you build it; '
+            "the command size says more.</p>")
+
+
 def troubled(arrangement):
     """Return warnings where the circuit as listed comes to no steady result or does not do what its rule asks. [HTML]"""
     rows = lamp_table(arrangement)
     said = [f"As listed, this circuit has rows without a steady result: {trouble_words(rows.troubles)}."] if rows.troubles else []
-    broken = [(row, f"{lamp} {cell.look}, wanted {cell.wanted}") for row in rows.rows for lamp, cell in row.cells.items()
-              if row.verdict == "settled" and not cell.keeps_rule]
-    if broken:
-        count = len({tuple(row.positions.values()) for row, _ in broken})
-        row, lamp = broken[0]
-        said.append(f"As listed, this circuit does not do what its rule asks in {count} of {len(rows.rows)} rows, first with "
-                    f"{row_words(row)}: {lamp}. Circuit or rule is out of date; the rows to tick are the rule's.")
-    return "".join(f'<p class="caution"><b>{safe(words)}</b> Mend that before you build it.</p>' for words in said)
-
-
-def _unruled(arrangement):
-    ruled = {line.lamp for line in arrangement.rule}
-    return [lamp.name for lamp in arrangement.of_kind(Lamp) if lamp.name not in ruled]
+    broken = disagreement_words(rows)
+    said += [f"{broken} Circuit or rule is out of date; the rows to tick are the rule's."] if broken else []
+    said = [f'<p class="caution"><b>{safe(words)}</b> Mend that before you build it.</p>' for words in said]
+    silent = unruled_words(arrangement)
+    said += [f'<p class="caution"><b>{safe(silent)}</b> Write a rule for every lamp.</p>'] if silent else []
+    return "".join(said)
 

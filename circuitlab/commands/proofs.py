@@ -1,0 +1,59 @@
+"""The command ``prove``: the lamp table, or the proof of a rule, then cautions and what sizing finds."""
+
+from ..arrangements import arrangement
+from ..arrangements.cautions import warnings_for
+from ..arrangements.rows import count_rows
+from .watching import Watching
+
+BROKEN = 1          # a row does not settle, a rule is broken, or a lamp has none
+MOST_SIZED = 256    # rows beyond which nobody waits for sizing here
+
+
+def prove_command(given):
+    """Print the lamp table, or the proof of a rule; return 1 unless all is kept and every lamp has a rule. [1]"""
+    proved = arrangement(given.arrangement)
+    watching = Watching()
+    ruled = given.rule is not None or given.sample is not None
+    try:
+        said, kept = (_proof if ruled else _table)(proved, given, watching)
+    except KeyboardInterrupt:
+        return watching.stopped(": nothing is proved" if ruled else ": there is no lamp table")
+    watching.close()
+    print(said)
+    print_cautions(proved)
+    _print_sizing(proved)
+    return 0 if kept else BROKEN
+
+
+def _table(proved, given, watching):
+    from ..reasoning import lamp_table
+    from ..views.tables import lamp_table_text
+
+    table = lamp_table(proved, progress=watching)
+    return lamp_table_text(table), not table.failing and not proved.unruled
+
+
+def _proof(proved, given, watching):
+    from ..reasoning import prove
+    from ..views.proof_words import proof_text
+
+    proof = prove(proved, None if given.rule in (None, "own") else given.rule, sample=given.sample, progress=watching)
+    return proof_text(proof), proof.is_kept and not proof.silent
+
+
+def print_cautions(arrangement):
+    """Print what is allowed and will still surprise, a line each."""
+    for caution in warnings_for(arrangement):
+        print(f"Caution: {caution}")
+
+
+def _print_sizing(arrangement):
+    """Print how many rules of sizing are broken, if any; all rows are played for that, so not of too many."""
+    from ..reasoning.sizing import size
+
+    if count_rows(arrangement) > MOST_SIZED:
+        print(f"More than {MOST_SIZED} rows: fuses and wires are not sized here, run `size`.")
+        return
+    broken = len(size(arrangement).broken)
+    if broken:
+        print(f"size finds {broken} thing{'s' * (broken != 1)} to mend: run `size`.")

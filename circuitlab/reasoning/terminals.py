@@ -1,0 +1,151 @@
+"""What the terminals named in a rule are in a row: live, ghost, dead, floating, or flashing: live with the flasher only."""
+
+from dataclasses import dataclass, replace
+
+from ..arrangements import AddPart, AddWire, changed
+from ..ground.quantities import say
+from ..parts import Lamp, Wire
+from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS
+from ..solving import operating_point
+from ..solving.metering import LIVE
+from .paths import path_to
+
+
+@dataclass(frozen=True)
+class TerminalCell:
+    """One terminal in one row.
+
+    Attributes
+    ----------
+    look : str
+        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some;
+        ``not told``, which keeps no rule, where only time decides what the row does. [text]
+    volts : tuple of float
+        On a meter of 10 megohm in each combination of flasher phases; 0 where it floats. [V]
+    wanted : str
+        What the rule asks for. [text]
+    highest : float or None
+        What a meter shows where blocked diodes leak as much as they may, if that makes a dead terminal a ghost. [V]
+    """
+
+    look: str
+    volts: tuple
+    wanted: str
+    highest: float | None = None
+
+    @property
+    def keeps_rule(self):
+        """Whether it is what the rule asks; dead, floating and ghost all keep *dead*, as no test lamp lights there."""
+        return (self.look in ("dead", "floating", "ghost")) if self.wanted == "dead" else self.look == self.wanted
+
+    @property
+    def remark(self):
+        """What a meter shows where that could be taken for live; empty where it could not. [text]"""
+        if self.look == "ghost":
+            return f"a meter shows {say(max(self.volts, key=abs), 'V')} there, gone under a test lamp (a ghost)"
+        if self.highest is not None and self.look == "dead":
+            return f"a meter may show up to {say(self.highest, 'V')} there, a ghost, where blocked diodes leak more"
+        return ""
+
+
+def wanted_there(arrangement, positions):
+    """Return what the rule asks of each terminal it speaks of in a row. [text]"""
+    asked = {name: arrangement.wanted(name, positions) for name in arrangement.ruled_terminals}
+    return {name: look for name, look in asked.items() if look}
+
+
+def terminal_cells(arrangement, positions, volts, point):
+    """Return the cell of every terminal of which the rule speaks in a row.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : dict of str to str
+        The row. [text]
+    volts : callable ``(terminal)``
+        Gives its volts in each combination of flasher phases, None where it floats. [V]
+    point : callable ``(order)``
+        Gives the settled operating point of one of these combinations; only called where an instrument has to tell.
+
+    Returns
+    -------
+    dict of str to TerminalCell
+    """
+    return {name: _cell(name, look, volts(name), point) for name, look in wanted_there(arrangement, positions).items()}
+
+
+def cells_at(arrangement, positions, points):
+    """Return the same from the operating points of a row, one for each combination of flasher phases."""
+    return terminal_cells(arrangement, positions, lambda name: [point.volts(name) for point in points], points.__getitem__)
+
+
+def untold_cells(arrangement, positions):
+    """Return the cells of a row that has no operating points to measure at: nothing is told, so nothing is kept."""
+    return {name: TerminalCell("not told", (), look) for name, look in wanted_there(arrangement, positions).items()}
+
+
+def _cell(name, wanted, volts, point):
+    """Return the cell of a terminal; what is under 1 V without an instrument is so with one, and is not solved again."""
+    seen, shown, highest = [], [], []
+    for order, each in enumerate(volts):
+        if each is None or abs(each) < LIVE:
+            seen.append("floating" if each is None else "dead")
+            shown.append(each or 0.0)
+            continue
+        here = point(order)
+        seen.append(here.liveness(name))
+        shown.append(here.meter(name))
+        highest += [here.meter(name, highest=True)] if wanted == "dead" and here.may_be_ghost(name) else []
+    return TerminalCell(terminal_look(seen), tuple(shown), wanted, max(highest, key=abs, default=None))
+
+
+def terminal_look(seen):
+    """Return the look for what a terminal is in every phase combination. [text]
+
+    >>> terminal_look(["live", "dead"]), terminal_look(["ghost", "dead"]), terminal_look(["floating"])
+    ('flashing', 'ghost', 'floating')
+    """
+    kinds = set(seen)
+    if len(kinds) == 1:
+        return seen[0]
+    return next(look for kind, look in (("live", "flashing"), ("ghost", "ghost"), ("dead", "dead")) if kind in kinds)
+
+
+def telling_point(points, cell):
+    """Return the point whose phases give away that a terminal is not what is wanted."""
+    volts = [abs(each) for each in cell.volts]
+    if cell.wanted == "flashing":
+        return points[-1] if cell.look == "live" else points[0]
+    return points[volts.index((max if cell.wanted == "dead" else min)(volts))]
+
+
+def terminal_path(point, terminal):
+    """Return how current reaches a test lamp between a terminal and the battery's minus, or where it is stopped.
+
+    Parameters
+    ----------
+    point : OperatingPoint
+        Settled.
+    terminal : str
+
+    Returns
+    -------
+    Path or None
+        None where the test lamp leaves the circuit without a result. Its steps end at the terminal; its sentence names
+        the test lamp.
+    """
+    arrangement, minus = point.arrangement, f"{point.arrangement.battery.name}:-"
+    lamp, red, black = (_free(arrangement, name) for name in ("test lamp", "its red lead", "its black lead"))
+    probed = changed(arrangement, AddPart(Lamp(lamp, volts=LAMP_VOLTS, watts=LAMP_WATTS, place=f"at {terminal}")),
+                     AddWire(Wire(red, terminal, f"{lamp}:1")), AddWire(Wire(black, f"{lamp}:2", minus)))
+    operated = [name for name, state in point.states.items() if state == "operated"]
+    found = operating_point(probed, point.positions, point.phases, operated)
+    if not found.is_settled:
+        return None
+    path = path_to(found, lamp)
+    return replace(path, steps=tuple(step for step in path.steps if step.name in arrangement.by_name))
+
+
+def _free(arrangement, name):
+    names = (name, *(f"{name} {number}" for number in range(2, 999)))
+    return next(each for each in names if each not in arrangement.by_name)
