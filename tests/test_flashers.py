@@ -147,7 +147,7 @@ def test_the_thermal_one_swings_as_its_closed_form_says(ohms, rate, share):
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0, rate=rate, on_share=share)
     cart = on_a_resistor(unit, ohms)
     amps = operating_point(cart, ON).current("K9")
-    q = 1.5 * (amps / 3.5) ** 2
+    q = 1.5 * (amps / 3.5) ** 1.2
     lo, tau = unit.recloses_at, unit.heat_time
     on, off = swings(run(cart, [(0.5, "switch", "on")], 12.0))
     assert len(on) > 5 and len(off) > 5
@@ -159,20 +159,28 @@ def test_the_thermal_one_swings_as_its_closed_form_says(ohms, rate, share):
 def test_the_first_flash_of_a_cold_thermal_one_is_longer():
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
     cart = on_a_resistor(unit, 2.6)
-    q = 1.5 * (operating_point(cart, ON).current("K9") / 3.5) ** 2
+    q = 1.5 * (operating_point(cart, ON).current("K9") / 3.5) ** 1.2
     start, end, state = run(cart, [(0.5, "switch", "on")], 6.0).spans("K9")[1]
     assert (start, state) == (0.5, "on")
     assert end - start == pytest.approx(unit.heat_time * log(q / (q - 1)), abs=4e-6)
 
 
-@pytest.mark.parametrize("rate, share", [(60, 0.4), (75, 0.5), (90, 0.5), (110, 0.45)])
+@pytest.mark.parametrize("rate, share", [(60, 0.4), (70, 0.35), (75, 0.5), (90, 0.5), (110, 0.45)])
 def test_rate_and_share_hold_for_lamps_of_the_rated_load(rate, share):
-    """At a steady current each flash is longer by what the rush of cold filaments takes off: 0.12 s."""
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0, rate=rate, on_share=share)
-    on, off = unit.swing(unit.rated_current)
-    assert (on - 0.12, off) == pytest.approx((60 / rate * share, 60 / rate * (1 - share)), rel=1e-9)
-    seen = measured(lamps_on(unit, volts=12.4))
-    assert seen.rate == pytest.approx(rate, rel=0.07) and seen.on_share == pytest.approx(share, abs=0.05)
+    seen = measured(lamps_on(unit, volts=12.4))     # 0.4 V are lost in its heater
+    assert seen.rate == pytest.approx(rate, rel=0.05) and seen.on_share == pytest.approx(share, abs=0.025)
+
+
+@pytest.mark.parametrize("volts", [9.0, 10.5, 12.0, 13.5, 15.0])
+def test_each_lamp_more_and_each_volt_more_make_the_thermal_one_quicker(volts):
+    """Without end: three and four lamps are not alike, and no two voltages. Common practice: overloaded it hurries."""
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
+    def rates(volts):
+        return [measured(lamps_on(unit, (21.0,) * many, volts)).rate for many in (2, 3, 4, 5)]
+    lower, upper = rates(volts), rates(volts + 0.5)
+    assert all(more > 1.02 * less for less, more in zip(lower, lower[1:])), lower
+    assert all(more > 1.002 * less for less, more in zip(lower, upper)), (lower, upper)
 
 
 def test_more_lamps_make_it_quicker_and_a_lamp_out_leaves_the_other_on():

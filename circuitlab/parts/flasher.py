@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf, log
+from math import exp, inf, log, sqrt
 from typing import ClassVar
 
 from ..ground.errors import shown
@@ -16,9 +16,10 @@ LEAST_TOLD = 0.5      # W, of lamps that stay on because there are too few; less
 LAMP_OUT = 0.8        # of the rated current: below it a lamp must be out, as 26 W of 47 W are. Common practice
 HURRY = 2.0           # by how much the rate grows then. Source: maker pages, "about double"
 OVERLOAD = 1.1        # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
-DRIVE = 1.5           # rated current over the least that ever opens a thermal one, squared: the kit's own
-GLOW = 2 * DRIVE      # the most its heater passes on, as it warms up itself: the kit's own
-RUSH = 0.12           # s, by which the rush of cold filaments shortens each flash of a thermal one: the kit's own lamps
+DRIVE = 1.5           # heat of a thermal one's rated current, over the least that ever opens it: the kit's own
+STEEPER = 1.2         # by which power of the current that heat grows: the kit's own
+RUSH = 0.067          # s, of rated heat over DRIVE, that the rush of cold filaments adds to each flash: the kit's own lamps
+FULLEST = 0.97        # of the heat at which it opens: the most it may take on average at rated load, or it opens late
 HEATER_DROP = 0.3     # V, across its heater at rated current; SAE J945 allows 0.5 V
 WORKINGS = ("electronic", "heat")
 
@@ -65,7 +66,7 @@ class Flasher(Part):
     current squared, 1 at the least current that ever opens it. It opens at
     h = 1 and closes at h = lo, so at a steady current it is on for
     tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo); ``lo`` and ``tau``
-    follow from rate and on-share at q = 1.5. The inrush of cold filaments
+    follow from rate and on-share at q = 1.4. The inrush of cold filaments
     heats too, which makes each flash of lamps 0.12 s shorter than one of a
     resistor; q is held below 3, as the heater itself takes a moment to warm.
 
@@ -114,7 +115,7 @@ class Flasher(Part):
             self.must(self.load_needing and self.pins == 2,
                       "one that works by heat has two pins and needs its load. Say pins=2, load_needing=True.")
             self.must(self.rated_load > 0, "one that works by heat needs its rated load. Say rated_load=42.")
-            self.must(self._steady_ratio < 1.9, f"one that works by heat cannot be on for {self.on_share:g} of the "
+            self.must(DRIVE * self.on_time + RUSH < FULLEST * 60 / self.rate, f"one that works by heat cannot be on for {self.on_share:g} of the "
                       f"period at {self.rate:g} per minute. Give less, such as on_share=0.5.")
 
     @property
@@ -179,31 +180,33 @@ class Flasher(Part):
         return "idle" if aim == "idle" else phase
 
     def strain(self, currents):
-        return min(GLOW, DRIVE * (currents[-1] / self.rated_current) ** 2) if self.works_by == "heat" else 0.0
+        return DRIVE * abs(currents[-1] / self.rated_current) ** STEEPER if self.works_by == "heat" else 0.0
 
     def heat_turn(self, state):
         if self.works_by != "heat":
             return None
         return (self.recloses_at, inf, "on") if state == "off" else (-inf, 1.0, "off")
 
-    @property
-    def _steady_ratio(self):
-        """On time over off time of a thermal one at its rated current, no filament being cold. [1]"""
-        return (self.on_time + RUSH) / self.off_time
-
-    @cached_property
-    def recloses_at(self):
-        """Warmth at which a thermal one closes again, from its on-share at rated load. [1]"""
-        low, high, wanted = 1e-12, 1 - 1e-12, self._steady_ratio
-        for _ in range(80):
-            middle = (low + high) / 2
-            low, high = (middle, high) if _share_of(middle) < wanted else (low, middle)
-        return middle
-
     @cached_property
     def heat_time(self):
-        """Time constant of a thermal one's strip, from its rate at rated load; 0 for an electronic one. [s]"""
-        return self.off_time / log(1 / self.recloses_at) if self.works_by == "heat" else 0.0
+        """Time constant of a thermal one's strip, from its rate and on-share at rated load; 0 for an electronic one. [s]"""
+        if self.works_by != "heat":
+            return 0.0
+        low, high = 1e-3, 1e3
+        for _ in range(80):
+            middle = sqrt(low * high)
+            low, high = (middle, high) if self._warmest(middle) > 1 else (low, middle)
+        return middle
+
+    @property
+    def recloses_at(self):
+        """Warmth at which a thermal one closes again. [1]"""
+        return exp(-self.off_time / self.heat_time)
+
+    def _warmest(self, time):
+        """Return the warmth at the end of each flash at rated load, were that the time constant. [1]"""
+        left = exp(-self.on_time / time)
+        return (DRIVE * (1 - left) + RUSH / time * left) / (1 - left * exp(-self.off_time / time))
 
     def swing(self, amps):
         """Return on and off time of a thermal one at a steady current, or None where it stays on. [s]"""
@@ -227,11 +230,6 @@ class Flasher(Part):
             return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it flashes "
                     f"{HURRY:g} times as fast: a lamp is out, or too weak for it")
         return ""
-
-
-def _share_of(lo):
-    """Return on time over off time of a thermal flasher at rated load that closes again at a warmth. [1]"""
-    return log((DRIVE - lo) / (DRIVE - 1)) / log(1 / lo)
 
 
 @maker
