@@ -16,7 +16,7 @@ from judges.heating import Heating
 from small_boards import board
 
 DRIVE, POWER, RUSH = 1.5, 1.2, 0.067     # as the flasher's page states them
-CLOSE = 3e-4                             # s, for the length of each flash and pause: a warmth of 2e-3 may be added unseen
+CLOSE = 1e-3                             # s, for the length of each flash and pause: the kit adds a warmth of 2e-3 unseen
 
 
 def lamps_on_a_thermal_flasher(lamps, volts, **unit):
