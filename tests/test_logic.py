@@ -130,8 +130,8 @@ def test_a_lamp_that_the_contacts_light_and_the_volts_do_not_is_named():
 
 def test_a_flasher_that_never_starts_is_named():
     logic = lamp_logic(arrangement("led-lamps-no-load"))
-    assert len(logic.differences) == 8 and {one.phases["K9"] for one in logic.differences} == {"off"}
-    assert all("K9 does not swing, its contact waits closed" in one.sentence for one in logic.differences)
+    assert len(logic.differences) == 8 and {one.phases["K9"] for one in logic.differences} == {"on"}
+    assert all("K9 does not swing, its contact waits open" in one.sentence for one in logic.differences)
 
 
 # --- words ---------------------------------------------------------------------------------------------------------
