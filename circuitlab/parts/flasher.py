@@ -19,7 +19,7 @@ PROMISED = 0.75        # of its rated volts, from where its sheet promises a rat
 RESTART = 0.075        # s from volts to the first flash after a breakdown. Source: a chip's sample circuit; others 1.5, 10 ms
 TURNED = 0.001         # A, backwards, from where on an electronic one is called fed the wrong way round
 SENSE = 2500.0         # ohm from 49 to 49a while it waits. Source: a leak of 5 kohm must not start it, at up to 15 V
-STARTED = 0.002        # A through that, 5 V across it, from which on it starts. Source: the same sheet
+STARTED = 0.002        # A through that, 5 V across it, from which on one of 12 V starts. Source: the same sheet
 LEAST_TOLD = 0.5       # W, of lamps that stay on because there are too few; less comes by some other way
 LAMP_OUT = 2.70 / 3.5  # of the rated current at rated volts: below it a lamp must be out. Source: a chip's sheet
 FOLLOWS = 40 / 81      # by how much of a change of its volts that moves, as filaments do. Source: 71, 81, 91 mV at 9, 12, 15 V
@@ -31,7 +31,8 @@ STEEPER = 1.2          # by which power of the current that heat grows: the kit'
 RUSH = 0.067           # s, of rated heat over DRIVE, that the rush of cold filaments adds to each flash: the kit's own lamps
 FULLEST = 0.97         # of the heat that turns it: the most it may take on average at rated load, or it turns late
 HEATER_DROP = 0.3      # V, across a fixed-load heater at rated current; SAE J945 allows 0.5 V
-HEATER = 60.0          # ohm, of a variable-load heater: so many that lamps stay dark through it. The kit's own
+HEATER = 120.0         # ohm, of a variable-load heater: so many that lamps stay dark through it. The kit's own
+COOLED = 4.0           # ohm, of two 21 W lamps between two flashes, which lie in its way: the kit's own lamps
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,7 @@ class Flasher(Part):
     filaments adds to each flash. The 1.5 and the power are the kit's own: the
     wire takes heat as the square of the current, but the hotter it gets the
     more of it goes to the air instead of the strip. Thermal variable load has
-    the same law the other way round: a heater of 60 ohm lies across the open
+    the same law the other way round: a heater of 120 ohm lies across the open
     contact, which closes at h = 1, shorts it, and opens at h = lo.
 
     Fed the wrong way round an electronic one does not run (a maker's page on
@@ -221,9 +222,13 @@ class Flasher(Part):
 
     def _from_waiting(self, aim, currents):
         """Return what one with its supply makes for that is idle."""
-        if self.type == SENSING and not currents[2] >= STARTED:
+        if self.type == SENSING and not self._senses(currents):
             return "idle"
         return "waking" if aim in ("starving", "waking") else "waiting" if aim == "waiting" else "running"
+
+    def _senses(self, currents):
+        """Tell whether one that waits open has something on 49a."""
+        return currents[2] >= STARTED * self.volts / 12
 
     def _lamp_out(self, currents):
         """Return the current under which a lamp must be out, at the volts it has. [A]"""
@@ -231,7 +236,8 @@ class Flasher(Part):
 
     def next_move(self, state, aim):
         if state == "idle":
-            return (0.0, "on") if aim in self.paces else (RESTART, "on") if aim == "waking" else None
+            first = "off" if self.type == THERMAL_VARIABLE else "on"
+            return (0.0, first) if aim in self.paces else (RESTART, "on") if aim == "waking" else None
         if aim not in self.paces:
             return (self.hold_up if aim == "starving" else 0.0), "idle"
         if self.is_thermal:
@@ -247,7 +253,7 @@ class Flasher(Part):
     def strain(self, currents):
         if not self.is_thermal:
             return 0.0
-        rated = self.rated_current if self.type == THERMAL_FIXED else self.volts / HEATER
+        rated = self.rated_current if self.type == THERMAL_FIXED else self.volts / (HEATER + COOLED)
         return DRIVE * abs(currents[0] / rated) ** STEEPER
 
     def heat_turn(self, state):
@@ -314,7 +320,7 @@ class Flasher(Part):
         """Say why one that has its volts and a load does not swing, or nothing. [text]"""
         if self.waits == "closed" and load * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
-        if self.type == SENSING and currents[2] >= STARTED and currents[0] * ELECTRONICS >= AWAKE * self.volts:
+        if self.type == SENSING and self._senses(currents) and currents[0] * ELECTRONICS >= AWAKE * self.volts:
             return f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark"
         if self.type == THERMAL_VARIABLE and abs(currents[0]) * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load or volts to swing: its heater never closes it. Its lamps stay dark"

@@ -188,6 +188,6 @@ def _difference_words(point, lamp, says, look, volts, path):
     if path.through and not says:
         return f"{said}: it gets its current through {' and '.join(path.through)}"
     waiting = [name for name in path.names if point.states[name] == "idle"]
-    if waiting and path.reached != says:
+    if waiting:
         return f"{said}: {' and '.join(waiting)} does not swing, its contact waits {'open' if says else 'closed'}"
     return f"{said}: {path.sentence}"

@@ -188,7 +188,8 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
         rows = table.rows[:: -(-len(table.rows) // MOST_TIMED)]
         played = timed(arrangement, rows, rule.limits if rule else Limits(), {_key(failure) for failure in failures},
                        _told(progress, "time courses"))
-        failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "")
+        failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "",
+                             remarks=_remarks([operating_point(arrangement, positions)]))
                      for positions, lamp, wanted, seen in played.broken]
     place = {tuple(row.positions.values()): number for number, row in enumerate(table.rows)}
     failures.sort(key=lambda failure: place.get(tuple(failure.positions.values()), -1))
@@ -275,8 +276,12 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
                    tuple((name, phase) for name, phase in point.phases.items() if point.states[name] != "idle"),
                    throws, detour,
                    tuple(name for name, state in point.states.items() if state == "operated") if throws else (),
-                   tuple(dict.fromkeys(words for point_ in points for words in point_.remarks
-                                       if words not in point_.overheated)))
+                   _remarks(points))
+
+
+def _remarks(points):
+    """Return what parts say of themselves at the points of a row, each once. [text]"""
+    return tuple(dict.fromkeys(words for point in points for words in point.remarks if words not in point.overheated))
 
 
 def _colours(arrangement, rule):

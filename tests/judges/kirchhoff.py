@@ -100,7 +100,7 @@ def _flasher(part, state):
             yield 0, "49", "49a", 0.02 + 0.3 * part.volts / part.rated_load, 0.0, None
         return
     if part.type == "thermal variable load":
-        yield 0, "49", "49a", 60.0, 0.0, None
+        yield 0, "49", "49a", 120.0, 0.0, None
     else:
         yield 0, "49", "49a" if part.type == "electronic load needing" else "31", 2400.0, 0.0, None
     if is_closed:
