@@ -29,5 +29,5 @@ KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Sp
 
 __all__ = ["Battery", "Branch", "Breaker", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
            "LedLamp", "Part", "Relay", "Resistor", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
-           "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch", "running_battery",
-           "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]
+           "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
+           "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]
