@@ -28,7 +28,7 @@ from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
 from .ground.showing import open_page
 from .parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
-                    Switch, Wire, charged_battery, hazard_switch, key_switch, load_sensing_flasher,
+                    Switch, Wire, charged_battery, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                     plunger_stop_switch, pressure_stop_switch, running_battery, thermal_flasher,
                     toggle, turn_lever, variable_load_flasher)
 from .reasoning import (Rule, count_rows, flash, lamp_logic, lamp_table, path_to, prove, row_of, rule, rule_names,
@@ -68,7 +68,7 @@ __all__ = [
     "Fuse", "Hold", "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor",
     "Rule", "SetValue", "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names",
     "awg_to_mm2", "changed", "charged_battery", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_logic",
-    "lamp_table", "load", "load_sensing_flasher", "operating_point", "path_to", "plunger_stop_switch",
+    "lamp_table", "load", "load_needing_flasher", "load_sensing_flasher", "operating_point", "path_to", "plunger_stop_switch",
     "pressure_stop_switch", "prove", "read_quantity", "read_text", "row_of", "rule", "rule_names", "rule_sentence",
     "run", "running_battery", "save", "say", "thermal_flasher", "toggle", "trial", "turn_lever",
     "variable_load_flasher", "with_rule", "with_settings", "write_text",

@@ -23,6 +23,7 @@ from circuitlab.arrangements import (
 )
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Lamp, LedLamp, Switch, Wire
 from circuitlab.parts.conductors import COLOURS
+from circuitlab.parts.flasher import TYPES
 
 WORDS = (
     "to",
@@ -129,7 +130,7 @@ SORTS = (
 CHOICES = {
     "contact": ("changeover", "make", "dual"),
     "suppression": ("none", "resistor", "diode"),
-    "works_by": ("electronic", "heat"),
+    "type": TYPES,
     "worked_by": ("hand", "key", "pedal", "pressure"),
     "light": ("red", "amber", "white"),
 }

@@ -8,8 +8,8 @@ from random import Random
 
 from circuitlab.arrangements import Arrangement
 from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
-                              Splice, Switch, Wire, hazard_switch, key_switch, load_sensing_flasher,
-                              plunger_stop_switch, thermal_flasher, toggle, turn_lever)
+                              Splice, Switch, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
+                              plunger_stop_switch, thermal_flasher, toggle, turn_lever, variable_load_flasher)
 from circuitlab.parts.conductors import COLOURS
 
 CONTROLS = (Control("key", ("off", "on")), Control("brake pedal", ("released", "touched", "held")),
@@ -48,7 +48,8 @@ def _parts(chance, count):
               lambda: Relay(name("K")), lambda: Lamp(name("E")), lambda: Diode(name("V")), lambda: Breaker(name("F")),
               lambda: LedLamp(name("E"), load_resistance=chance.choice((6.0, float("inf")))),
               lambda: Relay(name("K"), contact="dual", suppression=chance.choice(("resistor", "diode"))),
-              lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pins=chance.choice((2, 4))))
+              lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pilot=chance.choice((False, True))),
+              lambda: load_needing_flasher(name("K")), lambda: variable_load_flasher(name("K")))
     while len(parts) < count:
         parts.append(chance.choice(makers)())
     if chance.random() < 0.15:

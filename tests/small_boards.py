@@ -65,6 +65,14 @@ def many_switches(count):
                  [("G1:+", "S1:1"), ("S1:2", "E1:1"), ("E1:2", "G1:-")], names)
 
 
+def without_ground(**flasher):
+    """The same with a flasher that has no 31."""
+    parts = [Battery("G1"), toggle("S1", "supply"), Flasher("K9", **flasher), toggle("S2", "load"), Lamp("E1")]
+    return board("a flasher with two pins", parts,
+                 [("G1:+", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "S2:1"), ("S2:2", "E1:1"), ("E1:2", "G1:-")],
+                 ("supply", "load"))
+
+
 def straight_short():
     """A battery with a wire across it once the switch is closed, and no fuse."""
     return board("a short", [Battery("G1"), toggle("S1", "switch", resistance=0.001)],

@@ -29,8 +29,11 @@ def told(part):
     (load_resistor("R1"), "resistor, 6 ohm, 50 W"),
     (led_lamp("E1", load="two lamps"), "load resistor 3 ohm 100 W"),
     (diode("V1", "1N5401"), "diode, carries 3 A, blocks 100 V, drops 1 V at 3 A"),
-    (flasher("K9", "98 W"), "flasher, electronic, terminals 49 49a 31, 90 per minute"),
-    (flasher("K9", "thermal"), "flasher, thermal, terminals 49 49a"),
+    (flasher("K9", "electronic with lamp-out sensing 98 W"),
+     "flasher, electronic with lamp-out sensing, 49 49a 31, 42 to 98 W, 12 V, 90 per minute"),
+    (flasher("K9", "thermal fixed load"), "flasher, thermal fixed load, 49 49a, for 42 W, 12 V"),
+    (flasher("K9", "electronic load needing"), "flasher, electronic load needing, 49 49a, 10 to 98 W"),
+    (Flasher("K9"), "flasher, electronic free running, 49 49a 31, any load"),
     (fuse("F1", "maxi blade 60 A"), "maxi blade fuse, 60 A"), (fuse("F1", "torpedo 8 A"), "torpedo fuse, 8 A")])
 def test_the_parts_list_says_what_to_ask_for(part, words):
     assert words in told(part)

@@ -42,7 +42,9 @@ def loop(*more, **other):
     (lambda: Relay("K1", transfer_gap=0.02), r"relay 'K1': transfer gap must be between 0 and 0.007 s, got 0.02"),
     (lambda: Flasher("K9", 0), r"flasher 'K9': rate must be between 10 and 600 flashes per minute, got 0"),
     (lambda: Flasher("K9", on_share=1.0), r"flasher 'K9': on share must be between 0.05 and 0.95 of the period"),
-    (lambda: Flasher("K9", load_needing=1), r"flasher 'K9': load_needing must be true or false, got 1"),
+    (lambda: Flasher("K9", pilot=1), r"flasher 'K9': pilot must be true or false, got 1"),
+    (lambda: Flasher("K9", type="electronic"), r"flasher 'K9': type must be thermal fixed load, thermal variable load, electronic "
+     r"free running, electronic with lamp-out sensing or electronic load needing, got 'electronic'"),
     (lambda: Wire("W1", "G1:+", "F1:1", "PINK"),
      r"wire 'W1': colour 'PINK' is not.*Allowed: BK, BN, RD.* such as RDBU"),
     (lambda: Wire("W1", "G1:+", "F1:1", "red"), r"wire 'W1': colour 'red' is not.*Allowed: BK"),

@@ -18,6 +18,8 @@ from circuitlab.parts.catalogue import (ampacity_tables, bulb, bulbs, carries, d
                                         relay, table)
 from circuitlab.solving import operating_point
 
+from test_flashers import ON, lamps_on, measured
+
 
 # ------------------------------------------------------------------ lamps
 
@@ -109,8 +111,9 @@ def test_a_fuse_has_a_rating_that_is_made_and_its_colour(kind, rating, note):
 
 
 def test_a_flasher_a_diode_an_led_and_a_load_resistor_by_name():
-    free, needing = flasher("K9", "free-running"), flasher("K9", "98 W")
-    assert (free.rate, free.on_share, free.load_needing, needing.load_needing) == (90.0, 0.5, False, True)
+    free, sensing = flasher("K9", "electronic free running"), flasher("K9", "electronic with lamp-out sensing 98 W")
+    assert (free.rate, free.on_share, free.waits, sensing.waits) == (90.0, 0.5, "", "open")
+    assert (sensing.least_load, sensing.rated_load, sensing.most_load) == (10.0, 42.0, 98.0)
     made = diode("V1", "1N5819")
     assert (made.forward_voltage, made.forward_current, made.note) == (0.6, 1.0, "1N5819, up to 1 A")
     led, loaded = led_lamp("E1"), led_lamp("E1", load="one lamp", light="amber")
@@ -128,14 +131,23 @@ def test_every_row_of_a_table_can_be_fitted_and_written_to_a_file(name, maker):
         assert read_text(write_text(board)) == board
 
 
-def test_each_flasher_of_the_table_has_its_terminals_and_does_what_its_row_says():
-    for row in table("flashers"):
-        unit = flasher("K9", row["flasher"])
-        assert unit.terminals == tuple(row["terminals"].split())
-        assert unit.load_needing == (row["runs unloaded"] == "no")
-        assert (unit.works_by, bool(unit.rated_load)) == {
-            "no change": ("electronic", False), "about twice the rate": ("electronic", True),
-            "slower, or stays on": ("heat", True)}[row["one bulb out"]]
+@pytest.mark.parametrize("row", table("flashers"), ids=lambda row: row["flasher"])
+def test_each_flasher_of_the_table_does_what_its_row_says(row):
+    """Terminals; 49a without a load; the rate with one bulb of two out; and the rate at low volts."""
+    unit = flasher("K9", row["flasher"])
+    assert unit.terminals == tuple(row["terminals"].split()) and row["flasher"].startswith(row["type"])
+    idle = operating_point(lamps_on(unit, ()), ON)
+    assert idle.states["K9"] == ("on" if row["no load"] == "free running" else "idle")
+    if row["type"] != "thermal variable load":      # there a test lamp draws its current through the heater
+        assert idle.is_live("K9:49a") == (row["no load"] != "waits open")
+    whole, one = measured(lamps_on(unit)), measured(lamps_on(unit, (21.0,)))
+    out = one.look if one.rate is None else round(one.rate / whole.rate, 2)
+    assert out in {"no change": (1.0, 1.01, 0.99, 0.98), "2.2 times the rate": (2.2,), "slower, or stays on": ("steady",)}[row["one bulb out"]]
+    tired, flat = measured(lamps_on(unit, volts=9.5)), measured(lamps_on(unit, volts=5.5))
+    if "same rate" in row["low volts"]:
+        assert tired.rate == pytest.approx(whole.rate, rel=1e-3) and flat.look == "dark"
+    elif "slower" in row["low volts"]:
+        assert tired.rate < 0.9 * whole.rate and flat.look == ("steady" if "on" in row["low volts"] else "dark")
 
 
 @pytest.mark.parametrize("make, words", [
@@ -149,7 +161,7 @@ def test_each_flasher_of_the_table_has_its_terminals_and_does_what_its_row_says(
     (lambda: diode("V1", "1N4002x"), r"no diode '1N4002x'.*Did you mean '1N400"),
     (lambda: led_lamp("E1", "stop"), r"no LED lamp 'stop'. It has: turn or stop, least"),
     (lambda: led_lamp("E1", load="three lamps"), r"no resistor 'three lamps'"),
-    (lambda: flasher("K9", "therml"), r"no flasher 'therml'.*Did you mean 'thermal'")])
+    (lambda: flasher("K9", "therml"), r"no flasher 'therml'. It has: thermal fixed load, thermal variable load, electronic free")])
 def test_a_part_that_is_not_there_is_answered(make, words):
     with pytest.raises((UnknownName, PartError), match=words):
         make()

@@ -100,8 +100,8 @@ def test_another_part_takes_the_place_and_the_wires_of_the_old_one(cart):
 
 
 def test_one_value_is_set_and_the_rest_of_the_part_stays(cart):
-    after = SetValue("K9", "load_needing", False).apply(cart)
-    assert after.part("K9") == replace(cart.part("K9"), load_needing=False)
+    after = SetValue("K9", "type", "electronic free running").apply(cart)
+    assert after.part("K9") == replace(cart.part("K9"), type="electronic free running")
     thin = SetValue("W20", "area", 0.75).apply(cart)
     assert thin.part("W20").copper == pytest.approx(2 * cart.part("W20").copper)  # half the copper, from 1.5 mm2
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from circuitlab.arrangements import Hold, SwapTerminals, arrangement, arrangement_names, changed
-from circuitlab.parts import Lamp
+from circuitlab.arrangements import Hold, RemoveWire, ReplacePart, SwapTerminals, arrangement, arrangement_names, changed
+from circuitlab.parts import Lamp, load_needing_flasher
 from circuitlab.reasoning import flash, lamp_table
 from circuitlab.solving import operating_point, run
 
@@ -88,7 +88,9 @@ BREAKS = {
     "tied-through-diodes": {("on", "held", lever) for lever in SIDES},             # stop hides the turn signal
     "combined-turn-stop-lever": {("off", "held", lever) for lever in SIDES},       # no stop on the lever's side
     "combined-turn-stop-lever-trailer": {("off", "held", lever) for lever in SIDES},
-    "led-lamps-no-load": {("on", pedal, lever) for pedal in ("released", "held") for lever in SIDES},  # no flash
+}
+TOO_FAST = {  # arrangements whose looks are right and whose rate is not
+    "led-lamps-no-load": {("on", pedal, lever) for pedal in ("released", "held") for lever in SIDES},
 }
 
 
@@ -141,10 +143,15 @@ def test_the_tied_wires_break_the_rule_in_exactly_these_rows():
 
 
 @pytest.mark.parametrize("lever", ["left", "right"])
-def test_the_tied_wires_feed_back_into_the_key_as_the_table_says(lever):
+def test_the_tied_wires_feed_back_to_the_flasher_and_no_further_as_the_table_says(lever):
+    """With a two-pin flasher, which waits closed, they would feed the key's 15."""
     circuit = arrangement("tied-stop-and-turn")
     held = {"brake pedal": "held", "turn lever": lever}
-    assert operating_point(circuit, held).is_live("S1:15")
+    point = operating_point(circuit, held)
+    assert point.is_live("K9:49a") and not point.is_live("S1:15") and point.volts("S1:15") > 1
+    earth, = (wire.name for wire in circuit.wires if "K9:31" in wire.terminals)
+    closed = changed(circuit, RemoveWire(earth), ReplacePart(load_needing_flasher("K9")))
+    assert operating_point(closed, held).is_live("S1:15")
     assert not operating_point(circuit, {"turn lever": lever}).is_live("S1:15")
     assert not operating_point(arrangement("shared-filament-rear-relays"), held).is_live("S1:15")
 

@@ -8,8 +8,8 @@ import pytest
 
 from circuitlab.arrangements import AddWire, Hold, MoveWire, SetValue, changed, read_text, write_text
 from circuitlab.ground.errors import PartError, UnknownName
-from circuitlab.parts import (Battery, Breaker, Flasher, Lamp, LedLamp, Resistor, Splice, Wire, load_sensing_flasher,
-                              thermal_flasher, toggle, variable_load_flasher)
+from circuitlab.parts import (Battery, Breaker, Flasher, Lamp, LedLamp, Resistor, Splice, Wire, load_needing_flasher,
+                              load_sensing_flasher, thermal_flasher, toggle, variable_load_flasher)
 from circuitlab.reasoning import flash, lamp_table
 from circuitlab.solving import operating_point, run
 from circuitlab.solving.sweeping import sweep
@@ -26,9 +26,9 @@ def lamps_on(flasher, lamps=(21.0, 21.0), volts=12.0):
     for number, watts in enumerate(lamps, start=1):
         parts.append(Lamp(f"E{number}", 12.0, watts, light="amber"))
         pairs += [(f"X1:{number + 1}", f"E{number}:1"), (f"E{number}:2", "G1:-")]
-    if flasher.pins > 2:
+    if "31" in flasher.terminals:
         pairs.append(("K9:31", "G1:-"))
-    if flasher.pins > 3:
+    if flasher.pilot:
         parts.append(Lamp("E9", 12.0, 3.0))
         pairs += [("K9:C", "E9:1"), ("E9:2", "G1:-")]
     return board("lamps on a flasher", parts, pairs)
@@ -52,28 +52,28 @@ def swings(course):
                  for phase in ("on", "off"))
 
 
-# --- load-sensing --------------------------------------------------------------------------------------------------
+# --- lamp-out sensing ----------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize("pins", [2, 3, 4])
-def test_a_lamp_out_doubles_the_rate_and_keeps_the_share(pins):
-    unit = load_sensing_flasher("K9", pins=pins, rate=80, on_share=0.4)
+@pytest.mark.parametrize("pilot", [False, True])
+def test_a_lamp_out_more_than_doubles_the_rate_and_shortens_the_share(pilot):
+    unit = load_sensing_flasher("K9", pilot=pilot, rate=80, on_share=0.5)
     both, one = measured(lamps_on(unit)), measured(lamps_on(unit, (21.0,)))
-    assert both.rate == pytest.approx(80, rel=1e-4) and both.on_share == pytest.approx(0.4, abs=2e-4)
-    assert one.rate == pytest.approx(160, rel=1e-4) and one.on_share == pytest.approx(0.4, abs=2e-4)
+    assert both.rate == pytest.approx(80, rel=1e-4) and both.on_share == pytest.approx(0.5, abs=2e-4)
+    assert one.rate == pytest.approx(176, rel=1e-4) and one.on_share == pytest.approx(0.4, abs=2e-4)
 
 
 def test_a_blown_lamp_is_what_a_missing_one_is():
     unit = load_sensing_flasher("K9")
-    assert measured(changed(lamps_on(unit), Hold("E2", "blown"))).rate == pytest.approx(180, rel=1e-4)
+    assert measured(changed(lamps_on(unit), Hold("E2", "blown"))).rate == pytest.approx(198, rel=1e-4)
 
 
-@pytest.mark.parametrize("volts, lamps, doubled", [
-    (10.5, (21.0, 21.0), False), (14.4, (21.0,), True), (12.0, (21.0, 21.0, 21.0, 21.0), False),
-    (12.0, (21.0, 21.0, 21.0), False), (12.0, (21.0, 5.0), True)])
-def test_only_a_real_loss_of_load_doubles_the_rate(volts, lamps, doubled):
+@pytest.mark.parametrize("volts, lamps, hurried", [
+    (9.0, (21.0, 21.0), False), (10.5, (21.0, 21.0), False), (14.4, (21.0,), True), (15.0, (21.0,), True),
+    (9.0, (21.0,), True), (12.0, (21.0, 21.0, 21.0, 21.0), False), (12.0, (21.0, 21.0, 21.0), False), (12.0, (21.0, 5.0), True)])
+def test_only_a_real_loss_of_load_hurries_it(volts, lamps, hurried):
     """A tired battery does not; one signal lamp and a marker do; with the hazard on three lamps are still enough."""
     seen = measured(lamps_on(load_sensing_flasher("K9"), lamps, volts))
-    assert seen.rate == pytest.approx(180 if doubled else 90, rel=1e-3)
+    assert seen.rate == pytest.approx(198 if hurried else 90, rel=1e-3)
 
 
 def test_the_rate_comes_back_when_the_load_does():
@@ -85,44 +85,112 @@ def test_the_rate_comes_back_when_the_load_does():
     script = [(0.0, "switch", "on"), (0.0, "second", "on"), (5.0, "second", "off"), (10.0, "second", "on")]
     course = run(two, script, 15.0)
     rates = [flash(course, "E1", start, start + 4).rate for start in (1.0, 6.0, 11.0)]
-    assert rates == [pytest.approx(rate, rel=1e-3) for rate in (90, 180, 90)]
+    assert rates == [pytest.approx(rate, rel=1e-3) for rate in (90, 198, 90)]
 
 
 def test_the_cold_filaments_rush_of_current_does_not_hide_the_missing_lamp():
     """At its first start one cold lamp draws more than two hot ones; the unit still counts its time from there."""
     course = run(lamps_on(load_sensing_flasher("K9"), (21.0,)), [(0.5, "switch", "on")], 6.0)
     assert course.at(0.5).current("K9", 1) > 2 * 21 / 12
-    assert {round(end - start, 6) for start, end, state in course.spans("K9")[1:-1]} == {round(60 / 180 / 2, 6)}
+    lengths = [{round(end - start, 5) for start, end, state in course.spans("K9")[1:-1] if state == phase} for phase in ("on", "off")]
+    assert lengths == [{round(0.4 * 60 / 198, 5)}, {round(0.6 * 60 / 198, 5)}]
 
 
 def test_leds_look_like_a_lamp_out_and_load_resistors_cure_it():
-    def with_leds(ohms):
-        two = lamps_on(load_sensing_flasher("K9"))
+    def with_leds(ohms, **unit):
+        two = lamps_on(load_sensing_flasher("K9", **unit))
         leds = [LedLamp(name, 12.0, 3.0, load_resistance=ohms) for name in ("E1", "E2")]
         return two.with_parts(*leds)
-    assert operating_point(with_leds(float("inf")), ON, "off").states["K9"] == "idle", "too little even to swing"
-    assert measured(with_leds(12.0)).rate == pytest.approx(180, rel=1e-3)
+    bare = operating_point(with_leds(float("inf")), ON)
+    assert bare.states["K9"] == "idle" and not bare.is_live("E1:1"), "too little even to start"
+    assert measured(with_leds(float("inf"))).look == "dark"
+    assert measured(with_leds(float("inf"), least_load=1.0)).rate == pytest.approx(198, rel=1e-3)
+    assert measured(with_leds(12.0)).rate == pytest.approx(198, rel=1e-3)
     assert measured(with_leds(6.0)).rate == pytest.approx(90, rel=1e-3)
 
 
-# --- other electronic ones -----------------------------------------------------------------------------------------
+def test_with_too_little_load_it_opens_again_and_waits_until_its_switch_was_off():
+    """What it does then no sheet says: the kit's own. A 5 W lamp is cold enough to start it once, and once more later."""
+    cart = lamps_on(load_sensing_flasher("K9"), (5.0,))
+    course = run(cart, [(0.5, "switch", "on"), (3.0, "switch", "off"), (4.0, "switch", "on")], 6.0)
+    starts = [start for start, _, state in course.spans("K9") if state == "on"]
+    assert starts == [0.5, 4.0] and flash(course, "E1", 1.0, 3.0).look == "dark"
+    assert sweep(cart).state("K9").tolist() == [operating_point(*sweep(cart).case(n)).states["K9"] for n in range(len(sweep(cart)))]
 
-@pytest.mark.parametrize("unit", [Flasher("K9"), variable_load_flasher("K9")], ids=["fixed rate", "variable load"])
+
+@pytest.mark.parametrize("ohms, starts", [(100.0, True), (4000.0, True), (5500.0, False), (1e6, False)])
+def test_a_leak_of_more_than_five_kilohm_does_not_start_it(ohms, starts):
+    parts = [Battery("G1", 15.0), load_sensing_flasher("K9", least_load=0.1), toggle("S1", "switch"), Resistor("R1", ohms)]
+    cart = board("a leak", parts, [("G1:+", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "R1:1"), ("R1:2", "G1:-"), ("K9:31", "G1:-")])
+    assert any(event.state == "on" for event in run(cart, [(0.5, "switch", "on")], 2.0).events if event.name == "K9") == starts
+
+
+# --- low volts -----------------------------------------------------------------------------------------------------
+
+def on_a_bad_joint(flasher, ohms, lamps=(21.0, 21.0), volts=12.6):
+    return changed(lamps_on(flasher, lamps, volts), SetValue("W1", "start_joint", ohms))
+
+
+def shortest_dip(cart):
+    """Return for how long cold lamps pull 49 below half of 12 V, the contact being held closed. [s]"""
+    course = run(changed(cart, Hold("K9", "on")), [(0.5, "switch", "on")], 1.5)
+    return sum(0.0005 for step in range(2000) if course.at(0.5 + step * 0.0005).across("K9:49", "K9:31") < 6.0)
+
+
+@pytest.mark.parametrize("make", [Flasher, load_sensing_flasher])
+@pytest.mark.parametrize("ohms, lamps", [(0.30, (21.0,) * 2), (0.30, (21.0,) * 4), (0.60, (21.0,) * 2)])
+def test_a_dip_shorter_than_its_hold_up_leaves_a_flasher_as_it_is(make, ohms, lamps):
+    """A bad joint of 0.30 ohm made it start over some 160 times in 4 s, while row and verdict said otherwise."""
+    cart = on_a_bad_joint(make("K9"), ohms, lamps)
+    assert 0.0005 <= shortest_dip(cart) < 0.03
+    course = run(cart, [(0.5, "switch", "on")], 4.5)
+    assert course.verdict == "settled" and "idle" not in states_of(course, "K9")[1:]
+    assert flash(course, "E1", 1.0).rate == pytest.approx(90, rel=1e-3)
+    row = lamp_table(cart).rows[-1]
+    assert row.cells["E1"].look == "flashing" and row.verdict == "settled"
+
+
+def test_a_longer_dip_lets_it_go_and_it_starts_anew_after_a_while():
+    cart = on_a_bad_joint(Flasher("K9", hold_up=0.005), 0.60)
+    course = run(cart, [(0.5, "switch", "on")], 2.0)
+    (_, first, _), (gone, back, state), *_ = course.spans("K9")[1:]
+    assert state == "idle" and first - 0.5 == pytest.approx(0.005, abs=1e-4) and back - gone == pytest.approx(0.075, abs=1e-4)
+    assert states_of(course, "K9").count("idle") < 12, "each try leaves the filaments warmer"
+
+
+@pytest.mark.parametrize("volts", [6.0, 12.0, 24.0])
+@pytest.mark.parametrize("make", [Flasher, load_sensing_flasher])
+def test_thresholds_scale_with_the_rated_volts(make, volts):
+    """It runs from half of them, and says below three quarters that nobody promises it; a unit of another rating does not fit."""
+    def seen(supply, unit):
+        lamps = [Lamp(f"E{n}", volts, 21.0) for n in (1, 2)]
+        return operating_point(lamps_on(unit, volts=supply * volts).with_parts(*lamps), ON)
+    unit = make("K9", volts=volts)
+    assert [seen(part, unit).states["K9"] for part in (0.45, 0.55, 0.7, 1.0, 1.25)] == ["idle", "on", "on", "on", "on"]
+    said = [any("no sheet promises" in words for words in seen(part, unit).remarks) for part in (0.55, 0.7, 0.8, 1.0)]
+    assert said == [True, True, False, False]
+    if volts == 6.0:
+        assert seen(0.95, make("K9")).states["K9"] == "idle"
+
+
+# --- other types ---------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("unit", [Flasher("K9"), load_needing_flasher("K9", least_load=2.0)], ids=["free running", "load needing"])
 def test_a_unit_that_does_not_mind_its_load_gives_no_sign_of_a_lamp_out(unit):
     for lamps in ((21.0, 21.0), (21.0,), (21.0,) * 4, (5.0,)):
         assert measured(lamps_on(unit, lamps)).rate == pytest.approx(90, rel=1e-4)
     assert operating_point(lamps_on(unit, (21.0,)), ON).remarks == ()
 
 
-def test_only_a_unit_declared_free_running_runs_without_a_load():
+def test_only_a_free_running_unit_runs_without_a_load():
     assert states_of(run(flasher_board(), [(0.5, "supply", "on")], 3.0), "K9")[:3] == ["idle", "on", "off"]
-    for unit in (load_sensing_flasher("K9"), thermal_flasher("K9"), variable_load_flasher("K9")):
+    for unit in (load_sensing_flasher("K9"), thermal_flasher("K9"), variable_load_flasher("K9"), load_needing_flasher("K9")):
         course = run(lamps_on(unit, ()), [(0.5, "switch", "on")], 3.0)
         assert states_of(course, "K9") == ["idle"], unit
 
 
 def test_a_two_pin_unit_stops_with_its_load_and_needs_no_ground():
-    unit = load_sensing_flasher("K9", pins=2)
+    unit = load_needing_flasher("K9")
     assert unit.terminals == ("49", "49a")
     course = run(lamps_on(unit), [(0.5, "switch", "on"), (4.1, "switch", "off")], 8.0)
     assert states_of(course, "K9").count("on") >= 5 and course.spans("K9")[-1][2] == "idle"
@@ -130,12 +198,24 @@ def test_a_two_pin_unit_stops_with_its_load_and_needs_no_ground():
 
 
 def test_the_pilot_on_c_goes_with_the_lamps_and_is_dark_while_it_waits():
-    unit = load_sensing_flasher("K9", pins=4)
+    unit = load_sensing_flasher("K9", pilot=True)
     course = run(lamps_on(unit), [(0.5, "switch", "on")], 6.0)
     assert flash(course, "E9", 1.0).rate == pytest.approx(90, rel=1e-3)
     assert operating_point(lamps_on(unit, ()), ON).light("E9") == 0.0
     assert operating_point(lamps_on(unit), ON, "on").light("E9") > 0.9
     assert operating_point(lamps_on(unit), ON, "off").light("E9") == 0.0
+
+
+def test_a_thermal_one_for_a_variable_load_waits_open_starts_dark_and_keeps_its_rate():
+    unit = variable_load_flasher("K9", volts=12.0)
+    course = run(lamps_on(unit), [(0.5, "switch", "on")], 8.0)
+    dark, lit = course.spans("K9")[1:3]
+    assert dark[2] == "off" and lit[2] == "on" and lit[0] - 0.5 < 1.0
+    rates = [measured(lamps_on(unit, (21.0,) * many)).rate for many in (1, 2, 3, 6)]
+    assert rates == pytest.approx([90] * 4, rel=0.03)
+    assert measured(lamps_on(unit)).on_share == pytest.approx(0.5, abs=0.02)
+    rates = [measured(lamps_on(unit, volts=volts)).rate for volts in (9.5, 11.0, 12.0, 14.0)]
+    assert rates == sorted(rates) and measured(lamps_on(unit, volts=7.0)).look == "dark"
 
 
 # --- the thermal one -----------------------------------------------------------------------------------------------
@@ -147,7 +227,7 @@ def test_the_thermal_one_swings_as_its_closed_form_says(ohms, rate, share):
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0, rate=rate, on_share=share)
     cart = on_a_resistor(unit, ohms)
     amps = operating_point(cart, ON).current("K9")
-    q = 1.5 * (amps / 3.5) ** 2
+    q = 1.5 * (amps / 3.5) ** 1.2
     lo, tau = unit.recloses_at, unit.heat_time
     on, off = swings(run(cart, [(0.5, "switch", "on")], 12.0))
     assert len(on) > 5 and len(off) > 5
@@ -159,20 +239,28 @@ def test_the_thermal_one_swings_as_its_closed_form_says(ohms, rate, share):
 def test_the_first_flash_of_a_cold_thermal_one_is_longer():
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
     cart = on_a_resistor(unit, 2.6)
-    q = 1.5 * (operating_point(cart, ON).current("K9") / 3.5) ** 2
+    q = 1.5 * (operating_point(cart, ON).current("K9") / 3.5) ** 1.2
     start, end, state = run(cart, [(0.5, "switch", "on")], 6.0).spans("K9")[1]
     assert (start, state) == (0.5, "on")
     assert end - start == pytest.approx(unit.heat_time * log(q / (q - 1)), abs=4e-6)
 
 
-@pytest.mark.parametrize("rate, share", [(60, 0.4), (75, 0.5), (90, 0.5), (110, 0.45)])
+@pytest.mark.parametrize("rate, share", [(60, 0.4), (70, 0.35), (75, 0.5), (90, 0.5), (110, 0.45)])
 def test_rate_and_share_hold_for_lamps_of_the_rated_load(rate, share):
-    """At a steady current each flash is longer by what the rush of cold filaments takes off: 0.12 s."""
     unit = thermal_flasher("K9", rated_load=42.0, volts=12.0, rate=rate, on_share=share)
-    on, off = unit.swing(unit.rated_current)
-    assert (on - 0.12, off) == pytest.approx((60 / rate * share, 60 / rate * (1 - share)), rel=1e-9)
-    seen = measured(lamps_on(unit, volts=12.4))
-    assert seen.rate == pytest.approx(rate, rel=0.07) and seen.on_share == pytest.approx(share, abs=0.05)
+    seen = measured(lamps_on(unit, volts=12.4))     # 0.4 V are lost in its heater
+    assert seen.rate == pytest.approx(rate, rel=0.05) and seen.on_share == pytest.approx(share, abs=0.025)
+
+
+@pytest.mark.parametrize("volts", [9.0, 10.5, 12.0, 13.5, 15.0])
+def test_each_lamp_more_and_each_volt_more_make_the_thermal_one_quicker(volts):
+    """Without end: three and four lamps are not alike, and no two voltages. Common practice: overloaded it hurries."""
+    unit = thermal_flasher("K9", rated_load=42.0, volts=12.0)
+    def rates(volts):
+        return [measured(lamps_on(unit, (21.0,) * many, volts)).rate for many in (2, 3, 4, 5)]
+    lower, upper = rates(volts), rates(volts + 0.5)
+    assert all(more > 1.02 * less for less, more in zip(lower, lower[1:])), lower
+    assert all(more > 1.002 * less for less, more in zip(lower, upper)), (lower, upper)
 
 
 def test_more_lamps_make_it_quicker_and_a_lamp_out_leaves_the_other_on():
@@ -216,19 +304,19 @@ def test_a_load_outside_the_range_is_said_in_words():
         return tuple(words for words in point.remarks if words not in point.overheated)
     assert said((21.0, 21.0)) == said((21.0,) * 4) == said((), {}) == ()
     one, = said((21.0,))
-    assert "feeds 21 W of its 42 W" in one and "2 times as fast" in one
+    assert "feeds 21 W of its 42 W" in one and "2.2 times as fast" in one
     many, = said((21.0,) * 6)
     assert "more than the 98 W it is made for" in many
     few, = said((3.0,))
-    assert few == "K9 has too little load to swing: 3 W. Its lamps stay on"
+    assert few == "K9 has too little load to swing: it needs 10 W. Its lamps stay dark"
 
 
 @pytest.mark.parametrize("make, words", [
-    (lambda: Flasher("K9", pins=2), "with two pins it lives on its load. Say load_needing=True"),
-    (lambda: Flasher("K9", pins=5), "pins must be 2, 3 or 4, got 5"),
-    (lambda: Flasher("K9", works_by="magic"), "works_by must be electronic or heat, got 'magic'"),
-    (lambda: Flasher("K9", works_by="heat"), "has two pins and needs its load"),
-    (lambda: thermal_flasher("K9", rated_load=0), "needs its rated load"),
+    (lambda: Flasher("K9", type="magic"), "type must be thermal fixed load, thermal variable load, .* or electronic load needing, got "
+     "'magic'"),
+    (lambda: load_needing_flasher("K9", pilot=True), "electronic load needing has 49 and 49a only. Take the pilot away, or choose"),
+    (lambda: Flasher("K9", hold_up=2), "hold up must be between 0 and 1 s, got 2"),
+    (lambda: thermal_flasher("K9", rated_load=0), "rated load must be between 1 and 2000 W, got 0"),
     (lambda: thermal_flasher("K9", on_share=0.7), "cannot be on for 0.7 of the period at 90 per minute. Give less"),
     (lambda: load_sensing_flasher("K9", rated_load=120.0), "rated load of 120 W is above its most load of 98 W")])
 def test_a_flasher_that_cannot_be_is_refused_in_words(make, words):
@@ -239,7 +327,7 @@ def test_a_flasher_that_cannot_be_is_refused_in_words(make, words):
 # --- old markings --------------------------------------------------------------------------------------------------
 
 def test_old_markings_are_taken_for_todays_and_said_on_the_wire():
-    parts = [Battery("G1"), load_sensing_flasher("K9", pins=4), Lamp("E1"), Lamp("E9", watts=3.0)]
+    parts = [Battery("G1"), load_sensing_flasher("K9", pilot=True), Lamp("E1"), Lamp("E9", watts=3.0)]
     old = board("an old unit", parts, [("G1:+", "K9:X"), ("K9:L", "E1:1"), ("K9:P", "E9:1"), ("K9:E", "G1:-"),
                                        ("E1:2", "G1:-"), ("E9:2", "G1:-")], ())
     assert [wire.terminals for wire in old.wires[:4]] == [("G1:+", "K9:49"), ("K9:49a", "E1:1"), ("K9:C", "E9:1"),
@@ -322,7 +410,7 @@ def _without_lamp(cart):
 
 @pytest.mark.parametrize("cart", [
     overloaded(0.4), overloaded(0.6), lamps_on(thermal_flasher("K9")), lamps_on(variable_load_flasher("K9")),
-    lamps_on(load_sensing_flasher("K9", pins=4), (21.0,)), lamps_on(load_sensing_flasher("K9", pins=2), ())],
+    lamps_on(load_sensing_flasher("K9", pilot=True), (21.0,)), lamps_on(load_needing_flasher("K9"), ())],
     ids=["tripping", "carrying", "thermal", "variable load", "lamp out", "no load"])
 def test_in_a_sweep_each_type_does_what_it_does_alone(cart):
     swept = sweep(cart, rows=[{}, ON], phases=["on", "off"])

@@ -28,11 +28,11 @@ def steps(name):
 
 
 def test_either_flasher_serves_one_relay_for_each_lamp_and_only_one_serves_led_lamps():
-    """Lesson 11 gives the reason that the circuit gives: its own count, in a load-needing and in a free-running one."""
+    """Lesson 11 gives the reason that the circuit gives: its own count, with lamp-out sensing and free running."""
     page = worked("11_share_one_filament")
-    told = re.findall(r"(load-needing|free-running) flasher, rows failing: bulbs (\d+), LED lamps (\d+)",
+    told = re.findall(r"flasher electronic (with lamp-out sensing|free running), rows failing: bulbs (\d+), LED lamps (\d+)",
                       words(page.shown["faults"].markup))
-    assert [each[:2] for each in told] == [("load-needing", "0"), ("free-running", "0")]
+    assert [each[:2] for each in told] == [("with lamp-out sensing", "0"), ("free running", "0")]
     assert int(told[0][2]) > 0 == int(told[1][2])
     assert "must be free-running" not in prose("11_share_one_filament")
 

@@ -193,7 +193,7 @@ def test_the_parts_list_says_of_each_kind_what_a_shop_asks():
     parts = [Battery("G1"), Breaker("F1", 25.0), thermal_flasher("K9"), load_sensing_flasher("K8"),
              Relay("K1", "dual", suppression="diode"), LedLamp("E1", load_resistance=6.0), Diode("V1")]
     page = build_sheet(board("new kinds", parts, [], ()))
-    for words in ("breaker, recloses by itself, 25 A", "flasher, thermal, terminals 49 49a, 90 per minute", "for 53 W at 13.5 V",
-                  "doubles its rate with a lamp out, at most 98 W", "relay, dual, coil 85 ohm, diode across it: plus on 86",
+    for words in ("breaker, recloses by itself, 25 A", "flasher, thermal fixed load, 49 49a, for 53 W, 13.5 V, 90 per minute",
+                  "flasher, electronic with lamp-out sensing, 49 49a 31, 42 to 98 W", "relay, dual, coil 85 ohm, diode across it: plus on 86",
                   "load resistor 6 ohm 50 W", "diode, carries 6 A, blocks 100 V, drops 0.9 V at 6 A, ring on K"):
         assert words in page, words

@@ -5,8 +5,9 @@ import pytest
 from circuitlab.arrangements import Arrangement, SwapTerminals, arrangement, changed, read_change
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.nets import supplies
-from circuitlab.parts import Battery, Flasher, Fuse, Lamp, LedLamp, Relay, Splice, Wire
-from circuitlab.parts.flasher import thermal_flasher, variable_load_flasher
+from circuitlab.parts import (Battery, Flasher, Fuse, Lamp, LedLamp, Relay, Splice, Wire, load_needing_flasher, thermal_flasher,
+                              variable_load_flasher)
+from circuitlab.parts.flasher import SENSING
 from circuitlab.reasoning import prove
 from circuitlab.solving import operating_point, sweep
 from circuitlab.views.build_sheet import build_sheet
@@ -32,8 +33,9 @@ def flashing(flasher):
 
 @POLARITY
 @pytest.mark.parametrize("make, cares", [
-    (Flasher, True), (lambda name: variable_load_flasher(name), True), (lambda name: thermal_flasher(name), False),
-    (lambda name: Flasher(name, load_needing=True, rated_load=42.0, most_load=98.0), True)])
+    (Flasher, True), (lambda name: load_needing_flasher(name), True), (lambda name: thermal_flasher(name), False),
+    (lambda name: variable_load_flasher(name), False),
+    (lambda name: Flasher(name, type=SENSING), True)])
 def test_an_electronic_flasher_does_not_run_the_wrong_way_round_and_one_that_works_by_heat_does(make, cares):
     right, wrong = (operating_point(circuit) for circuit in (flashing(make("K9")), changed(flashing(make("K9")), TURN)))
     assert right.states["K9"] == "on" and not right.remarks

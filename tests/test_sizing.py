@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from circuitlab.arrangements import (Hold, LoseJoint, MoveWire, RemoveWire, SetValue, arrangement, arrangement_names,
-                                     changed)
+from circuitlab.arrangements import (Hold, LoseJoint, MoveWire, RemoveWire, ReplacePart, SetValue, arrangement,
+                                     arrangement_names, changed)
 from circuitlab.ground.errors import CircuitLabError, PartError, UnknownName
 from circuitlab.parts import (Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
-                              Wire, toggle)
+                              Wire, load_needing_flasher, toggle)
 from circuitlab.parts.catalogue import ampacity_tables
 from circuitlab.reasoning.sizing import (SIZES, Limits, capacity, drain, guarding, judge, loop, row_where,
                                          size, survey, warmed, where, wire_for_current, wire_for_drop, worst_loops)
@@ -177,7 +177,7 @@ def behind(point):
                 networkx.add_path(graph, [f"{part.name}:{end}" for end in group])
             for branch in part.branches():
                 is_closed = branch.closed_in is None or point.states[part.name] in branch.closed_in
-                is_contact = part.kind in ("relay", "flasher") and branch.closed_in is not None
+                is_contact = part.kind in ("relay", "flasher") and branch.closed_in is not None and branch.resistance < 1
                 if is_closed and (part.kind in ("chassis", "switch") or part.name in kept or is_contact):
                     graph.add_edge(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}")
         graph.add_edges_from((wire.start, wire.end) for wire in cart.wires)
@@ -211,8 +211,10 @@ def test_a_fuse_guards_up_to_the_next_one_and_the_ways_back():
 
 
 def test_two_fuses_into_one_wire_let_in_the_sum_of_both():
-    """The stop wire tied to the turn wires of the arrangement that is kept as a lesson."""
-    findings = judge(arrangement("tied-stop-and-turn"))
+    """The stop wire tied to the turn wires of the arrangement that is kept as a lesson, on a flasher that waits closed."""
+    tied = arrangement("tied-stop-and-turn")
+    earth, = (wire.name for wire in tied.wires if "K9:31" in wire.terminals)
+    findings = judge(changed(tied, RemoveWire(earth), ReplacePart(load_needing_flasher("K9"))))
     assert the(findings, "the fuse guards its thinnest wire", "F1").value == 20.0
     assert "F1 and F2" in the(findings, "the fuse guards its thinnest wire", "F1").sentence
 

@@ -7,9 +7,11 @@ import pytest
 from circuitlab.arrangements import AddWire, Hold, LoseJoint, RemoveWire, SetValue, arrangement, changed
 from circuitlab.ground.errors import CircuitLabError, UnknownName
 from circuitlab.parts import Battery, Fuse, Lamp, Relay, Resistor, Wire
+from circuitlab.parts.flasher import NEEDING
 from circuitlab.solving import LIVE, operating_point
 
-from small_boards import (board, buzzer, flasher_board, lamp_board, relay_board, rivals, self_holding, straight_short)
+from small_boards import (board, buzzer, flasher_board, lamp_board, relay_board, rivals, self_holding, straight_short,
+                          without_ground)
 
 ON = {"switch": "on"}
 FULL = pytest.approx(12.6, abs=1e-12)
@@ -199,13 +201,13 @@ def test_a_free_running_flasher_swings_with_no_load_and_stops_with_no_supply():
 
 
 def test_a_load_needing_flasher_waits_closed_for_its_load():
-    needing = flasher_board(load_needing=True)
+    needing = without_ground(type=NEEDING)
     waiting = operating_point(needing, {"supply": "on"}, "off")
     assert waiting.states["K9"] == "idle" and waiting.volts("K9:49a") > 12
     both = {"supply": "on", "load": "on"}
     assert operating_point(needing, both, "on").states["K9"] == "on"
     assert operating_point(needing, both, "off").light("E1") == 0.0
-    greedy = flasher_board(load_needing=True, least_load=5.0)
+    greedy = without_ground(type=NEEDING, least_load=60.0)
     assert operating_point(greedy, both, "off").light("E1") > 0.7, "too little load: steady, not flashing"
 
 

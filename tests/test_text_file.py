@@ -13,6 +13,7 @@ from circuitlab.ground.errors import CircuitLabError, FileError, UnknownName
 from circuitlab.ground.places import kit_folder
 from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay,
                               Resistor, Splice, Switch, Wire)
+from circuitlab.parts.flasher import SENSING, THERMAL_FIXED
 
 FOLDER = kit_folder("datasets") / "arrangements"
 
@@ -23,8 +24,8 @@ def every_kind():
                       ("on", "off", "half way"))
     parts = [Battery("G1", 14.2, 0.01, place="left \\ right"), Fuse("F1", 7.5, note='says "7,5"'), Breaker("F2", 30.0),
              Resistor("R1", 4700.0), Splice("X1", 5), Chassis("X2", 3, 0.004, body_resistance=0.002),
-             Flasher("K9", 85.0, 0.4, True, 0.9, "dash", "", "electronic", 4, 47.0, 98.0, 12.8),
-             Flasher("K8", works_by="heat", pins=2, load_needing=True, rated_load=42.0),
+             Flasher("K9", 85.0, 0.4, SENSING, "dash", "", True, 47.0, 5.0, 98.0, 12.8, 0.05),
+             Flasher("K8", type=THERMAL_FIXED, rated_load=53.0),
              Diode("V1", 0.8, 3.0, 0.02, "in the loom"), LedLamp("E2", 13.5, 2.0, threshold=6.0, load_resistance=6.0),
              Relay("K2", "dual", coil_temperature=85.0, suppression="resistor", suppression_resistance=680.0),
              Lamp("E1", 12.0, 5.0, "", "amber", "front", "line one\nline two"),

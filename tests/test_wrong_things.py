@@ -49,7 +49,7 @@ def right_things():
         "sentence": "lose W1 at F1:1",
         "bulb.name": "P21W", "bulb_name": "P21W", "near_names.name": "P21W", "table.name": "ampacity",
         "Control.name": "key",
-        "diode.kind": "1N4001", "flasher.kind": "free-running", "fuse.kind": "5", "fuse_colour.kind": "5",
+        "diode.kind": "1N4001", "flasher.kind": "thermal fixed load", "fuse.kind": "5", "fuse_colour.kind": "5",
         "relay.kind": "mini 85 ohm", "number": "07", "lesson": "07", "label": "seat 4", "secret": "apples",
         "code": "M6",
         "because": "a word", "would": "a word", "look": "steady", "asked": "E1: steady",

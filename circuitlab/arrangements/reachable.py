@@ -69,7 +69,7 @@ def links(arrangement, states=None):
         state = (states or {}).get(part.name, held.get(part.name))
         for branch in part.branches():
             start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
-            if is_load(part, start, end) or branch.resistance == inf and branch.device is None:
+            if is_load(part, start, end) or branch.trickle or branch.resistance == inf and branch.device is None:
                 continue
             if state is not None and branch.closed_in is not None and state not in branch.closed_in:
                 continue

@@ -13,7 +13,8 @@ To add a kind of part:
 
 from .breaker import Breaker
 from .conductors import Chassis, Resistor, Splice, Wire
-from .flasher import Flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
+from .flasher import Flasher
+from .flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .fuse import Fuse
 from .lamp import Lamp
 from .law import JOINT, Branch, Part
@@ -28,5 +29,5 @@ KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Sp
 
 __all__ = ["Battery", "Branch", "Breaker", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
            "LedLamp", "Part", "Relay", "Resistor", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
-           "key_switch", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch", "running_battery",
-           "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]
+           "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
+           "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

@@ -1,26 +1,38 @@
-"""Flasher units: electronic ones, with or without a feeling for their load, and the thermal one."""
+"""Flasher units as they are sold: two types that work by heat, three electronic ones."""
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf, log
+from math import exp, inf, log, sqrt
 from typing import ClassVar
 
 from ..ground.errors import shown
 from .law import JOINT, Branch, Part
-from .making import maker
 
-ELECTRONICS = 2400.0  # ohm from 49 to 31: about 5 mA, common practice
-AWAKE = 6.0 / ELECTRONICS  # A, the least supply current at which the electronics run (6 V): common practice
-TURNED = 0.001        # A, backwards, from where on an electronic one is called fed the wrong way round
-LEAST_TOLD = 0.5      # W, of lamps that stay on because there are too few; less comes by some other way
-LAMP_OUT = 0.8        # of the rated current: below it a lamp must be out, as 26 W of 47 W are. Common practice
-HURRY = 2.0           # by how much the rate grows then. Source: maker pages, "about double"
-OVERLOAD = 1.1        # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
-DRIVE = 1.5           # rated current over the least that ever opens a thermal one, squared: the kit's own
-GLOW = 2 * DRIVE      # the most its heater passes on, as it warms up itself: the kit's own
-RUSH = 0.12           # s, by which the rush of cold filaments shortens each flash of a thermal one: the kit's own lamps
-HEATER_DROP = 0.3     # V, across its heater at rated current; SAE J945 allows 0.5 V
-WORKINGS = ("electronic", "heat")
+THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
+FREE_RUNNING, SENSING, NEEDING = "electronic free running", "electronic with lamp-out sensing", "electronic load needing"
+TYPES = (THERMAL_FIXED, THERMAL_VARIABLE, FREE_RUNNING, SENSING, NEEDING)
+THERMAL, THREE_PINS = (THERMAL_FIXED, THERMAL_VARIABLE), (FREE_RUNNING, SENSING)
+CONTACT = 20 * JOINT   # ohm
+ELECTRONICS = 2400.0   # ohm from 49 to 31: about 5 mA, as a chip's sheet (4.5 mA at 12 V)
+AWAKE = 0.5            # of its rated volts, the least at which it runs: from memory, a relay lets go near there
+PROMISED = 0.75        # of its rated volts, from where its sheet promises a rate: 9 V of 12. Source: flasher chips' sheets
+RESTART = 0.075        # s from volts to the first flash after a breakdown. Source: a chip's sample circuit; others 1.5, 10 ms
+TURNED = 0.001         # A, backwards, from where on an electronic one is called fed the wrong way round
+SENSE = 2500.0         # ohm from 49 to 49a while it waits. Source: a leak of 5 kohm must not start it, at up to 15 V
+STARTED = 0.002        # A through that, 5 V across it, from which on one of 12 V starts. Source: the same sheet
+LEAST_TOLD = 0.5       # W, of lamps that stay on because there are too few; less comes by some other way
+LAMP_OUT = 2.70 / 3.5  # of the rated current at rated volts: below it a lamp must be out. Source: a chip's sheet
+FOLLOWS = 40 / 81      # by how much of a change of its volts that moves, as filaments do. Source: 71, 81, 91 mV at 9, 12, 15 V
+HURRY = 2.2            # by how much the rate grows then. Source: 2.15 to 2.3 in the sheets
+SHORTER = 0.4 / 0.5    # by how much the on-share shrinks then. Source: 40 % instead of 50 % in the sheets
+OVERLOAD = 1.1         # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
+DRIVE = 1.5            # heat of a thermal one's rated current, over the least that ever turns it: the kit's own
+STEEPER = 1.2          # by which power of the current that heat grows: the kit's own
+RUSH = 0.067           # s, of rated heat over DRIVE, that the rush of cold filaments adds to each flash: the kit's own lamps
+FULLEST = 0.97         # of the heat that turns it: the most it may take on average at rated load, or it turns late
+HEATER_DROP = 0.3      # V, across a fixed-load heater at rated current; SAE J945 allows 0.5 V
+HEATER = 120.0         # ohm, of a variable-load heater: so many that lamps stay dark through it. The kit's own
+COOLED = 4.0           # ohm, of two 21 W lamps between two flashes, which lie in its way: the kit's own lamps
 
 
 @dataclass(frozen=True)
@@ -36,90 +48,123 @@ class Flasher(Part):
         Flashes per minute, at its rated load; 60 to 120 is the range vehicle rules allow. [1/min]
     on_share : float
         Part of each period in which the output is on. [1]
-    load_needing : bool
-        False: free-running, it swings whenever 49 has its supply. True: its
-        contact waits closed and the swing starts when the load draws
-        ``least_load``. Only a unit declared free-running runs without a load. [yes/no]
-    least_load : float
-        Only for a load-needing one. [A]
-    works_by : {"electronic", "heat"}
-        Electronic ones keep their own time. In one that works by heat the lamp
-        current warms a strip until it opens, and again closes when cool. [text]
-    pins : int
-        2 (49 and 49a), 3 (with 31) or 4 (with C, on together with 49a). One with
-        two pins lives on its load. [1]
+    type : str
+        "thermal fixed load" (49 49a): waits closed; the lamps' current bends a
+        strip until it opens. "thermal variable load" (49 49a): waits open; a
+        thin current through the lamps heats a strip until it closes.
+        "electronic free running" (49 49a 31): swings whenever it has its
+        supply. "electronic with lamp-out sensing" (49 49a 31): waits open, and
+        hurries when its load is light. "electronic load needing" (49 49a):
+        waits closed, lives on its load. [text]
+    pilot : bool
+        Whether one with 31 has C too, on together with 49a. [yes/no]
     rated_load : float
-        The lamps it is made for; 0 for one that does not mind. Electronic:
-        under 80 % of it the rate doubles, as a lamp must be out. Heat: rate and
-        on-share hold for lamps of this load, to some 5 %; a lamp out makes it
-        slow, or it stays on. [W]
+        The lamps it is made for. Thermal: rate and on-share hold for these, to
+        some 5 %; with a fixed load a lamp out makes it slow, or it stays on.
+        Lamp-out sensing: under some 77 % it hurries. [W]
+    least_load : float
+        Of an electronic one that minds its load: with less it does not swing. [W]
     most_load : float
         More overloads it; ``inf`` where nothing is said. [W]
     volts : float
-        At which the loads are meant: a lamp called 21 W draws about that at 12 V. [V]
+        Rated ones, at which the loads are meant: a lamp called 21 W draws about that at 12 V. [V]
+    hold_up : float
+        How long one with 31 keeps its state without volts at 49. No source was found. From memory: the capacitor beside
+        the chip carries it for some tens of milliseconds. [s]
 
     Notes
     -----
-    Thermal: TM 9-8000 par. 16-13 has the heater in series with the closed
-    contact and the lamps. Warmth h follows dh/dt = (q - h) / tau, q being the
-    current squared, 1 at the least current that ever opens it. It opens at
-    h = 1 and closes at h = lo, so at a steady current it is on for
+    Electronic with 31: it runs from half of its rated volts on (from memory),
+    is promised to from three quarters (9 V of 12, flasher chips' sheets), and
+    a sag shorter than ``hold_up``, as cold filaments make on a bad joint,
+    leaves it as it is. The lamp-out threshold goes with the volts as the
+    current of filaments does: 2.37, 2.70 and 3.03 A of two 21 W lamps at 9, 12
+    and 15 V (a sheet, with its 30 milliohm). What one does with less than its
+    least load after it has started no sheet says: here it opens, and waits
+    until its switch has been off.
+
+    Thermal fixed load: TM 9-8000 par. 16-13 has the heater in series with the
+    closed contact and the lamps. Warmth h follows dh/dt = (q - h) / tau, with
+    q = 1.5 (I / rated I)^1.2. It opens at h = 1 and closes
+    at h = lo, so at a steady current it is on for
     tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo); ``lo`` and ``tau``
-    follow from rate and on-share at q = 1.5. The inrush of cold filaments
-    heats too, which makes each flash of lamps 0.12 s shorter than one of a
-    resistor; q is held below 3, as the heater itself takes a moment to warm.
+    follow from rate and on-share at q = 1.5, with what the inrush of cold
+    filaments adds to each flash. The 1.5 and the power are the kit's own: the
+    wire takes heat as the square of the current, but the hotter it gets the
+    more of it goes to the air instead of the strip. Thermal variable load has
+    the same law the other way round: a heater of 120 ohm lies across the open
+    contact, which closes at h = 1, shorts it, and opens at h = lo.
 
     Fed the wrong way round an electronic one does not run (a maker's page on
     polarity says so of two-pin ones); one that works by heat does not care.
 
     What the model leaves out: the pull of the electronics' supply volts on the
-    rate, and the types that begin with a dark moment.
+    rate, what overvoltage does, and what a two-pin electronic one does at low volts.
     """
 
     rate: float = 90.0
     on_share: float = 0.5
-    load_needing: bool = False
-    least_load: float = 1.0
+    type: str = FREE_RUNNING
     place: str = ""
     note: str = ""
-    works_by: str = "electronic"
-    pins: int = 3
-    rated_load: float = 0.0
+    pilot: bool = False
+    rated_load: float = 42.0
+    least_load: float = 10.0
     most_load: float = inf
     volts: float = 12.0
+    hold_up: float = 0.03
 
     kind: ClassVar[str] = "flasher"
     moves: ClassVar[bool] = True
     swings: ClassVar[bool] = True
+    paces: ClassVar[tuple] = ("running", "hurried")
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("rate", 10, 600, "flashes per minute")
         self.must_be_number("on_share", 0.05, 0.95, "of the period (0.5 is half)")
-        self.must(isinstance(self.load_needing, bool),
-                  f"load_needing must be true or false, got {shown(self.load_needing)}.")
-        self.must_be_number("least_load", 0.001, 50, "A")
-        self.must_be_one_of("works_by", WORKINGS)
-        self.must(type(self.pins) is int and self.pins in (2, 3, 4), f"pins must be 2, 3 or 4, got {shown(self.pins)}.")
-        self.must_be_number("rated_load", 0, 2000, "W")
+        self.must_be_one_of("type", TYPES)
+        self.must(isinstance(self.pilot, bool), f"pilot must be true or false, got {shown(self.pilot)}.")
+        self.must(not self.pilot or self.type in THREE_PINS,
+                  f"{self.type} has 49 and 49a only. Take the pilot away, or choose {' or '.join(THREE_PINS)}.")
+        self.must_be_number("rated_load", 1, 2000, "W")
+        self.must_be_number("least_load", 0.1, 2000, "W")
         self.must_be_number("most_load", 1, inf, "W")
         self.must_be_number("volts", 1, 60, "V")
-        self.must(self.rated_load <= self.most_load,
-                  f"its rated load of {self.rated_load:g} W is above its most load of {self.most_load:g} W. "
-                  "Give a larger most_load.")
-        self.must(self.pins > 2 or self.load_needing,
-                  "with two pins it lives on its load. Say load_needing=True, or give it 31 (pins=3).")
-        if self.works_by == "heat":
-            self.must(self.load_needing and self.pins == 2,
-                      "one that works by heat has two pins and needs its load. Say pins=2, load_needing=True.")
-            self.must(self.rated_load > 0, "one that works by heat needs its rated load. Say rated_load=42.")
-            self.must(self._steady_ratio < 1.9, f"one that works by heat cannot be on for {self.on_share:g} of the "
-                      f"period at {self.rate:g} per minute. Give less, such as on_share=0.5.")
+        self.must_be_number("hold_up", 0, 1, "s")
+        if self.type in (THERMAL_FIXED, SENSING):
+            self.must(self.rated_load <= self.most_load,
+                      f"its rated load of {self.rated_load:g} W is above its most load of {self.most_load:g} W. "
+                      "Give a larger most_load.")
+        if self.is_thermal:
+            heated, cooled, rush = self._turns
+            self.must(DRIVE * heated + rush < FULLEST * (heated + cooled),
+                      f"one that works by heat cannot be on for {self.on_share:g} of the period at {self.rate:g} per minute. "
+                      f"Give {'more' if self.type == THERMAL_VARIABLE else 'less'}, such as on_share=0.5.")
+
+    @property
+    def is_thermal(self):
+        """Whether it works by heat."""
+        return self.type in THERMAL
+
+    @property
+    def waits(self):
+        """How its contact stands without a load: open or closed; one that runs free does not wait. [text]"""
+        return {THERMAL_FIXED: "closed", NEEDING: "closed", FREE_RUNNING: ""}.get(self.type, "open")
+
+    @property
+    def load_range(self):
+        """The lamps it is for, in words. [text]"""
+        most = "" if self.most_load == inf else f"{self.most_load:g} W"
+        if self.type in (THERMAL_FIXED, SENSING):
+            return f"{self.rated_load:g} to {most}" if most and self.most_load > self.rated_load else f"for {self.rated_load:g} W"
+        least = self.least_load if self.type == NEEDING else 0
+        return f"{least:g} to {most}" if most else f"{least:g} W or more" if least else "any load"
 
     @property
     def terminals(self):
-        return ("49", "49a", "31", "C")[:self.pins]
+        return ("49", "49a", *(("31",) if self.type in THREE_PINS else ()), *(("C",) if self.pilot else ()))
 
     @property
     def needs(self):
@@ -131,7 +176,7 @@ class Flasher(Part):
 
     @property
     def watched(self):
-        return (0,) if self.works_by == "heat" else (0, 1)   # the last of them is the load
+        return {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1))
 
     @property
     def on_time(self):
@@ -149,68 +194,108 @@ class Flasher(Part):
         return self.rated_load / self.volts
 
     def branches(self):
-        closed = frozenset({"on", "idle"} if self.load_needing else {"on"})
-        contact = 20 * JOINT
-        if self.works_by == "heat":
-            return (Branch("49", "49a", contact + HEATER_DROP / self.rated_current, closed_in=closed),)
-        supply = Branch("49", "31" if self.pins > 2 else "49a", ELECTRONICS)
-        pilot = (Branch("49", "C", contact, closed_in=frozenset({"on"})),) if self.pins == 4 else ()
-        return (supply, Branch("49", "49a", contact, closed_in=closed), *pilot)
+        closed = frozenset({"on", "idle"} if self.waits == "closed" else {"on"})
+        if self.type == THERMAL_FIXED:
+            return (Branch("49", "49a", CONTACT + HEATER_DROP / self.rated_current, closed_in=closed),)
+        contact = Branch("49", "49a", CONTACT, closed_in=closed)
+        if self.type == THERMAL_VARIABLE:
+            return Branch("49", "49a", HEATER, trickle=True), contact
+        supply = Branch("49", self.terminals[-1] if self.type == NEEDING else "31", ELECTRONICS, trickle=True)
+        sense = (Branch("49", "49a", SENSE, closed_in=frozenset({"idle"}), trickle=True),) if self.type == SENSING else ()
+        pilot = (Branch("49", "C", CONTACT, closed_in=frozenset({"on"})),) if self.pilot else ()
+        return (supply, contact, *sense, *pilot)
 
     def aim(self, state, aim, currents):
-        load = abs(currents[-1])
-        if self.works_by == "heat":
-            return aim if state == "off" else "running" if self.strain(currents) > 1 else "idle"
-        if self.pins > 2 and currents[0] < AWAKE or self.pins == 2 and currents[0] + currents[-1] < -TURNED:
+        if self.is_thermal:
+            cooling = "off" if self.type == THERMAL_FIXED else "on"
+            return aim if state == cooling else "running" if self.strain(currents) > 1 else "idle"
+        if self.type == NEEDING:
+            if currents[0] + currents[1] < -TURNED:
+                return "idle"
+            return aim if state == "off" else "running" if abs(currents[1]) >= self.least_load / self.volts else "idle"
+        if currents[0] * ELECTRONICS < AWAKE * self.volts:
+            return "starving" if state != "idle" or aim in ("starving", "waking") else "idle"
+        if state == "idle":
+            return self._from_waiting(aim, currents)
+        if self.type == FREE_RUNNING:
+            return "running"
+        if state == "off":
+            return "running" if aim == "starving" else aim
+        load = abs(currents[1])
+        return "waiting" if load < self.least_load / self.volts else "hurried" if load < self._lamp_out(currents) else "running"
+
+    def _from_waiting(self, aim, currents):
+        """Return what one with its supply makes for that is idle."""
+        if self.type == SENSING and not self._senses(currents):
             return "idle"
-        if state == "off" and (self.load_needing or self.rated_load):
-            return aim
-        if self.load_needing and load < self.least_load:
-            return "idle"
-        return "hurried" if state == "on" and load < LAMP_OUT * self.rated_current else "running"
+        return "waking" if aim in ("starving", "waking") else "waiting" if aim == "waiting" else "running"
+
+    def _senses(self, currents):
+        """Tell whether one that waits open has something on 49a."""
+        return currents[2] >= STARTED * self.volts / 12
+
+    def _lamp_out(self, currents):
+        """Return the current under which a lamp must be out, at the volts it has. [A]"""
+        return self.rated_current * LAMP_OUT * (1 + FOLLOWS * (currents[0] * ELECTRONICS / self.volts - 1))
 
     def next_move(self, state, aim):
-        if aim == "idle":
-            return None if state == "idle" else (0.0, "idle")
         if state == "idle":
-            return 0.0, "on"
-        if self.works_by == "heat":
+            first = "off" if self.type == THERMAL_VARIABLE else "on"
+            return (0.0, first) if aim in self.paces else (RESTART, "on") if aim == "waking" else None
+        if aim not in self.paces:
+            return (self.hold_up if aim == "starving" else 0.0), "idle"
+        if self.is_thermal:
             return None
-        pace = HURRY if aim == "hurried" else 1.0
-        return (self.on_time / pace, "off") if state == "on" else (self.off_time / pace, "on")
+        on, off = self.on_time, self.off_time
+        if aim == "hurried":
+            on, off = SHORTER * on / HURRY, (on + off - SHORTER * on) / HURRY
+        return (on, "off") if state == "on" else (off, "on")
 
     def rest(self, aim, phase):
-        return "idle" if aim == "idle" else phase
+        return phase if aim in (*self.paces, "waking") else "idle"
 
     def strain(self, currents):
-        return min(GLOW, DRIVE * (currents[-1] / self.rated_current) ** 2) if self.works_by == "heat" else 0.0
+        if not self.is_thermal:
+            return 0.0
+        rated = self.rated_current if self.type == THERMAL_FIXED else self.volts / (HEATER + COOLED)
+        return DRIVE * abs(currents[0] / rated) ** STEEPER
 
     def heat_turn(self, state):
-        if self.works_by != "heat":
+        if not self.is_thermal:
             return None
-        return (self.recloses_at, inf, "on") if state == "off" else (-inf, 1.0, "off")
+        cooling, heating = ("off", "on") if self.type == THERMAL_FIXED else ("on", "off")
+        return (self.recloses_at, inf, heating) if state == cooling else (-inf, 1.0, cooling)
 
     @property
-    def _steady_ratio(self):
-        """On time over off time of a thermal one at its rated current, no filament being cold. [1]"""
-        return (self.on_time + RUSH) / self.off_time
-
-    @cached_property
-    def recloses_at(self):
-        """Warmth at which a thermal one closes again, from its on-share at rated load. [1]"""
-        low, high, wanted = 1e-12, 1 - 1e-12, self._steady_ratio
-        for _ in range(80):
-            middle = (low + high) / 2
-            low, high = (middle, high) if _share_of(middle) < wanted else (low, middle)
-        return middle
+    def _turns(self):
+        """For how long a thermal one is heated and cools in each period, and what cold filaments add to its heat. [s]"""
+        fixed = self.type == THERMAL_FIXED
+        return (self.on_time, self.off_time, RUSH) if fixed else (self.off_time, self.on_time, 0.0)
 
     @cached_property
     def heat_time(self):
-        """Time constant of a thermal one's strip, from its rate at rated load; 0 for an electronic one. [s]"""
-        return self.off_time / log(1 / self.recloses_at) if self.works_by == "heat" else 0.0
+        """Time constant of a thermal one's strip, from its rate and on-share at rated load; 0 for an electronic one. [s]"""
+        if not self.is_thermal:
+            return 0.0
+        low, high = 1e-3, 1e3
+        for _ in range(80):
+            middle = sqrt(low * high)
+            low, high = (middle, high) if self._warmest(middle) > 1 else (low, middle)
+        return middle
+
+    @property
+    def recloses_at(self):
+        """Warmth at which the strip of a thermal one, cooling, goes back. [1]"""
+        return exp(-self._turns[1] / self.heat_time)
+
+    def _warmest(self, time):
+        """Return the warmth at the end of each heating at rated load, were that the time constant. [1]"""
+        heated, cooled, rush = self._turns
+        left = exp(-heated / time)
+        return (DRIVE * (1 - left) + rush / time * left) / (1 - left * exp(-cooled / time))
 
     def swing(self, amps):
-        """Return on and off time of a thermal one at a steady current, or None where it stays on. [s]"""
+        """Return on and off time of a thermal one for a fixed load at a steady current, or None where it stays on. [s]"""
         drawn = self.strain((amps,))
         if drawn <= 1:
             return None
@@ -218,58 +303,29 @@ class Flasher(Part):
         return self.heat_time * log((drawn - lo) / (drawn - 1)), self.heat_time * log(1 / lo)
 
     def remark(self, state, currents):
-        load = abs(currents[-1])
-        if self.works_by == "electronic" and currents[0] + currents[-1] * (self.pins == 2) < -TURNED:
+        load = abs(currents[0] if self.type == THERMAL_FIXED else currents[1])
+        if not self.is_thermal and currents[0] + currents[1] * (self.type == NEEDING) < -TURNED:
             return (f"{self.name} is fed the wrong way round: plus belongs on 49. It does not run, and its electronics may be gone "
                     "for good")
         if load * self.volts > OVERLOAD * self.most_load:
             return (f"{self.name} carries {load * self.volts:.0f} W, more than the {self.most_load:g} W "
                     "it is made for. Take off lamps or choose a stronger one")
-        if state == "idle" and load * self.volts >= LEAST_TOLD:
-            return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
-        if state == "on" and self.works_by == "electronic" and load < LAMP_OUT * self.rated_current:
+        if state == "idle":
+            return self._waiting_words(load, currents)
+        if state == "on" and self.type == SENSING and load < self._lamp_out(currents):
             return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it flashes "
                     f"{HURRY:g} times as fast: a lamp is out, or too weak for it")
+        if state == "on" and self.type in THREE_PINS and currents[0] * ELECTRONICS < PROMISED * self.volts:
+            return (f"{self.name} gets {currents[0] * ELECTRONICS:.1f} V while it is on: below {PROMISED * self.volts:g} V "
+                    "no sheet promises that it flashes")
         return ""
 
-
-def _share_of(lo):
-    """Return on time over off time of a thermal flasher at rated load that closes again at a warmth. [1]"""
-    return log((DRIVE - lo) / (DRIVE - 1)) / log(1 / lo)
-
-
-@maker
-def load_sensing_flasher(name, rated_load=42.0, most_load=98.0, **more):
-    """Return an electronic flasher that doubles its rate when a lamp is out.
-
-    Parameters
-    ----------
-    rated_load, most_load : float
-        At 12 V; two lamps of 21 W, and at most 98 W with the hazard on, is a catalogue's common type. [W]
-    """
-    return Flasher(name, **{"load_needing": True, "rated_load": rated_load, "most_load": most_load} | more)
-
-
-@maker
-def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
-    """Return a two-pin flasher that works by heat.
-
-    Parameters
-    ----------
-    rated_load, volts : float
-        Its rate and on-share hold for lamps that draw this at so many volts. [W], [V]
-    """
-    return Flasher(name, **{"works_by": "heat", "pins": 2, "load_needing": True, "rated_load": rated_load,
-                            "volts": volts} | more)
-
-
-@maker
-def variable_load_flasher(name, least_load=0.2, **more):
-    """Return a two-pin flasher whose rate does not depend on its load and tells of no lamp out.
-
-    Parameters
-    ----------
-    least_load : float
-        Below which it does not swing. [A]
-    """
-    return Flasher(name, **{"pins": 2, "load_needing": True, "least_load": least_load} | more)
+    def _waiting_words(self, load, currents):
+        """Say why one that has its volts and a load does not swing, or nothing. [text]"""
+        if self.waits == "closed" and load * self.volts >= LEAST_TOLD:
+            return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
+        if self.type == SENSING and self._senses(currents) and currents[0] * ELECTRONICS >= AWAKE * self.volts:
+            return f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark"
+        if self.type == THERMAL_VARIABLE and abs(currents[0]) * self.volts >= LEAST_TOLD:
+            return f"{self.name} has too little load or volts to swing: its heater never closes it. Its lamps stay dark"
+        return ""

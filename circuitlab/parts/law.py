@@ -45,6 +45,8 @@ class Branch:
         The states of the part in which it conducts; always when not given. [text]
     device : Device, optional
         A law that replaces the fixed resistance.
+    trickle : bool
+        Whether it is there for the part's own small current, as electronics have it, and no way for a lamp's.
     """
 
     start: str
@@ -53,6 +55,7 @@ class Branch:
     voltage: float = 0.0
     closed_in: frozenset | None = None
     device: object | None = None
+    trickle: bool = False
 
 
 class Device:
@@ -101,6 +104,7 @@ class Part(metaclass=Maker):
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
     on_state: ClassVar[str] = "on"     # what the phase "on" of a swinging part is called among its states
+    paces: ClassVar[tuple] = ()        # aims at which a swinging part keeps time
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
 
@@ -159,7 +163,7 @@ class Part(metaclass=Maker):
     def next_move(self, state, aim):
         """Return ``(seconds, state)`` of its next step, or None when it rests. [s]
 
-        The seconds count from now, but for a part that swings from when it took its present state.
+        The seconds count from now; for an aim among its ``paces`` from when it took its present state.
         """
         return None
 

@@ -187,7 +187,7 @@ def _difference_words(point, lamp, says, look, volts, path):
     said = f"contacts say {lamp} is {'lit' if says else 'dark'}, volts say {seen}"
     if path.through and not says:
         return f"{said}: it gets its current through {' and '.join(path.through)}"
-    waiting = [name for name in path.names if point.states[name] == "idle"] if path.reached else []
-    if waiting and not says:
-        return f"{said}: {' and '.join(waiting)} does not swing, its contact waits closed"
+    waiting = [name for name in path.names if point.states[name] == "idle"]
+    if waiting:
+        return f"{said}: {' and '.join(waiting)} does not swing, its contact waits {'open' if says else 'closed'}"
     return f"{said}: {path.sentence}"

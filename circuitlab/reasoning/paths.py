@@ -146,7 +146,7 @@ def _ways(point):
         for order, branch in enumerate(part.branches()):
             start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
             closed = branch.closed_in is None or point.states[part.name] in branch.closed_in
-            whole = closed and branch.resistance < float("inf")
+            whole = closed and branch.resistance < float("inf") and not branch.trickle
             ways.append((part.name, order, start, end, point.current(part.name, order), whole))
     return ways
 
@@ -238,7 +238,8 @@ def _across(point, name):
     part, state = point.arrangement.part(name), point.states[name]
     if isinstance(part, Lamp):
         return name, f"{name}:1", f"{name}:2", 0.0, state == "blown"
-    return name, f"{name}:49", f"{name}:49a", 0.0, state not in part.branches()[1].closed_in
+    contact = next(branch for branch in part.branches() if branch.end == "49a" and not branch.trickle)
+    return name, f"{name}:49", f"{name}:49a", 0.0, state not in contact.closed_in
 
 
 def _shortest(arrangement, ways, source, target, barred):

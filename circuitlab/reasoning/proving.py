@@ -194,7 +194,8 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
         rows = table.rows[:: -(-len(table.rows) // MOST_TIMED)]
         played = timed(arrangement, rows, rule.limits if rule else Limits(), {_key(failure) for failure in failures},
                        _told(progress, "time courses"))
-        failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "")
+        failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "",
+                             remarks=_remarks([operating_point(arrangement, positions)]))
                      for positions, lamp, wanted, seen in played.broken]
     place = {tuple(row.positions.values()): number for number, row in enumerate(table.rows)}
     failures.sort(key=lambda failure: place.get(tuple(failure.positions.values()), -1))
@@ -279,9 +280,8 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
     elif abs(point.lamp_volts(lamp)) >= GLIMMER:
         detour = path_to(point, lamp)
     seen = _seen(look, [point_.lamp_meter(lamp) or 0.0 for point_ in points])
-    remarks = tuple(dict.fromkeys(words for point_ in points for words in point_.remarks if words not in point_.overheated))
     return Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp), path, _phases_told(point), throws, detour,
-                   _left_operated(point, throws), remarks)
+                   _left_operated(point, throws), _remarks(points))
 
 
 def _at_terminal(arrangement, positions, terminal, cell, points, throws=()):
@@ -304,6 +304,11 @@ def _phases_told(point):
 
 def _left_operated(point, throws):
     return tuple(name for name, state in point.states.items() if state == "operated") if throws else ()
+
+
+def _remarks(points):
+    """Return what parts say of themselves at the points of a row, each once. [text]"""
+    return tuple(dict.fromkeys(words for point in points for words in point.remarks if words not in point.overheated))
 
 
 def _colours(arrangement, rule):

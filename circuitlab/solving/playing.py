@@ -140,7 +140,7 @@ class Engine:
         part = self.net.parts[index]
         move = part.next_move(self.states[index], self.aims[index])
         if move:
-            begin = self.since.get(index, 0) if part.swings else self.now
+            begin = self.since.get(index, 0) if self.aims[index] in part.paces else self.now
             self.pending[index] = (max(self.now, begin + round(move[0] * TICK)), move[1])
 
     def react(self):

@@ -34,7 +34,7 @@ MAKERS = {  # maker: a call that is right
     catalogue.relay: {"name": "P1", "kind": "mini 85 ohm"},
     catalogue.fuse: {"name": "P1", "kind": "7.5 A"},
     catalogue.fuse_colour: {"kind": "15 A"},
-    catalogue.flasher: {"name": "P1", "kind": "98 W"},
+    catalogue.flasher: {"name": "P1", "kind": "thermal fixed load"},
     catalogue.diode: {"name": "P1", "kind": "1N4007"},
     catalogue.led_lamp: {"name": "P1"},
     catalogue.load_resistor: {"name": "P1"},

@@ -6,7 +6,7 @@ from random import Random
 from circuitlab.arrangements import Arrangement
 from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
                               Splice, Switch,
-                              Wire, load_sensing_flasher, thermal_flasher, toggle, variable_load_flasher)
+                              Wire, load_needing_flasher, load_sensing_flasher, thermal_flasher, toggle, variable_load_flasher)
 
 CONTROLS = (Control("switch", ("off", "on")), Control("lever", ("left", "off", "right")))
 
@@ -52,9 +52,9 @@ _MAKERS = (
     lambda chance, n: Relay(f"K{n}", pull_in_voltage=chance.choice((0.1, 7, 59)),
                             drop_out_voltage=chance.choice((0.01, 0.05, 0.099))),
     lambda chance, n: Relay(f"K{n}"),
-    lambda chance, n: chance.choice((Flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher))(f"K{n}"),
+    lambda chance, n: chance.choice((Flasher, load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher))(f"K{n}"),
     lambda chance, n: Flasher(f"K{n}", chance.choice((10, 90, 600)), chance.choice((0.05, 0.5, 0.95)),
-                              pins=chance.choice((3, 4))),
+                              pilot=chance.choice((False, True))),
     lambda chance, n: Diode(f"V{n}",
                             *chance.choice(((0.9, 6, 0.015), (0.1, 0.001, 0.001), (5, 1000, 0.001), (5, 0.001, 1000)))),
     lambda chance, n: Fuse(f"F{n}", chance.choice((0.1, 5, 500))),

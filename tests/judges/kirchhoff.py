@@ -94,16 +94,22 @@ def _relay(part, state):
 
 
 def _flasher(part, state):
-    is_closed = state == "on" or (state == "idle" and part.load_needing)
-    if part.works_by == "heat":
+    is_closed = state == "on" or (state == "idle" and part.type in ("thermal fixed load", "electronic load needing"))
+    if part.type == "thermal fixed load":
         if is_closed:
             yield 0, "49", "49a", 0.02 + 0.3 * part.volts / part.rated_load, 0.0, None
         return
-    yield 0, "49", "31" if part.pins > 2 else "49a", 2400.0, 0.0, None
+    if part.type == "thermal variable load":
+        yield 0, "49", "49a", 120.0, 0.0, None
+    else:
+        yield 0, "49", "49a" if part.type == "electronic load needing" else "31", 2400.0, 0.0, None
     if is_closed:
         yield 1, "49", "49a", 0.02, 0.0, None
-    if part.pins == 4 and state == "on":
-        yield 2, "49", "C", 0.02, 0.0, None
+    senses = part.type == "electronic with lamp-out sensing"
+    if senses and state == "idle":
+        yield 2, "49", "49a", 2500.0, 0.0, None
+    if part.pilot and state == "on":
+        yield 2 + senses, "49", "C", 0.02, 0.0, None
 
 
 def warm(celsius):
@@ -305,7 +311,16 @@ def _reaction(part, state, amps, phase):
         volts = abs(first) * part.coil_resistance
         return "operated" if volts >= part.pull_in_voltage else "released" if volts < part.drop_out_voltage else state
     if part.kind == "flasher":
-        awake = first * 2400.0 >= 6.0       # from 49 to 31: the wrong way round its electronics do not run
-        loaded = not part.load_needing or state == "off" or second >= part.least_load
-        return phase if awake and loaded else "idle"
+        return _flashers_reaction(part, state, first, second, abs(amps.get((part.name, 2), 0.0)), phase)
     return state
+
+
+def _flashers_reaction(part, state, first, second, sensed, phase):
+    if part.type == "electronic load needing":
+        return phase if state == "off" or second >= part.least_load / part.volts else "idle"
+    if first * 2400.0 < part.volts / 2:       # from 49 to 31: the wrong way round its electronics do not run
+        return "idle"
+    if part.type == "electronic free running" or state == "off":
+        return phase
+    enough = sensed >= 0.002 if state == "idle" else second >= part.least_load / part.volts
+    return phase if enough else "idle"

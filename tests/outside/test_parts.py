@@ -6,7 +6,7 @@ import pytest
 
 from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
                               Splice,
-                              Wire, charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle,
+                              Wire, charged_battery, load_needing_flasher, load_sensing_flasher, running_battery, thermal_flasher, toggle,
                               variable_load_flasher)
 from circuitlab.parts import lamp as lamp_room
 from circuitlab.reasoning import flash
@@ -147,7 +147,7 @@ def turn_side(flasher, lamps, volts=12.8):
     for number in range(1, lamps + 1):
         parts.append(Lamp(f"E{number}", light="amber"))
         pairs += [(f"X1:{number + 1}", f"E{number}:1"), (f"E{number}:2", "G1:-")]
-    if flasher.pins > 2:
+    if "31" in flasher.terminals:
         pairs.append(("K9:31", "G1:-"))
     return circuit(parts, pairs, SWITCH, length=0.7, area=1.5)
 
@@ -157,13 +157,69 @@ def rate(flasher, lamps, volts=12.8):
 
 
 def check_lamp_out():
-    """One of two lamps out: twice the rate, within 10 %."""
-    assert rate(load_sensing_flasher("K9"), 1) / rate(load_sensing_flasher("K9"), 2) == pytest.approx(2.0, rel=0.1)
+    """One of two lamps out: 2.15 to 2.3 times the rate."""
+    assert 2.15 <= rate(load_sensing_flasher("K9"), 1) / rate(load_sensing_flasher("K9"), 2) <= 2.3
 
 
-@pytest.mark.outside("flasher guides: with one bulb out a fixed-load flasher runs at about double rate")
-def test_a_lamp_out_doubles_the_rate():
+@pytest.mark.outside("data sheets of the flasher chips U243B, U2044B, U643B: with a lamp out 2.2 times the rate, 2.15 to 2.3")
+def test_a_lamp_out_more_than_doubles_the_rate():
     check_lamp_out()
+
+
+@pytest.mark.outside("data sheets U243B and U2044B: bright 47 to 53 % of the period, with a lamp out 37 to 45 %")
+def test_the_bright_share_is_that_of_the_sheets():
+    def share(lamps):
+        return flash(run(turn_side(load_sensing_flasher("K9"), lamps), [(0.5, "switch", "on")], 12.0), "E1", 3.0).on_share
+    assert 0.47 <= share(2) <= 0.53 and 0.37 <= share(1) <= 0.45
+
+
+SHUNT = 0.030   # ohm: the sheet's own sum, 81 mV at 2.7 A, the middle between one lamp and two of 1.75 A each
+
+
+def check_threshold(volts, least, most):
+    """The load at which the flasher begins to hurry, at some volts of its own, within what the sheet allows. [V], [mV]"""
+    unit, supply = load_sensing_flasher("K9"), volts / 2400.0
+    def is_hurried(amps):
+        return unit.aim("on", "running", (supply, amps, 0.0)) == "hurried"
+    assert is_hurried(least / 1000 / SHUNT) and not is_hurried(most / 1000 / SHUNT)
+
+
+@pytest.mark.outside("data sheet U243B: lamp-out threshold 66 to 76 mV at 9 V, 76 to 87 at 12 V, 85 to 97 at 15 V; U2043B: 30 milliohm")
+@pytest.mark.parametrize("volts, least, most", [(9, 66, 76), (12, 76, 87), (15, 85, 97)])
+def test_the_lamp_out_threshold_follows_the_volts_as_filaments_do(volts, least, most):
+    check_threshold(volts, least, most)
+
+
+def test_the_check_finds_a_threshold_that_stands_still(monkeypatch):
+    monkeypatch.setattr("circuitlab.parts.flasher.FOLLOWS", 0.0)
+    check_threshold(12, 76, 87)
+    for volts, least, most in ((9, 66, 76), (15, 85, 97)):
+        with pytest.raises(AssertionError):
+            check_threshold(volts, least, most)
+
+
+@pytest.mark.outside("the same thresholds over the current of two 21 W lamps (3.5 A at 12 V, I ~ U^0.55): 77 to 79 % at 9, 12, 15 V; computed")
+@pytest.mark.parametrize("volts", [9.0, 12.0, 15.0])
+def test_the_threshold_stays_between_one_lamp_and_two_at_every_supply(volts):
+    unit = load_sensing_flasher("K9")
+    two = 3.5 * (volts / 12) ** 0.55
+    assert [unit.aim("on", "running", (volts / 2400.0, part * two, 0.0)) for part in (0.5, 0.77, 0.79, 1.0)][::3] == ["hurried", "running"]
+    assert unit.aim("on", "running", (volts / 2400.0, 0.76 * two, 0.0)) == "hurried"
+    assert unit.aim("on", "running", (volts / 2400.0, 0.80 * two, 0.0)) == "running"
+
+
+@pytest.mark.outside("data sheets: U243B and U2043B need 10 W to flash; waiting, their relay is off")
+def test_with_less_than_its_least_load_it_waits_open():
+    for lamps, seen in ((1, "flashing"), (0, "idle")):
+        point = operating_point(turn_side(load_sensing_flasher("K9"), lamps), ON)
+        assert (point.states["K9"] == "on") == (seen == "flashing") == point.is_live("K9:49a")
+
+
+@pytest.mark.outside("data sheets: function from 9 V (U243B) or 8 V (UAA1041B, L9686) to 15 V and more, the rate independent of the supply")
+@pytest.mark.parametrize("volts", [9.5, 12.0, 15.0])
+def test_an_electronic_flasher_runs_at_its_rate_over_the_whole_range_of_its_sheet(volts):
+    for make in (Flasher, load_sensing_flasher):
+        assert rate(make("K9"), 2, volts) == pytest.approx(90, rel=1e-3)
 
 
 def test_the_check_finds_a_unit_that_notices_too_late(monkeypatch):
@@ -184,7 +240,7 @@ def test_turn_and_hazard_loads_of_the_98_watt_class_flash_alike_and_in_range(lam
 @pytest.mark.outside("NHTSA interpretations on SAE J590 and J945: a variable-load flasher keeps its rate and gives no "
                      "sign of a lamp out")
 def test_a_variable_load_flasher_keeps_its_rate():
-    assert [rate(variable_load_flasher("K9"), lamps) for lamps in (1, 2, 4)] == pytest.approx([90] * 3, rel=1e-3)
+    assert [rate(variable_load_flasher("K9"), lamps) for lamps in (1, 2, 4)] == pytest.approx([90] * 3, rel=0.03)
     assert rate(load_sensing_flasher("K9"), 1) > 150, "the other type would not"
 
 
@@ -196,6 +252,18 @@ def test_a_thermal_flasher_lights_first_then_swings_and_stays_on_with_a_lamp_out
     assert flash(course, "E1", 2.0).look == "flashing"
     weak = flash(run(turn_side(thermal_flasher("K9"), 1), [(0.5, "switch", "on")], 8.0), "E1", 2.0)
     assert weak.look == "steady"
+
+
+@pytest.mark.outside("howstuffworks turn-signal page: contacts open; lamp current flows through the heater, too small to light the "
+                     "lamps; in less than 1 s the strip closes; it cools and opens; 1 to 2 flashes a second")
+def test_a_thermal_flasher_of_the_open_type_starts_dark():
+    cart = turn_side(variable_load_flasher("K9"), 2)
+    course = run(cart, [(0.5, "switch", "on")], 8.0)
+    lit = next(start for start, _, state in course.spans("K9") if state == "on")
+    assert 0 < lit - 0.5 < 1.0 and 60 <= flash(course, "E1", 2.0).rate <= 120
+    point = operating_point(cart, ON, "off")
+    assert point.light("E1") < 1e-6 and 0.02 < point.current("E1") < 0.1
+    assert operating_point(turn_side(variable_load_flasher("K9"), 0), ON).states["K9"] == "idle"
 
 
 @pytest.mark.outside("SAE J945: 60 to 120 flashes per minute, at 12.8 V with the rated load")
@@ -212,7 +280,7 @@ SAE_VOLTS = (12.8, 12.0, 15.0, 11.0, 14.0)   # SAE J590 and J1690, each with a t
 @pytest.mark.parametrize("volts", SAE_VOLTS)
 def test_electronic_flashers_keep_the_allowed_rate_at_every_test_voltage(volts):
     """Their rate does not hang on the supply; a unit set to 130 fails at every one of them."""
-    for make in (Flasher, load_sensing_flasher, variable_load_flasher):
+    for make in (Flasher, load_sensing_flasher, load_needing_flasher):
         assert 60 <= rate(make("K9"), 2, volts) <= 120
     assert not 60 <= rate(Flasher("K9", 130.0), 2, volts) <= 120
 

@@ -239,6 +239,6 @@ def test_the_flasher_drops_less_than_half_a_volt_under_four_lamps():
 
 
 def test_a_flasher_with_a_burnt_contact_drops_more(monkeypatch):
-    monkeypatch.setattr("circuitlab.parts.flasher.JOINT", 0.01)
+    monkeypatch.setattr("circuitlab.parts.flasher.CONTACT", 0.2)
     burnt = replace(arrangement("shared-filament-rear-relays-hazard"), title="burnt flasher contact")
     assert flasher_drop(burnt) > 0.5

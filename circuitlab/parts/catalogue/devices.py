@@ -9,7 +9,7 @@ import re
 from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ...ground.quantities import read_quantity
 from ..conductors import Resistor
-from ..flasher import Flasher, thermal_flasher
+from ..flasher import Flasher
 from ..fuse import Fuse
 from ..law import JOINT
 from ..making import maker
@@ -17,7 +17,6 @@ from ..relay import Relay
 from ..semiconductors import Diode, LedLamp
 from .tables import find, named, table
 
-TWO_LAMPS = 42.0  # W at 12 V, of the least a car or trailer turns with: two lamps of 21 W
 
 @maker
 def relay(name, kind, place="", note=""):
@@ -103,30 +102,24 @@ def fuse_colour(kind):
 def flasher(name, kind, place="", note=""):
     """Return a flasher unit with the figures of a catalogue.
 
-    One that tells of a lamp out is taken to be made for two lamps of 21 W; a
-    type that a heated strip works, whatever its load, has the law of an
-    electronic one with two pins.
+    One that tells of a lamp out, or works by its lamps' heat, is taken to be made for two lamps of 21 W.
 
     Parameters
     ----------
     name, kind : str
-        Of the part, such as ``"K9"``; of the unit in the catalogue, such as ``"98 W"`` or ``"thermal"``. [text]
+        Of the part, such as ``"K9"``; of the unit in the catalogue, such as
+        ``"electronic with lamp-out sensing 98 W"`` or ``"thermal fixed load"``. [text]
 
     Examples
     --------
-    >>> flasher("K9", "98 W with pilot").terminals
+    >>> flasher("K9", "electronic with lamp-out sensing 98 W, pilot").terminals
     ('49', '49a', '31', 'C')
     """
     row = find("flashers", "flasher", kind)
-    given = {"pins": len(row["terminals"].split()), "load_needing": row["runs unloaded"] == "no",
-             "most_load": row["most load [W]"], "place": place, "note": note or f"{row['flasher']} unit"}
-    if row["least load [W]"] is not None:
-        given["least_load"] = row["least load [W]"] / 12
-    if row["one bulb out"].startswith("about twice"):
-        given["rated_load"] = TWO_LAMPS
+    given = {"least_load": row["least load [W]"], "rated_load": row["rated load [W]"], "most_load": row["most load [W]"]}
     given = {field: value for field, value in given.items() if value is not None}
-    make = thermal_flasher if row["one bulb out"].startswith("slower") else Flasher
-    return make(name, rate=row["rate [1/min]"], on_share=row["on share [%]"] / 100, **given)
+    return Flasher(name, row["rate [1/min]"], row["on share [%]"] / 100, row["type"], place, note or f"{row['flasher']} unit",
+                   "C" in row["terminals"].split(), **given)
 
 
 @maker

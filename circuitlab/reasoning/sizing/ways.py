@@ -94,7 +94,7 @@ def is_way(part, branch):
     """Tell whether a branch merely conducts."""
     if part.guards or isinstance(part, (Wire, Chassis, Diode)):
         return True
-    return branch.closed_in is not None and not isinstance(part, (Lamp, Resistor, Battery))
+    return branch.closed_in is not None and not branch.trickle and not isinstance(part, (Lamp, Resistor, Battery))
 
 
 def conducts(point, part, branch):
@@ -197,7 +197,7 @@ def called(part, branch):
         return part.kind
     if isinstance(part, Chassis):
         return f"stud {branch.start}"
-    if branch.closed_in is not None:
+    if branch.closed_in is not None and not branch.trickle:
         word = "contact"
     elif isinstance(part, Relay):
         word = "coil" if branch == part.branches()[part.watched[0]] else "suppressor"

@@ -189,7 +189,7 @@ def _switch(block, part, state, ends):
 def _flasher(block, part, state, ends):
     """Its contact from 49 to 49a in the position it is in, and a square wave; its other terminals end inside."""
     x, rows = _middle(block), {row.left.partition(":")[2]: row for row in block.rows if row.left}
-    contact = next(branch for branch in part.branches() if branch.end == "49a")
+    contact = next(branch for branch in part.branches() if branch.end == "49a" and not branch.trickle)
     is_closed = contact.closed_in is None or state in contact.closed_in
     shapes = [_contact(x - 8, rows["49"].level, rows["49a"].level, is_closed)]
     for name, row in rows.items():

@@ -85,13 +85,9 @@ def _switch(switch):
 
 
 def _flasher(flasher):
-    how = f"needs {flasher.least_load:g} A of load" if flasher.load_needing else "free-running"
-    if flasher.rated_load:
-        how = f"for {flasher.rated_load:g} W at {flasher.volts:g} V"
-        how += ", doubles its rate with a lamp out" if flasher.works_by == "electronic" else ""
-    how += f", at most {flasher.most_load:g} W" if not isinf(flasher.most_load) else ""
-    kind = "flasher, thermal" if flasher.works_by == "heat" else "flasher, electronic"
-    return f"{kind}, terminals {' '.join(flasher.terminals)}, {flasher.rate:g} per minute, on-time {100 * flasher.on_share:g} %, {how}"
+    """As one asks for it at the counter: type, terminals, loads."""
+    return (f"flasher, {flasher.type}, {' '.join(flasher.terminals)}, {flasher.load_range}, {flasher.volts:g} V, "
+            f"{flasher.rate:g} per minute, on-time {100 * flasher.on_share:g} %")
 
 
 def _led_lamp(lamp):

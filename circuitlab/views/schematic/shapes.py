@@ -171,7 +171,7 @@ def _lines(piece, part, arrangement, see):
     if piece.symbol == "resistor":
         return lines + [(f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}", "")]
     if piece.symbol == "flasher":
-        return lines + [("thermal" if part.works_by == "heat" else "flasher", ""), ("idle", "state")]
+        return lines + [("thermal" if part.is_thermal else "flasher", ""), ("idle", "state")]
     if piece.symbol == "breaker":
         return lines + [(f"{part.rating:g} A", ""), ("closed", "state")]
     if piece.symbol == "coil" and part.suppression != "none":
