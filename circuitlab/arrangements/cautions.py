@@ -8,6 +8,7 @@ from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
+from .ambient import ambient_words
 from .nets import nets, supplies
 
 TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
@@ -20,7 +21,7 @@ COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at t
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: the battery against the frame, lamps and relays against the batteries,
+    Looked at: an ambient that not everything follows, the battery against the frame, lamps and relays against the batteries,
     UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
 
     Returns
@@ -39,7 +40,8 @@ def warnings_for(arrangement):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
-    return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
+    ambient = [words] if (words := ambient_words(arrangement)) else []
+    return tuple(ambient + _frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
 
 
 def _frame_on_plus(arrangement, metals):
@@ -110,8 +112,9 @@ def _two_families(arrangement):
 def _coil_against_supply(relay, supplies):
     """Say what a relay for another voltage will do on the voltage there is that comes nearest."""
     volts = min(supplies, key=lambda volts: abs(volts - 1.5 * relay.pull_in_voltage))
-    if 0 < volts < relay.pull_in_voltage:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')} and the battery gives "
+    pulls_in = relay.pull_in_voltage * relay.warm_resistance / relay.coil_resistance
+    if 0 < volts < pulls_in:
+        return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
                 f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
     nominal = min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * relay.pull_in_voltage))
     if volts > COIL_STANDS * nominal:

@@ -41,7 +41,7 @@ class Relay(Part):
     contact_resistance : float
         Of a closed contact; a burned one has ohms. [ohm]
     coil_temperature : float
-        Of the coil's copper. [C]
+        Of the coil's copper; that of the ambient unless given. [C]
     suppression : {"none", "resistor", "diode"}
         Built in across the coil. A diode has its cathode on 86, so 86 must be
         plus: the wrong way round it shorts the supply. Both slow the release. [text]
@@ -73,7 +73,7 @@ class Relay(Part):
     contact_resistance: float = 0.005
     place: str = ""
     note: str = ""
-    coil_temperature: float = 20.0
+    coil_temperature: float | None = None
     suppression: str = "none"
     suppression_resistance: float = 560.0
 
@@ -90,7 +90,7 @@ class Relay(Part):
         self.must_be_number("operate_time", 0.0001, 1, "s")
         self.must_be_number("release_time", 0.0001, 1, "s")
         self.must_be_number("transfer_gap", 0, min(self.operate_time, self.release_time), "s")
-        self.must_be_number("coil_temperature", -60, 200, "C")
+        self.must_be_temperature("coil_temperature", -60, 200)
         self.must_be_number("suppression_resistance", 10, 100_000, "ohm")
         self.must_be_one_of("suppression", SUPPRESSIONS)
         self.must(self.drop_out_voltage < self.pull_in_voltage, f"drop out voltage {self.drop_out_voltage:g} V must be "
@@ -111,7 +111,7 @@ class Relay(Part):
     @property
     def warm_resistance(self):
         """Of the coil at its temperature. [ohm]"""
-        return self.coil_resistance * copper_factor(self.coil_temperature)
+        return self.coil_resistance * copper_factor(self.ambient if self.coil_temperature is None else self.coil_temperature)
 
     def branches(self):
         coil = Branch("86", "85", self.warm_resistance)

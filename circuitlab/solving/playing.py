@@ -14,7 +14,6 @@ reported as buzzing with its frequency: never an endless loop.
 from math import exp, inf, log
 
 from ..ground.errors import ScriptError
-from ..parts.lamp import COLD
 from .buzzing import buzz_words
 from .network import network
 from .settling import short_words, untimed_point
@@ -70,7 +69,8 @@ class Engine:
         if not point.is_settled:
             self.states = net.first_states(point.positions)
         self.aims = list(self.states)
-        self.x = tuple(log(t / COLD) for t in point._temperatures) or (0.0,) * len(net.filaments)
+        self.x = (tuple(log(t / law.cold) for t, law in zip(point._temperatures, net.filaments))
+                  or (0.0,) * len(net.filaments))
         self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
         self.turns, self.first_turn, self.events, self.samples = 0, 0, [], []
         self.contacts_of = {}
@@ -172,7 +172,7 @@ class Engine:
 
     def see(self):
         """Work out the volts of every point for the present filaments."""
-        self.temperatures = [COLD * exp(x) for x in self.x]
+        self.temperatures = [law.cold * exp(x) for x, law in zip(self.x, self.net.filaments)]
         self.volts = self.contacts.volts(self.contacts.filament_conductances(self.temperatures))
 
     def note(self):

@@ -11,6 +11,7 @@ from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
 from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, Switch, Wire
 from circuitlab.solving import operating_point, run
 
+from judges.curves import COLD
 from judges.heating import Heating, Replay
 from judges.kirchhoff import settle
 
@@ -113,7 +114,7 @@ def pulls_in_after(circuit):
         volts = heating.point_volts(kelvin)
         return volts[plus] - volts[minus] - circuit.part("K1").pull_in_voltage
     coil.terminal, coil.direction = True, 1
-    cold = np.full(len(heating.all), 300.0)
+    cold = np.full(len(heating.all), COLD)
     if coil(0.0, cold) >= 0:
         return 0.0
     found = solve_ivp(heating.slopes, (0.0, 3.0), cold, method="DOP853", rtol=1e-10, atol=1e-7, events=coil)
