@@ -15,7 +15,6 @@ TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
 LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
-COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
 
 
 def warnings_for(arrangement):
@@ -116,9 +115,8 @@ def _coil_against_supply(relay, supplies):
     if 0 < volts < pulls_in:
         return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
                 f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
-    nominal = min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * relay.pull_in_voltage))
-    if volts > COIL_STANDS * nominal:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {nominal:.0f} V "
+    if volts > COIL_STANDS * relay.nominal:
+        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V "
                 f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
                 f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
     return []

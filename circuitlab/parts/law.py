@@ -101,6 +101,7 @@ class Part(metaclass=Maker):
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
     on_state: ClassVar[str] = "on"     # what the phase "on" of a swinging part is called among its states
+    under_way: ClassVar[frozenset] = frozenset()   # states in which it is between two others, and lands before it turns back
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
@@ -158,6 +159,11 @@ class Part(metaclass=Maker):
         The seconds count from now, but for a part that swings from when it took its present state.
         """
         return None
+
+    @property
+    def round_time(self):
+        """From one move of its own to the next alike, where each undoes itself; 0 for a part without such moves. [s]"""
+        return 0.0
 
     def rest(self, aim, phase):
         """Return the settled state for an aim; ``phase`` matters to flashers only. [text]"""

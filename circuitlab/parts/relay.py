@@ -10,8 +10,10 @@ from .law import JOINT, Branch, Part
 from .overheating import CONTACT_CARRIES, contact_words
 from .semiconductors import Junction
 
-INDUCTANCE = 0.29     # H, of a 12 V coil pulled in: fits a maker's release times with seven suppressors, from memory
-RUNNING = 13.5        # V, across the coil before it is switched off
+HENRY_PER_OHM = 0.29 / 55   # s, of a coil pulled in: fits a maker's release times of a 55 ohm coil with seven suppressors, from
+                            # memory, and a scope's of a 120 ohm one (tests/outside). Coils of one frame share it, whatever volts
+RUNNING = 13.5 / 12   # times its nominal volts, across the coil before it is switched off
+COIL_CLASSES = (6.0, 12.0, 24.0)   # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
 CLAMP = 0.8           # V, of a diode while the coil's current dies away in it
 SUPPRESSIONS = ("none", "resistor", "diode")
 OUTPUTS = {"changeover": ("87", "87a"), "make": ("87",), "dual": ("87", "87b")}
@@ -61,6 +63,10 @@ class Relay(Part):
     a suppressor lets the current run on. A diode of its own wired across the
     coil does not slow the release here; say ``suppression="diode"`` for that.
     The coil does not warm by its own watts.
+
+    An armature under way lands before it turns back (common practice: its coil's
+    field outlasts the 2 ms). So a relay that cuts its own coil buzzes with the
+    period ``round_time``: operate, release, and what the suppressor adds.
     """
 
     contact: str = "changeover"
@@ -79,6 +85,7 @@ class Relay(Part):
 
     kind: ClassVar[str] = "relay"
     moves: ClassVar[bool] = True
+    under_way: ClassVar[frozenset] = frozenset({"gap"})
 
     def __post_init__(self):
         super().__post_init__()
@@ -150,6 +157,20 @@ class Relay(Part):
         full = self.operate_time if aim == "operated" else self.release_time + self.slowing
         return full - self.transfer_gap, "gap"
 
+    @property
+    def inductance(self):
+        """Of the coil, pulled in. [H]"""
+        return HENRY_PER_OHM * self.coil_resistance
+
+    @property
+    def nominal(self):
+        """What its coil is made for, by the volts it pulls in at. [V]"""
+        return min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * self.pull_in_voltage))
+
+    @property
+    def round_time(self):
+        return self.operate_time + self.release_time + self.slowing
+
     @cached_property
     def slowing(self):
         """By how much the suppression delays the release: until its current has died down to drop-out. [s]
@@ -162,4 +183,4 @@ class Relay(Part):
         beyond, clamp = (self.suppression_resistance, 0.0) if self.suppression == "resistor" else (0.0, CLAMP)
         warm = self.warm_resistance
         held = self.drop_out_voltage * warm / self.coil_resistance
-        return INDUCTANCE / (warm + beyond) * max(0.0, log((RUNNING + clamp) / (held + clamp)))
+        return self.inductance / (warm + beyond) * max(0.0, log((RUNNING * self.nominal + clamp) / (held + clamp)))

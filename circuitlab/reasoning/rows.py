@@ -12,7 +12,7 @@ from ..solving import operating_point
 from .looks import brightness
 
 VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
-UNSETTLED = ("buzzing", "several stable")     # verdicts on points without a single answer
+UNSETTLED = ("buzzing", "chatter", "several stable")     # verdicts on points without a single answer
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,8 @@ class Cell:
     Attributes
     ----------
     look : str
-        ``dark``, ``steady``, ``dim``, ``flashing``; the row's verdict where the lamp has no steady look. [text]
+        ``dark``, ``steady``, ``dim``, ``flashing``, or ``flickers`` where the circuit itself turns it on and off as the
+        eye can see; the row's verdict where the row has no looks. [text]
     volts : tuple of float
         Across the lamp in each combination of flasher phases. [V]
     wanted : str or None
@@ -48,7 +49,7 @@ class Row(Showing):
     positions : dict of str to str
     cells : dict of str to Cell
     verdict, sentence : str
-        ``settled``, ``tripping``, ``shorted``, ``buzzing`` or ``several stable``, and in words.
+        ``settled``, ``tripping``, ``shorted``, ``buzzing``, ``chatter`` or ``several stable``, and in words.
     blown : tuple of str
         Fuses that blow in this row.
     """
@@ -208,7 +209,7 @@ def _restless(arrangement, positions, wanted):
     from .faults.observing import observe_row
 
     seen = observe_row(arrangement, positions)
-    called = {"unsteady": seen.verdict, "dim steady": "dim", "dim flashing": "flashing"}
+    called = {"dim steady": "dim", "dim flashing": "flashing"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
     cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
     return Row(positions, cells, seen.verdict, seen.sentence, seen.blown)

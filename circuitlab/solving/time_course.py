@@ -46,7 +46,7 @@ class TimeCourse(Showing):
         Where the record ends. [s]
     events : tuple of Event
         In order of time.
-    verdict : {"settled", "shorted", "buzzing"}
+    verdict : {"settled", "shorted", "buzzing", "chatter"}
     sentence : str
         The verdict in words.
     """
