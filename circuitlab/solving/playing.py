@@ -13,9 +13,9 @@ reported as buzzing, or as chatter where it is slow, with its frequency: never a
 
 from math import exp, inf, log
 
-from ..ground.errors import ScriptError
 from .buzzing import buzz_words, verdict_at, who_and_rate
 from .network import network
+from .script import checked_script
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between
 from .warming import Warming
@@ -95,7 +95,7 @@ class Engine:
 
     def play(self, before, script, until, first):
         """Run to the end and return the whole record."""
-        actions = _checked(self.net.arrangement, script, self.now / TICK, until)
+        actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
         self.react()
         while self.now < stop and self.verdict == "settled":
@@ -320,30 +320,3 @@ class Engine:
 def _amid(before, after, tick):
     """Return x at a tick between two of (tick, x, slopes)."""
     return between(Sample(*before, (), ()), Sample(*after, (), ()), (tick - before[0]) / (after[0] - before[0]))
-
-
-def _checked(arrangement, script, begin, until):
-    """Return the actions as (tick, control, position), equal ticks in the arrangement's order, or raise ScriptError."""
-    actions, last = [], begin
-    if not isinstance(script, (list, tuple)):
-        raise ScriptError(f"{script!r} is not a script. Write a list of (seconds, control, position).", got=script)
-    for line in script:
-        try:
-            when, control, position = line
-            when = float(when)
-        except (TypeError, ValueError):
-            raise ScriptError(f"{line!r} is not an action. Write (seconds, control, position), "
-                              "such as (0.5, 'brake pedal', 'held').", got=line) from None
-        arrangement.control(control).check(position)
-        if not when >= last:
-            raise ScriptError(f"'{control}' to '{position}' at {when:g} s comes after {last:g} s. "
-                              "A script cannot go back in time: list the actions in order.", got=when)
-        actions.append((round(when * TICK), control, position))
-        last = when
-    if not isinstance(until, (int, float)) or until != until:
-        raise ScriptError(f"until must be a number of seconds, got {until!r}.", got=until)
-    if not last < until <= 3600:
-        raise ScriptError(f"the run ends at {until:g} s, but it must end after {last:g} s and within 3600 s. "
-                          "Give a later 'until'.", got=until)
-    order = list(arrangement.controls_by_name)
-    return sorted(actions, key=lambda action: (action[0], order.index(action[1])))

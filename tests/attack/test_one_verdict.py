@@ -101,6 +101,7 @@ def test_slow_chatter_is_chatter_whoever_is_asked(tmp_path, capsys):
     assert {each.sentence for each in (course, row, *seen)} == {words}
     assert {name: cell.look for name, cell in row.cells.items()} == {"E1": "flickers", "E2": "steady"}
     assert cl.lamp_table(board).row(switch="on") == row
+    assert [cl.flash(course, lamp, 0.1).look for lamp in ("E1", "E2")] == ["flickers", "steady"]
     ruled = cl.with_rule(board, "E1: dark\nE2: steady when switch on, else dark")
     proofs = [cl.prove(ruled), cl.prove(board, "E1: dark\nE2: steady when switch on, else dark")]
     assert [{failure.seen for failure in proof.failures} for proof in proofs] == [{f"chatter: {words}"}] * 2
