@@ -139,7 +139,7 @@ def test_everything_asked_of_the_cart_follows_it():
     row = {"key": "on", "brake pedal": "held"}
     assert cl.row_of(hot, row).cells != cl.row_of(weak, row).cells
     tables = cl.compare(weak, hot)
-    assert "changed: arrangement ambient from 20 C to 85 C" in cl.comparison_text(tables) and not tables.is_same
+    assert "changed: arrangement ambient, temperature 20 C to 85 C" in cl.comparison_text(tables) and not tables.is_same
     class_of = [{line.fault.words: line.worst for line in cl.fault_table(each, faults=cl.single_faults(each)[:20]).lines}
                 for each in (weak, hot)]
     assert class_of[0] != class_of[1]

@@ -11,6 +11,7 @@ from .text import load, read_text, save, write_text
 from .typed_changes import FORMS, read_change
 
 __all__ = ["AddControl", "AddPart", "AddWire", "Arrangement", "Changes", "FORMS", "Hold", "Lift", "LoseJoint",
-           "MoveWire", "NamedChange", "RemovePart", "RemoveWire", "ReplacePart", "SetAmbient", "SetValue", "Short", "SwapTerminals",
+           "MoveWire", "NamedChange", "RemovePart", "RemoveWire", "ReplacePart", "SetAmbient", "SetValue", "Short",
+           "SwapTerminals",
            "Wanted", "arrangement", "arrangement_names", "changed", "load", "load_changes", "read_change",
            "read_text", "save", "save_changes", "with_ambient", "write_text"]

@@ -19,8 +19,8 @@ def ambient_between(value):
     """Return an ambient, given as a number or in text, or raise an ArrangementError with what is allowed. [C]"""
     value, wrong = number_between(value, "ambient", COLDEST, WARMEST, "C")
     if wrong:
-        raise ArrangementError(f"{wrong} Give the temperature round the whole circuit, {COLDEST:g} to {WARMEST:g} C, such as "
-                               "'set ambient -20 C'.", got=value)
+        raise ArrangementError(f"{wrong} Give the temperature round the whole circuit, {COLDEST:g} to {WARMEST:g} C, "
+                               "such as 'set ambient -20 C'.", got=value)
     return float(value)
 
 
@@ -76,6 +76,6 @@ def ambient_words(arrangement):
     """Say what an ambient other than a room's changes and what not, or nothing. [text]"""
     if arrangement.ambient == AMBIENT:
         return ""
-    return (f"the ambient is {arrangement.ambient:g} C: filaments, coils and wires follow it, save those whose own temperature "
-            f"is given; times of relays, fuses, breakers, flashers, diodes, LED lamps, contacts, the battery, the meter and "
+    return (f"the ambient is {arrangement.ambient:g} C: filaments, coils and wires follow it, save those whose own "
+            f"temperature is given; times of relays, fuses, breakers, flashers, diodes, LED lamps, contacts, the battery, the meter and "
             f"what a wire may carry stay as at {AMBIENT:g} C.")

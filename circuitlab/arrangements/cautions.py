@@ -40,7 +40,8 @@ def warnings_for(arrangement):
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
     ambient = [words] if (words := ambient_words(arrangement)) else []
-    return tuple(ambient + _frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
+    return tuple(ambient + _frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found
+                 + _two_families(arrangement))
 
 
 def _frame_on_plus(arrangement, metals):

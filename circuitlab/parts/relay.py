@@ -10,8 +10,9 @@ from .law import JOINT, Branch, Part
 from .overheating import CONTACT_CARRIES, contact_words
 from .semiconductors import Junction
 
-HENRY_PER_OHM = 0.29 / 55   # s, of a coil pulled in: fits a maker's release times of a 55 ohm coil with seven suppressors, from
-                            # memory, and a scope's of a 120 ohm one (tests/outside). Coils of one frame share it, whatever volts
+# Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
+# a 120 ohm one (tests/outside/test_parts.py). Coils of one frame share it, whatever their volts.
+HENRY_PER_OHM = 0.29 / 55
 RUNNING = 13.5 / 12   # times its nominal volts, across the coil before it is switched off
 COIL_CLASSES = (6.0, 12.0, 24.0)   # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
 CLAMP = 0.8           # V, of a diode while the coil's current dies away in it

@@ -210,7 +210,9 @@ class _Seen:
 def things_changed(before, after):
     """Return what was added, removed or changed, as a tuple of ThingChange: the ambient, controls, parts, wires."""
     words = [value_words("temperature", each.ambient) for each in (before, after)]
-    found = [ThingChange("changed", "ambient", "arrangement", (("from", *words),))] if before.ambient != after.ambient else []
+    found = []
+    if before.ambient != after.ambient:
+        found.append(ThingChange("changed", "ambient", "arrangement", (("temperature", *words),)))
     for list_name in ("controls", "parts", "wires"):
         old, new = ({thing.name: thing for thing in getattr(each, list_name)} for each in (before, after))
         for name in dict.fromkeys((*old, *new)):

@@ -131,7 +131,7 @@ def thing_lines(comparison):
     lines = {}
     for thing in comparison.things:
         if thing.how == "changed":
-            lines[thing] = f"changed: {thing.kind} {thing.name}, {_value_words(thing)}".replace(", from ", " from ")
+            lines[thing] = f"changed: {thing.kind} {thing.name}, {_value_words(thing)}"
         else:
             key = thing.how, thing.kind
             lines[key] = f"{lines[key]}, {thing.name}" if key in lines else f"{thing.how}: {thing.kind} {thing.name}"

@@ -143,8 +143,8 @@ class Classing:
         return found
 
 
-_DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes", "dim steady": "only glows",
-         "dim flashing": "only glimmers in time with the flasher"}
+_DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
+         "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
 
 
 def look(levels, index):

@@ -25,7 +25,7 @@ from ..sizing import capacity
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
-DARK, DIM, LIT, FLICKERS = 0, 1, 2, 3       # the last of a lamp that the circuit itself turns on and off as the eye can see
+DARK, DIM, LIT, FLICKERS = 0, 1, 2, 3      # the last of a lamp that what buzzes turns on and off
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
@@ -41,7 +41,8 @@ class Observed:
     Attributes
     ----------
     levels : tuple of tuple of int
-        For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit, 3 flickers. [1]
+        For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit,
+        3 flickers. [1]
     verdict, sentence : str
     blown : tuple of str
         Fuses that blow.
