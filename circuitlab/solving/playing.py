@@ -69,8 +69,7 @@ class Engine:
         if not point.is_settled:
             self.states = net.first_states(point.positions)
         self.aims = list(self.states)
-        self.x = (tuple(log(t / law.cold) for t, law in zip(point._temperatures, net.filaments))
-                  or (0.0,) * len(net.filaments))
+        self.x = tuple(log(t / net.cold) for t in point._temperatures) or (0.0,) * len(net.filaments)
         self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
         self.turns, self.first_turn, self.events, self.samples = {}, 0, [], []
         self.contacts_of = {}
@@ -174,7 +173,8 @@ class Engine:
 
     def see(self):
         """Work out the volts of every point for the present filaments."""
-        self.temperatures = [law.cold * exp(x) for x, law in zip(self.x, self.net.filaments)]
+        cold = self.net.cold
+        self.temperatures = [cold * exp(x) for x in self.x]
         self.volts = self.contacts.volts(self.contacts.filament_conductances(self.temperatures))
 
     def note(self):

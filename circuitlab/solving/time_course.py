@@ -89,9 +89,8 @@ class TimeCourse(Showing):
         light = {}
         for lamp in net.lamps:
             order = net.lamp_order[lamp]
-            law = net.devices[order]
-            shine, cold = law.shine, law.cold if law.warms else None
-            light[lamp] = tuple([0.0 if lamp in blown else shine(volts[order], cold * exp(x[order]) if cold else None)
+            shine, warms = net.devices[order].shine, net.devices[order].warms
+            light[lamp] = tuple([0.0 if lamp in blown else shine(volts[order], net.cold * exp(x[order]) if warms else None)
                                  for _, x, volts in self._dense])
         return light
 
@@ -103,7 +102,7 @@ class TimeCourse(Showing):
         amps = {}
         for lamp in net.lamps:
             order, law = net.lamp_order[lamp], net.devices[net.lamp_order[lamp]]
-            amps[lamp] = tuple(0.0 if lamp in blown else law.conductance(law.cold * exp(x[order])) * volts[order] if law.warms
+            amps[lamp] = tuple(0.0 if lamp in blown else law.conductance(net.cold * exp(x[order])) * volts[order] if law.warms
                                else law.settled_current(volts[order])[0] for _, x, volts in self._dense)
         return amps
 
@@ -168,7 +167,7 @@ class TimeCourse(Showing):
         index = bisect_right(self._samples, tick, key=lambda sample: sample.tick) - 1
         here, there = self._samples[index], self._samples[min(index + 1, len(self._samples) - 1)]
         part = (tick - here.tick) / (there.tick - here.tick) if there.tick > here.tick else 0.0
-        temperatures = tuple(law.cold * exp(x) for x, law in zip(between(here, there, part), net.filaments))
+        temperatures = tuple(net.cold * exp(x) for x in between(here, there, part))
         contacts = net.reduced(list(here.states))
         volts = contacts.volts(contacts.filament_conductances(temperatures))
         where = {name: next(state for start, end, state in self.spans(name) if moment < end or end == self.until)
