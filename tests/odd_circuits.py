@@ -16,6 +16,7 @@ from circuitlab.arrangements import (
     RemovePart,
     RemoveWire,
     ReplacePart,
+    SetAmbient,
     SetValue,
     Short,
     SwapTerminals,
@@ -69,6 +70,7 @@ WORDS = (
     "RD",
     "turn left",
     "changes to",
+    "ambient",
     "# no",
     "[x]",
     "a.toml",
@@ -111,12 +113,14 @@ words = st.one_of(
     st.sampled_from(WORDS), st.sampled_from(WORDS), st.text(LETTERS, min_size=1, max_size=8).filter(str.strip)
 )
 texts = st.integers(0, 99).flatmap(lambda chance: st.sampled_from(FORBIDDEN) if chance == 50 else words)
+ambients = st.one_of(st.just(20.0), st.floats(-30, 85), st.integers(-31, 86))
 names = words.filter(lambda text: ":" not in text)
 SORTS = (
     MoveWire,
     SwapTerminals,
     LoseJoint,
     ReplacePart,
+    SetAmbient,
     SetValue,
     AddWire,
     RemoveWire,
@@ -151,6 +155,8 @@ def values(draw, record, field):
         return draw(st.booleans())
     if isinstance(field.default, int):
         return draw(st.integers(1, 6))
+    if field.default is None:      # a temperature, or none of its own
+        return draw(st.one_of(st.none(), st.floats(-60, 200), st.integers(-9, 9)))
     if isinstance(field.default, float):
         near = 10.0 if field.default in (0.0, float("inf")) else field.default
         return draw(st.one_of(st.floats(near / 2, near * 2), st.just(near), st.integers(1, 9)))
@@ -222,7 +228,7 @@ def arrangements(draw):
     ]
     held = {part.name: draw(st.sampled_from(part.states)) for part in made[1:2] if draw(st.booleans())}
     return Arrangement(
-        draw(texts), moved, made, joined, rule, held, draw(st.sampled_from(("", "odd", *WORDS))), draw(texts)
+        draw(texts), moved, made, joined, rule, held, draw(st.sampled_from(("", "odd", *WORDS))), draw(texts), draw(ambients)
     )
 
 
@@ -245,6 +251,8 @@ def changes(draw, arrangement):
     if sort is ReplacePart:
         record = LedLamp if type(part) is Lamp else type(part)
         return ReplacePart(draw(parts(arrangement.controls, record, part.name)))
+    if sort is SetAmbient:
+        return SetAmbient(draw(ambients))
     if sort is SetValue:
         thing = draw(st.sampled_from((part, wire)))
         field = draw(st.sampled_from([field for field in fields(thing) if field.name not in ("name", "start", "end")]))

@@ -1,5 +1,6 @@
 """A relay wired as a buzzer, what learners try first: it buzzes in every row, and every answer of the kit says so."""
 
+from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -7,8 +8,11 @@ import pytest
 import circuitlab as cl
 from circuitlab.commands.line import main
 from circuitlab.reasoning.faults import fault_table, single_faults
+from circuitlab.solving import sweep
 
-BUZZES = "K77 buzzes at about 100 Hz"
+from small_boards import buzzer, relay_board
+
+BUZZES = "K77 buzzes at about 59 Hz"
 RESTLESS = "K77 buzzes: each move undoes itself"
 
 
@@ -42,14 +46,74 @@ def test_every_row_of_the_lamp_table_says_that_it_buzzes_and_how_fast(buzzing):
     assert f"{BUZZES} (24 rows)" in cl.lamp_table_html(table)
 
 
-def test_a_lamp_on_the_buzzing_contact_alone_is_called_buzzing(buzzing):
-    """E1's own look is the relay's; the others go on as they are."""
+def with_lamp(buzzing, **times):
+    """Return it with a lamp on the buzzing relay's make contact, and other times of the relay. [s]"""
     lamp = cl.read_change("add part E9 lamp", buzzing).apply(buzzing)
     for sentence in ("add wire W704 from K77:87 to E9:1 RD", "add wire W705 from E9:2 to X1:1 BK"):
         lamp = cl.read_change(sentence, lamp).apply(lamp)
-    row = cl.row_of(lamp, {})
+    return lamp.with_parts(replace(lamp.part("K77"), **times))
+
+
+@pytest.mark.parametrize("times, verdict, sentence, look", [
+    ({}, "buzzing", BUZZES, "dim"),
+    ({"release_time": 0.020}, "buzzing", "K77 buzzes at about 33 Hz", "flickers"),
+    ({"operate_time": 0.050, "release_time": 0.040}, "chatter", "K77 chatters at about 11 Hz", "flickers")])
+def test_a_lamp_on_the_buzzing_contact_flickers_where_the_eye_can_follow(buzzing, times, verdict, sentence, look):
+    """At 59 Hz, 5 of 17 ms on, it looks even: effective 6.8 V of 13.5 V are a tenth of its light. The others go on as they are."""
+    board = with_lamp(buzzing, **times)
+    row = cl.row_of(board, {})
+    assert (row.verdict, row.sentence) == (verdict, sentence)
     assert {name: cell.look for name, cell in row.cells.items()} == {"E1": "dark", "E2": "dark", "E3": "dark", "E4": "dark",
-                                                                       "E9": "buzzing"}
+                                                                       "E9": look}
+    assert cl.operating_point(board).verdict == cl.run(board, until=3.0).verdict == verdict
+
+
+def test_a_lamp_without_a_filament_is_as_bright_as_its_mean(buzzing):
+    """A LED lamp on for 5 of 17 ms gives three tenths of its light, so it counts as lit; slower it flickers as well."""
+    quick, slow = (cl.row_of(cl.changed(with_lamp(buzzing, **times), cl.read_change("replace E9 by LED lamp", buzzing_lamp)), {})
+                   for times, buzzing_lamp in (({}, with_lamp(buzzing)), ({"release_time": 0.02}, with_lamp(buzzing))))
+    assert (quick.cells["E9"].look, slow.cells["E9"].look) == ("steady", "flickers")
+
+
+@pytest.mark.parametrize("name", [row["relay"] for row in cl.table("relays") if row["contact"] == "changeover"])
+def test_relays_of_the_table_buzz_at_the_rate_of_their_times_and_slower_with_a_suppressor(name):
+    """Operate, release and what the suppressor adds, in the course and in the table alike: slowest with a diode."""
+    rates = {}
+    for suppression in ("none", "resistor", "diode"):
+        relay = replace(cl.relay("K1", name), suppression=suppression)
+        board = buzzer().with_parts(relay, cl.Battery("G1", 2 * relay.pull_in_voltage))
+        course, row = cl.run(board, [(0.0, "switch", "on")], until=2.0), cl.row_of(board, {"switch": "on"})
+        landed = [event.time for event in course.events if event.state == "operated"]
+        period = (landed[-1] - landed[0]) / (len(landed) - 1)
+        slowing = release_slowing(relay)
+        assert period == pytest.approx(relay.operate_time + relay.release_time + slowing, abs=3e-6)
+        assert row.sentence == course.sentence == f"K1 buzzes at about {1 / period:.0f} Hz"
+        rates[suppression] = 1 / period
+    assert rates["none"] > rates["resistor"] > rates["diode"] * 1.1
+
+
+def release_slowing(relay):
+    """Return by how much a relay's suppressor delays its release, from a board of its own. [s]"""
+    def released(each):
+        board = relay_board().with_parts(replace(each, contact="changeover"), cl.Battery("G1", 2 * each.pull_in_voltage))
+        course = cl.run(board, [(0.1, "switch", "on"), (1.0, "switch", "off")], 2.0)
+        return max(event.time for event in course.events if event.name == "K1" and event.state == "released")
+    return released(relay) - released(replace(relay, suppression="none"))
+
+
+def test_many_relays_in_step_are_played_for_as_many_turns_each():
+    """A rate needs turns to count: four relays used to be given six moves each, a turn and a half."""
+    board = cl.LoseJoint("W44", "X1:7", 5.0).apply(cl.arrangement("hazard-by-diodes"))
+    course = cl.run(board, [(0.0, "hazard", "on")], until=2.0)
+    assert all(sum(event.name == name and event.state == "operated" for event in course.events) >= 6 for name in ("K1", "K4"))
+
+
+def test_a_sweep_calls_chatter_what_a_point_calls_so(buzzing):
+    """Relays of which the search cannot tell are played; quick ones are not."""
+    slow = with_lamp(buzzing, operate_time=0.2)
+    found = sweep([(each, {}, "on") for each in (buzzing, slow, with_lamp(buzzing))])
+    assert list(found.verdicts) == ["buzzing", "chatter", "buzzing"]
+    assert cl.operating_point(slow).sentence == "K77 chatters: each move undoes itself"
 
 
 def test_a_meter_beside_the_buzzer_reads_and_on_it_jumps(buzzing):

@@ -8,20 +8,20 @@ from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
+from .ambient import ambient_words
 from .nets import nets, supplies
 
 TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
 LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
-COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
 
 
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: terminals without a wire that their part needs, the battery against the frame, lamps and relays against
-    the batteries,
+    Looked at: an ambient that not everything follows, terminals without a wire that their part needs, the battery
+    against the frame, lamps and relays against the batteries,
     UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
 
     Returns
@@ -40,7 +40,9 @@ def warnings_for(arrangement):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
-    return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + _unwired(arrangement) + found
+    ambient = [words] if (words := ambient_words(arrangement)) else []
+    return tuple(ambient + _frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + _unwired(arrangement)
+                 + found
                  + _two_families(arrangement))
 
 
@@ -124,12 +126,12 @@ def _two_families(arrangement):
 def _coil_against_supply(relay, supplies):
     """Say what a relay for another voltage will do on the voltage there is that comes nearest."""
     volts = min(supplies, key=lambda volts: abs(volts - 1.5 * relay.pull_in_voltage))
-    if 0 < volts < relay.pull_in_voltage:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')} and the battery gives "
+    pulls_in = relay.pull_in_voltage * relay.warm_resistance / relay.coil_resistance
+    if 0 < volts < pulls_in:
+        return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
                 f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
-    nominal = min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * relay.pull_in_voltage))
-    if volts > COIL_STANDS * nominal:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {nominal:.0f} V "
+    if volts > COIL_STANDS * relay.nominal:
+        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V "
                 f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
                 f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
     return []

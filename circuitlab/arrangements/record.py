@@ -12,7 +12,9 @@ from ..ground.errors import ArrangementError, shown, unknown_name
 from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Battery, Lamp, Wire
+from ..parts.law import AMBIENT
 from ..parts.making import Maker
+from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .unknown import no_terminal, unknown_part
 from .wanted import Wanted
@@ -38,6 +40,8 @@ class Arrangement(Showing, metaclass=Maker):
         File name without ending; empty for one just made. [text]
     note : str
         Any remark, kept in the file. [text]
+    ambient : float
+        Round all of it, -30 to 85; every part in it knows. [C]
 
     Raises
     ------
@@ -62,13 +66,17 @@ class Arrangement(Showing, metaclass=Maker):
     held: tuple = ()
     name: str = ""
     note: str = ""
+    ambient: float = AMBIENT
 
     def __post_init__(self):
         for field in MOST:
             check_list(field, getattr(self, field))
             object.__setattr__(self, field, tuple(getattr(self, field)))
         object.__setattr__(self, "held", held_pairs(self.held))
+        object.__setattr__(self, "ambient", ambient_between(self.ambient))
         check_kinds(self)
+        for field in ("parts", "wires"):
+            object.__setattr__(self, field, tuple(part.within(self.ambient) for part in getattr(self, field)))
         check_names(self)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
@@ -192,7 +200,7 @@ class Arrangement(Showing, metaclass=Maker):
         return replace(self, parts=parts, wires=wires)
 
     def __str__(self):
-        lines = [self.title]
+        lines = [self.title, *[f"  ambient: {self.ambient:g} C"] * (self.ambient != AMBIENT)]
         lines += [f"  {part.name}: {part.kind}" + (f", {part.place}" if part.place else "") for part in self.parts]
         lines += [f"  {wire.name}: {wire.start} to {wire.end}, {wire.colour or 'no colour'}, "
                   f"{wire.length:g} m of {wire.area:g} mm2" for wire in self.wires]

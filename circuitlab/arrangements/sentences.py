@@ -119,6 +119,8 @@ def value_words(field, value):
     >>> value_words("rating", 7.5), value_words("load_needing", True), value_words("place", "rear left")
     ('7.5 A', 'yes', '"rear left"')
     """
+    if value is None:
+        return "as the ambient"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, int | float):

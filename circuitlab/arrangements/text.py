@@ -16,12 +16,13 @@ from ..ground.files import ENDS, decoded, in_file, named, read, whole
 from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Part, Wire
+from ..parts.law import AMBIENT
 from .record import Arrangement, Wanted
 
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
 END = ENDS["an arrangement"]
-_KEYS = ("format", "title", "note", "controls", "parts", "wires", "rule", "held")
+_KEYS = ("format", "title", "note", "ambient", "controls", "parts", "wires", "rule", "held")
 
 
 def write_text(arrangement):
@@ -29,6 +30,8 @@ def write_text(arrangement):
     lines = [HEADING, f"format = {FORMAT}", f"title = {_value(arrangement.title)}"]
     if arrangement.note:
         lines.append(f"note = {_value(arrangement.note)}")
+    if arrangement.ambient != AMBIENT:
+        lines.append(f"ambient = {_value(arrangement.ambient)}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
@@ -81,7 +84,10 @@ def read_text(text, name="", where="this text"):
     rule = [_made(Wanted, None, _of_lamp(table, where), where, "a rule") for table in _list(data, where)]
     held = tuple(_tables(data, "held", where, str))
     title, note = _text(data, "title", where), _text(data, "note", where)
-    return Arrangement(title, controls, parts, wires, rule, held, name, note)
+    ambient = data.get("ambient", AMBIENT)
+    if not isinstance(ambient, int | float) or isinstance(ambient, bool):
+        raise FileError(f"{where}: 'ambient' must be a number, such as -20.0, got {shown(ambient)}.", file=where)
+    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient)
 
 
 def load(path):
@@ -248,7 +254,7 @@ def _made(record, name, table, where, what):
 
 def _typed(value, field, where, what):
     """Check a value against the field's shape or the type of its default; whole numbers may stand for floats."""
-    kind = str if field.default is MISSING else type(field.default)
+    kind = str if field.default is MISSING else float if field.default is None else type(field.default)
     if field.name in _SHAPES:
         fine, wanted = _SHAPES[field.name][0](value), _SHAPES[field.name][1]
     elif kind is float:
@@ -293,7 +299,7 @@ def _fields(record):
     for field in fields(record):
         value = getattr(record, field.name)
         if field.name != "name" and (not _silent(record, field) or field.name in ("start", "end")):
-            value = float(value) if isinstance(field.default, float) else value
+            value = float(value) if isinstance(field.default, float | None) else value
             yield f"{field.name} = {_table(value) if field.name == 'closes' else _value(value)}"
 
 

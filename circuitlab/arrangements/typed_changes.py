@@ -14,6 +14,7 @@ from ..ground.limits import MOST_QUANTITY
 from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
 from ..parts.conductors import COLOURS, check_colour, colour_letters
+from .ambient import SetAmbient
 from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
                          which_end)
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
@@ -32,7 +33,7 @@ FORMS = {  # verb: how the sentence goes
     "blow": "blow F1",
     "weld": "weld K1 operated",
     "hold": "hold S2 held",
-    "set": "set F1 rating 5 A",
+    "set": "set F1 rating 5 A, or: set ambient -20 C",
     "replace": "replace E1 by LED lamp, watts 3 W",
     "add": 'add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2, or: add part E7 lamp, place "rear", or: add control hazard: '
            'off, on',
@@ -167,6 +168,8 @@ def _hold(verb):
 
 def _set(text, arrangement):
     name, words = _taken("set", r"NAME (.+)", text)
+    if name.lower() == "ambient" and name not in arrangement.by_name:
+        return SetAmbient(re.sub(r"^(?:temperature )?(?:to |= ?)?", "", opened(words)))
     part = arrangement.part(name)
     field, value = _field_and_value(type(part), part.kind, words)
     return SetValue(name, field, getattr(part.with_value(field, value), field))
@@ -270,13 +273,15 @@ def _value(field, text, kind):
     """Read a value as its field wants it; numbers are left to the part, which knows their unit."""
     if not text:
         raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is not said. Write it after the word.")
-    text, sort = opened(text), str if field.default is MISSING else type(field.default)
+    text, sort = opened(text), str if field.default is MISSING else float if field.default is None else type(field.default)
     if sort is bool:
         if text.lower() not in ("yes", "no", "true", "false"):
             raise PartError(f"the {field.name.replace('_', ' ')} of the {kind} is 'yes' or 'no', got {shown(text)}.")
         return text.lower() in ("yes", "true")
     if sort in (float, int):
         text = text.removeprefix("to ").removeprefix("= ").strip()
+    if field.default is None and text.lower() in ("as the ambient", "ambient", "none"):
+        return None
     if sort is float:
         return inf if text.lower() in ("inf", "none", "infinite") else text
     if sort is int:

@@ -1,6 +1,7 @@
 """The commands ``faults`` and ``compare``."""
 
 from ..arrangements import arrangement
+from ..arrangements.ambient import ambient_words
 from ..ground.errors import ArrangementError, unknown_name
 from .watching import Watching
 
@@ -23,6 +24,8 @@ def print_faults(given):
     table = fault_table(healthy, given.rule, single_faults(healthy, given.kind), progress=watching)
     watching.close()
     print(fault_table_text(table, most=given.most), flush=True)
+    if words := ambient_words(healthy):
+        print(f"Caution: {words}")
     return 0 if table.is_complete else watching.stopped()
 
 

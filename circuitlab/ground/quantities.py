@@ -10,6 +10,7 @@ from math import isinf
 from .errors import PartError, shown
 from .limits import MOST_QUANTITY
 
+LARGEST = 10**300  # of a whole number given for a number: about what a float can hold
 _DIVISOR = {"m": 1e3, "k": 1e-3, "M": 1e-6, "u": 1e6, "\N{MICRO SIGN}": 1e6, "\N{GREEK SMALL LETTER MU}": 1e6}
 _UNIT = {"V": "V", "v": "V", "volt": "V", "volts": "V", "A": "A", "a": "A", "amp": "A", "amps": "A",
          "W": "W", "w": "W", "watt": "W", "watts": "W", "ohm": "ohm", "Ohm": "ohm", "ohms": "ohm", "Ohms": "ohm",
@@ -89,6 +90,25 @@ def _divisor(found, unit):
     if unit in ("V", "A", "W", "ohm", "s") and _UNIT.get(found[1:]) == unit:
         return _DIVISOR.get(found[0])
     return _OTHER.get((found, unit))
+
+
+def number_between(value, words, low, high, unit):
+    """Return a number or text such as ``"21 W"`` as a number, and what is wrong with it, in words, or nothing.
+
+    >>> number_between("-40 C", "ambient", -30, 85, "C")
+    (-40.0, 'ambient must be between -30 and 85 C, got -40.')
+    """
+    if isinstance(value, str):
+        try:
+            value = read_quantity(value, unit)
+        except PartError as error:
+            return value, f"{words}: {error.sentence}"
+    if not isinstance(value, (int, float)) or isinstance(value, bool):
+        return value, f"{words} must be a number of {unit}, got {shown(value)}."
+    if not low <= value <= high or isinstance(value, int) and value > LARGEST:
+        got = shown(value) if isinstance(value, int) else f"{value:g}"
+        return value, f"{words} must be between {low:g} and {high:g} {unit}, got {got}."
+    return value, ""
 
 
 def awg_to_mm2(gauge):

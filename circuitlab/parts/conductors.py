@@ -65,7 +65,7 @@ class Wire(Part):
     start_joint, end_joint : float
         Resistance of the joint at each end, at least 1 mohm; ``inf`` is a lost joint. [ohm]
     temperature : float
-        Of its copper. [C]
+        Of its copper; that of the ambient unless given. [C]
 
     Notes
     -----
@@ -81,7 +81,7 @@ class Wire(Part):
     start_joint: float = JOINT
     end_joint: float = JOINT
     note: str = ""
-    temperature: float = 20.0
+    temperature: float | None = None
 
     kind: ClassVar[str] = "wire"
 
@@ -96,7 +96,7 @@ class Wire(Part):
         self.must_be_number("area", 0.05, 200, "mm2")
         self.must_be_number("start_joint", JOINT, inf, "ohm")
         self.must_be_number("end_joint", JOINT, inf, "ohm")
-        self.must_be_number("temperature", -60, 250, "C")
+        self.must_be_temperature("temperature", -60, 250)
 
     @property
     def terminals(self):
@@ -108,9 +108,14 @@ class Wire(Part):
         return self.length == TOUCHING
 
     @property
+    def copper_temperature(self):
+        """Its own where that is given, else the ambient. [C]"""
+        return self.ambient if self.temperature is None else self.temperature
+
+    @property
     def copper(self):
         """Resistance of the copper alone. [ohm]"""
-        return RESISTIVITY * self.length / self.area * copper_factor(self.temperature)
+        return RESISTIVITY * self.length / self.area * copper_factor(self.copper_temperature)
 
     @property
     def resistance(self):
@@ -121,7 +126,7 @@ class Wire(Part):
         return (Branch(self.start, self.end, self.resistance),)
 
     def overheated(self, currents):
-        return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.temperature)]))
+        return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.copper_temperature)]))
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,8 @@
 """The filament lamp: a resistor that heats itself.
 
 Electrically a filament is a resistance that grows with its temperature,
-R = R_cold (T/300 K)^1.2, and thermally a small mass that the current heats
-and radiation cools: C dT/dt = U^2/R - K (T^4 - (300 K)^4). Light goes as
+R = R_cold (T/T_cold)^1.2, and thermally a small mass that the current heats
+and radiation cools: C dT/dt = U^2/R - K (T^4 - T_cold^4), T_cold being the ambient. Light goes as
 T^8.84, which at rest is U^3.4.
 
 Nothing here is fitted to a lamp's rise time. The heat capacity C follows from
@@ -20,9 +20,10 @@ from typing import ClassVar
 
 from ..ground.errors import PartError, shown, unknown_name
 from ..ground.quantities import read_quantity
-from .law import Branch, Device, Part
+from .law import AMBIENT, Branch, Device, Part
 
-COLD = 300.0             # K, where the tungsten table starts
+ZERO = 273.15            # K, 0 C
+COLD = 293.15            # K, a dark filament in a room of 20 C, where ratings are measured
 RATED = 2800.0           # K, filament at rated voltage, for about 17 lm/W: from memory
 RESISTANCE_POWER = 1.2   # R ~ T^1.2. Source: fits the 1925 tungsten table, which gives 1.217 over 400..3000 K
 LIGHT_POWER = 8.84       # light ~ T^8.84, so U^3.4 at rest. Source: lamp rerating exponents
@@ -45,10 +46,13 @@ class Filament(Device):
         Rated (test) voltage. [V]
     watts : float
         Drawn at that voltage. [W]
+    ambient : float
+        Round the lamp. [C]
     """
 
     volts: float
     watts: float
+    ambient: float = AMBIENT
 
     warms: ClassVar[bool] = True
 
@@ -62,13 +66,18 @@ class Filament(Device):
         return self.volts**2 / self.watts
 
     @cached_property
+    def cold(self):
+        """What it cools down to: the ambient. [K]"""
+        return ZERO + self.ambient
+
+    @cached_property
     def cold_resistance(self):
-        """At 300 K. [ohm]"""
-        return self.hot_resistance * (COLD / RATED) ** RESISTANCE_POWER
+        """At the ambient. [ohm]"""
+        return self.hot_resistance * (self.cold / RATED) ** RESISTANCE_POWER
 
     @cached_property
     def radiation(self):
-        """K in watts lost = K (T^4 - COLD^4). [W/K4]"""
+        """K in watts lost = K (T^4 - cold^4). [W/K4]"""
         return self.watts / (RATED**4 - COLD**4)
 
     @cached_property
@@ -80,7 +89,7 @@ class Filament(Device):
 
     def conductance(self, temperature):
         """Of the filament at a temperature. [S]"""
-        return (COLD / temperature) ** RESISTANCE_POWER / self.cold_resistance
+        return (self.cold / temperature) ** RESISTANCE_POWER / self.cold_resistance
 
     def light(self, temperature):
         """Relative to the light at rated voltage. [1]"""
@@ -90,8 +99,8 @@ class Filament(Device):
         return self.light(temperature)
 
     def settled_temperature(self, voltage):
-        """At rest at a voltage: solves U^2 = w (x^5.2 - x^1.2) for x = T/COLD by Newton. [K]"""
-        target = voltage * voltage / (self.radiation * COLD**4 * self.cold_resistance)
+        """At rest at a voltage: solves U^2 = w (x^5.2 - x^1.2) for x = T/cold by Newton. [K]"""
+        target = voltage * voltage / (self.radiation * self.cold**4 * self.cold_resistance)
         x = 1.0 + target if target < 1 else (target + 3) ** (1 / 5.2)
         for _ in range(50):
             power = x**0.2 * x
@@ -100,11 +109,11 @@ class Filament(Device):
             x -= step
             if abs(step) < 1e-13 * x:
                 break
-        return COLD * x
+        return self.cold * x
 
     def settled_current(self, voltage):
         """Return ``(current, slope)`` at rest at a voltage: both rise with it, without a jump. [A], [S]"""
-        x = self.settled_temperature(voltage) / COLD
+        x = self.settled_temperature(voltage) / self.cold
         conductance = x**-RESISTANCE_POWER / self.cold_resistance
         bend = RESISTANCE_POWER * 2 * (x**4 - 1) / (5.2 * x**4 - 1.2)
         return conductance * voltage, conductance * (1 - bend)
@@ -225,7 +234,7 @@ class Lamp(Part):
     @cached_property
     def filament(self):
         """Its law."""
-        return Filament(self.volts, self.watts)
+        return Filament(self.volts, self.watts, self.ambient)
 
     def relative_life(self, voltage):
         """Return how long it lives at a voltage [V], relative to its life at its test voltage. [1]
@@ -239,7 +248,7 @@ class Lamp(Part):
         """Return what it draws at the first instant, cold, at a voltage across it [V]. [A]
 
         >>> round(Lamp("E1").inrush(13.5), 1)
-        28.6
+        29.4
         """
         return voltage / self.filament.cold_resistance
 

@@ -21,11 +21,11 @@ from typing import ClassVar
 
 from ..ground.errors import PartError, shown
 from ..ground.limits import MOST_LINE, MOST_NAME, MOST_NOTE, wrong_with_text
-from ..ground.quantities import read_quantity
+from ..ground.quantities import number_between
 from .making import Maker
 
+AMBIENT = 20.0   # C, round every part that nobody says anything else of
 JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
-LARGEST = 10**300  # of a whole number given for a number: about what a float can hold
 _TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
 
 
@@ -105,8 +105,10 @@ class Part(metaclass=Maker):
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
     on_state: ClassVar[str] = "on"     # what the phase "on" of a swinging part is called among its states
     paces: ClassVar[tuple] = ()        # aims at which a swinging part keeps time
+    under_way: ClassVar[frozenset] = frozenset()   # states in which it is between two others, and lands before it turns back
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
+    ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
 
     def __post_init__(self):
         wrong = wrong_with_text(self.name, MOST_NAME)
@@ -167,6 +169,11 @@ class Part(metaclass=Maker):
         """
         return None
 
+    @property
+    def round_time(self):
+        """From one move of its own to the next alike, where each undoes itself; 0 for a part without such moves. [s]"""
+        return 0.0
+
     def rest(self, aim, phase):
         """Return the settled state for an aim; ``phase`` matters to flashers only. [text]"""
         return aim
@@ -213,6 +220,14 @@ class Part(metaclass=Maker):
         """Return the part with one value changed, and with it whatever follows from that value."""
         return replace(self, **{field: value})
 
+    def within(self, ambient):
+        """Return the part as it is in an ambient: itself where that is round it already. [C]"""
+        if ambient == self.ambient:
+            return self
+        there = replace(self)
+        object.__setattr__(there, "ambient", ambient)
+        return there
+
     def must(self, condition, what):
         """Raise a PartError that names this part unless the condition holds."""
         if not condition:
@@ -220,18 +235,15 @@ class Part(metaclass=Maker):
 
     def must_be_number(self, field, low, high, unit):
         """Check one numeric field against the range that is physical here; text such as ``"21 W"`` becomes a number."""
-        value, words = getattr(self, field), field.replace("_", " ")
-        if isinstance(value, str):
-            try:
-                value = read_quantity(value, unit)
-            except PartError as error:
-                self.must(False, f"{words}: {error.sentence}")
-            object.__setattr__(self, field, value)
-        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        self.must(is_number, f"{words} must be a number of {unit}, got {shown(value)}.")
-        if not low <= value <= high or isinstance(value, int) and value > LARGEST:
-            got = shown(value) if isinstance(value, int) else f"{value:g}"
-            self.must(False, f"{words} must be between {low:g} and {high:g} {unit}, got {got}.")
+        words = field.replace("_", " ")
+        value, wrong = number_between(getattr(self, field), words, low, high, unit)
+        self.must(not wrong, wrong)
+        object.__setattr__(self, field, value)
+
+    def must_be_temperature(self, field, low, high):
+        """Check the temperature of a part's copper: a number of C, or nothing where it follows the ambient."""
+        if getattr(self, field) is not None:
+            self.must_be_number(field, low, high, "C")
 
     def must_be_one_of(self, field, allowed):
         """Check one field against the words that are allowed in it."""

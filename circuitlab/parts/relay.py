@@ -10,8 +10,11 @@ from .law import JOINT, Branch, Part
 from .overheating import CONTACT_CARRIES, contact_words
 from .semiconductors import Junction
 
-INDUCTANCE = 0.29     # H, of a 12 V coil pulled in: fits a maker's release times with seven suppressors, from memory
-RUNNING = 13.5        # V, across the coil before it is switched off
+# Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
+# a 120 ohm one (tests/outside/test_parts.py). Coils of one frame share it, whatever their volts.
+HENRY_PER_OHM = 0.29 / 55
+RUNNING = 13.5 / 12   # times its nominal volts, across the coil before it is switched off
+COIL_CLASSES = (6.0, 12.0, 24.0)   # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
 CLAMP = 0.8           # V, of a diode while the coil's current dies away in it
 SUPPRESSIONS = ("none", "resistor", "diode")
 OUTPUTS = {"changeover": ("87", "87a"), "make": ("87",), "dual": ("87", "87b")}
@@ -41,7 +44,7 @@ class Relay(Part):
     contact_resistance : float
         Of a closed contact; a burned one has ohms. [ohm]
     coil_temperature : float
-        Of the coil's copper. [C]
+        Of the coil's copper; that of the ambient unless given. [C]
     suppression : {"none", "resistor", "diode"}
         Built in across the coil. A diode has its cathode on 86, so 86 must be
         plus: the wrong way round it shorts the supply. Both slow the release. [text]
@@ -61,6 +64,10 @@ class Relay(Part):
     a suppressor lets the current run on. A diode of its own wired across the
     coil does not slow the release here; say ``suppression="diode"`` for that.
     The coil does not warm by its own watts.
+
+    An armature under way lands before it turns back (common practice: its coil's
+    field outlasts the 2 ms). So a relay that cuts its own coil buzzes with the
+    period ``round_time``: operate, release, and what the suppressor adds.
     """
 
     contact: str = "changeover"
@@ -73,12 +80,13 @@ class Relay(Part):
     contact_resistance: float = 0.005
     place: str = ""
     note: str = ""
-    coil_temperature: float = 20.0
+    coil_temperature: float | None = None
     suppression: str = "none"
     suppression_resistance: float = 560.0
 
     kind: ClassVar[str] = "relay"
     moves: ClassVar[bool] = True
+    under_way: ClassVar[frozenset] = frozenset({"gap"})
 
     def __post_init__(self):
         super().__post_init__()
@@ -90,7 +98,7 @@ class Relay(Part):
         self.must_be_number("operate_time", 0.0001, 1, "s")
         self.must_be_number("release_time", 0.0001, 1, "s")
         self.must_be_number("transfer_gap", 0, min(self.operate_time, self.release_time), "s")
-        self.must_be_number("coil_temperature", -60, 200, "C")
+        self.must_be_temperature("coil_temperature", -60, 200)
         self.must_be_number("suppression_resistance", 10, 100_000, "ohm")
         self.must_be_one_of("suppression", SUPPRESSIONS)
         self.must(self.drop_out_voltage < self.pull_in_voltage, f"drop out voltage {self.drop_out_voltage:g} V must be "
@@ -115,7 +123,7 @@ class Relay(Part):
     @property
     def warm_resistance(self):
         """Of the coil at its temperature. [ohm]"""
-        return self.coil_resistance * copper_factor(self.coil_temperature)
+        return self.coil_resistance * copper_factor(self.ambient if self.coil_temperature is None else self.coil_temperature)
 
     def branches(self):
         coil = Branch("86", "85", self.warm_resistance)
@@ -154,6 +162,20 @@ class Relay(Part):
         full = self.operate_time if aim == "operated" else self.release_time + self.slowing
         return full - self.transfer_gap, "gap"
 
+    @property
+    def inductance(self):
+        """Of the coil, pulled in. [H]"""
+        return HENRY_PER_OHM * self.coil_resistance
+
+    @property
+    def nominal(self):
+        """What its coil is made for, by the volts it pulls in at. [V]"""
+        return min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * self.pull_in_voltage))
+
+    @property
+    def round_time(self):
+        return self.operate_time + self.release_time + self.slowing
+
     @cached_property
     def slowing(self):
         """By how much the suppression delays the release: until its current has died down to drop-out. [s]
@@ -166,4 +188,4 @@ class Relay(Part):
         beyond, clamp = (self.suppression_resistance, 0.0) if self.suppression == "resistor" else (0.0, CLAMP)
         warm = self.warm_resistance
         held = self.drop_out_voltage * warm / self.coil_resistance
-        return INDUCTANCE / (warm + beyond) * max(0.0, log((RUNNING + clamp) / (held + clamp)))
+        return self.inductance / (warm + beyond) * max(0.0, log((RUNNING * self.nominal + clamp) / (held + clamp)))

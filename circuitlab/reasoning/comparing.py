@@ -87,7 +87,7 @@ class Comparison(Showing):
     rows : tuple of RowLooks
         Every row; the first control slowest.
     things : tuple of ThingChange
-        Controls, then parts, then wires.
+        The ambient, then controls, parts, wires.
     differences : tuple of Difference
         Fuses and batteries in A, lamps in V.
     faults : tuple of (str, str, str) or None
@@ -208,8 +208,11 @@ class _Seen:
 
 
 def things_changed(before, after):
-    """Return what was added, removed or changed, as a tuple of ThingChange: controls, then parts, then wires."""
+    """Return what was added, removed or changed, as a tuple of ThingChange: the ambient, controls, parts, wires."""
+    words = [value_words("temperature", each.ambient) for each in (before, after)]
     found = []
+    if before.ambient != after.ambient:
+        found.append(ThingChange("changed", "ambient", "arrangement", (("temperature", *words),)))
     for list_name in ("controls", "parts", "wires"):
         old, new = ({thing.name: thing for thing in getattr(each, list_name)} for each in (before, after))
         for name in dict.fromkeys((*old, *new)):

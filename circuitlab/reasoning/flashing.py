@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from ..ground.errors import ScriptError, unknown_name
 from ..ground.showing import Showing
+from ..solving.buzzing import NO_REST
+from .flickering import restless_light
 from .looks import DARK_BELOW
 
 TOO_SHORT = 0.03              # s, a dark moment no filament shows
@@ -17,8 +19,9 @@ class Flash(Showing):
 
     Attributes
     ----------
-    look : {"dark", "steady", "flashing", "changing"}
-        ``changing`` is on or off once without a full flash. [text]
+    look : {"dark", "steady", "flashing", "flickers", "changing"}
+        ``flickers`` where what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a
+        full flash. [text]
     rate : float or None
         Flashes per minute, from the first start to the last. [1/min]
     on_share : float or None
@@ -94,6 +97,8 @@ def flash(course, lamp, start=0.0, end=None):
     if max(course.light[lamp][first:behind]) < DARK_BELOW:
         return Flash(lamp, "dark", None, None, highest,
                      f"dark: up to {highest:.1f} V reach it, too little or too briefly for light")
+    if course.verdict in NO_REST and restless_light(course, lamp)[1]:
+        return Flash(lamp, "flickers", None, None, highest, f"flickers, at most {highest:.1f} V")
     edges = _edges(stretch, highest / 2)
     if not edges:
         return Flash(lamp, "steady", None, None, highest, f"steady at {highest:.1f} V")

@@ -13,7 +13,7 @@ from .looks import brightness
 from .terminals import cells_at, untold_cells
 
 VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
-UNSETTLED = ("buzzing", "several stable")     # verdicts on points without a single answer
+UNSETTLED = ("buzzing", "chatter", "several stable")     # verdicts on points without a single answer
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,8 @@ class Cell:
     Attributes
     ----------
     look : str
-        ``dark``, ``steady``, ``dim``, ``flashing``; the row's verdict where the lamp has no steady look. [text]
+        ``dark``, ``steady``, ``dim``, ``flashing``, or ``flickers`` where the circuit itself turns it on and off as the
+        eye can see; the row's verdict where the row has no looks. [text]
     volts : tuple of float
         Across the lamp in each combination of flasher phases. [V]
     wanted : str or None
@@ -49,7 +50,7 @@ class Row(Showing):
     positions : dict of str to str
     cells : dict of str to Cell
     verdict, sentence : str
-        ``settled``, ``tripping``, ``shorted``, ``buzzing`` or ``several stable``, and in words.
+        ``settled``, ``tripping``, ``shorted``, ``buzzing``, ``chatter`` or ``several stable``, and in words.
     blown : tuple of str
         Fuses that blow in this row.
     terminals : dict of str to TerminalCell
@@ -223,7 +224,7 @@ def _restless(arrangement, positions, wanted):
     from .faults.observing import observe_row
 
     seen = observe_row(arrangement, positions)
-    called = {"unsteady": seen.verdict, "dim steady": "dim", "dim flashing": "flashing"}
+    called = {"dim steady": "dim", "dim flashing": "flashing"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
     cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
     terminals = untold_cells(arrangement, positions) if seen.verdict == "settled" else {}

@@ -1,10 +1,18 @@
-"""What is said of parts that keep undoing their own moves: which, and how often."""
+"""What is said of parts that keep undoing their own moves: which, how often, and what that is called.
+
+Below :data:`SLOW` turns in a second the eye follows each of them, and a customer
+says that it flickers: that is *chatter*. Faster it is *buzzing*, which is heard.
+"""
 
 from ..ground.errors import listed
 
+SLOW = 20.0                             # Hz, of chatter at most: about the lowest tone that is heard, from memory
+NO_REST = ("buzzing", "chatter")        # the verdicts on what finds no rest
+_DOES = {"buzzing": ("buzz", "buzzes"), "chatter": ("chatter", "chatters")}
 
-def buzz_words(events, parts):
-    """Return who buzzes at what frequency.
+
+def who_and_rate(events, parts):
+    """Return who keeps moving, and how often each does the same again. [text], [Hz]
 
     Parameters
     ----------
@@ -12,15 +20,30 @@ def buzz_words(events, parts):
         Everything since the first move that nothing outside had caused.
     parts : container of str
         Names of the parts; other events are those of controls. [text]
-
-    Returns
-    -------
-    str
     """
-    busy = events[len(events) // 2:]   # the later half, when what merely followed has come to rest
-    names = sorted({event.name for event in busy if event.name in parts})
+    busy = [event for event in events[len(events) // 2:] if event.name in parts]   # when what merely followed has come to rest
+    names = sorted({event.name for event in busy})
     name = max(names, key=lambda each: sum(event.name == each for event in busy))
-    landed = [event.time for event in busy if event.name == name and event.state == busy[-1].state]
-    periods = [b - a for a, b in zip(landed, landed[1:])]
-    frequency = len(periods) / sum(periods) if periods and sum(periods) else 0.0
-    return f"{listed(names)} buzz{'es' if len(names) == 1 else ''} at about {frequency:.0f} Hz"
+    own = [event for event in busy if event.name == name]
+    rarest = min({event.state for event in own}, key=lambda state: sum(event.state == state for event in own))
+    landed = [event.time for event in own if event.state == rarest]    # not a gap, which each turn passes twice
+    return names, (len(landed) - 1) / (landed[-1] - landed[0]) if landed[-1] > landed[0] else 0.0
+
+
+def verdict_at(rate):
+    """Return what restlessness of a rate is called. [Hz], [text]"""
+    return "chatter" if rate < SLOW else "buzzing"
+
+
+def buzz_words(names, rate):
+    """Return who buzzes or chatters, and how fast. [Hz], [text]"""
+    return f"{listed(names)} {_does(names, verdict_at(rate))} at about {rate:.{0 if rate >= 10 else 1}f} Hz"
+
+
+def restless_words(names, verdict):
+    """Say that parts buzz or chatter, where no time course told how fast. [text]"""
+    return f"{listed(names)} {_does(names, verdict)}: each move undoes itself"
+
+
+def _does(names, verdict):
+    return _DOES[verdict][len(names) == 1]

@@ -12,9 +12,11 @@ played a second time with times spread: only what buzzes both ways buzzes.
 
 from dataclasses import replace
 
+from .buzzing import NO_REST, SLOW
 from .playing import run
 
 LONG = 1.0       # s, in which a relay that keeps undoing its move has done so for more than a dozen turns
+TURNS = 8        # of the slowest round there can be, a little more than a course is stopped after
 SPREAD = 0.05    # of a relay's times, from the first to the last: common practice, sheets give them to 10 % and worse
 
 
@@ -28,7 +30,25 @@ def buzzes_in_time(arrangement, positions):
         A position for every control. [text]
     """
     script = [(0.0, *item) for item in positions.items()]
-    return all(run(each, script, until=LONG).verdict == "buzzing" for each in (arrangement, _spread(arrangement)))
+    return all(run(each, script, until=LONG).verdict in NO_REST for each in (arrangement, _spread(arrangement)))
+
+
+def may_be_slow(parts):
+    """Tell whether what these parts undo of each other may be slow enough for chatter, by their times."""
+    return sum(part.round_time for part in parts) * SLOW > 1
+
+
+def verdict_in_time(arrangement, positions, parts):
+    """Return what parts that find no rest do, ``buzzing`` or ``chatter``: played only where their times leave it open. [text]"""
+    if not may_be_slow(parts):
+        return "buzzing"
+    course = run(arrangement, [(0.0, *item) for item in positions.items()], until=long_enough(parts))
+    return course.verdict if course.verdict in NO_REST else "buzzing"
+
+
+def long_enough(parts):
+    """Return how long a course must be for parts that undo their moves to be found out. [s]"""
+    return max(LONG, TURNS * sum(part.round_time for part in parts))
 
 
 def _spread(arrangement):

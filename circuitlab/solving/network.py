@@ -10,6 +10,7 @@ from heapq import heappop, heappush
 from math import inf
 
 from ..parts.instruments import Meter
+from ..parts.lamp import ZERO
 from .elimination import program
 
 CLOSE = 3e-6    # V, stop when no device moves more: Newton squares it, over twice the 0.045 V of a knee, to 1e-10 V
@@ -38,6 +39,8 @@ class Network:
         Names of the parts that shine, in the arrangement's order. [text]
     lamp_order : dict of str to int
         Where each of them stands among the devices. [1]
+    cold : float
+        What every filament cools down to, the ambient. [K]
     moving, latching, heating, supplying : tuple of (int, Part, tuple of int)
         Parts with a law: those that move by themselves, those that give way
         for good, those with a warmth, those that can only be overloaded; each
@@ -45,7 +48,7 @@ class Network:
     """
 
     def __init__(self, arrangement):
-        self.arrangement = arrangement
+        self.arrangement, self.cold = arrangement, ZERO + arrangement.ambient
         self.parts = arrangement.parts + arrangement.wires
         self.place = {part.name: index for index, part in enumerate(self.parts)}
         self.point_of = _points(arrangement)

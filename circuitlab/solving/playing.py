@@ -7,16 +7,15 @@ All times sit on a clock of whole microseconds; whatever falls on the same
 tick is applied together before anything reacts, so the order in which a
 script lists simultaneous actions cannot matter.
 
-A relay that keeps undoing its own move is stopped after a dozen turns and
-reported as buzzing with its frequency: never an endless loop.
+A relay that keeps undoing its own move is stopped after half a dozen turns and
+reported as buzzing, or as chatter where it is slow, with its frequency: never an endless loop.
 """
 
 from math import exp, inf, log
 
-from ..ground.errors import ScriptError
-from ..parts.lamp import COLD
-from .buzzing import buzz_words
+from .buzzing import buzz_words, verdict_at, who_and_rate
 from .network import network
+from .script import checked_script
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between
 from .warming import Warming
@@ -24,7 +23,7 @@ from .warmth import SMALL, grown
 
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
-BUZZ = 24        # moves without anything from outside before it is called buzzing
+BUZZ = 24        # moves of one part without anything from outside before it is called buzzing
 
 
 def run(arrangement, script=(), until=5.0, positions=None):
@@ -70,9 +69,9 @@ class Engine:
         if not point.is_settled:
             self.states = net.first_states(point.positions)
         self.aims = list(self.states)
-        self.x = tuple(log(t / COLD) for t in point._temperatures) or (0.0,) * len(net.filaments)
+        self.x = tuple(log(t / net.cold) for t in point._temperatures) or (0.0,) * len(net.filaments)
         self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
-        self.turns, self.first_turn, self.events, self.samples = 0, 0, [], []
+        self.turns, self.first_turn, self.events, self.samples = {}, 0, [], []
         self.contacts_of = {}
         self.look_around()
         for index, part, watched in net.heating:
@@ -88,13 +87,14 @@ class Engine:
         other = object.__new__(Engine)
         other.__dict__.update(self.__dict__)
         other.states, other.aims, other.pending = self.states[:], self.aims[:], dict(self.pending)
+        other.turns = dict(self.turns)
         other.since, other.heat, other.limits = dict(self.since), dict(self.heat), dict(self.limits)
         other.samples, other.events = list(samples), list(events)
         return other
 
     def play(self, before, script, until, first):
         """Run to the end and return the whole record."""
-        actions = _checked(self.net.arrangement, script, self.now / TICK, until)
+        actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
         self.react()
         while self.now < stop and self.verdict == "settled":
@@ -111,7 +111,7 @@ class Engine:
 
     def act(self, control, position):
         """Move a control, and every switch that it works."""
-        self.turns = 0
+        self.turns = {}
         self.events.append(Event(self.now / TICK, control, position))
         for index, part in enumerate(self.net.parts):
             if getattr(part, "control", None) == control and index not in self.net.held:
@@ -128,10 +128,10 @@ class Engine:
         for index in [index for index, (when, _) in self.pending.items() if when <= self.now]:
             _, state = self.pending.pop(index)
             if self.net.parts[index].swings:
-                self.turns = 0
+                self.turns = {}
             else:
                 self.first_turn = self.first_turn if self.turns else self.now
-                self.turns += 1
+                self.turns[index] = self.turns.get(index, 0) + 1
             self.become(index, state)
             self.schedule(index)
 
@@ -151,9 +151,10 @@ class Engine:
             if all(when > self.now for when, _ in self.pending.values()):
                 break
             self.fire()
-        if self.turns > BUZZ:
+        if max(self.turns.values(), default=0) > BUZZ:
             late = [event for event in self.events if event.time * TICK >= self.first_turn]
-            self.verdict, self.sentence = "buzzing", buzz_words(late, self.net.place)
+            names, rate = who_and_rate(late, self.net.place)
+            self.verdict, self.sentence = verdict_at(rate), buzz_words(names, rate)
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
             if part.strain(currents) > 1 and not self.is_about_to_open():
@@ -172,7 +173,8 @@ class Engine:
 
     def see(self):
         """Work out the volts of every point for the present filaments."""
-        self.temperatures = [COLD * exp(x) for x in self.x]
+        cold = self.net.cold
+        self.temperatures = [cold * exp(x) for x in self.x]
         self.volts = self.contacts.volts(self.contacts.filament_conductances(self.temperatures))
 
     def note(self):
@@ -197,7 +199,8 @@ class Engine:
     def consult(self):
         for index, aim in self.new_aims().items():
             self.aims[index] = aim
-            self.schedule(index)
+            if self.states[index] not in self.net.parts[index].under_way:
+                self.schedule(index)
 
     def glide(self, target):
         """Carry the filaments on to a tick, or to where a part changes its mind on the way."""
@@ -310,37 +313,10 @@ class Engine:
         turned = self.turned(heats)
         if turned:
             index = max(turned, key=turned.get)
-            self.turns = 0
+            self.turns = {}
             self.become(index, self.limits[index][2])
 
 
 def _amid(before, after, tick):
     """Return x at a tick between two of (tick, x, slopes)."""
     return between(Sample(*before, (), ()), Sample(*after, (), ()), (tick - before[0]) / (after[0] - before[0]))
-
-
-def _checked(arrangement, script, begin, until):
-    """Return the actions as (tick, control, position), equal ticks in the arrangement's order, or raise ScriptError."""
-    actions, last = [], begin
-    if not isinstance(script, (list, tuple)):
-        raise ScriptError(f"{script!r} is not a script. Write a list of (seconds, control, position).", got=script)
-    for line in script:
-        try:
-            when, control, position = line
-            when = float(when)
-        except (TypeError, ValueError):
-            raise ScriptError(f"{line!r} is not an action. Write (seconds, control, position), "
-                              "such as (0.5, 'brake pedal', 'held').", got=line) from None
-        arrangement.control(control).check(position)
-        if not when >= last:
-            raise ScriptError(f"'{control}' to '{position}' at {when:g} s comes after {last:g} s. "
-                              "A script cannot go back in time: list the actions in order.", got=when)
-        actions.append((round(when * TICK), control, position))
-        last = when
-    if not isinstance(until, (int, float)) or until != until:
-        raise ScriptError(f"until must be a number of seconds, got {until!r}.", got=until)
-    if not last < until <= 3600:
-        raise ScriptError(f"the run ends at {until:g} s, but it must end after {last:g} s and within 3600 s. "
-                          "Give a later 'until'.", got=until)
-    order = list(arrangement.controls_by_name)
-    return sorted(actions, key=lambda action: (action[0], order.index(action[1])))

@@ -30,13 +30,15 @@ class OperatingPoint(Showing):
         ``on`` or ``off`` for every flasher.
     states : dict of str to str
         What state every part is in.
-    verdict : {"settled", "tripping", "shorted", "buzzing", "several stable"}
+    verdict : {"settled", "tripping", "shorted", "buzzing", "chatter", "several stable"}
         A breaker that trips over and over has volts in each phase, and a shorted supply has volts, such as they are;
-        the last two have none.
+        the last three have none. Whether it is buzzing or, slower, chatter tells a time course.
     sentence : str
         The same in words.
     turns : tuple of OperatingPoint
-        Where something buzzes: the points it goes to and fro between, each with its volts; empty elsewhere.
+        Where something buzzes or chatters: the points it goes to and fro between, each with its volts; empty elsewhere.
+    movers : tuple of str
+        Where something buzzes or chatters: what moves. [text]
     """
 
     arrangement: object
@@ -50,6 +52,7 @@ class OperatingPoint(Showing):
     _temperatures: tuple = field(default=(), repr=False)
     _is_moment: bool = field(default=False, repr=False)   # filaments are as warm as they are, not at rest
     turns: tuple = field(default=(), repr=False, compare=False)
+    movers: tuple = field(default=(), repr=False, compare=False)
 
     text_view, html_view = "settled_status", ""
 

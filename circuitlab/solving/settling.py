@@ -16,6 +16,7 @@ from dataclasses import replace
 
 from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError, PartError, listed, unknown_name
+from .buzzing import restless_words
 from .network import network
 from .point import OperatingPoint
 
@@ -54,9 +55,18 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
         from .deciding import buzzes_in_time    # a time course begins with an operating point
 
         if buzzes_in_time(arrangement, point.positions):
-            names = point.sentence.partition(" can come to rest")[0]
-            return replace(point, verdict="buzzing", sentence=buzzing_words(names.split(", ")))
+            return _named(point, point.sentence.partition(" can come to rest")[0].split(", "))
+    if point.verdict == "buzzing":
+        return _named(point, point.movers)
     return point
+
+
+def _named(point, names):
+    """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter."""
+    from .deciding import verdict_in_time
+
+    verdict = verdict_in_time(point.arrangement, point.positions, [point.arrangement.part(name) for name in names])
+    return replace(point, verdict=verdict, sentence=restless_words(names, verdict))
 
 
 def untimed_point(arrangement, positions=None, phases="on", operated=()):
@@ -81,7 +91,7 @@ def untimed_point(arrangement, positions=None, phases="on", operated=()):
     def point(states, verdict, sentence, answer, turns=()):
         contacts, volts, temperatures = answer if answer else (None, (), ())
         return OperatingPoint(arrangement, where, phases, {part.name: state for part, state in zip(net.parts, states)},
-                              verdict, sentence, contacts, tuple(volts), temperatures, turns=turns)
+                              verdict, sentence, contacts, tuple(volts), temperatures, turns=turns, movers=search.movers)
 
     return point(states, verdict, sentence, answer, tuple(point(turn, "settled", "one turn of what buzzes", search.solve(turn))
                                                           for turn in search.turns))
@@ -115,6 +125,7 @@ class _Search:
 
     def __init__(self, net, phases):
         self.net, self.phases, self.solved, self.turns, self.blows = net, phases, {}, (), True
+        self.movers = ()
 
     def solve(self, states):
         key = tuple(states)
@@ -216,16 +227,12 @@ class _Search:
         names = listed(sorted(movers))
         if not stable:
             self.turns = turns
-            return states, "buzzing", buzzing_words(sorted(movers)), None
+            self.movers = tuple(sorted(movers))
+            return states, "buzzing", restless_words(self.movers, "buzzing"), None
         if len(stable) == 1:
             return self.final(list(stable[0][0]), stable[0][1])
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "
                 "which moves first", None)
-
-
-def buzzing_words(names):
-    """Say that parts buzz. [text]"""
-    return f"{listed(names)} buzz{'es' * (len(names) == 1)}: each move undoes itself"
 
 
 def slowest_of(swinging):

@@ -3,15 +3,17 @@
 The same search as that of a single operating point, over all such cases
 together and breadth first: every state that one part's move can lead to is
 looked at, all cases' states of one depth solved side by side. A state nobody
-wants to leave is stable. If a case can reach none, it buzzes; if one, that is
-its answer; if several, time or chance decides, for each case alone.
+wants to leave is stable. If a case can reach none, it buzzes, and where relays
+are slow, time tells whether it is chatter; if one, that is its answer; if
+several, time or chance decides, for each case alone.
 """
 
 import numpy as np
 
+from .deciding import may_be_slow
 from .settling import SEARCH
 
-VERDICTS = ("settled", "tripping", "shorted", "buzzing", "several stable")
+VERDICTS = ("settled", "tripping", "shorted", "buzzing", "chatter", "several stable")
 
 
 def search(rounds, cases, codes, aims):
@@ -28,12 +30,13 @@ def search(rounds, cases, codes, aims):
     Returns
     -------
     list of int
-        Cases to be solved alone: with more states than the search will look at, or with several stable ones, so that
-        time decides.
+        Cases to be solved alone: with more states than the search will look at, or where time decides, because several
+        are stable, or none and relays are slow.
     """
-    stable, met = _stable(rounds, cases, codes, aims)
-    done = np.array([len(states) <= SEARCH for states in met], bool)
+    stable, met, movers = _stable(rounds, cases, codes, aims)
     count = np.array([len(found) for found in stable], int)
+    done = np.array([len(states) <= SEARCH for states in met], bool) & (
+        (count > 0) | ~np.array([may_be_slow(map(rounds.slowest, each)) for each in movers], bool))
     outcome = rounds.outcome
     restless = done & (count == 0)
     outcome.codes[:, cases[restless]] = codes[:, restless]
@@ -46,8 +49,8 @@ def search(rounds, cases, codes, aims):
 
 
 def _stable(rounds, cases, codes, aims):
-    """Return the stable states each case can reach, as ``(codes, aims)``, and the keys of all it can reach."""
-    met, stable, owner = [set() for _ in cases], [[] for _ in cases], np.arange(len(cases))
+    """Return the stable states each case can reach, as ``(codes, aims)``, the keys of all it can reach, and who moves."""
+    met, movers, stable, owner = [set() for _ in cases], [set() for _ in cases], [[] for _ in cases], np.arange(len(cases))
     while len(owner):
         fresh = []
         for column, case in enumerate(owner):
@@ -65,7 +68,9 @@ def _stable(rounds, cases, codes, aims):
                  for index, *_ in rounds.net.moving]
         moved = [(columns, codes[:, columns], aims[:, columns]) for columns in ahead]
         for (index, *_), (columns, new_codes, new_aims) in zip(rounds.net.moving, moved):
+            for case in set(owner[columns].tolist()):
+                movers[case].add(index)
             new_codes[index], new_aims[index] = look.codes[index, columns], look.aims[index, columns]
         owner = np.concatenate([owner[columns] for columns, *_ in moved])
         codes, aims = (np.concatenate([each[half] for each in moved], axis=1) for half in (1, 2))
-    return stable, met
+    return stable, met, movers

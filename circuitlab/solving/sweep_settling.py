@@ -144,6 +144,10 @@ class _Rounds:
         self.movers = self.net.moving
         self.watching = self.net.moving + self.net.latching + self.net.supplying
 
+    def slowest(self, place):
+        """Return, of the records a part has in any variant, the one that takes longest to go there and back."""
+        return max((part for part, _ in self.group.records[place]), key=lambda part: part.round_time)
+
     def play(self, cases):
         """Let the cases react, round after round; return those that have to be solved alone."""
         codes = self.outcome.codes[:, cases]

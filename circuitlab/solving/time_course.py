@@ -11,7 +11,6 @@ from math import exp, log
 
 from ..ground.errors import ScriptError, unknown_name
 from ..ground.showing import Showing, view
-from ..parts.lamp import COLD
 from .network import network
 from .point import OperatingPoint
 
@@ -47,7 +46,7 @@ class TimeCourse(Showing):
         Where the record ends. [s]
     events : tuple of Event
         In order of time.
-    verdict : {"settled", "shorted", "buzzing"}
+    verdict : {"settled", "shorted", "buzzing", "chatter"}
     sentence : str
         The verdict in words.
     """
@@ -91,7 +90,7 @@ class TimeCourse(Showing):
         for lamp in net.lamps:
             order = net.lamp_order[lamp]
             shine, warms = net.devices[order].shine, net.devices[order].warms
-            light[lamp] = tuple([0.0 if lamp in blown else shine(volts[order], COLD * exp(x[order]) if warms else None)
+            light[lamp] = tuple([0.0 if lamp in blown else shine(volts[order], net.cold * exp(x[order]) if warms else None)
                                  for _, x, volts in self._dense])
         return light
 
@@ -103,7 +102,7 @@ class TimeCourse(Showing):
         amps = {}
         for lamp in net.lamps:
             order, law = net.lamp_order[lamp], net.devices[net.lamp_order[lamp]]
-            amps[lamp] = tuple(0.0 if lamp in blown else law.conductance(COLD * exp(x[order])) * volts[order] if law.warms
+            amps[lamp] = tuple(0.0 if lamp in blown else law.conductance(net.cold * exp(x[order])) * volts[order] if law.warms
                                else law.settled_current(volts[order])[0] for _, x, volts in self._dense)
         return amps
 
@@ -168,7 +167,7 @@ class TimeCourse(Showing):
         index = bisect_right(self._samples, tick, key=lambda sample: sample.tick) - 1
         here, there = self._samples[index], self._samples[min(index + 1, len(self._samples) - 1)]
         part = (tick - here.tick) / (there.tick - here.tick) if there.tick > here.tick else 0.0
-        temperatures = tuple(COLD * exp(x) for x in between(here, there, part))
+        temperatures = tuple(net.cold * exp(x) for x in between(here, there, part))
         contacts = net.reduced(list(here.states))
         volts = contacts.volts(contacts.filament_conductances(temperatures))
         where = {name: next(state for start, end, state in self.spans(name) if moment < end or end == self.until)

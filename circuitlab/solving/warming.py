@@ -1,6 +1,6 @@
 """How filaments warm and cool between two events: one step of an explicit Runge-Kutta pair.
 
-The unknown is x = ln(T / 300 K) of each filament, which keeps temperatures
+The unknown is x = ln(T / ambient) of each filament, which keeps temperatures
 positive. Right after a contact closes a cold filament moves at some -600 /s,
 but that is over in milliseconds, and a hot one moves at -20 /s: not stiff, so
 the explicit pair of Dormand and Prince (orders 5 and 4) does least work.
@@ -12,7 +12,7 @@ elimination it calls, and for the same reason: no loop, no list, no dependency.
 from functools import lru_cache
 from math import exp
 
-from ..parts.lamp import COLD, RESISTANCE_POWER
+from ..parts.lamp import RESISTANCE_POWER
 
 # Dormand & Prince 1980, RK5(4)7M. The last row is also the fifth-order answer, so its slope serves the next step.
 STAGES = ((1 / 5,), (3 / 40, 9 / 40), (44 / 45, -56 / 15, 32 / 9),
@@ -49,7 +49,7 @@ def _maker(count):
 
 
 def _slope_lines(count, at, into):
-    """Write dx/dt = (U^2 G - W (t^4 - 1)) / (300 C t) with t = e^x for every filament."""
+    """Write dx/dt = (U^2 G - W (t^4 - 1)) / (T_cold C t) with t = e^x for every filament."""
     lines = [f"        t{i} = exp({at}{i})" for i in range(count)]
     lines += [f"        q{i} = m{i} * t{i} ** {-RESISTANCE_POWER!r}" for i in range(count)]
     lines.append(f"        u = drops(late, ({''.join(f'q{i}, ' for i in range(count))}))")
@@ -75,6 +75,6 @@ class Warming:
             self.step = lambda late, x, k, h: ((), (), (), 0.0)
             return
         cold = tuple(1 / law.cold_resistance if conducting else 0.0 for law, conducting in zip(laws, conducts))
-        heating = tuple(1 / (law.heat_capacity * COLD) for law in laws)
-        losing = tuple(law.radiation * COLD**4 * heat for law, heat in zip(laws, heating))
+        heating = tuple(1 / (law.heat_capacity * law.cold) for law in laws)
+        losing = tuple(law.radiation * law.cold**4 * heat for law, heat in zip(laws, heating))
         self.slopes, self.step = _maker(len(laws))(contacts.drops, exp, cold, heating, losing)

@@ -10,12 +10,13 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements.rows import rows_of
+from circuitlab.commands.line import main
 from circuitlab.reasoning.faults import batches, observe, single_faults
 from circuitlab.reasoning.rows import look_of
 from circuitlab.solving import run, sweep
 
 NAMES = [name for name in cl.arrangement_names() if cl.count_rows(cl.arrangement(name)) <= 24]
-LEVELS = ("dark", "dim", "lit", "unsteady")
+LEVELS = ("dark", "dim", "lit", "flickers")
 RESTLESS = (("hazard-third-relay", "short K1:30 to K1:86"), ("shared-filament-four-relays", "corrode W6 at F2:1 5 ohm"),
             ("flashing-line-only", "short K1:30 to K1:86"))
 HAZARD = {"key": "off", "brake pedal": "released", "turn lever": "off", "hazard": "on"}
@@ -29,7 +30,7 @@ def unlike(name, fault, found):
             continue
         compared += 1
         seen_at_all = seen.levels and seen.verdict not in ("tripping", "shorted")
-        looks = [seen.verdict if 3 in lamp else look_of([LEVELS[level] for level in lamp]) for lamp in zip(*seen.levels)]
+        looks = ["flickers" if 3 in lamp else look_of([LEVELS[level] for level in lamp]) for lamp in zip(*seen.levels)]
         told = (seen.verdict, seen.sentence if seen.verdict != "settled" else "", looks if seen_at_all else [])
         own = (row.verdict, row.sentence if row.verdict != "settled" else "",
                [cell.look for cell in row.cells.values()] if seen_at_all else [])
@@ -71,7 +72,7 @@ def test_four_relays_on_a_bad_joint_buzz_whoever_is_asked(wire, terminal):
     """Pulled in, they put cold filaments on the joint that feeds their coils: a course from rest goes on and on."""
     board = cl.LoseJoint(wire, terminal, 5.0).apply(cl.arrangement("hazard-by-diodes"))
     course = run(board, [(0.0, *item) for item in HAZARD.items()], until=2.0)
-    assert (course.verdict, course.sentence) == ("buzzing", "K1, K2, K3, K4 buzz at about 143 Hz")
+    assert (course.verdict, course.sentence) == ("buzzing", "K1, K2, K3, K4 buzz at about 59 Hz")
     seen, row = observe(board, [HAZARD], board)[0], cl.lamp_table(board).row(hazard="on")
     assert {(each.verdict, each.sentence) for each in (seen, row)} == {("buzzing", course.sentence)}
     for phase in ("on", "off"):
@@ -79,6 +80,35 @@ def test_four_relays_on_a_bad_joint_buzz_whoever_is_asked(wire, terminal):
         assert (point.verdict, point.sentence) == ("buzzing", "K1, K2, K3, K4 buzz: each move undoes itself")
     assert set(sweep(board, rows=[HAZARD]).verdicts) == {"buzzing"}
     assert f"buzzing: {course.sentence}" in {failure.seen for failure in cl.prove(board).failures}
+
+
+def slow_buzzer():
+    """Return a relay of 60 and 50 ms that cuts its own coil, with a lamp on its make contact and one beside it."""
+    from small_boards import board
+    relay = cl.Relay("K1", operate_time=0.06, release_time=0.05)
+    return board("a slow buzzer", [cl.Battery("G1"), cl.toggle("S1", "switch"), relay, cl.Lamp("E1"), cl.Lamp("E2"), cl.Splice("X1", 4)],
+                 [("G1:+", "S1:1"), ("S1:2", "X1:1"), ("X1:2", "K1:30"), ("K1:87a", "K1:86"), ("K1:85", "G1:-"), ("K1:87", "E1:1"),
+                  ("E1:2", "G1:-"), ("X1:3", "E2:1"), ("E2:2", "G1:-")])
+
+
+def test_slow_chatter_is_chatter_whoever_is_asked(tmp_path, capsys):
+    """Point, sweep, course, row, table, fault bench, proof with and without a rule, and every command."""
+    board, on = slow_buzzer(), {"switch": "on"}
+    words = "K1 chatters at about 9.1 Hz"
+    course, point, row = run(board, [(0.0, "switch", "on")], until=4.0), cl.operating_point(board, on), cl.row_of(board, on)
+    seen = (observe(board, [on], board)[0], batches.observe_all(board, [on], [cl.SetValue("K1", "note", "x")])[0][0])
+    assert {each.verdict for each in (course, point, row, *seen)} == set(sweep(board, rows=[on]).verdicts) == {"chatter"}
+    assert {each.sentence for each in (course, row, *seen)} == {words}
+    assert {name: cell.look for name, cell in row.cells.items()} == {"E1": "flickers", "E2": "steady"}
+    assert cl.lamp_table(board).row(switch="on") == row
+    assert [cl.flash(course, lamp, 0.1).look for lamp in ("E1", "E2")] == ["flickers", "steady"]
+    ruled = cl.with_rule(board, "E1: dark\nE2: steady when switch on, else dark")
+    proofs = [cl.prove(ruled), cl.prove(board, "E1: dark\nE2: steady when switch on, else dark")]
+    assert [{failure.seen for failure in proof.failures} for proof in proofs] == [{f"chatter: {words}"}] * 2
+    cl.save(ruled, tmp_path / "slow.toml")
+    for command in (["prove"], ["prove", "--rule", "own"], ["faults", "--most", "1"]):
+        main([command[0], str(tmp_path / "slow.toml"), *command[1:]])
+        assert words in " ".join(capsys.readouterr().out.split())
 
 
 def test_two_rivals_rest_in_two_ways_whoever_is_asked():

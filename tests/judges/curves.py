@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.optimize import brentq
 
-COLD, RATED = 300.0, 2800.0   # K, the two temperatures the kit names
+COLD, RATED = 293.15, 2800.0   # K, a dark filament in a room of 20 C, and a rated one
 
 
 def hot_ohms(lamp):
@@ -18,14 +18,19 @@ def siemens(lamp, kelvin):
 
 def lost(lamp, kelvin):
     """Return what a filament radiates beyond what it gets back from its cold surroundings. [W]"""
-    return lamp.watts * (kelvin**4 - COLD**4) / (RATED**4 - COLD**4)
+    return lamp.watts * (kelvin**4 - around(lamp)**4) / (RATED**4 - COLD**4)
+
+
+def around(lamp):
+    """Return what a filament cools down to, its ambient. [K]"""
+    return 273.15 + lamp.ambient
 
 
 def kelvin_at(lamp, volts):
     """Return the temperature at which what is drawn is what is lost, by bracketing. [K]"""
     if volts == 0:
-        return COLD
-    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), COLD, 1e5,
+        return around(lamp)
+    return brentq(lambda kelvin: volts**2 * siemens(lamp, kelvin) - lost(lamp, kelvin), around(lamp), 1e5,
                   xtol=1e-11, rtol=1e-14)
 
 

@@ -7,7 +7,7 @@ see of the rest: volts across the lamps when they conduct as if hot, and how tho
 import numpy as np
 from scipy.integrate import solve_ivp
 
-from judges.curves import COLD, RATED, hot_ohms, siemens
+from judges.curves import COLD, RATED, around, hot_ohms, siemens
 from judges.kirchhoff import Circuit, add
 
 
@@ -30,6 +30,7 @@ class Heating:
         assert self.circuit.curved == self.circuit.lamps, "this judge knows filaments only"
         self.base = np.array([siemens(element.curve, RATED) for element in self.circuit.lamps])
         self.hot = np.array([hot_ohms(lamp) for lamp in self.all])
+        self.around = np.array([around(lamp) for lamp in self.all])
         self.watts = np.array([lamp.watts for lamp in self.all])
         self.capacity = np.array([lamp.filament.heat_capacity for lamp in self.all])
         self._reduce()
@@ -70,7 +71,7 @@ class Heating:
     def slopes(self, _, kelvin):
         """Return how fast every filament warms: what it draws less what it radiates, over its heat capacity. [K/s]"""
         drawn = self.lamp_volts(kelvin) ** 2 / (self.hot * (kelvin / RATED) ** 1.2)
-        lost = self.watts * (kelvin**4 - COLD**4) / (RATED**4 - COLD**4)
+        lost = self.watts * (kelvin**4 - self.around**4) / (RATED**4 - COLD**4)
         return (drawn - lost) / self.capacity
 
 

@@ -41,7 +41,7 @@ def elements(arrangement, states):
         for order, start, end, ohms, force, curve in _inside(part, states[part.name]):
             found.append(Element(part.name, order, f"{part.name}:{start}", f"{part.name}:{end}", ohms, force, curve))
     for wire in arrangement.wires:
-        ohms = wire.start_joint + 0.017241 * wire.length / wire.area * warm(wire.temperature) + wire.end_joint
+        ohms = wire.start_joint + 0.017241 * wire.length / wire.area * warm(wire.temperature, wire) + wire.end_joint
         if ohms < float("inf"):
             found.append(Element(wire.name, 0, wire.start, wire.end, ohms))
     return found
@@ -83,7 +83,7 @@ def _inside(part, state):
 
 def _relay(part, state):
     outputs = {"changeover": ("87", "87a"), "make": ("87",), "dual": ("87", "87b")}[part.contact]
-    yield 0, "86", "85", part.coil_resistance * warm(part.coil_temperature), 0.0, None
+    yield 0, "86", "85", part.coil_resistance * warm(part.coil_temperature, part), 0.0, None
     for order, output in enumerate(outputs, 1):
         if state == ("released" if output == "87a" else "operated"):
             yield order, "30", output, part.contact_resistance, 0.0, None
@@ -112,9 +112,9 @@ def _flasher(part, state):
         yield 2 + senses, "49", "C", 0.02, 0.0, None
 
 
-def warm(celsius):
-    """Return the resistance of copper relative to that at 20 C, with the coefficient the kit cites."""
-    return 1 + 0.003929 * (celsius - 20)
+def warm(own, part):
+    """Return the resistance of copper relative to that at 20 C, at its own temperature or else the ambient's."""
+    return 1 + 0.003929 * ((part.ambient if own is None else own) - 20)
 
 
 class Circuit:

@@ -5,7 +5,7 @@ from itertools import product
 
 import pytest
 
-from circuitlab.arrangements import Hold, LoseJoint, arrangement, arrangement_names, changed
+from circuitlab.arrangements import Hold, LoseJoint, SetAmbient, arrangement, arrangement_names, changed
 from circuitlab.parts import Flasher
 from circuitlab.solving import operating_point
 
@@ -61,6 +61,14 @@ FAULTS = {
 @pytest.mark.parametrize("fault", FAULTS)
 def test_faulty_circuits_agree_too(fault):
     cart = changed(CART, FAULTS[fault])
+    for positions, phase in points(cart):
+        compare(cart, positions, phase)
+
+
+@pytest.mark.parametrize("celsius", [-30.0, 85.0])
+def test_cold_and_hot_circuits_agree_too(celsius):
+    """With a lamp that gets little, where a filament feels what is round it."""
+    cart = changed(CART, SetAmbient(celsius), LoseJoint(CART.wires_at["E1:2"][0], "E1:2", 40.0))
     for positions, phase in points(cart):
         compare(cart, positions, phase)
 

@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
+from circuitlab.arrangements import Arrangement, arrangement, arrangement_names, with_ambient
 from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, Switch, Wire
 from circuitlab.solving import operating_point, run
 
+from judges.curves import COLD
 from judges.heating import Heating, Replay
 from judges.kirchhoff import settle
 
@@ -45,6 +46,17 @@ def test_the_light_agrees_with_scipys_most_careful_method(name):
     assert course.verdict == "settled" and len(course.events) > 20
     replay = Replay(course)
     assert worst(course, replay, [until * step / 400 for step in range(401)]) <= 5e-4
+
+
+@pytest.mark.parametrize("celsius", [-30.0, 85.0])
+def test_the_light_agrees_in_the_cold_and_in_the_heat(celsius):
+    """The judge's filaments cool down to the ambient and his copper follows it, by his own formulas."""
+    kit, script, until = RUNS["turning while braking"]
+    course = run(with_ambient(arrangement(kit), celsius), script, until)
+    assert course.verdict == "settled"
+    moments = [until * step / 200 for step in range(201)]
+    assert worst(course, Replay(course), moments) <= 5e-4
+    assert worst(run(arrangement(kit), script, until), Replay(course), moments) > 5e-4, "another one than in a room"
 
 
 def test_the_comparison_finds_a_filament_that_is_a_hundredth_too_heavy():
@@ -113,7 +125,7 @@ def pulls_in_after(circuit):
         volts = heating.point_volts(kelvin)
         return volts[plus] - volts[minus] - circuit.part("K1").pull_in_voltage
     coil.terminal, coil.direction = True, 1
-    cold = np.full(len(heating.all), 300.0)
+    cold = np.full(len(heating.all), COLD)
     if coil(0.0, cold) >= 0:
         return 0.0
     found = solve_ivp(heating.slopes, (0.0, 3.0), cold, method="DOP853", rtol=1e-10, atol=1e-7, events=coil)

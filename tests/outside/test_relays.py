@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, toggle
+from circuitlab.arrangements import with_ambient
+from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, Wire, toggle
 from circuitlab.solving import operating_point, run
 
 from outside.small_circuits import agrees, circuit, watts
@@ -116,6 +117,59 @@ def test_a_warm_coil_needs_more_volts_because_it_needs_the_same_current(ohms, wa
     relay = Relay("K1", coil_resistance=ohms, pull_in_voltage=cold_volts)
     assert agrees(threshold(relay, warmer), printed)
     assert not agrees(threshold(replace(relay, pull_in_voltage=cold_volts * 1.05), warmer), printed)
+
+
+def pulls_in(relay, celsius):
+    """Return coil ohms and the least volts at which a relay operates in an ambient. [C], [ohm], [V]"""
+    low, high = 0.0, 40.0
+    while high - low > 1e-6:
+        middle = (low + high) / 2
+        point = operating_point(with_ambient(on_the_table(middle, relay), celsius))
+        low, high = (low, middle) if point.states["K1"] == "operated" else (middle, high)
+    return point.across("K1:86", "K1:85") / point.current("K1"), high
+
+
+@pytest.mark.parametrize("celsius, ohms, volts", [
+    pytest.param(85.0, "113.0", "8.16", marks=pytest.mark.outside(TE_NOTE)),
+    pytest.param(-30.0, "72.3", "5.22", marks=pytest.mark.outside(
+        "copper as (234.5 + T) / 254.5 (relay note with R(T) ratio; IEC 60228 tables): 90 ohm and 6.5 V at 20 C, computed"))])
+def test_an_ambient_warms_or_cools_the_coil_as_the_note_says(celsius, ohms, volts):
+    """Told of the circuit, not of the relay; the pull-in current stays."""
+    relay = Relay("K1", coil_resistance=90.0, pull_in_voltage=6.5)
+    found = pulls_in(relay, celsius)
+    assert agrees(found[0], ohms) and agrees(found[1], volts)
+    assert not agrees(pulls_in(relay, celsius - 3 if celsius > 0 else celsius + 3)[1], volts) and agrees(pulls_in(relay, 20.0)[1], "6.50")
+
+
+@pytest.mark.outside("Kilovac note on coil voltages: 16 V at 25 C is 19.7 V at 85 C and 12.9 V at -25 C")
+def test_a_relay_of_25_c_pulls_in_on_a_hot_and_on_a_cold_day_as_the_note_says():
+    relay = Relay("K1", coil_resistance=320.0, pull_in_voltage=16.0 / (1 + 0.003929 * 5))
+    found = [pulls_in(relay, celsius)[1] for celsius in (25.0, 85.0, -25.0)]
+    assert [agrees(volts, printed) for volts, printed in zip(found, ("16.00", "19.7", "12.9"))] == [True] * 3
+    assert not agrees(pulls_in(replace(relay, coil_temperature=25.0), 85.0)[1], "19.7"), "its own temperature stays"
+
+
+@pytest.mark.outside("copper: 0.00393 per K at 20 C (Industrial Power Engineering and Applications Handbook); factors to 20 C of "
+                     "IEC 60228: 0.926 at 40 C, 0.862 at 60 C, 0.806 at 80 C, which are 0.1 to 0.4 % off the coefficient")
+def test_a_wire_follows_the_ambient_by_coppers_coefficient():
+    def ohms(celsius):
+        wire = Wire("W1", "G1:+", "R1:1", length=100.0, area=0.5)
+        point = operating_point(with_ambient(circuit([Battery("G1", 12.0, 0.001), Resistor("R1", 10.0)],
+                                                     [wire, ("R1:2", "G1:-")]), celsius))
+        return point.across("G1:+", "R1:1") / point.current("R1") - 0.002
+    assert [ohms(celsius) / ohms(20.0) for celsius in (-30.0, 85.0)] == pytest.approx(
+        [1 - 0.00393 * 50, 1 + 0.00393 * 65], rel=5e-4)
+    assert [ohms(20.0) / ohms(celsius) for celsius in (40, 60, 80)] == pytest.approx([0.926, 0.862, 0.806], rel=5e-3)
+
+
+@pytest.mark.outside("tungsten: 4.5e-3 per K near 20 C (OpenStax College Physics, table of temperature coefficients)")
+def test_a_cold_filament_follows_the_ambient_by_tungstens_coefficient():
+    """The power law of the whole range, T^1.2, is 2 % off the straight line of the textbook over 50 K."""
+    def ohms(celsius):
+        lamp = with_ambient(circuit([Battery("G1", 0.001, 0.001), Lamp("E1")], [("G1:+", "E1:1"), ("E1:2", "G1:-")]), celsius)
+        point = operating_point(lamp)
+        return point.across("E1:1", "E1:2") / point.current("E1")
+    assert [ohms(celsius) / ohms(20.0) for celsius in (-30.0, 85.0)] == pytest.approx([1 - 0.225, 1 + 0.2925], rel=0.05)
 
 
 @pytest.mark.outside("maker sheet, 100 ohm mini relay: 1.44 W, pick-up 7.2 V, drop-out 1.2 V")

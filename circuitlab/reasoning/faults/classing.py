@@ -10,7 +10,8 @@ longer what the rule asks of it.
 from dataclasses import dataclass
 
 from ...parts import Lamp
-from .observing import DARK, LIT, UNSTEADY
+from ...solving.buzzing import NO_REST
+from .observing import DARK, FLICKERS, LIT
 from .readings import bridged
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
@@ -97,7 +98,7 @@ class Classing:
 
     def _class(self, row, seen):
         before, found = self.healthy[row], []
-        if seen.verdict in ("tripping", "buzzing") and seen.levels and not seen.chatters and seen.sentence != before.sentence:
+        if seen.verdict in ("tripping", *NO_REST) and seen.levels and not seen.chatters and seen.sentence != before.sentence:
             found.append(("wrong signal", seen.sentence))
         hot = sorted(set(seen.overloaded) - set(before.overloaded))
         if seen.verdict == "shorted" != before.verdict:
@@ -134,7 +135,7 @@ class Classing:
         before, found, unseen = self.healthy[row].levels, [], set()
         for index, lamp in enumerate(self.lamps):
             old, new = look(before, index), look(levels, index)
-            if old in (new, "unsteady"):       # what buzzes without the fault was nobody's signal
+            if old in (new, "flickers"):       # what buzzes without the fault was nobody's signal
                 continue
             if old == "dark":
                 found.append(("wrong signal", f"{lamp} {_DOES[new]} and shall be dark{when}"))
@@ -150,8 +151,8 @@ class Classing:
         return found
 
 
-_DOES = {"unsteady": "is on and off with what buzzes", "dark": "stays dark", "steady": "is steady", "flashing": "flashes", "dim steady": "only glows",
-         "dim flashing": "only glimmers in time with the flasher"}
+_DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
+         "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
 
 
 def look(levels, index):
@@ -161,8 +162,8 @@ def look(levels, index):
     ('flashing', 'dim steady', 'dark')
     """
     seen = {phase[index] for phase in levels}
-    if UNSTEADY in seen:
-        return "unsteady"
+    if FLICKERS in seen:
+        return "flickers"
     if len(seen) == 1:
         return ("dark", "dim steady", "steady")[seen.pop()]
     return "flashing" if max(seen) == LIT else "dim flashing"
@@ -172,7 +173,7 @@ def _signals(arrangement, positions, seen, lamps, behind):
     """Return ``(name, lamps that show it to the rear)`` of every signal a row gives."""
     groups = {}
     for index, lamp in enumerate(lamps):
-        if not seen.levels or max(phase[index] for phase in seen.levels) in (DARK, UNSTEADY):
+        if not seen.levels or max(phase[index] for phase in seen.levels) in (DARK, FLICKERS):
             continue
         old = look(seen.levels, index)
         line = next((line for line in arrangement.rule if line.lamp == lamp and line.fits(positions)), None)

@@ -17,13 +17,16 @@ from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...parts.overheating import TABLE
 from ...solving import operating_point, run
+from ...solving.buzzing import NO_REST
+from ...solving.deciding import long_enough
+from ..flickering import restless_light
 from ..looks import brightness
 from ..sizing import capacity
 from ..terminals import cells_at
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
-DARK, DIM, LIT, UNSTEADY = 0, 1, 2, 3       # the last of a lamp that is not the same in every turn of what buzzes
+DARK, DIM, LIT, FLICKERS = 0, 1, 2, 3      # the last of a lamp that what buzzes turns on and off
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
@@ -39,7 +42,8 @@ class Observed:
     Attributes
     ----------
     levels : tuple of tuple of int
-        For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit, 3 unsteady. [1]
+        For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit,
+        3 flickers. [1]
     verdict, sentence : str
     blown : tuple of str
         Fuses that blow.
@@ -242,9 +246,14 @@ def _stalled(arrangement, positions, phases, points, lamps, limits):
                     overloaded, drawn, chatters=True)
 
 
-def _same(turns, lamps):
-    """Return the level of each lamp where all turns agree, else that it is unsteady. [1]"""
-    return tuple(seen[0] if len(set(seen)) == 1 else UNSTEADY for seen in zip(*_levels(turns, lamps)))
+def _in_turns(turns, lamps, course):
+    """Return the level of each lamp where all turns agree, else what the eye makes of it in time. [1]"""
+    return tuple(seen[0] if len(set(seen)) == 1 else _seen(*restless_light(course, lamp))
+                 for lamp, seen in zip(lamps, zip(*_levels(turns, lamps))))
+
+
+def _seen(light, flickers):
+    return FLICKERS if flickers else _LEVEL[brightness(light)]
 
 
 def with_blown(arrangement, fuse):
@@ -261,17 +270,19 @@ def observe_timed(arrangement, positions, points=()):
     """Let time decide: move the controls, wait, and look at every lamp at its brightest and darkest for a period.
 
     Where time finds no rest either, a lamp that is the same in every turn of what buzzes is what it is, with the row's
-    points given; the others are unsteady.
+    points given; the others flicker, or are lit by what they get on average where the eye cannot follow.
     """
     swinging = [part for part in arrangement.parts if part.swings]
     slow = any(part.heat_time for part in swinging)
     until = _WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
+    movers = [arrangement.part(name) for name in {name for point in points for name in point.movers}]
+    until = max(until, long_enough(movers) if movers else 0.0)
     course = run(arrangement, [(0.0, *item) for item in positions.items()], until=until)
     if course.verdict != "settled":
         lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
         turns = [point.turns or (point,) for point in points]
-        known = course.verdict == "buzzing" and all(turn.is_settled for phase in turns for turn in phase)
-        return Observed(tuple(_same(phase, lamps) for phase in turns) if known else (), course.verdict, course.sentence)
+        known = course.verdict in NO_REST and all(turn.is_settled for phase in turns for turn in phase)
+        return Observed(tuple(_in_turns(phase, lamps, course) for phase in turns) if known else (), course.verdict, course.sentence)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     seen = [index for index, moment in enumerate(course.times) if _WARM <= moment]
     light = {lamp: [course.light[lamp][index] for index in seen] for lamp in lamps}

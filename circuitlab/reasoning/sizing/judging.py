@@ -282,7 +282,8 @@ def warmed(relay, temperature):
 
 def _coils(surveyed, limits):
     """Each coil, warm, in the row in which it gets least of those that feed it from both poles."""
-    warm = {relay.name: warmed(relay, limits.coil_temperature) for relay in surveyed.arrangement.of_kind(Relay)}
+    celsius = max(limits.coil_temperature, surveyed.arrangement.ambient)
+    warm = {relay.name: warmed(relay, celsius) for relay in surveyed.arrangement.of_kind(Relay)}
     relays = [relay for relay, _ in warm.values()]
     points, _ = solved(surveyed.arrangement.with_parts(*relays)) if relays else ((), ())
     fed = {}
@@ -296,5 +297,5 @@ def _coils(surveyed, limits):
         if relay.name in fed:
             found = fed[relay.name]
             volts, at = found.load_volts, f"with {where(found.point)}"
-            says = f"at {limits.coil_temperature:g} C its coil gets {volts:.2f} V {at}"
+            says = f"at {celsius:g} C its coil gets {volts:.2f} V {at}"
             yield _finding("the coil pulls in when warm", relay.name, says, volts, warm[relay.name][1], "V")
