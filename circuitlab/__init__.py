@@ -53,7 +53,7 @@ _LATER = {
     **dict.fromkeys(("Limits", "drain", "judge", "size", "wire_for_current", "wire_for_drop"), "reasoning.sizing"),
     "sizing_html": "views.sizing_words", "sizing_text": "views.sizing_words",
     **dict.fromkeys(("Idea", "fairness", "idea", "issue_code", "vary"), "teaching"),
-    **dict.fromkeys(("AddControl", "AddPart", "Changes", "Lift", "RemovePart", "Short", "load_changes", "read_change",
+    **dict.fromkeys(("AddControl", "AddPart", "Changes", "FrameOn", "Lift", "RemovePart", "Short", "load_changes", "read_change",
                      "save_changes"), "arrangements"),
     **dict.fromkeys(("double_faults", "fault_table", "single_faults"), "reasoning.faults"), "compare": "reasoning.comparing",
     "comparison_html": "views.compare_words", "comparison_text": "views.compare_words",

@@ -6,7 +6,7 @@ the circuit; it looks at the battery, the names, and what wires alone join.
 
 from ..ground.errors import listed
 from ..ground.quantities import say
-from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
+from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
 from .nets import nets, supplies
 
@@ -20,8 +20,8 @@ COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at t
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: the battery against the frame, lamps and relays against the batteries,
-    UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
+    Looked at: the battery against the frame, fuses, lamps and relays against the batteries,
+    UNECE and US names side by side, diodes, relays with one, flashers and LED lamps the wrong way round.
 
     Returns
     -------
@@ -34,32 +34,39 @@ def warnings_for(arrangement):
         if isinstance(part, Lamp):
             found += _against_supply(part, volts)
         if isinstance(part, Relay):
-            found += _coil_against_supply(part, volts)
+            found += _coil_against_supply(part, volts) + _coil_turned(part, metals)
         if isinstance(part, LedLamp):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
+        if isinstance(part, Flasher):
+            found += _flasher_turned(part, metals)
     return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
 
 
 def _frame_on_plus(arrangement, metals):
-    """Say when the frame is on the battery's plus."""
-    frames = [part.name for part in arrangement.of_kind(Chassis) if metals["1"][part.name] == "+"]
-    if not frames:
+    """Say when the frame is on another pole of the battery than is said."""
+    found = {metals["1"][part.name]: part.name for part in arrangement.of_kind(Chassis)}
+    if arrangement.frame == "plus" and "-" in found:
+        return [f"battery '{arrangement.battery.name}' is the wrong way round for what is said: the frame is to be plus, and the "
+                f"battery's minus is on '{found['-']}'. Exchange the cables, or say so: frame on minus."]
+    if arrangement.frame == "plus" or "+" not in found:
         return []
+    frames = [found["+"]]
     return [f"battery '{arrangement.battery.name}' is the wrong way round: its plus is on the frame '{frames[0]}'. Lamps and plain "
             "relays do not show it; electronic flashers do not swing and LED lamps stay dark, some for good, and a diode across a coil "
-            "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors: volts are counted from "
-            "the battery's minus here, so the frame is what is called live."]
+            "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors, say so: frame on plus."]
 
 
 def _unfused(arrangement, metals):
-    """Say what hangs on the battery's plus by wires alone; nothing where plus is the frame."""
-    if any(metals["1"][part.name] == "+" for part in arrangement.of_kind(Chassis)):
+    """Say what hangs on the live side of the batteries by wires alone; nothing where that is the frame."""
+    where = {metals[pole.partition(":")[2]][pole.partition(":")[0]]: pole for pole in arrangement.sides[0]}
+    if any(metals["1"][part.name] in where for part in arrangement.of_kind(Chassis)):
         return []
     bare = [part.name for part in arrangement.parts if not part.guards and not isinstance(part, Battery | Splice | Chassis)
-            and any(metals[terminal][part.name] == "+" for terminal in part.terminals)]
-    return [f"no fuse lies between the battery's plus and {listed(bare)}: a wire that chafes there burns. Fit one at the battery "
+            and any(metals[terminal][part.name] in where for terminal in part.terminals)]
+    pole = "plus" if arrangement.sides[0][0].endswith("+") else "minus"
+    return [f"no fuse lies between the battery's {pole} and {listed(bare)}: a wire that chafes there burns. Fit one at the battery "
             "end."] if bare else []
 
 
@@ -118,6 +125,22 @@ def _coil_against_supply(relay, supplies):
         return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {nominal:.0f} V "
                 f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
                 f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
+    return []
+
+
+def _coil_turned(relay, metals):
+    """Say when the diode built into a relay conducts while its coil is fed."""
+    if relay.suppression == "diode" and (metals["86"][relay.name] == "-" or metals["85"][relay.name] == "+"):
+        return [f"relay '{relay.name}' has a diode built in and is the wrong way round: the diode will short its coil as soon as it is "
+                "fed, and the fuse or the diode goes. Plus belongs on 86, minus on 85."]
+    return []
+
+
+def _flasher_turned(flasher, metals):
+    """Say when a flasher with electronics in it has its 31 on plus, or its 49 on minus."""
+    if flasher.works_by == "electronic" and (metals.get("31", {}).get(flasher.name) == "+" or metals["49"][flasher.name] == "-"):
+        return [f"flasher '{flasher.name}' is the wrong way round: it does not run, and its electronics may be gone for good. Plus "
+                "belongs on 49 and minus on 31; where plus is the frame, one that works by heat runs either way."]
     return []
 
 

@@ -8,6 +8,7 @@ from ..ground.limits import (MOST_CONTROLS, MOST_LINE, MOST_NOTE, MOST_PARTS, MO
 from ..parts import Battery, Control, Lamp, Part, Switch, Wire
 from .wanted import Wanted
 
+POLES = ("minus", "plus")      # of the battery, either of which may stand on the frame
 MOST = {"controls": MOST_CONTROLS, "parts": MOST_PARTS, "wires": MOST_WIRES, "rule": MOST_RULES}
 _CALLED = {"rule": "lines in its rule"}
 
@@ -41,6 +42,8 @@ def check_kinds(arrangement):
         wrong = wrong_with_text(getattr(arrangement, field), most, empty, lines)
         if wrong:
             raise ArrangementError(f"an arrangement's {field} {wrong}.")
+    if not isinstance(arrangement.frame, str) or arrangement.frame not in POLES:
+        raise unknown_name(f"arrangement '{arrangement.name or arrangement.title}'", "pole on the frame", arrangement.frame, POLES)
     for control in arrangement.controls:
         if not isinstance(control, Control):
             raise ArrangementError(f"{shown(control)} is not a control. "

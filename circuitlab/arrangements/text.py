@@ -21,7 +21,7 @@ from .record import Arrangement, Wanted
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
 END = ENDS["an arrangement"]
-_KEYS = ("format", "title", "note", "controls", "parts", "wires", "rule", "held")
+_KEYS = ("format", "title", "note", "frame", "controls", "parts", "wires", "rule", "held")
 
 
 def write_text(arrangement):
@@ -29,6 +29,8 @@ def write_text(arrangement):
     lines = [HEADING, f"format = {FORMAT}", f"title = {_value(arrangement.title)}"]
     if arrangement.note:
         lines.append(f"note = {_value(arrangement.note)}")
+    if arrangement.frame != "minus":
+        lines.append(f"frame = {_value(arrangement.frame)}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
@@ -80,7 +82,8 @@ def read_text(text, name="", where="this text"):
     rule = [_made(Wanted, None, table, where, "a rule") for table in _list(data, where)]
     held = tuple(_tables(data, "held", where, str))
     title, note = _text(data, "title", where), _text(data, "note", where)
-    return Arrangement(title, controls, parts, wires, rule, held, name, note)
+    frame = _text(data, "frame", where) if "frame" in data else "minus"
+    return Arrangement(title, controls, parts, wires, rule, held, name, note, frame)
 
 
 def load(path):

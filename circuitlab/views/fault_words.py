@@ -37,7 +37,7 @@ def fault_table_text(table, readings=True, most=None):
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
         told = [f"{class_words(line)}: {line.fault.words}", seen_words(table, line)]
-        told += [f"Reading: {reading_words(table.reading(line), line.is_short)}"] if readings else []
+        told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.frame)}"] if readings else []
         for first, words in zip((f"{number:3}. ", "     ", "     "), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
@@ -66,7 +66,7 @@ def fault_table_html(table, readings=True, most=None):
     for line in table.lines[:most]:
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
                  seen_words(table, line)]
-        cells += [reading_words(table.reading(line), line.is_short) if line.worst != "no effect" else "none"] if readings else []
+        cells += [reading_words(table.reading(line), line.is_short, table.arrangement.frame) if line.worst != "no effect" else "none"] if readings else []
         body.append(
             "<tr>"
             + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
@@ -116,17 +116,20 @@ def seen_words(table, line):
     return f"{positions_words(table.rows[row])}: {'; '.join(line.effects[row].reasons)}."
 
 
-def reading_words(telltale, is_short=False):
-    """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]"""
+def reading_words(telltale, is_short=False, frame="minus"):
+    """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]
+
+    The clamp on the frame, minus or plus, comes off first.
+    """
     if telltale is None:
-        return ("every battery off first (minus first), and never measure it live: look for what touches." if is_short else
+        return (f"every battery off first ({frame} first), and never measure it live: look for what touches." if is_short else
                 "no meter tells it plainly; look at lamps and joints.")
     where = telltale.healthy
     off = where.instrument == "ohms"
     phases = "" if off else "".join(f", {name} output {phase}" for name, phase in where.phases.items())
-    first = ["every battery off (minus first), meter on ohms"] if off else []
+    first = [f"every battery off ({frame} first), meter on ohms"] if off else []
     first += [telltale.before] if telltale.before else []
-    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black.endswith(':-') else ''}"]
+    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black[-2:] == (':+' if frame == 'plus' else ':-') else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
     return (f"{', '.join(first)}, {positions_words(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
             f"{shown_words(telltale.faulty)} now{seen}.")

@@ -173,7 +173,8 @@ def settled_status(point):
             for relay in point.arrangement.of_kind(Relay)]
     said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_meter(lamp.name) or 0.0), 'V')}"
              for lamp in point.arrangement.of_kind(Lamp)]
-    supply = f"Supply {say(point.arrangement.battery.voltage, 'V')}"
+    frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
+    supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
     return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *(f"{words}." for words in point.overheated)])
 
 

@@ -221,8 +221,9 @@ def _losses(surveyed, limits):
 
 def _loops(loops, limits):
     for load, worst in loops.items():
+        live, other = ("plus", "minus") if worst.point.arrangement.frame == "minus" else ("minus", "plus")
         at = f"with {where(worst.point)}"
-        for words, leg in (("from plus to it", worst.out), ("from it to minus", worst.back)):
+        for words, leg in ((f"from {live} to it", worst.out), (f"from it to {other}", worst.back)):
             lost = sum(piece.volts for piece in leg)
             contacts = sum(piece.what.startswith("contact") for piece in leg)
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"

@@ -158,7 +158,7 @@ def _wire(sheet, line, wire, state, prefix, letters):
 
 
 def _metal(metal, state, prefix):
-    width = (RAIL if metal.kind in ("plus", "ground", "splice") else NEUTRAL)[state]
+    width = (RAIL if metal.kind in ("supply", "ground", "splice") else NEUTRAL)[state]
     dash = dashes_of(state)
     dots = "".join(f'<circle class="tap" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="3.2" '
                    f'fill="currentColor"/>' for x, y, terminal in metal.taps)

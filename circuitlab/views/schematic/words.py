@@ -1,7 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ..style import UNANSWERED, colour_words, named
+from ..style import UNANSWERED, colour_words, frame_words, named
 from .layout import lay_out
 
 
@@ -24,8 +24,8 @@ def describe(arrangement, point=None, sheet=None):
     if sheet is None or not _shows_all(sheet, arrangement):
         sheet = lay_out(arrangement)
     settled = point if point is not None and point.is_settled else None
-    lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, "
-             "paths numbered from left to right."]
+    lines = [f"{arrangement.title}. Current-path drawing: battery {arrangement.live_pole} on top, ground below, "
+             f"paths numbered from left to right.{frame_words(arrangement)}"]
     if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     words = dict(_kept_words(sheet))
