@@ -8,10 +8,9 @@ from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
-from .nets import nets, supplies
+from ..parts.lamp import LIFE_POWER, TUNGSTEN_MELTS, rounded
+from .nets import nets
 
-TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
-LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
 COIL_CLASSES = (6.0, 12.0, 24.0)  # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
@@ -29,7 +28,7 @@ def warnings_for(arrangement):
         In the order of the parts; empty when there is nothing to say.
     """
     found = []
-    metals, volts = nets(arrangement), supplies(arrangement)
+    metals, volts = nets(arrangement), arrangement.supplies
     for part in arrangement.parts:
         if isinstance(part, Lamp):
             found += _against_supply(part, volts)
@@ -89,13 +88,8 @@ def _against_supply(lamp, supplies):
     kelvin = device.settled_temperature(volts)
     fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
             f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
-            f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{_rounded(ratio**LIFE_POWER)} of its life")
+            f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{rounded(ratio**LIFE_POWER)} of its life")
     return [f"{start}{fate}. Fit a bulb for this battery."]
-
-
-def _rounded(value):
-    """Return a number to one digit, as text: 2718 is '3000'."""
-    return f"{float(f'{value:.0e}'):.0f}"
 
 
 def _two_families(arrangement):

@@ -103,6 +103,7 @@ def proof_summary(proof):
         said += f" Throws were followed through {proof.orders} of them: no throw leads on from a row that comes to no rest."
     else:
         said += " Every order of throwing leads to the same."
+    said += " Some parts have more than they are made for: see what is said of them." if proof.table.overheated else ""
     return f"{said} {_timing_words(proof)}".strip()
 
 

@@ -63,7 +63,7 @@ class Number:
         for factor in (1000, 0.001, 1_000_000, 0.000001):
             if answer and abs(answer - truth * factor) <= self.within * abs(answer):
                 return f"Look at the unit: {self.unit}, or a thousandth of it?"
-        if self.unit == "V" and abs(answer) > 1.02 * variant.circuit.battery.voltage:
+        if self.unit == "V" and abs(answer) > 1.02 * max(variant.circuit.supplies):
             return "That is more than the battery has. Which two places would give so much?"
         return _WOULD.get(self.unit, "Say which figures lead to that, one by one. Is there one among them that belongs elsewhere?")
 
