@@ -124,6 +124,11 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
     return replace(held, value=value, word=word, highest=highest)
 
 
+def ghosts_in_doubt(point):
+    """Return ``{terminal: volts}`` of what is dead and a ghost where blocked diodes leak as much as their sheets allow. [V]"""
+    return {terminal: point.meter(terminal, highest=True) for terminal in point.arrangement.terminals if point.may_be_ghost(terminal)}
+
+
 def _through_turns(held, turns):
     """Return what is read while something buzzes: the value where all its turns agree, else that it is unsteady."""
     seen = [replace(held, value=value, word=word, highest=highest)

@@ -3,6 +3,7 @@
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
+from .schematic.words import doubt_words
 from .style import named, safe
 
 SINGLY = 3      # rows with the same trouble, up to which each is told by itself
@@ -175,7 +176,8 @@ def settled_status(point):
              for lamp in point.arrangement.of_kind(Lamp)]
     frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
     supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
-    return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *(f"{words}." for words in point.overheated)])
+    doubt = filter(None, [doubt_words(point)])
+    return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *(f"{words}." for words in point.overheated), *doubt])
 
 
 def _coil_volts(point, relay):

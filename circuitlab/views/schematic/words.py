@@ -1,6 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
+from ...reasoning.leads import ghosts_in_doubt
 from ..style import UNANSWERED, colour_words, frame_words, named
 from .layout import lay_out
 
@@ -95,8 +96,8 @@ def _wire(wire, part, point):
 
 
 def state_of_wire(wire, point):
-    """Return live, ghost, dead or floating. [text]"""
-    return point.wire_liveness(wire.name)
+    """Return live, ghost, dead, doubtful or floating; doubtful as for a terminal. [text]"""
+    return "doubtful" if point.wire_may_be_ghost(wire.name) else point.wire_liveness(wire.name)
 
 
 def wire_words(wire, point):
@@ -104,9 +105,17 @@ def wire_words(wire, point):
     state = state_of_wire(wire, point)
     if state == "ghost":
         return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter, gone under a test lamp"
-    if state == "dead" and point.wire_may_be_ghost(wire.name):
+    if state == "doubtful":
         return "dead; a ghost where blocked diodes leak as much as their sheets allow"
     return state
+
+
+def doubt_words(point):
+    """Return which terminals are dead and may be ghosts, and of how many volts, or nothing. [text]"""
+    found = ghosts_in_doubt(point)
+    most = max(map(abs, found.values()), default=0.0)
+    return (f"Dead, and a ghost of up to {most:.1f} V on a meter where blocked diodes leak as much as their sheets allow: "
+            f"{', '.join(found)}.") if found else ""
 
 
 def volt_words(lamp, point):
