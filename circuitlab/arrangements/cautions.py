@@ -40,11 +40,12 @@ def warnings_for(arrangement):
             found += _diode_turned(part, arrangement, metals)
         if isinstance(part, Flasher):
             found += _flasher_turned(part, metals)
-    return tuple(_frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + found + _two_families(arrangement))
+    return tuple(frame_contradicted(arrangement) + _unfused(arrangement, metals) + found + _two_families(arrangement))
 
 
-def _frame_on_plus(arrangement, metals):
-    """Say when the frame is on another pole of the battery than is said."""
+def frame_contradicted(arrangement):
+    """Return one sentence when the frame is on another pole of the battery than is said, else none."""
+    metals = nets(arrangement)
     found = {metals["1"][part.name]: part.name for part in arrangement.of_kind(Chassis)}
     if arrangement.frame == "plus" and "-" in found:
         return [f"battery '{arrangement.battery.name}' is the wrong way round for what is said: the frame is to be plus, and the "

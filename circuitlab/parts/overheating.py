@@ -98,3 +98,10 @@ def contact_words(name, contact, amps, may):
 def lamp_words(name, volts, rated, fate):
     """Say that a lamp has far more volts than it is made for, and what becomes of it. [text]"""
     return f"{name} has {say(volts, 'V')}, {volts / rated:.1f} times the {say(rated, 'V')} it is made for: {fate}"
+
+
+def diode_words(name, amps, may):
+    """Say that a diode carries more than it is made for, or nothing. [text]"""
+    if float(f"{amps:.3g}") <= may:
+        return ""
+    return f"{name} carries {say(amps, 'A')}, made for {may:g} A for long: it may be gone, open or shorted, so meter it"

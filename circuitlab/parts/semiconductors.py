@@ -18,7 +18,7 @@ from ..ground.errors import PartError
 from ..ground.quantities import say
 from .lamp import Lamp
 from .law import Branch, Device, Part
-from .overheating import OVERVOLTED
+from .overheating import OVERVOLTED, diode_words
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
 LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
@@ -158,6 +158,12 @@ class Diode(Part):
         """Its law."""
         return Junction(self.forward_voltage, self.forward_current, self.resistance, leakage=self.leakage,
                         highest_leakage=self.highest_leakage)
+
+    def overheated(self, currents):
+        return self.gone_at_once(currents)
+
+    def gone_at_once(self, currents):
+        return tuple(filter(None, (diode_words(self.name, currents[0], self.rated_current),)))
 
     def branches(self):
         return (Branch("A", "K", device=self.junction),)

@@ -9,6 +9,7 @@ from ..ground.errors import ArrangementError, CircuitLabError
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
+from .beside_fuses import endangered
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
@@ -241,7 +242,9 @@ def _of_row(arrangement, row):
         yield Failure(row.positions, "", "", f"{row.verdict}: {row.sentence}")
         return
     if row.blown:
-        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows")
+        points = [operating_point(arrangement, row.positions, phases) for phases in phase_combinations(arrangement)]
+        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows",
+                      remarks=tuple(dict.fromkeys(words for point in points for words in endangered(point))))
     broken = [(lamp, cell) for lamp, cell in row.cells.items() if not cell.keeps_rule]
     if broken:
         combinations = phase_combinations(arrangement)

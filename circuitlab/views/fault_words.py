@@ -37,8 +37,9 @@ def fault_table_text(table, readings=True, most=None):
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
         told = [f"{class_words(line)}: {line.fault.words}", seen_words(table, line)]
+        told += [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
         told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.frame)}"] if readings else []
-        for first, words in zip((f"{number:3}. ", "     ", "     "), told):
+        for first, words in zip((f"{number:3}. ", *["     "] * len(told)), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
     if without and most is None:
@@ -65,7 +66,7 @@ def fault_table_html(table, readings=True, most=None):
     body = []
     for line in table.lines[:most]:
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
-                 seen_words(table, line)]
+                 " ".join([seen_words(table, line), *(f"Beside it: {words}." for words in (table.endangered(line) if readings else ()))])]
         cells += [reading_words(table.reading(line), line.is_short, table.arrangement.frame) if line.worst != "no effect" else "none"] if readings else []
         body.append(
             "<tr>"

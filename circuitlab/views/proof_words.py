@@ -34,6 +34,10 @@ def proof_text(proof, table=True):
             whole.setdefault(failure.short, []).append(failure.positions)
     for short, rows in whole.items():
         said += ["", *(f"* {where}: {short}" for where in rows_words(rows, len(proof.table.rows)))]
+        beside = {}
+        for words in (words for failure in proof.failures if failure.short == short and not failure.lamp for words in failure.remarks):
+            beside.setdefault(words.partition(" carries ")[0], f"  beside it: {words}")     # of the first row with it
+        said += beside.values()
     for failure in proof.failures:
         if failure.positions and not failure.lamp:
             continue
