@@ -5,9 +5,10 @@ import re
 import pytest
 
 from circuitlab.arrangements import arrangement
-from circuitlab.reasoning.leads import ghosts_in_doubt
+from circuitlab.reasoning.leads import ghosts_in_doubt, take_reading
 from circuitlab.solving import operating_point
 from circuitlab.views.attached import describe_attached, draw_attached
+from circuitlab.views.fault_words import shown_words
 from circuitlab.views.schematic import describe, draw
 from circuitlab.views.schematic.sheet import Label
 from circuitlab.views.tables import settled_status
@@ -89,3 +90,26 @@ def test_no_word_of_the_key_lies_on_its_ring(form, point):
     for left, base, size, text in re.findall(r'<text x="([\d.]+)" y="([\d.]+)" font-size="([\d.]+)"[^>]*>([^<]*)</text>', svg):
         box = Label(text, float(left), float(base), float(size), "sheet").box
         assert not (box[0] < x + 4.8 and x - 4.8 < box[2] and box[1] < y + 4.8 and y - 4.8 < box[3]), text
+
+
+# --- floating -------------------------------------------------------------------------------------------------------
+
+DRIFTS = "the display drifts by itself, from some millivolts to volts"      # common practice: 10 megohm and a metre of wire
+
+
+@pytest.mark.parametrize("form, spoken", [("current-path", describe), ("attached", describe_attached)])
+def test_what_floats_says_what_the_display_shows(form, spoken, point):
+    """No 0 V and no number: common practice."""
+    said = spoken(point.arrangement, point)
+    assert "W3 OG (orange) to" in said and said.count(f"Where it floats, {DRIFTS}.") == 1
+    svg = FORMS[form](point.arrangement, point, readings=True)
+    assert f"Where it floats, {DRIFTS}." in " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", svg))
+    lit = operating_point(arrangement("one-fused-lamp"))
+    assert DRIFTS not in spoken(lit.arrangement, lit) + FORMS[form](lit.arrangement, lit, readings=True)
+    assert DRIFTS not in spoken(point.arrangement)
+
+
+def test_a_floating_reading_says_so_too(point):
+    reading = take_reading(point, "K1:87a")
+    assert reading.value is None and DRIFTS in reading.brief and DRIFTS in shown_words(reading)
+    assert DRIFTS not in take_reading(point, "S1:15").brief

@@ -17,6 +17,7 @@ from ..solving import operating_point
 UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
 SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
 DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
+DRIFTS = "the display drifts by itself, from some millivolts to volts"     # at a floating terminal: common practice
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
@@ -70,7 +71,8 @@ class Reading(Showing, metaclass=Maker):
         where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
         when = "" if self.moment is None else f" at {self.moment:g} s"
         value = "nothing to read" if self.value is None else say(self.value, self.unit)
-        shown = value if self.word in ("", "live") else self.word if self.value is None else f"{value}, {self.word}"
+        word = f"floating, {DRIFTS}" if self.word == "floating" else self.word
+        shown = value if self.word in ("", "live") else word if self.value is None else f"{value}, {word}"
         return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
                 f"{shown}{', measured' if self.is_measured else ''}.")
 
@@ -86,7 +88,7 @@ class Reading(Showing, metaclass=Maker):
 
     @property
     def shown(self):
-        """The value, 0 where there is none: what the display of a meter says at a floating terminal."""
+        """The value, 0 where there is none: about where the display of a meter drifts at a floating terminal."""
         return self.value or 0.0
 
 

@@ -4,7 +4,7 @@ from textwrap import wrap
 
 from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
-from ..reasoning.leads import DIGITS
+from ..reasoning.leads import DIGITS, DRIFTS
 from .style import safe
 from .tables import positions_words, trouble_words
 
@@ -146,7 +146,7 @@ def shown_words(reading):
     if reading.word == "unsteady":
         return "nothing steady (what buzzes makes the display jump)"
     if reading.value is None:
-        return "0 V, nothing there (floating)" if reading.unit != "ohm" else "no way (over the range)"
+        return f"nothing that is joined to the battery (floating: {DRIFTS})" if reading.unit != "ohm" else "no way (over the range)"
     if reading.unit == "ohm" and reading.value < DIGITS["ohms"]:
         return "0 ohm (what the leads show held together)"
     if reading.unit == "ohm" and reading.value >= FAR:

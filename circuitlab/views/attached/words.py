@@ -1,7 +1,7 @@
 """The attached drawing in words: where every part stands, which terminals it has, and what goes to each of them."""
 
 from ...ground.errors import listed
-from ..schematic.words import light_words, volt_words, wire_words
+from ..schematic.words import floating_words, light_words, volt_words, wire_words
 from ..style import UNANSWERED, colour_words, frame_words, named
 from .blocks import check_view, seats
 
@@ -40,6 +40,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
                 if name not in said:
                     said.add(name)
                     lines.append(_wire(arrangement.part(name), f"{part.name}:{terminal}", settled))
+    lines += floating_words(settled) if settled else []
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)

@@ -5,6 +5,7 @@ from math import isinf
 
 from ...ground.quantities import awg_to_mm2
 from ...reasoning.bench_readings import bench_readings
+from ...reasoning.leads import DRIFTS
 from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
 
@@ -85,7 +86,7 @@ def _readings_words(expected):
     if any(len(row) > 1 for taken in expected.readings.values() for row in taken):
         told.append("0/12.0: between flashes and in a flash.")
     if any(reading.value is None for reading in shown):
-        told.append("fl: floats, the display drifts by itself, from some millivolts to volts.")
+        told.append(f"fl: floats, {DRIFTS}.")
     if any(reading.word == "ghost" for reading in shown):
         told.append("g: a ghost, gone under a test lamp.")
     if expected.ghosts:

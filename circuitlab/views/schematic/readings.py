@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from .shapes import in_lines, text_width
 from .sheet import Label
-from .words import doubt_words
+from .words import doubt_words, floating_words
 
 SIZE = 9                     # letter height [px]
 _LINE = 12                   # from one line of the table to the next [px]
@@ -108,7 +108,7 @@ def reading_labels(sheet, point, top):
             labels.append(Label(text, round(x, 1), slot.y, SIZE, "reading", slot.name))
     y, doubt = top, doubt_words(point)
     table = "; ".join(f"{text} {', '.join(names)}" for text, names in rest.items())
-    for line in [line for words in (table, doubt) for line in in_lines(words, sheet.width - 20, 99, SIZE) if words]:
+    for line in [line for words in (table, doubt, *floating_words(point)) for line in in_lines(words, sheet.width - 20, 99, SIZE) if words]:
         y += _LINE
         labels.append(Label(line, 10.0, round(y, 1), SIZE, "reading"))
     return labels, y

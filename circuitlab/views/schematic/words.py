@@ -1,7 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ...reasoning.leads import ghosts_in_doubt
+from ...reasoning.leads import DRIFTS, ghosts_in_doubt
 from ..style import UNANSWERED, colour_words, frame_words, named
 from .layout import lay_out
 
@@ -38,6 +38,7 @@ def describe(arrangement, point=None, sheet=None):
             if wire.name not in said:
                 said.add(wire.name)
                 lines.append(_wire(wire, part, settled))
+    lines += floating_words(settled) if settled else []
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)
@@ -108,6 +109,12 @@ def wire_words(wire, point):
     if state == "doubtful":
         return "dead; a ghost where blocked diodes leak as much as their sheets allow"
     return state
+
+
+def floating_words(point):
+    """Return what a display does where something floats, in a list, if anything that is wired does. [text]"""
+    floats = any(point.is_floating(terminal) for terminal, wires in point.arrangement.wires_at.items() if wires)
+    return [f"Where it floats, {DRIFTS}."] if floats else []
 
 
 def doubt_words(point):
