@@ -14,11 +14,14 @@ from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Battery, Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Wire, thermal_flasher, toggle
 from circuitlab.reasoning import lamp_logic, path_to, prove, row_of
+from circuitlab.reasoning.comparing import things_changed
 from circuitlab.reasoning.faults import fault_table
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.paths import missing_path
 from circuitlab.reasoning.sizing import guarding, judge, size, survey
 from circuitlab.solving import operating_point
+from circuitlab.teaching.kinds import Number
+from circuitlab.teaching.variants import vary
 from circuitlab.views.attached import describe_attached, draw_attached
 from circuitlab.views.build_sheet import build_sheet
 from circuitlab.views.fault_words import fault_table_text, reading_words
@@ -270,3 +273,16 @@ def test_an_electronic_flasher_does_not_run_on_it_and_one_that_works_by_heat_doe
 
 def test_a_wire_to_the_frame_can_be_moved_without_losing_the_declaration():
     assert changed(old_tractor(), MoveWire("W27", "X1:6", "X1:7")).frame == "plus"
+
+
+def test_a_comparison_and_a_listing_name_the_pole_on_the_frame():
+    tractor = old_tractor()
+    (thing,) = things_changed(changed(tractor, FrameOn("minus")), tractor)
+    assert (thing.name, thing.values) == ("G1", (("pole on the frame", "minus", "plus"),))
+    assert "plus on the frame" in str(tractor) and "on the frame" not in str(arrangement("one-fused-lamp"))
+
+
+def test_the_hint_to_a_question_puts_the_black_lead_on_the_frames_pole():
+    for frame in ("minus", "plus"):
+        variants = vary(changed(old_tractor(), FrameOn(frame)), {("G1", "voltage"): (6.5, 7.2)})
+        assert f"black lead on battery {frame}." in Number("V").where(1.0, 2.0, variants.of(0))

@@ -218,7 +218,7 @@ class Arrangement(Showing, metaclass=Maker):
         return replace(self, parts=parts, wires=wires)
 
     def __str__(self):
-        lines = [self.title]
+        lines = [self.title, *(["  plus on the frame"] if self.frame == "plus" else [])]
         lines += [f"  {part.name}: {part.kind}" + (f", {part.place}" if part.place else "") for part in self.parts]
         lines += [f"  {wire.name}: {wire.start} to {wire.end}, {wire.colour or 'no colour'}, "
                   f"{wire.length:g} m of {wire.area:g} mm2" for wire in self.wires]
