@@ -223,10 +223,11 @@ def _missed(point, lamp, ways, by_flasher):
     flashers = arrangement.of_kind(Flasher)
     if by_flasher and flashers:
         name = flashers[0].name
-        inlet = "12" if _feeds_first(flashers[0], arrangement.frame) else "21"
-        inlet, outlet = (f"{name}:{ {'1': '49', '2': '49a'}[end] }" for end in inlet)
+        pins = ("49", "49a") if _feeds_first(flashers[0], arrangement.frame) else ("49a", "49")
+        inlet, outlet = (f"{name}:{pin}" for pin in pins)
         legs[:1] = [((live, inlet), name), ((outlet, ends[0]), lamp)]
-    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))} | ({flasher.name for flasher in flashers} if by_flasher is not None else set())
+    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))}
+    barred |= {flasher.name for flasher in flashers} if by_flasher is not None else set()
     for (source, target), then in legs:
         way = _shortest(point.arrangement, ways, source, target, barred)
         if way is None:

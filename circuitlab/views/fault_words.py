@@ -65,9 +65,12 @@ def fault_table_html(table, readings=True, most=None):
     head = "".join(f'<th scope="col" style="text-align:left">{head}</th>' for head in heads)
     body = []
     for line in table.lines[:most]:
+        beside = [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
-                 " ".join([seen_words(table, line), *(f"Beside it: {words}." for words in (table.endangered(line) if readings else ()))])]
-        cells += [reading_words(table.reading(line), line.is_short, table.arrangement.frame) if line.worst != "no effect" else "none"] if readings else []
+                 " ".join([seen_words(table, line), *beside])]
+        if readings:
+            cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.frame)
+                         if line.worst != "no effect" else "none")
         body.append(
             "<tr>"
             + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
@@ -130,7 +133,8 @@ def reading_words(telltale, is_short=False, frame="minus"):
     phases = "" if off else "".join(f", {name} output {phase}" for name, phase in where.phases.items())
     first = [f"every battery off ({frame} first), meter on ohms"] if off else []
     first += [telltale.before] if telltale.before else []
-    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black[-2:] == (':+' if frame == 'plus' else ':-') else ''}"]
+    is_cable = off and where.black.endswith(":+" if frame == "plus" else ":-")
+    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if is_cable else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
     return (f"{', '.join(first)}, {positions_words(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
             f"{shown_words(telltale.faulty)} now{seen}.")

@@ -35,7 +35,8 @@ def proof_text(proof, table=True):
     for short, rows in whole.items():
         said += ["", *(f"* {where}: {short}" for where in rows_words(rows, len(proof.table.rows)))]
         beside = {}
-        for words in (words for failure in proof.failures if failure.short == short and not failure.lamp for words in failure.remarks):
+        alike = [failure for failure in proof.failures if failure.short == short and not failure.lamp]
+        for words in (words for failure in alike for words in failure.remarks):
             beside.setdefault(words.partition(" carries ")[0], f"  beside it: {words}")     # of the first row with it
         said += beside.values()
     for failure in proof.failures:

@@ -10,7 +10,8 @@ STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16", "doubtful": "0 2 
            "floating": "3 7", "plain": "4 12"}
 _LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "doubtful": 1.3, "floating": 1.3, "plain": 1.6}
-_DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"), "floating": ("6 4", "4 3")}   # of bars, and of short leads
+_DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"),
+           "floating": ("6 4", "4 3")}   # of bars, and of short leads
 SAID = {"doubtful": "dead, may be a ghost"}     # of a state, where its name alone would not tell
 RING = 4.8              # around a terminal that may be a ghost: radius [px]
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
@@ -113,7 +114,10 @@ def state_of(terminal, point):
 
     Doubtful is dead, and a ghost where blocked diodes leak as much as their sheets allow.
     """
-    return "plain" if point is None else "doubtful" if point.may_be_ghost(terminal) else point.liveness(terminal)
+    if point is None:
+        return "plain"
+    word = point.liveness(terminal)
+    return "doubtful" if word == "dead" and point.may_be_ghost(terminal) else word
 
 
 def states_at(arrangement, point):

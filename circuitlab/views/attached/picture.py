@@ -58,7 +58,8 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
     said = emphasis_words(arrangement, trace, marked)
     is_read = settled and any(label.kind == "reading" for label in sheet.labels)
-    told = [doubt_words(point), *floating_words(point)] if is_read else []
+    floats = is_read and any(point.is_floating(end) for wire in arrangement.wires for end in wire.terminals)
+    told = [doubt_words(point), *floating_words(floats)] if is_read else []
     below = [(line, False) for text in [*said, *filter(None, told)] for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
     if point and not settled:
         below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]

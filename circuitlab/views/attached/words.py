@@ -40,7 +40,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
                 if name not in said:
                     said.add(name)
                     lines.append(_wire(arrangement.part(name), f"{part.name}:{terminal}", settled))
-    lines += floating_words(settled) if settled else []
+    lines += floating_words(any(line.endswith(": floating.") for line in lines))
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)

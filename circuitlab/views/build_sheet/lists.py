@@ -81,7 +81,8 @@ def _readings_words(expected):
     told = [f"Volts that a 10 megohm meter shows, black lead on {expected.black}, red on the wire's first end (its other, where the "
             "first is under the black lead). Rest: every control as it is left."]
     if len(expected.rows) > 1:
-        told.append(f"Row: {', '.join(f'{name} {position}' for name, position in expected.rows[1].items() if position != expected.rows[0][name])}.")
+        rest, row = expected.rows
+        told.append(f"Row: {', '.join(f'{name} {position}' for name, position in row.items() if position != rest[name])}.")
     shown = [reading for taken in expected.readings.values() for row in taken for reading in row]
     if any(len(row) > 1 for taken in expected.readings.values() for row in taken):
         told.append("0/12.0: between flashes and in a flash.")
@@ -90,7 +91,8 @@ def _readings_words(expected):
     if any(reading.word == "ghost" for reading in shown):
         told.append("g: a ghost, gone under a test lamp.")
     if expected.ghosts:
-        told.append(f"May be a ghost of up to {max(map(abs, expected.ghosts.values())):.1f} V where diodes leak much: {', '.join(expected.ghosts)}.")
+        most = max(map(abs, expected.ghosts.values()))
+        told.append(f"May be a ghost of up to {most:.1f} V where diodes leak much: {', '.join(expected.ghosts)}.")
     return f"<p>{safe(' '.join(told))}</p>"
 
 

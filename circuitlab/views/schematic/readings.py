@@ -106,9 +106,11 @@ def reading_labels(sheet, point, top):
         else:
             x = slot.x - text_width(text, SIZE) * slot.ends
             labels.append(Label(text, round(x, 1), slot.y, SIZE, "reading", slot.name))
-    y, doubt = top, doubt_words(point)
+    y = top
     table = "; ".join(f"{text} {', '.join(names)}" for text, names in rest.items())
-    for line in [line for words in (table, doubt, *floating_words(point)) for line in in_lines(words, sheet.width - 20, 99, SIZE) if words]:
+    floats = any(point.is_floating(slot.name) for slot in sheet.kept["readings"] if slot.kind == "volts")
+    told = [words for words in (table, doubt_words(point), *floating_words(floats)) if words]
+    for line in [line for words in told for line in in_lines(words, sheet.width - 20, 99, SIZE)]:
         y += _LINE
         labels.append(Label(line, 10.0, round(y, 1), SIZE, "reading"))
     return labels, y

@@ -38,7 +38,7 @@ def describe(arrangement, point=None, sheet=None):
             if wire.name not in said:
                 said.add(wire.name)
                 lines.append(_wire(wire, part, settled))
-    lines += floating_words(settled) if settled else []
+    lines += floating_words(any(line.endswith(": floating.") for line in lines))
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)
@@ -98,7 +98,8 @@ def _wire(wire, part, point):
 
 def state_of_wire(wire, point):
     """Return live, ghost, dead, doubtful or floating; doubtful as for a terminal. [text]"""
-    return "doubtful" if point.wire_may_be_ghost(wire.name) else point.wire_liveness(wire.name)
+    word = point.wire_liveness(wire.name)
+    return "doubtful" if word == "dead" and point.wire_may_be_ghost(wire.name) else word
 
 
 def wire_words(wire, point):
@@ -111,9 +112,8 @@ def wire_words(wire, point):
     return state
 
 
-def floating_words(point):
-    """Return what a display does where something floats, in a list, if anything that is wired does. [text]"""
-    floats = any(point.is_floating(terminal) for terminal, wires in point.arrangement.wires_at.items() if wires)
+def floating_words(floats):
+    """Return what a display does where something floats, in a list that is empty if nothing does. [text]"""
     return [f"Where it floats, {DRIFTS}."] if floats else []
 
 
