@@ -4,7 +4,7 @@ from test_questions import CART, KINDS, ROWS
 
 import circuitlab as cl
 from circuitlab.benches.laddered import Laddered
-from circuitlab.teaching.gathering import Gathered
+from circuitlab.teaching.book import Book
 
 NUMBER = "01"       # the lesson of the safety ticket
 CHOICES = {"dark": "A dark lamp has the same level at both ends. Has it?", "flashing": "Follow 87.",
@@ -25,8 +25,8 @@ def ask(lesson):
 
 
 def gathered(number):
-    """Return the questions as a class is marked by them."""
-    return ask(Gathered(number)).questions
+    """Return the book as a class is marked by it."""
+    return ask(Book(number))
 
 
 def opened(folder):
@@ -40,7 +40,7 @@ def right_answers(lesson):
     ladder = {item: asked for item, asked in lesson.questions.items() if isinstance(asked, Laddered)}
     first = dict(zip(ladder, (right for _, right, *_ in KINDS.values())))
     return {"rear": "flashing", "seen": "flashing", "exit": "the lamp, \N{LATIN SMALL LETTER U WITH DIAERESIS}ber beide Enden"} | {
-        item: first[item][0] if first[item] else ladder[item]._ladder.posed._truth for item in ladder}
+        item: first[item][0] if first[item] else ladder[item].way.posed.truth for item in ladder}
 
 
 def worked_through(folder):
@@ -52,7 +52,7 @@ def worked_through(folder):
     open_switch.help()
     open_switch.help()
     open_switch.renew()
-    right = right_answers(lesson) | {"open": f"{open_switch._ladder.posed._truth} V"}
+    right = right_answers(lesson) | {"open": f"{open_switch.way.posed.truth} V"}
     for item, answer in right.items():
         lesson.answer(item, answer, "guess")
     assert "is open" in ticket.page and all(question.is_answered for question in lesson.questions.values())

@@ -19,8 +19,9 @@ import circuitlab as cl
 from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.chosen_ideas import CHOSEN_IDEAS
-from circuitlab.teaching.class_marking import MARKS, ClassSummary, class_summary
-from circuitlab.teaching.gathering import lesson_numbers, lesson_questions
+from circuitlab.teaching.book import MARKS
+from circuitlab.teaching.class_marking import ClassSummary, class_summary
+from circuitlab.teaching.gathering import lesson_numbers, lesson_book
 from circuitlab.teaching.ideas import IDEAS
 from circuitlab.views.class_pages import SHAPES
 
@@ -39,7 +40,7 @@ def work(folder, seat):
     own = START.replace('cl.Lesson("07")', f'cl.Lesson("07", {str(folder)!r}, "{code}")')
     assert own != START
     lesson, style, chance = worked(NAME, start=own).lesson, style_of(seat), random.Random(seat)
-    gathered = lesson_questions("07")
+    gathered = lesson_book("07").questions
     for number, (item, question) in enumerate(lesson.questions.items()):
         if style == "half" and number % 2:
             continue
@@ -69,7 +70,7 @@ def answer(lesson, question, wrong):
 
 def wrong_one(posed):
     """Return the answer of M11 where it is looked for, else of another idea, else a choice that is wrong."""
-    ideas = posed._idea_answers
+    ideas = posed.idea_answers
     if ideas:
         return ideas.get("M11", next(iter(ideas.values())))
     return next(option for option in posed.kind.options if not posed.is_right(option))
@@ -137,18 +138,17 @@ def record(folder, seat):
 def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
     """The same items in the same order, of the same kinds, with the same answers."""
     (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
-    shown, gathered = worked(path.stem).lesson.questions, lesson_questions(number)
+    shown, gathered = worked(path.stem).lesson.questions, lesson_book(number).questions
     assert list(gathered) == list(shown) != []
     for item, question in gathered.items():
         assert question.kind == shown[item].kind, item
         if question.kind not in ("tried", "noted"):
-            work = vars(shown[item]).get("_truth") or shown[item].truth
-            assert question.truth() == work(), item
+            assert question.truth() == shown[item].asked.truth(), item
 
 
 def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked():
     """An attempt of the learner's own, as it stands, and nothing else in any lesson."""
-    own = {number: {item for item, question in lesson_questions(number).items() if question.is_own}
+    own = {number: {item for item, question in lesson_book(number).questions.items() if question.is_own}
            for number in lesson_numbers()}
     assert {number: items for number, items in own.items() if items} == {"10": {"own"}}
 
@@ -158,7 +158,7 @@ def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, 
     """Worked with the real widgets, marked without them; what is the learner's own is not marked, notes are kept."""
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path / "class" / "seat 1"))
     (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
-    lesson, gathered = worked(path.stem).lesson, lesson_questions(number)
+    lesson, gathered = worked(path.stem).lesson, lesson_book(number).questions
     for question in gathered.values():
         answer(lesson, question, wrong=False)
     (student,) = class_summary(tmp_path / "class").students
@@ -171,7 +171,7 @@ def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, 
 @pytest.mark.parametrize("number", CHOSEN_IDEAS)
 def test_a_choice_that_speaks_of_an_idea_is_one_the_lesson_offers_and_the_circuit_denies(number):
     """So that a changed question cannot leave the table behind."""
-    gathered = lesson_questions(number)
+    gathered = lesson_book(number).questions
     for item, choices in CHOSEN_IDEAS[number].items():
         for choice, code in choices.items():
             assert choice in gathered[item].choices and choice != gathered[item].truth() and code in IDEAS, (item, choice)
@@ -179,7 +179,7 @@ def test_a_choice_that_speaks_of_an_idea_is_one_the_lesson_offers_and_the_circui
 
 def test_every_idea_of_the_table_can_be_counted_in_some_lesson():
     """By a wrong choice that speaks of it, or by a question of the ladder that looks for it."""
-    summary = ClassSummary({number: lesson_questions(number) for number in lesson_numbers()}, (), ())
+    summary = ClassSummary({number: lesson_book(number).questions for number in lesson_numbers()}, (), ())
     counted = {code for number in lesson_numbers() for code, count in summary.ideas(number).items() if count is not None}
     assert [code for code in IDEAS if code not in counted] == []
 
@@ -191,7 +191,7 @@ def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
     summary = class_summary(handed_in)
     assert [student.name for student in summary.students] == [f"seat {seat}" for seat in SEATS]
     assert {name for name, _ in summary.skipped} == {"empty", "picture", "essay"}
-    asked = [item for item, question in lesson_questions("07").items() if question.kind != "noted"]
+    asked = [item for item, question in lesson_book("07").questions.items() if question.kind != "noted"]
     for seat, student in zip(SEATS, summary.students):
         marks = [summary.mark(student, "07", item) for item in asked]
         words = [mark.word for mark in marks]
@@ -226,7 +226,7 @@ def test_a_truncated_line_another_kit_and_a_stranger_are_named_and_the_rest_is_m
     """By line; each costs its own mark and no other."""
     lines = record(copied, 1).read_text(encoding="utf-8").splitlines()
     items = [json.loads(line)["item"] for line in lines]
-    lines[0] = lines[0].replace(f'"kit": "{cl.__version__}"', '"kit": "0.0.9"')
+    lines[0] = json.dumps({name: value for name, value in (json.loads(lines[0]) | {"kit": "0.0.9"}).items() if name != "of"})
     lines[1] = lines[1].replace(f'"item": "{items[1]}"', '"item": "no such"')
     lines[2] = lines[2][:30]
     record(copied, 1).write_text("\n".join(lines), encoding="utf-8")
@@ -280,7 +280,7 @@ def test_an_answer_after_the_key_and_numbers_of_somebody_else_do_not_count(copie
     assert ("07", "eight") not in neighbour.marks
 
     event = json.loads(next(line for line in record(copied, 1).read_text(encoding="utf-8").splitlines() if '"eight"' in line))
-    posed = lesson_questions("07")["eight"].task
+    posed = lesson_book("07").questions["eight"].task
     looks = lambda number: {"E1": [("dark", "steady")[number >> bit & 1] for bit in range(8)]}
     wrong = [given for given in map(looks, range(1, 9)) if given != event["answer"]][:3]
     reasons = posed.pose(posed.variants.of(event["seed"])).reasons
@@ -314,7 +314,7 @@ def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
     for name in ("empty", "picture", "essay"):
         assert f"\n{name}\n: no answers yet: " in text
     heads, *rows = csv.reader(pages["grid.csv"].splitlines())
-    assert len(rows) == 27 and len(heads) == 1 + len(lesson_questions("07")) + 3
+    assert len(rows) == 27 and len(heads) == 1 + len(lesson_book("07").questions) + 3
     assert rows[0][heads.index("07 eight")] == "right at once" and rows[1][heads.index("07 eight")] == "wrong (sure at first, M11)"
     lines = list(csv.DictReader(pages["misconceptions.csv"].splitlines()))
     ideas = {row["code"]: row["students"] for row in lines if row["question"] == "all"}
@@ -335,7 +335,7 @@ def test_the_projector_page_names_nobody(pages):
 
 def test_the_key_stands_on_its_own_page_alone(pages):
     """The key has every question's answer; no other page has a right answer that is longer than a word."""
-    gathered = lesson_questions("07")
+    gathered = lesson_book("07").questions
     plain = {question.truth() for question in gathered.values() if question.kind in ("predicted", "observed")}
     telling = {words for words in plain if " " in words}
     assert len(telling) >= 5
@@ -462,7 +462,7 @@ def test_a_seat_without_a_valid_answer_has_no_answers_yet_and_is_never_marked_0(
     (copied / "blank" / "lesson-07.jsonl").write_text(blank("eight"), encoding="utf-8")
     (copied / "noting" / "lesson-07.jsonl").write_text("".join(line for line in lines if '"noted"' in line), encoding="utf-8")
     (copied / "early" / "lesson-00.jsonl").write_text(json.dumps({"kit": cl.__version__, "lesson": "00", "item": "before-switch",
-        "event": "predicted", "answer": next(iter(lesson_questions("00")["before-switch"].choices)), "right": None}) + "\n")
+        "event": "predicted", "answer": next(iter(lesson_book("00").questions["before-switch"].choices)), "right": None}) + "\n")
     assert main(["class-summary", str(copied), "--out", str(tmp_path / "pages")]) == 1
     said = capsys.readouterr().out
     for name, why in (("blank", "an answer the lesson would have refused: empty"), ("nothing", "the folder is empty")):
@@ -481,9 +481,10 @@ def test_every_trouble_tells_a_teacher_what_it_means_for_the_mark(copied):
     """Each of a record's own faults, in words without field names; marked as the circuit has it, or not in the mark."""
     lines = record(copied, 1).read_text(encoding="utf-8").splitlines(keepends=True)
     event = json.loads(lines[0])
+    of_old = {name: value for name, value in event.items() if name != "of"} | {"kit": "0.0.9"}
     bad = ["{", "[1]", json.dumps({"item": 3}), *(json.dumps(event | each) for each in (
-        {"event": "weighed"}, {"seed": "3"}, {"lesson": "02"}, {"kit": "0.0.9"}, {"item": "no such"}, {"event": "checked"},
-        {"answer": [[[[[[[[[]]]]]]]]]}))]
+        {"event": "weighed"}, {"seed": "3"}, {"lesson": "02"}, {"item": "no such"}, {"event": "checked"}, {"of": "another"},
+        {"answer": [[[[[[[[[]]]]]]]]]})), json.dumps(of_old)]
     record(copied, 1).write_text("".join(each + "\n" for each in bad) + "".join(lines), encoding="utf-8")
     told = troubles(copied)
     assert lines_named(copied, "not in the mark") == [*range(1, len(bad) + 1)]

@@ -200,7 +200,8 @@ def test_work_already_done_is_kept_and_new_lessons_are_added(originals, tmp_path
     (originals / "01_light_one_lamp.ipynb").write_text((originals / "00_start_here.ipynb").read_text())
     second = copy_lessons(tmp_path / "mine", originals)
     assert second.new == ("01_light_one_lamp.ipynb",)
-    assert second.sentence == "3 files of yours kept as they are, 1 new one added."
+    assert second.sentence.startswith("3 files of yours kept as they are, 1 new one added. ")
+    assert "'00_start_here.ipynb' (perhaps edited by you). Start with --renew" in second.sentence
     assert (first.folder / "00_start_here.ipynb").read_text().startswith('{"cells": []')
     assert (first.folder / "answers" / "mine.jsonl").read_text() == "my answers"
 

@@ -26,7 +26,7 @@ FILE = f"lesson-{NUMBER}.jsonl"
 @pytest.fixture
 def seat(tmp_path, monkeypatch):
     """One seat of a class that is marked by the questions of the small lesson."""
-    monkeypatch.setattr(class_marking, "lesson_questions", every_kind.gathered)
+    monkeypatch.setattr(class_marking, "lesson_book", every_kind.gathered)
     (tmp_path / "class" / "seat 1").mkdir(parents=True)
     return tmp_path / "class" / "seat 1"
 

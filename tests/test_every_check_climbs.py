@@ -12,7 +12,6 @@ from worked_lessons import gives_away, of_kind, right_one, words
 import circuitlab as cl
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
-from circuitlab.benches.record import Record
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Grid, Number, Order, Sort
 
@@ -24,13 +23,13 @@ pytestmark = pytest.mark.usefixtures("answers")
 
 def checks(lesson):
     """Return the questions of a lesson that may be tried again, by item."""
-    return {item: asked for item, asked in of_kind(lesson, Laddered).items() if not asked._once}
+    return {item: asked for item, asked in of_kind(lesson, Laddered).items() if not asked.asked.once}
 
 
 def ways_to_err(posed):
     """Yield answers a learner may give to a question, as they are given; some may be right."""
-    kind, truth = posed.kind, posed._truth
-    yield from posed._idea_answers.values()
+    kind, truth = posed.kind, posed.truth
+    yield from posed.idea_answers.values()
     if isinstance(kind, Choice):
         yield from 2 * kind.options
     elif isinstance(kind, Number):
@@ -44,7 +43,7 @@ def ways_to_err(posed):
     elif isinstance(kind, Order):
         yield from map(list, permutations(kind.items))
     else:
-        lines = [f"{wire.start} - {wire.end}" for wire in posed._variant.circuit.wires]
+        lines = [f"{wire.start} - {wire.end}" for wire in posed.variant.circuit.wires]
         yield from ("\n".join(lines[:place] + lines[place + 1:]) for place in range(len(lines)))
 
 
@@ -68,7 +67,7 @@ def reasons_for(posed):
 
 def asked_anew(asked, folder, turn):
     """Return a question as a learner meets it after so many fresh numbers."""
-    learner = Laddered(Record("99", folder, cl.__version__), asked._task)
+    learner = cl.Lesson("99", folder).ask(asked.task)
     for _ in range(turn):
         learner.renew()
     return learner
@@ -78,7 +77,7 @@ def asked_anew(asked, folder, turn):
 
 def not_climbing(learner):
     """What is wrong with the three steps of a learner who errs three times."""
-    posed, said = learner._ladder.posed, []
+    posed, said = learner.way.posed, []
     for given, reason in zip(three_wrong(posed), reasons_for(posed)):
         learner.commit(given, None, reason)
         said.append(words(learner._said[1]))
@@ -91,19 +90,19 @@ def not_climbing(learner):
 
 def without_help(learner):
     """What is wrong with twin, key and fresh numbers after three wrong tries."""
-    posed, key, before = learner._ladder.posed, learner._ladder.posed.key(), learner.question
+    posed, key, before = learner.way.posed, learner.way.posed.key(), learner.question
     if learner._more.description != "Show a worked twin":
         return [f"{posed}: no twin"]
     learner.help()
     twin = words(learner.reply)
     answer = twin.partition("answer is: ")[2].rpartition(". Yours")[0]
     found = [] if answer and answer.lstrip("-") != key.lstrip("-") else [f"{posed}: its twin has its answer"]
-    found += [] if posed._variant.fill(learner._task.steps) else [f"{posed}: its twin is not worked"]
+    found += [] if posed.variant.fill(learner.task.steps) else [f"{posed}: its twin is not worked"]
     learner.help()
     found += [] if key in words(learner.reply) and learner.credit == 0 else [f"{posed}: the key does not open, or has credit"]
     learner.renew()
     found += [] if learner.question != before else [f"{posed}: the fresh one asks the same"]
-    learner.commit(right_one(learner._ladder.posed))
+    learner.commit(right_one(learner.way.posed))
     return found + ([] if learner.credit == 1 else [f"{posed}: no credit for a fresh right answer"])
 
 
@@ -120,7 +119,7 @@ def test_every_variant_of_every_check_climbs(lesson, tmp_path):
     """Each with all its help, three wrong tries first."""
     found = []
     for item, asked in checks(lesson).items():
-        for turn in range(min(len(asked._task.variants), 6)):
+        for turn in range(min(len(asked.task.variants), 6)):
             learner = asked_anew(asked, tmp_path / f"{item}{turn}", turn)
             found += not_climbing(learner) + without_help(learner)
     assert found == []

@@ -66,6 +66,19 @@ def imports(room, tree):
                 yield node.lineno, node.level, base or [alias.name]
 
 
+def called_imports(room, tree):
+    """Yield (line, dots, module path) of every import that is a call; the path is None where only running it would tell."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call) and ast.unparse(node.func).rpartition(".")[2] in ("import_module", "__import__"):
+            said = node.args[0] if node.args else None
+            if not (isinstance(said, ast.Constant) and isinstance(said.value, str)):
+                yield node.lineno, 0, None
+                continue
+            name = said.value.lstrip(".")
+            dots = len(said.value) - len(name)
+            yield node.lineno, dots, [*room.parts[:len(room.parts) - dots], *name.split(".")] if dots else name.split(".")
+
+
 def crossings(package):
     """Return a sentence for every import that goes up, or leaves the room of its library."""
     found = []
@@ -74,7 +87,11 @@ def crossings(package):
         if floor is not None and floor not in FLOORS:
             found.append(f"{room.as_posix()} lies on no floor")
             continue
-        for line, dots, module in imports(room, tree):
+        if floor is not None:       # the public page loads each name from the floor it says, when it is first asked for
+            found += [f"{room.as_posix()}:{line} imports what only running it would tell"
+                      for line, _, module in called_imports(room, tree) if module is None]
+        called = [each for each in called_imports(room, tree) if each[2]]
+        for line, dots, module in [*imports(room, tree), *called]:
             where = f"{room.as_posix()}:{line}"
             if module == ["__version__"]:        # the one thing the public page says that a room may ask
                 continue
@@ -176,6 +193,13 @@ def planted(tmp_path):
     ("benches/panel.py", "import scipy", "benches/panel.py:1 imports scipy, which no room may"),
     ("ground/read.py", "import tomllib", "ground/read.py:1 imports tomllib, which belongs into arrangements/text.py"),
     ("attic.py", "", "attic.py lies on no floor"),
+    ("reasoning/rows.py", "from importlib import import_module\nimport_module('..views.tables', __package__)",
+     "reasoning/rows.py:2 imports upwards, views from reasoning"),
+    ("reasoning/rows.py", "import importlib\ndef f():\n    return importlib.import_module('circuitlab.views')",
+     "reasoning/rows.py:3 imports the package by name; write a relative import"),
+    ("reasoning/rows.py", "def f(floor):\n    return __import__(floor)", "reasoning/rows.py:2 imports what only running it would tell"),
+    ("reasoning/rows.py", "from importlib import import_module\nimport_module('numpy')",
+     "reasoning/rows.py:2 imports numpy, which belongs into solving/sweep*.py"),
     ("parts/lamp.py", "from ..attic import old", "parts/lamp.py:1 imports attic, which lies on no floor"),
 ])
 def test_a_planted_crossing_is_found(planted, room, text, sentence):
@@ -191,6 +215,8 @@ def test_a_planted_crossing_is_found(planted, room, text, sentence):
     ("benches/tiles/meter.py", "import ipywidgets\nfrom ..panel import tile"),
     ("benches/panel.py", "import ipywidgets\nfrom ..views import tables\nfrom .. import views"),
     ("solving/point.py", "import math\nfrom .network import Network"),
+    ("solving/__init__.py", "from importlib import import_module\nimport_module('.sweeping', __name__)"),
+    ("__init__.py", "from importlib import import_module\ndef f(name):\n    return import_module(name)"),
 ])
 def test_an_honest_import_is_left_alone(planted, room, text):
     """Downwards, on the same floor, or in the library's own room."""

@@ -15,7 +15,6 @@ from worked_lessons import (choices, gives_away, notebook, of_kind, open_observa
 import circuitlab as cl
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
-from circuitlab.benches.record import Record
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Grid, Lines, Number, Sort
 
@@ -44,7 +43,7 @@ pytestmark = pytest.mark.usefixtures("answers")
 
 def fresh(asked, folder):
     """Return a question of the ladder as a learner meets it who has not tried yet."""
-    return Laddered(Record("99", folder, cl.__version__), asked._task)
+    return cl.Lesson("99", folder).ask(asked.task)
 
 
 def locales(number, unit):
@@ -74,8 +73,8 @@ def list_of(circuit):
 
 def right_answer(asked):
     """Return the right answer to a question of the ladder, worked out from its circuit."""
-    posed = asked._ladder.posed
-    return list_of(posed._variant.circuit) if isinstance(posed.kind, Lines) else posed._truth
+    posed = asked.way.posed
+    return list_of(posed.variant.circuit) if isinstance(posed.kind, Lines) else posed.truth
 
 
 def blanks_and_nonsense(kind):
@@ -91,10 +90,10 @@ def test_whoever_knows_is_agreed_with(lesson, tmp_path):
     open_observations(lesson)
     for item, asked in lesson.questions.items():
         if isinstance(asked, Question):
-            lesson.answer(item, asked._truth(), "sure")
+            lesson.answer(item, asked.asked.truth(), "sure")
             assert re.search("That is what happens|That agrees", asked.reply), item
         elif isinstance(asked, Laddered):
-            for number, given in enumerate(typed(asked._ladder.posed.kind, right_answer(asked))):
+            for number, given in enumerate(typed(asked.way.posed.kind, right_answer(asked))):
                 learner = fresh(asked, tmp_path / f"{item}{number}")
                 learner.commit(given)
                 assert "The circuit agrees" in learner.reply and learner.credit == 1, (item, given)
@@ -111,16 +110,16 @@ def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
     open_observations(lesson)
     for item, asked in lesson.questions.items():
         if isinstance(asked, Question):
-            for wrong in set(asked.choices) - {asked._truth()}:
+            for wrong in set(asked.choices) - {asked.asked.truth()}:
                 lesson.answer(item, wrong, "sure")
-                others = {reply for choice, reply in asked._replies.items() if choice != wrong}
-                assert escape(asked._replies[wrong]) in asked.reply, (item, wrong)
+                others = {reply for choice, reply in asked.asked.replies.items() if choice != wrong}
+                assert escape(asked.asked.replies[wrong]) in asked.reply, (item, wrong)
                 assert not [reply for reply in others if escape(reply) in asked.reply], (item, wrong)
         elif isinstance(asked, Laddered):
-            for code, answer in asked._ladder.posed._idea_answers.items():
+            for code, answer in asked.way.posed.idea_answers.items():
                 learner = fresh(asked, tmp_path / f"{item}{code}")
                 learner.commit(answer)
-                own = next(one for one in asked._task.ideas if one.code == code)
+                own = next(one for one in asked.task.ideas if one.code == code)
                 assert escape(own.would) in learner.reply, (item, code)
                 assert learner.record.events()[-1]["idea"] == code, item
 
@@ -132,7 +131,7 @@ def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item, tmp_path):
     asked = worked(name).lesson.questions[item]
     for code, read in READ_AS[number, item].items():
         learner = fresh(asked, tmp_path / code)
-        learner.commit(f"{read(asked._ladder.posed._truth):.5f}")
+        learner.commit(f"{read(asked.way.posed.truth):.5f}")
         assert "does not agree" in learner.reply and len(words(learner.reply).split()) > 10, code
 
 
@@ -140,7 +139,7 @@ def test_a_wrong_unit_is_not_taken_for_the_number(lesson, tmp_path):
     """Milli where none belongs is a thousand times too little; volts in the place of amps are refused in a sentence."""
     for item, number in right_numbers(lesson).items():
         asked = lesson.questions[item]
-        unit, learner = asked._task.kind.unit, fresh(asked, tmp_path / item)
+        unit, learner = asked.task.kind.unit, fresh(asked, tmp_path / item)
         with pytest.raises(cl.CircuitLabError):
             learner.commit(OTHER_UNIT[unit])
         if unit in ("V", "A", "s"):
@@ -155,10 +154,11 @@ def test_blank_and_nonsense_get_a_sentence_and_leave_no_trace(lesson, tmp_path):
     for item, asked in lesson.questions.items():
         if isinstance(asked, Note):
             for given in BLANK:
-                assert asked.answer(given) is None and "Write a sentence first" in asked.reply
+                asked.commit(given)
+                assert not asked.is_answered and "Write a sentence first" in asked.reply
             continue
         learner = fresh(asked, tmp_path / item) if isinstance(asked, Laddered) else asked
-        tried = blanks_and_nonsense(asked._ladder.posed.kind) if isinstance(asked, Laddered) else [*BLANK, "no such choice", 7]
+        tried = blanks_and_nonsense(asked.way.posed.kind) if isinstance(asked, Laddered) else [*BLANK, "no such choice", 7]
         before = learner.record.events(item)
         for given in tried:
             with pytest.raises(cl.CircuitLabError) as said:
@@ -181,10 +181,10 @@ def test_commit_on_an_empty_question_is_answered_on_the_page(lesson):
 def test_tries_on_the_ladder_read_nothing_of_the_key(lesson, tmp_path):
     """Each idea's answer as the first try, then a second and a third wrong one; help stays shut till then."""
     for item, asked in of_kind(lesson, Laddered).items():
-        posed = asked._ladder.posed
-        for code, answer in posed._idea_answers.items():
+        posed = asked.way.posed
+        for code, answer in posed.idea_answers.items():
             learner = fresh(asked, tmp_path / f"{item}{code}")
-            for number, given in enumerate((answer, spoilt(posed.kind, answer, posed._truth), answer)):
+            for number, given in enumerate((answer, spoilt(posed.kind, answer, posed.truth), answer)):
                 assert learner._more.layout.display == "none", (item, code)
                 learner.commit(given, reason=next(filter(posed.holds, learner.reasons), None) if number else None)
                 seen = words(learner.reply)

@@ -30,7 +30,7 @@ def ladder():
 
 def right(ladder):
     """What a careful learner reads off: the battery's volts."""
-    return f"{ladder.posed._variant.circuit.battery.voltage} V"
+    return f"{ladder.posed.variant.circuit.battery.voltage} V"
 
 
 def test_three_wrong_tries_climb_consequence_place_principle(ladder):
@@ -59,7 +59,7 @@ def test_a_twin_shows_other_numbers_and_is_never_asked(ladder):
     for number in ("0", "1", "2"):
         ladder.commit(number, {"0": WRONG, "1": SECOND, "2": WRONG}[number])
     _, (twin,) = ladder.help()
-    volts = {f"{ladder._task.variants.of(seed).circuit.battery.voltage:.1f} V" for seed in range(50)}
+    volts = {f"{ladder.task.variants.of(seed).circuit.battery.voltage:.1f} V" for seed in range(50)}
 
     assert "So here the answer is: " in twin
     assert [each for each in volts if f"answer is: {each}" in twin] == []
@@ -194,11 +194,11 @@ def test_commit_waits_a_moment_after_the_second_wrong_try(ask, monkeypatch):
         press(question, typed, reason)
     told = question.reply
     press(question, "2", WRONG)
-    assert "Commit opens again" in question.reply and len(question._ladder.tries) == 2
+    assert "Commit opens again" in question.reply and len(question.way.tries) == 2
     assert all(sentence in question.reply for sentence in told.split("<p>")[1:2])
     clock[0] += laddered.PAUSE
     press(question, "2", WRONG)
-    assert len(question._ladder.tries) == 3
+    assert len(question.way.tries) == 3
 
 
 def test_a_second_sitting_takes_up_tries_help_and_fresh_numbers(ask):
@@ -208,13 +208,13 @@ def test_a_second_sitting_takes_up_tries_help_and_fresh_numbers(ask):
         question.commit(typed, "guess", reason)
     question.help()
     again = ask()
-    assert again.reply == question.reply and again._ladder.next_help == "key" and len(again._ladder.tries) == 3
+    assert again.reply == question.reply and again.way.next_help == "key" and len(again.way.tries) == 3
     again.help()
     again.renew()
     again.commit("0", "sure", WRONG)
 
     third = ask()
-    assert (third.seed, len(third._ladder.tries), third.reply) == (2, 1, again.reply)
+    assert (third.seed, len(third.way.tries), third.reply) == (2, 1, again.reply)
     assert third._entry.value == "0" and third._reason.value == WRONG
     events = [json.loads(line)["event"] for line in third.record.path.read_text("utf-8").splitlines()]
     assert events == ["tried"] * 3 + ["helped"] * 2 + ["renewed", "tried"]
@@ -232,7 +232,7 @@ def test_a_line_of_another_version_or_an_edited_one_does_not_stop_the_lesson(ask
     again = ask()
 
     assert not again.is_answered
-    again.commit(right(again._ladder))
+    again.commit(right(again.way))
     assert "The circuit agrees" in again.reply
 
 

@@ -105,7 +105,7 @@ def test_the_answer_comes_from_the_circuit(monkeypatch):
     monkeypatch.setattr(cl, "arrangement", lambda name: cl.changed(plain(name), cl.SwapTerminals("E1:1", "E2:1"))
                         if name == "relay-test-board" else plain(name))
 
-    assert worked("06_test_the_relay").lesson.questions["seen-at-rest"]._truth() == "E1"
+    assert worked("06_test_the_relay").lesson.questions["seen-at-rest"].asked.truth() == "E1"
 
 
 def test_the_lamp_built_by_hand_is_the_kits(capsys):

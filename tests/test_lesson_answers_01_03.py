@@ -164,7 +164,7 @@ def pass_ticket(lesson, but=()):
         question = lesson.questions[item]
         if question.is_answered:
             question.renew()
-        posed = question._ladder.posed
+        posed = question.way.posed
         wrong = next(choice for choice in posed.kind.options if not posed.is_right(choice))
         lesson.answer(item, wrong if item in but else right_one(posed))
 

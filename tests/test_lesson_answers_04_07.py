@@ -276,10 +276,10 @@ def test_each_fault_of_board_b_shows_in_one_row_of_its_own(proving):
 
 def test_the_count_is_the_carts(proving, monkeypatch):
     """Two by two by three by two by two; another cart in its place gives another count."""
-    assert proving.lesson.questions["count"]._truth() == str(2 * 2 * 3 * 2 * 2)
+    assert proving.lesson.questions["count"].asked.truth() == str(2 * 2 * 3 * 2 * 2)
     plain = cl.arrangement
     monkeypatch.setattr(cl, "arrangement", lambda name: plain(name.removesuffix("-hazard")))
-    assert worked("07_prove_every_row").lesson.questions["count"]._truth() == str(2 * 2 * 3)
+    assert worked("07_prove_every_row").lesson.questions["count"].asked.truth() == str(2 * 2 * 3)
 
 
 # ------------------------------------------------------------------ pictures

@@ -26,15 +26,15 @@ def seen(question):
     return {"reply": question.reply, "shown": getattr(question, "_shown").value if hasattr(question, "_shown") else ""}
 '''
 BEFORE = '''
-print(json.dumps({item: {"kind": question.kind, "has_result": bool(getattr(question, "_reveal", None)),
-                         "after": question._after.item if getattr(question, "_after", None) else None,
-                         "choices": getattr(question, "_replies", None), **seen(question)}
+print(json.dumps({item: {"kind": question.kind, "has_result": bool(question.asked.reveal),
+                         "after": question.asked.after,
+                         "choices": getattr(question.asked, "replies", None) or None, **seen(question)}
                   for item, question in lesson.questions.items()}))
 '''
 EARLY = '''
 early = {}
 for item, question in lesson.questions.items():
-    if getattr(question, "_after", None):
+    if question.asked.after:
         lesson.answer(item, next(iter(question.choices)))
         early[item] = {"answered": question.is_answered, **seen(question)}
 print(json.dumps(early))
@@ -44,14 +44,14 @@ tried = {}
 for item, question in lesson.questions.items():
     for choice in getattr(question, "choices", ()):
         lesson.answer(item, choice, "guess")
-        tried.setdefault(item, {})[choice] = {"right": question._truth() == choice, **seen(question)}
+        tried.setdefault(item, {})[choice] = {"right": question.asked.truth() == choice, **seen(question)}
 print(json.dumps(tried))
 '''
 READ = '''
 read = {}
 for item, question in lesson.questions.items():
     if question.kind == "tried":
-        truth = question._ladder.posed._truth
+        truth = question.way.posed.truth
         lesson.answer(item, truth if isinstance(truth, str) else f"{truth:.4f}".replace(".", ","))
         read[item] = seen(question)["reply"]
 print(json.dumps(read))

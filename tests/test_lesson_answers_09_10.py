@@ -149,14 +149,14 @@ def test_boards_keep_or_break_the_rule_as_reasoned(sides):
 def test_the_price_of_a_diode_follows_from_its_data(sides):
     """V1 keeps its forward voltage, less a little for fewer amps than rated; heat is volts times amps."""
     diode, heat = cl.Diode("V1"), sides.lesson.questions["heat"]
-    for seed in range(len(heat._task.variants)):
-        posed = heat._task.pose(heat._task.variants.of(seed))
-        point = cl.operating_point(posed._variant.circuit, {"hazard": "on"}, "on")
+    for seed in range(len(heat.task.variants)):
+        posed = heat.task.pose(heat.task.variants.of(seed))
+        point = cl.operating_point(posed.variant.circuit, {"hazard": "on"}, "on")
         kept, amps = point.across("V1:A", "V1:K"), point.current("V1")
 
         assert amps == pytest.approx(point.current("E1") + point.current("E3"), rel=1e-6)
         assert 0.7 * diode.forward_voltage < kept < diode.forward_voltage
-        assert posed._truth == pytest.approx(kept * amps)
+        assert posed.truth == pytest.approx(kept * amps)
 
 
 def test_every_box_of_every_bench_can_be_ticked_and_unticked(sides):
@@ -258,7 +258,7 @@ def test_the_learners_own_attempt_is_counted_from_its_circuit(attempt, said):
     """By hand: a lost feed, a dead flasher, a joined pair each spoil rows; a wire inside a splice changes nothing."""
     lesson = worked(ASK, yours_attempt=f"attempt = [{attempt}]\ntried = ruled(cl.changed(parted, *attempt))").lesson
 
-    assert lesson.questions["own"]._truth() == said
+    assert lesson.questions["own"].asked.truth() == said
 
 
 def test_the_checks_tell_the_systems_apart():
@@ -272,7 +272,7 @@ def test_lesson_10_gives_no_hint_of_the_cure():
     """No relay, no contact that changes over, no lesson that has it: neither in the text nor in what opens."""
     lesson = worked(ASK).lesson
     for item, question in of_kind(lesson, Question).items():
-        lesson.answer(item, question._truth())
+        lesson.answer(item, question.asked.truth())
     opened = " ".join(words(question._shown.value + question.reply) for question in of_kind(lesson, Question).values())
     source = "\n".join(cell.source for cell in notebook(ASK).cells)
     assert re.findall(r"relay|changeover|\b87a?\b|lesson 11|select wire", source + opened, re.I) == []

@@ -64,7 +64,7 @@ def test_nothing_shows_before_an_answer(lesson):
 def test_an_observation_waits_for_its_prediction(lesson):
     """What is looked at in the table of amps cannot be told before the table is there."""
     waiting = lesson.questions["amps"]
-    lesson.answer("amps", waiting._truth())
+    lesson.answer("amps", waiting.asked.truth())
     assert CLOSED in waiting.reply and not waiting.is_answered
 
 
@@ -89,17 +89,17 @@ def test_answers_are_there_again_the_next_time(answers):
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """Short, unlike its neighbours, without the right choice and without a verdict."""
     for item, question in choices_of(lesson).items():
-        if question._after:
-            lesson.answer(question._after.item, question._after._truth())
-        replies = question._replies
+        if question.asked.after:
+            lesson.answer(question.asked.after, lesson.questions[question.asked.after].asked.truth())
+        replies = question.asked.replies
         assert len(set(replies.values())) == len(replies) >= 3, item
-        for wrong in set(replies) - {question._truth()}:
+        for wrong in set(replies) - {question.asked.truth()}:
             lesson.answer(item, wrong)
             assert escape(replies[wrong]) in question.reply, (item, wrong)
             assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
             assert not re.search(AGREES + r"\.", question.reply), (item, wrong)
-            if " " in question._truth():
-                assert question._truth() not in replies[wrong], (item, wrong)
+            if " " in question.asked.truth():
+                assert question.asked.truth() not in replies[wrong], (item, wrong)
 
 
 def test_the_cards_of_the_check_are_equally_hard(lesson):

@@ -53,9 +53,9 @@ def test_a_turned_coil_does_nothing_only_without_a_diode():
     assert not cl.compare(cart, cl.changed(cart, turned)).changed_rows
     course = cl.trial(cl.changed(cart, cl.SetValue("K1", "suppression", "diode"), turned), {"key": "on", "turn lever": "left"})
     assert ("F2", "blown") in [(event.name, event.state) for event in course.events]
-    asked = worked("12_change_one_thing").lesson.questions["transfer"]._task
+    asked = worked("12_change_one_thing").lesson.questions["transfer"].task
     posed = [asked.pose(asked.variants.of(seed)) for seed in range(1, len(asked.variants) + 1)]
-    assert {each._truth for each in posed if "diode round" in each.question} == {"wrong signal"}
+    assert {each.truth for each in posed if "diode round" in each.question} == {"wrong signal"}
     assert not any(re.search(r"\bround\b", each.question) and "plain" not in each.question and "diode" not in each.question for each in posed)
 
 

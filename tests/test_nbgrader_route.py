@@ -39,7 +39,7 @@ def test_the_graded_cell_gives_points_for_what_is_right(tmp_path, monkeypatch):
     said, _, value = nbformat.read(hand_out("06", tmp_path / "source") / f"{NAME}.ipynb", 4).cells[-1].source.rpartition("\n")
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
     lesson, counted = worked(NAME).lesson, []
-    names, posed = {"lesson": lesson}, lesson.questions["unmarked"]._ladder.posed
+    names, posed = {"lesson": lesson}, lesson.questions["unmarked"].way.posed
     exec(said, names)
     wrong = next(option for option in posed.kind.options if not posed.is_right(option))
     for item, given in ((None, None), ("click", right_answer(lesson.questions["click"])), ("shelf", "both"),

@@ -54,11 +54,11 @@ class Key:
 def keys_of(name):
     """Return the keys of a lesson, worked out from its circuits."""
     lesson, number = worked(name).lesson, name[:2]
-    found = [Key(number, item, asked._truth()) for item, asked in of_kind(lesson, Question).items()]
+    found = [Key(number, item, asked.asked.truth()) for item, asked in of_kind(lesson, Question).items()]
     for item, asked in of_kind(lesson, Laddered).items():
-        for seed in range(1, SEEDS + 1) if asked._ladder.can_renew else [1]:
-            posed = asked._task.pose(asked._task.variants.of(seed))
-            kind, truth = posed.kind, posed._truth
+        for seed in range(1, SEEDS + 1) if asked.way.can_renew else [1]:
+            posed = asked.task.pose(asked.task.variants.of(seed))
+            kind, truth = posed.kind, posed.truth
             if isinstance(kind, Number):
                 found.append(Key(number, item, "", truth, kind.unit, kind.within * abs(truth)))
             elif isinstance(kind, (Grid, Sort)):

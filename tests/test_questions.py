@@ -103,8 +103,8 @@ def answers(name, question):
     """Return the right answers and those of each idea; a chart's letter is looked up, as the charts are mixed."""
     if name != "trace":
         return KINDS[name][1:3]
-    posed = question._ladder.posed
-    right, ideas = posed._truth, posed._idea_answers
+    posed = question.way.posed
+    right, ideas = posed.truth, posed.idea_answers
     assert len({right, *ideas.values()}) == 3
     return [right, f"chart {right}", right.lower()], {code: [letter] for code, letter in ideas.items()}
 
@@ -134,7 +134,7 @@ def test_each_wrong_idea_gets_the_reply_written_for_it(name, tmp_path):
         for number, answer in enumerate(given):
             question = ask(name, tmp_path / f"{code}{number}")
             question.commit(answer)
-            own = next(one for one in question._task.ideas if one.code == code)
+            own = next(one for one in question.task.ideas if one.code == code)
             assert "does not agree" in question.reply and plain(own.would) in question.reply, (code, answer)
             assert [event["idea"] for event in question.record.events()] == [code]
 
@@ -260,8 +260,8 @@ def test_relays_may_not_be_exchanged_but_splices_need_not_be_named():
 def test_every_idea_of_the_table_has_a_probe_and_a_reply_of_its_own(code, tmp_path):
     """Whoever has the idea gives its answer, gets its reply, then its place to look; the circuit says otherwise."""
     question = cl.Lesson("95", tmp_path).probe(code)
-    posed = question._ladder.posed
-    given = posed._idea_answers[code]
+    posed = question.way.posed
+    given = posed.idea_answers[code]
     own = IDEAS[code]
     typed = f"{given:.4f}" if isinstance(given, float) else given
     question.commit(typed)
@@ -292,14 +292,14 @@ def test_what_a_learner_can_see_before_the_key_does_not_hold_it(name, tmp_path):
     """Replies, paper, repr, tab completion, what the notebook stores, and the record."""
     lesson = cl.Lesson("94", tmp_path)
     question = lesson.probe(name.split()[1]) if name.startswith("probe") else KINDS[name][0](lesson)
-    posed, truth = question._ladder.posed, question._ladder.posed._truth
-    seen = [repr(question), question.on_paper(), repr(question._ladder), repr(posed), repr(question._task)]
+    posed, truth = question.way.posed, question.way.posed.truth
+    seen = [repr(question), question.on_paper(), repr(question.way), repr(posed), repr(question.task)]
     if isinstance(truth, (int, float)):
         for typed in ("7777", f"{0.37 * truth:.5f}", "0.77"):
-            menu = [None] if not question._ladder.tries else [each for each in question.reasons if not posed.holds(each)][:1]
-            question.commit(typed, reason=menu[0] if question._ladder.tries and menu[0] != question._ladder.tries[-1]["reason"]
+            menu = [None] if not question.way.tries else [each for each in question.reasons if not posed.holds(each)][:1]
+            question.commit(typed, reason=menu[0] if question.way.tries and menu[0] != question.way.tries[-1]["reason"]
                             else next((each for each in question.reasons if posed.holds(each)), None)
-                            if question._ladder.tries else None)
+                            if question.way.tries else None)
             seen.append(question.reply)
     seen += [json.dumps(question._repr_mimebundle_()[0] if isinstance(question._repr_mimebundle_(), tuple)
                         else question._repr_mimebundle_())]
@@ -309,7 +309,7 @@ def test_what_a_learner_can_see_before_the_key_does_not_hold_it(name, tmp_path):
                         if posed.kind.same(number, truth) or posed.kind.same(number / 1000, truth)], text
         assert posed.key() not in text or name in ("trace", "choose", "place"), text   # those offer every answer
     assert [each for each in dir(question) if re.search("truth|answer$|work|tolerance|within|task|ladder|key", each)] == []
-    assert [each for each in dir(posed) + dir(question._ladder) if re.search("truth|work|tolerance|within|task", each)] == []
+    assert [each for each in dir(posed) + dir(question.way) if re.search("truth|work|tolerance|within|task", each)] == []
 
 
 def test_a_question_whose_sum_fails_does_not_show_it(lesson):

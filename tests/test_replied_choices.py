@@ -31,8 +31,8 @@ def ask(folder, circuit=None, **more):
 
 def wrong_ones(question):
     """Return what this variant offers and its circuit denies. [text]"""
-    posed = question._ladder.posed
-    return [option for option in posed.kind.options if option != posed._truth]
+    posed = question.way.posed
+    return [option for option in posed.kind.options if option != posed.truth]
 
 
 @pytest.mark.parametrize("turn", range(6))
@@ -42,7 +42,7 @@ def test_each_choice_is_told_its_own_reply_right_or_wrong(turn, tmp_path):
         question = ask(tmp_path / str(number))
         for _ in range(turn):
             question.renew()
-        said = {each: question._ladder.posed.kind.reply(each) for each in REPLIES}
+        said = {each: question.way.posed.kind.reply(each) for each in REPLIES}
         question.commit(option)
         right = option not in wrong_ones(question)
         assert "{" not in said[option] and [each for each in REPLIES if said[each] in question.reply] == [option]
@@ -53,17 +53,17 @@ def test_three_wrong_tries_climb_and_fresh_numbers_give_the_credit(tmp_path):
     """Reply, place, principle; then a twin with another answer, then the key, then another variant."""
     question = ask(tmp_path)
     (first, second), reasons = wrong_ones(question), [None, *question.reasons]
-    steps = [question._ladder.posed.kind.reply(first), question._ladder.posed._variant.fill(MORE["where"]), MORE["principle"]]
+    steps = [question.way.posed.kind.reply(first), question.way.posed.variant.fill(MORE["where"]), MORE["principle"]]
     for option, reason, step in zip((first, second, first), reasons, steps):
         question.commit(option, None, reason)
         assert step in question.reply and [each for each in steps if each in question.reply] == [step]
-    right = question._ladder.posed.key()
+    right = question.way.posed.key()
     question.help()
     assert "A worked twin." in question.reply and f"answer is: {right}." not in question.reply
     question.help()
     assert f"The circuit shows: {right}." in question.reply and question.credit == 0
     question.renew()
-    question.commit(question._ladder.posed.key())
+    question.commit(question.way.posed.key())
     assert question.credit == 1
 
 
@@ -101,7 +101,7 @@ def test_without_an_idea_no_reason_is_asked(tmp_path):
     first, second = wrong_ones(question)
     question.commit(first)
     question.commit(second)
-    assert len(question._ladder.tries) == 2
+    assert len(question.way.tries) == 2
 
 
 def test_a_choice_that_is_right_in_some_variants_is_fair(tmp_path):
@@ -115,16 +115,16 @@ def test_twins_can_be_given_and_are_never_asked(tmp_path):
     holes = {"the fuse is blown": FAULTS["the fuse is blown"], "no fuse is fitted": cl.Hold("F1", "blown")}
     whole = cl.vary(ONE, fault={"nothing is wrong": ()}, part=("F1", "S1"))
     question = ask(tmp_path, cl.vary(ONE, fault=holes, part=("F1",), twins=whole))
-    assert len(question._task.variants) == 2
+    assert len(question.task.variants) == 2
     for seed in range(4):
-        posed = question._task.pose(question._task.variants.of(seed))
+        posed = question.task.pose(question.task.variants.of(seed))
         assert posed.key() == "source volts" and "nothing is wrong" in posed.twin() and "answer is: none" in posed.twin()
 
 
 def test_without_variants_to_spare_a_twin_is_the_one_furthest_ahead(tmp_path):
     """Of three; with two there is none, as the other one is next."""
     asked = lambda *parts: ask(tmp_path / str(len(parts)), cl.vary(ONE, fault={"the fuse is blown": FAULTS["the fuse is blown"]},
-                                                                   part=parts))._task
+                                                                   part=parts)).task
     three, two = asked("F1", "E1", "S1"), asked("F1", "E1")
     names = [three.variants.of(seed).picks["part"] for seed in range(3)]
     twins = [next(three.variants.twins(seed)).picks["part"] for seed in range(3)]

@@ -226,8 +226,8 @@ def by_hand(number, item, text, lesson):
 def test_every_check_is_right_in_every_variant(name):
     """Those asked and those shown as twins."""
     work = worked(name)
-    checks = {item: asked._task for item, asked in of_kind(work.lesson, Laddered).items()
-              if type(asked._task.kind) in (Choice, Number)}
+    checks = {item: asked.task for item, asked in of_kind(work.lesson, Laddered).items()
+              if type(asked.task.kind) in (Choice, Number)}
     assert len(checks) >= 3
     for item, task in checks.items():
         variants = [task.variants.of(seed) for seed in range(len(task.variants))]
@@ -235,7 +235,7 @@ def test_every_check_is_right_in_every_variant(name):
             posed = task.pose(variant)
             hand = by_hand(name[:2], item, posed.question, work.names)
             near = pytest.approx(hand, rel=posed.kind.within, abs=1e-6) if isinstance(posed.kind, Number) else hand
-            assert posed._truth == near, (item, posed.question)
+            assert posed.truth == near, (item, posed.question)
 
 
 def test_every_line_above_is_a_question_of_its_lesson():

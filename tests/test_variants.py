@@ -87,10 +87,10 @@ def test_texts_rows_and_names_follow_the_variant():
     """The side that is asked is the side that is solved; a renamed lamp keeps its wires and its rule."""
     for seed in range(12):
         posed = grid().pose(grid().variants.of(seed))
-        side = posed._variant.picks["side"]
+        side = posed.variant.picks["side"]
         assert side in posed.question and posed.kind.rows[0]["turn lever"] == side
         other = contact().pose(contact().variants.of(seed))
-        assert other.kind.options[0] in other.question and other._truth in other.kind.options
+        assert other.kind.options[0] in other.question and other.truth in other.kind.options
     cart = renamed(CART, {"E1": "E8"})
     row = {"key": "on", "turn lever": "left"}
     assert cart.wanted("E8", cart.positions(row)) == "flashing"
@@ -99,7 +99,7 @@ def test_texts_rows_and_names_follow_the_variant():
 
 def test_which_contact_changes_the_answer():
     """The swapped board and the drawn one disagree; both come up."""
-    answers = {(posed._variant.picks["wired"], posed._truth == "E2")
+    answers = {(posed.variant.picks["wired"], posed.truth == "E2")
                for posed in (contact().pose(contact().variants.of(seed)) for seed in range(30))}
     assert answers == {("as drawn", True), ("swapped", False)}
 

@@ -10,7 +10,7 @@ from functools import cache
 import pytest
 
 import circuitlab as cl
-from circuitlab.teaching.gathering import lesson_questions
+from circuitlab.teaching.gathering import lesson_book
 
 MOST_LETTERS = 2000         # of a sentence, those that list a catalogue included
 CALLED = sorted(name for name in cl.__all__
@@ -30,7 +30,7 @@ def right_things():
     """Return a right value for each name of an argument, or for ``function.argument``."""
     small = cl.arrangement("one-fused-lamp")
     other, lesson = cl.changed(small, cl.SetValue("F1", "rating", 3.0)), cl.Lesson("07")
-    laddered = next(each for each in lesson_questions("07").values() if each.kind == "tried")
+    laddered = next(each for each in lesson_book("07").questions.values() if each.kind == "tried")
     proof, faults = cl.prove(small, timing=False), cl.fault_table(small)
     return {
         "arrangement": small, "before": small, "after": other, "cases": small, "point": cl.operating_point(small),

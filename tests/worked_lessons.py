@@ -51,58 +51,58 @@ def words(markup):
 def right_one(posed):
     """Return the right answer to a question of the ladder as a learner gives it."""
     if isinstance(posed.kind, Lines):
-        return "\n".join(f"{wire.start} - {wire.end}" for wire in posed._variant.circuit.wires)
-    return f"{posed._truth:.6f}" if isinstance(posed.kind, Number) and posed._truth is not None else posed._truth
+        return "\n".join(f"{wire.start} - {wire.end}" for wire in posed.variant.circuit.wires)
+    return f"{posed.truth:.6f}" if isinstance(posed.kind, Number) and posed.truth is not None else posed.truth
 
 
 def right_answer(question):
     """Return a right answer to any question as a learner gives it; to a note, some words."""
     if isinstance(question, Laddered):
-        return right_one(question._ladder.posed)
+        return right_one(question.way.posed)
     if isinstance(question, Note):
         return "across the lamp first"
-    return question._truth()
+    return question.asked.truth()
 
 
 def choices(question):
     """Return the choices of a question that bring their replies, as it stands now. [text]"""
     if isinstance(question, Question):
-        return tuple(choice for choice, reply in question._replies.items() if reply)
-    kind = question._ladder.posed.kind if isinstance(question, Laddered) else None
+        return tuple(choice for choice, reply in question.asked.replies.items() if reply)
+    kind = question.way.posed.kind if isinstance(question, Laddered) else None
     return kind.options if getattr(kind, "replies", ()) else ()
 
 
 def reply_to(question, choice):
     """Return what is written for a choice, in a question of the ladder as it stands now. [text]"""
     if isinstance(question, Question):
-        return question._replies[choice]
-    posed = question._ladder.posed
+        return question.asked.replies[choice]
+    posed = question.way.posed
     return posed.sentence(0, choice, None if posed.is_right(choice) else posed.idea_behind(choice))
 
 
 def right_choices(lesson):
     """Return the right choice of every question with choices, as it is asked first. [text]"""
-    ladder = {item: asked._ladder.posed._truth for item, asked in of_kind(lesson, Laddered).items()
-              if type(asked._task.kind) is Choice}
-    plain = {item: question._truth() for item, question in of_kind(lesson, Question).items()}
+    ladder = {item: asked.way.posed.truth for item, asked in of_kind(lesson, Laddered).items()
+              if type(asked.task.kind) is Choice}
+    plain = {item: question.asked.truth() for item, question in of_kind(lesson, Question).items()}
     return {item: (plain | ladder)[item] for item in lesson.questions if item in plain or item in ladder}
 
 
 def right_numbers(lesson):
     """Return the right number of every reading, as it is asked first. [unit of each]"""
-    return {item: asked._ladder.posed._truth for item, asked in of_kind(lesson, Laddered).items()
-            if isinstance(asked._task.kind, Number)}
+    return {item: asked.way.posed.truth for item, asked in of_kind(lesson, Laddered).items()
+            if isinstance(asked.task.kind, Number)}
 
 
 def right_by_variant(asked):
     """Return the right answer of every variant of a question by its picks, in one text. [text] or [unit]"""
-    variants = [asked._task.variants.of(seed) for seed in range(1, len(asked._task.variants) + 1)]
-    return {", ".join(variant.picks.values()): asked._task.pose(variant)._truth for variant in variants}
+    variants = [asked.task.variants.of(seed) for seed in range(1, len(asked.task.variants) + 1)]
+    return {", ".join(variant.picks.values()): asked.task.pose(variant).truth for variant in variants}
 
 
 def told_by(text, asked):
     """Return the quantities in a text that a reading would take for right in some variant, whatever their sign. [text]"""
-    kind, truths = asked._task.kind, right_by_variant(asked).values()
+    kind, truths = asked.task.kind, right_by_variant(asked).values()
     found = re.findall(rf"(?<![\w.,])(\d+(?:[.,]\d+)?)[ \N{{NO-BREAK SPACE}}]?(m?){re.escape(kind.unit)}(?!\w)", text)
     return [number for number, milli in found for truth in truths
             if kind.same(float(number.replace(",", ".")) / (1000 if milli else 1), abs(truth))]
@@ -173,16 +173,16 @@ def check_no_number_is_told(name, lesson):
 def open_observations(lesson):
     """Answer every prediction that an observation waits for."""
     for question in of_kind(lesson, Question).values():
-        if question._after:
-            lesson.answer(question._after.item, question._after._truth())
+        if question.asked.after:
+            lesson.answer(question.asked.after, lesson.questions[question.asked.after].asked.truth())
 
 
 def check_observations_wait(lesson):
     """An observation is shut while its prediction is."""
-    waiting = [question for question in of_kind(lesson, Question).values() if question._after]
+    waiting = [question for question in of_kind(lesson, Question).values() if question.asked.after]
     assert waiting
     for question in waiting:
-        lesson.answer(question.item, question._truth())
+        lesson.answer(question.item, question.asked.truth())
         assert CLOSED in question.reply
         assert not question.is_answered
 
@@ -191,13 +191,13 @@ def check_own_replies(lesson):
     """Each wrong choice is told what its idea would show and where to look: short, unlike its neighbours, never the right choice."""
     open_observations(lesson)
     for item, question in of_kind(lesson, Question).items():
-        replies = question._replies
+        replies = question.asked.replies
         assert len(set(replies.values())) == len(replies), item
-        for wrong in set(question.choices) - {question._truth()}:
+        for wrong in set(question.choices) - {question.asked.truth()}:
             lesson.answer(item, wrong)
             assert escape(replies[wrong]) in question.reply, (item, wrong)
             assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
             assert not re.search(AGREED, question.reply), (item, wrong)
             assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
-            if " " in question._truth():
-                assert question._truth() not in replies[wrong], (item, wrong)
+            if " " in question.asked.truth():
+                assert question.asked.truth() not in replies[wrong], (item, wrong)

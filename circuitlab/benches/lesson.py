@@ -10,17 +10,19 @@ from ..ground.arguments import FOLDER, must_be
 from ..ground.calls import answering
 from ..ground.errors import unknown_name
 from ..parts.making import Maker
-from ..teaching.asking import TaskQuestions
-from ..teaching.seeds import read_code
-from .asked import CLOSED, SURE, Note, Question
+from ..teaching.asking import Asking
+from ..teaching.book import CLOSED, Book
+from ..teaching.paper import SURE
+from .asked import Note, Question
 from .laddered import Laddered
 from .record import Record
 
 __all__ = ["CLOSED", "Lesson", "Note", "Question", "SURE"]
+_SHOWN = {"tried": Laddered, "noted": Note}
 
 
 @answering
-class Lesson(TaskQuestions, metaclass=Maker):
+class Lesson(Asking, metaclass=Maker):
     """The questions of one lesson and the record of their answers.
 
     Parameters
@@ -42,42 +44,15 @@ class Lesson(TaskQuestions, metaclass=Maker):
         if folder is not None:
             must_be(folder, FOLDER, "folder", "Lesson")
         self.record = Record(number, folder, __version__)
-        self.code = read_code(code) if code else None
+        self.book = Book(number, code)
         self.static = static
         self.questions = {}
         trouble = self.record.trouble()
         if trouble:
             print(trouble)      # once, below the cell that opens the lesson
 
-    def predict(self, item, question, choices, truth, reveal=None, key_idea=""):
-        """Ask for a prediction; the result stays shut until it is committed.
-
-        Parameters
-        ----------
-        item : str
-            Short name of the question, unique in the lesson. [text]
-        question : str
-            What will happen? [text]
-        choices : dict of str to str
-            Each answer, and the reply to whoever chose it wrongly: what that
-            idea would show, and where to look. Never the right value. [text]
-        truth : callable
-            Without arguments; returns the right choice, worked out from the circuit.
-        reveal : callable, optional
-            Returns what to show then: text, SVG or HTML.
-        key_idea : str
-            One sentence shown after the result. [text]
-        """
-        return self._ask(Question(self.record, item, "predicted", question, choices, truth, reveal, key_idea, True))
-
-    def observe(self, item, question, choices, truth, after=None):
-        """Ask what was really seen; ``after`` names a prediction that must be committed first."""
-        return self._ask(Question(self.record, item, "observed", question, choices, truth,
-                                  opens_after=self.questions.get(after)))
-
-    def note(self, item, question):
-        """Ask for a sentence of the learner's own; it is kept, not marked."""
-        return self._ask(Note(self.record, item, question))
+    def __dir__(self):
+        return [name for name in super().__dir__() if name != "book"]       # it holds the answers: nobody shall meet it by Tab
 
     def answer(self, item, value, confidence="think so", reason=None):
         """Commit an answer from code, as the widget's button does.
@@ -107,22 +82,14 @@ class Lesson(TaskQuestions, metaclass=Maker):
 
     def progress(self):
         """Return how many of the lesson's questions have an answer, in words."""
-        done = sum(question.is_answered for question in self.questions.values())
         kept = f"kept in {self.record.path.name}" if self.record.is_kept else "kept only while this page is open"
-        return f"{done} of {len(self.questions)} questions answered, {kept}."
+        return f"{self.book.progress().removesuffix('.')}, {kept}."
 
-    def _asked(self, task, more):
-        """Give a task its widgets."""
-        more = dict(more)
-        after, confidence = more.pop("after", None), more.pop("confidence", False)
-        static = more.pop("static", False)
-        asked = Laddered(self.record, task, self.code, opens_after=self.questions.get(after), with_confidence=confidence,
-                         **more)
-        asked.static = static
-        return self._ask(asked)
-
-    def _ask(self, question):
-        question.static = question.static or self.static
-        self.questions[question.item] = question
-        question.take_up()
-        return question
+    def keep(self, question):
+        """Put a question into the lesson's book and give it its widgets, as an earlier sitting left them."""
+        self.book.keep(question)
+        shown = _SHOWN.get(question.kind, Question)(self.record, self.book, question.item)
+        shown.static = question.static or self.static
+        self.questions[question.item] = shown
+        shown.take_up()
+        return shown

@@ -47,12 +47,12 @@ class Record:
         """Whether the answers outlive the kernel."""
         return self._temporary is None
 
-    def add(self, item, kind, seed=None, **what):
+    def add(self, item, event, seed=None, **what):
         """Append one event.
 
         Parameters
         ----------
-        item, kind : str
+        item, event : str
             Which question, and what happened: predicted, observed, checked, read, noted, tried, helped, renewed. [text]
         seed : int, optional
             Of the variant, where there is one. [1]
@@ -66,8 +66,8 @@ class Record:
             into a record; it then still counts on screen.
         """
         now = datetime.now(timezone.utc).isoformat(timespec="seconds")
-        event = {"kit": self.version, "lesson": self.lesson, "seed": seed, "item": item, "event": kind, **what, "at": now}
-        self._waiting.append(line_of(event))
+        self._waiting.append(line_of({"kit": self.version, "lesson": self.lesson, "seed": seed, "item": item, "event": event,
+                                      **what, "at": now}))
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             if self._is_full():

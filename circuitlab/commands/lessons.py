@@ -14,6 +14,7 @@ from ..ground.files import folder_reason, folder_words
 from ..ground.places import kit_folder
 from ..ground.plain import counted
 from ..ground.saving import put
+from .editions import offer, outdated, renewed, with_edition
 
 ANSWERS = "answers"
 AN_HOUR = 3600.0    # s
@@ -33,19 +34,27 @@ class Copied:
         The learner's folder, in full. [text]
     new, kept : tuple of str
         Files put there now, and files that were there already. [text]
+    outdated : tuple of Outdated
+        Kept lessons of which the kit has another edition.
+    aside : Path, optional
+        Where earlier editions were moved to. [text]
     """
 
     folder: Path
     new: tuple
     kept: tuple
+    outdated: tuple = ()
+    aside: Path | None = None
 
     @property
     def sentence(self):
         """In words. [text]"""
+        moved = f" Your earlier editions are in '{self.aside.name}'." if self.aside else ""
         if not self.kept:
-            return f"{counted(len(self.new), 'file')} copied."
+            return f"{counted(len(self.new), 'file')} copied.{moved}"
+        offered = offer(self.outdated)
         return (f"{counted(len(self.kept), 'file')} of yours kept as {'it is' if len(self.kept) == 1 else 'they are'}, "
-                f"{counted(len(self.new), 'new one')} added.{self._damaged}")
+                f"{counted(len(self.new), 'new one')} added.{moved}{self._damaged}{offered and f' {offered}'}")
 
     @property
     def _damaged(self):
@@ -74,7 +83,7 @@ def own_folder(typed=None):
                         "Give another with --folder.") from None
 
 
-def copy_lessons(folder, source=None):
+def copy_lessons(folder, source=None, renew=False):
     """Copy every lesson and guide that the folder does not have yet.
 
     Parameters
@@ -83,6 +92,8 @@ def copy_lessons(folder, source=None):
         The learner's own folder; made when it is not there. [text]
     source : str or Path
         Where the originals are; the kit's own when not given. [text]
+    renew : bool
+        Whether lessons of another edition than the kit's are moved aside first, so that today's come in.
 
     Returns
     -------
@@ -106,6 +117,7 @@ def copy_lessons(folder, source=None):
                         "clean.", folder=folder)
     make_folder(folder, folder)
     make_folder(folder, folder / ANSWERS, is_own=False)
+    aside = renewed(folder, source)[0] if renew else None
     new, kept = [], []
     for original in _originals(source):
         name = original.relative_to(source)
@@ -115,7 +127,7 @@ def copy_lessons(folder, source=None):
             _copy(original, folder, folder / name)
             new.append(name.as_posix())
     _clear_partials(folder)
-    return Copied(folder, tuple(new), tuple(kept))
+    return Copied(folder, tuple(new), tuple(kept), outdated(folder, source), aside)
 
 
 def make_folder(lessons, folder, is_own=True):
@@ -183,7 +195,7 @@ def _copy(original, folder, target):
         raise FileError(f"the kit's own '{original.name}' cannot be read. Install the kit again.",
                         file=original.name) from None
     if original.suffix == ".ipynb":
-        content = stripped(content.decode("utf-8")).encode("utf-8")
+        content = with_edition(stripped(content.decode("utf-8")), original.name).encode("utf-8")
     try:
         put(content, target)
     except FileError as error:

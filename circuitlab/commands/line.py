@@ -133,6 +133,7 @@ def _parser():
                                             "What is already in that folder is never overwritten.")
     start.add_argument("--folder", metavar="DIR", help="the folder (default: pin-thirty-lessons in your home folder)")
     start.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")
+    start.add_argument("--renew", action="store_true", help="move lessons of an earlier kit aside and put today's in their place")
     start.set_defaults(do=_start)
     return parser
 
@@ -303,7 +304,7 @@ def _start(given):
     from .lessons import copy_lessons, own_folder
 
     try:
-        copied = copy_lessons(own_folder(given.folder))
+        copied = copy_lessons(own_folder(given.folder), renew=given.renew)
     except ModuleNotFoundError as error:        # it comes with JupyterLab, and reads and writes notebooks
         raise lacking(error) from None
     print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)

@@ -124,7 +124,7 @@ MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all
 CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type),
               "Give its name without brackets.")
 AXES = Kind("axes of a figure", lambda value: hasattr(value, "get_xlim"), "Make them with plt.subplots().")
-QUESTION = Kind("a question with variants", lambda value: hasattr(getattr(value, "_task", value), "variants"),
+QUESTION = Kind("a question with variants", lambda value: hasattr(getattr(value, "task", value), "variants"),
                 "Give one that lesson.choose and its like return.")
 SEEDS = Kind("a list of seeds", lambda value: isinstance(value, (list, tuple, range)) and len(value) > 0
              and all(isinstance(each, int) for each in value), "Such as range(1, 201).")

@@ -71,16 +71,16 @@ def answering(cls):
     """Return a class whose public methods fail only in the words of the kit when they are called wrongly."""
     for name, method in list(vars(cls).items()):
         if isfunction(method) and not name.startswith("_"):
-            setattr(cls, name, _answering(method, f"{cls.__name__}.{name}"))
+            setattr(cls, name, _answering(method))
     return cls
 
 
-def _answering(method, what):
+def _answering(method):
     @wraps(method)
     def answered(*given, **named):
         try:
             return method(*given, **named)
         except TypeError:
-            check_call(method, what, given[1:], named, "argument", first=1)
+            check_call(method, f"{type(given[0]).__name__}.{method.__name__}", given[1:], named, "argument", first=1)
             raise
     return answered

@@ -1,13 +1,14 @@
-"""The questions with variants, ideas and the ladder of help, each one line in a cell of a lesson."""
+"""What a lesson can ask, each question one line in a cell: predictions and notes, and checks with variants, ideas and help."""
 
 from dataclasses import replace
 
 from ..ground.calls import answering
-from ..ground.errors import unknown_name
+from ..ground.errors import ArrangementError, shown, unknown_name
 from .ideas import Idea
 from .kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
 from .kinds.grid import LOOKS
 from .probes import probe
+from .questions import Check, Plain
 from .task import Task
 from .variants import variants_of
 
@@ -15,10 +16,10 @@ MORE = ("ideas", "where", "principle", "steps", "reveal", "key_idea", "after", "
 
 
 @answering
-class TaskQuestions:
-    """What a lesson can ask beside its plain questions; a lesson inherits it and says in ``_asked`` what becomes of a task.
+class Asking:
+    """What a lesson can ask; whoever inherits it says in ``keep`` what becomes of a question.
 
-    Every method takes ``circuit``, an arrangement or its variants from
+    Every method but the first three takes ``circuit``, an arrangement or its variants from
     :func:`~circuitlab.teaching.vary`, and these by name:
 
     ideas : sequence of Idea
@@ -41,6 +42,42 @@ class TaskQuestions:
     Callables get the circuit, and the picks of its variants by name: ``lambda cart: ...`` or
     ``lambda cart, side: ...``. Texts, rows and names may hold picks: ``"the {side} lamp"``.
     """
+
+    def predict(self, item, question, choices, truth, reveal=None, key_idea=""):
+        """Ask for a prediction; the result stays shut until it is committed.
+
+        Parameters
+        ----------
+        item : str
+            Short name of the question, unique in the lesson. [text]
+        question : str
+            What will happen? [text]
+        choices : dict of str to str or Idea
+            Each answer, and the reply to whoever chose it wrongly: what that
+            idea would show, and where to look. Never the right value. An idea,
+            ``cl.idea("M6", would="...")``, replies with its ``would``. [text]
+        truth : callable
+            Without arguments; returns the right choice, worked out from the circuit.
+        reveal : callable, optional
+            Returns what to show then: text, SVG or HTML.
+        key_idea : str
+            One sentence shown after the result. [text]
+        """
+        return self.keep(Plain(item, "predicted", question, truth, choices, reveal=reveal, key_idea=key_idea))
+
+    def observe(self, item, question, choices, truth, after=None):
+        """Ask what was really seen; ``after`` names a prediction that must be committed first."""
+        return self.keep(Plain(item, "observed", question, truth, choices, after))
+
+    def note(self, item, question):
+        """Ask for a sentence of the learner's own; it is kept, not marked."""
+        return self.keep(Plain(item, "noted", question))
+
+    def ask(self, task, **more):
+        """Ask a question that is there as data, a :class:`~circuitlab.teaching.Task`."""
+        if not isinstance(task, Task):
+            raise ArrangementError(f"a lesson asks a question with variants, not {shown(task)}. Write cl.Task(...), or lesson.choose(...).")
+        return self.keep(Check(task, **_known(more, MORE[4:])))
 
     def grid(self, item, question, circuit, rows, lamps=None, looks=LOOKS, **more):
         """Ask for the look of each lamp in chosen rows; the circuit is the key.
@@ -106,13 +143,13 @@ class TaskQuestions:
 
     def probe(self, code, **more):
         """Ask the table's own question for an idea, ``"M1"`` to ``"M19"``; it is recorded as ``probe-M1`` and so on."""
-        return self._asked(probe(code), _known(more, MORE[4:]))
+        return self.ask(probe(code), **more)
 
     def _task(self, item, question, kind, circuit, truth, more):
-        """Make the task and its widgets; what is left in ``more`` must be names the widgets know."""
+        """Make the task and keep its question."""
         more = dict(_known(more, MORE))
         said = {name: more.pop(name) for name in ("ideas", "where", "principle", "steps") if name in more}
-        return self._asked(Task(item, question, kind, circuit, truth, **said), more)
+        return self.ask(Task(item, question, kind, circuit, truth, **said), **more)
 
 
 def _known(more, names):

@@ -9,45 +9,17 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
+from .book import BLANK, KEPT, UNMARKED, Mark, Marking
 from .chosen_ideas import CHOSEN_IDEAS
-from .class_records import UNUSED, Trouble, read_class, read_student
-from .gathering import Laddered, lesson_number, lesson_questions
+from .class_records import Trouble, read_class, read_student
+from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
-from .kinds import Choice
-from .ladder import NO_ANSWER, Ladder
-from .record_lines import FORMER, printable
-from .seeds import read_code, seed_of
+from .questions import Check
+from .record_lines import printable
+from .seeds import read_code
 
-AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
-    "right at once", "right later", "half right", "wrong", "kept", "not marked", "no answer")
 UNSCORED = (KEPT, UNMARKED, BLANK)      # whoever has no other mark in a lesson has no answers yet
 MOST_TROUBLES = 200     # of one student that are told one by one
-MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
-
-
-@dataclass(frozen=True)
-class Mark:
-    """What became of one question.
-
-    Attributes
-    ----------
-    word : str
-        One of MARKS. [text]
-    tries : int
-        Answers that counted. [1]
-    ideas : tuple of str
-        Codes of the wrong ideas behind its wrong answers, each once.
-    is_overconfident : bool
-        The first answer was given as sure, and is wrong.
-    chosen : tuple of str
-        Wrong choices, each once.
-    """
-
-    word: str = BLANK
-    tries: int = 0
-    ideas: tuple = ()
-    is_overconfident: bool = False
-    chosen: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -97,7 +69,9 @@ class ClassSummary:
     def ideas(self, lesson):
         """Return how many students showed each wrong idea in a lesson, None where none of its questions looks for it. [1]"""
         looked = {code for choices in CHOSEN_IDEAS.get(lesson, {}).values() for code in choices.values()}
-        looked |= {one.code for question in self.questions[lesson].values() if isinstance(question, Laddered)
+        looked |= {code for question in self.questions[lesson].values() if not isinstance(question, Check)
+                   for code in question.ideas.values()}
+        looked |= {one.code for question in self.questions[lesson].values() if isinstance(question, Check)
                    and not question.is_own for one in question.task.ideas}
         seen = Counter()
         for student in self.students:
@@ -106,7 +80,7 @@ class ClassSummary:
 
     def because(self, lesson, code):
         """Return a wrong idea in the learner's words. [text]"""
-        own = {one.code: one.because for question in self.questions[lesson].values() if isinstance(question, Laddered)
+        own = {one.code: one.because for question in self.questions[lesson].values() if isinstance(question, Check)
                for one in question.task.ideas}
         return own.get(code) or IDEAS[code].because
 
@@ -114,7 +88,7 @@ class ClassSummary:
         """Yield the answer key: lesson, question, who it is for, seed and the right answer, all in words."""
         for lesson, questions in self.questions.items():
             for item, question in questions.items():
-                if not isinstance(question, Laddered):
+                if not isinstance(question, Check):
                     right = "hangs on what the learner chose in the lesson" if question.is_own else question.key()
                     yield lesson, question.question, "everybody", "", right
                     continue
@@ -148,12 +122,12 @@ def class_summary(folder, lesson=None, codes=None):
     lesson = lesson_number(lesson) if lesson is not None else None
     handed = read_class(folder, lesson)
     lessons = sorted({number for each in handed for number, events in each.events.items() if events})
-    questions = {number: lesson_questions(number) for number in lessons}
-    marked = [(each, _student(each, questions, codes or {}) if each.is_usable else None) for each in handed]
+    books = {number: lesson_book(number) for number in lessons}
+    marked = [(each, _student(each, books, codes or {}) if each.is_usable else None) for each in handed]
     students = tuple(student for _, student in marked if student and student.marks)
     skipped = tuple((each.name, each.without(student.troubles if student else each.troubles))
                     for each, student in marked if not student or not student.marks)
-    return ClassSummary(questions, students, skipped)
+    return ClassSummary({number: book.questions for number, book in books.items()}, students, skipped)
 
 
 def student_marks(folder, lesson):
@@ -171,7 +145,7 @@ def student_marks(folder, lesson):
     dict of str to Mark
         By question; those without an answer that counts are left out.
     """
-    marked = _student(read_student(Path(folder), lesson), {lesson: lesson_questions(lesson)}, {})
+    marked = _student(read_student(Path(folder), lesson), {lesson: lesson_book(lesson)}, {})
     return {item: mark for (_, item), mark in marked.marks.items()}
 
 
@@ -180,7 +154,7 @@ def plain_label(label):
     return " ".join(str(label).casefold().split())
 
 
-def _student(handed, questions, codes):
+def _student(handed, books, codes):
     marks, seeds, troubles = {}, {}, list(handed.troubles)
     for lesson, events in handed.events.items():
         if not events:      # told in the troubles; nobody's questions may have been gathered for it
@@ -188,105 +162,13 @@ def _student(handed, questions, codes):
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
             troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name; its answers are marked, whoever's numbers they are for"))
-        marker = _Marker(questions[lesson], code and read_code(code), CHOSEN_IDEAS.get(lesson, {}))
+        marking = Marking(books[lesson], code and read_code(code))
         for number, event in events:
-            fault = marker.take(event)
+            fault = marking.take(event)
             if fault:
                 troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
-        for item in questions[lesson]:
-            if item in marker.answers:
-                marks[lesson, item] = marker.mark(item)
-        seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marker.seeds.items()}
+        marks |= {(lesson, item): mark for item, mark in marking.marks().items()}
+        seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marking.seeds.items()}
     if len(troubles) > MOST_TROUBLES:
         troubles = [*troubles[:MOST_TROUBLES], Trouble("", f"{len(troubles) - MOST_TROUBLES} more lines are not used")]
     return Student(handed.name, marks, tuple(troubles), seeds)
-
-
-class _Marker:
-    """Goes through one record in its order, as the lesson itself would."""
-
-    def __init__(self, questions, code, chosen_ideas):
-        self._questions, self._code, self._chosen_ideas, self._ladders = questions, code, chosen_ideas, {}
-        self.answers, self.seeds = {}, {}      # by item: (right, credit, idea, was sure, wrong choice) of each answer
-
-    def take(self, event):
-        """Take one event and return what is wrong with it, or an empty text."""
-        question = self._questions.get(event["item"])
-        if question is None:
-            return f"there is no such question in the lesson; {UNUSED}"
-        is_ladder = isinstance(question, Laddered)
-        if event["event"] in FORMER:
-            return f"answered in a form the question had in an older kit; {UNUSED}"
-        if event["event"] != question.kind and not (is_ladder and event["event"] in ("helped", "renewed")):
-            return f"answered in a form the question does not have; {UNUSED}"
-        if question.after and not self.answers.get(question.after):
-            return "" if event.get("right") is None else f"answered before the question it waits for; {UNUSED}"
-        if question.kind == "noted" and not str(event.get("answer") or "").strip():
-            return ""
-        if question.is_own:
-            if event["event"] == question.kind:
-                self.answers.setdefault(question.item, []).append(None)
-            return ""
-        try:
-            return self._laddered(question, event) if is_ladder else self._plain(question, event)
-        except NO_ANSWER:
-            return f"holds no answer the question takes; {UNUSED}"
-
-    def _plain(self, question, event):
-        answer = event.get("answer")
-        right = question.is_right(answer)
-        chosen = answer if question.choices and not right else None
-        idea = self._chosen_ideas.get(question.item, {}).get(chosen)
-        return self._keep(question, event, right, float(bool(right)), idea, chosen)
-
-    def _laddered(self, question, event):
-        seed = event.get("seed")
-        if isinstance(seed, bool) or not isinstance(seed, int) or not 0 <= seed < 2 ** 33:
-            return f"does not say which numbers the question had; {UNUSED}"
-        first = seed_of(self._code, question.item, 0)
-        if self._code and not 0 <= seed - first < MOST_TURNS:
-            return f"an answer to numbers that were not issued to this student; {UNUSED}"
-        if event["event"] == "renewed":
-            return ""
-        if (question.item, seed) not in self._ladders:
-            self._ladders[question.item, seed] = Ladder(question.task, first=seed)
-        ladder = self._ladders[question.item, seed]
-        if event["event"] == "tried" and question.once and ladder.tries:
-            return f"a second answer to a prediction, where the first one counts; {UNUSED}"
-        reply = ladder.replay([event])
-        if reply is None:
-            return f"an answer the lesson would have refused: empty, unchanged, or given after the key was shown; {UNUSED}"
-        if event["event"] == "helped":
-            return ""
-        self.seeds.setdefault(question.item, []).append(seed)
-        is_choice = type(question.task.kind) is Choice and not reply.right      # the letter of a chart says nothing
-        return self._keep(question, event, reply.right, reply.credit, reply.idea,
-                          ladder.posed.read(event.get("answer")) if is_choice else None)
-
-    def _keep(self, question, event, right, credit, idea, chosen=None):
-        sure = event.get("confidence") == "sure"
-        self.answers.setdefault(question.item, []).append((right, credit, idea, sure, chosen))
-        said = {True: "right", False: "wrong"}
-        if right is not None and event.get("right") is not right:
-            return f"the record says {said.get(event.get('right'), 'neither right nor wrong')}, the circuit says {said[right]}; marked {said[right]}"
-        return ""
-
-    def mark(self, item):
-        """Return the mark of a question that has answers."""
-        answers, kind = self.answers[item], self._questions[item].kind
-        if answers[0] is None:
-            return Mark(UNMARKED, len(answers))
-        if kind == "noted":
-            return Mark(KEPT, len(answers))
-        if kind == "predicted":
-            answers = answers[:1]       # what came later was said with the result in view
-        ideas = tuple(dict.fromkeys(each[2] for each in answers if each[2]))
-        chosen = tuple(dict.fromkeys(each[4] for each in answers if each[4] is not None))
-        return Mark(_word(answers), len(answers), ideas, answers[0][3] and not answers[0][0], chosen)
-
-
-def _word(answers):
-    best = max(credit for _, credit, *_ in answers)
-    if answers[0][1] == 1:
-        return AT_ONCE
-    return LATER if best == 1 else HALF if best > 0 else WRONG

@@ -8,12 +8,12 @@ from typing import NamedTuple
 
 from .. import __version__
 from ..ground.errors import FileError
+from .book import UNUSED
 from .gathering import lesson_numbers
 from .record_lines import CUT, EDITED, LONG, OTHER, STRANGE, UNASKED, printable, read_record, told
 
 MOST_BYTES = 100_000_000    # of one record; a lesson worked many times over stays far below
 MOST_STRANGERS = 3          # files told by name that are no record
-UNUSED = "not in the mark"
 NO_ANSWERS = "no answers yet"
 _FAULTS = {CUT: "cut off or edited by hand, so it cannot be read", LONG: "far longer than any answer",
            STRANGE: "written by a newer version of the kit", OTHER: "an answer to another lesson"}
@@ -161,7 +161,7 @@ def _lines(file, lesson):
     events, odd = [], {}
     for number, event in written.events:
         kit = event.get("kit")
-        if kit != __version__:
+        if kit != __version__ and event.get("of") is None:      # with a fingerprint the question itself is compared
             odd.setdefault(f"of kit {printable(kit, 20)}, not {__version__}, where the question may be another", []).append(number)
         elif event["event"] not in UNASKED:
             events.append((number, event))

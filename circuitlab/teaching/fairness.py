@@ -40,7 +40,7 @@ def fairness(task, seeds=range(1, 201)):
     -------
     Fairness
     """
-    task = getattr(task, "_task", task)
+    task = getattr(task, "task", task)
     marks, odd, truths, seen = {}, [], [], {}
     for seed in seeds:
         variant = task.variants.of(seed)
@@ -66,7 +66,7 @@ def _looked_at(task, variant):
     """Return (what the variant holds, what is wrong with it, its answer)."""
     try:
         posed = task.pose(variant)
-        kind, truth, ideas = posed.kind, posed._truth, posed._idea_answers
+        kind, truth, ideas = posed.kind, posed.truth, posed.idea_answers
     except CircuitLabError as error:
         return None, str(error), None
     rows = len(kind.rows) if isinstance(kind, Grid) else 0

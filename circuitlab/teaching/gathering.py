@@ -8,109 +8,15 @@ import ast
 import json
 import symtable
 from contextlib import redirect_stdout
-from functools import cached_property
-from importlib import import_module
 from io import StringIO
 from types import ModuleType
 
-from ..ground.errors import ArrangementError, CircuitLabError, UnknownName, in_short, unknown_name
+from ..ground.errors import CircuitLabError, UnknownName, in_short
 from ..ground.places import kit_folder
-from .asking import TaskQuestions
+from .book import Book
 
 _KIT = __package__.partition(".")[0]
 _SHOWN = ("bench", "still_bench", "what_if", "show", "workbench", "safety_ticket")      # they ask nothing
-
-
-class Plain:
-    """A question that is the same for everybody.
-
-    Attributes
-    ----------
-    item, kind, question : str
-        Short name, what its line in the record says (predicted, observed, noted), its words. [text]
-    after : str or None
-        The question that must have an answer first. [text]
-    is_own : bool
-        Whether the answer hangs on a cell the learner edits, so that nobody else can mark it.
-    """
-
-    is_own = False
-
-    def __init__(self, item, kind, question, truth=None, choices=(), after=None):
-        self.item, self.kind, self.question, self.after, self.choices, self._truth = item, kind, question, after, choices, truth
-
-    def __repr__(self):
-        return f"question '{self.item}'"
-
-    @cached_property
-    def _worked(self):
-        return self._truth()
-
-    def truth(self):
-        """Return what the circuit shows. [text]"""
-        return self._worked
-
-    def is_right(self, answer):
-        """Tell whether an answer agrees with the circuit, None for one that is only kept; raise for one it does not take."""
-        if self.kind == "noted":
-            if not str(answer or "").strip():
-                raise ArrangementError("a note without a word in it.")
-            return None
-        if answer not in self.choices:
-            raise unknown_name(f"question '{self.item}'", "choice", answer, self.choices)
-        return answer == self._worked
-
-    def key(self):
-        """Return the right answer in words. [text]"""
-        return "in the learner's own words" if self.kind == "noted" else self._worked
-
-
-class Laddered:
-    """A question with variants; see :class:`~circuitlab.teaching.task.Task`. It has the attributes of a plain one."""
-
-    kind, is_own = "tried", False
-
-    def __init__(self, task, after=None, once=False):
-        self.item, self._task, self.after, self.once = task.item, task, after, once
-
-    def __repr__(self):
-        return f"question '{self.item}'"
-
-    @property
-    def task(self):
-        """The question as data. [Task]"""
-        return self._task
-
-    @property
-    def question(self):
-        """Its words, those of the first variant where they differ. [text]"""
-        return self._task.pose(self._task.variants.of(1)).question
-
-
-class Gathered(TaskQuestions):
-    """Stands in a lesson's cells where the lesson would be, and keeps what is asked."""
-
-    def __init__(self, number, folder=None, code=None, static=False):
-        self.number, self.questions = str(number), {}
-
-    def predict(self, item, question, choices, truth, reveal=None, key_idea=""):
-        return self._keep(Plain(item, "predicted", question, truth, dict(choices)))
-
-    def observe(self, item, question, choices, truth, after=None):
-        return self._keep(Plain(item, "observed", question, truth, dict(choices), after=after))
-
-    def note(self, item, question):
-        return self._keep(Plain(item, "noted", question))
-
-    def progress(self):
-        return ""
-
-    def _asked(self, task, more):
-        return self._keep(Laddered(task, more.get("after"), more.get("once", False)))
-
-    def _keep(self, question):
-        self.questions[question.item] = question
-        return question
 
 
 class _Page:
@@ -118,7 +24,7 @@ class _Page:
 
     def __init__(self, module, made):
         self._module = module
-        self.Lesson = lambda *given, **more: made.append(Gathered(*given, **more)) or made[-1]
+        self.Lesson = lambda number, *given, **more: made.append(Book(number)) or made[-1]
         for name in _SHOWN:
             setattr(self, name, lambda *given, **more: None)
 
@@ -146,8 +52,8 @@ def lesson_number(words):
     return number
 
 
-def lesson_questions(number):
-    """Return every question of a lesson, in the order in which they are asked.
+def lesson_book(number):
+    """Return the book of a lesson.
 
     Parameters
     ----------
@@ -156,7 +62,7 @@ def lesson_questions(number):
 
     Returns
     -------
-    dict of str to Plain or Laddered
+    Book
 
     Raises
     ------
@@ -175,7 +81,7 @@ def lesson_questions(number):
             except Exception as error:
                 raise CircuitLabError(f"lesson {number} cannot be marked: its cell '{cell['id']}' fails "
                                       f"({type(error).__name__}: {error}).") from error
-    return made[-1].questions
+    return made[-1]
 
 
 def _run(source, names, own, made, is_yours):
@@ -188,7 +94,7 @@ def _run(source, names, own, made, is_yours):
             exec(compile(code, "lesson", "exec"), names)     # a cell of the kit's own lesson
         for name in bound:
             if isinstance(names.get(name), ModuleType) and names[name].__name__ == _KIT:
-                names[name] = _Page(import_module(_KIT), made)
+                names[name] = _Page(names[name], made)
         hangs = is_yours or bool(read & own)
         asked = set(made[-1].questions) - before if made else set()
         for item in asked:

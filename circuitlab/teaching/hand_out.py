@@ -16,8 +16,9 @@ from ..ground.errors import CircuitLabError, FileError
 from ..ground.places import kit_folder
 from ..ground.plain import plain
 from ..ground.saving import save
-from .class_marking import AT_ONCE, HALF, LATER, student_marks
-from .gathering import lesson_number, lesson_numbers, lesson_questions
+from .book import AT_ONCE, HALF, LATER
+from .class_marking import student_marks
+from .gathering import lesson_book, lesson_number, lesson_numbers
 
 CREDIT = {AT_ONCE: 1.0, LATER: 1.0, HALF: 0.5}
 KEPT_ANYWAY = ("predicted", "noted")    # kinds in which nothing can be lost
@@ -52,7 +53,7 @@ def hand_out(number, course):
     lessons = {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
     number = lesson_number(number)
     folder, notebook = Path(course) / f"lesson-{number}", json.loads(lessons[number].read_text(encoding="utf-8"))
-    notebook["cells"].append(_graded(number, len(lesson_questions(number))))
+    notebook["cells"].append(_graded(number, len(lesson_book(number).questions)))
     try:
         (folder / "answers").mkdir(parents=True, exist_ok=True)
         shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
@@ -79,7 +80,7 @@ def points(record):
     if number not in lesson_numbers():
         raise FileError(f"'{record.name}' is not the record of a lesson of this kit. "
                         "Give one such as 'lesson-06.jsonl'.")
-    questions, marks = lesson_questions(number), student_marks(record.parent, number)
+    questions, marks = lesson_book(number).questions, student_marks(record.parent, number)
     return sum(1.0 if questions[item].kind in KEPT_ANYWAY else CREDIT.get(mark.word, 0.0) for item, mark in marks.items())
 
 

@@ -55,31 +55,39 @@ class Ladder:
         Issued code; without one the seeds are open. [text]
     first : int, optional
         Seed to begin with in the place of the code's own, to take up a record without its code. [1]
+    once : bool
+        A prediction: one try, and no help.
 
     Attributes
     ----------
+    task : Task
+        The question as data.
     posed : Posed
         The question as it stands.
     tries : list of dict
         Those counted in this variant: answer as it was given, reason, right, step.
+    is_answered : bool
+        Whether there was a try in any variant.
     """
 
-    def __init__(self, task, code=None, first=None):
-        self._task, self._first = task, seed_of(code, task.item, 0) if first is None else first
-        self._turn = -1
+    is_answered = False
+
+    def __init__(self, task, code=None, first=None, once=False):
+        self.task, self._first = task, seed_of(code, task.item, 0) if first is None else first
+        self._once, self._turn = once, -1
         self._renew()
 
     def __repr__(self):
-        return f"question '{self._task.item}', seed {self.seed}, {len(self.tries)} tries"
+        return f"question '{self.task.item}', seed {self.seed}, {len(self.tries)} tries"
 
     def __dir__(self):
-        return ["commit", "help", "renew", "replay", "seed", "tries", "posed", "is_right", "is_closed", "next_help",
-                "can_renew", "credit"]
+        return ["commit", "help", "renew", "replay", "seed", "tries", "posed", "is_right", "is_closed", "is_open",
+                "is_answered", "next_help", "can_renew", "credit", "words", "boxes", "reasons"]
 
     def _renew(self):
         self._turn += 1
         self.seed = self._first + self._turn
-        self.posed = self._task.pose(self._task.variants.of(self.seed))
+        self.posed = self.task.pose(self.task.variants.of(self.seed))
         self.tries, self._shown, self._last = [], [], None
 
     # ------------------------------------------------------------------ where it stands
@@ -95,6 +103,11 @@ class Ladder:
         return self.is_right or "key" in self._shown
 
     @property
+    def is_open(self):
+        """Whether the result may be seen."""
+        return self.is_closed or self._once and bool(self.tries)
+
+    @property
     def credit(self):
         """For this variant. [1]"""
         return self.tries[-1]["credit"] if self.is_right else 0.0
@@ -102,7 +115,7 @@ class Ladder:
     @property
     def next_help(self):
         """``twin``, ``key``, or None while there are tries left or nothing more to show. [text]"""
-        if self.is_right or len(self.tries) < TRIES:
+        if self._once or self.is_right or len(self.tries) < TRIES:
             return None
         if not self._shown and self.posed.twin():
             return "twin"
@@ -111,7 +124,7 @@ class Ladder:
     @property
     def can_renew(self):
         """Whether there is another variant to ask."""
-        return len(self._task.variants) > 1
+        return len(self.task.variants) > 1
 
     # ------------------------------------------------------------------ what can be done
 
@@ -123,6 +136,8 @@ class Ladder:
         CircuitLabError
             For a blank, nonsense, an unchanged answer or reason; such a try is not counted.
         """
+        if self._once and self.tries:
+            raise Refused("a prediction is made once. Compare it with the result.")
         if self.is_closed:
             raise Refused("this one is done. " + ("Press 'New numbers' for a fresh one." if self.can_renew else
                                                   "Go on with the next question."))
@@ -134,7 +149,7 @@ class Ladder:
         credit = (1.0 if holds or reason is None else 0.5) if right else 0.0
         step = None if right else min(max(len(self.tries), int(holds)), 2)
         sentences = self._right(reason, holds) if right else self._wrong(step, answer, one, holds)
-        self._last = answer
+        self._last, self.is_answered = answer, True
         self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,
                            "step": step, "credit": credit})
         return Reply(right, step, one.code if one else None, credit, sentences)
@@ -217,3 +232,16 @@ class Ladder:
             except NO_ANSWER:
                 continue    # an answer of another version: it no longer counts
         return last
+
+    def event(self, reply, given, reason):
+        """Return what the record keeps of the try just made beside the answer itself."""
+        return {"event": "tried", "seed": self.seed, "try": len(self.tries), "reason": reason, "right": reply.right,
+                "idea": reply.idea, "step": reply.step, "credit": reply.credit}
+
+    words = property(lambda self: self.posed.question)          # as they stand on the page
+    reasons = property(lambda self: self.posed.reasons)
+
+    @property
+    def boxes(self):
+        """What to print for a pencil: ``(label, choices)`` pairs."""
+        return self.posed.kind.on_paper()

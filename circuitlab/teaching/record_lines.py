@@ -29,7 +29,7 @@ LONG = "far too long for a line of a record"
 OTHER = "of another lesson"
 EDITED = "edited: "
 _NEEDED = ("item", "event", "lesson")
-_FIELDS = ((("kit", "at", "reason", "confidence", "idea", "what"), "text", lambda value: isinstance(value, str)),
+_FIELDS = ((("kit", "at", "reason", "confidence", "idea", "what", "of"), "text", lambda value: isinstance(value, str)),
            (("seed", "try", "step"), "a whole number", lambda value: isinstance(value, int) and not isinstance(value, bool)),
            (("credit",), "a number", lambda value: isinstance(value, (int, float)) and not isinstance(value, bool)),
            (("right",), "true or false", lambda value: isinstance(value, bool)))

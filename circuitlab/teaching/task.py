@@ -1,9 +1,10 @@
 """A question as data: its words, its kind, its circuit or variants, the way to its answer, the ideas that miss it."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
 
+from ..arrangements import write_text
 from ..ground.errors import ArrangementError, CircuitLabError
 from .ideas import check_ideas
 from .kinds import Choice, Lines, Sort, Traces
@@ -58,7 +59,7 @@ class Posed:
     """A question with one variant's circuit, texts and numbers. What is right is worked out when an answer is marked."""
 
     def __init__(self, task, variant):
-        self._task, self._variant = task, variant
+        self._task, self.variant = task, variant
         self._kind = task.kind.filled(variant)
         self.question = variant.fill(task.question)
         self.seed = variant.seed
@@ -73,8 +74,8 @@ class Posed:
     def kind(self):
         """The kind, filled in for the variant."""
         if isinstance(self._kind, Traces):
-            return self._kind.shown([self._worked, *(one.answer(self._work, self._variant) for one in self._task.ideas)],
-                                    self._variant)
+            return self._kind.shown([self._worked, *(one.answer(self._work, self.variant) for one in self._task.ideas)],
+                                    self.variant)
         return self._kind
 
     def _work(self, circuit, **picks):
@@ -89,7 +90,7 @@ class Posed:
     @cached_property
     def _worked(self):
         try:
-            return self._work(self._variant.circuit, **self._variant.picks)
+            return self._work(self.variant.circuit, **self.variant.picks)
         except CircuitLabError:
             raise
         except Exception as error:      # its own words could say what is sought
@@ -97,7 +98,8 @@ class Posed:
         raise stumbled(self._task.item, kind)
 
     @cached_property
-    def _truth(self):
+    def truth(self):
+        """The right answer, worked out from the circuit."""
         return self._as_answer(self._worked)
 
     def _as_answer(self, worked):
@@ -106,35 +108,41 @@ class Posed:
         if isinstance(worked, (float, int)) and not isinstance(worked, bool) or worked is None:
             return worked
         try:
-            return self.kind.read(worked, self._variant)
+            return self.kind.read(worked, self.variant)
         except CircuitLabError:
             pass
         raise CircuitLabError(f"question '{self._task.item}' does not offer what its circuit shows. "
                               "Tell whoever gave you the lesson.")
 
     @cached_property
-    def _idea_answers(self):
+    def idea_answers(self):
         """The answer each idea gives here, by its code; those that agree with the circuit are left out."""
         answers = {}
         for one in self._task.ideas:
-            answer = self._as_answer(one.answer(self._work, self._variant))
-            if not self.kind.same(answer, self._truth):
+            answer = self._as_answer(one.answer(self._work, self.variant))
+            if not self.kind.same(answer, self.truth):
                 answers[one.code] = answer
         return answers
 
+    @property
+    def asked(self):
+        """What is asked, for its fingerprint: words, form, what is shown to choose from, and the circuit without its notes."""
+        boxes = () if isinstance(self._kind, Traces) else self.kind.on_paper()      # a chart is drawn by the circuit
+        return self.question, type(self._kind).__name__, boxes, _bare(self.variant.circuit)
+
     def read(self, given):
         """Return what was given as an answer, or raise a sentence for a blank or for nonsense."""
-        return self.kind.read(given, self._variant)
+        return self.kind.read(given, self.variant)
 
     def is_right(self, answer):
         """Tell whether an answer agrees with the circuit."""
-        return self.kind.same(answer, self._truth)
+        return self.kind.same(answer, self.truth)
 
     def idea_behind(self, answer):
         """Return the idea that leads to a wrong answer, or None."""
         ideas = {one.code: one for one in self._task.ideas}
-        for matches in (self.kind.same, lambda one, other: self.kind.explains(one, self._truth, other)):
-            for code, other in self._idea_answers.items():
+        for matches in (self.kind.same, lambda one, other: self.kind.explains(one, self.truth, other)):
+            for code, other in self.idea_answers.items():
                 if matches(answer, other):
                     return ideas[code]
         return None
@@ -156,39 +164,45 @@ class Posed:
 
     def sentence(self, step, answer, one):
         """Return the sentence of a step of the ladder: 0 consequence, 1 where to look, 2 principle. [text]"""
-        fill, task = self._variant.fill, self._task
+        fill, task = self.variant.fill, self._task
         if step == 0:
-            return fill(one.would) if one else self.kind.would(answer, self._truth, self._variant)
+            return fill(one.would) if one else self.kind.would(answer, self.truth, self.variant)
         if step == 1:
             look = one.look if one and not isinstance(self.kind, Lines) else ""     # a list can be told its very line
-            return fill(task.where) or fill(look) or self.kind.where(answer, self._truth, self._variant)
+            return fill(task.where) or fill(look) or self.kind.where(answer, self.truth, self.variant)
         first = one or next((each for each in task.ideas if each.instead), None)
         return fill(task.principle) or (fill(first.instead) if first else "") or (
             "Work it out once more from the battery on: which way is closed, and what lies in it?")
 
     def agreement(self):
         """Return what a right answer is told: what its choice's reply states, or the principle where it asks something. [text]"""
-        reply = self.kind.reply(self._truth) if isinstance(self.kind, Choice) else ""
-        return reply if reply and "?" not in reply else self._variant.fill(self._task.principle)
+        reply = self.kind.reply(self.truth) if isinstance(self.kind, Choice) else ""
+        return reply if reply and "?" not in reply else self.variant.fill(self._task.principle)
 
     def twin(self):
         """Return a worked twin, or an empty text when there is no variant whose answer differs by more than its sign. [text]"""
         for variant in self._task.variants.twins(self.seed):
             twin = self._task.pose(variant)
-            if not twin._is_told_by(self._truth if not isinstance(self.kind, Lines) else twin.kind.solved(self._variant.circuit)):
+            if not twin._is_told_by(self.truth if not isinstance(self.kind, Lines) else twin.kind.solved(self.variant.circuit)):
                 steps = variant.fill(self._task.steps) or next((one.law for one in self._task.ideas if one.law), "")
                 return (f"A worked twin. {twin.question} {_capital(steps)} "
-                        f"So here the answer is: {twin.kind.words(twin._truth)}. Yours has its own.")
+                        f"So here the answer is: {twin.kind.words(twin.truth)}. Yours has its own.")
         return ""
 
     def _is_told_by(self, answer):
         """Tell whether an answer gives this one away: the same, or but for its sign."""
-        numbers = [isinstance(each, (int, float)) for each in (answer, self._truth)]
-        return self.kind.same(abs(answer), abs(self._truth)) if all(numbers) else self.kind.same(answer, self._truth)
+        numbers = [isinstance(each, (int, float)) for each in (answer, self.truth)]
+        return self.kind.same(abs(answer), abs(self.truth)) if all(numbers) else self.kind.same(answer, self.truth)
 
     def key(self):
         """Return the right answer in words, for the last step. [text]"""
-        return self.kind.words(self._truth)
+        return self.kind.words(self.truth)
+
+
+def _bare(circuit):
+    """Return the text of what there is and how it is joined: no titles, notes or places, no rule. [text]"""
+    parts = [replace(part, place="", note="") if hasattr(part, "note") else part for part in circuit.parts]
+    return write_text(replace(circuit, title="bare", note="", rule=(), parts=parts))
 
 
 def stumbled(item, kind):

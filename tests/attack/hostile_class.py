@@ -10,7 +10,7 @@ import sys
 import zipfile
 
 import circuitlab as cl
-from circuitlab.teaching.gathering import lesson_questions
+from circuitlab.teaching.gathering import lesson_book
 
 LESSON = "00"
 MARKER = "marker-written-by-a-script"
@@ -32,7 +32,7 @@ def line(asked, answer, event="predicted", **more):
 def right_lines(**more):
     """Return the lines of somebody who is right in everything predicted and observed."""
     return "".join(line(item, question.truth(), question.kind, right=True, **more)
-                   for item, question in lesson_questions(LESSON).items() if question.kind in ("predicted", "observed"))
+                   for item, question in lesson_book(LESSON).questions.items() if question.kind in ("predicted", "observed"))
 
 
 def record(place, text=None, name=f"lesson-{LESSON}.jsonl"):

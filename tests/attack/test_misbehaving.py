@@ -83,10 +83,11 @@ def every_row_at_once(monkeypatch):
     known = {}
 
     def once(arrangement, positions):
-        key = id(arrangement), tuple(positions.items())
-        if key not in known:
-            known[key] = row_of(arrangement, positions)
-        return known[key]
+        rows = known.setdefault(id(arrangement), (arrangement, {}))[1]   # kept with its rows: a number is given again
+        key = tuple(positions.items())
+        if key not in rows:
+            rows[key] = row_of(arrangement, positions)
+        return rows[key]
     monkeypatch.setattr(rows_at_once, "FEW", 0)
     monkeypatch.setattr(rows_at_once, "row_of", once)
     return once

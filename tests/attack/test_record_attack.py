@@ -171,7 +171,7 @@ def test_every_event_that_can_be_written_is_read_back_equal(tmp_path_factory, ev
     kinds = ("predicted", "observed", "noted", "tried", "helped", "renewed", "held", "checked", "read")
     record = Record("11", folder, "9")
     for number, event in enumerate(events):
-        record.add(kind=kinds[number % len(kinds)], **event)
+        record.add(event=kinds[number % len(kinds)], **event)
     read = Record("11", folder).events()
     assert [{key: each[key] for key in event} for each, event in zip(read, events)] == [whole(event) for event in events]
     assert Record("11", folder).trouble() == "" and len(read) == len(events)
@@ -182,7 +182,7 @@ def test_every_event_that_can_be_written_is_read_back_equal(tmp_path_factory, ev
 @pytest.fixture
 def class_of_one(tmp_path, monkeypatch):
     """A folder for a class of one seat, marked by the questions of the small lesson; widgets without a browser to send to."""
-    monkeypatch.setattr(class_marking, "lesson_questions", every_kind.gathered)
+    monkeypatch.setattr(class_marking, "lesson_book", every_kind.gathered)
     monkeypatch.setattr(ipywidgets.Widget, "open", lambda widget: None)
     (tmp_path / "class" / "seat 1").mkdir(parents=True)
     return tmp_path / "class"

@@ -5,10 +5,12 @@
     python tests/benchmarks/solver.py --short    less of everything, to see that it runs
 
 * the sweep: every row and phase of the hazard arrangement with a relay for each lamp, healthy and with some 130 faults,
-  against the same rounds on batched ``np.linalg.solve`` (``lapack_twin.py``). Once each before the clock starts, so
+  against the same rounds on batched ``np.linalg.solve`` (``lapack_twin.py``), on every point and on those alone that
+  touch a contact or a device. Once each before the clock starts, so
   that programs are compiled and curves tabled. The rate and the ratio are those of a sweep of given arrangements; the
   line "whole" has the making of the faulty ones in it too.
-* ten seconds of time course against the fastest of ``solve_ivp`` (``solving.py``, right-hand side in numpy).
+* ten seconds of time course against the fastest of ``solve_ivp`` (``solving.py``, right-hand side in numpy), and against
+  ``odeint`` on the kit's own right-hand side, which is told the events and keeps no record.
 * one point of a chain of blocks, 64 to 1024 lamps, a relay for every four, on a trunk.
 * node voltages against exact fractions, resistances over twelve decades.
 * a thousand random networks of diodes and lamps: a failure is one that does not settle, or leaves over current.
@@ -74,17 +76,18 @@ def best(tasks, repeats, clock=process_time):
 
 def sweeping(short):
     """Time the exhaustive sweep and its twin; return the figures."""
-    from lapack_twin import TwinSweep
+    from lapack_twin import ReducedTwinSweep, TwinSweep
     cart = cl.arrangement(CART)
     changes = faults(cart)[::12] if short else faults(cart)
     found = sweep(cart, changes=changes)
     same = (found.variants, found.rows, found.phases, found._variant_of, found._row_of, found._phase_of, found.shape)
-    twin = TwinSweep(*same)
-    unlike = sum((found.state(part.name) != twin.state(part.name)).sum() for part in cart.parts)
-    apart = max(float(abs(found.volts(terminal) - twin.volts(terminal)).max()) for terminal in cart.terminals)
+    unlike, apart = 0, 0.0
+    for twin in (TwinSweep(*same), ReducedTwinSweep(*same)):
+        unlike += sum((found.state(part.name) != twin.state(part.name)).sum() for part in cart.parts)
+        apart = max([apart, *(float(abs(found.volts(terminal) - twin.volts(terminal)).max()) for terminal in cart.terminals)])
     seconds = best({"whole": lambda: sweep(cart, changes=changes), "arrangements given": lambda: type(found)(*same)},
                    2 if short else 9)
-    seconds |= best({"twin": lambda: TwinSweep(*same)}, 1 if short else 3)
+    seconds |= best({"twin": lambda: TwinSweep(*same), "reduced twin": lambda: ReducedTwinSweep(*same)}, 1 if short else 3)
     return {"points": len(found), "shape": found.shape, "networks": found.networks_solved, "seconds": seconds,
             "unlike": int(unlike), "apart": apart,
             "verdicts": {str(word): int((found.verdicts == word).sum()) for word in np.unique(found.verdicts)}}
@@ -234,13 +237,14 @@ def measure(short=False, say=print):
     import solving
     swept = sweeping(short)
     seconds = swept["seconds"]
-    twin, rate = seconds["twin"] / seconds["arrangements given"], swept["points"] / seconds["arrangements given"]
+    kit = seconds["arrangements given"]
+    twin, reduced, rate = seconds["twin"] / kit, seconds["reduced twin"] / kit, swept["points"] / kit
     say(f"sweep of {CART}: changes x rows x phases {swept['shape']}, {swept['points']} points, "
         f"{swept['networks']} networks solved, {swept['verdicts']}")
     for name, taken in seconds.items():
         say(f"  {name:22} {1e3 * taken:9.1f} ms {swept['points'] / taken:12.0f} points/s"
             f" {taken / seconds['arrangements given']:8.2f} x the kit")
-    say(f"  states unlike the twin's: {swept['unlike']}; volts apart: {swept['apart']:.1e} V (the twin leaks)")
+    say(f"  states unlike the twins': {swept['unlike']}; volts apart: {swept['apart']:.1e} V (the twins leak)")
     taken = growing(short)
     for lamps, (build, point, course) in taken.items():
         say(f"chain of {lamps:5} lamps: program {build:7.3f} s once, point {1e3 * point:8.2f} ms, "
@@ -253,11 +257,13 @@ def measure(short=False, say=print):
     say(f"{count} random networks of diodes and lamps: {failures} fail; most current left over {over:.1e} A")
     peak = memory(short)
     say(f"memory the sweep holds at most: {peak:.0f} MB")
-    course = (solving.ten_seconds(2, 3.0, ("RK45", "LSODA"), (1e-3, 1e-4, 1e-5)) if short else solving.ten_seconds(9))[0]
-    fastest = min((name for name in course if name.endswith("on numpy")), key=course.get)
-    ratio = course[fastest] / course["kit"]
-    say(f"time course: {1e3 * course['kit']:.1f} ms; fastest of solve_ivp takes {ratio:.2f} x as long ({fastest})")
-    return {"sweep_vs_lapack_twin": twin, "points_per_second": rate, "timecourse_vs_best_solve_ivp": ratio,
+    course = (solving.ten_seconds(2, 3.0, ("RK45", "odeint"), (1e-3, 1e-4, 1e-5)) if short else solving.ten_seconds(9))[0]
+    fastest = min((name for name in course if name.endswith("on numpy") and not name.startswith("odeint")), key=course.get)
+    ratio, told = course[fastest] / course["kit"], course["odeint on kit's own"] / course["kit"]
+    say(f"time course: {1e3 * course['kit']:.1f} ms; fastest of solve_ivp takes {ratio:.2f} x as long ({fastest}), "
+        f"odeint on the kit's own right-hand side {told:.2f} x")
+    return {"sweep_vs_lapack_twin": twin, "sweep_vs_reduced_twin": reduced, "points_per_second": rate,
+            "timecourse_vs_best_solve_ivp": ratio, "timecourse_vs_odeint_on_the_kits_own": told,
             "growth_exponent": exponent(taken, 1), "worst_relative_error": max(worst), "newton_failures": failures,
             "peak_mb": peak}
 

@@ -7,7 +7,7 @@ import pytest
 from circuitlab import __version__
 from circuitlab.benches.record import Record
 from circuitlab.commands.line import main
-from circuitlab.teaching.gathering import lesson_numbers, lesson_questions
+from circuitlab.teaching.gathering import lesson_numbers, lesson_book
 
 pytestmark = pytest.mark.browser
 A4_ACROSS = (842, 595)     # 297 x 210 mm in points
@@ -19,7 +19,7 @@ def invented(folder, lesson):
         name = f"seat {seat}, the one by the window in the second row from the door"
         for version in (__version__, "0.0.9"):
             record = Record(lesson, folder / name, version)
-            for item, question in lesson_questions(lesson).items():
+            for item, question in lesson_book(lesson).questions.items():
                 for answer in list(question.choices)[:2] if question.kind not in ("tried", "noted") else ():
                     record.add(item, question.kind, answer=answer, confidence="sure", right=question.is_right(answer))
         with open(record.path, "a", encoding="utf-8") as file:
@@ -29,7 +29,7 @@ def invented(folder, lesson):
 @pytest.mark.parametrize("name", ["grid.html", "projector.html"])
 def test_a_class_of_24_prints_on_one_sheet(browser, tmp_path, name):
     """The lesson with the most questions, every seat with troubles to tell."""
-    lesson = max(lesson_numbers(), key=lambda number: len(lesson_questions(number)))
+    lesson = max(lesson_numbers(), key=lambda number: len(lesson_book(number).questions))
     invented(tmp_path / "class", lesson)
     assert main(["class-summary", str(tmp_path / "class"), "--out", str(tmp_path / "pages")]) == 1
     page = browser.new_page()

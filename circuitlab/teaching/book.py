@@ -1,0 +1,240 @@
+"""A lesson's book: its questions in their order, what opens what, what an answer is told, and how a record is marked.
+
+Widgets, the marking of a class and the paper twin all ask the book, and decide
+nothing themselves. A question is data; its *way* is one learner's way through it.
+"""
+
+from dataclasses import dataclass
+
+from ..ground.errors import unknown_name
+from .asking import Asking
+from .chosen_ideas import CHOSEN_IDEAS
+from .kinds import Choice
+from .ladder import NO_ANSWER, Ladder, Refused
+from .paper import SURE, paper
+from .questions import Check
+from .record_lines import FORMER, sound
+from .seeds import read_code, seed_of
+
+CLOSED = "Predict first: this opens when you have committed an answer."
+UNUSED = "not in the mark"
+AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
+    "right at once", "right later", "half right", "wrong", "kept", "not marked", "no answer")
+MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
+
+
+class Book(Asking):
+    """The questions of one lesson, in the order in which they are asked, and one learner's way through each.
+
+    Parameters
+    ----------
+    number : str
+        Of the lesson, such as ``"11"``. [text]
+    code : str, optional
+        As it was issued; questions with variants then ask the learner's own numbers. [text]
+
+    Attributes
+    ----------
+    questions : dict of str to Plain or Check
+    ways : dict of str to Once or Ladder
+    """
+
+    def __init__(self, number, code=None):
+        self.number, self.code = str(number), read_code(code) if code else None
+        self.questions, self.ways = {}, {}
+
+    def keep(self, question):
+        """Put a question at the end; one of the same name is asked anew."""
+        if question.after is not None and question.after not in self.questions:
+            raise unknown_name(f"question '{question.item}' waits for one that was not asked before it: lesson {self.number}",
+                               "question", question.after, self.questions)
+        self.questions[question.item], self.ways[question.item] = question, question.way(self.code)
+        return question
+
+    def progress(self):
+        """Return how many of the questions have an answer, in words."""
+        done = sum(way.is_answered for way in self.ways.values())
+        return f"{done} of {len(self.questions)} questions answered."
+
+    def is_shut(self, item):
+        """Tell whether a question waits for another one's answer. [yes/no]"""
+        after = self.questions[item].after
+        return after is not None and not self.ways[after].is_answered
+
+    def commit(self, item, answer, confidence=None, reason=None):
+        """Take an answer.
+
+        Returns
+        -------
+        (Reply, dict)
+            What it is told, and what its line in the record says.
+
+        Raises
+        ------
+        CircuitLabError
+            For an answer that is not taken: it counts nowhere.
+        """
+        answer, way = sound(answer), self.ways[item]
+        if self.is_shut(item):
+            self.questions[item].check(answer)
+            raise Refused(CLOSED)
+        reply = way.commit(answer, reason)
+        return reply, self._line(item) | way.event(reply, answer, reason) | {"answer": answer, "confidence": confidence}
+
+    def help(self, item):
+        """Show the next help and return its sentences, and what its line in the record says."""
+        what, sentences = self.ways[item].help()
+        return sentences, self._line(item) | {"event": "helped", "seed": self.ways[item].seed, "what": what}
+
+    def renew(self, item):
+        """Go on to fresh numbers and return what the line in the record says."""
+        self.ways[item].renew()
+        return self._line(item) | {"event": "renewed", "seed": self.ways[item].seed}
+
+    def _line(self, item):
+        return {"item": item, "of": self.questions[item].fingerprint}
+
+    def on_paper(self, item, foot=""):
+        """Return a question as a plain form for print, without its answer. [HTML]"""
+        question, way = self.questions[item], self.ways[item]
+        return paper(item, way.words, way.boxes, SURE if question.with_confidence else (), way.reasons, foot)
+
+    def replay(self, item, events):
+        """Take up what a record holds of a question and return the reply or help to its last event, or None."""
+        if self.is_shut(item):
+            return None
+        return self.ways[item].replay([event for event in events if event["item"] == item and self.is_asked(event)])
+
+    def is_asked(self, event):
+        """Tell whether an event answers the question as it is now; one without a fingerprint, as older kits wrote, may."""
+        of = event.get("of")
+        return of is None or of == self.questions[event["item"]].fingerprint
+
+
+@dataclass(frozen=True)
+class Mark:
+    """What became of one question.
+
+    Attributes
+    ----------
+    word : str
+        One of MARKS. [text]
+    tries : int
+        Answers that counted. [1]
+    ideas : tuple of str
+        Codes of the wrong ideas behind its wrong answers, each once.
+    is_overconfident : bool
+        The first answer was given as sure, and is wrong.
+    chosen : tuple of str
+        Wrong choices, each once.
+    """
+
+    word: str = BLANK
+    tries: int = 0
+    ideas: tuple = ()
+    is_overconfident: bool = False
+    chosen: tuple = ()
+
+
+class Marking:
+    """Goes through one record in its order, as the lesson itself would, and believes no verdict that stands in it.
+
+    Parameters
+    ----------
+    book : Book
+        Of the kit's own lesson.
+    code : str, optional
+        As it was issued to this learner, read. [text]
+    """
+
+    def __init__(self, book, code=None):
+        self._book, self._code, self._ladders = book, code, {}
+        self._chosen_ideas = CHOSEN_IDEAS.get(book.number, {})
+        self.answers, self.seeds = {}, {}      # by item: (right, credit, idea, was sure, wrong choice) of each answer
+
+    def take(self, event):
+        """Take one event and return what is wrong with it, or an empty text. [text]"""
+        question = self._book.questions.get(event["item"])
+        if question is None:
+            return f"there is no such question in the lesson; {UNUSED}"
+        is_check = isinstance(question, Check)
+        if event["event"] in FORMER:
+            return f"answered in a form the question had in an older kit; {UNUSED}"
+        if event["event"] != question.kind and not (is_check and event["event"] in ("helped", "renewed")):
+            return f"answered in a form the question does not have; {UNUSED}"
+        if not self._book.is_asked(event):
+            return f"answered when the question was another one; {UNUSED}"
+        if question.after and not self.answers.get(question.after):
+            return "" if event.get("right") is None else f"answered before the question it waits for; {UNUSED}"
+        if question.kind == "noted" and not str(event.get("answer") or "").strip():
+            return ""
+        if question.is_own:
+            if event["event"] == question.kind:
+                self.answers.setdefault(question.item, []).append(None)
+            return ""
+        try:
+            return self._checked(question, event) if is_check else self._plain(question, event)
+        except NO_ANSWER:
+            return f"holds no answer the question takes; {UNUSED}"
+
+    def _plain(self, question, event):
+        answer = event.get("answer")
+        right = question.is_right(answer)
+        chosen = answer if question.choices and not right else None
+        idea = question.ideas.get(chosen) or self._chosen_ideas.get(question.item, {}).get(chosen)
+        return self._keep(question, event, right, float(bool(right)), idea, chosen)
+
+    def _checked(self, question, event):
+        seed = event.get("seed")
+        if isinstance(seed, bool) or not isinstance(seed, int) or not 0 <= seed < 2 ** 33:
+            return f"does not say which numbers the question had; {UNUSED}"
+        first = seed_of(self._code, question.item, 0)
+        if self._code and not 0 <= seed - first < MOST_TURNS:
+            return f"an answer to numbers that were not issued to this student; {UNUSED}"
+        if event["event"] == "renewed":
+            return ""
+        if (question.item, seed) not in self._ladders:
+            self._ladders[question.item, seed] = Ladder(question.task, first=seed, once=question.once)
+        ladder = self._ladders[question.item, seed]
+        if event["event"] == "tried" and question.once and ladder.tries:
+            return f"a second answer to a prediction, where the first one counts; {UNUSED}"
+        reply = ladder.replay([event])
+        if reply is None:
+            return f"an answer the lesson would have refused: empty, unchanged, or given after the key was shown; {UNUSED}"
+        if event["event"] == "helped":
+            return ""
+        self.seeds.setdefault(question.item, []).append(seed)
+        is_choice = type(question.task.kind) is Choice and not reply.right      # the letter of a chart says nothing
+        return self._keep(question, event, reply.right, reply.credit, reply.idea,
+                          ladder.posed.read(event.get("answer")) if is_choice else None)
+
+    def _keep(self, question, event, right, credit, idea, chosen=None):
+        sure = event.get("confidence") == "sure"
+        self.answers.setdefault(question.item, []).append((right, credit, idea, sure, chosen))
+        said = {True: "right", False: "wrong"}
+        if right is not None and event.get("right") is not right:
+            return f"the record says {said.get(event.get('right'), 'neither right nor wrong')}, the circuit says {said[right]}; marked {said[right]}"
+        return ""
+
+    def marks(self):
+        """Return the mark of every question that has answers, by item, in the order in which they are asked."""
+        return {item: self._mark(item) for item in self._book.questions if item in self.answers}
+
+    def _mark(self, item):
+        answers, kind = self.answers[item], self._book.questions[item].kind
+        if answers[0] is None:
+            return Mark(UNMARKED, len(answers))
+        if kind == "noted":
+            return Mark(KEPT, len(answers))
+        if kind == "predicted":
+            answers = answers[:1]       # what came later was said with the result in view
+        ideas = tuple(dict.fromkeys(each[2] for each in answers if each[2]))
+        chosen = tuple(dict.fromkeys(each[4] for each in answers if each[4] is not None))
+        return Mark(_word(answers), len(answers), ideas, answers[0][3] and not answers[0][0], chosen)
+
+
+def _word(answers):
+    best = max(credit for _, credit, *_ in answers)
+    if answers[0][1] == 1:
+        return AT_ONCE
+    return LATER if best == 1 else HALF if best > 0 else WRONG
