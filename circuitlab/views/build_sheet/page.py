@@ -47,7 +47,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .rows td { padding-top: .15em; padding-bottom: .15em }
 .near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.3pt; line-height: 1.14 }
 .close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 } .close .box { width: 2.4mm; height: 2.4mm }
-.wires thead th { white-space: nowrap } .wires td { white-space: nowrap }
+.wires thead th { white-space: nowrap } .wires td:nth-child(n+4) { white-space: nowrap }
 .wires th, .wires td { padding-right: .35em } .halves .wires { font-size: 7.3pt }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
 """
