@@ -6,6 +6,7 @@ import pytest
 
 from circuitlab.arrangements import FrameOn, SetValue, arrangement, changed
 from circuitlab.arrangements.cautions import warnings_for
+from circuitlab.benches import bench
 from circuitlab.parts import Battery, LedLamp, Wire
 from circuitlab.reasoning import lamp_logic, prove, row_of
 from circuitlab.reasoning.leads import take_reading
@@ -116,3 +117,8 @@ def test_with_plus_on_the_frame_the_other_ends_change_places():
     turned = changed(in_series(), FrameOn("plus"))
     assert turned.poles == ("G2:+", "G1:-") and in_series().poles == ("G1:-", "G2:+")
     assert row_of(turned, turned.positions(LIT)).cells["E1"].look == "steady"
+
+
+def test_a_bench_says_of_which_volts_its_slider_is():
+    assert bench(in_series()).sliders["volts"].description == "volts of each battery"
+    assert bench(arrangement("one-fused-lamp")).sliders["volts"].description == "supply volts"
