@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from circuitlab.arrangements import FrameOn, SetValue, arrangement, changed
+from circuitlab.arrangements import FrameOn, LoseJoint, SetValue, Short, arrangement, changed
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.benches import bench
 from circuitlab.parts import Battery, LedLamp, Wire
@@ -122,3 +122,12 @@ def test_with_plus_on_the_frame_the_other_ends_change_places():
 def test_a_bench_says_of_which_volts_its_slider_is():
     assert bench(in_series()).sliders["volts"].description == "volts of each battery"
     assert bench(arrangement("one-fused-lamp")).sliders["volts"].description == "supply volts"
+
+
+@pytest.mark.parametrize("fault", [Short("G1:+", "X1:1"), LoseJoint("W5", "X1:2"), LoseJoint("W50", "G2:-")])
+@pytest.mark.parametrize("order", [("G1", "G2"), ("G2", "G1")])
+def test_a_fault_does_not_move_the_pole_that_volts_are_counted_from(fault, order):
+    series = in_series(*order)
+    fault = LoseJoint("W50", series.wires[-1].end) if fault == LoseJoint("W50", "G2:-") else fault
+    fault = Short(series.wires[-1].start, "X1:1") if isinstance(fault, Short) else fault
+    assert changed(series, fault).poles == series.poles

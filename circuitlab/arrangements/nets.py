@@ -30,7 +30,7 @@ def poles(arrangement):
     batteries, (own, other) = arrangement.of_kind(Battery), "+-" if arrangement.frame == "plus" else "-+"
     if len(batteries) == 1:
         return f"{batteries[0].name}:{own}", f"{batteries[0].name}:{other}"
-    metals = _metals(arrangement, lost=True)
+    metals = _metals(arrangement, built=True)
     frames = {metals[f"{part.name}:{part.terminals[0]}"] for part in arrangement.of_kind(Chassis)}
     first = next((battery for battery in batteries if metals[f"{battery.name}:{own}"] in frames), None)
     first = first or _far_end(batteries, batteries[0], metals, own, other)
@@ -45,7 +45,7 @@ def sides(arrangement):
     by what is said; a pole that another battery's stands on, one behind the other, is live.
     """
     batteries, (own, other) = arrangement.of_kind(Battery), "+-" if arrangement.frame == "plus" else "-+"
-    metals = _metals(arrangement, lost=True)
+    metals = _metals(arrangement, built=True)
     frames = {metals[f"{part.name}:{part.terminals[0]}"] for part in arrangement.of_kind(Chassis)}
     live, frame = [], []
     for battery in batteries:
@@ -68,8 +68,8 @@ def _far_end(batteries, battery, metals, sign, other):
     return seen[-1]
 
 
-def _metals(arrangement, lost=False):
-    """Return for each terminal one that stands for the metal it is on; over lost joints too where asked. [text]"""
+def _metals(arrangement, built=False):
+    """Return for each terminal one that stands for the metal it is on; as it was built, before any fault, where asked. [text]"""
     leader = {terminal: terminal for terminal in arrangement.terminals}
 
     def top(terminal):
@@ -77,7 +77,7 @@ def _metals(arrangement, lost=False):
             terminal = leader[terminal]
         return terminal
 
-    pairs = [wire.terminals for wire in arrangement.wires if lost or isfinite(wire.resistance)]
+    pairs = [wire.terminals for wire in arrangement.wires if (not wire.is_touch if built else isfinite(wire.resistance))]
     for part in arrangement.of_kind((Splice, Chassis)):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         pairs += list(zip(ends, ends[1:]))
