@@ -9,6 +9,7 @@ from circuitlab.arrangements import (
     AddPart,
     AddWire,
     Arrangement,
+    FrameOn,
     Hold,
     Lift,
     LoseJoint,
@@ -127,6 +128,7 @@ SORTS = (
     AddPart,
     RemovePart,
     AddControl,
+    FrameOn,
     Hold,
     Short,
     Lift,
@@ -228,7 +230,8 @@ def arrangements(draw):
     ]
     held = {part.name: draw(st.sampled_from(part.states)) for part in made[1:2] if draw(st.booleans())}
     return Arrangement(
-        draw(texts), moved, made, joined, rule, held, draw(st.sampled_from(("", "odd", *WORDS))), draw(texts), draw(ambients)
+        draw(texts), moved, made, joined, rule, held, draw(st.sampled_from(("", "odd", *WORDS))), draw(texts), draw(ambients),
+        draw(st.sampled_from(("minus", "minus", "plus")))
     )
 
 
@@ -270,6 +273,8 @@ def changes(draw, arrangement):
         return RemovePart(part.name)
     if sort is AddControl:
         return AddControl(draw(controls()))
+    if sort is FrameOn:
+        return FrameOn(draw(st.sampled_from(("minus", "plus"))))
     if sort is Hold:
         states = arrangement.control(part.control).positions if isinstance(part, Switch) else part.states
         return Hold(part.name, draw(st.sampled_from(states)))

@@ -64,8 +64,11 @@ def faults(sheet, picture):
     found = []
     labels = [(label.text, label.box) for label in sheet.labels]
     found += [f"label '{a}' on label '{b}'" for (a, one), (b, two) in combinations(labels, 2) if overlap(one, two, 0.2)]
-    found += [f"label '{text}' is off the sheet" for text, (left, top, right, low) in labels + picture.texts
-              if left < 0 or top < 0 or right > sheet.width or low > sheet.height]
+    end = float(picture.root.get("viewBox").split()[3])      # of the picture, which has sentences below the sheet
+    found += [f"label '{text}' is off the sheet" for own, high in ((labels, sheet.height), (picture.texts, end))
+              for text, (left, top, right, low) in own if left < 0 or top < 0 or right > sheet.width or low > high]
+    found += [f"'{a}' below the sheet on '{b}'" for (a, one), (b, two) in combinations(picture.texts, 2)
+              if max(one[3], two[3]) > sheet.height and overlap(one, two, 0.2)]
     boxes = list(picture.outlines.items())
     found += [f"block {a} on block {b}" for (a, one), (b, two) in combinations(boxes, 2) if overlap(one, two)]
     found += [f"block {name} is off the sheet" for name, (left, top, right, low) in boxes

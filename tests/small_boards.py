@@ -1,7 +1,8 @@
 """Small circuits for the tests of the solver: one idea on each board."""
 
 from circuitlab.arrangements import Arrangement
-from circuitlab.parts import (Battery, Control, Flasher, Fuse, Lamp, Relay, Splice, Switch, Wire, toggle)
+from circuitlab.parts import (Battery, Chassis, Control, Flasher, Fuse, Lamp, Relay, Splice, Switch, Wire, key_switch, plunger_stop_switch,
+                             thermal_flasher, toggle, turn_lever)
 
 OFF_ON = ("off", "on")
 
@@ -82,3 +83,25 @@ def straight_short():
 def states_of(course, name):
     """Return the states of a part or control in order, without times. [text]"""
     return [state for _, _, state in course.spans(name)]
+
+
+def old_tractor():
+    """The farm's old tractor, invented: 6 V, its dynamo running, plus on the frame, a flasher that works by heat, stop and turn on one filament."""
+    lamp = {"volts": 6.75, "watts": 21.0, "bulb": ""}
+    relay = {"coil_resistance": 22.0, "pull_in_voltage": 3.6, "drop_out_voltage": 0.8}
+    parts = [Battery("G1", voltage=7.2), Fuse("F1", 15.0), Fuse("F2", 10.0), key_switch("S1"), plunger_stop_switch("S2"),
+             turn_lever("S3", poles=(("49a", "L", "R"), ("15", "15L", "15R"))), thermal_flasher("K9", rated_load=42.0, volts=6.75),
+             Relay("K1", place="left", **relay), Relay("K2", place="right", **relay),
+             Lamp("E1", place="rear left", **lamp), Lamp("E2", place="rear right", **lamp),
+             Lamp("E3", place="front left", light="amber", **lamp), Lamp("E4", place="front right", light="amber", **lamp),
+             Splice("X2", 3), Splice("X3", 4), Splice("X4", 3), Splice("X5", 3), Chassis("X1", 7)]
+    pairs = [("G1:+", "X1:1"), ("G1:-", "X2:1"), ("X2:2", "F1:1"), ("X2:3", "F2:1"), ("F1:2", "S1:30"), ("S1:15", "X5:1"),
+             ("X5:2", "K9:49"), ("X5:3", "S3:15"), ("K9:49a", "X3:1"), ("F2:2", "S2:1"), ("S2:2", "X4:1"), ("X3:2", "S3:49a"),
+             ("S3:15L", "K1:86"), ("S3:15R", "K2:86"), ("X3:3", "K1:87"), ("X3:4", "K2:87"), ("X4:2", "K1:87a"),
+             ("X4:3", "K2:87a"), ("K1:30", "E1:1"), ("K2:30", "E2:1"), ("S3:L", "E3:1"), ("S3:R", "E4:1"),
+             ("K1:85", "X1:2"), ("K2:85", "X1:3"), ("E1:2", "X1:4"), ("E2:2", "X1:5"), ("E3:2", "X1:6"), ("E4:2", "X1:7")]
+    wires = [Wire(f"W{number}", *pair, colour="BK" if "X1" in pair[1] else "RD", area=2.5, length=0.2 if number < 5 else 1.0)
+             for number, pair in enumerate(pairs, start=1)]
+    return Arrangement("The old orchard tractor: plus on the frame", [Control("key", OFF_ON), Control("brake pedal", ("released", "held")),
+                       Control("turn lever", ("off", "left", "right"), ("left", "off", "right"))], parts, wires, frame="plus",
+                       note="Invented.")

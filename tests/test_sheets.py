@@ -124,6 +124,7 @@ def test_readings_tell_every_volt_and_amp_and_lie_on_nothing(name):
     more = picture.texts[len(plain.texts):]
     above = [(text, own) for text, own in more if own[3] < sheet.height]
     table = " ".join(text for text, own in more if own[3] >= sheet.height)
+    table = re.split(r" (?=Dead, and a ghost of|Where it floats, )", table)[0]      # sentences about them follow
     found = {}
     for kind, items in re.findall(r"((?:\N{MINUS SIGN}?[\d.]+ m?[VA]|floats) (?:at|in)) (.*?)(?=;|$)", table):
         found.update((item, kind[:-3]) for item in items.split(", "))

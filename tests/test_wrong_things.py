@@ -59,7 +59,7 @@ def right_things():
         "positions": {"lamp switch": "on"}, "Control.positions": ("off", "on"), "control": "key", "wire": "W1",
         "AddControl.control": cl.Control("key", ("off", "on")), "AddWire.wire": cl.Wire("W90", "F1:1", "F1:2", "RD"),
         "AddPart.part": cl.Lamp("E9"), "ReplacePart.part": cl.Fuse("F1", 3.0), "source": "F1:1", "target": "F1:2",
-        "terminal": "F1:1", "first": "F1:1", "second": "F1:2", "start": "F1:1", "end": "F1:2", "state": "blown",
+        "terminal": "F1:1", "first": "F1:1", "second": "F1:2", "start": "F1:1", "end": "F1:2", "state": "blown", "pole": "plus",
         "field": "rating", "sentences": "E1: steady", "Switch.control": "key", "Switch.closes": {"on": [("1", "2")]},
         "joins": [("30", "15")], "ambient": -20.0, "red": "F1:1", "black": "G1:-", "Reading.value": 12.6,
     }

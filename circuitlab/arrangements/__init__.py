@@ -1,7 +1,7 @@
 """Floor 3, arrangements: named parts and wires, read and written as text, changed and broken."""
 
 from .ambient import SetAmbient, with_ambient
-from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .changes import (AddControl, AddPart, AddWire, FrameOn, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals, changed)
 from .history import Changes, NamedChange, load_changes, save_changes
 from .library import arrangement, arrangement_names
@@ -10,8 +10,7 @@ from .record import Arrangement, Wanted
 from .text import load, read_text, save, write_text
 from .typed_changes import FORMS, read_change
 
-__all__ = ["AddControl", "AddPart", "AddWire", "Arrangement", "Changes", "FORMS", "Hold", "Lift", "LoseJoint",
-           "MoveWire", "NamedChange", "RemovePart", "RemoveWire", "ReplacePart", "SetAmbient", "SetValue", "Short",
-           "SwapTerminals",
+__all__ = ["AddControl", "AddPart", "AddWire", "Arrangement", "Changes", "FORMS", "FrameOn", "Hold", "Lift", "LoseJoint",
+           "MoveWire", "NamedChange", "RemovePart", "RemoveWire", "ReplacePart", "SetAmbient", "SetValue", "Short", "SwapTerminals",
            "Wanted", "arrangement", "arrangement_names", "changed", "load", "load_changes", "read_change",
            "read_text", "save", "save_changes", "with_ambient", "write_text"]

@@ -6,13 +6,12 @@ the circuit; it looks at the battery, the names, and what wires alone join.
 
 from ..ground.errors import listed
 from ..ground.quantities import say
-from ..parts import Battery, Chassis, Diode, Lamp, LedLamp, Relay, Splice
+from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
+from ..parts.lamp import LIFE_POWER, TUNGSTEN_MELTS, rounded
 from .ambient import ambient_words
-from .nets import nets, supplies
+from .nets import nets
 
-TUNGSTEN_MELTS = 3687.0    # K. Source: tables of the elements
-LIFE_POWER = 13            # life ~ U^-13; published powers run from 12 to 16
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
 
@@ -21,8 +20,8 @@ def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
     Looked at: an ambient that not everything follows, terminals without a wire that their part needs, the battery
-    against the frame, lamps and relays against the batteries,
-    UNECE and US names side by side, diodes across a coil and LED lamps the wrong way round.
+    against the frame, fuses, lamps and relays against the batteries, UNECE and US names side by side, diodes, relays
+    with one, flashers and LED lamps the wrong way round.
 
     Returns
     -------
@@ -30,19 +29,20 @@ def warnings_for(arrangement):
         In the order of the parts; empty when there is nothing to say.
     """
     found = []
-    metals, volts = nets(arrangement), supplies(arrangement)
+    metals, volts = nets(arrangement), arrangement.supplies
     for part in arrangement.parts:
         if isinstance(part, Lamp):
             found += _against_supply(part, volts)
         if isinstance(part, Relay):
-            found += _coil_against_supply(part, volts)
+            found += _coil_against_supply(part, volts) + _coil_turned(part, metals)
         if isinstance(part, LedLamp):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
+        if isinstance(part, Flasher):
+            found += _flasher_turned(part, metals)
     ambient = [words] if (words := ambient_words(arrangement)) else []
-    return tuple(ambient + _frame_on_plus(arrangement, metals) + _unfused(arrangement, metals) + _unwired(arrangement)
-                 + found
+    return tuple(ambient + frame_contradicted(arrangement) + _unfused(arrangement, metals) + _unwired(arrangement) + found
                  + _two_families(arrangement))
 
 
@@ -58,24 +58,30 @@ def _unwired(arrangement):
     return found
 
 
-def _frame_on_plus(arrangement, metals):
-    """Say when the frame is on the battery's plus."""
-    frames = [part.name for part in arrangement.of_kind(Chassis) if metals["1"][part.name] == "+"]
-    if not frames:
+def frame_contradicted(arrangement):
+    """Return one sentence when the frame is on another pole of the battery than is said, else none."""
+    metals = nets(arrangement)
+    found = {metals["1"][part.name]: part.name for part in arrangement.of_kind(Chassis)}
+    if arrangement.frame == "plus" and "-" in found:
+        return [f"battery '{arrangement.battery.name}' is the wrong way round for what is said: the frame is to be plus, and the "
+                f"battery's minus is on '{found['-']}'. Exchange the cables, or say so: frame on minus."]
+    if arrangement.frame == "plus" or "+" not in found:
         return []
+    frames = [found["+"]]
     return [f"battery '{arrangement.battery.name}' is the wrong way round: its plus is on the frame '{frames[0]}'. Lamps and plain "
             "relays do not show it; electronic flashers do not swing and LED lamps stay dark, some for good, and a diode across a coil "
-            "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors: volts are counted from "
-            "the battery's minus here, so the frame is what is called live."]
+            "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors, say so: frame on plus."]
 
 
 def _unfused(arrangement, metals):
-    """Say what hangs on the battery's plus by wires alone; nothing where plus is the frame."""
-    if any(metals["1"][part.name] == "+" for part in arrangement.of_kind(Chassis)):
+    """Say what hangs on the live side of the batteries by wires alone; nothing where that is the frame."""
+    where = {metals[pole.partition(":")[2]][pole.partition(":")[0]]: pole for pole in arrangement.sides[0]}
+    if any(metals["1"][part.name] in where for part in arrangement.of_kind(Chassis)):
         return []
     bare = [part.name for part in arrangement.parts if not part.guards and not isinstance(part, Battery | Splice | Chassis)
-            and any(metals[terminal][part.name] == "+" for terminal in part.terminals)]
-    return [f"no fuse lies between the battery's plus and {listed(bare)}: a wire that chafes there burns. Fit one at the battery "
+            and any(metals[terminal][part.name] in where for terminal in part.terminals)]
+    pole = "plus" if arrangement.sides[0][0].endswith("+") else "minus"
+    return [f"no fuse lies between the battery's {pole} and {listed(bare)}: a wire that chafes there burns. Fit one at the battery "
             "end."] if bare else []
 
 
@@ -98,13 +104,8 @@ def _against_supply(lamp, supplies):
     kelvin = device.settled_temperature(volts)
     fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
             f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
-            f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{_rounded(ratio**LIFE_POWER)} of its life")
+            f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{rounded(ratio**LIFE_POWER)} of its life")
     return [f"{start}{fate}. Fit a bulb for this battery."]
-
-
-def _rounded(value):
-    """Return a number to one digit, as text: 2718 is '3000'."""
-    return f"{float(f'{value:.0e}'):.0f}"
 
 
 def _two_families(arrangement):
@@ -134,6 +135,22 @@ def _coil_against_supply(relay, supplies):
         return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V "
                 f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
                 f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
+    return []
+
+
+def _coil_turned(relay, metals):
+    """Say when the diode built into a relay conducts while its coil is fed."""
+    if relay.suppression == "diode" and (metals["86"][relay.name] == "-" or metals["85"][relay.name] == "+"):
+        return [f"relay '{relay.name}' has a diode built in and is the wrong way round: the diode will short its coil as soon as it is "
+                "fed, and the fuse or the diode goes. Plus belongs on 86, minus on 85."]
+    return []
+
+
+def _flasher_turned(flasher, metals):
+    """Say when a flasher with electronics in it has its 31 on plus, or its 49 on minus."""
+    if flasher.works_by == "electronic" and (metals.get("31", {}).get(flasher.name) == "+" or metals["49"][flasher.name] == "-"):
+        return [f"flasher '{flasher.name}' is the wrong way round: it does not run, and its electronics may be gone for good. Plus "
+                "belongs on 49 and minus on 31; where plus is the frame, one that works by heat runs either way."]
     return []
 
 

@@ -13,6 +13,7 @@ from math import inf
 from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
+from .checks import POLES
 from .sentences import quoted, value_words, values_words
 
 
@@ -258,6 +259,29 @@ class Hold(metaclass=Maker):
 
     def apply(self, arrangement):
         return replace(arrangement, held=(*arrangement.held, (self.part, self.state)))
+
+
+@dataclass(frozen=True)
+class FrameOn(metaclass=Maker):
+    """Say which pole of the battery stands on the frame; no wire moves.
+
+    Parameters
+    ----------
+    pole : {"minus", "plus"}
+        Plus is meant in some old tractors. [text]
+    """
+
+    pole: str
+
+    def __post_init__(self):
+        if self.pole not in POLES:
+            raise unknown_name("the frame", "pole", self.pole, POLES)
+
+    def __str__(self):
+        return f"frame on {self.pole}"
+
+    def apply(self, arrangement):
+        return replace(arrangement, frame=self.pole)
 
 
 def changed(arrangement, *changes):

@@ -9,6 +9,7 @@ from ..parts import Battery, Control, Lamp, Part, Switch, Wire
 from .unknown import no_lamp
 from .wanted import LAMP_LOOKS, TERMINAL_LOOKS, Wanted
 
+POLES = ("minus", "plus")      # of the battery, either of which may stand on the frame
 MOST = {"controls": MOST_CONTROLS, "parts": MOST_PARTS, "wires": MOST_WIRES, "rule": MOST_RULES}
 _CALLED = {"rule": "lines in its rule"}
 
@@ -42,6 +43,8 @@ def check_kinds(arrangement):
         wrong = wrong_with_text(getattr(arrangement, field), most, empty, lines)
         if wrong:
             raise ArrangementError(f"an arrangement's {field} {wrong}.")
+    if not isinstance(arrangement.frame, str) or arrangement.frame not in POLES:
+        raise unknown_name(f"arrangement '{arrangement.name or arrangement.title}'", "pole on the frame", arrangement.frame, POLES)
     for control in arrangement.controls:
         if not isinstance(control, Control):
             raise ArrangementError(f"{shown(control)} is not a control. "

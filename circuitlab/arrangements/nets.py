@@ -7,12 +7,13 @@ from ..parts import Battery, Chassis, Splice
 
 
 def nets(arrangement):
-    """Return, for each terminal name and part, the metal it is on: ``+`` or ``-`` of the first battery, or any other.
+    """Return, for each terminal name and part, the metal it is on: ``+`` or ``-`` of the batteries, or any other.
 
-    Joined are the ends of every whole wire, splices and the chassis; no contact, fuse or lamp.
+    Joined are the ends of every whole wire, splices and the chassis; no contact, fuse or lamp. Of batteries one behind
+    the other the two ends are meant.
     """
     metals = _metals(arrangement)
-    minus, plus = (metals[f"{arrangement.battery.name}:{pole}"] for pole in "-+")
+    plus, minus = (metals[pole] for pole in arrangement.plus_and_minus)
     found = {}
     for terminal, metal in metals.items():
         name, _, end = terminal.partition(":")
@@ -20,8 +21,55 @@ def nets(arrangement):
     return found
 
 
-def _metals(arrangement):
-    """Return for each terminal one that stands for the metal it is on. [text]"""
+def poles(arrangement):
+    """Return the pole that volts are counted from and the live one at the other end of all batteries in a row. [text]
+
+    The first is of the sign that is said to be on the frame; where several batteries have such a pole, it is one that is on
+    a chassis, else the end of the row that the first battery stands in.
+    """
+    batteries, (own, other) = arrangement.of_kind(Battery), "+-" if arrangement.frame == "plus" else "-+"
+    if len(batteries) == 1:
+        return f"{batteries[0].name}:{own}", f"{batteries[0].name}:{other}"
+    metals = _metals(arrangement, built=True)
+    frames = {metals[f"{part.name}:{part.terminals[0]}"] for part in arrangement.of_kind(Chassis)}
+    first = next((battery for battery in batteries if metals[f"{battery.name}:{own}"] in frames), None)
+    first = first or _far_end(batteries, batteries[0], metals, own, other)
+    last = _far_end(batteries, first, metals, other, own)
+    return f"{first.name}:{own}", f"{last.name}:{other}"
+
+
+def sides(arrangement):
+    """Return every pole on the live side and every one on the frame's side, as two tuples. [text]
+
+    A pole on a chassis is on the frame's side, whichever it is, and so the other one of its battery live. Elsewhere it goes
+    by what is said; a pole that another battery's stands on, one behind the other, is live.
+    """
+    batteries, (own, other) = arrangement.of_kind(Battery), "+-" if arrangement.frame == "plus" else "-+"
+    metals = _metals(arrangement, built=True)
+    frames = {metals[f"{part.name}:{part.terminals[0]}"] for part in arrangement.of_kind(Chassis)}
+    live, frame = [], []
+    for battery in batteries:
+        here, there = f"{battery.name}:{own}", f"{battery.name}:{other}"
+        if metals[there] in frames and metals[here] not in frames:
+            here, there = there, here
+        behind = metals[here] not in frames and any(
+            metals[here] == metals[f"{each.name}:{there[-1]}"] for each in batteries if each is not battery)
+        live += [here, there] if behind else [there]
+        frame += [] if behind else [here]
+    return tuple(live), tuple(frame)
+
+
+def _far_end(batteries, battery, metals, sign, other):
+    """Return the last battery of those one behind the other, from one on over its pole of a sign."""
+    seen = [battery]
+    while following := [each for each in batteries if each not in seen
+                        and metals[f"{each.name}:{other}"] == metals[f"{seen[-1].name}:{sign}"]]:
+        seen.append(following[0])
+    return seen[-1]
+
+
+def _metals(arrangement, built=False):
+    """Return for each terminal one that stands for the metal it is on; as it was built, before any fault, where asked. [text]"""
     leader = {terminal: terminal for terminal in arrangement.terminals}
 
     def top(terminal):
@@ -29,7 +77,7 @@ def _metals(arrangement):
             terminal = leader[terminal]
         return terminal
 
-    pairs = [wire.terminals for wire in arrangement.wires if isfinite(wire.resistance)]
+    pairs = [wire.terminals for wire in arrangement.wires if (not wire.is_touch if built else isfinite(wire.resistance))]
     for part in arrangement.of_kind((Splice, Chassis)):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         pairs += list(zip(ends, ends[1:]))

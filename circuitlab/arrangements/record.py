@@ -16,6 +16,7 @@ from ..parts.law import AMBIENT
 from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
+from .nets import poles, sides, supplies
 from .unknown import no_terminal, unknown_part
 from .wanted import Wanted
 
@@ -42,6 +43,8 @@ class Arrangement(Showing, metaclass=Maker):
         Any remark, kept in the file. [text]
     ambient : float
         Round all of it, -30 to 85; every part in it knows. [C]
+    frame : {"minus", "plus"}
+        Which pole of the battery stands on the frame; plus does in some old tractors. [text]
 
     Raises
     ------
@@ -67,6 +70,7 @@ class Arrangement(Showing, metaclass=Maker):
     name: str = ""
     note: str = ""
     ambient: float = AMBIENT
+    frame: str = "minus"
 
     def __post_init__(self):
         for field in MOST:
@@ -108,8 +112,41 @@ class Arrangement(Showing, metaclass=Maker):
 
     @cached_property
     def battery(self):
-        """The first battery; its minus terminal is where volts are counted from."""
+        """The first battery."""
         return next(part for part in self.parts if isinstance(part, Battery))
+
+    @cached_property
+    def poles(self):
+        """The pole that volts are counted from, on the frame's side, and the live one: ``("G1:-", "G1:+")``. [text]
+
+        Of batteries one behind the other they are the two ends; with plus on the frame volts are counted from plus.
+        """
+        return poles(self)
+
+    @property
+    def zero(self):
+        """The pole that volts are counted from, where a meter's black lead is. [text]"""
+        return self.poles[0]
+
+    @property
+    def plus_and_minus(self):
+        """The plus and the minus end of all its batteries in a row. [text]"""
+        return tuple(sorted(self.poles, key=lambda pole: pole.endswith("-")))
+
+    @cached_property
+    def sides(self):
+        """Every pole on the live side, and every one on the frame's side: what fuses are judged from. [text]"""
+        return sides(self)
+
+    @property
+    def live_pole(self):
+        """The battery's pole that is not on the frame: ``plus``, or ``minus`` where plus is. [text]"""
+        return "minus" if self.frame == "plus" else "plus"
+
+    @cached_property
+    def supplies(self):
+        """Every voltage that its batteries, alone or in series, put between two places. [V]"""
+        return supplies(self)
 
     @cached_property
     def wires_at(self):
@@ -201,6 +238,7 @@ class Arrangement(Showing, metaclass=Maker):
 
     def __str__(self):
         lines = [self.title, *[f"  ambient: {self.ambient:g} C"] * (self.ambient != AMBIENT)]
+        lines += ["  plus on the frame"] * (self.frame == "plus")
         lines += [f"  {part.name}: {part.kind}" + (f", {part.place}" if part.place else "") for part in self.parts]
         lines += [f"  {wire.name}: {wire.start} to {wire.end}, {wire.colour or 'no colour'}, "
                   f"{wire.length:g} m of {wire.area:g} mm2" for wire in self.wires]

@@ -22,7 +22,7 @@ from .record import Arrangement, Wanted
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
 END = ENDS["an arrangement"]
-_KEYS = ("format", "title", "note", "ambient", "controls", "parts", "wires", "rule", "held")
+_KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wires", "rule", "held")
 
 
 def write_text(arrangement):
@@ -32,6 +32,8 @@ def write_text(arrangement):
         lines.append(f"note = {_value(arrangement.note)}")
     if arrangement.ambient != AMBIENT:
         lines.append(f"ambient = {_value(arrangement.ambient)}")
+    if arrangement.frame != "minus":
+        lines.append(f"frame = {_value(arrangement.frame)}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
@@ -87,7 +89,8 @@ def read_text(text, name="", where="this text"):
     ambient = data.get("ambient", AMBIENT)
     if not isinstance(ambient, int | float) or isinstance(ambient, bool):
         raise FileError(f"{where}: 'ambient' must be a number, such as -20.0, got {shown(ambient)}.", file=where)
-    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient)
+    frame = _text(data, "frame", where) if "frame" in data else "minus"
+    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient, frame)
 
 
 def load(path):

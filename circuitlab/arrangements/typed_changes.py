@@ -17,7 +17,7 @@ from ..parts.conductors import COLOURS, check_colour, colour_letters
 from .ambient import SetAmbient
 from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
                          which_end)
-from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .changes import (AddControl, AddPart, AddWire, FrameOn, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
 from .record import Arrangement
@@ -38,6 +38,7 @@ FORMS = {  # verb: how the sentence goes
     "add": 'add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2, or: add part E7 lamp, place "rear", or: add control hazard: '
            'off, on',
     "remove": "remove W3",
+    "frame": "frame on plus",
 }
 _NAME = r"([^\s,]+)"
 _KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its watts
@@ -234,9 +235,14 @@ def _remove(text, arrangement):
     return (RemoveWire if isinstance(arrangement.part(name), Wire) else RemovePart)(name)
 
 
+def _frame(text, arrangement):
+    (pole,) = _taken("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", text)
+    return FrameOn(pole.lower())
+
+
 _READERS = {"move": _move, "swap": _swap, "lose": _lose, "corrode": _corrode, "lift": _lift, "short": _short,
             "blow": _blow, "weld": _hold("weld"), "hold": _hold("hold"), "set": _set, "replace": _replace, "add": _add,
-            "remove": _remove}
+            "remove": _remove, "frame": _frame}
 
 
 # ------------------------------------------------------------------ kinds and values

@@ -7,7 +7,7 @@ import ipywidgets as widgets
 
 from ..arrangements import changed
 from ..ground.errors import ArrangementError
-from ..parts import Flasher, Relay
+from ..parts import Battery, Flasher, Relay
 from ..reasoning import flash, pedals, trial, with_settings
 from ..views.tables import status
 from ..views.time_chart import chart_layers
@@ -77,7 +77,8 @@ class Bench:
 
     def _make_sliders(self):
         battery, (low, high) = self.arrangement.battery, self._volts
-        yield "volts", _slider("supply volts", battery.voltage, min(low, battery.voltage),
+        words = "supply volts" if len(self.arrangement.of_kind(Battery)) == 1 else "volts of each battery"
+        yield "volts", _slider(words, battery.voltage, min(low, battery.voltage),
                                max(high, battery.voltage), 0.1)
         flashers = self.arrangement.of_kind(Flasher)
         if flashers:

@@ -21,6 +21,7 @@ from typing import ClassVar
 from ..ground.errors import PartError, shown, unknown_name
 from ..ground.quantities import read_quantity
 from .law import AMBIENT, Branch, Device, Part
+from .overheating import OVERVOLTED, lamp_words
 
 ZERO = 273.15            # K, 0 C
 COLD = 293.15            # K, a dark filament in a room of 20 C, where ratings are measured
@@ -31,6 +32,7 @@ RESISTIVITY = 84.7e-8    # ohm m at 2800 K. Source: 1925 tungsten table
 DENSITY = 19300.0        # kg/m3
 SPECIFIC_HEAT = 163.0    # J/(kg K), 30 J/(mol K) near 1500 K. Source: NIST-JANAF Shomate coefficients
 LIFE_POWER = 13          # life ~ U^-13; published exponents run from 12 to 16. Source: lamp rerating
+TUNGSTEN_MELTS = 3687.0  # K. Source: tables of the elements
 STEFAN = 5.670374e-8     # W/(m2 K4)
 EMISSIVITY = 0.33        # total, near 2800 K: from memory
 OPEN_SURFACE = 0.75      # share of a coiled wire's surface that sees the bulb: common practice
@@ -110,6 +112,25 @@ class Filament(Device):
             if abs(step) < 1e-13 * x:
                 break
         return self.cold * x
+
+    @cached_property
+    def most_current(self):
+        """At rest at as many volts as are let pass without a word. [A]"""
+        return self.settled_current(OVERVOLTED * self.volts)[0]
+
+    def settled_voltage(self, amps):
+        """Return at which voltage it draws so much at rest. [V]
+
+        >>> round(Filament(13.5, 26.5).settled_voltage(Filament(13.5, 26.5).settled_current(25.2)[0]), 6)
+        25.2
+        """
+        low, high = 0.0, self.volts
+        while self.settled_current(high)[0] < amps:
+            high *= 2
+        for _ in range(60):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.settled_current(middle)[0] < amps else (low, middle)
+        return high
 
     def settled_current(self, voltage):
         """Return ``(current, slope)`` at rest at a voltage: both rise with it, without a jump. [A], [S]"""
@@ -252,6 +273,15 @@ class Lamp(Part):
         """
         return voltage / self.filament.cold_resistance
 
+    def overheated(self, currents):
+        amps, law = abs(currents[0]), self.filament
+        if amps <= law.most_current:
+            return ()
+        volts = law.settled_voltage(amps)
+        melts = law.settled_temperature(volts) >= TUNGSTEN_MELTS
+        return (lamp_words(self.name, volts, self.volts, "its filament melts" if melts else
+                           f"it lasts about 1/{rounded(1 / self.relative_life(volts))} of its life"),)
+
     @property
     def terminals(self):
         return ("1", "2")
@@ -266,6 +296,15 @@ class Lamp(Part):
 
     def branches(self):
         return (Branch("1", "2", closed_in=frozenset({"whole"}), device=self.filament),)
+
+
+def rounded(value):
+    """Return a number to one digit, as text.
+
+    >>> rounded(2718)
+    '3000'
+    """
+    return f"{float(f'{value:.0e}'):.0f}"
 
 
 def _names():

@@ -212,6 +212,10 @@ class Part(metaclass=Maker):
         """Return sentences about what carries more than it may for long, from the currents of all its branches. [text]"""
         return ()
 
+    def gone_at_once(self, currents):
+        """Return sentences about what does not outlast these currents until a fuse has blown. [text]"""
+        return ()
+
     def goes_without_saying(self, field, default):
         """Tell whether a part made without that value has it all the same; the rating of what guards is always said."""
         return getattr(self, field) == default and not (self.guards and field == "rating")

@@ -1,4 +1,4 @@
-"""What a wire and a relay contact may carry for long, and how soon more than that does damage.
+"""What a wire, a relay contact and a lamp may carry for long, and how soon more than that does damage.
 
 While heat has no time to leave a wire, I^2 t = k^2 S^2 with
 k = 226 sqrt(ln(1 + (T2 - T1) / (234.5 + T1))), copper from T1 to T2 (BS 7671,
@@ -21,6 +21,7 @@ SPOILT = 160.0                                  # C, of PVC. Source: BS 7671, IE
 CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}     # A, all day at 85 C. Source: a mini relay sheet
 STANDS = ((1.35, 1800.0), (2.0, 5.0), (3.5, 0.5), (6.0, 0.1))   # times its amperes, s. Source: the same sheet
 SLACK = 1.005                                   # so that an area rounded to three digits still counts as its gauge
+OVERVOLTED = 1.3                                # times its test volts, from where on a lamp is told: common practice
 ADIABATIC = 5.0                                 # s, for which the formula holds
 
 
@@ -92,3 +93,15 @@ def contact_words(name, contact, amps, may):
     when = "for half an hour or longer" if times <= STANDS[0][0] else f"for {say(contact_seconds(times), 's')}"
     return (f"{name} carries {say(amps, 'A')} through {contact}, made for {may:g} A for long: "
             f"it overheats, and stands that {when}")
+
+
+def lamp_words(name, volts, rated, fate):
+    """Say that a lamp has far more volts than it is made for, and what becomes of it. [text]"""
+    return f"{name} has {say(volts, 'V')}, {volts / rated:.1f} times the {say(rated, 'V')} it is made for: {fate}"
+
+
+def diode_words(name, amps, may):
+    """Say that a diode carries more than it is made for, or nothing. [text]"""
+    if float(f"{amps:.3g}") <= may:
+        return ""
+    return f"{name} carries {say(amps, 'A')}, made for {may:g} A for long: it may be gone, open or shorted, so meter it"

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from .conductors import copper_factor
 from .law import JOINT, Branch, Part
-from .overheating import CONTACT_CARRIES, contact_words
+from .overheating import CONTACT_CARRIES, contact_words, diode_words
 from .semiconductors import Junction
 
 # Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
@@ -16,6 +16,7 @@ HENRY_PER_OHM = 0.29 / 55
 RUNNING = 13.5 / 12   # times its nominal volts, across the coil before it is switched off
 COIL_CLASSES = (6.0, 12.0, 24.0)   # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
 CLAMP = 0.8           # V, of a diode while the coil's current dies away in it
+DIODE_CARRIES = 1.0   # A, of the diode built in: maker sheets
 SUPPRESSIONS = ("none", "resistor", "diode")
 OUTPUTS = {"changeover": ("87", "87a"), "make": ("87",), "dual": ("87", "87b")}
 
@@ -133,7 +134,7 @@ class Relay(Part):
         if self.suppression == "resistor":
             return (coil, *contacts, Branch("86", "85", self.suppression_resistance))
         if self.suppression == "diode":
-            return (coil, *contacts, Branch("85", "86", device=Junction(1.0, 1.0, 0.1)))   # 1 A type: maker sheets
+            return (coil, *contacts, Branch("85", "86", device=Junction(1.0, DIODE_CARRIES, 0.1)))
         return (coil, *contacts)
 
     def overheated(self, currents):
@@ -141,6 +142,10 @@ class Relay(Part):
         return tuple(filter(None, (contact_words(self.name, f"30-{end}", amps,
                                                  CONTACT_CARRIES["87a" if end == "87a" else "87"])
                                    for end, amps in contacts)))
+
+    def gone_at_once(self, currents):
+        within = currents[-1] if self.suppression == "diode" else 0.0
+        return tuple(filter(None, (diode_words(f"the diode in {self.name}", within, DIODE_CARRIES),)))
 
     def aim(self, state, aim, currents):
         current = abs(currents[0]) * self.coil_resistance

@@ -15,8 +15,10 @@ from math import exp, log
 from typing import ClassVar
 
 from ..ground.errors import PartError
+from ..ground.quantities import say
 from .lamp import Lamp
 from .law import Branch, Device, Part
+from .overheating import OVERVOLTED, diode_words
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
 LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
@@ -161,6 +163,12 @@ class Diode(Part):
         return Junction(self.forward_voltage, self.forward_current, self.resistance, leakage=self.leakage,
                         highest_leakage=self.highest_leakage)
 
+    def overheated(self, currents):
+        return self.gone_at_once(currents)
+
+    def gone_at_once(self, currents):
+        return tuple(filter(None, (diode_words(self.name, currents[0], self.rated_current),)))
+
     def branches(self):
         return (Branch("A", "K", device=self.junction),)
 
@@ -214,6 +222,13 @@ class LedLamp(Lamp):
         """Raise PartError: heat ages an LED lamp, and its sheet gives no law of its volts."""
         raise PartError(f"LED lamp '{self.name}' has no filament, so its life does not follow its volts.",
                         part=self.name)
+
+    def overheated(self, currents):
+        most, amps = self.junction.settled_current(OVERVOLTED * self.volts)[0], currents[0]
+        if amps <= most:
+            return ()
+        return (f"{self.name} draws {say(amps, 'A')}, {amps * self.volts / self.watts:.1f} times what it is made for: it overheats "
+                "and fails",)
 
     def inrush(self, voltage):
         """Return what it draws at the first instant, which is what it always draws; load resistor included. [A]"""

@@ -223,6 +223,8 @@ def things_changed(before, after):
                 continue
             found += [ThingChange("removed", name, getattr(old[name], "kind", "control"))] if name in old else []
             found += [ThingChange("added", name, kind)] if name in new else []
+    if before.frame != after.frame:
+        found.append(ThingChange("changed", after.battery.name, "battery", (("pole on the frame", before.frame, after.frame),)))
     held = {name: (dict(before.held).get(name), dict(after.held).get(name)) for name, _ in before.held + after.held}
     return tuple(found) + tuple(
         ThingChange("changed", name, getattr((after if name in after.by_name else before).part(name), "kind", ""),

@@ -31,7 +31,7 @@ class Finder:
 
     def __init__(self, arrangement):
         self.arrangement = arrangement
-        self.plus, self.minus = (f"{arrangement.battery.name}:{pole}" for pole in "+-")
+        self.plus, self.minus = arrangement.plus_and_minus
         self.domain = (*((control.name, control.positions) for control in arrangement.controls),
                        *((part.name, ("on", "off")) for part in arrangement.of_kind(Flasher)),
                        *((part.name, ("released", "operated")) for part in arrangement.of_kind(Relay)))

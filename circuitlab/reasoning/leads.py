@@ -17,6 +17,7 @@ from ..solving import operating_point
 UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
 SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
 DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
+DRIFTS = "the display drifts by itself, from some millivolts to volts"     # at a floating terminal: common practice
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
@@ -37,7 +38,7 @@ class Reading(Showing, metaclass=Maker):
     value : float or None
         In ``unit``; None where there is nothing to read: floating, or no way at all on ohms.
     word : {"live", "ghost", "dead", "floating", "open", "unsteady", ""}
-        What the red lead's terminal is, where black is on the battery's minus; unsteady, wherever the leads are, where
+        What the red lead's terminal is, where black is on the pole volts are counted from; unsteady, wherever the leads are, where
         something that buzzes makes the display jump. In amps what the ammeter does as a way for current: ``F1 blows``, or
         ``shorted``. [text]
     highest : float or None
@@ -70,7 +71,8 @@ class Reading(Showing, metaclass=Maker):
         where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
         when = "" if self.moment is None else f" at {self.moment:g} s"
         value = "nothing to read" if self.value is None else say(self.value, self.unit)
-        shown = value if self.word in ("", "live") else self.word if self.value is None else f"{value}, {self.word}"
+        word = f"floating, {DRIFTS}" if self.word == "floating" else self.word
+        shown = value if self.word in ("", "live") else word if self.value is None else f"{value}, {word}"
         return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
                 f"{shown}{', measured' if self.is_measured else ''}.")
 
@@ -86,7 +88,7 @@ class Reading(Showing, metaclass=Maker):
 
     @property
     def shown(self):
-        """The value, 0 where there is none: what the display of a meter says at a floating terminal."""
+        """The value, 0 where there is none: about where the display of a meter drifts at a floating terminal."""
         return self.value or 0.0
 
 
@@ -98,10 +100,10 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
     point : OperatingPoint
         At rest, or of a time course; amps and ohms are always read at rest, in the same positions and phases.
     red, black : str
-        Terminals; black on the battery's minus unless said otherwise. [text]
+        Terminals; black on the battery's pole on the frame, minus as a rule, unless said otherwise. [text]
     instrument : {"meter", "test lamp", "amps", "ohms"}
         Amps flow from red to black; relays and fuses find their new rest with them. Ohms have every battery off at
-        its plus. Meter and test lamp leave contacts as they stand. [text]
+        its live pole. Meter and test lamp leave contacts as they stand. [text]
     moment : float, optional
         To be kept with the reading. [s]
 
@@ -116,13 +118,17 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
     CircuitLabError
         With both leads on one terminal.
     """
-    zero = f"{point.arrangement.battery.name}:-"
-    red, black = (point.arrangement.check_terminal(lead) for lead in (red, black or zero))
+    red, black = (point.arrangement.check_terminal(lead) for lead in (red, black or point.arrangement.zero))
     held = Reading(red, black, instrument, point.positions, point.phases, moment)
     if point.turns and instrument != "ohms":
         return _through_turns(held, point.turns)
     value, word, highest = _TAKE[instrument](point, red, black)
     return replace(held, value=value, word=word, highest=highest)
+
+
+def ghosts_in_doubt(point):
+    """Return ``{terminal: volts}`` of what is dead and a ghost where blocked diodes leak as much as their sheets allow. [V]"""
+    return {terminal: point.meter(terminal, highest=True) for terminal in point.arrangement.terminals if point.may_be_ghost(terminal)}
 
 
 def _through_turns(held, turns):
@@ -136,7 +142,7 @@ def _through_turns(held, turns):
 
 
 def _meter(point, red, black):
-    word = point.liveness(red) if black == f"{point.arrangement.battery.name}:-" else ""
+    word = point.liveness(red) if black == point.arrangement.zero else ""
     highest = point.meter(red, black, highest=True) if word == "dead" and point.may_be_ghost(red) else None
     value = point.meter(red, black)
     return value, word or ("floating" if value is None else ""), highest
@@ -159,9 +165,9 @@ def _amps(point, red, black):
 
 
 def power_off(circuit):
-    """Return an arrangement with every battery off at its plus."""
-    return changed(circuit, *(LoseJoint(name, f"{battery.name}:+") for battery in circuit.of_kind(Battery)
-                              for name in circuit.wires_at[f"{battery.name}:+"]))
+    """Return an arrangement with every battery off at its live pole."""
+    live = [f"{battery.name}:{'-' if circuit.frame == 'plus' else '+'}" for battery in circuit.of_kind(Battery)]
+    return changed(circuit, *(LoseJoint(name, pole) for pole in live for name in circuit.wires_at[pole]))
 
 
 def _ohms(point, red, black):

@@ -12,7 +12,7 @@ from itertools import count
 
 from ..arrangements.reachable import is_load
 from ..ground.showing import Showing
-from ..parts import Battery, Diode, Flasher, Lamp, Relay
+from ..parts import Battery, Diode, Flasher, Lamp, LedLamp, Relay
 from ..solving.network import network
 
 LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
@@ -36,8 +36,8 @@ class Step:
     is_open : bool
         Whether no current can pass here now.
     is_backwards : bool
-        Whether current passes against the way it is meant to: in at a lamp's 2, a coil's 85, a flasher's 49a or out at
-        a fuse's or feed's battery end.
+        Whether current passes against the way it is meant to: in at a lamp's 2, a coil's 85 or a flasher's 49a; with plus
+        on the frame in at a lamp's 1 instead.
     """
 
     name: str
@@ -161,7 +161,7 @@ def _reached(point, lamp, order, ways):
     middle = [(lamp, start, end, abs(here[4]))]
     steps = _follow(flows, place, start, batteries, 1, 2)[::-1] + middle + _follow(flows, place, end, batteries, 2, 1)
     steps = _with_metal(steps)
-    steps = tuple(Step(name, one, two, amps, False, _is_backwards(point.arrangement.part(name), one))
+    steps = tuple(Step(name, one, two, amps, False, _is_backwards(point.arrangement.part(name), one, point.arrangement.frame))
                   for name, one, two, amps in steps)
     through = _loads(point.arrangement, steps, lamp)
     return Path(lamp, True, steps, through, _reached_words(point, lamp, steps, through))
@@ -196,9 +196,14 @@ def _with_metal(steps):
     return whole
 
 
-def _is_backwards(part, start):
-    """Tell whether current that enters a part here runs against the way it is meant to."""
+def _is_backwards(part, start, frame):
+    """Tell whether current that enters a part here runs against the way it is meant to; a plain coil takes it either way."""
     entry = start.partition(":")[2]
+    if frame == "plus":
+        turned = {"49"} if isinstance(part, Flasher) and part.works_by == "heat" else {"49a", "31"}
+        return (isinstance(part, Lamp) and entry == ("2" if isinstance(part, LedLamp) else "1")
+                or isinstance(part, Relay) and entry == "85" and part.suppression == "diode"
+                or isinstance(part, Flasher) and entry in turned)
     return (isinstance(part, Lamp) and entry == "2" or isinstance(part, Relay) and entry == "85"
             or isinstance(part, Flasher) and entry in ("49a", "31"))
 
@@ -212,13 +217,17 @@ def _loads(arrangement, steps, lamp):
 # ------------------------------------------------------------------ where it was stopped
 
 def _missed(point, lamp, ways, by_flasher):
-    battery = point.arrangement.battery.name
-    legs, steps = [((f"{battery}:+", f"{lamp}:1"), lamp), ((f"{lamp}:2", f"{battery}:-"), None)], []
-    flashers = point.arrangement.of_kind(Flasher)
+    arrangement, (zero, live) = point.arrangement, point.arrangement.poles
+    ends = [f"{lamp}:{terminal}" for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
+    legs, steps = [((live, ends[0]), lamp), ((ends[1], zero), None)], []
+    flashers = arrangement.of_kind(Flasher)
     if by_flasher and flashers:
         name = flashers[0].name
-        legs[:1] = [((f"{battery}:+", f"{name}:49"), name), ((f"{name}:49a", f"{lamp}:1"), lamp)]
-    barred = {lamp, battery} | ({flasher.name for flasher in flashers} if by_flasher is not None else set())
+        pins = ("49", "49a") if _feeds_first(flashers[0], arrangement.frame) else ("49a", "49")
+        inlet, outlet = (f"{name}:{pin}" for pin in pins)
+        legs[:1] = [((live, inlet), name), ((outlet, ends[0]), lamp)]
+    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))}
+    barred |= {flasher.name for flasher in flashers} if by_flasher is not None else set()
     for (source, target), then in legs:
         way = _shortest(point.arrangement, ways, source, target, barred)
         if way is None:
@@ -231,6 +240,11 @@ def _missed(point, lamp, ways, by_flasher):
     return replace(path, sentence=f"{_named(point.arrangement, lamp)} misses its current: "
                    + ("stopped at " + " and at ".join(places) if places else
                       "nothing is open on the way, but too little comes through") + f", on the way {way_words(path.steps)}")
+
+
+def _feeds_first(part, frame):
+    """Tell whether a lamp's 1 or a flasher's 49 is on the live side: where polarity counts, only while that is plus."""
+    return frame == "minus" or not (isinstance(part, LedLamp) or isinstance(part, Flasher) and part.works_by == "electronic")
 
 
 def _across(point, name):
@@ -249,7 +263,9 @@ def _shortest(arrangement, ways, source, target, barred):
         if name in barred:
             continue
         part = arrangement.part(name)
-        for one, two, passes in ((start, end, whole), (end, start, whole and not isinstance(part, Diode))):
+        blocked = whole and not isinstance(part, Diode)
+        onward, back = (blocked, whole) if arrangement.frame == "plus" else (whole, blocked)   # from the live pole on
+        for one, two, passes in ((start, end, onward), (end, start, back)):
             cost = 1 + (0 if passes else OPEN.get(part.kind, DEFECT)) + (LOAD if is_load(part, start, end) else 0)
             near.setdefault(place[one], []).append((cost, name, one, two, passes, place[two]))
     turn, done = count(), {}

@@ -9,6 +9,7 @@ from ..ground.errors import ArrangementError, CircuitLabError, listed
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
+from .beside_fuses import endangered
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
@@ -248,7 +249,9 @@ def _of_row(arrangement, row):
         yield Failure(row.positions, "", "", f"{row.verdict}: {row.sentence}")
         return
     if row.blown:
-        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows")
+        points = [operating_point(arrangement, row.positions, phases) for phases in phase_combinations(arrangement)]
+        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows",
+                      remarks=tuple(dict.fromkeys(words for point in points for words in endangered(point))))
     broken = [(name, cell) for name, cell in row.judged.items() if not cell.keeps_rule]
     if broken:
         combinations = phase_combinations(arrangement)

@@ -104,5 +104,5 @@ class Metering:
 
     def may_be_ghost(self, point):
         """Tell whether a dead point that has volts until something touches it is a ghost at the highest leakage."""
-        return (self.word(point) == "dead" and abs(self.volts[point]) >= LIVE
+        return (abs(self.volts[point]) >= LIVE and self.word(point) == "dead"
                 and abs(self.reading(point, 0, METER, True)) >= LIVE)

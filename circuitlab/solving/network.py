@@ -30,7 +30,7 @@ class Network:
     parts : tuple of Part
         Parts, then wires; every list of states is in this order.
     point_of : dict of str to int
-        Point number of each terminal and inner point; 0 is the battery's minus. [1]
+        Point number of each terminal and inner point; 0 is the pole that volts are counted from. [1]
     branch_of : dict of (str, int) to int
         Number of each part's branches. [1]
     devices, filaments : tuple of Device
@@ -292,7 +292,7 @@ def network(arrangement):
 
 
 def _points(arrangement):
-    """Number the points: one for each terminal or inner point, merged metal sharing one, battery minus 0."""
+    """Number the points: one for each terminal or inner point, merged metal sharing one, the pole volts are counted from 0."""
     parent = {}
 
     def top(name):
@@ -307,5 +307,5 @@ def _points(arrangement):
         for group in part.merged:
             for terminal in group[1:]:
                 parent[top(f"{part.name}:{terminal}")] = top(f"{part.name}:{group[0]}")
-    number = {top(f"{arrangement.battery.name}:-"): 0}
+    number = {top(arrangement.zero): 0}
     return {name: number.setdefault(top(name), len(number)) for name in parent}

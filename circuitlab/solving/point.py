@@ -19,8 +19,8 @@ NOTHING = 1e-9    # A, what the last digits of two volts across a milliohm can p
 class OperatingPoint(Showing):
     """Volts, currents and states of one arrangement at one moment.
 
-    Volts are counted from the battery's minus terminal. A terminal that no
-    conducting way joins to it has none: it is *floating* and reads None.
+    Volts are counted from the battery's pole on the frame: minus, or plus where the
+    arrangement says so. A terminal that no conducting way joins to it has none: it is *floating* and reads None.
 
     Attributes
     ----------

@@ -9,6 +9,7 @@ from ..arrangements import Hold, LoseJoint, RemoveWire, SetValue, arrangement, c
 from ..ground.errors import unknown_name
 from ..parts import Fuse, Lamp, Wire
 from ..parts.catalogue import largest_fuse
+from ..reasoning.leads import take_reading
 from ..solving import operating_point
 from .ideas import IDEAS, idea
 from .kinds import Choice, Number
@@ -47,6 +48,11 @@ def probe(code):
 
 def _lamp():
     return arrangement("one-fused-lamp")
+
+
+def _shown(point, red, black=None):
+    """Return what a meter's display says between two places, black on battery minus unless said otherwise. [V]"""
+    return take_reading(point, red, black).shown
 
 
 def _lamps(circuit, how_many, switch=LIT):
@@ -95,12 +101,12 @@ def _local():
 
 
 def _empty_socket():
-    work = lambda circuit: operating_point(changed(circuit, Hold("E1", "blown")), LIT).volts("E1:1")
+    work = lambda circuit: _shown(operating_point(changed(circuit, Hold("E1", "blown")), LIT), "E1:1")
     return Number("V"), vary(_lamp(), VOLTS), work, idea("M5", reads_as=0.0)
 
 
 def _open_switch():
-    work = lambda circuit: operating_point(circuit).across("S1:1", "S1:2")
+    work = lambda circuit: _shown(operating_point(circuit), "S1:1", "S1:2")
     return Number("V"), vary(_lamp(), VOLTS), work, idea("M6", reads_as=0.0)
 
 
@@ -113,7 +119,7 @@ def _one_wire():
 def _rusty_ground():
     rusty = vary(changed(_lamp(), LoseJoint("W5", "X1:2", 0.3)), {("G1", "voltage"): (11.8, 12.6, 13.4),
                                                                   ("W5", "start_joint"): (0.2, 0.3, 0.45, 0.7)})
-    return Number("V"), rusty, lambda circuit: operating_point(circuit, LIT).volts("E1:2"), idea("M8", reads_as=0.0)
+    return Number("V"), rusty, lambda circuit: _shown(operating_point(circuit, LIT), "E1:2"), idea("M8", reads_as=0.0)
 
 
 def _two_zeros():
@@ -153,8 +159,8 @@ def _both_outputs():
 
 def _two_feeds():
     def fed(circuit, **moved):
-        return operating_point(circuit, TIED | moved).lamp_volts("E1")
-    added = lambda circuit: fed(circuit, key="off") + operating_point(circuit, TIED | {"brake pedal": "released"}).lamp_volts("E1")
+        return _shown(operating_point(circuit, TIED | moved), "E1:1", "E1:2")
+    added = lambda circuit: fed(circuit, key="off") + fed(circuit, **{"brake pedal": "released"})
     return Number("V"), vary(arrangement("tied-stop-and-turn"), VOLTS), fed, idea("M13", reads_as=added)
 
 
@@ -179,13 +185,13 @@ def _fuse_size():
 def _mean():
     cart = vary(arrangement("tied-stop-and-turn"), VOLTS | {("K9", "on_share"): (0.4, 0.5, 0.6)})
     turning = TIED | {"brake pedal": "released"}
-    work = lambda circuit: operating_point(circuit, turning).lamp_volts("E1")
+    work = lambda circuit: _shown(operating_point(circuit, turning), "E1:1", "E1:2")
     return Number("V"), cart, work, idea("M16", reads_as=lambda circuit: circuit.part("K9").on_share * work(circuit))
 
 
 def _one_strand():
     wires = vary(_lamp(), {("W3", "area"): (0.05, 0.06, 0.075, 0.1), ("W3", "length"): (1.0, 1.5, 2.0)})
-    return (Number("V"), wires, lambda circuit: operating_point(circuit, LIT).across("S1:2", "E1:1"),
+    return (Number("V"), wires, lambda circuit: _shown(operating_point(circuit, LIT), "S1:2", "E1:1"),
             idea("M17", reads_as=lambda circuit: 0.001 * circuit.part("W3").resistance))
 
 

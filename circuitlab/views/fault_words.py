@@ -4,7 +4,7 @@ from textwrap import wrap
 
 from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
-from ..reasoning.leads import DIGITS
+from ..reasoning.leads import DIGITS, DRIFTS
 from .style import safe
 from .tables import disagreement_words, positions_words, trouble_words, unruled_words
 
@@ -37,8 +37,9 @@ def fault_table_text(table, readings=True, most=None):
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
         told = [f"{class_words(line)}: {line.fault.words}", seen_words(table, line)]
-        told += [f"Reading: {reading_words(table.reading(line), line.is_short)}"] if readings else []
-        for first, words in zip((f"{number:3}. ", "     ", "     "), told):
+        told += [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
+        told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.frame)}"] if readings else []
+        for first, words in zip((f"{number:3}. ", *["     "] * len(told)), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
     if without and most is None:
@@ -64,9 +65,12 @@ def fault_table_html(table, readings=True, most=None):
     head = "".join(f'<th scope="col" style="text-align:left">{head}</th>' for head in heads)
     body = []
     for line in table.lines[:most]:
+        beside = [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
-                 seen_words(table, line)]
-        cells += [reading_words(table.reading(line), line.is_short) if line.worst != "no effect" else "none"] if readings else []
+                 " ".join([seen_words(table, line), *beside])]
+        if readings:
+            cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.frame)
+                         if line.worst != "no effect" else "none")
         body.append(
             "<tr>"
             + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
@@ -118,17 +122,21 @@ def seen_words(table, line):
     return f"{positions_words(table.rows[row])}: {'; '.join(line.effects[row].reasons)}."
 
 
-def reading_words(telltale, is_short=False):
-    """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]"""
+def reading_words(telltale, is_short=False, frame="minus"):
+    """Return where to hold a meter and what it shows, healthy and now; a short is not looked for live. [text]
+
+    The clamp on the frame, minus or plus, comes off first.
+    """
     if telltale is None:
-        return ("every battery off first (minus first), and never measure it live: look for what touches." if is_short else
+        return (f"every battery off first ({frame} first), and never measure it live: look for what touches." if is_short else
                 "no meter tells it plainly; look at lamps and joints.")
     where = telltale.healthy
     off = where.instrument == "ohms"
     phases = "" if off else "".join(f", {name} output {phase}" for name, phase in where.phases.items())
-    first = ["every battery off (minus first), meter on ohms"] if off else []
+    first = [f"every battery off ({frame} first), meter on ohms"] if off else []
     first += [telltale.before] if telltale.before else []
-    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if off and where.black.endswith(':-') else ''}"]
+    is_cable = off and where.black.endswith(":+" if frame == "plus" else ":-")
+    first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if is_cable else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
     return (f"{', '.join(first)}, {positions_words(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
             f"{shown_words(telltale.faulty)} now{seen}.")
@@ -144,7 +152,7 @@ def shown_words(reading):
     if reading.word == "unsteady":
         return "nothing steady (what buzzes makes the display jump)"
     if reading.value is None:
-        return "0 V, nothing there (floating)" if reading.unit != "ohm" else "no way (over the range)"
+        return f"nothing that is joined to the battery (floating: {DRIFTS})" if reading.unit != "ohm" else "no way (over the range)"
     if reading.unit == "ohm" and reading.value < DIGITS["ohms"]:
         return "0 ohm (what the leads show held together)"
     if reading.unit == "ohm" and reading.value >= FAR:

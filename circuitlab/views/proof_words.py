@@ -36,6 +36,11 @@ def proof_text(proof, table=True):
             whole.setdefault(failure.short, []).append(failure.positions)
     for short, rows in whole.items():
         said += ["", *(f"* {where}: {short}" for where in rows_words(rows, len(proof.table.rows)))]
+        beside = {}
+        alike = [failure for failure in proof.failures if failure.short == short and not failure.lamp]
+        for words in (words for failure in alike for words in failure.remarks):
+            beside.setdefault(words.partition(" carries ")[0], f"  beside it: {words}")     # of the first row with it
+        said += beside.values()
     for failure in proof.failures:
         if failure.positions and not failure.lamp:
             continue
@@ -107,6 +112,7 @@ def proof_summary(proof):
         said += f" Throws were followed through {proof.orders} of them: no throw leads on from a row that comes to no rest."
     else:
         said += " Every order of throwing leads to the same."
+    said += " Some parts have more than they are made for: see what is said of them." if proof.table.overheated else ""
     return f"{said} {_timing_words(proof)}".strip()
 
 

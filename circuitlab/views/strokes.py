@@ -5,12 +5,15 @@ from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "7 3 2 3"), "dead": (2.0, 1.0, ""),
-           "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
-STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16",    # few on a thin line: it is not dashed
+           "doubtful": (2.0, 1.0, "9 3 1.5 3"), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
+STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16", "doubtful": "0 2 2 14",    # few on a thin line: it is not dashed
            "floating": "3 7", "plain": "4 12"}
 _LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
-NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "floating": 1.3, "plain": 1.6}
-_DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "floating": ("6 4", "4 3")}   # of bars, and of short leads
+NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "doubtful": 1.3, "floating": 1.3, "plain": 1.6}
+_DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"),
+           "floating": ("6 4", "4 3")}   # of bars, and of short leads
+SAID = {"doubtful": "dead, may be a ghost"}     # of a state, where its name alone would not tell
+RING = 4.8              # around a terminal that may be a ghost: radius [px]
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
 
 
@@ -74,7 +77,7 @@ def wire_shapes(path, colour, state):
 def wire_group(lines, wire, state, prefix, labels):
     """Return a wire with its names: one group with its title."""
     said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
-                + ("" if state == "plain" else f": {state}"))
+                + ("" if state == "plain" else f": {SAID.get(state, state)}"))
     return (f'<g id="{safe(prefix)}wire-{slug(wire.name)}" class="wire {state}" data-wire="{safe(wire.name)}">'
             f"<title>{said}</title>{wire_shapes(path_of(lines), wire.colour, state)}{''.join(map(words, labels))}</g>")
 
@@ -88,7 +91,13 @@ def key_shapes(key):
             dash = _dashed(dashes)
             shapes.append(f'<path class="key" d="M{x - 26:g} {y - 3.5:g}L{x - 5:g} {y - 3.5:g}" stroke="currentColor" '
                           f'stroke-width="{outline:g}"{dash}/>')
+            shapes += [ring(x - 11, y - 3.5)] if sample == "doubtful" else []
     return shapes
+
+
+def ring(x, y):
+    """Return the mark around a terminal that is dead and may be a ghost."""
+    return f'<circle class="doubt" cx="{x:g}" cy="{y:g}" r="{RING:g}" stroke="currentColor" stroke-width="0.9"/>'
 
 
 def dashes_of(state, is_lead=False):
@@ -101,8 +110,14 @@ def _dashed(pattern):
 
 
 def state_of(terminal, point):
-    """Return live, ghost, dead or floating for a terminal, plain without a point. [text]"""
-    return "plain" if point is None else point.liveness(terminal)
+    """Return live, ghost, dead, doubtful or floating for a terminal, plain without a point. [text]
+
+    Doubtful is dead, and a ghost where blocked diodes leak as much as their sheets allow.
+    """
+    if point is None:
+        return "plain"
+    word = point.liveness(terminal)
+    return "doubtful" if word == "dead" and point.may_be_ghost(terminal) else word
 
 
 def states_at(arrangement, point):

@@ -64,3 +64,20 @@ def colour_words(letters):
     """
     pieces = [COLOUR_WORDS[letters[index:index + 2]] for index in range(0, len(letters), 2)]
     return " with ".join(pieces) or "no colour"
+
+
+def frame_words(arrangement):
+    """Return what has to be known of a drawing whose frame is on plus, nothing of any other. [text]"""
+    return (" Plus stands on the frame: volts are counted from there, so the live side is the negative one."
+            if arrangement.frame == "plus" else "")
+
+
+def ground_words(arrangement):
+    """Return what a chassis is called in a drawing. [text]"""
+    return "frame, plus" if arrangement.frame == "plus" else "ground (31)"
+
+
+def rail_words(arrangement, live=True):
+    """Return what the supply's rail is called, or the other pole's where no chassis is. [text]"""
+    sign, number = ("+", "30") if live == (arrangement.frame == "minus") else ("\N{MINUS SIGN}", "31")
+    return f"battery {sign} ({number if arrangement.frame == 'minus' else 'live' if live else 'not live'})"

@@ -3,6 +3,8 @@
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
+from ..reasoning.beside_fuses import endangered
+from .schematic.words import doubt_words
 from .style import named, safe
 
 SINGLY = 3      # rows with the same trouble, up to which each is told by itself
@@ -207,8 +209,10 @@ def settled_status(point):
             for relay in point.arrangement.of_kind(Relay)]
     said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_meter(lamp.name) or 0.0), 'V')}"
              for lamp in point.arrangement.of_kind(Lamp)]
-    supply = f"Supply {say(point.arrangement.battery.voltage, 'V')}"
-    return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *(f"{words}." for words in point.overheated)])
+    frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
+    supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
+    told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *endangered(point))]
+    return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *told, *filter(None, [doubt_words(point)])])
 
 
 def _coil_volts(point, relay):

@@ -51,6 +51,7 @@ MAKERS = {  # maker: a call that is right
     cl.LoseJoint: {"wire": "W2", "terminal": "S1:1", "resistance": 2.0},
     cl.Hold: {"part": "F1", "state": "blown"},
     cl.ReplacePart: {"part": cl.Fuse("F1", 3)},
+    cl.FrameOn: {"pole": "plus"},
     cl.AddPart: {"part": cl.Fuse("F9", 3)},
     cl.RemovePart: {"part": "E1"},
     cl.SetValue: {"part": "F1", "field": "rating", "value": 3.0},

@@ -77,7 +77,7 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
     Notes
     -----
     The readings are a meter's, which is a part of the circuit. Every wired
-    terminal is tried against battery minus, and every two wired terminals of a
+    terminal is tried against the battery's pole on the frame, and every two wired terminals of a
     lamp, fuse, relay or flasher across it. A place at the fault that differs by
     a volt comes first, as it accuses nothing else; then a row in which no
     flasher runs. Differences count in half volts; among equals the place easier
@@ -164,7 +164,7 @@ def _pulled(both, fuse, rows, pairs):
 
 def _places(arrangement):
     """Return ``(red lead, black lead, ease)`` of every pair worth trying."""
-    zero, found = f"{arrangement.battery.name}:-", []
+    zero, found = arrangement.zero, []
     for part in arrangement.parts:
         reach = next((ease for record, ease in _REACH.items() if isinstance(part, record)), _OTHERWISE)
         ends = [

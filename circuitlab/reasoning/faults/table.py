@@ -3,10 +3,12 @@
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ...arrangements.rows import check_rows, rows_of
+from ...arrangements.rows import check_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError
 from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
+from ...solving import operating_point
+from ..beside_fuses import endangered
 from ..rows import lamp_table, troubles_of
 from ..rules import with_rule
 from ..trials import pedals
@@ -138,6 +140,15 @@ class FaultTable(Showing):
                 return line
         raise ArrangementError(f"no fault of the table is '{change}'. Ask by its words, such as "
                                f"'{self.lines[0].fault.words}'." if self.lines else "the table has no faults.")
+
+    def endangered(self, line):
+        """Return what else the current of a fault may destroy until a fuse has blown, in the first row where one does. [text]"""
+        row = next((row for row, effect in enumerate(line.effects) if effect.blown), None)
+        if row is None:
+            return ()
+        faulty = line.fault.apply(self.arrangement)
+        return tuple(dict.fromkeys(words for phases in phases_of(faulty)
+                                   for words in endangered(operating_point(faulty, self.rows[row], phases))))
 
     def reading(self, line):
         """Return the reading that would reveal a fault, or None where no meter would."""

@@ -1,9 +1,9 @@
 """Which wires each fuse (or breaker) guards, and which have none ahead of them.
 
 In every row and phase the circuit falls into pieces of plain conductor that
-only fuses and loads join. The piece on the battery's plus has no fuse ahead
-of it. A piece that a fuse feeds is guarded by it, up to the next fuse; and so
-are the wires by which its loads go back to minus, for should a load short
+only fuses and loads join. The piece on the battery's live pole, plus unless plus
+stands on the frame, has no fuse ahead of it. A piece that a fuse feeds is guarded by it, up to the next fuse; and so
+are the wires by which its loads go back on the frame's side, for should a load short
 they carry what the fuse lets through.
 """
 
@@ -24,13 +24,13 @@ class Guarding:
     wires : dict of str to tuple of str
         For each fuse the wires it feeds, up to the next fuse, over all rows. [text]
     returns : dict of str to tuple of str
-        For each fuse the wires by which its loads go back to minus. [text]
+        For each fuse the wires by which its loads go back on the frame's side. [text]
     together : dict of str to tuple of str
         For each fed wire the set of fuses that feed it at once whose ratings add up to most. [text]
     bare : dict of str to float
         Wires without a fuse ahead, and how far their far end is from the battery. [m]
     unfused : tuple of str
-        Loads that hang on the battery's plus with no fuse between. [text]
+        Loads that hang on the battery's live pole with no fuse between. [text]
     """
 
     wires: dict
@@ -85,10 +85,10 @@ class _Pieces:
             for here, there in ends[:1] if isinstance(point.arrangement.part(way.name), Diode) else ends:
                 self.ahead.setdefault(here, []).append((there, way.name))
                 self.behind.setdefault(there, []).append((here, way.name))
-        batteries = point.arrangement.of_kind(Battery)
-        self.plus = [self.net.point_of[f"{battery.name}:+"] for battery in batteries]
-        self.minus = [self.net.point_of[f"{battery.name}:-"] for battery in batteries]
-        self.source, self.ground = self._spread(self.plus, self.ahead), self._spread(self.minus, self.behind)
+        self.live, self.frame = ([self.net.point_of[pole] for pole in poles] for poles in point.arrangement.sides)
+        if point.arrangement.sides[0][0].endswith("-"):      # current comes from the frame there
+            self.ahead, self.behind = self.behind, self.ahead
+        self.source, self.ground = self._spread(self.live, self.ahead), self._spread(self.frame, self.behind)
         self.is_shorted = bool(self.source & self.ground)
         self.feeders = {} if self.is_shorted else self._feeders([way for way in ways if way.name in fuses])
         self.loads = [] if self.is_shorted else self._loads()
@@ -136,12 +136,12 @@ class _Pieces:
 
     @property
     def unfused(self):
-        """Loads that hang on the battery's plus."""
+        """Loads that hang on the battery's live pole."""
         return {name for name, *ends in self.loads if set(ends) & self.source}
 
     @property
     def returns(self):
-        """For each fuse the wires from its loads to the battery's minus."""
+        """For each fuse the wires from its loads back to the battery."""
         found, home = {}, self._ways_home()
         for _, *ends in self.loads:
             for near, far in (ends, ends[::-1]):
@@ -154,8 +154,8 @@ class _Pieces:
         return found
 
     def _ways_home(self):
-        """Return for every point of the ground piece the next one towards minus, and the conductor that leads there."""
-        home, ahead = {point: None for point in self.minus}, list(self.minus)
+        """Return for every point of the ground piece the next one towards the battery, and the conductor that leads there."""
+        home, ahead = {point: None for point in self.frame}, list(self.frame)
         while ahead:
             here = ahead.pop(0)
             for other, name in self.behind.get(here, ()):
@@ -165,8 +165,8 @@ class _Pieces:
         return home
 
     def bare(self):
-        """Return for every wire on the battery's plus how far its far end is, along wire. [m]"""
-        parts, far, ahead = self.point.arrangement.by_name, {}, [(0.0, point) for point in self.plus]
+        """Return for every wire on the battery's live pole how far its far end is, along wire. [m]"""
+        parts, far, ahead = self.point.arrangement.by_name, {}, [(0.0, point) for point in self.live]
         while ahead:
             length, here = heappop(ahead)
             if here not in far:

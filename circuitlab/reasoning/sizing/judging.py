@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from math import inf, isinf
 
 from ...arrangements import changed
+from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Wire
 from ...parts.conductors import copper_factor
@@ -77,7 +78,7 @@ def judge(arrangement, *choices, limits=Limits()):
 
 def findings(surveyed, guards, loops, limits):
     """Return every finding on a surveyed arrangement, in the order of the rules."""
-    found = [*_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
+    found = [*_battery(surveyed.arrangement), *_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
              *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits),
              *_loops(loops, limits), *_contacts(surveyed), *_rated(surveyed), *_coils(surveyed, limits)]
     order = list(RULES)
@@ -111,6 +112,13 @@ def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, sourc
 def _told(value):
     """Return a value as it is told, with three digits: one that is told as its limit is at its limit."""
     return float(f"{value:.3g}")
+
+
+def _battery(arrangement):
+    """Say first when the battery is reversed: what else is found then is found on the side that is not the frame."""
+    for words in frame_contradicted(arrangement)[:1]:
+        says = f"it is reversed against its frame, which is to be {arrangement.frame}: {words.partition(': ')[2].partition('. ')[0]}"
+        yield _finding("the battery is the right way round", arrangement.battery.name, says, kept=False)
 
 
 def _rows(surveyed):
@@ -221,8 +229,9 @@ def _losses(surveyed, limits):
 
 def _loops(loops, limits):
     for load, worst in loops.items():
+        live, other = ("plus", "minus") if worst.point.arrangement.frame == "minus" else ("minus", "plus")
         at = f"with {where(worst.point)}"
-        for words, leg in (("from plus to it", worst.out), ("from it to minus", worst.back)):
+        for words, leg in ((f"from {live} to it", worst.out), (f"from it to {other}", worst.back)):
             lost = sum(piece.volts for piece in leg)
             contacts = sum(piece.what.startswith("contact") for piece in leg)
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"

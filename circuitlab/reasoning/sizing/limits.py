@@ -120,6 +120,7 @@ class SizingRule:
 _SCREEN = "service manual, limits it credits to SAE"
 _CARRY = "the ampacity table named"
 RULES = {rule.name: rule for rule in (
+    SizingRule("the battery is the right way round", "", "common practice: what the arrangement says of its frame"),
     SizingRule("no row is restless or shorted", "", "the kit's own: what has no answer cannot be sized"),
     SizingRule("a fuse ahead of every load", "", "common practice", True),
     SizingRule("the fuse sits at the battery", "at most", "common practice, 30 cm; ABYC E-11, from memory: 18 cm", True),

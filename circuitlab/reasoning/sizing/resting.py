@@ -61,7 +61,7 @@ def drain(arrangement, capacity=TYPICAL):
     """
     if not isinstance(capacity, (int, float)) or isinstance(capacity, bool) or not 0 < capacity < float("inf"):
         raise PartError(f"a battery's capacity must be a number of Ah above 0, got {capacity!r}.", got=capacity)
-    mean = 0.0
+    mean, lowest = 0.0, {pole.partition(":")[0] for pole in arrangement.sides[1]}     # of those in a row the one on the frame
     for phases in phases_of(arrangement):
         share = 1.0
         for name, phase in phases.items():
@@ -70,5 +70,5 @@ def drain(arrangement, capacity=TYPICAL):
         point = operating_point(arrangement, phases=phases)
         if not point.is_settled:
             raise CircuitLabError(f"the drain at rest cannot be told: {point.sentence}.", verdict=point.verdict)
-        mean += share * abs(point.current(arrangement.battery.name))
+        mean += share * sum(abs(point.current(name)) for name in lowest)
     return Drain(mean, float(capacity))

@@ -2,8 +2,8 @@
 
 A wire, a fuse, a closed contact, a chassis stud and a conducting diode are on
 the way; a lamp, a coil, a resistor and the electronics of a flasher are loads.
-A loop is the way from the battery's plus to a load and from there back to its
-minus, in one operating point.
+A loop is the way from the battery's live pole to a load and from there back to its
+other one, in one operating point.
 """
 
 from dataclasses import dataclass
@@ -59,7 +59,7 @@ class Loop:
     battery_volts, load_volts : float
         Across the battery's terminals and across the load. [V]
     out, back : tuple of Piece
-        From plus to the load, and from the load to minus.
+        From the live pole (plus unless plus is on the frame) to the load, and from the load back.
     """
 
     load: str
@@ -142,9 +142,10 @@ def loop(point, name, branch=0, ways=None):
     high, low = (f"{poles[leg[1]].name}:{pole}" for leg, poles, pole in ((out, plus, "+"), (back, minus, "-")))
     ends = [end if ":" in end else f"{name}:{end}" for end in
             (arrangement.part(name).branches()[branch].start, arrangement.part(name).branches()[branch].end)]
-    return Loop(name, point, point.across(high, low), abs(point.across(*ends)),
-                tuple(piece for step in reversed(out[0]) for piece in pieces(arrangement, point, step)),
-                tuple(piece for step in back[0] for piece in pieces(arrangement, point, step)))
+    legs = [tuple(piece for step in leg for piece in pieces(arrangement, point, step)) for leg in (out[0][::-1], back[0])]
+    if arrangement.frame == "plus":      # told from the live pole on, against the current
+        legs = [leg[::-1] for leg in legs[::-1]]
+    return Loop(name, point, point.across(high, low), abs(point.across(*ends)), *legs)
 
 
 def _leg(ways, here, poles, sign):

@@ -8,7 +8,7 @@ from ...ground.quantities import read_quantity, say
 _WOULD = {
     "V": "Name the two places and the position of every switch for which a meter would show that. Are they those asked for?",
     "A": "Name the wire and the position of every switch for which a meter would show that. Are they those asked for?"}
-_WHERE = {"V": "Take the two places one by one, black lead on battery minus. Which of the two have you not thought about?",
+_WHERE = {"V": "Take the two places one by one, black lead on battery {pole}. Which of the two have you not thought about?",
           "A": "Follow the wire that is asked about both ways. Which lamps does its current pass?"}
 LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.00005}   # taken for zero, in the unit itself
 
@@ -63,12 +63,13 @@ class Number:
         for factor in (1000, 0.001, 1_000_000, 0.000001):
             if answer and abs(answer - truth * factor) <= self.within * abs(answer):
                 return f"Look at the unit: {self.unit}, or a thousandth of it?"
-        if self.unit == "V" and abs(answer) > 1.02 * variant.circuit.battery.voltage:
+        if self.unit == "V" and abs(answer) > 1.02 * max(variant.circuit.supplies):
             return "That is more than the battery has. Which two places would give so much?"
         return _WOULD.get(self.unit, "Say which figures lead to that, one by one. Is there one among them that belongs elsewhere?")
 
     def where(self, answer, truth, variant):
-        return _WHERE.get(self.unit, "Take the figures it is made of one by one, each with its unit. Which of them do you doubt?")
+        where = _WHERE.get(self.unit, "Take the figures it is made of one by one, each with its unit. Which of them do you doubt?")
+        return where.format(pole=variant.circuit.frame)
 
     def variety(self, truth):
         return 1

@@ -6,6 +6,7 @@ from ...ground.errors import ArrangementError, listed
 from ...parts import Chassis, Relay, Switch
 from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
 from ..socket import BLADES
+from ..style import ground_words
 
 VIEWS, PIN_ORDERS = ("wire side", "face"), ("A", "B")
 PITCH = 14                   # from one wire to the next where they leave a block [px]
@@ -102,7 +103,8 @@ _VALUES = {
     "relay": lambda part, _: "dual relay" if "87b" in part.terminals else "relay", "battery": lambda *_: "",
     "resistor": lambda part, _: f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}",
     "lamp": lambda part, _: part.bulb or f"{part.watts:g} W",
-    "switch": lambda part, arrangement: arrangement.control(part.control).name}
+    "switch": lambda part, arrangement: arrangement.control(part.control).name,
+    "chassis": lambda part, arrangement: ground_words(arrangement) if arrangement.frame == "plus" else "chassis"}
 
 
 def _head(part, arrangement):

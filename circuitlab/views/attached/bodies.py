@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ..strokes import NEUTRAL, dashes_of, path_of
+from ..strokes import NEUTRAL, dashes_of, path_of, ring
 from ..style import MAIN, THIN, safe
 from .blocks import CONTACT
 
@@ -21,12 +21,12 @@ def body(block, part, state, ends, loose=()):
     state : str
         Of the part. [text]
     ends : dict of str to str
-        For each terminal live, ghost, dead, floating or plain. [text]
+        For each terminal live, ghost, dead, doubtful, floating or plain. [text]
     loose : collection of str
         Terminals with no wire on them; they are drawn open. [text]
     """
     make = _BODIES.get("lamp" if part.shines else part.kind, _box)
-    return _frame(block, part) + make(block, part, state, ends) + _pins(block, loose)
+    return _frame(block, part) + make(block, part, state, ends) + _pins(block, loose, ends)
 
 
 def _frame(block, part):
@@ -36,9 +36,10 @@ def _frame(block, part):
             f'height="{block.low - block.top:g}" rx="{round_:g}" stroke="currentColor" stroke-width="{weight:g}"/>')
 
 
-def _pins(block, loose):
-    """Draw every place where a wire joins, and where none does the bare terminal, open."""
-    return "".join(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
+def _pins(block, loose, ends):
+    """Draw every place where a wire joins, and where none does the bare terminal, open; a ring where a ghost is in doubt."""
+    rings = "".join(ring(x, y) for terminal, x, y in block.pins() if ends[terminal] == "doubtful")
+    return rings + "".join(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
                    f'stroke="currentColor" fill="{"none" if terminal in loose else "currentColor"}"/>'
                    for terminal, x, y in block.pins())
 

@@ -8,7 +8,7 @@ from ..schematic.picture import live_texts
 from ..schematic.readings import amps_text, volts_text
 from ..schematic.shapes import NAME, SMALL, in_lines, text_width
 from ..schematic.sheet import Label
-from ..schematic.words import state_of_wire
+from ..schematic.words import doubt_words, floating_words, state_of_wire
 from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
 from ..style import HAIR, THIN, UNANSWERED, named, safe
 from .bodies import body, lamp_place
@@ -57,7 +57,10 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     states, volts = states_at(arrangement, point), point if settled else None
     trace, marked = chosen(arrangement, trace), chosen(arrangement, marked)
     said = emphasis_words(arrangement, trace, marked)
-    below = [(line, False) for text in said for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
+    is_read = settled and any(label.kind == "reading" for label in sheet.labels)
+    floats = is_read and any(point.is_floating(end) for wire in arrangement.wires for end in wire.terminals)
+    told = [doubt_words(point), *floating_words(floats)] if is_read else []
+    below = [(line, False) for text in [*said, *filter(None, told)] for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
     if point and not settled:
         below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
         below += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]

@@ -1,8 +1,8 @@
 """The attached drawing in words: where every part stands, which terminals it has, and what goes to each of them."""
 
 from ...ground.errors import listed
-from ..schematic.words import light_words, volt_words, wire_words
-from ..style import UNANSWERED, colour_words, named
+from ..schematic.words import floating_words, light_words, volt_words, wire_words
+from ..style import UNANSWERED, colour_words, frame_words, named
 from .blocks import check_view, seats
 
 _SIDES = {(50, 20): "top", (50, 50): "middle", (20, 50): "left", (80, 50): "right", (50, 80): "bottom"}
@@ -29,7 +29,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
     check_view(view, pins)
     settled = point if point is not None and point.is_settled else None
     lines = [f"{arrangement.title}. Attached drawing: every part with its numbered terminals, seen from above, the front "
-             "on top, left and right being the driver's, facing forward."]
+             f"on top, left and right being the driver's, facing forward.{frame_words(arrangement)}"]
     if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     said = set()
@@ -40,6 +40,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
                 if name not in said:
                     said.add(name)
                     lines.append(_wire(arrangement.part(name), f"{part.name}:{terminal}", settled))
+    lines += floating_words(any(line.endswith(": floating.") for line in lines))
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)

@@ -4,6 +4,8 @@ from dataclasses import fields
 from math import isinf
 
 from ...ground.quantities import awg_to_mm2
+from ...reasoning.bench_readings import bench_readings
+from ...reasoning.leads import DRIFTS
 from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
 
@@ -31,20 +33,67 @@ def parts_list(arrangement):
 
 def connection_list(arrangement):
     """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
-    rows, metres = [], {}
+    rows, metres, expected = [], {}, bench_readings(arrangement)
     for wire in (wire for wire in arrangement.wires if not wire.is_touch):
         gauge = next_gauge(wire.area)
         rows.append((safe(wire.name), safe(wire.start), safe(wire.end), wire.colour or "any", f"{wire.length:g}",
-                     f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick"))
+                     f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick",
+                     *map(_volts, expected.readings.get(wire.name, ()))))
         metres[wire.area] = metres.get(wire.area, 0) + wire.length
-    heads = ("wire", "from", "to", "colour", "m", "mm\N{SUPERSCRIPT TWO}", "AWG (mm\N{SUPERSCRIPT TWO})")
+    heads = ("wire", "from", "to", "colour", "m", "mm\N{SUPERSCRIPT TWO}", "AWG (mm\N{SUPERSCRIPT TWO})",
+             *("V rest", "V row")[:len(expected.rows)])
     cut = "; ".join(f"{length:.1f} m of {area:g} mm\N{SUPERSCRIPT TWO}" for area, length in sorted(metres.items()))
     notes = [f"Wire in all: {cut}." if cut else "There is no wire.",
              "AWG is the next larger even gauge, with its true area in brackets."]
     notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]
     if arrangement.loose:
         notes.append(f"No wire goes on: {', '.join(arrangement.loose)}.")
-    return table("Connections", heads, rows, split=True, kind="wires") + f"<p>{safe(' '.join(notes))}</p>"
+    return (table("Connections", heads, rows, split=True, kind="wires") + _readings_words(expected)
+            + f"<p>{safe(' '.join(notes))}</p>")
+
+
+def _volts(readings):
+    """Return what a meter shows at a wire, off and on where a flasher makes it swing. [HTML]"""
+    said = [reading_text(reading) for reading in readings]
+    return "/".join(said) if len(set(said)) > 1 else said[0]
+
+
+def reading_text(reading):
+    """Return one reading as short as a column wants it. [text]
+
+    >>> from circuitlab.reasoning.leads import Reading
+    >>> [reading_text(Reading("E1:1", "G1:-", value=volts, word=word))
+    ...  for volts, word in ((12.58, "live"), (0.003, "dead"), (None, "floating"), (9.31, "ghost"), (-12.6, "live"))]
+    ['12.6', '0', 'fl', '9.3 g', '−12.6']
+    """
+    if reading.value is None:
+        return "fl"
+    volts = f"{reading.value:.1f}".replace("-", "\N{MINUS SIGN}")
+    return ("0" if volts in ("0.0", "\N{MINUS SIGN}0.0") else volts) + " g" * (reading.word == "ghost")
+
+
+def _readings_words(expected):
+    """Return how the columns of volts are to be read, or why there are none. [HTML]"""
+    if not expected.rows:
+        return "<p>No volts are given: at rest this circuit has none that are steady.</p>"
+    if not expected.readings:
+        return ""
+    told = [f"Volts that a 10 megohm meter shows, black lead on {expected.black}, red on the wire's first end (its other, where the "
+            "first is under the black lead). Rest: every control as it is left."]
+    if len(expected.rows) > 1:
+        rest, row = expected.rows
+        told.append(f"Row: {', '.join(f'{name} {position}' for name, position in row.items() if position != rest[name])}.")
+    shown = [reading for taken in expected.readings.values() for row in taken for reading in row]
+    if any(len(row) > 1 for taken in expected.readings.values() for row in taken):
+        told.append("0/12.0: between flashes and in a flash.")
+    if any(reading.value is None for reading in shown):
+        told.append(f"fl: floats, {DRIFTS}.")
+    if any(reading.word == "ghost" for reading in shown):
+        told.append("g: a ghost, gone under a test lamp.")
+    if expected.ghosts:
+        most = max(map(abs, expected.ghosts.values()))
+        told.append(f"May be a ghost of up to {most:.1f} V where diodes leak much: {', '.join(expected.ghosts)}.")
+    return f"<p>{safe(' '.join(told))}</p>"
 
 
 def colour_legend(arrangement):

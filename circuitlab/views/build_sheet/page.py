@@ -7,7 +7,7 @@ from ...arrangements.rows import count_rows
 from ...ground.errors import FileError
 from ...ground.files import page_mark
 from ...ground.saving import save
-from ..style import safe
+from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
 from .proof import fire_words, sockets, tick_sheet, troubled
 
@@ -47,7 +47,8 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .rows td { padding-top: .15em; padding-bottom: .15em }
 .near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.3pt; line-height: 1.14 }
 .close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 } .close .box { width: 2.4mm; height: 2.4mm }
-.wires thead th { white-space: nowrap }
+.wires thead th { white-space: nowrap } .wires td:nth-child(n+4) { white-space: nowrap }
+.wires th, .wires td { padding-right: .35em } .halves .wires { font-size: 7.3pt }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
 """
 
@@ -74,10 +75,11 @@ def build_sheet(arrangement):
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
+    note += f"<p><b>{safe(frame_words(arrangement).strip())}</b></p>" if arrangement.frame == "plus" else ""
     note += troubled(arrangement) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
     note += fire_words(arrangement)
     lines += 6 * note.count('class="caution"')
-    cautions = "".join(f"<li>{safe(line)}</li>" for line in CAUTIONS)
+    cautions = "".join(f"<li>{safe(line)}</li>" for line in cautions_for(arrangement))
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
             f"<style>{STYLE}</style></head><body>\n"
             f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
@@ -86,6 +88,12 @@ def build_sheet(arrangement):
             f"{parts_list(arrangement)}{connection_list(arrangement)}{colour_legend(arrangement)}</section>\n"
             f'<section{_density(count, 16, 24)}><h1>Sockets and proof: {title}</h1>'
             f"{sockets(arrangement)}{tick_sheet(arrangement)}</section>\n</body></html>\n")
+
+
+def cautions_for(arrangement):
+    """Return what to mind before a wire is touched; the clamp on the frame comes off first. [text]"""
+    clamp = "minus clamp" if arrangement.frame == "minus" else "the clamp on the frame, plus here,"
+    return (CAUTIONS[0].replace("minus clamp", clamp), *CAUTIONS[1:])
 
 
 def write_build_sheet(arrangement, path):

@@ -232,7 +232,7 @@ def _by_neighbours(plan, order):
         centre = {bar: sum(indexes) / len(indexes) for bar, indexes in sums.items()}
         key = {}
         for index, block in enumerate(order):
-            near = [centre[bar] for taps in block.taps for bar in taps if plan.bars[bar].kind not in ("plus", "ground")]
+            near = [centre[bar] for taps in block.taps for bar in taps if plan.bars[bar].kind not in ("supply", "ground")]
             key[block] = (not block.fixed, sum(near) / len(near) if near else index, index)
         order = sorted(order, key=key.get)
     return order

@@ -1,5 +1,6 @@
 """What a sheet of either form has at its edges: the key below it, and beside a cut the names of what goes on."""
 
+from ..strokes import SAID
 from ..style import COLOUR_WORDS
 from .shapes import NAME, SMALL, shortened, text_width
 from .sheet import Label
@@ -25,7 +26,9 @@ def key_lines(arrangement, width, y, margin, line, more=(), has_links=False):
         Whether poles of one switch are joined by a link.
     """
     letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
-    words = [*((state, state) for state in ("live", "ghost", "dead", "floating")),
+    leaks = any(hasattr(part, "highest_leakage") for part in arrangement.parts)    # only there is a ghost in doubt
+    states = ("live", "ghost", "dead", *(["doubtful"] if leaks else []), "floating")
+    words = [*((state, SAID.get(state, state)) for state in states),
              *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
     words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
     key, x = [], margin

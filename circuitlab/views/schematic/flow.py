@@ -1,7 +1,7 @@
 """Which way current would like to run: a height for every terminal, so that the drawing reads from top to bottom.
 
 The heights are no volts. Every part is taken as a plain conductor whatever
-state it is in, battery plus is 1, ground is 0, and the rest settles between.
+state it is in, the battery's live pole is 1, ground is 0, and the rest settles between.
 They only order the drawing.
 """
 
@@ -18,7 +18,7 @@ _SWEEPS = 240
 
 @lru_cache(maxsize=16)
 def heights(arrangement):
-    """Return for every terminal how near it is to battery plus, from 1 down to 0. [1]"""
+    """Return for every terminal how near it is to the battery's live pole, from 1 down to 0. [1]"""
     near = {terminal: [] for terminal in arrangement.terminals}
     fixed = {}
 
@@ -37,8 +37,7 @@ def heights(arrangement):
                 join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
     for wire in arrangement.wires:
         join(wire.start, wire.end, 20.0)
-    fixed[f"{arrangement.battery.name}:-"] = 0.0
-    fixed[f"{arrangement.battery.name}:+"] = 1.0
+    fixed |= dict(zip(arrangement.poles, (0.0, 1.0)))
     return _settled(near, fixed)
 
 

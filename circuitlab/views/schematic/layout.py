@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from ...parts import JOINT, Battery, Flasher
+from ..style import rail_words
 from .columns import blocks_of, clashes, placed
 from .edges import key_lines
 from .gaps import Gaps
@@ -136,13 +137,13 @@ class _Draft(Spacing):
 
     def _bar_labels(self, bar):
         x, y = self.x[min(self.span[bar])], self.level_y[bar.level]
-        if bar.kind == "plus":
-            yield Label("battery + (30)", x, y - 10, NAME, "sheet", bar.owner, "", True)
+        if bar.kind == "supply":
+            yield Label(rail_words(self.arrangement), x, y - 10, NAME, "sheet", bar.owner, "", True)
         elif self._named_beside(bar):
             wide = text_width(self._bar_text(bar), NAME, True)
             yield Label(self._bar_text(bar), round(x - wide - 9, 1), y + 4, NAME, "sheet", bar.owner, "", True)
         elif bar.kind == "ground":
-            text = "battery \N{MINUS SIGN} (31)" if ":" in bar.key else self._bar_text(bar)
+            text = rail_words(self.arrangement, False) if ":" in bar.key else self._bar_text(bar)
             yield Label(text, x, y + 16, NAME, "sheet", bar.owner, "", True)
 
     def _metal(self, bar):

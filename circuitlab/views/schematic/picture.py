@@ -7,7 +7,7 @@ take that of the page's text, so the picture follows a light or a dark page.
 
 from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
-from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, slug, state_of, states_at, wire_group, words
+from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, ring, slug, state_of, states_at, wire_group, words
 from ..style import UNANSWERED, named, safe
 from .pieces import is_metal
 from .layout import lay_out
@@ -18,7 +18,7 @@ from .spacing import MARGIN
 from .symbols import drawn
 from .words import describe, light_words, state_of_wire, volt_words
 
-RAIL = {"live": 5.4, "ghost": 3.6, "dead": 1.8, "floating": 2.0, "plain": 3.2}
+RAIL = {"live": 5.4, "ghost": 3.6, "dead": 1.8, "doubtful": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
 
 
@@ -158,7 +158,7 @@ def _wire(sheet, line, wire, state, prefix, letters):
 
 
 def _metal(metal, state, prefix):
-    width = (RAIL if metal.kind in ("plus", "ground", "splice") else NEUTRAL)[state]
+    width = (RAIL if metal.kind in ("supply", "ground", "splice") else NEUTRAL)[state]
     dash = dashes_of(state)
     dots = "".join(f'<circle class="tap" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="3.2" '
                    f'fill="currentColor"/>' for x, y, terminal in metal.taps)
@@ -179,6 +179,7 @@ def _leads(symbol, loose, states):
                       f'stroke-width="{NEUTRAL[state]:g}"{dash}/>')
         shapes.append(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
                       f'stroke="currentColor" fill="{"none" if terminal in loose else "currentColor"}"/>')
+        shapes += [ring(x, y)] if state == "doubtful" else []
     return "".join(shapes)
 
 

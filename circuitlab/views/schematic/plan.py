@@ -161,14 +161,14 @@ def _on_its_feet(arrangement, piece, height):
         lone = [bool(any(arrangement.wires_at[end] for end in side)) for side in (piece.near, piece.far)]
         near_up = lone[0] == (near > 0.3) if lone[0] != lone[1] else True
     if piece.symbol == "battery":
-        near_up = True
+        near_up = arrangement.frame == "minus"
     return Stand(piece, near_up, (near + far) / 2)
 
 
 def _make_bars(plan, height):
     arrangement = plan.arrangement
     grounds = [part for part in arrangement.parts if part.kind == "chassis"]
-    plus, minus = (f"{arrangement.battery.name}:{sign}" for sign in "+-")
+    zero, live = arrangement.poles
     for part in arrangement.parts:
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         if is_metal(part):
@@ -179,18 +179,18 @@ def _make_bars(plan, height):
             continue
         for end in ends:
             pins, wires = len(plan.stand_of[end]), len(arrangement.wires_at[end])
-            rail = end == plus or (end == minus and not grounds)
+            rail = end == live or (end == zero and not grounds)
             if pins + wires > 2 or pins > 1 or rail:
-                kind = "plus" if end == plus else "ground" if rail else "terminal"
+                kind = "supply" if end == live else "ground" if rail else "terminal"
                 plan.bar_of[end] = plan.add(Bar(end, kind, part.name, height[end]))
                 plan.bars.append(plan.bar_of[end])
 
 
 def _order_rails(plan):
-    plus = [bar for bar in plan.bars if bar.kind == "plus"]
+    supply = [bar for bar in plan.bars if bar.kind == "supply"]
     ground = [bar for bar in plan.bars if bar.kind == "ground"]
     for node in [*plan.stands, *plan.bars]:
-        for rail in plus:
+        for rail in supply:
             if node is not rail:
                 plan.order(rail, node)
         for rail in ground:
@@ -203,7 +203,7 @@ def _join(plan, wire, start, end, first, second, apart):
     if isinstance(first, Bar) and isinstance(second, Bar):
         if first is second:
             lane = _lane(plan, wire, first.height)
-            if first.kind != "plus":
+            if first.kind != "supply":
                 plan.order(lane, first)
             plan.runs += [_run(plan, wire, lane, first, "", start), _run(plan, wire, lane, second, "", end)]
         else:
@@ -246,7 +246,7 @@ def _turn(plan, wire, terminal, stand):
     plan.order(upper, lower)
     plan.runs.append(_run(plan, wire, stand, lane, terminal, "", known=down))
     for rail in plan.bars:
-        if rail.kind == "plus":
+        if rail.kind == "supply":
             plan.order(rail, lane)
         elif rail.kind == "ground":
             plan.order(lane, rail)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from .shapes import in_lines, text_width
 from .sheet import Label
+from .words import doubt_words, floating_words
 
 SIZE = 9                     # letter height [px]
 _LINE = 12                   # from one line of the table to the next [px]
@@ -106,7 +107,10 @@ def reading_labels(sheet, point, top):
             x = slot.x - text_width(text, SIZE) * slot.ends
             labels.append(Label(text, round(x, 1), slot.y, SIZE, "reading", slot.name))
     y = top
-    for line in in_lines("; ".join(f"{text} {', '.join(names)}" for text, names in rest.items()), sheet.width - 20, 99, SIZE):
+    table = "; ".join(f"{text} {', '.join(names)}" for text, names in rest.items())
+    floats = any(point.is_floating(slot.name) for slot in sheet.kept["readings"] if slot.kind == "volts")
+    told = [words for words in (table, doubt_words(point), *floating_words(floats)) if words]
+    for line in [line for words in told for line in in_lines(words, sheet.width - 20, 99, SIZE)]:
         y += _LINE
         labels.append(Label(line, 10.0, round(y, 1), SIZE, "reading"))
     return labels, y

@@ -2,6 +2,7 @@
 
 from math import ceil
 
+from ..style import ground_words
 from .gaps import LABEL, is_numbered
 from .plan import Bar, Stand
 from .shapes import LINE, NAME, TAP, pitch_of, shortened, sides_of, text_width, texts_of
@@ -132,7 +133,7 @@ class Spacing:
     def _bar_text(self, bar):
         free = [terminal for terminal in self.arrangement.part(bar.owner).terminals
                 if not self.arrangement.wires_at[f"{bar.owner}:{terminal}"]]
-        text = shortened(bar.owner, 60, NAME) + ("  ground (31)" if bar.kind == "ground" else "")
+        text = shortened(bar.owner, 60, NAME) + (f"  {ground_words(self.arrangement)}" if bar.kind == "ground" else "")
         return f"{text} free: {shortened(', '.join(free), 40)}" if free else text
 
     def _tap_numbers(self, run):

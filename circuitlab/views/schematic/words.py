@@ -1,7 +1,8 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ..style import UNANSWERED, colour_words, named
+from ...reasoning.leads import DRIFTS, ghosts_in_doubt
+from ..style import UNANSWERED, colour_words, frame_words, named
 from .layout import lay_out
 
 
@@ -24,8 +25,8 @@ def describe(arrangement, point=None, sheet=None):
     if sheet is None or not _shows_all(sheet, arrangement):
         sheet = lay_out(arrangement)
     settled = point if point is not None and point.is_settled else None
-    lines = [f"{arrangement.title}. Current-path drawing: battery plus on top, ground below, "
-             "paths numbered from left to right."]
+    lines = [f"{arrangement.title}. Current-path drawing: battery {arrangement.live_pole} on top, ground below, "
+             f"paths numbered from left to right.{frame_words(arrangement)}"]
     if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     words = dict(_kept_words(sheet))
@@ -37,6 +38,7 @@ def describe(arrangement, point=None, sheet=None):
             if wire.name not in said:
                 said.add(wire.name)
                 lines.append(_wire(wire, part, settled))
+    lines += floating_words(any(line.endswith(": floating.") for line in lines))
     if arrangement.loose:
         lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
     return " ".join(lines)
@@ -95,8 +97,9 @@ def _wire(wire, part, point):
 
 
 def state_of_wire(wire, point):
-    """Return live, ghost, dead or floating. [text]"""
-    return point.wire_liveness(wire.name)
+    """Return live, ghost, dead, doubtful or floating; doubtful as for a terminal. [text]"""
+    word = point.wire_liveness(wire.name)
+    return "doubtful" if word == "dead" and point.wire_may_be_ghost(wire.name) else word
 
 
 def wire_words(wire, point):
@@ -104,9 +107,22 @@ def wire_words(wire, point):
     state = state_of_wire(wire, point)
     if state == "ghost":
         return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter, gone under a test lamp"
-    if state == "dead" and point.wire_may_be_ghost(wire.name):
+    if state == "doubtful":
         return "dead; a ghost where blocked diodes leak as much as their sheets allow"
     return state
+
+
+def floating_words(floats):
+    """Return what a display does where something floats, in a list that is empty if nothing does. [text]"""
+    return [f"Where it floats, {DRIFTS}."] if floats else []
+
+
+def doubt_words(point):
+    """Return which terminals are dead and may be ghosts, and of how many volts, or nothing. [text]"""
+    found = ghosts_in_doubt(point)
+    most = max(map(abs, found.values()), default=0.0)
+    return (f"Dead, and a ghost of up to {most:.1f} V on a meter where blocked diodes leak as much as their sheets allow: "
+            f"{', '.join(found)}.") if found else ""
 
 
 def volt_words(lamp, point):
