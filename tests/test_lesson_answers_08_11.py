@@ -254,6 +254,6 @@ def test_every_reveal_of_lesson_11_counts_the_rows_of_its_own_circuit(sit):
     for item, count in zip(items, broken, strict=True):
         assert f"{count} of them break" in shown[item], item
     assert re.findall(r"<td>(\d+) of \d+", shown["worst"]) == [str(count) for count in (*broken, housing)]
-    assert shown["key off"].count("every lamp keeps its rule in all of them") == 2
+    assert shown["key off"].count("every lamp and terminal keeps its rule in all of them") == 2
     hazards = [cl.arrangement(name) for name in cl.arrangement_names() if name.endswith("-hazard")]
     assert re.findall(r": (\d+) rows, 0 fail", shown["key off"]) == [str(cl.count_rows(each)) for each in hazards] != []
