@@ -34,7 +34,8 @@ def heights(arrangement):
                 join(f"{part.name}:{group[0]}", f"{part.name}:{other}", 50.0)
         if not isinstance(part, (Battery, Chassis)):
             for branch in part.branches():
-                join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
+                if not branch.trickle or branch.end != "49a":      # beside the flasher's contact, and no way
+                    join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
     for wire in arrangement.wires:
         join(wire.start, wire.end, 20.0)
     fixed |= dict(zip(arrangement.poles, (0.0, 1.0)))
