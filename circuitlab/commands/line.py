@@ -10,7 +10,6 @@ from ..ground.plain import bounded
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
 from .class_kit import add_class_parsers
 from .console import console
-from .watching import Watching
 
 UNSETTLED = 1  # the arrangement was read, and a row of it does not settle, or a rule, one of sizing too, is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
