@@ -138,12 +138,12 @@ def test_the_table_and_the_figures_are_printed(solver, capsys, monkeypatch):
     """In short, with every figure there; how fast anything is, is not tested."""
     figures = solver.main(["--short"])
     said = capsys.readouterr().out
-    for words in ("networks solved", "twin", "growth exponents", "exact fractions", "solve_ivp takes", *figures):
+    for words in ("networks solved", "twin", "growth exponents", "exact fractions", "solve_ivp takes", "odeint", *figures):
         assert words in said
     monkeypatch.setattr(solver, "measure", lambda short, say: figures)
     solver.main(["--json"])
     assert json.loads(capsys.readouterr().out) == figures
-    assert set(figures) == {"sweep_vs_lapack_twin", "points_per_second", "timecourse_vs_best_solve_ivp",
-                            "growth_exponent", "worst_relative_error", "newton_failures", "peak_mb"}
+    assert set(figures) == {"sweep_vs_lapack_twin", "sweep_vs_reduced_twin", "points_per_second", "timecourse_vs_best_solve_ivp",
+                            "timecourse_vs_odeint_on_the_kits_own", "growth_exponent", "worst_relative_error", "newton_failures", "peak_mb"}
     assert figures["newton_failures"] == 0 and figures["worst_relative_error"] < 1e-14
     assert all(value > 0 for name, value in figures.items() if name != "newton_failures")
