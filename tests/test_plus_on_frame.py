@@ -263,7 +263,7 @@ def test_a_relay_with_a_diode_has_its_86_on_the_frame():
 def test_an_electronic_flasher_does_not_run_on_it_and_one_that_works_by_heat_does():
     """As with a battery turned: maker's page on two-pin flashers, ef32rl.com/polarity-test."""
     tractor = old_tractor()
-    electronic = tractor.with_parts(Flasher("K9", pins=2, load_needing=True, rated_load=42.0, volts=6.75))
+    electronic = tractor.with_parts(Flasher("K9", type="electronic load needing", volts=6.75))
     point = operating_point(electronic, LEFT)
     assert point.states["K9"] == "idle" and "K9 is fed the wrong way round" in point.remarks[0]
     assert not prove(electronic, RULE, timing=False).is_kept

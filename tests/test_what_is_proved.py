@@ -113,7 +113,7 @@ def test_an_unwired_pin_that_its_part_needs_is_named(circuit, terminal, kind):
 
 
 @pytest.mark.parametrize("circuit, terminal", [
-    (relay_board(), "K1:87"), (relay_board(), "K1:87a"), (flasher_board(pins=4), "K9:C"), (lamp_board(), "S1:2"), (lamp_board(), "F1:2")])
+    (relay_board(), "K1:87"), (relay_board(), "K1:87a"), (flasher_board(pilot=True), "K9:C"), (lamp_board(), "S1:2"), (lamp_board(), "F1:2")])
 def test_an_unused_contact_is_not_named(circuit, terminal):
     assert not any("cannot work" in words_ and f" {terminal}" in words_ for words_ in warnings_for(unwired(circuit, terminal)))
 
@@ -127,7 +127,7 @@ def test_a_spare_part_without_any_wire_is_not_named_and_two_pins_are_told_togeth
 
 def test_what_a_part_needs_is_its_own_to_say():
     assert Battery("G1").needs == ("+", "-") and Relay("K1").needs == ("85", "86") and Lamp("E1").needs == ("1", "2")
-    assert Flasher("K9", pins=4).needs == ("49", "49a", "31") and Flasher("K9", pins=2, load_needing=True).needs == ("49", "49a")
+    assert Flasher("K9", pilot=True).needs == ("49", "49a", "31") and Flasher("K9", type="electronic load needing").needs == ("49", "49a")
     assert all(set(made.needs) <= set(made.terminals) for name in arrangement_names() for made in arrangement(name).parts)
     assert {"switch", "fuse", "splice", "chassis"} <= {kind for kind, record in KINDS.items() if "needs" not in vars(record)}
 

@@ -148,7 +148,7 @@ def _coil_turned(relay, metals):
 
 def _flasher_turned(flasher, metals):
     """Say when a flasher with electronics in it has its 31 on plus, or its 49 on minus."""
-    if flasher.works_by == "electronic" and (metals.get("31", {}).get(flasher.name) == "+" or metals["49"][flasher.name] == "-"):
+    if not flasher.is_thermal and (metals.get("31", {}).get(flasher.name) == "+" or metals["49"][flasher.name] == "-"):
         return [f"flasher '{flasher.name}' is the wrong way round: it does not run, and its electronics may be gone for good. Plus "
                 "belongs on 49 and minus on 31; where plus is the frame, one that works by heat runs either way."]
     return []

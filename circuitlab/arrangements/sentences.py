@@ -116,7 +116,7 @@ def off_a_line(text):
 def value_words(field, value):
     """Return a value of a part in words, numbers with their unit.
 
-    >>> value_words("rating", 7.5), value_words("load_needing", True), value_words("place", "rear left")
+    >>> value_words("rating", 7.5), value_words("pilot", True), value_words("place", "rear left")
     ('7.5 A', 'yes', '"rear left"')
     """
     if value is None:

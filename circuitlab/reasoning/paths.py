@@ -200,7 +200,7 @@ def _is_backwards(part, start, frame):
     """Tell whether current that enters a part here runs against the way it is meant to; a plain coil takes it either way."""
     entry = start.partition(":")[2]
     if frame == "plus":
-        turned = {"49"} if isinstance(part, Flasher) and part.works_by == "heat" else {"49a", "31"}
+        turned = {"49"} if isinstance(part, Flasher) and part.is_thermal else {"49a", "31"}
         return (isinstance(part, Lamp) and entry == ("2" if isinstance(part, LedLamp) else "1")
                 or isinstance(part, Relay) and entry == "85" and part.suppression == "diode"
                 or isinstance(part, Flasher) and entry in turned)
@@ -244,7 +244,7 @@ def _missed(point, lamp, ways, by_flasher):
 
 def _feeds_first(part, frame):
     """Tell whether a lamp's 1 or a flasher's 49 is on the live side: where polarity counts, only while that is plus."""
-    return frame == "minus" or not (isinstance(part, LedLamp) or isinstance(part, Flasher) and part.works_by == "electronic")
+    return frame == "minus" or not (isinstance(part, LedLamp) or isinstance(part, Flasher) and not part.is_thermal)
 
 
 def _across(point, name):

@@ -12,6 +12,7 @@ from circuitlab.arrangements import Arrangement
 from circuitlab.parts import Battery, Breaker, Control, Lamp, Resistor, Splice, Wire, toggle
 from circuitlab.solving import run
 
+from judges.curves import COLD
 from judges.heating import Heating
 
 ON = 0.5   # s, when the switch closes
@@ -49,7 +50,7 @@ def judged_turns(board, until, share=1.25, seconds=1.5, closes=0.5):
             volts = ways[state].point_volts(x[:-1])
             drive = ((volts[at["F1:1"]] - volts[at["F1:2"]]) / ohms / (share * rating)) ** 2
         return np.append(ways[state].slopes(moment, x[:-1]), (drive - x[-1]) / seconds)
-    x, moment, state, turns = np.append(np.full(len(ways["closed"].all), 300.0), 0.0), ON, "closed", []
+    x, moment, state, turns = np.append(np.full(len(ways["closed"].all), COLD), 0.0), ON, "closed", []
     while moment < until:
         def turn(_, x, limit=1.0 if state == "closed" else closes):
             return x[-1] - limit

@@ -12,6 +12,7 @@ from scipy.optimize import brentq
 from circuitlab.parts import Battery, Lamp, Splice, thermal_flasher, toggle
 from circuitlab.solving import run
 
+from judges.curves import COLD
 from judges.heating import Heating
 from small_boards import board
 
@@ -51,7 +52,7 @@ def switchings(cart, until, rate=90.0, share=0.5, drive=DRIVE):
             amps = (heating.lamp_volts(y[:-1]) / (heating.hot * (y[:-1] / 2800.0) ** 1.2)).sum() if heating is closed else 0.0
             return np.append(heating.slopes(time, y[:-1]), (drive * (amps / 3.5) ** POWER - y[-1]) / tau)
         return slopes
-    now, y, heating, found = 0.5, np.append(np.full(len(closed.all), 300.0), 0.0), closed, []
+    now, y, heating, found = 0.5, np.append(np.full(len(closed.all), COLD), 0.0), closed, []
     while now < until:
         limit = 1.0 if heating is closed else lo
         def crossing(time, y, limit=limit):
