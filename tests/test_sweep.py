@@ -15,7 +15,8 @@ from circuitlab.solving.sweep_cases import Group
 from circuitlab.solving.sweep_curves import CLOSE, Current, Curves
 from circuitlab.solving.sweep_laws import numbers, walk
 from circuitlab.solving.sweep_search import search
-from circuitlab.solving.sweep_settling import Outcome, _Rounds, settle
+from circuitlab.solving.sweep_outcome import Outcome
+from circuitlab.solving.sweep_settling import _Rounds, settle
 from circuitlab.solving.sweep_volts import Kernel
 
 from random_arrangements import random_arrangement

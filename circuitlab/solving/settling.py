@@ -124,8 +124,14 @@ class _Search:
     """The walk through the states of the parts to where nothing wants to move."""
 
     def __init__(self, net, phases):
-        self.net, self.phases, self.solved, self.turns, self.blows = net, phases, {}, (), True
-        self.movers = ()
+        self.net, self.phases, self.solved, self.turns, self.movers = net, phases, {}, (), ()
+        self.blows = self.looks_round = True     # whether fuses blow, and whether those count that blow in the other phase
+
+    def in_phase(self, phase):
+        """Return a search of the same circuit with every flasher in one phase, in which only what blows there blows."""
+        other = _Search(self.net, self.phases | {index: phase for index, part, _ in self.net.moving if is_flasher(part)})
+        other.solved, other.looks_round = self.solved, False
+        return other
 
     def solve(self, states):
         key = tuple(states)
@@ -148,14 +154,16 @@ class _Search:
 
     def settle(self, states, aims):
         """Return ``(states, verdict, sentence, solution)``; no solution unless settled."""
-        seen = {}
+        seen, start, swung = {}, (tuple(states), tuple(aims)), False
         while True:
             wishes = self.reactions(states, aims)
             if not wishes:
-                worst = self.most_strained(states, aims) if self.blows else None
-                if worst is None:
+                swung = swung or bool(self.swinging(states))
+                gone = self.giving_way(states, aims) or (self.gone_elsewhere(start, states) if swung else ())
+                if not gone:
                     return self.final(states, aims)
-                states[worst] = aims[worst] = self.net.parts[worst].states[-1]
+                for index in gone:
+                    states[index] = aims[index] = self.net.parts[index].states[-1]
                 seen.clear()
                 continue
             key = (tuple(states), tuple(aims))
@@ -166,37 +174,51 @@ class _Search:
             for index, aim, state in wishes:
                 aims[index], states[index] = aim, state
 
-    def most_strained(self, states, aims):
-        """Return the latching part furthest beyond its limit, over the whole period where something swings; or None."""
+    def swinging(self, states):
+        """Return the flashers that run, whichever phase they are in."""
+        return [part for index, part, _ in self.net.moving if is_flasher(part) and states[index] in ("on", "off")]
+
+    def giving_way(self, states, aims):
+        """Return the latching part furthest beyond its limit, over the whole period where something swings; or nothing."""
+        if not self.blows:
+            return ()
         strains = [(strain, index) for index, part, watched in self.net.latching
                    if states[index] == part.states[0] and (strain := part.strain(self.watched(states, watched))) > 1]
-        swinging = [part for index, part, _ in self.net.moving if part.swings and states[index] == part.on_state == "on"]
+        swinging = self.swinging(states)
+        is_on = any(states[self.net.place[part.name]] == "on" for part in swinging)
         strain, index = max(strains, default=(0.0, None))
-        if strains and swinging and not is_sure(self.net.parts[index], strain, swinging):
-            strain, index = max(self.over_a_period(states, aims, strains, swinging))
-        return index if strain > 1 else None
+        if strains and swinging and not is_sure(self.net.parts[index], strain, swinging, is_on):
+            strain, index = max(self.over_a_period(states, aims, strains, swinging, is_on))
+        return (index,) if strain > 1 else ()
+
+    def gone_elsewhere(self, start, states):
+        """Return what is still whole here and blows with all flashers on, or all off: what is gone stays gone. [1]"""
+        if not (self.blows and self.looks_round and self.net.latching):
+            return ()
+        ends = [other.settle(*map(list, start))[0] for phase in ("on", "off")
+                if (other := self.in_phase(phase)).phases != self.phases]
+        return tuple(index for index, part, _ in self.net.latching if states[index] == part.states[0]
+                     and any(ended[index] == part.states[-1] for ended in ends))
 
     def watched(self, states, watched):
         """Return the currents that a part watches in some states. [A]"""
         contacts, volts, temperatures = self.solve(states)
         return [contacts.current(number, volts, temperatures) for number in watched]
 
-    def over_a_period(self, states, aims, strains, swinging):
-        """Return strains as the warmth at the end of an on time, the off time that comes between cooling what it can.
+    def over_a_period(self, states, aims, strains, swinging, is_on):
+        """Return strains as the warmth at the end of this phase, the other one that comes between cooling what it can.
 
         Of several flashers the one that is on for longest counts. Filaments
         count as settled, so what each flash draws at its first instant is left out.
         """
-        off = _Search(self.net, self.phases | {index: "off" for index, part, _ in self.net.moving
-                                               if part.swings and part.on_state == "on"})
-        off.blows = False
-        rested, verdict, *_ = off.settle([*states], [*aims])
+        other = self.in_phase("off" if is_on else "on")
+        other.blows = False
+        rested, verdict, *_ = other.settle([*states], [*aims])
         if verdict != "settled":
             return strains
-        slowest = slowest_of(swinging)
-        currents = {index: off.watched(rested, watched) for index, _, watched in self.net.latching}
+        currents = {index: other.watched(rested, watched) for index, _, watched in self.net.latching}
         return [(self.net.parts[index].warmest_in_turns(strain, self.net.parts[index].strain(currents[index]),
-                                                        slowest.on_time, slowest.off_time), index)
+                                                        *turn_of(swinging, is_on)), index)
                 for strain, index in strains]
 
     def final(self, states, aims):
@@ -235,15 +257,20 @@ class _Search:
                 "which moves first", None)
 
 
-def slowest_of(swinging):
-    """Return the flasher that is on for longest at a time."""
-    return max(swinging, key=lambda part: part.on_time)
+def is_flasher(part):
+    """Tell whether a part swings with its load on and off; a breaker that trips is no such part."""
+    return part.swings and part.on_state == "on"
 
 
-def is_sure(part, strain, swinging):
-    """Tell whether a strain blows a fuse though it comes only while flashers are on, and nothing flows between."""
-    slowest = slowest_of(swinging)
-    return part.warmest_in_turns(strain, 0.0, slowest.on_time, slowest.off_time) > 1
+def turn_of(swinging, is_on):
+    """Return how long this phase lasts and the other, of the flasher that is on for longest at a time. [s]"""
+    slowest = max(swinging, key=lambda part: part.on_time)
+    return (slowest.on_time, slowest.off_time) if is_on else (slowest.off_time, slowest.on_time)
+
+
+def is_sure(part, strain, swinging, is_on):
+    """Tell whether a strain blows a fuse though it comes only in this phase of flashers, and nothing flows between."""
+    return part.warmest_in_turns(strain, 0.0, *turn_of(swinging, is_on)) > 1
 
 
 def short_words(part, current):

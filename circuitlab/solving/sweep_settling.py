@@ -4,7 +4,8 @@ In each round every part of every case reacts to the present volts, all at
 once; a case in which nothing wants to move lets its most strained fuse blow,
 or is at rest. That is the walk of the single operating point, step for step,
 because the answer may depend on the way there: a relay that holds itself keeps
-what it has reached.
+what it has reached. A case in which a fuse is whole only in this phase of its
+flashers is walked once more, and blows it at its first rest (:mod:`sweep_cycle`).
 
 Cases that stand in the same states, such as those of a flasher that has not
 begun to swing, have the same volts and are solved once. A case that comes
@@ -13,75 +14,20 @@ round to where it has been is searched with one part moving at a time
 """
 
 from dataclasses import dataclass
-from functools import cached_property
 from random import Random
 
 import numpy as np
 
 from ..parts import Part
-from .settling import is_sure, operating_point
+from .settling import is_flasher, is_sure, operating_point
+from .sweep_cycle import gone_elsewhere, gone_here
 from .sweep_laws import numbers, walk
+from .sweep_outcome import Outcome
 from .sweep_search import VERDICTS, search
 
 BATCH = 8192      # cases solved side by side: fewer pay for the calls, more leave the processor's cache
 SLAB = 32768      # cases that go through the rounds together
 ROUNDS = 40       # after which a case is solved alone
-
-
-class Outcome:
-    """What became of the cases of one group.
-
-    Attributes
-    ----------
-    codes : numpy.ndarray
-        State of every part, one column a case. [1]
-    verdicts : numpy.ndarray
-        Place of each case's verdict in ``VERDICTS``. [1]
-    column : numpy.ndarray
-        Which column of ``volts`` has each case's volts; -1 for none. [1]
-    volts : Columns
-        Of every point, one column for each different solution. [V]
-    example : numpy.ndarray
-        For each column a case that has it. [1]
-    handed_over : int
-        How many cases had to be solved alone after all. [1]
-    solved : int
-        How many networks were solved. [1]
-    """
-
-    def __init__(self, codes):
-        count = codes.shape[1]
-        self.codes, self.verdicts, self.column = codes, np.zeros(count, np.int8), np.full(count, -1)
-        self.volts, self._examples, self.handed_over, self.solved = Columns(), [], 0, 0
-
-    def keep(self, cases, volts, which):
-        """Keep the volts of cases: for each the number of its column in ``volts``. [V]"""
-        if not len(which):
-            return
-        used, own = np.unique(which, return_inverse=True)
-        self.column[cases] = self.volts.count + own
-        self.volts.add(volts if len(used) == volts.shape[1] else volts[:, used])
-        example = np.zeros(len(used), np.intp)
-        example[own] = cases
-        self._examples.append(example)
-
-    @cached_property
-    def example(self):
-        return np.concatenate([np.zeros(0, np.intp), *self._examples])
-
-
-class Columns:
-    """Blocks of volts side by side: ``columns[point]`` is one row through all of them. [V]"""
-
-    def __init__(self):
-        self._blocks, self.count = [], 0
-
-    def add(self, block):
-        self._blocks.append(block)
-        self.count += block.shape[1]
-
-    def __getitem__(self, point):
-        return np.concatenate([np.zeros(0), *(block[point] for block in self._blocks)])
 
 
 def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
@@ -99,12 +45,25 @@ def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
     operated : tuple of str
         Relays taken to be operated beforehand. [text]
     """
+    def alone(variants, row_of, phases, phase_of):
+        """Return the Outcome in which only that has blown which blows in a case's own phase of its flashers."""
+        outcome = Outcome(group.first_codes(rows, row_of, variants, operated))
+        play(outcome, np.arange(len(variants)), variants, row_of, phases, phase_of)
+        return outcome
+
+    def play(outcome, cases, variants, row_of, phases, phase_of, gone=None):
+        for begin in range(0, len(cases), SLAB):
+            rounds = _Rounds(kernel, variants, phases, phase_of, outcome, gone)
+            for case in rounds.play(cases[begin:begin + SLAB]):
+                _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]], operated)
+
     group = kernel.group
-    outcome = Outcome(group.first_codes(rows, row_of, variants, operated))
-    for begin in range(0, len(variants), SLAB):
-        cases = np.arange(begin, min(begin + SLAB, len(variants)))
-        for case in _Rounds(kernel, variants, phases, phase_of, outcome).play(cases):
-            _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]], operated)
+    outcome = alone(variants, row_of, phases, phase_of)
+    gone = gone_elsewhere(group, outcome, alone, variants, row_of, phases, phase_of)
+    cases = np.flatnonzero((gone & ~gone_here(group, outcome)).any(axis=0))
+    if len(cases):
+        outcome.begin_again(cases, group.first_codes(rows, row_of[cases], variants[cases], operated))
+        play(outcome, cases, variants, row_of, phases, phase_of, gone)
     return outcome
 
 
@@ -135,9 +94,10 @@ class Look:
 class _Rounds:
     """The cases of one slab on their way to rest."""
 
-    def __init__(self, kernel, variants, phases, phase_of, outcome):
+    def __init__(self, kernel, variants, phases, phase_of, outcome, gone=None):
         self.kernel, self.group, self.net = kernel, kernel.group, kernel.network
         self.variants, self.phases, self.phase_of, self.outcome = variants, phases, phase_of, outcome
+        self.gone = gone     # for each latching part the cases in which it is gone by what happens in other phases
         chance = Random(30)
         places = len(outcome.codes)
         self.weights = np.array([chance.getrandbits(63) | 1 for _ in range(2 * places + 1)], np.int64)
@@ -153,6 +113,7 @@ class _Rounds:
         codes = self.outcome.codes[:, cases]
         aims = codes.copy()
         seen, fresh, circling, alone = [], np.zeros(len(cases), np.intp), [], []
+        swung = np.zeros(len(cases), bool)
         for turn in range(ROUNDS):
             look = self.look(cases, codes, aims)
             rest = np.flatnonzero(~look.moves)
@@ -161,6 +122,8 @@ class _Rounds:
             alone += list(cases[rest[unsure]])
             rest, worst, who = rest[~unsure], worst[~unsure], who[~unsure]
             blown = self.blow(rest, worst, who, look)
+            swung[rest] |= self.runs(rest, self.variants[cases], codes)
+            blown |= self.blow_what_is_gone(rest, ~blown & swung[rest], cases, look)
             still = rest[~blown]
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
             going = look.moves.copy()
@@ -174,7 +137,7 @@ class _Rounds:
                 circling.append((cases[again], codes[:, again], aims[:, again]))
             go = np.flatnonzero(going & ~again)
             seen = [(older, keys[go]) for older, keys in seen] + [(turn, key[go])]
-            cases, codes, aims, fresh = cases[go], look.codes[:, go], look.aims[:, go], fresh[go]
+            cases, codes, aims, fresh, swung = cases[go], look.codes[:, go], look.aims[:, go], fresh[go], swung[go]
             if not len(go):
                 break
         left = alone + list(cases)
@@ -271,12 +234,13 @@ class _Rounds:
         swinging = {}
         for index, *_ in self.movers if len(strained) else ():
             for part, cases in self.people(index, variants[rest[strained]]):
-                if part.swings and part.on_state == "on":
-                    for case in strained[cases]:
-                        if codes[index, rest[case]] == self.group.code(index, "on"):
-                            swinging.setdefault(case, []).append(part)
-        for case, parts in swinging.items():
-            unsure[case] = not is_sure(fuse_at[who[case]][case], worst[case], parts)
+                for case in strained[cases] if is_flasher(part) else ():
+                    state = self.group.names[index][codes[index, rest[case]]]
+                    if state in ("on", "off"):
+                        swinging.setdefault(case, []).append((part, state))
+        for case, running in swinging.items():
+            is_on = any(state == "on" for _, state in running)
+            unsure[case] = not is_sure(fuse_at[who[case]][case], worst[case], [part for part, _ in running], is_on)
         return unsure
 
     def most_strained(self, rest, variants, codes, look):
@@ -296,6 +260,25 @@ class _Rounds:
         for index, part, _ in self.net.latching:
             cases = rest[blown & (who == index)]
             look.codes[index, cases] = look.aims[index, cases] = self.group.code(index, part.states[-1])
+        return blown
+
+    def runs(self, rest, variants, codes):
+        """Return in which cases at rest a flasher runs; none where no other phase matters."""
+        found = np.zeros(len(rest), bool)
+        for index, *_ in self.movers if self.gone is not None else ():
+            for part, cases in self.people(index, variants[rest]) if self.net.parts[index].swings else ():
+                if is_flasher(part):
+                    found[cases] |= codes[index, rest[cases]] != self.group.code(index, "idle")
+        return found
+
+    def blow_what_is_gone(self, rest, may, cases, look):
+        """Let what is gone by other phases give way in cases at rest that may; return in which cases something did."""
+        blown = np.zeros(len(rest), bool)
+        for order, (index, part, _) in enumerate(self.net.latching if self.gone is not None else ()):
+            code = self.group.code(index, part.states[-1])
+            mine = may & self.gone[order, cases[rest]] & (look.codes[index, rest] != code)
+            look.codes[index, rest[mine]] = look.aims[index, rest[mine]] = code
+            blown |= mine
         return blown
 
     def finish(self, cases, codes, aims, look, columns):

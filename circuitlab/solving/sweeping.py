@@ -6,6 +6,8 @@ wiring, so they are solved side by side. The rooms behind this one, downwards:
 
 * :mod:`sweep_cases`: the cases as one network with a table of values;
 * :mod:`sweep_settling`: the rounds in which relays, flashers and fuses settle;
+* :mod:`sweep_cycle`: what blows in one phase of a flasher is gone in the other;
+* :mod:`sweep_outcome`: what is kept of every case;
 * :mod:`sweep_search`: cases that go in circles, searched with one part moving at a time;
 * :mod:`sweep_laws`: a part's law called once for thousands of cases;
 * :mod:`sweep_volts`: elimination and Newton's method over arrays;
