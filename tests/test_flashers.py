@@ -17,6 +17,8 @@ from circuitlab.solving.sweeping import sweep
 from small_boards import board, flasher_board, states_of
 
 ON = {"switch": "on"}
+TOO_LITTLE = ("K9 has too little load to swing: it needs 10 W. Its lamps stay dark; just under that they may flash, as filaments draw "
+              "more before they are hot")
 
 
 def lamps_on(flasher, lamps=(21.0, 21.0), volts=12.0):
@@ -308,7 +310,27 @@ def test_a_load_outside_the_range_is_said_in_words():
     many, = said((21.0,) * 6)
     assert "more than the 98 W it is made for" in many
     few, = said((3.0,))
-    assert few == "K9 has too little load to swing: it needs 10 W. Its lamps stay dark"
+    assert few == TOO_LITTLE
+
+
+@pytest.mark.parametrize("volts, rate", [(12.0, 90.0), (9.0, 120.0), (15.0, 60.0)])
+@pytest.mark.parametrize("watts", [20.0, 24.0, 28.0, 31.0, 32.0, 33.0, 36.0])
+def test_the_rate_that_is_told_for_a_light_load_is_the_one_that_comes(watts, volts, rate):
+    """Near the limit a filament, colder in a flash than at rest, draws enough in some: between once and 2.2 times."""
+    cart = lamps_on(load_sensing_flasher("K9", rate=rate), (watts,), volts)
+    told = " ".join(operating_point(cart, ON).remarks)
+    times = measured(cart, until=8.0).rate / rate
+    if "it flashes 2.2 times" in told:
+        assert times == pytest.approx(2.2, rel=1e-3)
+    else:
+        assert (1 - 1e-3) < times < 2.201 if "it may flash up to 2.2 times" in told else times == pytest.approx(1, rel=1e-3)
+
+
+def test_lamps_just_under_the_least_load_are_not_said_to_stay_dark():
+    """10 W at 12 V settle 0.3 % under 10 W, but in a flash never get so hot: they flash for good, too fast."""
+    cart = lamps_on(load_sensing_flasher("K9"), (10.0,))
+    assert measured(cart, until=20.0).rate == pytest.approx(198, rel=1e-3)
+    assert operating_point(cart, ON).remarks == (TOO_LITTLE,)
 
 
 @pytest.mark.parametrize("make, words", [

@@ -4,11 +4,12 @@ A wiring without polarity is the same wiring with every sign turned: that mirror
 """
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from circuitlab.arrangements import (Arrangement, FrameOn, Hold, LoseJoint, MoveWire, Short, SwapTerminals, arrangement, changed, read_change,
-                                     read_text, write_text)
+                                     Wanted, read_text, write_text)
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.ground.errors import CircuitLabError
@@ -286,3 +287,18 @@ def test_the_hint_to_a_question_puts_the_black_lead_on_the_frames_pole():
     for frame in ("minus", "plus"):
         variants = vary(changed(old_tractor(), FrameOn(frame)), {("G1", "voltage"): (6.5, 7.2)})
         assert f"black lead on battery {frame}." in Number("V").where(1.0, 2.0, variants.of(0))
+
+
+def test_the_path_to_a_terminal_is_the_mirror_of_the_one_with_minus_on_the_frame():
+    """The test lamp's black lead is on the frame's pole, so the same parts are passed, from the other end."""
+    def told(frame):
+        live, zero = ("G1:-", "G1:+") if frame == "plus" else ("G1:+", "G1:-")
+        made = board("a terminal that should be dead", [Battery("G1"), Fuse("F1", 5.0), toggle("S1", "switch"), Lamp("E1")],
+                     [(live, "F1:1"), ("F1:2", "S1:1"), ("S1:2", "E1:1"), ("E1:2", zero)])
+        made = replace(made, frame=frame, rule=(Wanted("S1:2", "dead"),))
+        return next(example for example in prove(made).failures if example.positions == {"switch": "on"}).path
+    as_usual, mirror = told("minus"), told("plus")
+    assert [step.name for step in as_usual.steps] == ["W1", "F1", "W2", "S1"]
+    assert mirror.names == as_usual.names[::-1] and mirror.terminals == tuple(
+        {"G1:+": "G1:-"}.get(end, end) for end in as_usual.terminals[::-1])
+    assert not mirror.is_backwards and not as_usual.is_backwards and "test lamp (at S1:2) gets 12.5 V" in mirror.sentence

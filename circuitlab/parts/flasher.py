@@ -23,6 +23,7 @@ STARTED = 0.002        # A through that, 5 V across it, from which on one of 12 
 LEAST_TOLD = 0.5       # W, of lamps that stay on because there are too few; less comes by some other way
 LAMP_OUT = 2.70 / 3.5  # of the rated current at rated volts: below it a lamp must be out. Source: a chip's sheet
 FOLLOWS = 40 / 81      # by how much of a change of its volts that moves, as filaments do. Source: 71, 81, 91 mV at 9, 12, 15 V
+SURELY_OUT = 0.75      # of that current: above, filaments, colder in a flash than at rest, may draw enough. The kit's own lamps
 HURRY = 2.2            # by how much the rate grows then. Source: 2.15 to 2.3 in the sheets
 SHORTER = 0.4 / 0.5    # by how much the on-share shrinks then. Source: 40 % instead of 50 % in the sheets
 OVERLOAD = 1.1         # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
@@ -314,7 +315,8 @@ class Flasher(Part):
         if state == "idle":
             return self._waiting_words(load, currents)
         if state == "on" and self.type == SENSING and load < self._lamp_out(currents):
-            return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it flashes "
+            how = "flashes" if load < SURELY_OUT * self._lamp_out(currents) else "may flash up to"
+            return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it {how} "
                     f"{HURRY:g} times as fast: a lamp is out, or too weak for it")
         if state == "on" and self.type in THREE_PINS and currents[0] * ELECTRONICS < PROMISED * self.volts:
             return (f"{self.name} gets {currents[0] * ELECTRONICS:.1f} V while it is on: below {PROMISED * self.volts:g} V "
@@ -326,7 +328,8 @@ class Flasher(Part):
         if self.waits == "closed" and load * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
         if self.type == SENSING and self._senses(currents) and currents[0] * ELECTRONICS >= AWAKE * self.volts:
-            return f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark"
+            return (f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark; "
+                    "just under that they may flash, as filaments draw more before they are hot")
         if self.type == THERMAL_VARIABLE and abs(currents[0]) * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load or volts to swing: its heater never closes it. Its lamps stay dark"
         return ""

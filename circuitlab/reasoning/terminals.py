@@ -120,7 +120,7 @@ def telling_point(points, cell):
 
 
 def terminal_path(point, terminal):
-    """Return how current reaches a test lamp between a terminal and the battery's minus, or where it is stopped.
+    """Return how current reaches a test lamp between a terminal and the pole on the frame, minus as a rule, or where it is stopped.
 
     Parameters
     ----------
@@ -131,13 +131,13 @@ def terminal_path(point, terminal):
     Returns
     -------
     Path or None
-        None where the test lamp leaves the circuit without a result. Its steps end at the terminal; its sentence names
-        the test lamp.
+        None where the test lamp leaves the circuit without a result. Its steps end at the terminal, or begin there with
+        plus on the frame; its sentence names the test lamp.
     """
-    arrangement, minus = point.arrangement, f"{point.arrangement.battery.name}:-"
+    arrangement = point.arrangement
     lamp, red, black = (_free(arrangement, name) for name in ("test lamp", "its red lead", "its black lead"))
     probed = changed(arrangement, AddPart(Lamp(lamp, volts=LAMP_VOLTS, watts=LAMP_WATTS, place=f"at {terminal}")),
-                     AddWire(Wire(red, terminal, f"{lamp}:1")), AddWire(Wire(black, f"{lamp}:2", minus)))
+                     AddWire(Wire(red, terminal, f"{lamp}:1")), AddWire(Wire(black, f"{lamp}:2", arrangement.zero)))
     operated = [name for name, state in point.states.items() if state == "operated"]
     found = operating_point(probed, point.positions, point.phases, operated)
     if not found.is_settled:
