@@ -1,5 +1,6 @@
 """The ambient: one value of an arrangement that coils, filaments and wires follow, and nothing else does."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -191,3 +192,33 @@ def test_a_wire_says_from_its_own_heat_how_soon_it_is_spoilt():
     thin = Wire("W1", "G1:+", "F1:1", area=0.5)
     soon = [thin.within(celsius).overheated([80.0])[0] for celsius in (20.0, 85.0)]
     assert soon[0] != soon[1]
+
+
+@pytest.mark.outside("IEC 60028: annealed copper, 0.00393 per K at 20 C")
+def test_copper_is_chosen_for_the_ambient_and_its_words_say_so():
+    """At 85 C the same copper has 1.2554 times its ohms. The filament draws the same, so the volts and amps stay nearly."""
+    def need(celsius):
+        sized = cl.size(cl.with_ambient(cl.arrangement("one-fused-lamp"), celsius))
+        return next(each for each in sized.needs["E1"] if each.by.startswith("copper")), cl.sizing_text(sized)
+    (cool, cool_words), (hot, hot_words) = need(20), need(85)
+    assert (cool.by, hot.by) == ("copper at 20 C", "copper at 85 C")
+    assert hot.area / cool.area == pytest.approx(1 + 0.00393 * 65, rel=0.01)
+    assert "Copper at 20 C and parts" in cool_words and "Copper at 85 C and parts" in hot_words and "20 C" not in hot_words
+
+
+def test_copper_with_a_temperature_of_its_own_is_named_beside_the_ambient():
+    own = cl.changed(cl.arrangement("one-fused-lamp"), cl.SetValue("W1", "temperature", 60.0))
+    assert "Copper at 20 C, save W1 with a temperature given, and parts" in cl.sizing_text(cl.size(own))
+
+
+@pytest.mark.parametrize("draw, describe", [(cl.draw, cl.describe), (cl.draw_attached, cl.describe_attached)])
+def test_a_drawing_says_an_ambient_that_is_not_a_rooms(draw, describe):
+    """In a line below and in words; at 20 C neither says anything, and nothing else moves."""
+    cold, room = cl.with_ambient(CART, -20), CART
+    words, plain = str(draw(cold)), str(draw(room))
+    lines = re.findall(r"<text[^>]*>(?:<title>[^<]*</title>)?([^<]*)</text>", words)
+    assert "Ambient -20 C, not 20 C." in lines and "Ambient" not in plain
+    assert "Ambient -20 C, not 20 C." in describe(cold) and "Ambient" not in describe(room)
+    low = [float(re.search(r'viewBox="0 0 [0-9.]+ ([0-9.]+)"', each).group(1)) for each in (words, plain)]
+    height = next(float(y) for y in re.findall(r'<text[^>]* y="([0-9.]+)"[^>]*>Ambient', words))
+    assert low[0] > low[1] and height < low[0]

@@ -13,7 +13,7 @@ from circuitlab.arrangements import (Hold, LoseJoint, MoveWire, RemoveWire, Repl
                                      arrangement_names, changed)
 from circuitlab.ground.errors import CircuitLabError, PartError, UnknownName
 from circuitlab.parts import (Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch,
-                              Wire, load_needing_flasher, toggle)
+                              Wire, load_needing_flasher, thermal_flasher, toggle)
 from circuitlab.parts.catalogue import ampacity_tables
 from circuitlab.reasoning.sizing import (SIZES, Limits, capacity, drain, guarding, judge, loop, row_where,
                                          size, survey, warmed, where, wire_for_current, wire_for_drop, worst_loops)
@@ -455,3 +455,20 @@ def test_a_row_at_rest_is_called_so():
     one = arrangement("one-fused-lamp")
     assert row_where(one.positions(), one) == "everything at rest"
     assert survey(changed(one, RemoveWire("W5"))).load("E1").amps == 0
+
+
+@pytest.mark.outside("SAE J945 as a summary of it has it: a flasher may lose 0.5 V on average while it is on")
+def test_a_flasher_may_lose_what_its_heater_takes():
+    """A thermal one has its heater in series: 0.3 V of it at rated current, and 20 mV or so in its contact."""
+    def told(unit, **limits):
+        parts = [Battery("G1", 12.8), Fuse("F1", 10), toggle("S1", "switch"), unit, Lamp("E1"), Lamp("E2")]
+        return judge(board("two lamps on a flasher", parts, [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "E1:1"),
+                                                             ("K9:49a", "E2:1"), ("E1:2", "G1:-"), ("E2:2", "G1:-")]),
+                     limits=Limits(**limits))
+    found = the(told(thermal_flasher("K9")), "little is lost in a flasher", "K9")
+    assert found.is_kept and found.limit == 0.5 and 0.3 < found.value < 0.4 and "SAE J945" in found.source
+    assert ("little is lost in a contact", "K9") not in broken(told(thermal_flasher("K9")))
+    assert ("little is lost in a flasher", "K9") in broken(told(thermal_flasher("K9", rated_load=25.0)))
+    assert ("little is lost in a flasher", "K9") in broken(told(thermal_flasher("K9"), flasher=0.3))
+    assert the(told(load_needing_flasher("K9")), "little is lost in a flasher", "K9").value < 0.1
+    assert ("little is lost in a contact", "S1") in {(each.rule, each.part) for each in told(thermal_flasher("K9"))}

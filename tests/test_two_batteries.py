@@ -7,7 +7,7 @@ import pytest
 from circuitlab.arrangements import FrameOn, LoseJoint, SetValue, Short, arrangement, changed
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.benches import bench
-from circuitlab.parts import Battery, LedLamp, Wire
+from circuitlab.parts import Battery, Lamp, LedLamp, Wire
 from circuitlab.reasoning import lamp_logic, prove, row_of
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.paths import missing_path, path_to
@@ -91,8 +91,16 @@ def test_fuses_and_formulas_see_the_pair_as_one_supply(series):
 def test_an_unfused_feed_on_the_middle_is_told():
     series = in_series()
     bare = replace(series, wires=(*series.wires, Wire("W51", "G1:+", "S1:1")))
-    assert any(words.startswith("no fuse lies between the battery's plus and S1") for words in warnings_for(bare))
+    assert any(words.startswith("no fuse lies between G1:+ and S1:") for words in warnings_for(bare))
     assert not any(words.startswith("no fuse") for words in warnings_for(series))
+
+
+def test_the_pole_that_has_no_fuse_is_named_with_its_battery_and_is_the_one_of_the_live_sign():
+    """The frame is on G2:-, so the middle, where E2 hangs, is G2's plus and not the minus of G1."""
+    series = in_series("G2", "G1")
+    middle = replace(series, parts=(*series.parts, Lamp("E2")), wires=(*series.wires, Wire("W51", "G2:+", "E2:1"), Wire("W52", "E2:2", "G2:-")))
+    (words,) = [words for words in warnings_for(middle) if words.startswith("no fuse")]
+    assert words.startswith("no fuse lies between G2:+ and E2: a wire that chafes there burns")
 
 
 def test_the_drain_at_rest_counts_each_ampere_once():

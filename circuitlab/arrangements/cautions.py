@@ -75,14 +75,19 @@ def frame_contradicted(arrangement):
 
 def _unfused(arrangement, metals):
     """Say what hangs on the live side of the batteries by wires alone; nothing where that is the frame."""
-    where = {metals[pole.partition(":")[2]][pole.partition(":")[0]]: pole for pole in arrangement.sides[0]}
+    where, several = {}, len(arrangement.of_kind(Battery)) > 1
+    for pole in sorted(arrangement.sides[0], key=lambda pole: pole.endswith("+") == (arrangement.frame == "plus")):
+        name, _, sign = pole.partition(":")     # where two batteries meet, the pole that is not of the frame's sign comes first
+        where.setdefault(metals[sign][name], f"{name}:{sign}" if several else f"the battery's {'plus' if sign == '+' else 'minus'}")
     if any(metals["1"][part.name] in where for part in arrangement.of_kind(Chassis)):
         return []
-    bare = [part.name for part in arrangement.parts if not part.guards and not isinstance(part, Battery | Splice | Chassis)
-            and any(metals[terminal][part.name] in where for terminal in part.terminals)]
-    pole = "plus" if arrangement.sides[0][0].endswith("+") else "minus"
-    return [f"no fuse lies between the battery's {pole} and {listed(bare)}: a wire that chafes there burns. Fit one at the battery "
-            "end."] if bare else []
+    bare = {}
+    for part in arrangement.parts:
+        if not part.guards and not isinstance(part, Battery | Splice | Chassis):
+            for pole in dict.fromkeys(where[metal] for end in part.terminals if (metal := metals[end][part.name]) in where):
+                bare.setdefault(pole, []).append(part.name)
+    return [f"no fuse lies between {pole} and {listed(names)}: a wire that chafes there burns. Fit one at the battery end."
+            for pole, names in bare.items()]
 
 
 def _against_supply(lamp, supplies):

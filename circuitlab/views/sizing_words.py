@@ -1,13 +1,9 @@
 """A sizing in words and tables, as text and as HTML: what flows, what is lost, what guards what, what breaks a rule."""
 
+from ..ground.errors import listed
 from ..ground.quantities import say
 from ..reasoning.sizing import RULES, ampacity, row_where, where
 from .style import named, safe
-
-MODEL = ("Copper at 20 C and parts as they are when healthy; a flashing lamp counts as if it were on for good; "
-         "switches and flashers have no rating here. Ampacity tables differ by a factor of two: the one used is named. "
-         "On metal, measure.")
-
 
 def sizing_text(sizing):
     """Return a sizing as plain text: broken rules first, then the tables they were found in.
@@ -28,7 +24,7 @@ def sizing_text(sizing):
             said += ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip()
                      for line in [heads, *lines]]
         said.append("")
-    return "\n".join([*said, MODEL])
+    return "\n".join([*said, _model(sizing.arrangement)])
 
 
 def sizing_html(sizing):
@@ -41,7 +37,15 @@ def sizing_html(sizing):
             body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in lines)
             said.append(f"<table><caption>{safe(heading)}</caption><thead><tr>{head}</tr></thead>"
                         f"<tbody>{body}</tbody></table>")
-    return "".join([*said, f"<p>{safe(MODEL)}</p>"])
+    return "".join([*said, f"<p>{safe(_model(sizing.arrangement))}</p>"])
+
+
+def _model(arrangement):
+    """Say what all of it was worked out with, and what it leaves out. [text]"""
+    own = [wire.name for wire in arrangement.wires if wire.temperature is not None]
+    return (f"Copper at {arrangement.ambient:g} C{f', save {listed(own)} with a temperature given,' if own else ''} and parts as "
+            "they are when healthy; a flashing lamp counts as if it were on for good; switches and flashers have no rating here. "
+            "Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
 
 
 def findings_html(findings):

@@ -7,6 +7,8 @@ keeps a contrast of at least 3:1 on white paper and on a dark page.
 import re
 from html import escape
 
+from ..parts.law import AMBIENT
+
 HEAVY, MAIN, THIN, HAIR = 3.0, 2.0, 1.2, 0.7    # line weights [px on screen, pt in print]
 FONT = "sans-serif"
 LIGHT_COLOURS = {"red": "#d23b34", "amber": "#b26a00", "white": "#777777"}  # a lamp's own light, as a line
@@ -70,6 +72,11 @@ def frame_words(arrangement):
     """Return what has to be known of a drawing whose frame is on plus, nothing of any other. [text]"""
     return (" Plus stands on the frame: volts are counted from there, so the live side is the negative one."
             if arrangement.frame == "plus" else "")
+
+
+def ambient_line(arrangement):
+    """Return how warm it is round what is drawn, nothing where that is a room. [text]"""
+    return f"Ambient {arrangement.ambient:g} C, not {AMBIENT:g} C." if arrangement.ambient != AMBIENT else ""
 
 
 def ground_words(arrangement):

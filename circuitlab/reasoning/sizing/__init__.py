@@ -37,7 +37,7 @@ class Sizing(Showing):
     needs : dict of str to tuple of WireNeed
         For each of them the copper its loop needs: by the K formula and from the
         real copper (joints and contacts taken off first) for the share of volts
-        that may be lost, and by the ampacity table for its greatest current.
+        that may be lost, at the ambient, and by the ampacity table for its greatest current.
     guarding : Guarding
     drain : Drain or None
         None where the arrangement finds no answer at rest.
@@ -125,6 +125,6 @@ def _needs(found, limits):
     amps, most = found.ampere_metres / found.length, max(piece.amps for piece in found.out + found.back)
     needs = [wire_for_drop(amps, found.length, allowed, k=ABYC_K)]
     if allowed > rest:
-        needs.append(wire_for_drop(amps, found.length, allowed - rest))
+        needs.append(wire_for_drop(amps, found.length, allowed - rest, temperature=found.point.arrangement.ambient))
     by_current = wire_for_current(most, limits.table)
     return (*needs, by_current) if by_current else tuple(needs)

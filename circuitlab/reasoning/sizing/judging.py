@@ -203,7 +203,7 @@ def _copper(surveyed, name, may):
 
 
 def _losses(surveyed, limits):
-    """Joints, copper, contacts and fuses, each in the row in which most flows through it."""
+    """Joints, copper, contacts, flashers and fuses, each in the row in which most flows through it."""
     for load in surveyed.loads:
         part = surveyed.arrangement.part(load.part)
         if load.amps <= FLOWS:
@@ -219,8 +219,8 @@ def _losses(surveyed, limits):
             yield _finding("little is lost in a wire", part.name, says, lost, limits.wire, "V")
             continue
         branch = part.branches()[load.branch]
-        kind = ("fuse" if part.guards else "joint" if isinstance(part, Chassis) else
-                "contact" if load.what.startswith("contact") else None)
+        kind = ("fuse" if part.guards else "joint" if isinstance(part, Chassis) else None
+                if not load.what.startswith("contact") else "flasher" if isinstance(part, Flasher) else "contact")
         if kind:
             lost = load.amps * branch.resistance
             says = f"{1000 * lost:.0f} mV are lost in its {load.what} {at}"

@@ -70,6 +70,8 @@ class Limits(metaclass=Maker):
         Wire between the battery and the first fuse. [m]
     coil_temperature : float
         Of a relay coil that has been on for long. [C]
+    flasher : float
+        Volts that may be lost in a flasher while its output is on, its heater too. [V]
     """
 
     table: str = TABLE
@@ -83,12 +85,14 @@ class Limits(metaclass=Maker):
     long_leg: float = 1.0
     bare_run: float = 0.30
     coil_temperature: float = 85.0
+    flasher: float = 0.5
 
     def __post_init__(self):
         must_be(self.table, TEXT, "table", "Limits")
         ampacity(self.table)
         for name, high in (("load_share", 1), ("lost_share", 1), ("joint", 60), ("wire", 60), ("contact", 60),
-                           ("fuse", 60), ("leg", 60), ("long_leg", 60), ("bare_run", 100), ("coil_temperature", 250)):
+                           ("fuse", 60), ("leg", 60), ("long_leg", 60), ("bare_run", 100), ("coil_temperature", 250),
+                           ("flasher", 60)):
             value = getattr(self, name)
             if not isinstance(value, (int, float)) or isinstance(value, bool) or not 0 < value <= high:
                 raise PartError(f"limit '{name}' must be a number above 0 and at most {high}, got {value!r}.",
@@ -132,6 +136,7 @@ RULES = {rule.name: rule for rule in (
     SizingRule("little is lost in a joint", "at most", f"{_SCREEN}: small connections 0 V, read as under 50 mV"),
     SizingRule("little is lost in a wire", "at most", f"{_SCREEN}: 0.2 V in a cable"),
     SizingRule("little is lost in a contact", "at most", f"{_SCREEN}: 0.3 V in a contact"),
+    SizingRule("little is lost in a flasher", "at most", "SAE J945, as a summary of it has it: 0.5 V on average while it is on"),
     SizingRule("little is lost in a fuse", "at most", "DIN 72581-3: 125 mV at rated current"),
     SizingRule("little is lost on one leg", "at most", "service test methods: about 0.5 V in a simple circuit, here "
                                                        "one "

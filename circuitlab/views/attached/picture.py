@@ -10,7 +10,7 @@ from ..schematic.shapes import NAME, SMALL, in_lines, text_width
 from ..schematic.sheet import Label
 from ..schematic.words import doubt_words, floating_words, state_of_wire
 from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
-from ..style import HAIR, THIN, UNANSWERED, named, safe
+from ..style import HAIR, THIN, UNANSWERED, ambient_line, named, safe
 from .bodies import body, lamp_place
 from .layout import MARGIN, lay_out_attached
 from .words import describe_attached
@@ -60,7 +60,8 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     is_read = settled and any(label.kind == "reading" for label in sheet.labels)
     floats = is_read and any(point.is_floating(end) for wire in arrangement.wires for end in wire.terminals)
     told = [doubt_words(point), *floating_words(floats)] if is_read else []
-    below = [(line, False) for text in [*said, *filter(None, told)] for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
+    below = [(line, False) for text in filter(None, [ambient_line(arrangement), *said, *told])
+             for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
     if point and not settled:
         below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
         below += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]

@@ -2,7 +2,7 @@
 
 from ...ground.errors import listed
 from ..schematic.words import floating_words, light_words, volt_words, wire_words
-from ..style import UNANSWERED, colour_words, frame_words, named
+from ..style import UNANSWERED, ambient_line, colour_words, frame_words, named
 from .blocks import check_view, seats
 
 _SIDES = {(50, 20): "top", (50, 50): "middle", (20, 50): "left", (80, 50): "right", (50, 80): "bottom"}
@@ -29,7 +29,8 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
     check_view(view, pins)
     settled = point if point is not None and point.is_settled else None
     lines = [f"{arrangement.title}. Attached drawing: every part with its numbered terminals, seen from above, the front "
-             f"on top, left and right being the driver's, facing forward.{frame_words(arrangement)}"]
+             f"on top, left and right being the driver's, facing forward.{frame_words(arrangement)}",
+             *filter(None, [ambient_line(arrangement)])]
     if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     said = set()

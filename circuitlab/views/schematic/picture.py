@@ -8,7 +8,7 @@ take that of the page's text, so the picture follows a light or a dark page.
 from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, ring, slug, state_of, states_at, wire_group, words
-from ..style import UNANSWERED, named, safe
+from ..style import UNANSWERED, ambient_line, named, safe
 from .pieces import is_metal
 from .layout import lay_out
 from .readings import reading_labels
@@ -121,9 +121,9 @@ def _symbols(sheet, arrangement, point, prefix, letters):
 
 
 def _below(sheet, arrangement, point, trace, marked, readings):
-    """Return the readings, the words about what stands out and a verdict, and where the picture ends. [px]"""
+    """Return the readings, the ambient, the words about what stands out and a verdict, and where the picture ends. [px]"""
     labels, low = reading_labels(sheet, point, sheet.height) if readings else ([], sheet.height)
-    lines = [(line, False) for text in emphasis_words(arrangement, trace, marked)
+    lines = [(line, False) for text in filter(None, [ambient_line(arrangement), *emphasis_words(arrangement, trace, marked)])
              for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
     if point and not point.is_settled:
         lines += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]

@@ -2,7 +2,7 @@
 
 from ...ground.errors import listed
 from ...reasoning.leads import DRIFTS, ghosts_in_doubt
-from ..style import UNANSWERED, colour_words, frame_words, named
+from ..style import UNANSWERED, ambient_line, colour_words, frame_words, named
 from .layout import lay_out
 
 
@@ -26,7 +26,8 @@ def describe(arrangement, point=None, sheet=None):
         sheet = lay_out(arrangement)
     settled = point if point is not None and point.is_settled else None
     lines = [f"{arrangement.title}. Current-path drawing: battery {arrangement.live_pole} on top, ground below, "
-             f"paths numbered from left to right.{frame_words(arrangement)}"]
+             f"paths numbered from left to right.{frame_words(arrangement)}",
+             *filter(None, [ambient_line(arrangement)])]
     if point is not None and not settled:
         lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
     words = dict(_kept_words(sheet))
