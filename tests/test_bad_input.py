@@ -4,6 +4,7 @@ from math import inf, nan
 
 import pytest
 
+import circuitlab as cl
 from circuitlab.arrangements import AddWire, Arrangement, Hold, Wanted, arrangement, changed
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, ScriptError, UnknownName
 from circuitlab.ground.quantities import awg_to_mm2, read_quantity
@@ -277,3 +278,32 @@ def test_a_shorted_supply_behind_a_dead_fuse_is_no_short():
                    AddWire(Wire("W90", "F1:2", "X1:1", "PK", 0.2, 1.5)))
     point = operating_point(cart, {"lamp switch": "on"})
     assert point.current("W90") == 0.0 and point.volts("F1:1") == pytest.approx(12.6)
+
+
+# ------------------------------------------------------------------ what a first evening stumbled over
+
+def test_a_wire_to_a_ground_that_another_type_of_flasher_has_is_to_be_taken_away():
+    text = cl.write_text(cl.arrangement("shared-filament-rear-relays"))
+    with pytest.raises(cl.CircuitLabError, match=r"has no terminal '31'.*This type works without 31: take the wire there away\."):
+        cl.read_text(text.replace('type = "electronic with lamp-out sensing"', 'type = "thermal fixed load"'))
+
+
+def test_a_bulb_called_led_leads_to_the_part_that_is_one():
+    with pytest.raises(cl.CircuitLabError, match="An LED lamp is a part of its own: kind 'LED lamp'"):
+        cl.Lamp("E1", bulb="LED amber")
+
+
+def test_a_rule_sentence_without_its_colon_is_shown_where_it_goes():
+    with pytest.raises(cl.CircuitLabError, match="If it is meant as a sentence: first the lamp or terminal, then a colon"):
+        cl.rule("rear left flashes when turn left")
+    with pytest.raises(cl.CircuitLabError) as said:
+        cl.rule("separat-lamps")
+    assert "colon" not in str(said.value)
+
+
+def test_faults_stopped_before_the_first_count_none():
+    def stop(done, total):
+        raise KeyboardInterrupt
+    table = cl.fault_table(cl.arrangement("one-fused-lamp"), progress=stop)
+    said = cl.fault_table_text(table)
+    assert "Stopped: none of" in said and "by the worst each does" not in said

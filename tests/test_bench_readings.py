@@ -76,7 +76,7 @@ def test_the_row_is_the_one_that_tells_most_and_a_flasher_is_read_twice():
 def test_what_floats_and_what_may_be_a_ghost_is_said():
     found, said = column(arrangement("hazard-by-diodes"))
     assert found["W8"] == ("fl", "0.5") and "fl: floats, the display drifts by itself" in said
-    assert "May be a ghost of up to 9.4 V where diodes leak much: W8, W16, W17." in said
+    assert "May be a ghost of up to 9.3 V where diodes leak much: W8, W16, W17." in said
     assert reading_text(Reading("E1:1", "G1:-", value=9.31, word="ghost")) == "9.3 g"
     leaky = changed(arrangement("hazard-by-diodes"))
     leaky = leaky.with_parts(*(replace(part, leakage=5e-6) for part in leaky.of_kind(Diode)))

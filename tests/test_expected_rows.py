@@ -94,10 +94,10 @@ TOO_FAST = {  # arrangements whose looks are right and whose rate is not
 }
 
 
-# Where the rule's line "S1:15: dead when key off" is broken, reasoned: the lever joins 15 to a line that is fed there.
+# Where the rule's line "S1:15: dead when key off" is broken, reasoned: the lever joins 15 to a line that is fed there. Stop on
+# the tied turn wire comes as far as the flasher, which waits open.
 AT_TERMINAL_15 = {
     "hazard-two-pole-switch": {("off", pedal, lever, "on") for pedal in ("released", "held") for lever in SIDES},  # coil line
-    "tied-stop-and-turn": {("off", "held", lever) for lever in SIDES},              # the turn wire that stop is tied onto
 }
 
 

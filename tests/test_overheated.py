@@ -66,10 +66,18 @@ def test_an_unfused_wire_that_glows_is_told_with_its_seconds():
         assert "W2 carries" in shown and "switch on" in shown, shown
 
 
-def test_a_little_too_much_is_told_with_the_least_time_it_can_take():
+def test_more_than_any_table_allows_is_told_with_the_least_time_it_can_take():
+    """Some 24 A in 1 mm2, where marine cable of 18 AWG may carry 20 A (ABYC E-11, from memory)."""
+    point = operating_point(unfused(0.48), {"switch": "on"})
+    (words,) = [each for each in point.remarks if each.startswith("W2 ")]
+    assert "W2 carries 2" in words and "it overheats, and its insulation" in words and words.endswith("s at the soonest")
+
+
+def test_a_little_too_much_only_warms_the_wire_and_spoils_nothing():
     point = operating_point(unfused(1.3), {"switch": "on"})
     (words,) = point.remarks
-    assert "W2 carries 9.4" in words and words.endswith("s at the soonest")
+    assert "W2 carries 9.4" in words and "warmer than it should in a loom" in words and "20.0 A" in words
+    assert "overheats" not in words and "spoilt" not in words
 
 
 @pytest.mark.parametrize("ohms, area, told", [(1.6, 1.0, False), (1.3, 1.0, True), (1.3, 1.5, False)])

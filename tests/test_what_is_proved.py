@@ -163,12 +163,12 @@ def test_fire_risks_are_those_that_size_finds_and_two_fuses_on_one_wire_are_told
              "the wire carries the load"}
     found = {finding.sentence.partition(": ")[2] for finding in size(arrangement(name)).broken if finding.rule in rules}
     assert {finding.sentence.partition(": ")[2] for finding in told} == found and len(told) == len(found)
-    assert len(told) == (1 if name in ("hazard-two-pole-switch", "tied-stop-and-turn") else 0)
+    assert len(told) == (1 if name == "hazard-two-pole-switch" else 0)
 
 
 @pytest.mark.parametrize("name", arrangement_names())
 def test_no_wire_of_the_kit_may_burn_save_where_a_tie_joins_two_fuses(name):
-    ties = {"tied-stop-and-turn": ("F1", "F2"), "tied-through-diodes": ("F1", "F2"), "hazard-two-pole-switch": ("F2", "F3")}
+    ties = {"tied-through-diodes": ("F1", "F2"), "hazard-two-pole-switch": ("F2", "F3")}
     told = fire_risks(arrangement(name))
     assert bool(told) == (name in ties)
     assert all(" and ".join(ties[name]) in finding.sentence and finding.rule == "the fuse guards its thinnest wire" for finding in told)

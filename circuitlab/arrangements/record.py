@@ -17,7 +17,7 @@ from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .nets import poles, sides, supplies
-from .unknown import no_terminal, unknown_part
+from .unknown import no_terminal, unknown_part, unknown_terminal
 from .wanted import Wanted
 
 __all__ = ["Arrangement", "Wanted"]
@@ -182,7 +182,7 @@ class Arrangement(Showing, metaclass=Maker):
         if isinstance(part, Wire) or not end:
             raise no_terminal(part)
         if part.aliases.get(end, end) not in part.terminals:
-            raise unknown_name(f"{part.kind} '{name}'", "terminal", end, part.terminals)
+            raise unknown_terminal(part, end)
         return f"{name}:{part.aliases.get(end, end)}"
 
     def of_kind(self, record):

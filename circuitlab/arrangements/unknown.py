@@ -42,6 +42,14 @@ def _either(ends):
     return f"{', '.join(ends[:-1])} or {ends[-1]}" if len(ends) > 1 else ends[0]
 
 
+def unknown_terminal(part, end):
+    """Return the error for a terminal that a part has not; where others of its kind have it, that none is needed is said."""
+    error = unknown_name(f"{part.kind} '{part.name}'", "terminal", end, part.terminals)
+    if end not in part.sometimes:
+        return error
+    return UnknownName(f"{error.sentence} This type works without {end}: take the wire there away.", **error.pieces)
+
+
 def no_terminal(part):
     """Return the error for a part or wire that stands where one of its terminals is wanted."""
     if isinstance(part, Wire):

@@ -38,6 +38,8 @@ class Copied:
         Kept lessons of which the kit has another edition.
     aside : Path, optional
         Where earlier editions were moved to. [text]
+    was_asked : bool
+        Whether earlier editions were to be moved aside.
     """
 
     folder: Path
@@ -45,11 +47,14 @@ class Copied:
     kept: tuple
     outdated: tuple = ()
     aside: Path | None = None
+    was_asked: bool = False
 
     @property
     def sentence(self):
         """In words. [text]"""
         moved = f" Your earlier editions are in '{self.aside.name}'." if self.aside else ""
+        if self.was_asked and not self.aside:
+            moved = " All your lessons are today's edition, edited or not, so none was moved."
         if not self.kept:
             return f"{counted(len(self.new), 'file')} copied.{moved}"
         offered = offer(self.outdated)
@@ -127,7 +132,7 @@ def copy_lessons(folder, source=None, renew=False):
             _copy(original, folder, folder / name)
             new.append(name.as_posix())
     _clear_partials(folder)
-    return Copied(folder, tuple(new), tuple(kept), outdated(folder, source), aside)
+    return Copied(folder, tuple(new), tuple(kept), outdated(folder, source), aside, renew)
 
 
 def make_folder(lessons, folder, is_own=True):

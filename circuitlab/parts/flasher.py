@@ -120,6 +120,7 @@ class Flasher(Part):
     moves: ClassVar[bool] = True
     swings: ClassVar[bool] = True
     paces: ClassVar[tuple] = ("running", "hurried")
+    sometimes: ClassVar[tuple] = ("31", "C")
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
 
     def __post_init__(self):

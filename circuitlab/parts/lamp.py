@@ -18,7 +18,7 @@ from functools import cached_property
 from math import pi
 from typing import ClassVar
 
-from ..ground.errors import PartError, shown, unknown_name
+from ..ground.errors import PartError, UnknownName, shown, unknown_name
 from ..ground.quantities import read_quantity
 from .law import AMBIENT, Branch, Device, Part
 from .overheating import OVERVOLTED, lamp_words
@@ -221,8 +221,9 @@ class Lamp(Part):
             return
         found = _names().filaments_of(self.bulb)
         if not found:
-            raise unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb,
-                               _names().names_like(self.bulb))
+            error = unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb, _names().names_like(self.bulb))
+            led = " An LED lamp is a part of its own: kind 'LED lamp' in the place of 'lamp'." if "led" in self.bulb.lower() else ""
+            raise UnknownName(f"{error.sentence}{led}", **error.pieces) if led else error
         draws = " or ".join(f"{_names().range_words(one)} at {one.volts:g} V" for one in found)
         self.must(any(_names().fits(one, self.volts, self.watts) for one in found),
                   f"bulb {self.bulb} draws {draws}, and it is said to draw {self.watts:g} W at {self.volts:g} V. "

@@ -107,6 +107,7 @@ class Part(metaclass=Maker):
     paces: ClassVar[tuple] = ()        # aims at which a swinging part keeps time
     under_way: ClassVar[frozenset] = frozenset()   # states in which it is between two others, and lands before it turns back
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
+    sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
 

@@ -35,9 +35,23 @@ def carries_for_long(area):
     >>> carries_for_long(1.0), round(carries_for_long(16.0), 1)
     (8.1, 74.5)
     """
+    return _carries(area, TABLE)
+
+
+@cache
+def most_in_any_table(area):
+    """Return the most that any of the kit's tables lets a wire carry, such as one with insulation for 105 C in free air. [A]
+
+    >>> most_in_any_table(1.0)
+    20.0
+    """
     from .catalogue.tables import table
-    lines = sorted((awg_to_mm2(row["gauge [AWG]"]), row["carries [A]"]) for row in table("ampacity")
-                   if row["table"] == TABLE)
+    return max(_carries(area, name) for name in dict.fromkeys(row["table"] for row in table("ampacity")))
+
+
+def _carries(area, name):
+    from .catalogue.tables import table
+    lines = sorted((awg_to_mm2(row["gauge [AWG]"]), row["carries [A]"]) for row in table("ampacity") if row["table"] == name)
     fitting = [amps for copper, amps in lines if copper <= area * SLACK]
     if not fitting:
         return lines[0][1] * area / lines[0][0]
@@ -75,14 +89,21 @@ def contact_seconds(times):
 
 
 def wire_words(name, amps, area, temperature):
-    """Say that a wire carries more than it may and how soon its insulation is spoilt, or nothing. [text]"""
+    """Say that a wire carries more than it may, and what comes of it, or nothing. [text]
+
+    A current that another table of the kit allows, for a wire that lies in free air or has better insulation, only warms
+    it more than it should. Beyond all of them it overheats; how soon is told by the adiabatic formula.
+    """
     may = carries_for_long(area)
     if float(f"{amps:.3g}") <= float(f"{may:.3g}"):
         return ""
+    says = f"{name} carries {say(amps, 'A')}, and {area:g} mm2 may carry {say(may, 'A')} for long (table '{TABLE}')"
+    most = most_in_any_table(area)
+    if amps <= most:
+        return f"{says}: it gets warmer than it should in a loom. In free air, with insulation for more heat, it may carry {say(most, 'A')}"
     seconds = wire_seconds(area, amps, temperature)
     when = f"in {say(seconds, 's')}" if seconds <= ADIABATIC else f"after {seconds:.0f} s at the soonest"
-    return (f"{name} carries {say(amps, 'A')}, and {area:g} mm2 may carry {say(may, 'A')} for long (table '{TABLE}'): "
-            f"it overheats, and its insulation is spoilt {when}")
+    return f"{says}: it overheats, and its insulation is spoilt {when}"
 
 
 def contact_words(name, contact, amps, may):

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field, fields, replace
 from os import PathLike
 
 from ..arrangements.text import read_table
-from ..ground.errors import ArrangementError, CircuitLabError, FileError, shown, unknown_name
+from ..ground.errors import ArrangementError, CircuitLabError, FileError, UnknownName, shown, unknown_name
 from ..ground.places import kit_folder
 from ..ground.showing import Showing
 from ..parts.making import Maker
@@ -133,7 +133,11 @@ def rule(name_or_text):
     if ":" in text:
         return Rule((text,))
     if text not in rule_names():
-        raise unknown_name("the kit", "rule", text, rule_names())
+        error = unknown_name("the kit", "rule", text, rule_names())
+        if " " in text.strip():
+            raise UnknownName(f"{error.sentence} If it is meant as a sentence: first the lamp or terminal, then a colon, as in "
+                              "'rear left: flash when turn left'.", **error.pieces)
+        raise error
     return _load(kit_folder("datasets") / "rules" / f"{text}.toml")
 
 

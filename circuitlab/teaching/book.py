@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from ..ground.errors import unknown_name
 from .asking import Asking
-from .chosen_ideas import CHOSEN_IDEAS
 from .kinds import Choice
 from .ladder import NO_ANSWER, Ladder, Refused
 from .paper import SURE, paper
@@ -149,7 +148,6 @@ class Marking:
 
     def __init__(self, book, code=None):
         self._book, self._code, self._ladders = book, code, {}
-        self._chosen_ideas = CHOSEN_IDEAS.get(book.number, {})
         self.answers, self.seeds = {}, {}      # by item: (right, credit, idea, was sure, wrong choice) of each answer
 
     def take(self, event):
@@ -181,8 +179,7 @@ class Marking:
         answer = event.get("answer")
         right = question.is_right(answer)
         chosen = answer if question.choices and not right else None
-        idea = question.ideas.get(chosen) or self._chosen_ideas.get(question.item, {}).get(chosen)
-        return self._keep(question, event, right, float(bool(right)), idea, chosen)
+        return self._keep(question, event, right, float(bool(right)), question.ideas.get(chosen), chosen)
 
     def _checked(self, question, event):
         seed = event.get("seed")

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .book import BLANK, KEPT, UNMARKED, Mark, Marking
-from .chosen_ideas import CHOSEN_IDEAS
 from .class_records import Trouble, read_class, read_student
 from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
@@ -68,9 +67,8 @@ class ClassSummary:
 
     def ideas(self, lesson):
         """Return how many students showed each wrong idea in a lesson, None where none of its questions looks for it. [1]"""
-        looked = {code for choices in CHOSEN_IDEAS.get(lesson, {}).values() for code in choices.values()}
-        looked |= {code for question in self.questions[lesson].values() if not isinstance(question, Check)
-                   for code in question.ideas.values()}
+        looked = {code for question in self.questions[lesson].values() if not isinstance(question, Check)
+                  for code in question.ideas.values()}
         looked |= {one.code for question in self.questions[lesson].values() if isinstance(question, Check)
                    and not question.is_own for one in question.task.ideas}
         seen = Counter()

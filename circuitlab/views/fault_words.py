@@ -86,6 +86,8 @@ def fault_table_html(table, readings=True, most=None):
 def faults_summary(table):
     """Return how many faults there are of each class, after what rule and healthy circuit leave open between them."""
     counts = ", ".join(f"{count} {name}" for name, count in table.counts.items() if count)
+    if not table.lines and not table.is_complete:
+        return f"Stopped: none of {table.asked} faults was looked at."
     first = [unruled_words(table.arrangement), disagreement_words(table.healthy)]
     counted = f"{len(table.lines)} faults in {len(table.rows)} rows, by the worst each does: {counts or 'none'}."
     said = " ".join(filter(None, [*first, counted]))
