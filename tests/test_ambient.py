@@ -53,6 +53,9 @@ def test_a_typed_sentence_sets_it_and_undo_takes_it_back(typed):
 def test_a_part_called_ambient_is_set_as_any_other():
     odd = replace(lamp_board(), parts=(*lamp_board().parts, cl.Fuse("ambient", 5)))
     assert cl.read_change("set ambient rating 3", odd) == cl.SetValue("ambient", "rating", 3.0)
+    for change in (cl.SetAmbient(20.0), cl.SetAmbient(-5.0)):       # no value of a part begins with a figure
+        assert cl.read_change(str(change), odd) == change
+    assert cl.read_change("set ambient to 40", odd) == cl.SetAmbient(40.0)
 
 
 def test_a_file_says_it_where_it_is_not_20_and_is_read_back_equal():
@@ -184,7 +187,7 @@ def test_an_ambient_other_than_20_says_what_does_not_follow_it_and_20_says_nothi
 def test_a_relay_that_no_longer_pulls_in_on_a_hot_day_is_warned_of():
     relay = board("a weak relay", [Battery("G1", 8.0), Relay("K1")], [("G1:+", "K1:86"), ("K1:85", "G1:-")])
     assert not any("never operate" in line for line in warnings_for(relay))
-    assert any("operates at 8.8 V and the battery gives 8.0 V: it will never operate" in line
+    assert any("operates at 8.8 V and the battery gives 8.0 V: it will not pull in from rest; once in, it would hold" in line
                for line in warnings_for(cl.with_ambient(relay, 85)))
 
 

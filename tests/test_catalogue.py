@@ -265,8 +265,8 @@ def test_names_of_both_families_in_one_arrangement_are_pointed_out_once():
 
 
 @pytest.mark.parametrize("made, volts, words", [
-    (Relay("K1"), 6.3, "relay 'K1' operates at 7.0 V and the battery gives 6.3 V: it will never operate"),
-    (relay("K1", "mini 24 V"), 12.6, "operates at 16.0 V and the battery gives 12.6 V: it will never operate"),
+    (Relay("K1"), 6.3, "relay 'K1' operates at 7.0 V and the battery gives 6.3 V: it will not pull in from rest; once in, it would hold"),
+    (relay("K1", "mini 24 V"), 12.6, "operates at 16.0 V and the battery gives 12.6 V: it will not pull in from rest; once in, it would hold"),
     (Relay("K1"), 25.2, "so it is a 12 V relay, and the battery gives 25.2 V: its coil will turn 7.47 W into heat")])
 def test_a_relay_for_another_voltage_is_pointed_out(made, volts, words):
     board = Arrangement("a relay", parts=[Battery("G1", volts), made])

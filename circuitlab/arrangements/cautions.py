@@ -8,6 +8,7 @@ from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Splice
 from ..parts.catalogue import bulbs
+from ..parts.flasher import HELD_OFF, MOST_PROMISED
 from ..parts.lamp import LIFE_POWER, TUNGSTEN_MELTS, rounded
 from .ambient import ambient_words
 from .nets import nets
@@ -20,7 +21,7 @@ def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
     Looked at: an ambient that not everything follows, terminals without a wire that their part needs, the battery
-    against the frame, fuses, lamps and relays against the batteries, UNECE and US names side by side, diodes, relays
+    against the frame, fuses, lamps, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
     with one, flashers and LED lamps the wrong way round.
 
     Returns
@@ -40,7 +41,7 @@ def warnings_for(arrangement):
         if isinstance(part, Diode):
             found += _diode_turned(part, arrangement, metals)
         if isinstance(part, Flasher):
-            found += _flasher_turned(part, metals)
+            found += _flasher_turned(part, metals) + _flasher_against_supply(part, volts)
     ambient = [words] if (words := ambient_words(arrangement)) else []
     return tuple(ambient + frame_contradicted(arrangement) + _unfused(arrangement, metals) + _unwired(arrangement) + found
                  + _two_families(arrangement))
@@ -134,8 +135,10 @@ def _coil_against_supply(relay, supplies):
     volts = min(supplies, key=lambda volts: abs(volts - 1.5 * relay.pull_in_voltage))
     pulls_in = relay.pull_in_voltage * relay.warm_resistance / relay.coil_resistance
     if 0 < volts < pulls_in:
+        holds = volts >= relay.drop_out_voltage * relay.warm_resistance / relay.coil_resistance
+        fate = "it will not pull in from rest; once in, it would hold" if holds else "it will never operate"
         return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
-                f"{say(volts, 'V')}: it will never operate. Fit a relay for this battery."]
+                f"{say(volts, 'V')}: {fate}. Fit a relay for this battery."]
     if volts > COIL_STANDS * relay.nominal:
         return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V "
                 f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
@@ -157,6 +160,16 @@ def _flasher_turned(flasher, metals):
         return [f"flasher '{flasher.name}' is the wrong way round: it does not run, and its electronics may be gone for good. Plus "
                 "belongs on 49 and minus on 31; where plus is the frame, one that works by heat runs either way."]
     return []
+
+
+def _flasher_against_supply(flasher, supplies):
+    """Say when an electronic flasher gets more volts than any sheet promises that it flashes at."""
+    volts = min(supplies, key=lambda volts: abs(volts - flasher.volts))
+    if flasher.is_thermal or volts <= MOST_PROMISED * flasher.volts:
+        return []
+    return [f"flasher '{flasher.name}' is made for {say(flasher.volts, 'V')} and the battery gives {say(volts, 'V')}: above "
+            f"{say(MOST_PROMISED * flasher.volts, 'V')} no sheet promises that it flashes, and one that guards its lamps holds "
+            f"them off above some {say(HELD_OFF * flasher.volts, 'V')}. Fit a flasher for this battery."]
 
 
 def _led_turned(lamp, metals):

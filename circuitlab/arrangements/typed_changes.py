@@ -169,7 +169,7 @@ def _hold(verb):
 
 def _set(text, arrangement):
     name, words = _taken("set", r"NAME (.+)", text)
-    if name.lower() == "ambient" and name not in arrangement.by_name:
+    if name.lower() == "ambient" and (name not in arrangement.by_name or re.match(r"(?:to |= ?)?[-+.\d]", opened(words))):
         return SetAmbient(re.sub(r"^(?:temperature )?(?:to |= ?)?", "", opened(words)))
     part = arrangement.part(name)
     field, value = _field_and_value(type(part), part.kind, words)

@@ -13,7 +13,7 @@ from ..reasoning.sights import changed_sight, first_difference, proof_sight
 from ..views.compare_words import comparison_summary, look_words, thing_lines
 from ..views.fault_words import class_words, faults_summary, reading_words, rows_words, seen_words
 from ..views.proof_words import failure_sentences, proof_summary
-from ..views.tables import lamp_grid, positions_words
+from ..views.tables import in_time, lamp_grid, positions_words
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ class ProofLines:
     def __init__(self, proof):
         self.proof, self.arrangements = proof, (proof.arrangement,)
         self.caption = f"{proof.arrangement.title}. {proof_summary(proof)}"
-        self.heads, cells = lamp_grid(proof.table)
+        self.heads, cells = lamp_grid(proof.table, in_time(proof.timing))
         failing = [failure.positions for failure in proof.failures]
         self.lines = [Line(number, positions_words(row.positions), tuple(each), row.positions in failing, row.positions)
                       for number, (row, each) in enumerate(zip(proof.table.rows, cells), start=1)]

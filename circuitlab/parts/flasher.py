@@ -16,6 +16,8 @@ CONTACT = 20 * JOINT   # ohm
 ELECTRONICS = 2400.0   # ohm from 49 to 31: about 5 mA, as a chip's sheet (4.5 mA at 12 V)
 AWAKE = 0.5            # of its rated volts, the least at which it runs: from memory, a relay lets go near there
 PROMISED = 0.75        # of its rated volts, from where its sheet promises a rate: 9 V of 12. Source: flasher chips' sheets
+MOST_PROMISED = 1.5    # of its rated volts, up to where its sheet promises it: 18 V of 12. Source: two flasher chips' sheets
+HELD_OFF = 20 / 12     # of its rated volts, above which a chip holds its relay off to save the bulbs. Source: a chip's sheet
 RESTART = 0.075        # s from volts to the first flash after a breakdown. Source: a chip's sample circuit; others 1.5, 10 ms
 TURNED = 0.001         # A, backwards, from where on an electronic one is called fed the wrong way round
 SENSE = 2500.0         # ohm from 49 to 49a while it waits. Source: a leak of 5 kohm must not start it, at up to 15 V
@@ -318,10 +320,13 @@ class Flasher(Part):
             how = "flashes" if load < SURELY_OUT * self._lamp_out(currents) else "may flash up to"
             return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it {how} "
                     f"{HURRY:g} times as fast: a lamp is out, or too weak for it")
-        if state == "on" and self.type in THREE_PINS and currents[0] * ELECTRONICS < PROMISED * self.volts:
-            return (f"{self.name} gets {currents[0] * ELECTRONICS:.1f} V while it is on: below {PROMISED * self.volts:g} V "
-                    "no sheet promises that it flashes")
-        return ""
+        return self.unpromised(state, currents)
+
+    def unpromised(self, state, currents):
+        volts = currents[0] * ELECTRONICS if state == "on" and self.type in THREE_PINS else self.volts
+        beyond = (f"below {PROMISED * self.volts:g} V" if volts < PROMISED * self.volts else
+                  f"above {MOST_PROMISED * self.volts:g} V" if volts > MOST_PROMISED * self.volts else "")
+        return f"{self.name} gets {volts:.1f} V while it is on: {beyond} no sheet promises that it flashes" if beyond else ""
 
     def _waiting_words(self, load, currents):
         """Say why one that has its volts and a load does not swing, or nothing. [text]"""

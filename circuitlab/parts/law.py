@@ -209,6 +209,10 @@ class Part(metaclass=Maker):
         """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
         return ""
 
+    def unpromised(self, state, currents):
+        """Return a sentence where it works, but with volts at which no sheet promises that it does, or nothing. [text]"""
+        return ""
+
     def overheated(self, currents):
         """Return sentences about what carries more than it may for long, from the currents of all its branches. [text]"""
         return ()

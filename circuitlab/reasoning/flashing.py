@@ -7,7 +7,7 @@ from ..ground.errors import ScriptError, unknown_name
 from ..ground.showing import Showing
 from ..solving.buzzing import NO_REST
 from .flickering import restless_light
-from .looks import DARK_BELOW
+from .looks import DARK_BELOW, DIM_BELOW
 
 TOO_SHORT = 0.03              # s, a dark moment no filament shows
 ALLOWED_RATE = (60.0, 120.0)  # flashes per minute. Sources: StVZO s.54; UN R48; SAE J974 par. 4.3
@@ -19,8 +19,8 @@ class Flash(Showing):
 
     Attributes
     ----------
-    look : {"dark", "steady", "flashing", "flickers", "changing"}
-        ``flickers`` where what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a
+    look : {"dark", "steady", "flashing", "dim flashing", "flickers", "changing"}
+        ``dim flashing`` where no flash reaches the light of what is lit; ``flickers`` where what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a
         full flash. [text]
     rate : float or None
         Flashes per minute, from the first start to the last. [1/min]
@@ -94,7 +94,8 @@ def flash(course, lamp, start=0.0, end=None):
         return Flash(lamp, "dark", None, None, highest, "dark")
     if dict(course.arrangement.held).get(lamp) == "blown":
         return Flash(lamp, "dark", None, None, highest, f"dark, though up to {highest:.1f} V reach its terminals")
-    if max(course.light[lamp][first:behind]) < DARK_BELOW:
+    peak = max(course.light[lamp][first:behind])
+    if peak < DARK_BELOW:
         return Flash(lamp, "dark", None, None, highest,
                      f"dark: up to {highest:.1f} V reach it, too little or too briefly for light")
     if course.verdict in NO_REST and restless_light(course, lamp)[1]:
@@ -109,9 +110,9 @@ def flash(course, lamp, start=0.0, end=None):
                      tuple(edges))
     shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
     rate, share = 60 / _middle(periods), _middle(shares)
-    return Flash(lamp, "flashing", rate, share, highest,
-                 f"flashing {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V",
-                 tuple(edges))
+    look, light = ("dim flashing", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("flashing", "")
+    return Flash(lamp, look, rate, share, highest,
+                 f"{look} {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V{light}", tuple(edges))
 
 
 def _when(edges):

@@ -9,12 +9,13 @@ to it.
 
 from collections import deque
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
-from ..arrangements.rows import check_rows
+from ..arrangements.rows import check_rows, count_rows
 from ..arrangements.rows import phases_of as phase_combinations
 from ..solving import operating_point
 
+MOST_WALKED = 512   # rows
 ROUNDS = 8   # of flasher phases, until relays that follow them repeat themselves
 
 
@@ -79,6 +80,22 @@ def stays(arrangement, progress=None):
     for stay in found.values():
         rows.setdefault(tuple(stay.positions[name] for name in names), []).append(stay)
     return rows
+
+
+def rests_in_one_way(arrangement, positions):
+    """Tell whether a row always ends in one way, worked from rest, though relays in by then could stay in there too.
+
+    Every order is walked through, so it is not told of more than :data:`MOST_WALKED` rows.
+    """
+    if count_rows(arrangement) > MOST_WALKED:
+        return False
+    ways = _walked(arrangement).get(tuple(positions.values()), [])
+    return len(ways) == 1 and ways[0].is_settled and not any(ways[0].operated)
+
+
+@lru_cache(maxsize=4)
+def _walked(arrangement):
+    return stays(arrangement)
 
 
 def _key(stay):

@@ -10,6 +10,7 @@ from ..ground.showing import Showing
 from ..parts import Lamp, Part
 from ..solving import operating_point
 from .looks import brightness
+from .orders import rests_in_one_way
 from .terminals import cells_at, untold_cells
 
 VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
@@ -23,7 +24,7 @@ class Cell:
     Attributes
     ----------
     look : str
-        ``dark``, ``steady``, ``dim``, ``flashing``, or ``flickers`` where the circuit itself turns it on and off as the
+        ``dark``, ``steady``, ``dim``, ``flashing``, ``dim flashing`` where it is dim at best, or ``flickers`` where the circuit itself turns it on and off as the
         eye can see; the row's verdict where the row has no looks. [text]
     volts : tuple of float
         Across the lamp in each combination of flasher phases. [V]
@@ -129,11 +130,9 @@ class LampTable(Showing):
     @cached_property
     def overheated(self):
         """What carries more than it may for long: a sentence for each wire and contact, of the row where it is most. [text]"""
-        from ..solving import sweep    # needs numpy, which is opened when first asked for
-
         if not self.rows:
             return ()
-        found, said = sweep(self.arrangement, [row.positions for row in self.rows]), []
+        found, said = self._swept, []
         for part in self.arrangement.wires + self.arrangement.parts:
             if type(part).overheated is Part.overheated:
                 continue
@@ -144,6 +143,30 @@ class LampTable(Showing):
             said += [f"{words} (with {where})" if where else words
                      for words in part.overheated([of_branch[case] for of_branch in amps])]
         return tuple(said)
+
+    @cached_property
+    def unpromised(self):
+        """What works with volts at which no sheet promises that it does: ``(sentence, positions of those rows)``. [text]"""
+        said = []
+        for part in self.arrangement.parts if self.rows else ():
+            if type(part).unpromised is Part.unpromised:
+                continue
+            amps = [self._swept.current(part.name, order).filled(0.0) for order in part.watched]
+            states = self._swept.state(part.name)
+            told = {}
+            for case in range(len(states)):
+                words = part.unpromised(states[case], [float(of_branch[case]) for of_branch in amps])
+                if words and self._swept.verdicts[case] == "settled":
+                    told.setdefault(tuple(self._swept.case(case)[1].items()), words)
+            if told:
+                said.append((next(iter(told.values())), [dict(positions) for positions in told]))
+        return tuple(said)
+
+    @cached_property
+    def _swept(self):
+        from ..solving import sweep    # needs numpy, which is opened when first asked for
+
+        return sweep(self.arrangement, [row.positions for row in self.rows])
 
     def row(self, **moved):
         """Return the row in which the given controls are moved and all others rest.
@@ -196,7 +219,8 @@ def row_of(arrangement, positions):
     -----
     Every combination of flasher phases is solved. Should relays that are held
     operated beforehand lead elsewhere than relays at rest, the row has a
-    memory and its verdict is ``several stable``. What finds no rest in some
+    memory and its verdict is ``several stable``; unless no throws from rest
+    ever lead there, which its sentence then says. What finds no rest in some
     phase is looked at over time, as with a fault.
     """
     positions = arrangement.positions(positions)
@@ -224,7 +248,7 @@ def _restless(arrangement, positions, wanted):
     from .faults.observing import observe_row
 
     seen = observe_row(arrangement, positions)
-    called = {"dim steady": "dim", "dim flashing": "flashing"}
+    called = {"dim steady": "dim"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
     cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
     terminals = untold_cells(arrangement, positions) if seen.verdict == "settled" else {}
@@ -241,6 +265,9 @@ def _verdict(arrangement, positions, combinations, points):
             other = operating_point(arrangement, positions, phases, operated)
             kept = [name for name, state in other.states.items()   # a flasher caught in its off phase moves on
                     if state != point.states[name] and not arrangement.part(name).swings]
+            if other.is_settled and kept and rests_in_one_way(arrangement, positions):
+                return "settled", f"{', '.join(kept)} {'stays' if len(kept) == 1 else 'stay'} released, worked from rest; once in, " \
+                    f"{'it' if len(kept) == 1 else 'they'} would hold"
             if other.is_settled and kept:
                 return "several stable", f"{', '.join(kept)} can rest in two ways here and stays as it was before"
     return "settled", "settled"
@@ -250,4 +277,4 @@ def look_of(seen):
     """Return the look for the brightness in every phase combination."""
     if len(set(seen)) == 1:
         return {"lit": "steady"}.get(seen[0], seen[0])
-    return "flashing"
+    return "flashing" if "lit" in seen else "dim flashing"

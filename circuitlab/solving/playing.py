@@ -127,11 +127,12 @@ class Engine:
         """Let every move that is due happen, together."""
         for index in [index for index, (when, _) in self.pending.items() if when <= self.now]:
             _, state = self.pending.pop(index)
-            if self.net.parts[index].swings:
-                self.turns = {}
-            else:
+            part = self.net.parts[index]
+            if not part.swings:
                 self.first_turn = self.first_turn if self.turns else self.now
                 self.turns[index] = self.turns.get(index, 0) + 1
+            elif part.states[0] not in (self.states[index], state):   # its own swing; to start or give up only follows from others
+                self.turns = {}
             self.become(index, state)
             self.schedule(index)
 
@@ -153,7 +154,7 @@ class Engine:
             self.fire()
         if max(self.turns.values(), default=0) > BUZZ:
             late = [event for event in self.events if event.time * TICK >= self.first_turn]
-            names, rate = who_and_rate(late, self.net.place)
+            names, rate = who_and_rate(late, {part.name for part in self.net.parts if not part.swings})
             self.verdict, self.sentence = verdict_at(rate), buzz_words(names, rate)
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)

@@ -62,9 +62,13 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
 
 
 def _named(point, names):
-    """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter."""
+    """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter.
+
+    A flasher that starts and gives up in step with others only follows them, as in a time course.
+    """
     from .deciding import verdict_in_time
 
+    names = tuple(name for name in names if not point.arrangement.part(name).swings) or names
     verdict = verdict_in_time(point.arrangement, point.positions, [point.arrangement.part(name) for name in names])
     return replace(point, verdict=verdict, sentence=restless_words(names, verdict))
 

@@ -7,7 +7,7 @@ from ..solving import operating_point
 from .schematic import draw
 from .strokes import slug
 from .style import safe
-from .tables import ghost_lines, lamp_table_text, beside_html, row_words, rows_words, unruled_words
+from .tables import beside_html, beside_lines, in_time, row_words, rows_words, table_text, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 FADED = "0.3"        # opacity of what the path does not touch
@@ -26,9 +26,8 @@ def proof_text(proof, table=True):
     -------
     str
     """
-    said = [lamp_table_text(proof.table), ""] if table else [*filter(None, [unruled_words(proof.arrangement)]),
-                                                              *ghost_lines(proof.table),
-                                                              *(f"{words}." for words in proof.table.overheated)]
+    said = [table_text(proof.table, proof.timing), ""] if table else [*filter(None, [unruled_words(proof.arrangement)]),
+                                                                      *beside_lines(proof.table)]
     said += rule_lines(proof) + ["", proof_summary(proof)]
     whole = {}
     for failure in proof.failures:
@@ -113,6 +112,7 @@ def proof_summary(proof):
     else:
         said += " Every order of throwing leads to the same."
     said += " Some parts have more than they are made for: see what is said of them." if proof.table.overheated else ""
+    said += " No sheet promises it everywhere: see what is said of volts." if proof.table.unpromised else ""
     return f"{said} {_timing_words(proof)}".strip()
 
 
@@ -147,7 +147,9 @@ def failure_sentences(failure):
 
 def _row_html(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
-    looks = ", ".join(f"{name} {cell.look}" for name, cell in row.judged.items())
+    late, where = in_time(proof.timing), tuple(row.positions.items())
+    looks = ", ".join(f"{name} {cell.look}" + (f" (in time: {late[where, name]})" if (where, name) in late else "")
+                      for name, cell in row.judged.items())
     said = "".join(f"<li>{safe(' '.join(failure_sentences(failure)))}</li>" for failure in failures)
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""

@@ -1,5 +1,7 @@
 """Tables and sentences: the lamp table as text and as HTML, the readings of a moment in words."""
 
+import re
+
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
@@ -21,20 +23,40 @@ def lamp_table_text(table):
     -------
     str
     """
-    heads, lines = lamp_grid(table)
+    return table_text(table)
+
+
+def table_text(table, timing=None):
+    """Return the lamp table as plain text, with what the time courses of a proof showed marked in it where there are any."""
+    late = in_time(timing)
+    heads, lines = lamp_grid(table, late)
     widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
     rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
     body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
     first = filter(None, [unruled_words(table.arrangement), disagreement_words(table)])
-    said = [table.arrangement.title, named_lamps, *first, "", body[0], rule, *body[1:], rule, summary(table)]
+    said = [table.arrangement.title, named_lamps, *first, "", body[0], rule, *body[1:], rule, summary(table, timing)]
     told = {}
     for row in table.rows:
         if row.sentence != "settled":
             told.setdefault(row.sentence, []).append(row)
     said += [f"{where}: {sentence}." for sentence, rows in told.items()
              for where in rows_words([row.positions for row in rows], len(table.rows))]
-    return "\n".join(said + ghost_lines(table) + [f"{words}." for words in table.overheated])
+    return "\n".join(said + beside_lines(table))
+
+
+def in_time(timing):
+    """Return what time courses refute of a lamp table, in few words: ``{(positions, lamp): seen}``. [text]"""
+    said = {}
+    for positions, lamp, _, seen in timing.broken if timing else ():
+        said.setdefault((tuple(positions.items()), lamp), re.split("[:,]", seen.removeprefix("in time: "))[0])
+    return said
+
+
+def beside_lines(table):
+    """Return what a meter alone shows, what works beyond its sheet, and what overheats in a lamp table. [text]"""
+    beyond = [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in table.unpromised]
+    return [*ghost_lines(table), *beyond, *(f"{words}." for words in table.overheated)]
 
 
 def ghost_lines(table):
@@ -75,9 +97,8 @@ def lamp_table_html(table, failing_only=False):
 
 
 def beside_html(table):
-    """Return what a meter alone shows and what overheats in a lamp table, a paragraph each. [HTML]"""
-    said = [*ghost_lines(table), *(f"{words}." for words in table.overheated)]
-    return "".join(f"<p>{safe(words)}</p>" for words in said)
+    """Return the same, a paragraph each. [HTML]"""
+    return "".join(f"<p>{safe(words)}</p>" for words in beside_lines(table))
 
 
 def numbered_table_html(caption, heads, rows, prefix):
@@ -101,15 +122,24 @@ def numbered_table_html(caption, heads, rows, prefix):
             f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>")
 
 
-def summary(table):
-    """Return how many rows there are and how many keep the rule, in one sentence."""
+def summary(table, timing=None):
+    """Return how many rows there are and how many keep the rule, in one sentence; with time courses, in time too.
+
+    The table judges each filament settled: a flash may be too short for it, which time courses alone tell.
+    """
     count, failing = len(table.rows), len(table.failing)
+    flashes = any(cell.wanted == cell.look == "flashing" for row in table.rows for cell in row.cells.values())
+    late = {where for where, _ in in_time(timing)} - {tuple(row.positions.items()) for row in table.failing}
     every = "every lamp and terminal" if table.terminals else "every lamp"
     every += " of which the rule speaks" if table.arrangement.unruled else ""
     if not table.arrangement.rule:
         return f"{count} rows."
+    if late:
+        settled = f"{failing} of them break the rule" if failing else f"{every} keeps its rule in all of them"
+        return (f"{count} rows; as each filament settles, {settled}. In time {len(late)}{' more' * bool(failing)} of them "
+                f"{'breaks' if len(late) == 1 else 'break'} it (marked *).")
     if not failing:
-        return f"{count} rows, {every} keeps its rule in all of them."
+        return f"{count} rows, {every} keeps its rule in all of them{', as each filament settles' * (flashes and not timing)}."
     if not any(not cell.keeps_rule for row in table.failing for cell in row.judged.values()):
         return (f"{count} rows, {every} keeps its rule in all of them, but {failing} of them "
                 f"{'has' if failing == 1 else 'have'} no steady result, so nothing is proved.")
@@ -161,11 +191,13 @@ def positions_words(positions):
     return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
 
 
-def cell_words(cell):
-    """Return a cell as ``look volts``, with a star and the wanted look where it breaks the rule."""
+def cell_words(cell, late=""):
+    """Return a cell as ``look volts``, with a star and the wanted look where it breaks the rule, at rest or in time."""
     volts = sorted({f"{abs(u):.1f}" for u in cell.volts}, key=float)
     reading = "/".join(volts) + " V" if volts and cell.look not in ("dark", "dead", "floating") else ""
     words = f"{cell.look} {reading}".strip()
+    if late and cell.keeps_rule:
+        return f"* {words} (in time: {late})"
     return words if cell.keeps_rule else f"* {words} (rule: {cell.wanted})"
 
 
@@ -229,10 +261,14 @@ def _lamp_now(point, lamp):
     return f"{named(lamp)}: {seen}, {say(volts, 'V')}"
 
 
-def lamp_grid(table):
-    """Return the heads of the lamp table and the cells of every row, empty where nothing is asked of a terminal. [text]"""
+def lamp_grid(table, late=()):
+    """Return the heads of the lamp table and the cells of every row, empty where nothing is asked of a terminal. [text]
+
+    ``late`` is what :func:`in_time` says.
+    """
+    late = dict(late)
     heads = [*table.controls, *table.lamps, *table.terminals]
     lines = [[*(row.positions[control] for control in table.controls),
-              *(cell_words(row.judged[name]) if name in row.judged else "" for name in (*table.lamps, *table.terminals))]
+              *(cell_words(row.judged[name], late.get((tuple(row.positions.items()), name), "")) if name in row.judged else "" for name in (*table.lamps, *table.terminals))]
              for row in table.rows]
     return heads, lines

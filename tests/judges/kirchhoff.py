@@ -121,15 +121,15 @@ class Circuit:
     """An arrangement whose contacts stand still, as points and elements with one equation for each point.
 
     ``more`` are elements held against it from outside, such as a meter.
-    Points with no conducting way to the battery's minus float. Each island of them is tied to minus at one of its
-    points for the sake of the arithmetic, where no current can flow, so that a second battery works in its own island.
+    Points with no conducting way to the pole that volts are counted from float. Each island of them is tied to it at one
+    of its points for the sake of the arithmetic, where no current can flow, so that a second battery works in its own island.
     """
 
     def __init__(self, arrangement, states, more=()):
         self.arrangement, self.states = arrangement, states
         self.elements = [*elements(arrangement, states), *more]
         self.metal = self._metal()
-        zero = self.metal[f"{arrangement.battery.name}:-"]
+        zero = self.metal[arrangement.zero]
         near = {zero: set()}
         for element in self.elements:
             a, b = self.metal[element.start], self.metal[element.end]
