@@ -302,3 +302,61 @@ def test_the_path_to_a_terminal_is_the_mirror_of_the_one_with_minus_on_the_frame
     assert mirror.names == as_usual.names[::-1] and mirror.terminals == tuple(
         {"G1:+": "G1:-"}.get(end, end) for end in as_usual.terminals[::-1])
     assert not mirror.is_backwards and not as_usual.is_backwards and "test lamp (at S1:2) gets 12.5 V" in mirror.sentence
+
+
+# --- the mirror image of faults, and the symbol --------------------------------------------------------------------
+
+def mirrored(cart):
+    """Return an arrangement with its battery the other way round and plus on the frame."""
+    turned = {"G1:+": "G1:-", "G1:-": "G1:+"}
+    wires = [replace(wire, start=turned.get(wire.start, wire.start), end=turned.get(wire.end, wire.end)) for wire in cart.wires]
+    return replace(cart, wires=wires, frame="plus")
+
+
+@pytest.mark.parametrize("name", ["one-fused-lamp", "relay-test-board"])
+def test_every_fault_is_read_in_the_mirror_as_it_is_with_minus_on_the_frame(name):
+    """The same leads with the battery's poles exchanged, the same ohms, and volts of the other sign."""
+    turned = {"G1:+": "G1:-", "G1:-": "G1:+"}
+    plain, mirror = (fault_table(each) for each in (arrangement(name), mirrored(arrangement(name))))
+    other = {line.fault.words.replace("G1:+", "?").replace("G1:-", "G1:+").replace("?", "G1:-"): line for line in mirror.lines}
+    ohms, seen = 0, 0
+    for line in plain.lines[::1 if len(plain.lines) < 30 else 5]:
+        here, there = plain.reading(line), mirror.reading(other.get(line.fault.words) or other[_the_other_way(line.fault.words)])
+        assert (here is None) == (there is None), line.fault.words
+        if here is None:
+            continue
+        seen += 1
+        for one, two in ((here.healthy, there.healthy), (here.faulty, there.faulty)):
+            assert (two.red, two.black) == (turned.get(one.red, one.red), turned.get(one.black, one.black)), line.fault.words
+            assert two.instrument == one.instrument and (one.value is None) == (two.value is None)
+            if one.value is not None:
+                sign = 1 if one.instrument == "ohms" else -1
+                assert two.value == pytest.approx(sign * one.value, abs=1e-6), line.fault.words
+        ohms += here.healthy.instrument == "ohms"
+    assert ohms and seen > 5
+
+
+def _the_other_way(words):
+    """Return the words of a touch with its two ends in the other order. [text]"""
+    first, _, second = words.partition(" touches ")
+    return f"{second} touches {first}"
+
+
+@pytest.mark.parametrize("name", ["one-fused-lamp", "relay-test-board"])
+def test_no_ohms_are_offered_that_do_not_differ_nor_across_a_battery(name):
+    table = fault_table(mirrored(arrangement(name)))
+    told = [found for found in map(table.reading, table.lines[::1 if len(table.lines) < 30 else 3]) if found and found.healthy.instrument == "ohms"]
+    assert told
+    for found in told:
+        assert {found.healthy.red, found.healthy.black} != {"G1:+", "G1:-"}
+        assert found.healthy.value != pytest.approx(found.faulty.value, abs=0.2)
+
+
+@pytest.mark.outside("IEC 60617: the longer line of a cell is its positive pole")
+def test_the_longer_line_of_the_battery_is_at_its_plus():
+    for made, plus_up in ((arrangement("one-fused-lamp"), True), (mirrored(arrangement("one-fused-lamp")), False)):
+        svg = draw(made)
+        symbol = re.search(r'id="part-G1".*?</g>', svg, re.S)[0]
+        level = [[float(each) for each in found] for found in re.findall(r'd="M ([\d.]+),([\d.]+) L ([\d.]+),([\d.]+)"', symbol)]
+        lines = sorted((y, abs(end - start)) for start, y, end, other in level if y == other)
+        assert len(lines) == 4 and (lines[0][1] > lines[-1][1]) == plus_up, lines

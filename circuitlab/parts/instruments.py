@@ -17,6 +17,7 @@ LAMP_VOLTS = 12.0    # V, of the kit's test lamp
 LAMP_WATTS = 3.0     # W, of it: 0.25 A. Source: service manual, a test lamp is safe to use when it draws under 0.3 A
 TEST_VOLTS = 0.3     # V, of an ohmmeter with nothing to measure: too little to open a silicon junction. From memory
 TEST_OHMS = 1000.0   # ohm, behind which it has them: from memory
+LEADS = 0.2           # ohm, what the leads show held together, and less is no resistance: common practice
 MOST_OHMS = 40e6     # ohm, above which it shows that there is no way: common practice
 
 
@@ -86,7 +87,10 @@ class Ohmmeter(Device):
         return (voltage - TEST_VOLTS) / TEST_OHMS, 1 / TEST_OHMS
 
     def ohms(self, voltage):
-        """Return the resistance at which this much is left of its volts, or None for more than it can show. [ohm]"""
+        """Return the resistance at which this much is left of its volts, or None for what it cannot show. [ohm]
+
+        That is more than its range, or volts of somebody else's, as across a battery.
+        """
         left = TEST_VOLTS - voltage
         ohms = TEST_OHMS * voltage / left if left > 0 else MOST_OHMS + 1
-        return ohms if ohms <= MOST_OHMS else None
+        return ohms if -LEADS <= ohms <= MOST_OHMS else None

@@ -7,7 +7,7 @@ beside them, so where it takes that, a lamp comes out first.
 from ...arrangements import Hold, changed
 from ...arrangements.rows import phases_of
 from ...ground.errors import listed
-from ...parts import Lamp
+from ...parts import Battery, Lamp
 from ...solving import operating_point
 from ..leads import power_off, take_reading
 
@@ -53,8 +53,10 @@ def _best(both, positions, phases, pairs):
     healthy, faulty = (operating_point(power_off(circuit), positions, phases) for circuit in both)
     if not healthy.is_settled or not faulty.is_settled:
         return None
-    best = None
+    best, batteries = None, [{f"{one.name}:+", f"{one.name}:-"} for one in both[0].of_kind(Battery)]
     for red, black, reach in pairs:
+        if {red, black} in batteries:       # nobody holds an ohmmeter across one
+            continue
         before, after = healthy.ohms(red, black), faulty.ohms(red, black)
         if not _differ(before, after):
             continue

@@ -30,6 +30,7 @@ class _Upright(elm.Element):
         self.worked_by, self.link = symbol.piece.worked_by, symbol.link
         self.top, self.low = symbol.top + symbol.lead, symbol.top + symbol.height - symbol.lead
         self.near_y, self.far_y = (self.top, self.low) if symbol.near_up else (self.low, self.top)
+        self.plus_up = all(up for terminal, _, _, up in symbol.pins() if terminal.endswith("+"))
         self.form()
 
     def line(self, *points, lw=BODY, ls=None):
@@ -116,14 +117,14 @@ class _Lamp(_Upright):
 
 
 class _Battery(_Upright):
-    """Long line plus, short thick line minus, twice."""
+    """Long line plus, short thick line minus, twice; plus is below where it stands on the frame."""
 
     def form(self):
         x, step = self.xs[0], (self.low - self.top) / 3
         for cell in (0, 2):
-            y = self.top + cell * step
-            self.line((x - 12, y), (x + 12, y))
-            self.line((x - 6, y + step), (x + 6, y + step), lw=3.5)
+            plus, minus = (self.top + each * step for each in ((cell, cell + 1) if self.plus_up else (cell + 1, cell)))
+            self.line((x - 12, plus), (x + 12, plus))
+            self.line((x - 6, minus), (x + 6, minus), lw=3.5)
         self.line((x, self.top + step), (x, self.top + 2 * step), ls="2,2")
 
 
