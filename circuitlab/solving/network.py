@@ -50,6 +50,7 @@ class Network:
     def __init__(self, arrangement):
         self.arrangement, self.cold = arrangement, ZERO + arrangement.ambient
         self.parts = arrangement.parts + arrangement.wires
+        self.lately = {}       # of its states, what they came to: the phases of a row look at each other's
         self.place = {part.name: index for index, part in enumerate(self.parts)}
         self.point_of = _points(arrangement)
         self.size = max(self.point_of.values()) + 1

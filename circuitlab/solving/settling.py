@@ -21,6 +21,7 @@ from .network import network
 from .point import OperatingPoint
 
 SEARCH = 4096     # states looked at before giving up the search for a stable one
+LATELY = 16       # solved states kept with a network: those of the phases of a row
 
 
 def operating_point(arrangement, positions=None, phases="on", operated=()):
@@ -128,13 +129,15 @@ class _Search:
     """The walk through the states of the parts to where nothing wants to move."""
 
     def __init__(self, net, phases):
-        self.net, self.phases, self.solved, self.turns, self.movers = net, phases, {}, (), ()
+        self.net, self.phases, self.solved, self.turns, self.movers = net, phases, net.lately, (), ()
+        if len(net.lately) > LATELY:
+            net.lately = self.solved = {}
         self.blows = self.looks_round = True     # whether fuses blow, and whether those count that blow in the other phase
 
     def in_phase(self, phase):
         """Return a search of the same circuit with every flasher in one phase, in which only what blows there blows."""
         other = _Search(self.net, self.phases | {index: phase for index, part, _ in self.net.moving if is_flasher(part)})
-        other.solved, other.looks_round = self.solved, False
+        other.looks_round = False
         return other
 
     def solve(self, states):
