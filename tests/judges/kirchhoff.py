@@ -267,27 +267,42 @@ def add(matrix, a, b, conductance):
 
 
 def settle(arrangement, positions, phase):
-    """Return ``(circuit, volts)`` with relays and fuses at rest, from all released and whole, or raise NoRest."""
+    """Return ``(circuit, volts)`` with relays and fuses at rest, from all released and whole, or raise NoRest.
+
+    Where a flasher has run, what blows with its output on is gone with it off as well, and the other way round.
+    """
     first = {"relay": "released", "fuse": "whole", "lamp": "whole", "LED lamp": "whole", "flasher": "idle"}
     states = {part.name: positions[part.control] if part.kind == "switch" else first.get(part.kind, "fixed")
               for part in arrangement.parts}
     states |= dict(arrangement.held)
+    circuit, volts, ran = _rest(arrangement, states, phase)
+    if not ran:
+        return circuit, volts
+    other = "off" if phase == "on" else "on"
+    gone = [name for name, state in _rest(arrangement, states, other)[0].states.items()
+            if state == "blown" != circuit.states[name] and arrangement.part(name).kind == "fuse"]
+    return _rest(arrangement, circuit.states | dict.fromkeys(gone, "blown"), phase)[:2] if gone else (circuit, volts)
+
+
+def _rest(arrangement, states, phase):
+    """Return (circuit, volts, whether a flasher ran at a rest on the way) of one phase by itself."""
+    ran, held = False, dict(arrangement.held)
     for _ in range(50):
         circuit = Circuit(arrangement, states)
         volts = circuit.solve()
         amps = {(element.owner, element.order): circuit.amps(element, volts) for element in circuit.inside}
         wanted = dict(states)
         for part in arrangement.parts:
-            if part.name not in dict(arrangement.held):
+            if part.name not in held:
                 wanted[part.name] = _reaction(part, states[part.name], amps, phase)
         if wanted == states:
-            fuses = [part for part in arrangement.parts
-                     if part.kind == "fuse" and part.name not in dict(arrangement.held)]
+            ran = ran or any(states[part.name] in ("on", "off") for part in arrangement.parts if part.kind == "flasher")
+            fuses = [part for part in arrangement.parts if part.kind == "fuse" and part.name not in held]
             loads = {part.name: abs(amps.get((part.name, 0), 0.0)) / part.rating for part in fuses
                      if states[part.name] == "whole"}
             weakest = max(loads, key=loads.get, default=None)
             if weakest is None or loads[weakest] <= 1.25:
-                return circuit, volts
+                return circuit, volts, ran
             wanted = states | {weakest: "blown"}     # one fuse at a time, the most overloaded first
         states = wanted
     raise NoRest
