@@ -477,3 +477,24 @@ def test_changing_a_breakers_rating_is_a_change_like_any_other():
     cart = changed(overloaded(0.4), SetValue("F1", "rating", 30.0))
     assert operating_point(cart, ON).verdict == "settled"
     assert cart == overloaded(0.4).with_parts(replace(overloaded(0.4).part("F1"), rating=30.0))
+
+
+def weak_supply(volts, ohms, watts):
+    """A lamp on a flasher with lamp-out sensing, some ohms before it."""
+    return board("a weak supply", [Battery("G1", volts, 0.001), Resistor("R1", ohms), toggle("S1", "switch"),
+                                   load_sensing_flasher("K9"), Lamp("E1", 12.0, watts)],
+                 [("G1:+", "R1:1"), ("R1:2", "S1:1"), ("S1:2", "K9:49"), ("K9:31", "G1:-"), ("K9:49a", "E1:1"), ("E1:2", "G1:-")])
+
+
+@pytest.mark.parametrize(("ohms", "watts"), [(1.5, 63.0), (2.0, 63.0)])
+def test_a_flasher_that_starts_over_for_ever_chatters(ohms, watts):
+    """30 ms on while its capacitor lasts, 75 ms until it tries again: customers say that it flickers."""
+    course = run(weak_supply(12.0, ohms, watts), [(0.0, "switch", "on")], 10.0)
+    assert course.verdict == "chatter" and re.fullmatch(r"K9 chatters at about 9\.\d Hz", course.sentence)
+
+
+def test_a_flasher_that_holds_once_its_lamp_is_warm_is_no_chatter():
+    """It starts over for 1.8 s, and then swings at its own 90 a minute."""
+    course = run(weak_supply(12.0, 1.0, 63.0), [(0.0, "switch", "on")], 10.0)
+    starts = [event.time for event in course.events if event.name == "K9" and event.state == "idle"]
+    assert course.verdict == "settled" and len(starts) > 10 and starts[-1] < 2.5

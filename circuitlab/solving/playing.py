@@ -24,6 +24,7 @@ from .warmth import SMALL, grown
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
 BUZZ = 24        # moves of one part without anything from outside before it is called buzzing
+SELDOM = 0.25    # how much a flasher's start or giving up counts: with warm filaments it may hold at last
 
 
 def run(arrangement, script=(), until=5.0, positions=None):
@@ -128,11 +129,11 @@ class Engine:
         for index in [index for index, (when, _) in self.pending.items() if when <= self.now]:
             _, state = self.pending.pop(index)
             part = self.net.parts[index]
-            if not part.swings:
-                self.first_turn = self.first_turn if self.turns else self.now
-                self.turns[index] = self.turns.get(index, 0) + 1
-            elif part.states[0] not in (self.states[index], state):   # its own swing; to start or give up only follows from others
+            if part.swings and part.states[0] not in (self.states[index], state):   # its own swing, and no start or giving up
                 self.turns = {}
+            else:
+                self.first_turn = self.first_turn if self.turns else self.now
+                self.turns[index] = self.turns.get(index, 0) + (SELDOM if part.swings else 1)
             self.become(index, state)
             self.schedule(index)
 
@@ -154,7 +155,9 @@ class Engine:
             self.fire()
         if max(self.turns.values(), default=0) > BUZZ:
             late = [event for event in self.events if event.time * TICK >= self.first_turn]
-            names, rate = who_and_rate(late, {part.name for part in self.net.parts if not part.swings})
+            moved = [self.net.parts[index] for index in self.turns]
+            leading = {part.name for part in moved if not part.swings} or {part.name for part in moved}
+            names, rate = who_and_rate(late, leading)
             self.verdict, self.sentence = verdict_at(rate), buzz_words(names, rate)
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
