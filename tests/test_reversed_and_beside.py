@@ -66,6 +66,20 @@ def test_proof_and_fault_table_name_it_too():
     assert [table.endangered(line) for line in table.lines if line.fault.changes[0] != SHORTED] == [()]
 
 
+def test_each_part_is_named_once_with_the_amperes_of_the_worse_phase():
+    """With the flasher's output off and on the same diode carries a little less and a little more."""
+    cart = arrangement("hazard-by-diodes")
+    broken = changed(cart, SHORTED)
+    points = [operating_point(broken, HAZARD, phase) for phase in ("off", "on")]
+    table = fault_table(cart, faults=[SHORTED])
+    (words,) = table.endangered(table.lines[0])
+    amps = [float(one.split("carries ")[1].split(" A")[0]) for point in points for one in endangered(point)]
+    assert len(set(amps)) == 2 and endangered(*points) == endangered(*reversed(points)) == (words,)
+    assert f"carries {max(amps):g} A" in words and fault_table_text(table).count("Beside it:") == 1
+    assert sum("V1 carries" in one for failure in prove(broken, timing=False).failures for one in failure.remarks
+               if failure.positions == points[0].positions) == 1
+
+
 def test_the_diode_in_a_relay_is_named_and_a_plain_relay_has_none():
     for suppression, count in (("diode", 1), ("resistor", 0), ("none", 0)):
         turned = board("turned", [Battery("G1"), Fuse("F1", 10.0), Relay("K1", suppression=suppression)],

@@ -5,22 +5,32 @@ from ..parts import Part
 from ..solving import operating_point
 
 
-def endangered(point):
-    """Return what the current that blew fuses at an operating point may have destroyed on its way. [text]
+def endangered(*points):
+    """Return what the current that blew fuses at operating points may have destroyed on its way, each part once. [text]
 
-    It is that of the same circuit with those fuses whole. A wire and a contact stand it until the fuse has gone, if the
-    fuse fits them; a diode does not.
+    It is that of the same circuit with those fuses whole, at the point where it is greatest. A wire and a contact stand it
+    until the fuse has gone, if the fuse fits them; a diode does not.
     """
+    greatest = {}
+    for point in points:
+        for blown, part, currents in _on_the_way(point):
+            before = greatest.get((blown, part), currents)
+            greatest[blown, part] = [max(pair, key=abs) for pair in zip(before, currents)]
+    return tuple(f"before {blown} blew, {words}" for (blown, part), currents in greatest.items()
+                 for words in part.gone_at_once(currents))
+
+
+def _on_the_way(point):
+    """Yield the fuses that blew, each part that may not outlast them, and its currents while they were whole. [text], -, [A]"""
     arrangement = point.arrangement
     blown = [part for part in arrangement.parts if part.guards and part.latching and point.states[part.name] == part.states[-1]
              and part.name not in dict(arrangement.held)] if point.is_settled else []
     tender = [part for part in arrangement.parts if type(part).gone_at_once is not Part.gone_at_once]
     if not blown or not tender:
-        return ()
+        return
     before = operating_point(changed(arrangement, *(Hold(part.name, part.states[0]) for part in blown)), point.positions, point.phases)
     if not before.is_settled:
-        return ()
+        return
     names = " and ".join(part.name for part in blown)
-    found = [words for part in tender for words in part.gone_at_once(
-        [before.current(part.name, order) for order in range(len(part.branches()))])]
-    return tuple(f"before {names} blew, {words}" for words in found)
+    for part in tender:
+        yield names, part, [before.current(part.name, order) for order in range(len(part.branches()))]

@@ -251,7 +251,7 @@ def _of_row(arrangement, row):
     if row.blown:
         points = [operating_point(arrangement, row.positions, phases) for phases in phase_combinations(arrangement)]
         yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows",
-                      remarks=tuple(dict.fromkeys(words for point in points for words in endangered(point))))
+                      remarks=endangered(*points))
     broken = [(name, cell) for name, cell in row.judged.items() if not cell.keeps_rule]
     if broken:
         combinations = phase_combinations(arrangement)

@@ -147,8 +147,7 @@ class FaultTable(Showing):
         if row is None:
             return ()
         faulty = line.fault.apply(self.arrangement)
-        return tuple(dict.fromkeys(words for phases in phases_of(faulty)
-                                   for words in endangered(operating_point(faulty, self.rows[row], phases))))
+        return endangered(*(operating_point(faulty, self.rows[row], phases) for phases in phases_of(faulty)))
 
     def reading(self, line):
         """Return the reading that would reveal a fault, or None where no meter would."""

@@ -84,8 +84,10 @@ def _readings_words(expected):
         rest, row = expected.rows
         told.append(f"Row: {', '.join(f'{name} {position}' for name, position in row.items() if position != rest[name])}.")
     shown = [reading for taken in expected.readings.values() for row in taken for reading in row]
-    if any(len(row) > 1 for taken in expected.readings.values() for row in taken):
-        told.append("0/12.0: between flashes and in a flash.")
+    swinging = [row for taken in expected.readings.values() for row in taken if len(set(map(reading_text, row))) > 1]
+    if swinging:
+        widest = max(swinging, key=lambda row: max(each.shown for each in row) - min(each.shown for each in row))
+        told.append(f"{_volts(widest)}: between flashes and in a flash.")
     if any(reading.value is None for reading in shown):
         told.append(f"fl: floats, {DRIFTS}.")
     if any(reading.word == "ghost" for reading in shown):
