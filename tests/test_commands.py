@@ -87,7 +87,7 @@ def test_prove_leaves_with_one_when_a_row_does_not_settle(tmp_path, capsys):
     own = tmp_path / "buzzer.toml"
     own.write_text(BUZZER, encoding="utf-8")
     assert main(["prove", str(own)]) == 1
-    assert "buzzing" in capsys.readouterr().out
+    assert "buzzes" in capsys.readouterr().out
 
 
 def test_the_sheet_is_written(tmp_path, capsys):
