@@ -54,7 +54,7 @@ _LATER = {
     "sizing_html": "views.sizing_words", "sizing_text": "views.sizing_words",
     **dict.fromkeys(("Idea", "fairness", "idea", "issue_code", "vary"), "teaching"),
     **dict.fromkeys(("AddControl", "AddPart", "Changes", "FrameOn", "Lift", "RemovePart", "SetAmbient", "Short", "load_changes",
-                     "read_change", "save_changes", "with_ambient"), "arrangements"),
+                     "read_change", "save_changes"), "arrangements"),
     **dict.fromkeys(("double_faults", "fault_table", "single_faults"), "reasoning.faults"), "compare": "reasoning.comparing",
     "comparison_html": "views.compare_words", "comparison_text": "views.compare_words",
     "fault_table_html": "views.fault_words", "fault_table_text": "views.fault_words", "look_up": "benches",

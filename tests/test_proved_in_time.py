@@ -75,7 +75,7 @@ def test_a_battery_far_above_an_electronic_flashers_volts_is_a_caution_scaled_by
 def hot_and_low():
     """Return the relay test board on a battery run down, at an engine's heat."""
     board = cl.arrangement("relay-test-board")
-    return cl.with_ambient(cl.changed(board, cl.SetValue(board.battery.name, "voltage", 7.6)), 85.0)
+    return cl.changed(cl.changed(board, cl.SetValue(board.battery.name, "voltage", 7.6)), cl.SetAmbient(85.0))
 
 
 def test_a_relay_that_only_a_hand_could_push_in_stays_out_in_caution_table_and_proof():

@@ -1,6 +1,6 @@
 """Floor 3, arrangements: named parts and wires, read and written as text, changed and broken."""
 
-from .ambient import SetAmbient, with_ambient
+from .ambient import SetAmbient
 from .changes import (AddControl, AddPart, AddWire, FrameOn, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals, changed)
 from .history import Changes, NamedChange, load_changes, save_changes
@@ -13,4 +13,4 @@ from .typed_changes import FORMS, read_change
 __all__ = ["AddControl", "AddPart", "AddWire", "Arrangement", "Changes", "FORMS", "FrameOn", "Hold", "Lift", "LoseJoint",
            "MoveWire", "NamedChange", "RemovePart", "RemoveWire", "ReplacePart", "SetAmbient", "SetValue", "Short", "SwapTerminals",
            "Wanted", "arrangement", "arrangement_names", "changed", "load", "load_changes", "read_change",
-           "read_text", "save", "save_changes", "with_ambient", "write_text"]
+           "read_text", "save", "save_changes", "write_text"]

@@ -30,8 +30,13 @@ class SetAmbient(metaclass=Maker):
 
     Parameters
     ----------
-    ambient : float
+    ambient : float or str
         From -30 to 85; 20 unless a change says otherwise. [C]
+
+    Notes
+    -----
+    Coils and wires follow it as copper does, save those whose own temperature is given; a filament cools down to it.
+    What does not follow it stands in :func:`ambient_words`, which :func:`~circuitlab.warnings_for` says first.
     """
 
     ambient: float
@@ -44,32 +49,6 @@ class SetAmbient(metaclass=Maker):
 
     def apply(self, arrangement):
         return replace(arrangement, ambient=self.ambient)
-
-
-def with_ambient(arrangement, ambient):
-    """Return an arrangement as it is in another ambient.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-    ambient : float or str
-        From -30 to 85. [C]
-
-    Returns
-    -------
-    Arrangement
-
-    Raises
-    ------
-    ArrangementError
-        For an ambient beyond that.
-
-    Notes
-    -----
-    Coils and wires follow it as copper does, save those whose own temperature is given; a filament cools down to it.
-    What does not follow it stands in :func:`ambient_words`, which :func:`~circuitlab.warnings_for` says first.
-    """
-    return SetAmbient(ambient).apply(arrangement)
 
 
 def ambient_words(arrangement):

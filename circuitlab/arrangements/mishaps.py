@@ -42,7 +42,7 @@ class Short(metaclass=Maker):
         if not isinstance(second, str) or ":" not in second:
             arrangement, second = _bare_metal(arrangement, second)
         arrangement.check_terminal(second)
-        name = _free(arrangement, "short")
+        name = unused_name(arrangement, "short")
         joint = (self.resistance - 0.000017241) / 2
         touch = Wire(name, self.first, second, length=TOUCHING, area=1.0, start_joint=joint, end_joint=joint)
         return replace(arrangement, wires=arrangement.wires + (touch,))
@@ -84,7 +84,7 @@ class Lift(metaclass=Maker):
         if not names:
             raise ArrangementError(f"nothing is wired to '{self.terminal}', so nothing comes off it.",
                                    terminal=self.terminal)
-        joined = Splice(_free(arrangement, "X-" + self.terminal.replace(":", "-")), max(2, len(names)))
+        joined = Splice(unused_name(arrangement, "X-" + self.terminal.replace(":", "-")), max(2, len(names)))
         ways = iter(f"{joined.name}:{way}" for way in joined.terminals)
         moved = []
         for name in names:
@@ -112,8 +112,8 @@ def nearest_chassis(arrangement, terminal):
     return None
 
 
-def _free(arrangement, stem):
-    """Return a name nothing has yet: the stem, or the stem with a number. [text]"""
+def unused_name(arrangement, stem):
+    """Return a name that no part and no wire has yet: the stem, or the stem with a number. [text]"""
     number, name = 1, f"{stem}1" if stem == "short" else stem
     while name in arrangement.by_name:
         number += 1

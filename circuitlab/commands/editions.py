@@ -10,7 +10,6 @@ import os
 import re
 from dataclasses import dataclass
 from hashlib import sha256
-from pathlib import Path
 
 from ..ground.errors import FileError, listed
 from ..ground.plain import counted
@@ -140,6 +139,6 @@ def set_aside(folder, found):
 
 
 def renewed(folder, source):
-    """Set every outdated lesson aside, and return where and which; ``(None, ())`` when there is none."""
-    found = outdated(Path(folder), Path(source))
-    return (set_aside(Path(folder), found), found) if found else (None, ())
+    """Set every outdated lesson aside and return where; None when there is none. [text]"""
+    found = outdated(folder, source)
+    return set_aside(folder, found) if found else None

@@ -122,7 +122,7 @@ def copy_lessons(folder, source=None, renew=False):
                         "clean.", folder=folder)
     make_folder(folder, folder)
     make_folder(folder, folder / ANSWERS, is_own=False)
-    aside = renewed(folder, source)[0] if renew else None
+    aside = renewed(folder, source) if renew else None
     new, kept = [], []
     for original in _originals(source):
         name = original.relative_to(source)

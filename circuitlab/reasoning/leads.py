@@ -7,6 +7,7 @@ the instrument is a branch of the circuit.
 from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
+from ..arrangements.mishaps import unused_name
 from ..ground.errors import CircuitLabError, listed, unknown_name
 from ..ground.quantities import say
 from ..ground.showing import Showing
@@ -154,7 +155,7 @@ def _test_lamp(point, red, black):
 
 
 def _amps(point, red, black):
-    name = next(name for number in range(999, 99_999) if (name := f"W{number}") not in point.arrangement.by_name)
+    name = unused_name(point.arrangement, "ammeter")
     joined = changed(point.arrangement, AddWire(Wire(name, red, black, length=0.001, start_joint=SHUNT, end_joint=SHUNT)))
     found = operating_point(joined, point.positions, point.phases)
     if not found.is_settled:

@@ -195,9 +195,8 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
         rows = table.rows[:: -(-len(table.rows) // MOST_TIMED)]
         played = timed(arrangement, rows, rule.limits if rule else Limits(), {_key(failure) for failure in failures},
                        _told(progress, "time courses"))
-        failures += [Failure(positions, lamp, wanted, seen, rule_sentence(arrangement, lamp) if lamp else "",
-                             remarks=_remarks([operating_point(arrangement, positions)]))
-                     for positions, lamp, wanted, seen in played.broken]
+        failures += [Failure(*each[:4], rule_sentence(arrangement, each.lamp) if each.lamp else "",
+                             remarks=_remarks([operating_point(arrangement, each.positions)])) for each in played.broken]
     place = {tuple(row.positions.values()): number for number, row in enumerate(table.rows)}
     failures.sort(key=lambda failure: place.get(tuple(failure.positions.values()), -1))
     return Proof(arrangement, rule, table, tuple(failures), count_rows(arrangement), orders, played)

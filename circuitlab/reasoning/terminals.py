@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ..arrangements import AddPart, AddWire, changed
+from ..arrangements.mishaps import unused_name
 from ..ground.quantities import say
 from ..parts import Lamp, Wire
 from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS
@@ -135,7 +136,7 @@ def terminal_path(point, terminal):
         plus on the frame; its sentence names the test lamp.
     """
     arrangement = point.arrangement
-    lamp, red, black = (_free(arrangement, name) for name in ("test lamp", "its red lead", "its black lead"))
+    lamp, red, black = (unused_name(arrangement, name) for name in ("test lamp", "its red lead", "its black lead"))
     probed = changed(arrangement, AddPart(Lamp(lamp, volts=LAMP_VOLTS, watts=LAMP_WATTS, place=f"at {terminal}")),
                      AddWire(Wire(red, terminal, f"{lamp}:1")), AddWire(Wire(black, f"{lamp}:2", arrangement.zero)))
     operated = [name for name, state in point.states.items() if state == "operated"]
@@ -144,8 +145,3 @@ def terminal_path(point, terminal):
         return None
     path = path_to(found, lamp)
     return replace(path, steps=tuple(step for step in path.steps if step.name in arrangement.by_name))
-
-
-def _free(arrangement, name):
-    names = (name, *(f"{name} {number}" for number in range(2, 999)))
-    return next(each for each in names if each not in arrangement.by_name)

@@ -6,6 +6,7 @@ swings, it is thrown again at the worst moments of the swing.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..parts import Flasher
 from ..solving import run
@@ -15,6 +16,16 @@ THROWN_AT = 0.5     # s
 SETTLED = 1.5       # s after the throw, from where a lamp must show its look
 WATCHED = 4.5       # s, how long it is then looked at: four whole flashes at 60 per minute
 JUST = 0.009        # s, before a flasher goes off: a relay that takes 10 ms misses the light and waits the longest
+
+
+class Refuted(NamedTuple):
+    """What a time course showed against a rule: row, lamp (empty for all), what is wanted, what is seen, and that in few words."""
+
+    positions: dict
+    lamp: str
+    wanted: str
+    seen: str
+    brief: str
 
 
 @dataclass(frozen=True)
@@ -31,8 +42,7 @@ class Timing:
         Least and most. [1]
     first_light, first_dark : float or None
         Longest times from a throw to light, and to dark, of lamps that then flash. [s]
-    broken : tuple of (dict, str, str, str)
-        Positions, lamp, what is wanted, what is seen.
+    broken : tuple of Refuted
     """
 
     courses: int
@@ -115,13 +125,14 @@ class _Book:
     def look(self, row, course, thrown):
         """Judge looks, rate and on-share of every lamp once the row has settled."""
         if course.verdict != "settled":
-            self.fail(row, "", "a row that settles", f"{course.verdict}: {course.sentence}")
+            self.fail(row, "", "a row that settles", f"{course.verdict}: {course.sentence}", course.verdict)
             return
         for lamp, cell in row.cells.items():
             seen = flash(course, lamp, thrown + SETTLED)
             wanted = cell.wanted or cell.look
             if seen.look != wanted and cell.look == wanted:
-                self.fail(row, lamp, wanted, f"in time: {seen.sentence}")
+                self.fail(row, lamp, wanted, f"in time: {seen.sentence}",
+                          f"{seen.look} {seen.rate:.0f} per minute" if seen.rate else seen.look)
             elif wanted == "flashing" and seen.look == wanted:
                 self.flashes(row, lamp, seen)
 
@@ -159,7 +170,7 @@ class _Book:
                 if wait > most + 1e-6:
                     self.fail(row, lamp, f"first {what} within {most:g} s", f"first {what} {wait:.2f} s after the throw")
 
-    def fail(self, row, lamp, wanted, seen):
+    def fail(self, row, lamp, wanted, seen, brief=""):
         key = tuple(row.positions.values()), lamp
         if key not in self.known and (row.positions, lamp, wanted) not in [item[:3] for item in self.broken]:
-            self.broken.append((row.positions, lamp, wanted, seen))
+            self.broken.append(Refuted(row.positions, lamp, wanted, seen, brief or seen))

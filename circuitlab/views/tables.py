@@ -1,7 +1,5 @@
 """Tables and sentences: the lamp table as text and as HTML, the readings of a moment in words."""
 
-import re
-
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
@@ -48,8 +46,8 @@ def table_text(table, timing=None):
 def in_time(timing):
     """Return what time courses refute of a lamp table, in few words: ``{(positions, lamp): seen}``. [text]"""
     said = {}
-    for positions, lamp, _, seen in timing.broken if timing else ():
-        said.setdefault((tuple(positions.items()), lamp), re.split("[:,]", seen.removeprefix("in time: "))[0])
+    for each in timing.broken if timing else ():
+        said.setdefault((tuple(each.positions.items()), each.lamp), each.brief)
     return said
 
 

@@ -42,8 +42,8 @@ def judged(relay, celsius):
 
 def played(relay, celsius):
     """Return the time from the coil's switch to the landed break contact, in a time course of the kit. [s]"""
-    circuit = cl.with_ambient(board("a coil", [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay],
-                                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-")]), celsius)
+    circuit = cl.changed(board("a coil", [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay],
+                                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-")]), cl.SetAmbient(celsius))
     course = run(circuit, [(0.1, "switch", "on"), (1.0, "switch", "off")], 2.0)
     return next(event.time for event in course.events if (event.name, event.state) == ("K1", "released")) - 1.0
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from circuitlab.arrangements import Arrangement, arrangement, arrangement_names, with_ambient
+from circuitlab.arrangements import Arrangement, arrangement, SetAmbient, arrangement_names, changed
 from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, Switch, Wire
 from circuitlab.solving import operating_point, run
 
@@ -52,7 +52,7 @@ def test_the_light_agrees_with_scipys_most_careful_method(name):
 def test_the_light_agrees_in_the_cold_and_in_the_heat(celsius):
     """The judge's filaments cool down to the ambient and his copper follows it, by his own formulas."""
     kit, script, until = RUNS["turning while braking"]
-    course = run(with_ambient(arrangement(kit), celsius), script, until)
+    course = run(changed(arrangement(kit), SetAmbient(celsius)), script, until)
     assert course.verdict == "settled"
     moments = [until * step / 200 for step in range(201)]
     assert worst(course, Replay(course), moments) <= 5e-4

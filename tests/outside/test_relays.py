@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from circuitlab.arrangements import with_ambient
+from circuitlab.arrangements import SetAmbient, changed
 from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, Wire, toggle
 from circuitlab.solving import operating_point, run
 
@@ -124,7 +124,7 @@ def pulls_in(relay, celsius):
     low, high = 0.0, 40.0
     while high - low > 1e-6:
         middle = (low + high) / 2
-        point = operating_point(with_ambient(on_the_table(middle, relay), celsius))
+        point = operating_point(changed(on_the_table(middle, relay), SetAmbient(celsius)))
         low, high = (low, middle) if point.states["K1"] == "operated" else (middle, high)
     return point.across("K1:86", "K1:85") / point.current("K1"), high
 
@@ -154,8 +154,8 @@ def test_a_relay_of_25_c_pulls_in_on_a_hot_and_on_a_cold_day_as_the_note_says():
 def test_a_wire_follows_the_ambient_by_coppers_coefficient():
     def ohms(celsius):
         wire = Wire("W1", "G1:+", "R1:1", length=100.0, area=0.5)
-        point = operating_point(with_ambient(circuit([Battery("G1", 12.0, 0.001), Resistor("R1", 10.0)],
-                                                     [wire, ("R1:2", "G1:-")]), celsius))
+        point = operating_point(changed(circuit([Battery("G1", 12.0, 0.001), Resistor("R1", 10.0)],
+                                                     [wire, ("R1:2", "G1:-")]), SetAmbient(celsius)))
         return point.across("G1:+", "R1:1") / point.current("R1") - 0.002
     assert [ohms(celsius) / ohms(20.0) for celsius in (-30.0, 85.0)] == pytest.approx(
         [1 - 0.00393 * 50, 1 + 0.00393 * 65], rel=5e-4)
@@ -166,7 +166,7 @@ def test_a_wire_follows_the_ambient_by_coppers_coefficient():
 def test_a_cold_filament_follows_the_ambient_by_tungstens_coefficient():
     """The power law of the whole range, T^1.2, is 2 % off the straight line of the textbook over 50 K."""
     def ohms(celsius):
-        lamp = with_ambient(circuit([Battery("G1", 0.001, 0.001), Lamp("E1")], [("G1:+", "E1:1"), ("E1:2", "G1:-")]), celsius)
+        lamp = changed(circuit([Battery("G1", 0.001, 0.001), Lamp("E1")], [("G1:+", "E1:1"), ("E1:2", "G1:-")]), SetAmbient(celsius))
         point = operating_point(lamp)
         return point.across("E1:1", "E1:2") / point.current("E1")
     assert [ohms(celsius) / ohms(20.0) for celsius in (-30.0, 85.0)] == pytest.approx([1 - 0.225, 1 + 0.2925], rel=0.05)
