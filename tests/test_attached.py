@@ -272,6 +272,7 @@ def test_crossings_counted_in_the_channels_are_those_of_the_picture():
     laid_out.cache_clear()
 
 
+@pytest.mark.full
 def test_two_hundred_parts_are_drawn_without_a_fault_and_read_back():
     whole = random_arrangement(5, 200, 200)
     sheet, svg = lay_out_attached(whole), draw_attached(whole)

@@ -445,7 +445,7 @@ def live(table, line):
     return reading is not None and reading.healthy.instrument != "ohms"
 
 
-@pytest.mark.parametrize("name", ["one-fused-lamp", "shared-filament-rear-relays"])
+@pytest.mark.parametrize("name", ["one-fused-lamp", pytest.param("shared-filament-rear-relays", marks=pytest.mark.full)])
 def test_no_short_is_looked_for_live(name):
     """Neither where hundreds of amps flow nor where a fuse would blow again: ohms, battery off. Common practice."""
     table = fault_table(arrangement(name))

@@ -31,10 +31,3 @@ def test_both_sides_of_the_benchmark_solve_the_same_equations():
     assert abs(one - other).max() < 1e-8
     _, errors = benchmark.one_point(1)
     assert max(errors.values()) < 1e-8
-
-
-def test_the_twins_of_a_sweep_find_every_state_and_the_same_volts():
-    """Both leak a nanosiemens at every point, which moves what floats; nothing else is apart."""
-    swept = benchmark_called("solver").sweeping(short=True)
-    assert set(swept["seconds"]) == {"whole", "arrangements given", "twin", "reduced twin"}
-    assert swept["unlike"] == 0 and swept["apart"] < 1e-3 and swept["points"] > 1000

@@ -142,9 +142,9 @@ def networks(seeds):
     return words
 
 
-def test_readings_in_sixty_random_networks_are_the_judges():
+def test_readings_in_twenty_random_networks_are_the_judges():
     """Diodes, LED lamps, filaments and resistors up to a megohm between a few points, wired by chance."""
-    assert {"live", "ghost", "dead"} <= set(networks(range(60)))
+    assert {"live", "ghost", "dead"} <= set(networks(range(20)))
 
 
 @pytest.mark.full

@@ -128,12 +128,14 @@ def test_the_judge_of_left_over_current_sees_a_microvolt(solver):
 
 
 def test_the_twin_on_lapack_does_the_same_work(solver):
-    """In short: the twin's states are the sweep's, its volts as near as its leak lets them."""
+    """In short: each twin's states are the sweep's, its volts as near as its leak lets them."""
     swept = solver.sweeping(short=True)
+    assert {"twin", "reduced twin"} <= set(swept["seconds"])
     assert swept["unlike"] == 0 and 0 < swept["apart"] < 0.01
     assert swept["points"] == np.prod(swept["shape"]) == sum(swept["verdicts"].values())
 
 
+@pytest.mark.full
 def test_the_table_and_the_figures_are_printed(solver, capsys, monkeypatch):
     """In short, with every figure there; how fast anything is, is not tested."""
     figures = solver.main(["--short"])
