@@ -1,8 +1,6 @@
 """Reading an attached drawing back: from SVG to plain geometry, from geometry to connections and to defects."""
 
-from itertools import combinations
-
-from reading_pictures import NEAR, SVG, Picture, box, distance, overlap, stretches
+from reading_pictures import NEAR, SVG, Picture, box, distance, meetings, stretches
 
 
 class AttachedPicture(Picture):
@@ -61,34 +59,37 @@ class AttachedPicture(Picture):
 
 def faults(sheet, picture):
     """Return every defect of an attached picture in words; an empty list is a good picture."""
-    found = []
-    labels = [(label.text, label.box) for label in sheet.labels]
-    found += [f"label '{a}' on label '{b}'" for (a, one), (b, two) in combinations(labels, 2) if overlap(one, two, 0.2)]
+    names, labels = [label.text for label in sheet.labels], [label.box for label in sheet.labels]
+    found = [f"label '{names[a]}' on label '{names[b]}'" for a, b in meetings(labels, room=0.2)]
     end = float(picture.root.get("viewBox").split()[3])      # of the picture, which has sentences below the sheet
-    found += [f"label '{text}' is off the sheet" for own, high in ((labels, sheet.height), (picture.texts, end))
+    found += [f"label '{text}' is off the sheet" for own, high in ((zip(names, labels), sheet.height), (picture.texts, end))
               for text, (left, top, right, low) in own if left < 0 or top < 0 or right > sheet.width or low > high]
-    found += [f"'{a}' below the sheet on '{b}'" for (a, one), (b, two) in combinations(picture.texts, 2)
-              if max(one[3], two[3]) > sheet.height and overlap(one, two, 0.2)]
-    boxes = list(picture.outlines.items())
-    found += [f"block {a} on block {b}" for (a, one), (b, two) in combinations(boxes, 2) if overlap(one, two)]
-    found += [f"block {name} is off the sheet" for name, (left, top, right, low) in boxes
+    texts = [(picture.texts[a], picture.texts[b]) for a, b in meetings([own for _, own in picture.texts], room=0.2)]
+    found += [f"'{a}' below the sheet on '{b}'" for (a, one), (b, two) in texts if max(one[3], two[3]) > sheet.height]
+    blocks, outlines = list(picture.outlines), list(picture.outlines.values())
+    found += [f"block {blocks[a]} on block {blocks[b]}" for a, b in meetings(outlines)]
+    found += [f"block {name} is off the sheet" for name, (left, top, right, low) in picture.outlines.items()
               if left < 0 or top < 0 or right > sheet.width or low > sheet.height]
+    inside = meetings(labels, [shape for _, shape in picture.shapes], 0.1)
+    found += [f"label '{names[a]}' on the lines of {picture.shapes[b][0]}" for a, b in inside]
     lines = [(name, line) for name, own in picture.wires.items() for line in own]
-    for name, line in lines:
-        if line[0] != line[2] and line[1] != line[3]:
-            found.append(f"{name} runs aslant")
-        if not (0 <= min(line[0], line[2]) and max(line[0], line[2]) <= sheet.width
-                and 0 <= min(line[1], line[3]) and max(line[1], line[3]) <= sheet.height):
-            found.append(f"{name} leaves the sheet")
-        found += [f"{name} through block {part}" for part, own in boxes if overlap(box(line, 0.5), own, 0.6)]
-        found += [f"{name} through label '{text}'" for text, own in labels if overlap(box(line, 1.0), own)]
-    for (one, a), (two, b) in combinations(lines, 2):
-        if one != two and overlap(box(a, 2.5), box(b, 2.5)) and (a[0] == a[2]) == (b[0] == b[2]):
+    found += [f"{lines[a][0]} through block {blocks[b]}"
+              for a, b in meetings([box(line, 0.5) for _, line in lines], outlines, 0.6)]
+    found += [f"{lines[a][0]} through label '{names[b]}'" for a, b in meetings([box(line, 1.0) for _, line in lines], labels)]
+    return found + astray(sheet, picture, lines)
+
+
+def astray(sheet, picture, lines):
+    """Return in words which wires run aslant, leave the sheet, or run or turn on another."""
+    found = [f"{name} runs aslant" for name, line in lines if line[0] != line[2] and line[1] != line[3]]
+    found += [f"{name} leaves the sheet" for name, line in lines
+              if not (0 <= min(line[0], line[2]) and max(line[0], line[2]) <= sheet.width
+                      and 0 <= min(line[1], line[3]) and max(line[1], line[3]) <= sheet.height)]
+    for (one, a), (two, b) in ((lines[a], lines[b]) for a, b in meetings([box(line, 2.5) for _, line in lines])):
+        if one != two and (a[0] == a[2]) == (b[0] == b[2]):
             found.append(f"{one} runs on top of {two}")
-    for wire, own in picture.wires.items():
-        corners = [line[2:] for line in own[:-1]]
-        found += [f"{wire} turns on {other}" for other, line in lines if other != wire
-                  for x, y in corners if distance(line, x, y) < 2.5]
-    inside = [(part, shape, text) for part, shape in picture.shapes for text, own in labels if overlap(own, shape, 0.1)]
-    found += [f"label '{text}' on the lines of {part}" for part, _, text in inside]
+    corners = [(wire, line[2:]) for wire, own in picture.wires.items() for line in own[:-1]]
+    near = meetings([box((*corner, *corner), 2.5) for _, corner in corners], [box(line) for _, line in lines], -1e-6)
+    found += [f"{corners[a][0]} turns on {lines[b][0]}" for a, b in near
+              if corners[a][0] != lines[b][0] and distance(lines[b][1], *corners[a][1]) < 2.5]
     return found

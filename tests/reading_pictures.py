@@ -3,9 +3,9 @@
 import re
 import xml.etree.ElementTree as ET
 from functools import lru_cache
-from itertools import combinations
 
 import matplotlib
+import numpy as np
 from PIL import ImageFont
 
 from circuitlab.views.schematic.symbols import drawn
@@ -107,6 +107,16 @@ def overlap(first, second, room=0.0):
             and min(first[3], second[3]) - max(first[1], second[1]) > room)
 
 
+def meetings(boxes, others=None, room=0.0):
+    """Return the numbers of each two boxes that overlap by more than ``room``: of one list, or of one list and another."""
+    one = np.array(boxes, dtype=float).reshape(-1, 4)
+    two = one if others is None else np.array(others, dtype=float).reshape(-1, 4)
+    meet = np.ones((len(one), len(two)), dtype=bool)
+    for near, far in ((0, 2), (1, 3)):
+        meet &= np.minimum(one[:, None, far], two[:, far]) - np.maximum(one[:, None, near], two[:, near]) > room
+    return np.argwhere(np.triu(meet, 1) if others is None else meet).tolist()
+
+
 def box(line, half=0.0):
     left, right = sorted((line[0], line[2]))
     top, low = sorted((line[1], line[3]))
@@ -135,27 +145,24 @@ def shapes_of(symbol):
 
 def faults(sheet, picture):
     """Return every defect of a picture in words; an empty list is a good picture."""
-    found = []
-    labels = [(label.text, label.box) for label in sheet.labels]
-    found += [f"label '{a}' on label '{b}'" for (a, one), (b, two) in combinations(labels, 2) if overlap(one, two, 0.2)]
-    found += [f"label '{text}' is off the sheet" for text, (left, top, right, low) in labels + picture.texts
+    names, labels = [label.text for label in sheet.labels], [label.box for label in sheet.labels]
+    found = [f"label '{names[a]}' on label '{names[b]}'" for a, b in meetings(labels, room=0.2)]
+    found += [f"label '{text}' is off the sheet" for text, (left, top, right, low) in [*zip(names, labels), *picture.texts]
               if left < 0 or top < 0 or right > sheet.width or low > sheet.height]
-    found += [f"symbol {a.piece.key} on symbol {b.piece.key}" for a, b in combinations(sheet.symbols, 2)
-              if overlap(a.box, b.box)]
-    lines = [(name, line) for name, own in picture.wires.items() for line in own]
-    lines += [(" ".join(terminals[:3]), line) for terminals, own, _ in picture.metals for line in own]
-    for name, line in lines:
-        found += [f"{name} through symbol {symbol.piece.key}" for symbol in sheet.symbols
-                  if overlap(box(line, 0.5), symbol.box, 0.6)]
-        found += [f"{name} through label '{text}'" for text, own in labels if overlap(box(line, 1.0), own)]
-    for (one, a), (two, b) in combinations(lines, 2):
+    symbols, own = [symbol.piece.key for symbol in sheet.symbols], [symbol.box for symbol in sheet.symbols]
+    found += [f"symbol {symbols[a]} on symbol {symbols[b]}" for a, b in meetings(own)]
+    lines = [(name, line) for name, own_lines in picture.wires.items() for line in own_lines]
+    lines += [(" ".join(terminals[:3]), line) for terminals, own_lines, _ in picture.metals for line in own_lines]
+    found += [f"{lines[a][0]} through symbol {symbols[b]}"
+              for a, b in meetings([box(line, 0.5) for _, line in lines], own, 0.6)]
+    found += [f"{lines[a][0]} through label '{names[b]}'" for a, b in meetings([box(line, 1.0) for _, line in lines], labels)]
+    for (one, a), (two, b) in ((lines[a], lines[b]) for a, b in meetings([box(line, 1.2) for _, line in lines], room=1.9)):
         if one != two and a[:2] != a[2:] and b[:2] != b[2:] and (a[0] == a[2]) == (b[0] == b[2]):
             if overlap(box(a, 1.2), box(b, 1.2), 2.0 if a[0] == a[2] else 1.9) and along(a, b) > 5:
                 found.append(f"{one} runs on top of {two}")
-    leads = [line for own in picture.leads for line in own]
-    shapes = [shape for symbol in sheet.symbols for shape in shapes_of(symbol)] + [box(line, 0.8) for line in leads]
-    found += [f"label '{text}' on a symbol's lines" for text, own in labels for shape in shapes if overlap(own, shape)]
-    return found
+    shapes = [shape for symbol in sheet.symbols for shape in shapes_of(symbol)]
+    shapes += [box(line, 0.8) for leads in picture.leads for line in leads]
+    return found + [f"label '{names[a]}' on a symbol's lines" for a, _ in meetings(labels, shapes)]
 
 
 def along(a, b):
