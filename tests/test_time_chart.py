@@ -319,11 +319,12 @@ def test_the_print_twin_draws_into_axes_of_the_learner(course):
     assert len({str(line._dash_pattern) for line in labelled}) == len(labelled)
 
 
-def test_the_live_chart_needs_no_matplotlib():
-    """In a fresh Python: only the print twin loads it."""
+def test_chart_and_schematic_need_no_matplotlib():
+    """In a fresh Python: only the print twin loads it, and who asks for schemdraw's own way to it."""
     code = ("import sys; from circuitlab.views.time_chart import time_chart; from circuitlab.solving import run; "
-            "from circuitlab.arrangements import arrangement; time_chart(run(arrangement('one-fused-lamp'), until=1)); "
-            "print('matplotlib' in sys.modules, 'numpy' in sys.modules)")
+            "from circuitlab.views.schematic import draw; from circuitlab.arrangements import arrangement; "
+            "lamp = arrangement('one-fused-lamp'); time_chart(run(lamp, until=1)); draw(lamp); "
+            "print('matplotlib' in sys.modules, 'numpy' in sys.modules); import schemdraw.backends.mpl")
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split() \
         == ["False", "False"]
 

@@ -5,9 +5,11 @@ that its piece of SVG can be put into the picture as it is. It is drawn once
 for each position of its contact and kept; a picture only chooses among them.
 """
 
+import sys
 import xml.etree.ElementTree as ET
 from functools import lru_cache
 
+_backend = sys.modules.setdefault("schemdraw.backends.mpl", None)    # not opened: it is not drawn with, and slower than all else
 import schemdraw
 from schemdraw import elements as elm
 from schemdraw.backends.svg import Figure
@@ -19,6 +21,8 @@ from .shapes import THROW
 BODY, BLADE, LINK = 1.5, 2.6, 1.0     # line weights of bodies, blades and operators [px]
 _PX = 1 / 72                          # inches per drawing unit, so that one unit is one pixel
 schemdraw.use("svg")
+if _backend is None:
+    del sys.modules["schemdraw.backends.mpl"]     # whoever wants it can open it
 
 
 class _Upright(elm.Element):
