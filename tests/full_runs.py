@@ -1,11 +1,14 @@
 """What takes minutes stands behind ``pytest --full``, which runs only what the plain test command leaves out.
 
-A test of the long run is marked ``full``. An attack reports what it did through
-the fixture ``counts``: how many inputs it tried, how many the kit refused with
+A test of the long run is marked ``full``. A sweep over arrangements or lessons
+may be marked ``in_turn(of, first=0)``: the plain command runs every so many of
+its cases, from the one named on, and the long run all the others. An attack
+reports what it did through the fixture ``counts``: how many inputs it tried, how many the kit refused with
 a sentence of its own, and how many it took and held to what they promise. The
 end of a run lists them.
 """
 
+from collections import Counter
 from dataclasses import dataclass
 
 import pytest
@@ -19,12 +22,30 @@ def add_option(parser):
 
 
 def pytest_collection_modifyitems(config, items):
-    """Keep the tests of this run: those marked ``full`` with ``--full``, the others without."""
-    wanted = config.getoption("--full")
-    kept = [item for item in items if bool(item.get_closest_marker("full")) == wanted]
-    if len(kept) != len(items):
-        config.hook.pytest_deselected(items=[item for item in items if item not in kept])
+    """Keep the tests of this run: those marked ``full`` with ``--full``, and those not at their turn; the others without."""
+    wanted, met = config.getoption("--full"), Counter()
+    kept, left = [], []
+    for item in items:
+        (kept if (is_full(item) or is_waiting(item, met)) == wanted else left).append(item)
+    if left:
+        config.hook.pytest_deselected(items=left)
         items[:] = kept
+
+
+def is_full(item):
+    """Whether a test belongs to the long run alone."""
+    return item.get_closest_marker("full") is not None
+
+
+def is_waiting(item, met):
+    """Whether a case of a sweep is not at its turn; ``met`` counts the cases of each test so far."""
+    turn = item.get_closest_marker("in_turn")
+    if turn is None:
+        return False
+    test = item.nodeid.partition("[")[0]
+    met[test] += 1
+    of, first = (*turn.args, 0)[:2]
+    return (met[test] - 1) % of != first
 
 
 @dataclass

@@ -10,6 +10,7 @@ import random
 import re
 import shutil
 from hashlib import sha256
+from functools import cache
 from html.parser import HTMLParser
 
 import pytest
@@ -20,12 +21,14 @@ from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.book import MARKS
 from circuitlab.teaching.class_marking import ClassSummary, class_summary
-from circuitlab.teaching.gathering import lesson_numbers, lesson_book
+from circuitlab.teaching import gathering
+from circuitlab.teaching.gathering import lesson_numbers
 from circuitlab.teaching.ideas import IDEAS
 from circuitlab.views.class_pages import SHAPES
 
 NAME, SECRET, SEATS = "07_prove_every_row", "invented apples in june", range(1, 25)
 START = next(cell.source for cell in notebook(NAME).cells if cell.id == "start")
+lesson_book = cache(gathering.lesson_book)     # its questions are only read here
 STYLES = ("right", "idea", "half", "nonsense")      # of seats 1, 5, 9 ..., of seats 2, 6, 10 ... and so on
 
 
@@ -152,6 +155,7 @@ def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked():
     assert {number: items for number, items in own.items() if items} == {"10": {"own"}}
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("number", lesson_numbers())
 def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, tmp_path, monkeypatch):
     """Worked with the real widgets, marked without them; what is the learner's own is not marked, notes are kept."""

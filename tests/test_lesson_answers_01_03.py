@@ -133,6 +133,7 @@ def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     check_own_replies(lesson)
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("idea", IDEAS)
 def test_each_wrong_idea_has_its_probe(idea):
     """Some choice is what that idea would say; it is wrong, and its reply sends the learner to look."""
@@ -200,6 +201,7 @@ def test_a_choice_that_was_not_committed_opens_nothing():
     assert "<ol>" not in ticket.page
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("guarded", [path.stem for path in sorted(kit_folder("lessons").glob("*.ipynb"))
                                      if not path.stem.startswith("01")])
 def test_the_ticket_opens_the_pages_of_the_other_lessons(guarded, answers):

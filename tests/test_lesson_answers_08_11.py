@@ -6,12 +6,14 @@ and what they count is what the kit counts.
 
 import json
 import re
+from contextlib import redirect_stdout
 from functools import cache
 from html import escape
+from io import StringIO
 
 import nbformat
 import pytest
-from nbclient import NotebookClient
+from worked_lessons import notebook, worked
 
 import circuitlab as cl
 from circuitlab.benches.lesson import CLOSED
@@ -75,15 +77,16 @@ def path(number):
 
 
 def sat(number, *told):
-    """Run a lesson's code in a fresh kernel, more cells after it; return its cells and what each of those printed."""
-    notebook = nbformat.read(path(number), as_version=4)
-    notebook.cells = [cell for cell in notebook.cells if cell.cell_type == "code"]
-    own = len(notebook.cells)
-    notebook.cells += [nbformat.v4.new_code_cell(source) for source in (ASKED, *told)]
-    NotebookClient(notebook, timeout=60, kernel_name="python3", store_widget_state=False,
-                   resources={"metadata": {"path": str(LESSONS)}}).execute()
-    cells = {cell.id: cell for cell in notebook.cells[:own]}
-    return cells, [json.loads(cell.outputs[0].text) for cell in notebook.cells[own + 1:]]
+    """Run a lesson's code, more code after it; return what it made and what each of those printed."""
+    work = worked(path(number).stem)
+    return work, [json.loads(printed(source, work.names)) for source in (ASKED + told[0], *told[1:])]
+
+
+def printed(source, names):
+    """Return what some code prints among the names of a lesson. [text]"""
+    with redirect_stdout(StringIO()) as said:
+        exec(source, names)
+    return said.getvalue()
 
 
 class Sitting:
@@ -91,7 +94,7 @@ class Sitting:
 
     def __init__(self, number, folder):
         self.number = number
-        self.cells, told = sat(number, BEFORE, EARLY, TRIED, READ, LAST, *([TRACED] if number == "08" else []))
+        self.work, told = sat(number, BEFORE, EARLY, TRIED, READ, LAST, *([TRACED] if number == "08" else []))
         self.before, self.early, self.tried, self.read, self.noted, *self.traced = told
         _, (self.again,) = sat(number, AGAIN)
         self.lines = (folder / f"lesson-{number}.jsonl").read_text(encoding="utf-8").splitlines()
@@ -182,8 +185,9 @@ def test_right_answers_on_the_ladder_are_agreed_with(sitting):
 
 def test_the_trace_of_lesson_08_says_which_it_is_and_keeps_its_numbers_to_itself(sit):
     """Picture and spoken text name neither rate nor on-time %."""
-    outputs = sit("08").cells["trace"].outputs
-    shown = "".join(str(output.get("text", "")) + str(output.get("data", "")) for output in outputs)
+    work = sit("08").work
+    (source,) = [cell.source for cell in notebook(path("08").stem).cells if cell.id == "trace"]
+    shown = printed(source, work.names) + work.shown["trace"].markup
     assert "trace P" in shown and "<svg" in shown and "on at 0.50" in shown
     assert not re.search("per minute|on-time|the band", shown)
 
