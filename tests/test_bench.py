@@ -223,6 +223,7 @@ def test_the_supply_slider_reaches_as_far_as_asked_and_no_less_than_the_battery(
     assert (narrow.min, narrow.max) == (9, lamp.battery.voltage)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", cl.arrangement_names())
 def test_the_layers_of_a_bench_together_are_the_whole_schematic(name):
     arrangement = cl.arrangement(name)
@@ -230,6 +231,7 @@ def test_the_layers_of_a_bench_together_are_the_whole_schematic(name):
     are_the_layers_of(fill(sheet, arrangement, point), lettering(sheet), *live_layers(sheet, arrangement, point))
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize("name", cl.arrangement_names())
 def test_the_layers_of_a_bench_together_are_the_whole_chart(name):
     arrangement = cl.arrangement(name)

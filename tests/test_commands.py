@@ -132,17 +132,24 @@ def test_size_leaves_with_one_when_a_rule_is_broken(tmp_path, capsys):
     (["sheet", "nothing", "--out", "sheet.html"], "the kit has no arrangement 'nothing'"),
     (["start", "--folder", "{cut}"], "cannot be used for the lessons"),
 ])
-def test_bad_input_gets_a_sentence(tmp_path, words, sentence):
+def test_bad_input_gets_a_sentence(tmp_path, monkeypatch, capsys, words, sentence):
     """On stderr, with code 2, nothing on stdout and no traceback."""
     folder, cut = tmp_path / "folder.toml", tmp_path / "cut.toml"
     folder.mkdir()
     cut.write_text('format = 1\ntitle = "cut', encoding="utf-8")
     words = [word.format(tmp=folder, cut=cut) for word in words]
-    done = subprocess.run([sys.executable, "-m", "circuitlab", *words], capture_output=True, text=True, cwd=tmp_path)
-    assert done.returncode == 2
-    assert re.search(sentence, done.stderr), done.stderr
-    assert len(done.stderr.splitlines()) == 1
-    assert done.stdout == ""
+    monkeypatch.chdir(tmp_path)
+    assert main(words) == 2
+    said = capsys.readouterr()
+    assert re.search(sentence, said.err), said.err
+    assert len(said.err.splitlines()) == 1
+    assert said.out == ""
+
+
+def test_bad_input_leaves_the_program_with_a_sentence_as_well(tmp_path):
+    done = subprocess.run([sys.executable, "-m", "circuitlab", "prove", "nowhere.toml"], capture_output=True, text=True, cwd=tmp_path)
+    assert done.returncode == 2 and done.stdout == ""
+    assert done.stderr.splitlines() == ["'nowhere.toml' cannot be opened: there is no such file."] or done.stderr.count("\n") == 1
 
 
 def test_a_list_cut_short_by_its_reader_is_no_error():

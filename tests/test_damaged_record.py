@@ -74,6 +74,7 @@ BAD = {
 }
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name", BAD)
 def test_a_bad_line_is_named_once_and_costs_no_other(seat, capsys, name):
     """Line 2 of 3; the lesson takes up lines 1 and 3, the marking counts them, the file stays as it is."""
@@ -115,16 +116,20 @@ ODD = (None, 7, 10 ** 15, -0.5, True, "", "nan", "\ud800", [], {}, ["x"], [[]], 
        ["G1:+ - F1:1"], {"F1:2": ["live"]}, "x" * 100_000)
 
 
-def test_an_answer_no_question_takes_stops_no_kind_of_question(seat, capsys):
+@pytest.mark.in_turn(3)
+@pytest.mark.parametrize("number", range(len(ODD)))
+def test_an_answer_no_question_takes_stops_no_kind_of_question(seat, capsys, number):
     """Sound lines whose answer is of another kind, for each question: all open, and the marking passes over them."""
     kinds = {item: question.kind for item, question in opened(seat)[0].questions.items()}
-    for answer in ODD:
-        lines = [good(item, event=kind, seed=1, answer=answer, reason=None, confidence="sure", right=False)
-                 for item, kind in kinds.items()]
-        (seat / FILE).write_text(PREDICTED + "".join(lines), encoding="utf-8")
-        lesson, told = told_once(seat, capsys)
-        assert not told and not stumbles(lesson), answer
-        assert marked(seat).marks[NUMBER, "rear"].word == "right at once", answer
+    lines = [good(item, event=kind, seed=1, answer=ODD[number], reason=None, confidence="sure", right=False)
+             for item, kind in kinds.items()]
+    (seat / FILE).write_text(PREDICTED + "".join(lines), encoding="utf-8")
+    lesson, told = told_once(seat, capsys)
+    assert not told and not stumbles(lesson), ODD[number]
+    assert marked(seat).marks[NUMBER, "rear"].word == "right at once", ODD[number]
+
+
+def test_one_of_every_kind_answered_rightly_is_answered_the_next_time(seat):
     (seat / FILE).write_text(PREDICTED, encoding="utf-8")
     lesson, _ = opened(seat)
     for item, answer in right_answers(lesson).items():

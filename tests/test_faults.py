@@ -249,6 +249,7 @@ def signature(seen):
             [frozenset(levels) for levels in zip(*seen.held_levels)])
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize(
     "name",
     [
@@ -283,6 +284,7 @@ def test_a_wire_that_two_batteries_overload_together_is_seen_at_once_and_alone()
     assert batches.observe_all(doubled, rows, [fault])[0][1].overloaded == on.overloaded
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("name", ["shared-filament-four-relays", "switched-ground-coils", "third-stop-lamp"])
 def test_a_flasher_that_cannot_stay_on_shows_what_the_time_course_shows(name, monkeypatch):
     """The short cut against the long way: lamps in every row in which the flasher finds no rest."""
@@ -331,10 +333,11 @@ def test_with_its_hold_up_the_flasher_is_on_for_long_enough_that_relays_drop_wit
 
 # ------------------------------------------------------------------ the table
 
+@pytest.mark.parametrize("part", [0, *(pytest.param(each, marks=pytest.mark.full) for each in (1, 2))])
 @pytest.mark.parametrize("name", NAMES)
-def test_every_arrangement_of_the_kit_gets_its_table(name):
+def test_every_arrangement_of_the_kit_gets_its_table(name, part):
     healthy = arrangement(name)
-    faults = single_faults(healthy)[::7 if len(rows_of(healthy)) > 24 else 3]
+    faults = single_faults(healthy)[::7 if len(rows_of(healthy)) > 24 else 3][part::3]
     found = fault_table(healthy, faults=faults)
     assert found.is_complete and len(found.lines) == len(faults)
     assert [line.rank for line in found.lines] == sorted(line.rank for line in found.lines)
@@ -477,6 +480,7 @@ def test_a_bridged_fuse_guards_nothing_and_is_found_with_the_fuse_out():
     assert reading.before == "F1 pulled out" and reading.healthy.shown == 0 and reading.faulty.value > 12
 
 
+@pytest.mark.full
 def test_a_row_that_tells_is_found_beyond_the_first_few():
     """A joint of 5 ohm in the common ground: where the flasher finds no rest, the pedal alone tells it.
 
@@ -490,10 +494,13 @@ def test_a_row_that_tells_is_found_beyond_the_first_few():
 
 # ------------------------------------------------------------------ in words
 
-def test_the_text_says_every_fault_with_its_row_and_reading(table):
-    text = " ".join(fault_table_text(table).split())
-    assert text.startswith(table.arrangement.title) and "169 faults in 12 rows" in text
-    for line in table.lines:
+@pytest.mark.parametrize("step, number", [(6, 29), pytest.param(1, 169, marks=pytest.mark.full)])
+def test_the_text_says_every_fault_with_its_row_and_reading(table, step, number):
+    some = replace(table, lines=table.lines[::step])
+    text = " ".join(fault_table_text(some).split())
+    assert text.startswith(table.arrangement.title) and f"{number} faults in 12 rows" in text
+    assert len(some.lines) == number and text.count("Reading: ") > number / 2
+    for line in some.lines:
         assert line.fault.words in text
     assert text.index("STOP LOST WHILE SIGNALLING") < text.index("fire risk in") < text.index("wrong signal in")
     assert "the odds are the kit's own guess" in text

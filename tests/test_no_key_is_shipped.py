@@ -12,6 +12,7 @@ import hashlib
 import json
 import re
 import shutil
+from functools import cache
 from pathlib import Path
 
 import nbformat
@@ -51,6 +52,7 @@ class Key:
         return self.number is not None and abs(abs(value) - abs(self.number)) <= self.tolerance
 
 
+@cache
 def keys_of(name):
     """Return the keys of a lesson, worked out from its circuits."""
     lesson, number = worked(name).lesson, name[:2]
@@ -76,6 +78,12 @@ def in_code(key):
     coded = [base64.b64encode(each).decode().rstrip("=") for each in raw] + [each.hex() for each in raw]
     coded += [getattr(hashlib, name)(each).hexdigest() for each in raw for name in ("md5", "sha1", "sha256")]
     return coded + [codecs.encode(key.text, "rot13")] * (" " in key.text) + [key.text[::-1]] * (" " in key.text)
+
+
+@cache
+def runs(text):
+    """Return the runs of letters and figures in a text, each once: what is in code is within one of them. [text]"""
+    return "\n".join(set(re.findall(r"[0-9A-Za-z+/]{7,}", text)))
 
 
 def beside(key, text):
@@ -119,8 +127,9 @@ def given_away(name, keys, files):
     notebook = nbformat.reads(files[own], as_version=4)
     found = [f"{own}: {cell} writes its answer down" for cell in written_down(notebook)]
     for key in keys:
+        coded = in_code(key) if len(key.text) > 4 else ()
         for file, text in files.items():
-            if len(key.text) > 4 and any(each in text for each in in_code(key)):
+            if any(each in (text if " " in each else runs(text)) for each in coded):
                 found.append(f"{file}: {key.item}, in code")
             if (file == own or len(key.item) > 5 and key.item in text or f"lesson {key.lesson}" in text) and beside(key, text):
                 found.append(f"{file}: {key.item}, beside its name")
