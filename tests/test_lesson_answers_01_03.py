@@ -71,6 +71,7 @@ def test_nothing_is_open_before_an_answer(lesson):
         assert not question.is_answered, item
 
 
+@pytest.mark.in_turn(3, 2)
 def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
     """An observation is shut while its prediction is."""
     check_observations_wait(lesson)
@@ -116,11 +117,13 @@ def test_the_lost_volts_follow_from_ohms_law():
         sum(shared.current(wire) for wire in ("W6", "W7", "W8")) * work.names["shared"].part("W9").resistance)
 
 
+@pytest.mark.in_turn(3)
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     check_right_answers(lesson)
 
 
+@pytest.mark.in_turn(3, 1)
 def test_answers_are_there_again_the_next_time(name, answers):
     """All of them; the ticket is one line more, written once."""
     check_kept(worked, name, answers, more_lines=int(name == WORKED[0]))
@@ -128,6 +131,7 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
 # ------------------------------------------------------------------ the wrong answers
 
+@pytest.mark.in_turn(3, 2)
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
     check_own_replies(lesson)
@@ -146,12 +150,14 @@ def test_each_wrong_idea_has_its_probe(idea):
     assert re.search(r"\?|Look|Compare|Count|Draw|Take|Watch", reply), reply
 
 
+@pytest.mark.in_turn(3)
 def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
     """Not in the cells, not in their metadata, not in a table on show, not in any reply of another question."""
     assert right_numbers(lesson)
     check_no_number_is_told(name, lesson)
 
 
+@pytest.mark.in_turn(3, 1)
 def test_words_that_are_no_answer_get_a_sentence(lesson):
     """A number without sense and a choice that is not there are named; nothing is written down for them."""
     check_no_answer_is_named(lesson)

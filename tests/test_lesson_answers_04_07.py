@@ -65,6 +65,7 @@ def test_nothing_is_open_before_an_answer(lesson):
         assert not question.is_answered, item
 
 
+@pytest.mark.in_turn(3, 2)
 def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
     """An observation is shut while its prediction is."""
     check_observations_wait(lesson)
@@ -77,6 +78,7 @@ def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     assert right_choices(lesson) == RIGHT[name]
 
 
+@pytest.mark.in_turn(3)
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     check_right_answers(lesson)
@@ -89,6 +91,7 @@ def test_lists_and_rows_written_by_hand_are_agreed_with(name, lesson):
         assert "The circuit agrees" in lesson.questions[item].reply, item
 
 
+@pytest.mark.in_turn(3, 1)
 def test_answers_are_there_again_the_next_time(name, answers):
     """All of them."""
     check_kept(worked, name, answers)
@@ -96,11 +99,13 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
 # ------------------------------------------------------------------ the wrong answers
 
+@pytest.mark.in_turn(3, 2)
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
     check_own_replies(lesson)
 
 
+@pytest.mark.in_turn(3)
 def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
     """Not in the cells, not in their metadata, not in any reply of another question."""
     check_no_number_is_told(name, lesson)

@@ -60,6 +60,7 @@ def test_nothing_is_open_before_an_answer(lesson):
     assert [item for item, question in of_kind(lesson, Question).items() if question._shown.value] == []
 
 
+@pytest.mark.in_turn(2, 1)
 def test_what_was_seen_is_asked_only_after_its_prediction(lesson):
     """An observation is shut while its prediction is."""
     check_observations_wait(lesson)
@@ -72,6 +73,7 @@ def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     assert right_choices(lesson) == RIGHT[name]
 
 
+@pytest.mark.in_turn(2, 1)
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     check_right_answers(lesson)
@@ -79,6 +81,7 @@ def test_a_right_answer_opens_what_was_shut(lesson):
         assert right_answer(lesson.questions[item]) == given_to(lesson.questions[item])
 
 
+@pytest.mark.in_turn(2, 1)
 def test_answers_are_there_again_the_next_time(name, answers):
     """All of them."""
     check_kept(worked, name, answers)
@@ -86,11 +89,13 @@ def test_answers_are_there_again_the_next_time(name, answers):
 
 # ------------------------------------------------------------------ the wrong answers
 
+@pytest.mark.in_turn(2)
 def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
     """What that idea would show and where to look: short, unlike its neighbours, and without the right choice."""
     check_own_replies(lesson)
 
 
+@pytest.mark.in_turn(2)
 def test_no_source_or_reply_holds_the_right_number_of_a_reading(name, lesson):
     """Not in the cells, not in their metadata, not in a table on show, not in any reply of another question."""
     assert right_numbers(lesson)
