@@ -6,7 +6,8 @@ import tempfile
 import full_runs
 import outside_marker
 import pytest
-from workers import pytest_xdist_auto_num_workers, pytest_xdist_make_scheduler  # noqa: F401 - hooks
+from workers import (pytest_collection_modifyitems, pytest_xdist_auto_num_workers,  # noqa: F401 - hooks
+                     pytest_xdist_make_scheduler)
 
 pytest.register_assert_rewrite("worked_lessons")   # its checks say what they compared
 

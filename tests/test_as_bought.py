@@ -68,7 +68,7 @@ def test_a_part_that_is_bought_by_a_rating_is_held_to_it(board, rule, kept):
 
 
 def test_a_flasher_is_held_to_the_most_it_is_made_for():
-    rule, cart = "the flasher carries its lamps", arrangement("shared-filament-four-relays-hazard")
+    rule, cart = "the flasher carries its lamps", arrangement("flashing-line-only")
     unit = cart.of_kind(Flasher)[0].name
     assert verdict(cart, rule) == [], "a unit for any load is held to none"
     assert verdict(changed(cart, SetValue(unit, "most_load", 10.0)), rule) == [False]

@@ -54,6 +54,7 @@ def test_the_button_makes_what_is_typed_once(bench):
     assert bench.changes.sentences == ("blow F1",)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", arrangement_names()[::4])
 def test_every_card_of_every_arrangement_can_be_played_and_undone(name):
     bench = what_if(arrangement(name))

@@ -1,8 +1,23 @@
-"""Who runs which tests: as many workers as the machine has processors, each file whole, browser files one after another."""
+"""Who runs which tests: as many workers as the machine has processors, each file whole, browser files one after another.
+
+What takes longest is begun first, so that no worker is left with it when the others have ended.
+"""
 
 from xdist.scheduler import LoadFileScheduling
 
 BROWSER = "tests/browser/"
+LONGEST = (BROWSER,)      # groups by the seconds they take, the longest first; all others come behind, in the order of their names
+
+
+def group_of(nodeid):
+    """Return the name of the group a test belongs to: its file, or the room of all that share the one JupyterLab. [text]"""
+    return BROWSER if nodeid.startswith(BROWSER) else nodeid.partition("::")[0]
+
+
+def pytest_collection_modifyitems(items):
+    """Put the longest groups first; within a group the order stays."""
+    places = {group: place for place, group in enumerate(LONGEST)}
+    items.sort(key=lambda item: places.get(group_of(item.nodeid), len(places)))
 
 
 class ByRoom(LoadFileScheduling):
@@ -10,11 +25,12 @@ class ByRoom(LoadFileScheduling):
 
     def _split_scope(self, nodeid):
         """Return the name of the group a test belongs to. [text]"""
-        return BROWSER if nodeid.startswith(BROWSER) else super()._split_scope(nodeid)
+        return group_of(nodeid)
 
 
 def pytest_xdist_make_scheduler(config, log):
-    """Hand the tests out by room."""
+    """Hand the tests out by room, in their own order and not by how many there are of each."""
+    config.option.loadscopereorder = False
     return ByRoom(config, log)
 
 

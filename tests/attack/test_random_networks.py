@@ -22,7 +22,7 @@ from judges.kirchhoff import Circuit
 from judges.test_random_circuits import thrown
 from random_arrangements import random_arrangement
 
-NETWORKS, PLAIN = 1000, 40
+NETWORKS, PLAIN = 1000, 24
 OVER = 1e-6         # A left over at a point: rounding of volts over a milliohm, and where Newton's steps end
 POINTS = 4          # operating points of each network
 RUN, SWEPT, FAULTS, DRAWN = 11, 23, 53, 59     # one network in so many, prime to the makers' turn

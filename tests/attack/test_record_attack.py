@@ -222,10 +222,10 @@ def untouched(record, spoilt):
 
 def test_no_spoilt_record_stops_a_lesson_or_the_marking(class_of_one, counts, capsys):
     """60 of them, every kind of question."""
-    attack(class_of_one, range(60), counts, capsys)
+    attack(class_of_one, range(30), counts, capsys)
 
 
 @pytest.mark.full
 def test_thousands_of_spoilt_records_stop_neither_lesson_nor_marking(class_of_one, counts, capsys):
     """Other ones."""
-    attack(class_of_one, range(60, 3060), counts, capsys)
+    attack(class_of_one, range(30, 3060), counts, capsys)

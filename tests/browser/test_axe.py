@@ -66,7 +66,7 @@ def test_the_checker_sees_what_is_wrong(checked, page):
     assert [each.split(",")[0] for each in checked("main")[1]] == ["aria-input-field-name", "color-contrast"]
 
 
-@pytest.mark.parametrize("number", ["11", "12"])
+@pytest.mark.parametrize("number", ["11", pytest.param("12", marks=pytest.mark.full)])
 def test_a_lesson_with_its_bench(checked, notebook, number):
     """The bench of the shared filament, the what-if bench, and every question around them."""
     notebook.open(lesson(number).name).run_all()

@@ -88,6 +88,7 @@ def test_a_failing_row_is_looked_up_by_keyboard(bench, page, keep_picture):
     assert page.problems == []
 
 
+@pytest.mark.full
 def test_a_fault_is_looked_up_by_keyboard(bench, page, keep_picture):
     """The second fault and its second row, with the reading that reveals it."""
     cart = cl.arrangement("shared-filament-four-relays")

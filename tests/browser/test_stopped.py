@@ -151,8 +151,8 @@ def assert_works(notebook):
     expect(bench.get_by_role("status")).not_to_have_text(before)
 
 
-@pytest.mark.parametrize("end", [kill, shut_down, pytest.param(restart, marks=pytest.mark.full),
-                                 pytest.param(shut_down_elsewhere, marks=pytest.mark.full)])
+@pytest.mark.parametrize("end", [kill, *(pytest.param(end, marks=pytest.mark.full) for end in (
+    shut_down, restart, shut_down_elsewhere))])
 def test_a_bench_whose_kernel_is_gone_says_so_and_works_when_run_again(notebook, write, page, keep_picture, end):
     """However the kernel ended."""
     count_sent(page)
@@ -202,6 +202,7 @@ def test_a_connection_that_comes_back(notebook, write, page, is_another):
     assert_works(work)
 
 
+@pytest.mark.full
 def test_a_server_that_was_stopped(notebooks, page, write):
     """Its benches say so as well."""
     lab = PrivateLab(notebooks)

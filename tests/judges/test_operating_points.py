@@ -73,6 +73,7 @@ def test_cold_and_hot_circuits_agree_too(celsius):
         compare(cart, positions, phase)
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("name", NAMES)
 def test_current_is_conserved_at_every_terminal_and_power_in_the_whole(name):
     """Currents to 1e-9 A: rounding of volts near 13 V over 2 mohm. Power to 1e-7 of what the battery gives."""
@@ -120,6 +121,7 @@ def test_the_judge_is_not_pleased_by_a_wrong_wire():
     assert abs(point.volts("E1:1") - judge.volts_of("E1:1", volts)) > 1e-4
 
 
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("name", NAMES)
 def test_the_order_in_which_parts_and_wires_are_listed_does_not_matter(name):
     """To 1e-9 V: the elimination runs in another order, and Newton's last step leaves some 1e-10 V."""

@@ -69,6 +69,7 @@ def test_the_comparison_finds_a_filament_that_is_a_hundredth_too_heavy():
     assert worst(course, replay, [until * step / 400 for step in range(401)]) > 5e-4
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_course_left_alone_comes_to_the_operating_point(name):
     """All controls in their last position but the flasher's feed, so nothing swings.
