@@ -6,7 +6,14 @@ What takes longest is begun first, so that no worker is left with it when the ot
 from xdist.scheduler import LoadFileScheduling
 
 BROWSER = "tests/browser/"
-LONGEST = (BROWSER,)      # groups by the seconds they take, the longest first; all others come behind, in the order of their names
+LONGEST = (               # groups by the seconds they take in either run; all others come behind, in the order of their names
+    BROWSER, "tests/attack/test_misbehaving.py", "tests/attack/test_random_networks.py", "tests/attack/test_record_attack.py",
+    "tests/judges/test_metering.py", "tests/test_attached.py", "tests/test_schematic.py", "tests/test_lessons.py",
+    "tests/test_faults.py", "tests/test_class_summary.py", "tests/test_proving.py", "tests/test_headless_learners.py",
+    "tests/judges/test_operating_points.py", "tests/test_every_check_climbs.py", "tests/test_lesson_answers_09_10.py",
+    "tests/test_right_in_every_variant.py", "tests/test_no_key_is_shipped.py", "tests/judges/test_faults.py",
+    "tests/test_sheets.py", "tests/test_sweep.py", "tests/test_lesson_answers_01_03.py", "tests/test_lesson_answers_12.py",
+    "tests/test_commands.py", "tests/test_start.py", "tests/test_export.py", "tests/test_stopping.py")
 
 
 def group_of(nodeid):

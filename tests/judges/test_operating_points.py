@@ -45,9 +45,11 @@ def compare(circuit, positions, phase):
         assert found == pytest.approx(judge.amps(element, volts), abs=1e-6), element
 
 
+@pytest.mark.parametrize("part", [0, pytest.param(1, marks=pytest.mark.full)], ids=["even", "odd"])
 @pytest.mark.parametrize("name", NAMES)
-def test_every_row_agrees_with_kirchhoffs_laws_solved_by_scipy(name):
-    for positions, phase in points(arrangement(name)):
+def test_every_row_agrees_with_kirchhoffs_laws_solved_by_scipy(name, part):
+    """Every second row or phase here, the others in the long run."""
+    for positions, phase in list(points(arrangement(name)))[part::2]:
         compare(arrangement(name), positions, phase)
 
 
