@@ -1,11 +1,13 @@
 """The arrangements that come with the kit, by name. None of them is *the* answer."""
 
+from functools import lru_cache
 from os import PathLike
 from pathlib import Path
 
 from ..ground.errors import shown, unknown_name
+from ..ground.files import in_file, read
 from ..ground.places import kit_folder
-from .text import load
+from .text import load, read_text
 
 ENDINGS = (".toml", ".ipynb", ".changes", ".svg", ".png", ".pdf", ".html", ".txt", ".csv", ".jsonl")   # never the kit's own name
 
@@ -39,7 +41,13 @@ def arrangement(name_or_file):
         return load(name_or_file)
     if str(name_or_file) not in names:
         raise unknown_name("the kit", "arrangement", name_or_file, names)
-    return load(kit_folder("datasets") / "arrangements" / f"{name_or_file}.toml")
+    path = kit_folder("datasets") / "arrangements" / f"{name_or_file}.toml"
+    text = read(path, kind="an arrangement")
+    with in_file(path):
+        return _made(text, path.stem, f"'{path.name}'")
+
+
+_made = lru_cache(maxsize=64)(read_text)     # frozen: the same text is the same circuit, read, checked and prepared once
 
 
 def _is_file(name):
