@@ -21,7 +21,7 @@ from circuitlab.views.attached.pages import cut
 from circuitlab.views.socket import BLADES
 
 BIG = {"big-1": 2}           # 40 to 60 parts
-EVERY = [*arrangement_names(), *range(5), *(pytest.param(each, marks=pytest.mark.full) for each in (*range(5, 20), *BIG))]
+EVERY = [*arrangement_names(), *range(3), *(pytest.param(each, marks=pytest.mark.full) for each in (*range(3, 20), *BIG))]
 
 
 @lru_cache(maxsize=None)

@@ -194,6 +194,7 @@ def test_a_point_a_course_and_a_drawing_say_that_it_buzzes(buzzing):
     assert "<svg" in cl.draw(buzzing, point=point) and RESTLESS in cl.describe(buzzing, point=point)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize(("words", "code", "said"), [
     (["prove"], 1, BUZZES), (["prove", "--rule", "own"], 1, BUZZES), (["size"], 1, RESTLESS),
     (["faults", "--most", "2", "--kind", "blown lamp"], 0, BUZZES), (["sheet", "--out", "sheet.html"], 0, "sheet.html"),

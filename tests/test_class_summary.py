@@ -136,6 +136,7 @@ def record(folder, seat):
 
 # ------------------------------------------------------------------ the questions of the lessons
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("number", lesson_numbers())
 def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
     """The same items in the same order, of the same kinds, with the same answers."""

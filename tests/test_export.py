@@ -34,6 +34,7 @@ def colours(image):
             image.convert("RGB").getcolors(maxcolors=1 << 24)}
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("look", sorted(PAPER))
 def test_a_png_has_the_size_the_paper_and_the_colours_of_its_drawing(cart, tmp_path, form, look):

@@ -66,6 +66,7 @@ def test_there_is_a_fault_of_every_kind_and_none_twice(cart):
     assert {fault.place for fault in of_kind["wrong relay type"]} == {"K1", "K2"}      # the others leave 87a open
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", NAMES)
 def test_every_fault_can_be_made_changes_something_and_can_be_typed(name):
     healthy = arrangement(name)
@@ -532,6 +533,7 @@ def test_no_meter_is_held_to_the_dead_side_of_a_blown_fuse():
             assert take_reading(point, reading.faulty.red, reading.faulty.black, "ohms") == reading.faulty
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("words, red, least", [("W44 at X1:7", {"E1:2", "X1:7", "G1:-"}, 5), ("W9 at F3:1", {"F3:1", "G1:+"}, 2)])
 def test_a_bad_joint_is_read_at_the_joint_and_accuses_nothing_else(words, red, least):
     """5 ohm in the common ground: 9 V where there should be none, with the pedal alone. Common practice: volts dropped.

@@ -254,6 +254,7 @@ def test_rate_and_share_hold_for_lamps_of_the_rated_load(rate, share):
     assert seen.rate == pytest.approx(rate, rel=0.05) and seen.on_share == pytest.approx(share, abs=0.025)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("volts", [9.0, 10.5, 12.0, 13.5, 15.0])
 def test_each_lamp_more_and_each_volt_more_make_the_thermal_one_quicker(volts):
     """Without end: three and four lamps are not alike, and no two voltages. Common practice: overloaded it hurries."""

@@ -85,7 +85,7 @@ def blanks_and_nonsense(kind):
 
 # ------------------------------------------------------------------ the learner who knows
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(3)
 def test_whoever_knows_is_agreed_with(lesson, tmp_path):
     """Every question, plain or with variants, however the answer is written."""
     open_observations(lesson)
@@ -137,7 +137,7 @@ def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item, tmp_path):
         assert "does not agree" in learner.reply and len(words(learner.reply).split()) > 10, code
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(3, 1)
 def test_a_wrong_unit_is_not_taken_for_the_number(lesson, tmp_path):
     """Milli where none belongs is a thousand times too little; volts in the place of amps are refused in a sentence."""
     for item, number in right_numbers(lesson).items():
@@ -247,7 +247,7 @@ def test_a_sum_that_fails_says_nothing_of_itself(tmp_path):
             assert "cannot be worked out" in told and "12.2" not in told and "0.02" not in told
 
 
-@pytest.mark.in_turn(2, 1)
+@pytest.mark.in_turn(3, 2)
 def test_pictures_and_alt_text_hold_no_accepted_number(name, lesson):
     """The words for a picture and the picture's own, against every reading; battery volts and the axis of light are given."""
     given = {f"{cl.arrangement('one-fused-lamp').battery.voltage:g}", "50"}

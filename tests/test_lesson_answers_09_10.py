@@ -73,7 +73,7 @@ def test_the_right_choices_are_those_reasoned_by_hand(name, lesson):
     assert right_choices(lesson) == RIGHT[name]
 
 
-@pytest.mark.in_turn(2, 1)
+@pytest.mark.in_turn(2)
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
     check_right_answers(lesson)
@@ -81,7 +81,7 @@ def test_a_right_answer_opens_what_was_shut(lesson):
         assert right_answer(lesson.questions[item]) == given_to(lesson.questions[item])
 
 
-@pytest.mark.in_turn(2, 1)
+@pytest.mark.in_turn(2)
 def test_answers_are_there_again_the_next_time(name, answers):
     """All of them."""
     check_kept(worked, name, answers)
@@ -212,6 +212,7 @@ def test_a_rule_with_gaps_is_told_its_rows_and_the_carts_rule_serves(capsys):
     assert "pedal held, lever middle, hazard on: no look yet" in told and told.count("you wrote") == 1
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("look, hidden", [
     ("flashing", {"pedal held, lever left", "pedal held, lever right"}), ("steady", set()),
     ("dark", {"pedal held, lever left", "pedal held, lever right"})])

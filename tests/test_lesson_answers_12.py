@@ -142,12 +142,12 @@ def test_the_classes_are_those_of_the_fault_table(sat):
     assert seen == {"wrong signal", "stop lost", "turn lost"}
 
 
-@pytest.mark.parametrize("was, now, said", [
-    ("dark", "dark", "no effect"), ("steady", "steady", "no effect"), ("dark", "steady", "wrong signal"),
-    ("steady", "flashing", "wrong signal"), ("flashing", "steady", "wrong signal"), ("steady", "dark", "stop lost"),
-    ("flashing", "dark", "turn lost")])
-def test_a_look_before_and_after_has_one_class(sat, was, now, said):
-    assert sat.names["effect"](was, now) == said
+def test_a_look_before_and_after_has_one_class(sat):
+    for was, now, said in (
+        ("dark", "dark", "no effect"), ("steady", "steady", "no effect"), ("dark", "steady", "wrong signal"),
+        ("steady", "flashing", "wrong signal"), ("flashing", "steady", "wrong signal"), ("steady", "dark", "stop lost"),
+        ("flashing", "dark", "turn lost")):
+        assert sat.names["effect"](was, now) == said, (was, now)
 
 
 def test_every_reveal_counts_the_rows_of_its_own_comparison(lesson):

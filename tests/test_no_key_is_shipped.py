@@ -226,6 +226,7 @@ def plant_file_name(notebook, folder, key, number):
 PLANTS = [make for name, make in list(globals().items()) if name.startswith("plant_")]
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("plant", PLANTS, ids=lambda make: make.__name__)
 def test_a_planted_key_is_found(plant, tmp_path, files):
     """In a copy of the lessons with one key planted, something is found; without, nothing."""

@@ -18,7 +18,7 @@ from circuitlab.views.schematic.links import linked
 from circuitlab.views.schematic.symbols import drawn
 
 SEEDS = range(50)
-EVERY = [*arrangement_names(), *SEEDS[:10], *(pytest.param(seed, marks=pytest.mark.full) for seed in SEEDS[10:])]
+EVERY = [*arrangement_names(), *SEEDS[:5], *(pytest.param(seed, marks=pytest.mark.full) for seed in SEEDS[5:])]
 
 
 @lru_cache(maxsize=None)

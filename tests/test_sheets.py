@@ -222,6 +222,7 @@ def reordered(before, after):
     return sum((there[a] - there[b]) * (here[a] - here[b]) < 0 for a, b in pairs) / len(pairs)
 
 
+@pytest.mark.full
 def test_one_more_wire_does_not_reshuffle_the_sheet():
     """Any wire, in any arrangement of the kit: with the sheet before as a hint nearly everything stays where it was."""
     like, anew = [], []

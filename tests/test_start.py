@@ -44,6 +44,7 @@ def begin(tmp_path):
         process.stdout.close()
 
 
+@pytest.mark.full
 def test_a_second_start_shows_the_first_and_a_killed_one_fools_nobody(begin, tmp_path):
     """One folder, one JupyterLab; after it was killed the next start opens another one."""
     first, address, _ = begin()

@@ -134,6 +134,7 @@ def test_the_table_can_be_cut_down_to_the_rows_that_changed(bench):
     assert bench._table.value.count("<tr>") == 1 and "every lamp looks the same" in bench._table.value
 
 
+@pytest.mark.full
 def test_every_fault_is_compared_on_request(bench, cart):
     bench.typed.value = "swap K3:87 and K3:87a"
     bench.faults.button.click()

@@ -124,6 +124,7 @@ def test_a_hundred_killed_writers_lose_nothing_they_had_acknowledged(tmp_path, c
     kill_writers(tmp_path, 100, counts)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.skipif(os.name != "posix", reason="limits a file's size as POSIX does")
 @pytest.mark.parametrize("name", ["with locks", "no locks"])
 def test_two_kernels_on_one_record_lose_nothing_though_one_has_a_bad_disk(tmp_path, counts, name):

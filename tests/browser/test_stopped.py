@@ -215,6 +215,7 @@ def test_a_server_that_was_stopped(notebooks, page, write):
         lab.close()
 
 
+@pytest.mark.full
 def test_where_no_handler_may_run_the_rules_remain(notebook, write, page):
     """The words stand in the place of the picture and no pointer reaches a button; the keyboard still does."""
     bare = CELLS["bench"] + "\nlast = shown.view.children[-1]\nlast.value = last.value.partition('<img')[0]\nshown"

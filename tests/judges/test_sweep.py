@@ -35,6 +35,7 @@ def solver():
     sys.path.remove(str(BENCHMARKS))
 
 
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("name", ["shared-filament-four-relays-hazard", "tied-stop-and-turn", "relay-test-board"])
 def test_the_judge_of_kirchhoffs_laws_finds_the_same_volts_and_states(solver, name):
     """Some sixty cases of each, faults among them, scipy on all equations at once: volts to 0.1 uV, states the same."""
