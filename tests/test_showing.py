@@ -3,6 +3,7 @@
 import io
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 from IPython.core.formatters import DisplayFormatter
@@ -103,7 +104,7 @@ def test_a_letter_the_console_lacks_becomes_a_question_mark(monkeypatch):
 
 def test_a_title_of_somebody_elses_prints_without_its_escapes():
     """It would clear the screen; in a table it stands for what it is."""
-    cart = cl.arrangement("one-fused-lamp")
+    cart = replace(cl.arrangement("one-fused-lamp"))          # a copy: the kit keeps its own
     table = cl.lamp_table(cart)
     assert table.overheated == ()       # worked out before the title is one that no arrangement takes
     object.__setattr__(cart, "title", "one \x1b[2J lamp")       # whatever a maker or a file would say to it

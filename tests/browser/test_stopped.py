@@ -171,7 +171,8 @@ def test_a_bench_whose_kernel_is_gone_says_so_and_works_when_run_again(notebook,
     keep_picture(f"stopped-after-{end.__name__}")
 
 
-@pytest.mark.parametrize("is_another", [False, pytest.param(True, marks=pytest.mark.full)])
+@pytest.mark.full
+@pytest.mark.parametrize("is_another", [False, True])
 def test_a_connection_that_comes_back(notebook, write, page, is_another):
     """While it is away a bench says so; the same kernel goes on, another one that has its place does not."""
     sockets, is_away = [], []
