@@ -149,7 +149,7 @@ def test_bad_input_gets_a_sentence(tmp_path, monkeypatch, capsys, words, sentenc
 def test_bad_input_leaves_the_program_with_a_sentence_as_well(tmp_path):
     done = subprocess.run([sys.executable, "-m", "circuitlab", "prove", "nowhere.toml"], capture_output=True, text=True, cwd=tmp_path)
     assert done.returncode == 2 and done.stdout == ""
-    assert done.stderr.splitlines() == ["'nowhere.toml' cannot be opened: there is no such file."] or done.stderr.count("\n") == 1
+    assert "'nowhere.toml' cannot be opened: there is no such file" in done.stderr and done.stderr.count("\n") == 1
 
 
 def test_a_list_cut_short_by_its_reader_is_no_error():

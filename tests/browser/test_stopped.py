@@ -151,8 +151,8 @@ def assert_works(notebook):
     expect(bench.get_by_role("status")).not_to_have_text(before)
 
 
-@pytest.mark.parametrize("end", [kill, *(pytest.param(end, marks=pytest.mark.full) for end in (
-    shut_down, restart, shut_down_elsewhere))])
+@pytest.mark.parametrize("end", [kill, *(pytest.param(each, marks=pytest.mark.full)
+                                         for each in (shut_down, restart, shut_down_elsewhere))])
 def test_a_bench_whose_kernel_is_gone_says_so_and_works_when_run_again(notebook, write, page, keep_picture, end):
     """However the kernel ended."""
     count_sent(page)
