@@ -4,6 +4,7 @@ import re
 
 from ..reasoning.rules import rule_sentence
 from ..solving import operating_point
+from .grid import Grid, Html
 from .schematic import draw
 from .strokes import slug
 from .style import safe
@@ -69,7 +70,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     """
     failing = [row for row in proof.table.rows if proof.of_row(row.positions)]
     kept = [row for row in proof.table.rows if not proof.of_row(row.positions)]
-    rows = "".join(_row_html(proof, row, number, number < pictures) for number, row in enumerate(failing + kept))
+    rows = [_row_cells(proof, row, number, number < pictures) for number, row in enumerate(failing + kept)]
     rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
     left = len(failing + kept) - pictures
@@ -77,8 +78,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
     return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>{silent}'
             f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{beside_html(proof.table)}"
-            f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
-            f"<tbody>{rows}</tbody></table>{note}</section>")
+            f"{Grid('Every row, those that fail first', ('row', 'lamps'), rows).html()}{note}</section>")
 
 
 def rule_lines(proof):
@@ -145,7 +145,7 @@ def failure_sentences(failure):
     return tuple(f"{words}." for words in said if words)
 
 
-def _row_html(proof, row, number, with_picture):
+def _row_cells(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
     late, where = in_time(proof.timing), tuple(row.positions.items())
     looks = ", ".join(f"{name} {cell.look}" + (f" (in time: {late[where, name]})" if (where, name) in late else "")
@@ -157,7 +157,7 @@ def _row_html(proof, row, number, with_picture):
         body += row_picture(proof.arrangement, row, failures, f"proof-{slug(proof.arrangement.name)}-{number}-")
     opened = f"<details><summary>{safe(mark + row_words(row))}</summary>{body}</details>" if body else \
         safe(mark + row_words(row))
-    return f"<tr><td>{opened}</td><td>{safe(looks)}</td></tr>"
+    return Html(opened), looks
 
 
 def row_picture(arrangement, row, failures, prefix):
