@@ -1,8 +1,8 @@
 """Rules that name a terminal: what a sentence means, how a meter and a test lamp judge it, and where it is told."""
 
+import re
 from dataclasses import replace
 
-import re
 import pytest
 
 import circuitlab as cl

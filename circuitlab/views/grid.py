@@ -128,7 +128,7 @@ def _bare(cell):
 
 
 def _markup(cell):
-    return cell if isinstance(cell, Html) else safe(cell).replace("\n", "<br>")
+    return cell if isinstance(cell, Html) else safe(cell).replace("\n", "<br/>")
 
 
 def guarded(cell):

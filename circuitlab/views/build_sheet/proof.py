@@ -5,13 +5,15 @@ from ...parts import Flasher, Lamp, Relay
 from ...reasoning import lamp_table
 from ...reasoning.sizing import fire_risks
 from ..course_words import BAND
+from ..grid import Grid, Html
 from ..socket import socket_picture
 from ..style import named, safe
 from ..tables import disagreement_words, trouble_words, unruled_words
 from .table import table
 
+BOX = Html('<span class="box"></span>')
 UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
-LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so that lit stands out from dark
+LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady
 
 
 def sockets(arrangement):
@@ -33,10 +35,10 @@ def _card(arrangement, part):
     for terminal in part.terminals:
         wires = [arrangement.part(name) for name in arrangement.wires_at[f"{part.name}:{terminal}"]]
         on_it = ", ".join(f"{wire.name} {wire.colour}".strip() for wire in wires) or "no wire"
-        rows.append(f'<tr><th scope="row">{safe(terminal)}</th><td>{safe(on_it)}</td></tr>')
+        rows.append((terminal, on_it))
     picture = socket_picture(part) if isinstance(part, Relay) else ""
     return (f'<div class="card"><h3>{safe(named(part))}</h3>{picture}'
-            f'<table><tbody>{"".join(rows)}</tbody></table></div>')
+            f'{Grid(f"Terminals of {part.name}", (), rows).html("pins")}</div>')
 
 
 def expected_looks(arrangement):
@@ -69,10 +71,12 @@ def tick_sheet(arrangement):
     """Return one line with an empty box for every row. [HTML]"""
     lamps, unruled = arrangement.of_kind(Lamp), arrangement.unruled
     rests = {control.name: control.rest for control in arrangement.controls}
-    rows = [(str(number), *(safe(position) if position == rests[name] else f"<b>{safe(position)}</b>"
-                          for name, position in positions.items()),
-             *(LOOKS.get(look, safe(look)) for look in looks.values()), '<span class="box"></span>')
-            for number, (positions, looks) in enumerate(expected_looks(arrangement), 1)]
+    every = expected_looks(arrangement)
+    rows = [(str(number), *positions.values(), *(LOOKS.get(look, look) for look in looks.values()), BOX)
+            for number, (positions, looks) in enumerate(every, 1)]
+    marks = {(number, column): "" for number, (positions, looks) in enumerate(every)
+             for column, moved in enumerate([*(positions[name] != rest for name, rest in rests.items()),
+                                             *(look in ("steady", "flashing") for look in looks.values())], 1) if moved}
     heads = ("row", *rests, *(f"{lamp.name} {lamp.place}".strip() for lamp in lamps),
              *(f"test lamp at {name}" for name in arrangement.ruled_terminals), "seen")
     source = "The looks are what the rule asks for."
@@ -82,7 +86,7 @@ def tick_sheet(arrangement):
     if arrangement.ruled_terminals:
         source += (" The test lamp's other clip is on the battery's minus; where its column is empty, nothing is asked there. "
                    "A meter may show volts where it stays dark: that is no fault.")
-    return (table("Prove every row", heads, rows, split=len(heads) <= 7 and len(rows) > 16, kind="rows")
+    return (table(Grid("Prove every row", heads, rows, marks), split=len(heads) <= 7 and len(rows) > 16, kind="rows")
             + f"<p>{safe(source)} The witness calls the rows in any order; tick a box when both of you have seen "
               f"every lamp of that row. Flashing is {BAND} per minute.</p>"
               '<p class="sign">Builder: ____________________ Witness: ____________________ '
