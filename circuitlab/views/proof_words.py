@@ -1,9 +1,6 @@
 """A proof in words: as plain text, and as a page of rows that open on their live schematic with the path shown."""
 
-import re
-
 from ..reasoning.rules import rule_sentence
-from ..solving import operating_point
 from .grid import Grid, Html
 from .schematic import draw
 from .strokes import slug
@@ -11,7 +8,6 @@ from .style import safe
 from .tables import beside_html, beside_lines, in_time, row_words, rows_words, table_text, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
-FADED = "0.3"        # opacity of what the path does not touch
 
 
 def proof_text(proof, table=True):
@@ -154,34 +150,9 @@ def _row_cells(proof, row, number, with_picture):
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""
     if with_picture:
-        body += row_picture(proof.arrangement, row, failures, f"proof-{slug(proof.arrangement.name)}-{number}-")
+        sight = proof.sight(row.positions)
+        body += draw(proof.arrangement, sight.point, f"proof-{slug(proof.arrangement.name)}-{number}-", trace=sight.trace,
+                     marked=sight.marked)
     opened = f"<details><summary>{safe(mark + row_words(row))}</summary>{body}</details>" if body else \
         safe(mark + row_words(row))
     return Html(opened), looks
-
-
-def row_picture(arrangement, row, failures, prefix):
-    """Return the live schematic of a row as SVG; what the first failing path does not touch is faded."""
-    path = next((failure for failure in failures if failure.path), None)
-    phases = dict(path.phases) if path else "on"
-    svg = draw(arrangement, operating_point(arrangement, row.positions, phases), prefix=prefix)
-    return emphasised(svg, path.path, prefix) if path else svg
-
-
-def emphasised(svg, path, prefix=""):
-    """Return a schematic in which every wire and part that a path does not pass is faded.
-
-    Parameters
-    ----------
-    svg : str
-        As :func:`circuitlab.draw` makes it. [text]
-    path : Path
-    prefix : str
-        The one given to the drawing. [text]
-    """
-    kept = set(path.names) | {terminal.partition(":")[0] for terminal in path.terminals}
-
-    def fade(match):
-        return match.group() if match.group(1) in kept else f'{match.group()[:-1]} opacity="{FADED}">'
-
-    return re.sub(rf'<g id="{re.escape(prefix)}(?:wire|part|metal)-[^>]*?data-(?:wire|part)="([^"]*)"[^>]*>', fade, svg)

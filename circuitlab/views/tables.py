@@ -3,7 +3,6 @@
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
-from ..reasoning.beside_fuses import endangered
 from .grid import Grid
 from .schematic.words import doubt_words
 from .style import named, safe
@@ -212,7 +211,7 @@ def settled_status(point):
              for lamp in point.arrangement.of_kind(Lamp)]
     frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
     supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
-    told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *endangered(point))]
+    told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *point.endangered)]
     return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *told, *filter(None, [doubt_words(point)])])
 
 

@@ -4,7 +4,6 @@ from dataclasses import fields
 from math import isinf
 
 from ...ground.quantities import awg_to_mm2
-from ...reasoning.bench_readings import bench_readings
 from ...reasoning.leads import DRIFTS
 from ..grid import Grid, Html
 from ..style import COLOUR_WORDS, colour_words, safe
@@ -32,9 +31,9 @@ def parts_list(arrangement):
     return table(Grid("Parts", ("part", "what", "place"), rows), split=True, kind="parts")
 
 
-def connection_list(arrangement):
+def connection_list(arrangement, expected):
     """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
-    rows, metres, expected = [], {}, bench_readings(arrangement)
+    rows, metres = [], {}
     for wire in (wire for wire in arrangement.wires if not wire.is_touch):
         gauge = next_gauge(wire.area)
         rows.append((wire.name, wire.start, wire.end, wire.colour or "any", f"{wire.length:g}",

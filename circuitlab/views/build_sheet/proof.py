@@ -1,9 +1,6 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
-from ...arrangements.rows import rows_of
 from ...parts import Flasher, Lamp, Relay
-from ...reasoning import lamp_table
-from ...reasoning.sizing import fire_risks
 from ..course_words import BAND
 from ..grid import Grid, Html
 from ..socket import socket_picture
@@ -12,7 +9,6 @@ from ..tables import disagreement_words, trouble_words, unruled_words
 from .table import table
 
 BOX = Html('<span class="box"></span>')
-UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
 LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady
 
 
@@ -41,37 +37,11 @@ def _card(arrangement, part):
             f'{Grid(f"Terminals of {part.name}", (), rows).html("pins")}</div>')
 
 
-def expected_looks(arrangement):
-    """Return every row with the look expected of each lamp.
-
-    Returns
-    -------
-    list of (dict, dict)
-        Positions of the controls, and look of each lamp: what the rule asks,
-        or for a lamp without a rule what the lamp table computes; then of a
-        test lamp at each terminal the rule speaks of, empty where it asks
-        nothing. [text]
-    """
-    every = rows_of(arrangement)
-    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
-    unruled = arrangement.unruled
-    computed = {}
-    if unruled:
-        computed = {tuple(sorted(row.positions.items())): row.cells for row in lamp_table(arrangement).rows}
-    rows = []
-    for positions in every:
-        looks = {lamp: arrangement.wanted(lamp, positions) if lamp not in unruled
-                 else computed[tuple(sorted(positions.items()))][lamp].look for lamp in lamps}
-        lit = {name: UNDER_LAMP.get(arrangement.wanted(name, positions), "") for name in arrangement.ruled_terminals}
-        rows.append((positions, looks | lit))
-    return rows
-
-
-def tick_sheet(arrangement):
+def tick_sheet(built):
     """Return one line with an empty box for every row. [HTML]"""
+    arrangement, every = built.arrangement, built.looks
     lamps, unruled = arrangement.of_kind(Lamp), arrangement.unruled
     rests = {control.name: control.rest for control in arrangement.controls}
-    every = expected_looks(arrangement)
     rows = [(str(number), *positions.values(), *(LOOKS.get(look, look) for look in looks.values()), BOX)
             for number, (positions, looks) in enumerate(every, 1)]
     marks = {(number, column): "" for number, (positions, looks) in enumerate(every)
@@ -93,25 +63,24 @@ def tick_sheet(arrangement):
               "Date: ____________</p>")
 
 
-def fire_words(arrangement):
+def fire_words(fires):
     """Return every finding of sizing by which a wire may burn, in one warning. [HTML]"""
     found = [finding.sentence.partition(". That breaks")[0]
              + (f", and {finding.limit:g} {finding.unit} is the most it may" if finding.limit is not None else "")
-             for finding in fire_risks(arrangement)]
+             for finding in fires]
     if not found:
         return ""
     return (f'<p class="caution"><b>Fire risk: {safe("; ".join(found))}.</b> Mend wire or fuse before you build it; '
             "the command size says more.</p>")
 
 
-def troubled(arrangement):
+def troubled(rows):
     """Return warnings where the circuit as listed comes to no steady result or does not do what its rule asks. [HTML]"""
-    rows = lamp_table(arrangement)
     said = [f"As listed, this circuit has rows without a steady result: {trouble_words(rows.troubles)}."] if rows.troubles else []
     broken = disagreement_words(rows)
     said += [f"{broken} Circuit or rule is out of date; the rows to tick are the rule's."] if broken else []
     said = [f'<p class="caution"><b>{safe(words)}</b> Mend that before you build it.</p>' for words in said]
-    silent = unruled_words(arrangement)
+    silent = unruled_words(rows.arrangement)
     said += [f'<p class="caution"><b>{safe(silent)}</b> Write a rule for every lamp.</p>'] if silent else []
     return "".join(said)
 
