@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from ..ground.showing import Showing
 
-@dataclass(frozen=True)
-class Failure:
+
+@dataclass(frozen=True, repr=False)
+class Failure(Showing):
     """One lamp, or terminal, in one row that does not do what the rule asks.
 
     Attributes
@@ -42,6 +44,11 @@ class Failure:
     detour: object = None
     operated: tuple = ()
     remarks: tuple = ()
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"{self.sentence}."
 
     @property
     def sentence(self):

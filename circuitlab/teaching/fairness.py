@@ -4,11 +4,12 @@ from collections import Counter
 from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError
+from ..ground.showing import Showing
 from .kinds import Choice, Grid, Lines, Number, Traces
 
 
-@dataclass(frozen=True)
-class Fairness:
+@dataclass(frozen=True, repr=False)
+class Fairness(Showing):
     """What was found over the seeds.
 
     Attributes
@@ -26,6 +27,11 @@ class Fairness:
     sentence: str
     odd: tuple
     answers: int
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return self.sentence
 
 
 def fairness(task, seeds=range(1, 201)):

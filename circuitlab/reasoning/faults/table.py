@@ -23,8 +23,8 @@ HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
 WATCHED = 64      # the same where somebody waits for progress or may want to stop
 
 
-@dataclass(frozen=True)
-class FaultLine:
+@dataclass(frozen=True, repr=False)
+class FaultLine(Showing):
     """One fault, over all rows.
 
     Attributes
@@ -40,6 +40,11 @@ class FaultLine:
     fault: object
     effects: tuple
     hidden_in: int | None
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"{self.fault.words}: {self.worst}."
 
     @property
     def hides(self):
