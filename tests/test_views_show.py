@@ -1,6 +1,7 @@
 """Views show and never compute: no view names what solves, and with the solver's doors shut every ready result is shown."""
 
 import ast
+import re
 
 import pytest
 
@@ -162,3 +163,37 @@ def test_the_shut_doors_are_the_solvers(shut):
                   lambda: cl.sweep(SHORTED, [{}]).verdicts):
         with pytest.raises(AssertionError, match="a view solves"):
             solve()
+
+
+# ------------------------------------------------------------------ tables come from one room
+
+GRID = "views/grid.py"
+READS = {"parts/catalogue/tables.py"}      # the kit's own datasets, written by hand
+
+
+def tables_by_hand(package):
+    """Return a sentence for every room but the grid's that writes a table: its tags, its commas or its columns."""
+    found = []
+    for room, tree, _ in rooms(package):
+        told = {node.body[0].value for node in ast.walk(tree)
+                if isinstance(node, ast.Module | ast.FunctionDef | ast.ClassDef) and ast.get_docstring(node)}
+        for node in ast.walk(tree) if room.as_posix() != GRID else ():
+            tag = isinstance(node, ast.Constant) and isinstance(node.value, str) and node not in told and re.search(
+                r"</?(table|caption|thead|tbody|tr|th|td)\b", node.value)
+            called = ast.unparse(node.func) if isinstance(node, ast.Call) else ""
+            comma = called in ("csv.writer", "csv.DictWriter") or called == "csv.reader" and room.as_posix() not in READS
+            if tag or comma or called.endswith((".ljust", ".rjust")):
+                found.append(f"{room.as_posix()}:{node.lineno} writes a table by hand: make a Grid of it")
+    return found
+
+
+def test_every_table_of_the_kit_is_a_grid():
+    assert tables_by_hand(PACKAGE) == []
+
+
+@pytest.mark.parametrize("text", ["def f(rows):\n    return ''.join(f'<tr><td>{row}</td></tr>' for row in rows)",
+                                  "import csv\ncsv.writer(None)", "x = 'E1'.ljust(8)", "y = '<table class=\"a\">'"])
+def test_a_planted_table_by_hand_is_found(planted, text):  # noqa: F811
+    """Tags, commas, and columns filled up with blanks."""
+    assert tables_by_hand(planted("views/lamps.py", text)) != []
+    assert tables_by_hand(planted("views/lamps.py", "def f():\n    'A <table> of lamps.'\n    return Grid('', (), [])")) == []

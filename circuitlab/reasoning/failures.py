@@ -46,11 +46,6 @@ class Failure(Showing):
     remarks: tuple = ()
 
     @property
-    def brief(self):
-        """In one sentence. [text]"""
-        return f"{self.sentence}."
-
-    @property
     def sentence(self):
         """Row, lamp, what is wanted and what is seen, in one sentence. [text]"""
         where = ", ".join(f"{name} {position}" for name, position in self.positions.items())

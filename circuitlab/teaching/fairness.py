@@ -28,11 +28,6 @@ class Fairness(Showing):
     odd: tuple
     answers: int
 
-    @property
-    def brief(self):
-        """In one sentence. [text]"""
-        return self.sentence
-
 
 def fairness(task, seeds=range(1, 201)):
     """Compare the variants of a task.

@@ -48,11 +48,6 @@ class Finding(Showing):
     unit: str
     source: str
 
-    @property
-    def brief(self):
-        """In one sentence. [text]"""
-        return f"{self.sentence}."
-
 
 def judge(arrangement, *choices, limits=Limits()):
     """Hold an arrangement to the rules of sizing.
