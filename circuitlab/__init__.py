@@ -46,7 +46,7 @@ _LATER = {
     "settled_status": "views.tables",
     "logic_html": "views.logic_words", "logic_text": "views.logic_words", "proof_html": "views.proof_words",
     "proof_text": "views.proof_words",
-    "write_build_sheet": "views.build_sheet", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
+    "write_build_sheet": "commands.build_sheets", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
     "show": "benches", "cautions": "benches", "safety_ticket": "benches", "workbench": "benches",
     **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
                      "near_names", "relay", "table"), "parts.catalogue"),

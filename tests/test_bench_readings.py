@@ -10,7 +10,7 @@ from circuitlab.parts import Diode, Wire
 from circuitlab.reasoning.bench_readings import bench_readings
 from circuitlab.reasoning.leads import Reading
 from circuitlab.solving import operating_point
-from circuitlab.views.build_sheet import build_sheet
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.views.build_sheet.lists import reading_text
 
 from judges.kirchhoff import settle

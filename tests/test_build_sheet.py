@@ -13,7 +13,7 @@ from circuitlab.arrangements import Arrangement, Hold, LoseJoint, SwapTerminals,
 from circuitlab.ground.errors import FileError
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Flasher, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import lamp_table
-from circuitlab.views.build_sheet import build_sheet, write_build_sheet
+from circuitlab.commands.build_sheets import build_sheet, write_build_sheet
 from circuitlab.views.build_sheet.lists import next_gauge
 
 HOSTILE = '</td></table><script>alert("x")</script> & \'q\''

@@ -10,7 +10,7 @@ from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Diode, Fuse, Lam
                               Wire, charged_battery, load_sensing_flasher, running_battery, thermal_flasher, toggle)
 from circuitlab.parts.conductors import copper_factor
 from circuitlab.solving import operating_point, run
-from circuitlab.views.build_sheet import build_sheet
+from circuitlab.commands.build_sheets import build_sheet
 
 from small_boards import board, lamp_board
 

@@ -24,7 +24,7 @@ from circuitlab.solving import operating_point
 from circuitlab.teaching.kinds import Number
 from circuitlab.teaching.variants import vary
 from circuitlab.views.attached import describe_attached, draw_attached
-from circuitlab.views.build_sheet import build_sheet
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.views.fault_words import fault_table_text, reading_words
 from circuitlab.views.schematic import describe, draw
 from circuitlab.views.tables import settled_status

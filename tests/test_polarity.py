@@ -10,7 +10,7 @@ from circuitlab.parts import (Battery, Flasher, Fuse, Lamp, LedLamp, Relay, Spli
 from circuitlab.parts.flasher import SENSING
 from circuitlab.reasoning import prove
 from circuitlab.solving import operating_point, sweep
-from circuitlab.views.build_sheet import build_sheet
+from circuitlab.commands.build_sheets import build_sheet
 
 TURN = SwapTerminals("G1:+", "G1:-")
 POLARITY = pytest.mark.outside("maker's page on two-pin flashers, ef32rl.com/polarity-test: a thermal unit does not care, "

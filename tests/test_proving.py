@@ -20,7 +20,7 @@ from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.orders import stays
 from circuitlab.solving import operating_point
 from circuitlab.solving.network import network
-from circuitlab.views.proof_words import emphasised, proof_html, proof_text
+from circuitlab.views.proof_words import proof_html, proof_text
 from circuitlab.views.schematic import draw
 
 from small_boards import board, buzzer, lamp_board, many_switches, rivals, self_holding, straight_short
@@ -334,14 +334,15 @@ def test_the_page_opens_each_row_on_its_schematic_and_no_id_is_there_twice():
     assert "&lt;" in proof_html(prove(replace(lamp_board(), title="a <b> lamp"), "E1: steady when switch"))
 
 
-def test_what_the_path_does_not_touch_is_faded_and_nothing_else():
-    circuit = arrangement("tied-stop-and-turn")
-    point = operating_point(circuit, {"brake pedal": "held"})
-    path = path_to(point, "E3")
-    svg = emphasised(draw(circuit, point, prefix="p-"), path, "p-")
-    faded = set(re.findall(r'data-(?:wire|part)="([^"]*)"[^>]*opacity=', svg))
-    every = {part.name for part in circuit.parts + circuit.wires}
-    assert faded == every - set(path.names) - {"G1"}
+def test_a_failing_row_shows_its_path_on_a_band_and_what_stops_it_on_beads():
+    """As the look-up bench does; the names are those of the path, spoken and written."""
+    proof = prove(changed(arrangement("one-fused-lamp"), Hold("F1", "blown")), timing=False)
+    (failure,) = proof.failures
+    page = proof_html(proof)
+    assert page.count('class="trace"') > 3 and page.count('class="marked"') == 1 and "Marked, on beads: F1." in page
+    traced = page.split("Traced, on a grey band: ")[1].split(".")[0].split(", ")
+    assert set(traced) == set(failure.path.names)
+    assert proof.sight(failure.positions) is proof.sight(failure.positions)
 
 
 @pytest.mark.parametrize("words, code", [

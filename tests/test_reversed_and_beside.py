@@ -5,7 +5,7 @@ import pytest
 from circuitlab.arrangements import FrameOn, SetValue, Short, SwapTerminals, arrangement, changed
 from circuitlab.parts import Battery, Diode, Fuse, Relay, Wire
 from circuitlab.reasoning import prove
-from circuitlab.reasoning.beside_fuses import endangered
+from circuitlab.solving.beside_fuses import endangered
 from circuitlab.reasoning.faults import fault_table
 from circuitlab.reasoning.sizing import judge, size
 from circuitlab.solving import operating_point

@@ -1,6 +1,8 @@
 """How results show themselves: a sentence at a prompt, whole when printed, a table or picture in a notebook."""
 
+import inspect
 import io
+import re
 import subprocess
 import sys
 from dataclasses import replace
@@ -9,7 +11,7 @@ import pytest
 from IPython.core.formatters import DisplayFormatter
 
 import circuitlab as cl
-from circuitlab.ground.showing import MOST_SAID, for_console
+from circuitlab.ground.showing import MOST_SAID, Showing, for_console
 
 NAME = "shared-filament-rear-relays"
 WHOLE = ("proof", "table", "logic", "comparison", "faults", "sizing", "point", "course")      # printed, they say more
@@ -27,12 +29,14 @@ def results():
         "flash": cl.flash(course, "E1"), "table": cl.lamp_table(cart), "row": cl.row_of(cart, {"key": "on"}),
         "proof": cl.prove(cart), "logic": cl.lamp_logic(cart), "comparison": cl.compare(cart, changes.after),
         "faults": cl.fault_table(cart, faults=cl.single_faults(cart, ["blown lamp"])), "sizing": cl.size(cart),
-        "path": cl.path_to(point, "E1"), "reading": cl.take_reading(point, "E1:1"),
+        "path": cl.path_to(point, "E1"), "reading": cl.take_reading(point, "E1:1"), "sweep": cl.sweep(cart, [{}]),
+        "drain": cl.drain(cart), "need": cl.wire_for_drop(3, 5, 0.5), "finding": cl.judge(cart)[0],
+        "fault": cl.single_faults(cart, ["blown lamp"])[0], "variants": cl.vary(cart, values={"F1.rating": (5.0, 7.5)}),
     }
 
 
 KINDS = ("arrangement", "changes", "rule", "course", "point", "flash", "table", "row", "proof", "logic", "comparison",
-         "faults", "sizing", "path", "reading")
+         "faults", "sizing", "path", "reading", "sweep", "drain", "need", "finding", "fault", "variants")
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -51,11 +55,37 @@ def test_at_a_prompt_it_is_a_sentence_and_nothing_of_the_record(results, kind):
     ("changes", ": set F1 rating 3 A; lose W2 at F1:2."),
     ("flash", "E1: flashing 90 per minute, on 50 % of the time"), ("arrangement", "18 parts, 29 wires, 3 controls."),
     ("course", "0 to 4 s: 2 control actions,"),
+    ("sweep", "Sweep of 2 cases, 2 of them settled."), ("drain", "Drain at rest: 0 A, 0 Ah a day."),
+    ("need", "Copper of 0.52 mm2, by copper at 20 C."), ("fault", "Fault: E1 blown."), ("variants", ", 2 to ask."),
     ("reading", "Reading with key on, brake pedal held, turn lever off: meter, red on E1:1, black on G1:-: "),
 ])
 def test_the_sentence_says_how_it_came_out(results, kind, said):
     """Counted on the same circuit by its file and its expected rows."""
     assert said in repr(results[kind])
+
+
+def returned():
+    """Yield every class of the kit that a public function, or a method of what it returns, says that it returns."""
+    known = {name: thing for module in [*sys.modules.values()] if getattr(module, "__name__", "").startswith("circuitlab.")
+             for name, thing in vars(module).items() if inspect.isclass(thing) and thing.__module__.startswith("circuitlab.")}
+    asked = [thing for thing in (getattr(cl, name) for name in cl.__all__) if inspect.isfunction(thing)]
+    seen = set()
+    while asked:
+        said = re.search(r"Returns\n-------\n(.+)", inspect.getdoc(asked.pop()) or "")
+        for kind in {known[word] for word in re.findall(r"\b[A-Z]\w+", said[1] if said else "") if word in known} - seen:
+            seen.add(kind)
+            asked += [method for name, method in inspect.getmembers(kind, inspect.isfunction) if name[0] != "_"]
+    return seen
+
+
+def test_every_result_shows_itself_through_the_one_place():
+    """Found by what the docstrings say is returned; a bench is a widget, and what is saved is a path."""
+    found = returned()
+    assert {"Proof", "Sweep", "WireNeed", "Fault", "OperatingPoint"} <= {kind.__name__ for kind in found}
+    loose = {kind.__name__ for kind in found if not issubclass(kind, Showing) and not hasattr(kind, "_repr_mimebundle_")}
+    assert loose <= {"Saved"}
+    for kind in found:
+        assert not issubclass(kind, Showing) or kind.__repr__ is Showing.__repr__, f"{kind.__name__} has a door of its own"
 
 
 @pytest.mark.parametrize(("kind", "view"), [

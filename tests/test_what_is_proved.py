@@ -12,7 +12,7 @@ from circuitlab.parts import KINDS, Battery, Flasher, Lamp, Relay
 from circuitlab.reasoning import lamp_table, prove
 from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.sizing import fire_risks, size
-from circuitlab.views.build_sheet import build_sheet
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.views.fault_words import fault_table_html, fault_table_text
 from circuitlab.views.proof_words import proof_html, proof_text
 

@@ -52,6 +52,15 @@ def rows_of(arrangement):
     return tuple(dict(zip(names, positions)) for positions in product(*(each.positions for each in arrangement.controls)))
 
 
+def row_numbered(arrangement, number):
+    """Return the positions of a row by its number in :func:`rows_of`, from 0, without building the others. [text]"""
+    where = {}
+    for control in reversed(arrangement.controls):
+        number, place = divmod(number, len(control.positions))
+        where[control.name] = control.positions[place]
+    return {control.name: where[control.name] for control in arrangement.controls}
+
+
 def phases_of(arrangement):
     """Return every combination of flasher and breaker phases, all on first. [text]
 

@@ -6,7 +6,6 @@ from itertools import count
 import ipywidgets as widgets
 
 from ..views.schematic import fill, lay_out
-from ..views.tables import numbered_table_html
 from .guard import Guard
 from .looked_up import lamps_of_all, looked_up, phases_of_all
 from .spoken import outermost
@@ -123,9 +122,8 @@ class LookUp:
         wanted = [line for line in self._what.lines if line.stands_out or not self.only.value]
         shown, left = wanted[:MOST_SHOWN], len(wanted) - MOST_SHOWN
         more = f"<p>{left} more are not listed here.</p>" if left > 0 else ""
-        table = numbered_table_html(self._what.caption, self._what.heads, [(line.number, line.cells) for line in shown],
-                                    f"{self._prefix}line-")
-        self._table.value = (f'<div tabindex="0" role="region" aria-label="{escape(self._what.caption)}" '
+        table = self._what.grid.html(shown=[line.number - 1 for line in shown], prefix=f"{self._prefix}line-")
+        self._table.value = (f'<div tabindex="0" role="region" aria-label="{escape(self._what.grid.caption)}" '
                              f'style="max-height:240px;overflow:auto;line-height:1.4">{table}{more}</div>')
         before, numbers = self.chosen.value, [line.number for line in shown]
         self._set(self.chosen, [(f"{line.number}. {line.words}", line.number) for line in shown],

@@ -1,6 +1,6 @@
 """What can be looked up in a proof, a fault table and a comparison: lines, rows, sights and sentences; no widgets."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError
@@ -10,10 +10,11 @@ from ..reasoning.faults import FaultTable
 from ..reasoning.orders import phase_combinations
 from ..reasoning.proving import Proof
 from ..reasoning.sights import changed_sight, first_difference, proof_sight
-from ..views.compare_words import comparison_summary, look_words, thing_lines
+from ..views.compare_words import comparison_summary, look_words, row_grid, thing_lines
 from ..views.fault_words import class_words, faults_summary, reading_words, rows_words, seen_words
+from ..views.grid import Grid
 from ..views.proof_words import failure_sentences, proof_summary
-from ..views.tables import in_time, lamp_grid, positions_words
+from ..views.tables import lamp_grid, positions_words
 
 
 @dataclass(frozen=True)
@@ -26,8 +27,6 @@ class Line:
         Counted from 1 in the order of the whole table. [1]
     words : str
         For the chooser. [text]
-    cells : tuple of str
-        For the table. [text]
     stands_out : bool
         Whether it fails, has an effect, or changed.
     what : object
@@ -36,7 +35,6 @@ class Line:
 
     number: int
     words: str
-    cells: tuple
     stands_out: bool
     what: object
 
@@ -68,15 +66,15 @@ class ProofLines:
 
     def __init__(self, proof):
         self.proof, self.arrangements = proof, (proof.arrangement,)
-        self.caption = f"{proof.arrangement.title}. {proof_summary(proof)}"
-        self.heads, cells = lamp_grid(proof.table, in_time(proof.timing))
+        grid = lamp_grid(proof.table, proof.timing)
         failing = [failure.positions for failure in proof.failures]
-        self.lines = [Line(number, positions_words(row.positions), tuple(each), row.positions in failing, row.positions)
-                      for number, (row, each) in enumerate(zip(proof.table.rows, cells), start=1)]
+        self.lines = [Line(number, positions_words(row.positions), row.positions in failing, row.positions)
+                      for number, row in enumerate(proof.table.rows, start=1)]
         if {} in failing and proof.arrangement.controls:
             said = "; ".join(failure.short for failure in proof.of_row({}))
-            whole = ("",) * (len(self.heads) - 1) + (f"* every row: {said}",)
-            self.lines.append(Line(len(self.lines) + 1, "every row", whole, True, {}))
+            grid.rows.append((f"* every row: {said}", *(None for _ in grid.heads[1:])))
+            self.lines.append(Line(len(self.lines) + 1, "every row", True, {}))
+        self.grid = replace(grid, caption=f"{proof.arrangement.title}. {proof_summary(proof)}")
 
     def rows(self, line):
         """Return words and positions of every row to choose from; a line of a proof is one row."""
@@ -108,11 +106,10 @@ class FaultLines:
             raise ArrangementError("this fault table has no faults, so there is nothing to look up. It may have been "
                                    "stopped before the first; make it anew with fault_table(arrangement).")
         self.table, self.arrangements = table, (table.arrangement,)
-        self.caption = f"{table.arrangement.title}. {faults_summary(table)}"
-        self.heads = ("Class", "Fault", "Rows", "What is seen first")
-        self.lines = [Line(number, f"{line.worst}: {line.fault.words}",
-                           (line.worst, line.fault.words, rows_words(line), seen_words(table, line)),
-                           line.worst != "no effect", line) for number, line in enumerate(table.lines, start=1)]
+        self.grid = Grid(f"{table.arrangement.title}. {faults_summary(table)}", ("Class", "Fault", "Rows", "What is seen first"),
+                         [(line.worst, line.fault.words, rows_words(line), seen_words(table, line)) for line in table.lines])
+        self.lines = [Line(number, f"{line.worst}: {line.fault.words}", line.worst != "no effect", line)
+                      for number, line in enumerate(table.lines, start=1)]
 
     def rows(self, line):
         """Return words and positions of every row, the one that gives the fault its rank first, then by what it does."""
@@ -150,11 +147,9 @@ class ComparedLines:
 
     def __init__(self, comparison):
         self.comparison, self.arrangements = comparison, (comparison.before, comparison.after)
-        self.caption = f"{comparison.before.title}, before and after. {comparison_summary(comparison)}"
-        self.heads = (*comparison.rows[0].positions, *comparison.rows[0].lamps)
-        self.lines = [Line(number, positions_words(row.positions),
-                           (*row.positions.values(), *(look_words(*pair) for pair in row.lamps.values())),
-                           bool(row.changed), row.positions) for number, row in enumerate(comparison.rows, start=1)]
+        self.grid = row_grid(comparison, False, f"{comparison.before.title}, before and after. {comparison_summary(comparison)}")
+        self.lines = [Line(number, positions_words(row.positions), bool(row.changed), row.positions)
+                      for number, row in enumerate(comparison.rows, start=1)]
 
     def rows(self, line):
         """Return words and positions of every row to choose from; a line of a comparison is one row."""

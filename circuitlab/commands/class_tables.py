@@ -1,17 +1,15 @@
 """The tables of a class as text: labels and issued codes read, and what is written for a table program."""
 
 import csv
-from io import StringIO
 
 from ..ground.errors import CircuitLabError, FileError
 from ..ground.plain import plain
+from ..views.grid import Grid, read_csv
 
 MOST_LABELS = 2_000     # of a file; no class comes near
 MOST_LETTERS = 60       # of a label: one column of the grid
 MOST_CELL = 5_000       # letters of a cell that is written; table programs stop at 32 767
 HEADS = ["label", "lesson", "code"]
-_FORMULA = ("=", "+", "-", "@", "\t")       # a table program would take it for one
-_GUARD = "'"     # stands before such a cell, and before one that begins with it; reading takes one off again
 
 
 def labels_in(text, file):
@@ -67,39 +65,37 @@ def codes_in(text, file):
     from ..teaching.class_marking import plain_label
     from ..teaching.seeds import read_code
 
-    reader, codes = csv.reader(StringIO(text, newline="")), {}
+    lines, codes, number = read_csv(text), {}, 1
     other = f"'{file}' is not a table of codes. Give one that class-codes wrote, with commas: {', '.join(HEADS)}."
     try:
-        if next(reader, None) != HEADS:
+        if next(lines, (0, None))[1] != HEADS:
             raise FileError(other)
-        for line in filter(None, reader):
+        for number, line in lines:
             if len(line) != len(HEADS):
                 cells = "1 cell" if len(line) == 1 else f"{len(line)} cells"
-                raise FileError(f"{other} Line {reader.line_num} has {cells}.")
+                raise FileError(f"{other} Line {number} has {cells}.")
             label, lesson, code = line
-            key = plain_label(label.removeprefix(_GUARD)), lesson.strip().zfill(2)     # table programs drop the 0 of 07
+            key = plain_label(label), lesson.strip().zfill(2)     # table programs drop the 0 of 07
             if codes.get(key, code) != code:
                 raise FileError(f"'{file}' holds two codes for '{label[:MOST_LETTERS]}' in lesson {key[1]}, "
-                                f"the second in line {reader.line_num}. Keep the one that was handed out.")
+                                f"the second in line {number}. Keep the one that was handed out.")
             codes[key] = read_code(code[:MOST_LETTERS])
     except csv.Error:
-        raise FileError(f"{other} A cell in line {reader.line_num} is far too long.") from None
+        raise FileError(f"{other} A cell in line {number + 1} is far too long.") from None
     except FileError:
         raise
     except CircuitLabError as error:
-        raise FileError(f"'{file}', line {reader.line_num}: {error}") from None
+        raise FileError(f"'{file}', line {number}: {error}") from None
     return codes
 
 
 def table_text(lines):
     """Return lines as a table with commas; no cell can be taken for a formula, none is endless. [text]"""
-    made = StringIO()
-    csv.writer(made, lineterminator="\n").writerows([_cell(cell) for cell in line] for line in lines)
-    return "\N{ZERO WIDTH NO-BREAK SPACE}" + made.getvalue()       # so that table programs read it as UTF-8
+    return Grid("", (), [[_cell(cell) for cell in line] for line in lines]).csv()
 
 
 def _cell(text):
     whole = plain(text, kept="")
     if len(whole) > MOST_CELL:
         whole = f"{whole[:MOST_CELL]}... (shortened: it has {len(whole)} letters, the record holds them all)"
-    return f"{_GUARD}{whole}" if whole.startswith((*_FORMULA, _GUARD)) else whole
+    return whole

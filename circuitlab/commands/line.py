@@ -212,15 +212,9 @@ def _prove(given):
 
 
 def _sheet(given):
-    from ..arrangements import arrangement
+    from .build_sheets import sheet_command
 
-    built = arrangement(given.arrangement)
-
-    from ..views.build_sheet import write_build_sheet
-
-    path = write_build_sheet(built, given.out)
-    print(f"The build sheet is in {path}.{path.before}")
-    return 0
+    return sheet_command(given)
 
 
 def _size(given):

@@ -45,8 +45,8 @@ class Showing:
 
     @property
     def brief(self):
-        """What it is, in one sentence. [text]"""
-        return f"{type(self).__name__}."
+        """What it is, in one sentence; its own where it has one. [text]"""
+        return f"{getattr(self, 'sentence', type(self).__name__).rstrip('.')}."
 
     def __repr__(self):
         said = bounded(plain(self.brief, kept=""), MOST_SAID)

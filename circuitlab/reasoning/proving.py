@@ -1,81 +1,30 @@
 """Proof: every row, every order and the time course, held against the rule; each failure with its current's path."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from random import Random
 from sys import maxsize
 
-from ..arrangements.rows import count_rows
+from ..arrangements.rows import count_rows, row_numbered
 from ..ground.errors import ArrangementError, CircuitLabError, listed
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
-from .beside_fuses import endangered
+from ..solving.beside_fuses import endangered
+from .failures import Failure
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
 from .rows import LampTable, lamp_table, look_of
 from .rows_at_once import rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
+from .sights import proof_sight
 from .terminals import cells_at, telling_point, terminal_path
 from .timing import timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
 GLIMMER = 0.1        # V, from where on current that comes another way is told too
 MOST_TIMED = 512     # rows beyond which only some are played in time
-
-
-@dataclass(frozen=True)
-class Failure:
-    """One lamp, or terminal, in one row that does not do what the rule asks.
-
-    Attributes
-    ----------
-    positions : dict of str to str
-        The row; empty for what concerns every row. [text]
-    lamp : str
-        Or the terminal; empty where the whole row fails. [text]
-    wanted, seen : str
-        In words. [text]
-    rule : str
-        The sentence it breaks. [text]
-    path : Path or None
-        How current reached the lamp, or a test lamp at the terminal, or missed it.
-    detour : Path or None
-        For a lamp that misses its current: the way by which a little comes all the same.
-    phases : dict of str to str
-        Flasher phases in which the path is told.
-    throws : tuple of (str, str)
-        The order of throwing that leads here, where order matters.
-    operated : tuple of str
-        Relays that this order left operated, in the phases of the path. [text]
-    remarks : tuple of str
-        What parts say of themselves there, such as a flasher of its load. [text]
-    """
-
-    positions: dict
-    lamp: str
-    wanted: str
-    seen: str
-    rule: str = ""
-    path: object = None
-    phases: tuple = ()
-    throws: tuple = ()
-    detour: object = None
-    operated: tuple = ()
-    remarks: tuple = ()
-
-    @property
-    def sentence(self):
-        """Row, lamp, what is wanted and what is seen, in one sentence. [text]"""
-        where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
-        return f"{where or 'every row'}: {self.short}"
-
-    @property
-    def short(self):
-        """The same without the row. [text]"""
-        order = f" (after {', then '.join(f'{name} {position}' for name, position in self.throws)})" if self.throws else ""
-        said = f"{self.lamp} {self.seen}" if self.lamp else self.seen
-        return said + (f", wanted {self.wanted}" if self.wanted else "") + order
 
 
 @dataclass(frozen=True, repr=False)
@@ -148,6 +97,18 @@ class Proof(Showing):
         """Return the failures of one row."""
         return tuple(failure for failure in self.failures if failure.positions == positions)
 
+    def sight(self, positions):
+        """Return what a row looks like, with the way of its first failure that has one; worked out once. [Sight]"""
+        key = tuple(positions.items())
+        if key not in self._sights:
+            told = next((failure for failure in self.of_row(positions) if failure.path), None)
+            self._sights[key] = proof_sight(self, positions, dict(told.phases) if told else "on", told.lamp if told else "")
+        return self._sights[key]
+
+    @cached_property
+    def _sights(self):
+        return {}
+
 
 def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=None):
     """Hold an arrangement against a rule in every row, in every order, and in time.
@@ -213,7 +174,7 @@ def _table(arrangement, sample, seed, progress):
         numbers = sorted(chance.sample(range(rows), number))
     else:                           # more than Python lets a range count: drawn one by one, hardly ever the same twice
         numbers = sorted({chance.randrange(rows) for _ in range(number)})
-    return LampTable(arrangement, rows_at_once(arrangement, [_positions(arrangement, each) for each in numbers], progress))
+    return LampTable(arrangement, rows_at_once(arrangement, [row_numbered(arrangement, each) for each in numbers], progress))
 
 
 def _told(progress, what):
@@ -225,15 +186,6 @@ def _told(progress, what):
         if progress(done, total, what) is False:
             raise CircuitLabError(f"stopped after {done} of {total} {what}: nothing is proved.")
     return tell
-
-
-def _positions(arrangement, number):
-    """Return the positions of a row by its number, first control slowest."""
-    where = {}
-    for control in reversed(arrangement.controls):
-        number, place = divmod(number, len(control.positions))
-        where[control.name] = control.positions[place]
-    return {control.name: where[control.name] for control in arrangement.controls}
 
 
 def _key(failure):

@@ -7,6 +7,7 @@ touched. Whoever draws it has nothing left to work out.
 
 from dataclasses import dataclass
 
+from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
 from .comparing import things_changed
@@ -16,8 +17,8 @@ from .paths import path_to
 from .terminals import terminal_path
 
 
-@dataclass(frozen=True)
-class Sight:
+@dataclass(frozen=True, repr=False)
+class Sight(Showing):
     """One operating point with what is to stand out in its drawing.
 
     Attributes
@@ -32,6 +33,11 @@ class Sight:
     point: object
     path: object = None
     marked: tuple = ()
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return self.path.sentence + "." if self.path else self.point.brief
 
     @property
     def trace(self):

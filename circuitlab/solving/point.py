@@ -224,6 +224,13 @@ class OperatingPoint(Showing):
             words for part in self._net.parts if type(part).overheated is not Part.overheated
             for words in part.overheated([self.current(part.name, order) for order in range(len(part.branches()))]))
 
+    @cached_property
+    def endangered(self):
+        """What the current that blew fuses may have destroyed on its way: :func:`~.beside_fuses.endangered`. [text]"""
+        from .beside_fuses import endangered    # it asks for a point of its own
+
+        return endangered(self)
+
     def temperature(self, lamp):
         """Return the temperature of a lamp's filament. [K]"""
         self._must_be_settled()

@@ -23,8 +23,9 @@ import numpy as np
 
 from ..arrangements import changed
 from ..arrangements.rows import rows_of
-from ..ground.calls import answering
 from ..ground.errors import ArrangementError, unknown_name
+from ..ground.plain import counted
+from ..ground.showing import Showing
 from .metering import LIVE
 from .point import LAST, NOTHING
 from .settling import _phases, checked_arrangement, operating_point
@@ -111,8 +112,7 @@ def _listed(cases):
             [phase if isinstance(phase, str) else dict(phase) for phase in phases], np.array(of[2]))
 
 
-@answering
-class Sweep:
+class Sweep(Showing):
     """The operating points of many cases, as arrays with one entry a case.
 
     Volts, currents and light are masked where there are none: at a floating
@@ -147,6 +147,11 @@ class Sweep:
 
     def __len__(self):
         return len(self._variant_of)
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Sweep of {counted(len(self), 'case')}, {int(self.is_settled.sum())} of them settled."
 
     def case(self, number):
         """Return ``(arrangement, positions, phases)`` of a case."""

@@ -4,11 +4,12 @@ from collections import Counter
 from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError
+from ..ground.showing import Showing
 from .kinds import Choice, Grid, Lines, Number
 
 
-@dataclass(frozen=True)
-class Fairness:
+@dataclass(frozen=True, repr=False)
+class Fairness(Showing):
     """What was found over the seeds.
 
     Attributes

@@ -10,6 +10,7 @@ from itertools import product
 
 from ..arrangements import SetValue, changed
 from ..ground.errors import ArrangementError, shown
+from ..ground.showing import Showing
 
 MOST = 20000        # combinations, so that listing them stays quick
 KEPT_BACK = 5       # one combination in so many is kept for worked twins and never asked, where none are given for them
@@ -30,7 +31,7 @@ class Variant:
         return text.format_map(self.picks) if self.picks and "{" in text else text
 
 
-class Variants:
+class Variants(Showing):
     """All variants of a circuit; see :func:`vary`."""
 
     def __init__(self, base, values=(), names=(), linked=(), picks=(), twins=None):
@@ -56,8 +57,10 @@ class Variants:
         back = 0 if twins else len(every) // KEPT_BACK
         self._asked, self._back = every[:len(every) - back], every[len(every) - back:]
 
-    def __repr__(self):
-        return f"Variants of '{self.base.title}', {len(self)} to ask"
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Variants of '{self.base.title}', {len(self)} to ask."
 
     def __len__(self):
         return len(self._asked)

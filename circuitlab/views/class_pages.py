@@ -5,6 +5,7 @@ A mark is told by its shape and in words; the pages print in grey.
 
 from ..ground.files import page_mark
 from ..ground.plain import bounded
+from .grid import Grid, Html
 from .style import safe
 
 SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
@@ -12,7 +13,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
 TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
-NONE_YET = "no answers yet"
+NONE_YET, SUMS = "no answers yet", ("right at once", "sure and wrong")
 MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
@@ -25,14 +26,14 @@ table { border-collapse: collapse; width: 100%; table-layout: fixed } thead { di
 th, td { border: .4pt solid #777; padding: 0 1mm; text-align: center; overflow: hidden; white-space: nowrap; height: 4.3mm }
 thead th { height: auto; vertical-align: bottom; padding: 1mm .5mm; border-bottom: 1pt solid #000 }
 thead th span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 26mm; font-weight: normal }
-.who { width: 36mm; text-align: left; text-overflow: ellipsis; font-weight: normal } .sum { width: 14mm }
+.class th:first-child { width: 36mm; text-align: left; text-overflow: ellipsis; font-weight: normal }
+.class th:nth-last-child(-n+2) { width: 14mm }
 tbody tr:nth-child(4n) > *, tfoot tr:first-child > * { border-bottom: 1pt solid #000 }
 tfoot { display: table-row-group } tr { break-inside: avoid }
-.mark { font-size: 1.15em } .wrong { font-weight: bold; background: #ddd }
+.class tbody td { padding: 0 } .class span[role] { font-size: 1.15em } .class small { font-size: .65em } td:has(b) { background: #ddd }
 .few { font-size: .94em; columns: 2; column-gap: 8mm; padding: 0; margin: .2em 0; list-style: none } .few li { break-inside: avoid }
 .told span { white-space: nowrap; margin-right: 1em }
-.mark { padding: 0 } .mark small { font-size: .65em }
-.large { font-size: 9pt } .large .who { width: 30mm } .large .sum { width: 16mm } .large thead th span { max-height: 30mm }
+.large { font-size: 9pt } .large th:first-child { width: 30mm } .large th:nth-last-child(-n+2) { width: 16mm } .large thead th span { max-height: 30mm }
 .key { table-layout: auto } .key td, .key th { white-space: normal; text-align: left; height: auto; padding: .3em 1mm }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
 """
@@ -73,10 +74,8 @@ def projector_page(summary, order):
 
 def key_page(summary):
     """Return the answer key; keep it apart from the other pages. [HTML]"""
-    heads = "".join(f'<th scope="col">{head}</th>' for head in ("lesson", "question", "for", "seed", "right answer"))
-    body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in summary.key())
-    return _page("Answer key", [f'<h1>Answer key</h1><p>Not for the projector.</p><table class="key"><thead><tr>{heads}</tr>'
-                                f"</thead><tbody>{body}</tbody></table>"], "an answer key")
+    key = Grid("Answer key", ("lesson", "question", "for", "seed", "right answer"), list(summary.key()))
+    return _page("Answer key", [f"<h1>Answer key</h1><p>Not for the projector.</p>{key.html('key')}"], "an answer key")
 
 
 def grid_lines(summary):
@@ -112,36 +111,27 @@ def idea_lines(summary):
 
 
 def _grid(summary, lesson, rows):
-    items = list(summary.questions[lesson])
-    head = "".join(f'<th scope="col"><span>{safe(item)}</span></th>' for item in items)
-    head = (f'<tr><th scope="col" class="who">student</th>{head}<th scope="col" class="sum"><span>right at once</span></th>'
-            '<th scope="col" class="sum"><span>sure and wrong</span></th></tr>')
-    body = "".join(_row(name, [summary.mark(student, lesson, item) for item in items],
-                        summary.has_answers(student, lesson) and summary.asked(lesson)) for name, student in rows)
+    items, asked = list(summary.questions[lesson]), summary.asked(lesson)
+    heads = ("student", *(Html(f"<span>{safe(head)}</span>") for head in (*items, *SUMS)))
+    body, marks = [], {}
+    for number, (name, student) in enumerate(rows):
+        given = [summary.mark(student, lesson, item) for item in items]
+        sums = _sums(given, asked) if asked and summary.has_answers(student, lesson) else (NONE_YET, None)
+        body.append((name, *map(_shape, given), *sums))
+        marks |= {(number, column): "" for column, mark in enumerate(given, 1) if mark.word == "wrong"}
     columns = [summary.marks(lesson, item) for item in items]
-    count = lambda told: [str(sum(map(told, marks))) for marks in columns]
-    foot = (_counts("right at once", count(lambda mark: mark.word == "right at once"))
-            + _counts("sure and wrong", count(lambda mark: mark.is_overconfident)))
-    return (f"<h1>Lesson {safe(lesson)}: {len(rows)} students, {len(items)} questions</h1>{_legend()}"
-            f"<table><thead>{head}</thead><tbody>{body}</tbody><tfoot>{foot}</tfoot></table>{_ideas(summary, lesson)}")
-
-
-def _row(name, marks, asked):
-    cells = "".join(f'<td class="mark{" wrong" if mark.word == "wrong" else ""}" title="{safe(_words(mark))}">'
-                    f'<span role="img" aria-label="{safe(_words(mark))}">{_shape(mark)}</span></td>' for mark in marks)
-    sums = "".join(f"<td>{each}</td>" for each in _sums(marks, asked)) if asked else f'<td colspan="2">{NONE_YET}</td>'
-    return f'<tr><th scope="row" class="who">{safe(name)}</th>{cells}{sums}</tr>'
-
-
-def _counts(words, counts):
-    return (f'<tr><th scope="row" class="who">{words}</th>{"".join(f"<td>{each}</td>" for each in counts)}'
-            f"<td>{sum(map(int, counts)) if words == 'right at once' else ''}</td>"
-            f"<td>{sum(map(int, counts)) if words != 'right at once' else ''}</td></tr>")
+    counts = [[sum(mark.word == "right at once" for mark in each) for each in columns],
+              [sum(mark.is_overconfident for mark in each) for each in columns]]
+    foot = [(words, *map(str, each), *("" if words != sums else str(sum(each)) for sums in SUMS)) for words, each in zip(SUMS, counts)]
+    title = f"Lesson {lesson}: {len(rows)} students, {len(items)} questions"
+    return (f"<h1>{safe(title)}</h1>{_legend()}{Grid(title, heads, [*body, *foot], marks, foot=2).html('class')}"
+            f"{_ideas(summary, lesson)}")
 
 
 def _shape(mark):
-    code = next((code for code in mark.ideas if len(code) < 4), "")
-    return f"{SHAPES[mark.word]}{'!' if mark.is_overconfident else ''}{f'<small>{safe(code)}</small>' if code else ''}"
+    code, words = next((code for code in mark.ideas if len(code) < 4), ""), safe(_words(mark))
+    return Html(f'<span role="img" aria-label="{words}" title="{words}">{SHAPES[mark.word]}{"!" if mark.is_overconfident else ""}'
+                f'{f"<small>{safe(code)}</small>" if code else ""}</span>')
 
 
 def _words(mark):

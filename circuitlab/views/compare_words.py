@@ -6,10 +6,9 @@ from ..ground.quantities import say
 from ..reasoning.comparing import ABSENT
 from ..reasoning.faults import CLASSES
 from .fault_words import WIDE
+from .grid import Grid
 from .style import safe
 from .tables import trouble_words
-
-_FAULT_HEADS = ("Fault", "Before", "After")
 
 
 def comparison_text(comparison):
@@ -30,9 +29,7 @@ def comparison_text(comparison):
         comparison_summary(comparison),
         *trouble_lines(comparison),
     ]
-    heads, rows = _row_grid(comparison)
-    if rows:
-        said += ["", *_columns(heads, rows)]
+    said += ["", *row_grid(comparison).lines()] if comparison.changed_rows else []
     things = thing_lines(comparison)
     said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.",
              *(line for thing in things for line in wrap(thing, WIDE, initial_indent="  ", subsequent_indent="      "))]
@@ -41,24 +38,23 @@ def comparison_text(comparison):
              "No current or lamp voltage differs by what a meter shows.", *differences]
     if comparison.faults is not None:
         shared = shared_faults(comparison)
-        said += ["", *wrap(faults_words(comparison), WIDE), *(_columns(_FAULT_HEADS, shared) if shared else [])]
+        said += ["", *wrap(faults_words(comparison), WIDE), *(_fault_grid(comparison).lines() if shared else [])]
     return "\n".join(said)
 
 
 def comparison_html(comparison):
     """Return a comparison as HTML tables, changed cells saying before and after in words."""
-    heads, rows = _row_grid(comparison)
     parts = [f"<p>Before: {safe(comparison.before.title)}<br>After: {safe(comparison.after.title)}</p>"
              f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison)]))}</p>"]
-    if rows:
-        parts.append(_table("Rows that changed", heads, rows))
+    if comparison.changed_rows:
+        parts.append(row_grid(comparison).html())
     if comparison.things:
         lines = "".join(f"<li>{safe(line)}</li>" for line in thing_lines(comparison))
         parts.append(f"<p>Parts, wires and controls:</p><ul>{lines}</ul>")
     if comparison.differences:
-        parts.append(_table("Greatest currents, and least volts of lit lamps", ("Of", "Before", "After"), [
+        parts.append(Grid("Greatest currents, and least volts of lit lamps", ("Of", "Before", "After"), [
             (each.name, _quantity(each.before, each.unit), _quantity(each.after, each.unit))
-            for each in comparison.differences]))
+            for each in comparison.differences]).html())
     return "".join(parts) + faults_html(comparison)
 
 
@@ -66,8 +62,7 @@ def faults_html(comparison):
     """Return the faults whose worst class changed as an HTML table with its summary; nothing unless they were asked for."""
     if comparison.faults is None:
         return ""
-    shared = shared_faults(comparison)
-    table = _table("Faults whose worst class changed", _FAULT_HEADS, shared) if shared else ""
+    table = _fault_grid(comparison).html() if shared_faults(comparison) else ""
     return f"<p>{safe(faults_words(comparison))}</p>{table}"
 
 
@@ -80,9 +75,8 @@ def lamp_tables_html(comparison, changed_only=False):
     changed_only : bool
         Whether only rows in which some lamp looks different are listed. [yes/no]
     """
-    rows = comparison.changed_rows if changed_only else comparison.rows
-    heads, lines = _grid(rows, list(comparison.rows[0].lamps))
-    return _table(f"Lamp table, before and after. {comparison_summary(comparison)}", heads, lines)
+    grid = row_grid(comparison, False, f"Lamp table, before and after. {comparison_summary(comparison)}")
+    return grid.html(shown=[number for number, row in enumerate(comparison.rows) if row.changed or not changed_only])
 
 
 def comparison_summary(comparison):
@@ -152,31 +146,27 @@ def _quantity(value, unit):
     return "none" if value is None else say(value, unit)
 
 
-def _row_grid(comparison):
-    """Return heads and lines of the rows that changed, lamps that never change left out."""
-    changed = {lamp for row in comparison.changed_rows for lamp in row.changed}
-    return _grid(comparison.changed_rows, [lamp for lamp in comparison.rows[0].lamps if lamp in changed])
+def row_grid(comparison, changed_only=True, caption="Rows that changed"):
+    """Return the rows of both as a grid; a cell that changed says before and after in words.
+
+    Parameters
+    ----------
+    comparison : Comparison
+    changed_only : bool
+        Whether rows and lamps that never change are left out. [yes/no]
+    caption : str
+        [text]
+    """
+    rows, lamps = comparison.rows, comparison.rows[0].lamps
+    if changed_only:
+        rows = comparison.changed_rows
+        lamps = [lamp for lamp in lamps if any(lamp in row.changed for row in rows)]
+    controls = comparison.rows[0].positions
+    marks = {(number, column): "" for number, row in enumerate(rows) for column, lamp in enumerate(lamps, len(controls))
+             if lamp in row.changed}
+    return Grid(caption, (*controls, *lamps), [(*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps))
+                                               for row in rows], marks, len(controls))
 
 
-def _grid(rows, lamps):
-    controls = list(rows[0].positions) if rows else []
-    return (*controls, *lamps), [
-        (*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps)) for row in rows
-    ]
-
-
-def _columns(heads, rows):
-    widths = [max(len(str(line[column])) for line in (heads, *rows)) for column in range(len(heads))]
-    return ["  ".join(str(cell).ljust(width) for cell, width in zip(line, widths)).rstrip() for line in (heads, *rows)]
-
-
-def _table(caption, heads, rows):
-    head = "".join(f'<th scope="col" style="text-align:left;padding:2px 8px">{safe(cell)}</th>' for cell in heads)
-    body = "".join("<tr>" + "".join(f'<td style="text-align:left;padding:2px 8px">{_cell(cell)}</td>' for cell in line) + "</tr>"
-                   for line in rows)
-    return (f'<table><caption style="white-space:nowrap">{safe(caption)}</caption><thead><tr>{head}</tr></thead>'
-            f"<tbody>{body}</tbody></table>")
-
-
-def _cell(words):
-    return f"<b>{safe(words)}</b>" if str(words).startswith("was ") else safe(words)
+def _fault_grid(comparison):
+    return Grid("Faults whose worst class changed", ("Fault", "Before", "After"), shared_faults(comparison))

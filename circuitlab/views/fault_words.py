@@ -5,6 +5,7 @@ from textwrap import wrap
 from ..ground.quantities import say
 from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
 from ..reasoning.leads import DIGITS, DRIFTS
+from .grid import Grid
 from .style import safe
 from .tables import disagreement_words, positions_words, trouble_words, unruled_words
 
@@ -62,7 +63,6 @@ def fault_table_html(table, readings=True, most=None):
         How many faults to show; all unless given. [1]
     """
     heads = ("Class", "Fault", "Rows", "What is seen first", *(("Reading that reveals it",) if readings else ()))
-    head = "".join(f'<th scope="col" style="text-align:left">{head}</th>' for head in heads)
     body = []
     for line in table.lines[:most]:
         beside = [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
@@ -71,16 +71,8 @@ def fault_table_html(table, readings=True, most=None):
         if readings:
             cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.frame)
                          if line.worst != "no effect" else "none")
-        body.append(
-            "<tr>"
-            + "".join(f'<td style="text-align:left;vertical-align:top">{safe(cell)}</td>' for cell in cells)
-            + "</tr>"
-        )
-    return (
-        f"<table><caption>{safe(table.arrangement.title)}. {safe(faults_summary(table))}</caption>"
-        f"<thead><tr>{head}</tr>"
-        f"</thead><tbody>{''.join(body)}</tbody></table><p>{safe(NOTES)}</p>"
-    )
+        body.append(cells)
+    return Grid(f"{table.arrangement.title}. {faults_summary(table)}", heads, body, named_by=2).html() + f"<p>{safe(NOTES)}</p>"
 
 
 def faults_summary(table):

@@ -1,5 +1,6 @@
 """Lamp logic as formula, as sentence and as contact path, and what the volts say otherwise."""
 
+from .grid import Grid
 from .style import named, safe
 from .tables import row_words
 
@@ -47,13 +48,10 @@ def logic_text(logic):
 
 def logic_html(logic):
     """Return the logic of an arrangement as an HTML table, with what the volts say otherwise below it."""
-    rows = "".join(f'<tr><th scope="row">{safe(named(logic.arrangement.part(one.lamp)))}</th>'
-                   f"<td>{safe(formula(one.condition))}</td><td>{safe(lit_when(one.condition))}</td>"
-                   f"<td>{'<br>'.join(safe(_way_words(way)) for way in one.ways)}</td></tr>" for one in logic.lamps)
+    rows = [(named(logic.arrangement.part(one.lamp)), formula(one.condition), lit_when(one.condition),
+             "\n".join(map(_way_words, one.ways))) for one in logic.lamps]
     lines = "".join(f"<li>{safe(line)}</li>" for line in _compared_lines(logic))
-    return (f"<table><caption>{safe(logic.arrangement.title)}</caption><thead><tr>"
-            + "".join(f'<th scope="col">{head}</th>' for head in ("lamp", "formula", "sentence", "contact paths"))
-            + f"</tr></thead><tbody>{rows}</tbody></table><ul>{lines}</ul>")
+    return Grid(logic.arrangement.title, ("lamp", "formula", "sentence", "contact paths"), rows).html() + f"<ul>{lines}</ul>"
 
 
 def _compared_lines(logic):

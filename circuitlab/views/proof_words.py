@@ -1,16 +1,13 @@
 """A proof in words: as plain text, and as a page of rows that open on their live schematic with the path shown."""
 
-import re
-
 from ..reasoning.rules import rule_sentence
-from ..solving import operating_point
+from .grid import Grid, Html
 from .schematic import draw
 from .strokes import slug
 from .style import safe
 from .tables import beside_html, beside_lines, in_time, row_words, rows_words, table_text, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
-FADED = "0.3"        # opacity of what the path does not touch
 
 
 def proof_text(proof, table=True):
@@ -69,7 +66,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     """
     failing = [row for row in proof.table.rows if proof.of_row(row.positions)]
     kept = [row for row in proof.table.rows if not proof.of_row(row.positions)]
-    rows = "".join(_row_html(proof, row, number, number < pictures) for number, row in enumerate(failing + kept))
+    rows = [_row_cells(proof, row, number, number < pictures) for number, row in enumerate(failing + kept)]
     rules = "".join(f"<li>{safe(line)}</li>" for line in rule_lines(proof)[1:])
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
     left = len(failing + kept) - pictures
@@ -77,8 +74,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
     return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>{silent}'
             f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{beside_html(proof.table)}"
-            f'<table><thead><tr><th scope="col">row</th><th scope="col">lamps</th></tr></thead>'
-            f"<tbody>{rows}</tbody></table>{note}</section>")
+            f"{Grid('Every row, those that fail first', ('row', 'lamps'), rows).html()}{note}</section>")
 
 
 def rule_lines(proof):
@@ -145,7 +141,7 @@ def failure_sentences(failure):
     return tuple(f"{words}." for words in said if words)
 
 
-def _row_html(proof, row, number, with_picture):
+def _row_cells(proof, row, number, with_picture):
     failures = proof.of_row(row.positions)
     late, where = in_time(proof.timing), tuple(row.positions.items())
     looks = ", ".join(f"{name} {cell.look}" + (f" (in time: {late[where, name]})" if (where, name) in late else "")
@@ -154,34 +150,9 @@ def _row_html(proof, row, number, with_picture):
     mark = "* " if failures else ""
     body = f"<ul>{said}</ul>" if said else ""
     if with_picture:
-        body += row_picture(proof.arrangement, row, failures, f"proof-{slug(proof.arrangement.name)}-{number}-")
+        sight = proof.sight(row.positions)
+        body += draw(proof.arrangement, sight.point, f"proof-{slug(proof.arrangement.name)}-{number}-", trace=sight.trace,
+                     marked=sight.marked)
     opened = f"<details><summary>{safe(mark + row_words(row))}</summary>{body}</details>" if body else \
         safe(mark + row_words(row))
-    return f"<tr><td>{opened}</td><td>{safe(looks)}</td></tr>"
-
-
-def row_picture(arrangement, row, failures, prefix):
-    """Return the live schematic of a row as SVG; what the first failing path does not touch is faded."""
-    path = next((failure for failure in failures if failure.path), None)
-    phases = dict(path.phases) if path else "on"
-    svg = draw(arrangement, operating_point(arrangement, row.positions, phases), prefix=prefix)
-    return emphasised(svg, path.path, prefix) if path else svg
-
-
-def emphasised(svg, path, prefix=""):
-    """Return a schematic in which every wire and part that a path does not pass is faded.
-
-    Parameters
-    ----------
-    svg : str
-        As :func:`circuitlab.draw` makes it. [text]
-    path : Path
-    prefix : str
-        The one given to the drawing. [text]
-    """
-    kept = set(path.names) | {terminal.partition(":")[0] for terminal in path.terminals}
-
-    def fade(match):
-        return match.group() if match.group(1) in kept else f'{match.group()[:-1]} opacity="{FADED}">'
-
-    return re.sub(rf'<g id="{re.escape(prefix)}(?:wire|part|metal)-[^>]*?data-(?:wire|part)="([^"]*)"[^>]*>', fade, svg)
+    return Html(opened), looks

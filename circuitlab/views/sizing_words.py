@@ -3,7 +3,9 @@
 from ..ground.errors import listed
 from ..ground.quantities import say
 from ..reasoning.sizing import RULES, ampacity, row_where, where
+from .grid import Grid
 from .style import named, safe
+
 
 def sizing_text(sizing):
     """Return a sizing as plain text: broken rules first, then the tables they were found in.
@@ -20,9 +22,7 @@ def sizing_text(sizing):
     for heading, sentences, heads, lines in _sections(sizing):
         said += [heading, "-" * len(heading), *sentences]
         if lines:
-            widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
-            said += ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip()
-                     for line in [heads, *lines]]
+            said += Grid(heading, heads, lines).lines()
         said.append("")
     return "\n".join([*said, _model(sizing.arrangement)])
 
@@ -33,10 +33,7 @@ def sizing_html(sizing):
     for heading, sentences, heads, lines in _sections(sizing):
         said += [f"<h3>{safe(heading)}</h3>", *(f"<p>{safe(sentence)}</p>" for sentence in sentences)]
         if lines:
-            head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
-            body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for line in lines)
-            said.append(f"<table><caption>{safe(heading)}</caption><thead><tr>{head}</tr></thead>"
-                        f"<tbody>{body}</tbody></table>")
+            said.append(Grid(heading, heads, lines).html())
     return "".join([*said, f"<p>{safe(_model(sizing.arrangement))}</p>"])
 
 

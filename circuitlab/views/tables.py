@@ -3,7 +3,7 @@
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
-from ..reasoning.beside_fuses import endangered
+from .grid import Grid
 from .schematic.words import doubt_words
 from .style import named, safe
 
@@ -26,14 +26,11 @@ def lamp_table_text(table):
 
 def table_text(table, timing=None):
     """Return the lamp table as plain text, with what the time courses of a proof showed marked in it where there are any."""
-    late = in_time(timing)
-    heads, lines = lamp_grid(table, late)
-    widths = [max(len(line[column]) for line in [heads, *lines]) for column in range(len(heads))]
-    rule = "-" * (sum(widths) + 2 * (len(widths) - 1))
-    body = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in [heads, *lines]]
+    heads, *lines = lamp_grid(table, timing).lines()
+    rule = "-" * max(map(len, [heads, *lines]))
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
     first = filter(None, [unruled_words(table.arrangement), disagreement_words(table)])
-    said = [table.arrangement.title, named_lamps, *first, "", body[0], rule, *body[1:], rule, summary(table, timing)]
+    said = [table.arrangement.title, named_lamps, *first, "", heads, rule, *lines, rule, summary(table, timing)]
     told = {}
     for row in table.rows:
         if row.sentence != "settled":
@@ -85,39 +82,15 @@ def rows_words(rows, count):
 
 def lamp_table_html(table, failing_only=False):
     """Return the lamp table as an HTML table; a cell that breaks the rule says so in words."""
-    heads, lines = lamp_grid(table)
-    rows = [(row, line) for row, line in zip(table.rows, lines) if not failing_only or not row.keeps_rule]
-    head = "".join(f'<th scope="col">{safe(cell)}</th>' for cell in heads)
-    body = "".join(f"<tr>{''.join(f'<td>{safe(cell)}</td>' for cell in line)}</tr>" for _, line in rows)
-    return (f'<table><caption>{safe(table.arrangement.title)}</caption><thead><tr>{head}</tr></thead>'
-            f'<tbody>{body}</tbody></table><p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
+    shown = [number for number, row in enumerate(table.rows) if not failing_only or not row.keeps_rule]
+    return (lamp_grid(table).html(shown=shown)
+            + f'<p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
             + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + beside_html(table))
 
 
 def beside_html(table):
     """Return the same, a paragraph each. [HTML]"""
     return "".join(f"<p>{safe(words)}</p>" for words in beside_lines(table))
-
-
-def numbered_table_html(caption, heads, rows, prefix):
-    """Return an HTML table whose rows are numbered and can be told by their ids, ``prefix`` and number.
-
-    Parameters
-    ----------
-    caption : str
-    heads : iterable of str
-        Of the columns after the number. [text]
-    rows : iterable of (int, iterable of str)
-        Number and cells. [1], [text]
-    prefix : str
-        Put before every id. [text]
-    """
-    left = 'style="text-align:left;vertical-align:top;padding:2px 8px"'
-    head = "".join(f'<th scope="col" {left}>{safe(cell)}</th>' for cell in ("No.", *heads))
-    body = "".join(f'<tr id="{safe(prefix)}{number}"><th scope="row" {left}>{number}</th>'
-                   f"{''.join(f'<td {left}>{safe(cell)}</td>' for cell in cells)}</tr>" for number, cells in rows)
-    return (f'<table style="border-collapse:collapse"><caption style="text-align:left">{safe(caption)}</caption>'
-            f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>")
 
 
 def summary(table, timing=None):
@@ -189,14 +162,11 @@ def positions_words(positions):
     return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
 
 
-def cell_words(cell, late=""):
-    """Return a cell as ``look volts``, with a star and the wanted look where it breaks the rule, at rest or in time."""
+def cell_words(cell):
+    """Return a cell as ``look volts``. [text]"""
     volts = sorted({f"{abs(u):.1f}" for u in cell.volts}, key=float)
     reading = "/".join(volts) + " V" if volts and cell.look not in ("dark", "dead", "floating") else ""
-    words = f"{cell.look} {reading}".strip()
-    if late and cell.keeps_rule:
-        return f"* {words} (in time: {late})"
-    return words if cell.keeps_rule else f"* {words} (rule: {cell.wanted})"
+    return f"{cell.look} {reading}".strip()
 
 
 def status(course, moment, measured=None):
@@ -241,7 +211,7 @@ def settled_status(point):
              for lamp in point.arrangement.of_kind(Lamp)]
     frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
     supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
-    told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *endangered(point))]
+    told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *point.endangered)]
     return " ".join([f"{', '.join([supply, *where])}. {'; '.join(said)}.", *told, *filter(None, [doubt_words(point)])])
 
 
@@ -259,14 +229,14 @@ def _lamp_now(point, lamp):
     return f"{named(lamp)}: {seen}, {say(volts, 'V')}"
 
 
-def lamp_grid(table, late=()):
-    """Return the heads of the lamp table and the cells of every row, empty where nothing is asked of a terminal. [text]
-
-    ``late`` is what :func:`in_time` says.
-    """
-    late = dict(late)
-    heads = [*table.controls, *table.lamps, *table.terminals]
-    lines = [[*(row.positions[control] for control in table.controls),
-              *(cell_words(row.judged[name], late.get((tuple(row.positions.items()), name), "")) if name in row.judged else "" for name in (*table.lamps, *table.terminals))]
-             for row in table.rows]
-    return heads, lines
+def lamp_grid(table, timing=None):
+    """Return the lamp table as a grid, empty where nothing is asked of a terminal; what breaks the rule, at rest or in time, is marked."""
+    late, names, rows, marks = in_time(timing), (*table.lamps, *table.terminals), [], {}
+    for number, row in enumerate(table.rows):
+        rows.append([*(row.positions[control] for control in table.controls),
+                     *(cell_words(row.judged[name]) if name in row.judged else "" for name in names)])
+        for column, name in enumerate(names, len(table.controls)):
+            cell, seen = row.judged.get(name), late.get((tuple(row.positions.items()), name))
+            if cell and (seen or not cell.keeps_rule):
+                marks[number, column] = f"in time: {seen}" if cell.keeps_rule else f"rule: {cell.wanted}"
+    return Grid(table.arrangement.title, (*table.controls, *names), rows, marks, len(table.controls))

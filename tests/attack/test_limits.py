@@ -15,7 +15,7 @@ from circuitlab.parts import Battery, Breaker, Control, Fuse, Lamp, Splice, Swit
 from circuitlab.reasoning.faults import fault_table
 from circuitlab.reasoning.orders import stays
 from circuitlab.solving.sweeping import sweep
-from circuitlab.views.build_sheet import build_sheet
+from circuitlab.commands.build_sheets import build_sheet
 
 LETTERS = {"name": limits.MOST_NAME, "place": limits.MOST_LINE, "note": limits.MOST_NOTE}
 

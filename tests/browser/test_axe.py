@@ -14,7 +14,7 @@ from playwright.sync_api import expect
 
 import circuitlab as cl
 from circuitlab.ground.places import kit_folder
-from circuitlab.views.build_sheet import write_build_sheet
+from circuitlab.commands.build_sheets import write_build_sheet
 
 pytestmark = pytest.mark.browser
 

@@ -6,7 +6,7 @@ import pytest
 
 from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
 from circuitlab.parts import Battery, Control, Fuse, Lamp, Relay, Wire
-from circuitlab.views.build_sheet import write_build_sheet
+from circuitlab.commands.build_sheets import write_build_sheet
 
 pytestmark = pytest.mark.browser
 A4 = (595, 842)   # 210 x 297 mm in points

@@ -6,6 +6,7 @@ from itertools import combinations
 from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
 from ...arrangements.mishaps import nearest_chassis
 from ...ground.errors import ArrangementError, CircuitLabError
+from ...ground.showing import Showing
 from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch, Wire
 
 CORRODED = 5.0        # ohm, of a badly corroded joint: leaves a 21 W lamp half its volts. The kit's own figure
@@ -42,8 +43,8 @@ _RELAY_NEIGHBOURS = (
 )
 
 
-@dataclass(frozen=True)
-class Fault:
+@dataclass(frozen=True, repr=False)
+class Fault(Showing):
     """A change that nobody wanted: it can be made like any other.
 
     Attributes
@@ -64,6 +65,11 @@ class Fault:
     kind: str
     words: str
     odds: float
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Fault: {self.words}."
 
     @property
     def touching(self):

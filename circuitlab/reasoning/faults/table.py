@@ -1,14 +1,14 @@
 """The fault table: every fault in every row, classed and ranked."""
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, wraps
 
 from ...arrangements.rows import check_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError
 from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
 from ...solving import operating_point
-from ..beside_fuses import endangered
+from ...solving.beside_fuses import endangered
 from ..rows import lamp_table, troubles_of
 from ..rules import with_rule
 from ..trials import pedals
@@ -23,8 +23,8 @@ HEALTHY = Fault((), "", "no fault", "healthy", 1.0)
 WATCHED = 64      # the same where somebody waits for progress or may want to stop
 
 
-@dataclass(frozen=True)
-class FaultLine:
+@dataclass(frozen=True, repr=False)
+class FaultLine(Showing):
     """One fault, over all rows.
 
     Attributes
@@ -40,6 +40,11 @@ class FaultLine:
     fault: object
     effects: tuple
     hidden_in: int | None
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"{self.fault.words}: {self.worst}."
 
     @property
     def hides(self):
@@ -76,6 +81,17 @@ class FaultLine:
         return next((row for row, effect in enumerate(self.effects) if wanted in effect.classes), None)
 
 
+def _once(ask):
+    """Let a table remember what it has found of a fault, so that who shows it works out nothing."""
+    @wraps(ask)
+    def asked(self, line):
+        key = ask.__name__, line.fault.words
+        if key not in self._found:
+            self._found[key] = ask(self, line)
+        return self._found[key]
+    return asked
+
+
 @dataclass(frozen=True, repr=False)
 class FaultTable(Showing):
     """Every fault of an arrangement, worst first.
@@ -100,6 +116,10 @@ class FaultTable(Showing):
     troubles: tuple = ()
 
     text_view, html_view = "fault_table_text", "fault_table_html"
+
+    @cached_property
+    def _found(self):
+        return {}
 
     @property
     def brief(self):
@@ -141,6 +161,7 @@ class FaultTable(Showing):
         raise ArrangementError(f"no fault of the table is '{change}'. Ask by its words, such as "
                                f"'{self.lines[0].fault.words}'." if self.lines else "the table has no faults.")
 
+    @_once
     def endangered(self, line):
         """Return what else the current of a fault may destroy until a fuse has blown, in the first row where one does. [text]"""
         row = next((row for row, effect in enumerate(line.effects) if effect.blown), None)
@@ -149,6 +170,7 @@ class FaultTable(Showing):
         faulty = line.fault.apply(self.arrangement)
         return endangered(*(operating_point(faulty, self.rows[row], phases) for phases in phases_of(faulty)))
 
+    @_once
     def reading(self, line):
         """Return the reading that would reveal a fault, or None where no meter would."""
         rows = self._telling_rows(line)

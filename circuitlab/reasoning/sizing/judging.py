@@ -10,6 +10,7 @@ from math import inf, isinf
 from ...arrangements import changed
 from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
+from ...ground.showing import Showing
 from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Wire
 from ...parts.conductors import copper_factor
 from ...parts.overheating import CONTACT_CARRIES
@@ -20,8 +21,8 @@ from .ways import loop, steps
 from .wires import capacity
 
 
-@dataclass(frozen=True)
-class Finding:
+@dataclass(frozen=True, repr=False)
+class Finding(Showing):
     """One rule, kept or broken by one part.
 
     Attributes

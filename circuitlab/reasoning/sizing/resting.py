@@ -4,14 +4,16 @@ from dataclasses import dataclass
 
 from ...arrangements.rows import phases_of
 from ...ground.errors import CircuitLabError, PartError
+from ...ground.quantities import say
+from ...ground.showing import Showing
 from ...solving import operating_point
 
 TYPICAL = 70.0   # Ah, a typical car battery. Source: Lessons in Electric Circuits, DC, batteries
 NOTHING = 1e-9   # A
 
 
-@dataclass(frozen=True)
-class Drain:
+@dataclass(frozen=True, repr=False)
+class Drain(Showing):
     """The battery's drain with every control at rest.
 
     Attributes
@@ -24,6 +26,11 @@ class Drain:
 
     amps: float
     capacity: float
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Drain at rest: {say(self.amps, 'A')}, {self.per_day:.3g} Ah a day."
 
     @property
     def per_day(self):

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ...ground.errors import PartError, unknown_name
 from ...ground.quantities import awg_to_mm2
+from ...ground.showing import Showing
 from ...parts.conductors import RESISTIVITY, copper_factor
 from .limits import AWG_GAUGES, METRIC_AREAS, SAE_CIRCULAR_MILS, ampacity
 
@@ -71,8 +72,8 @@ def next_size(area, system):
     return next((size for size in SIZES[system] if size.area >= area * (1 - 1e-9)), None)
 
 
-@dataclass(frozen=True)
-class WireNeed:
+@dataclass(frozen=True, repr=False)
+class WireNeed(Showing):
     """The copper a circuit needs.
 
     Attributes
@@ -87,6 +88,11 @@ class WireNeed:
 
     area: float
     by: str
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"Copper of {self.area:.2f} mm2, by {self.by}."
 
     @property
     def circular_mils(self):

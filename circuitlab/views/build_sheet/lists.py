@@ -4,8 +4,8 @@ from dataclasses import fields
 from math import isinf
 
 from ...ground.quantities import awg_to_mm2
-from ...reasoning.bench_readings import bench_readings
 from ...reasoning.leads import DRIFTS
+from ..grid import Grid, Html
 from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
 
@@ -26,17 +26,17 @@ def next_gauge(area):
 
 def parts_list(arrangement):
     """Return the table of parts with what to buy and where it goes. [HTML]"""
-    rows = [(safe(part.name), safe(_details(part)) + (f" <i>{safe(part.note)}</i>" if part.note else ""),
-             safe(part.place)) for part in arrangement.parts]
-    return table("Parts", ("part", "what", "place"), rows, split=True, kind="parts")
+    rows = [(part.name, Html(safe(_details(part)) + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place)
+            for part in arrangement.parts]
+    return table(Grid("Parts", ("part", "what", "place"), rows), split=True, kind="parts")
 
 
-def connection_list(arrangement):
+def connection_list(arrangement, expected):
     """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
-    rows, metres, expected = [], {}, bench_readings(arrangement)
+    rows, metres = [], {}
     for wire in (wire for wire in arrangement.wires if not wire.is_touch):
         gauge = next_gauge(wire.area)
-        rows.append((safe(wire.name), safe(wire.start), safe(wire.end), wire.colour or "any", f"{wire.length:g}",
+        rows.append((wire.name, wire.start, wire.end, wire.colour or "any", f"{wire.length:g}",
                      f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick",
                      *map(_volts, expected.readings.get(wire.name, ()))))
         metres[wire.area] = metres.get(wire.area, 0) + wire.length
@@ -48,12 +48,12 @@ def connection_list(arrangement):
     notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]
     if arrangement.loose:
         notes.append(f"No wire goes on: {', '.join(arrangement.loose)}.")
-    return (table("Connections", heads, rows, split=True, kind="wires") + _readings_words(expected)
+    return (table(Grid("Connections", heads, rows), split=True, kind="wires") + _readings_words(expected)
             + f"<p>{safe(' '.join(notes))}</p>")
 
 
 def _volts(readings):
-    """Return what a meter shows at a wire, off and on where a flasher makes it swing. [HTML]"""
+    """Return what a meter shows at a wire, off and on where a flasher makes it swing. [text]"""
     said = [reading_text(reading) for reading in readings]
     return "/".join(said) if len(set(said)) > 1 else said[0]
 

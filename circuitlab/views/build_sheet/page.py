@@ -1,12 +1,7 @@
 """The sheet as one HTML page that prints on two sides of A4 and needs nothing from outside."""
 
-from pathlib import Path
-
 from ...arrangements.cautions import warnings_for
-from ...arrangements.rows import count_rows
-from ...ground.errors import FileError
 from ...ground.files import page_mark
-from ...ground.saving import save
 from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
 from .proof import fire_words, sockets, tick_sheet, troubled
@@ -53,31 +48,23 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 """
 
 
-def build_sheet(arrangement):
-    """Return the build sheet of an arrangement as one self-contained page for printing.
-
-    Page 1 lists parts and connections; page 2 shows the relay sockets and has
-    one line to tick for every row. A big arrangement may run to more pages.
+def sheet_page(built):
+    """Return the build sheet as one self-contained page for printing. [HTML]
 
     Parameters
     ----------
-    arrangement : Arrangement
-        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
-
-    Returns
-    -------
-    str
-        HTML, the same for the same arrangement. [text]
+    built : ToBuild
+        As :func:`~circuitlab.reasoning.to_build.to_build` makes it.
     """
+    arrangement = built.arrangement
     title, faults = safe(arrangement.title), faults_in(arrangement)
-    count = count_rows(arrangement)
     lines = len(arrangement.parts) + len(arrangement.wires)
     note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
     note += f"<p><b>{safe(frame_words(arrangement).strip())}</b></p>" if arrangement.frame == "plus" else ""
-    note += troubled(arrangement) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
-    note += fire_words(arrangement)
+    note += troubled(built.table) + "".join(f'<p class="caution"><b>{safe(words)}</b></p>' for words in warnings_for(arrangement))
+    note += fire_words(built.fires)
     lines += 6 * note.count('class="caution"')
     cautions = "".join(f"<li>{safe(line)}</li>" for line in cautions_for(arrangement))
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
@@ -85,42 +72,15 @@ def build_sheet(arrangement):
             f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
             f"<p><b>Left and right are the driver's, facing forward.</b></p>"
             f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
-            f"{parts_list(arrangement)}{connection_list(arrangement)}{colour_legend(arrangement)}</section>\n"
-            f'<section{_density(count, 16, 24)}><h1>Sockets and proof: {title}</h1>'
-            f"{sockets(arrangement)}{tick_sheet(arrangement)}</section>\n</body></html>\n")
+            f"{parts_list(arrangement)}{connection_list(arrangement, built.readings)}{colour_legend(arrangement)}</section>\n"
+            f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
+            f"{sockets(arrangement)}{tick_sheet(built)}</section>\n</body></html>\n")
 
 
 def cautions_for(arrangement):
     """Return what to mind before a wire is touched; the clamp on the frame comes off first. [text]"""
     clamp = "minus clamp" if arrangement.frame == "minus" else "the clamp on the frame, plus here,"
     return (CAUTIONS[0].replace("minus clamp", clamp), *CAUTIONS[1:])
-
-
-def write_build_sheet(arrangement, path):
-    """Write the build sheet of an arrangement to a file.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
-    path : str or Path
-        A name that ends in ``.html``; open it in a browser and print it on A4. [text]
-
-    Returns
-    -------
-    Path
-        Where it was written; a build sheet that stood there is kept, as ``sheet.before-1.html``, and ``.sentence`` says so.
-
-    Raises
-    ------
-    FileError
-        For another ending, a folder that is not there, or something else than a build sheet there.
-    """
-    path = Path(path)
-    if path.suffix.lower() != ".html":
-        raise FileError(f"'{path.name}' does not end in .html. A build sheet is a web page to print: "
-                        f"write it to '{path.stem or 'sheet'}.html'.", file=path.name)
-    return save(build_sheet(arrangement), path)
 
 
 def _density(lines, many, very_many):

@@ -1,17 +1,15 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
-from ...arrangements.rows import rows_of
 from ...parts import Flasher, Lamp, Relay
-from ...reasoning import lamp_table
-from ...reasoning.sizing import fire_risks
 from ..course_words import BAND
+from ..grid import Grid, Html
 from ..socket import socket_picture
 from ..style import named, safe
 from ..tables import disagreement_words, trouble_words, unruled_words
 from .table import table
 
-UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
-LOOKS = {"steady": "<b>steady</b>", "flashing": "<b><i>flashing</i></b>"}   # so that lit stands out from dark
+BOX = Html('<span class="box"></span>')
+LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady
 
 
 def sockets(arrangement):
@@ -33,46 +31,22 @@ def _card(arrangement, part):
     for terminal in part.terminals:
         wires = [arrangement.part(name) for name in arrangement.wires_at[f"{part.name}:{terminal}"]]
         on_it = ", ".join(f"{wire.name} {wire.colour}".strip() for wire in wires) or "no wire"
-        rows.append(f'<tr><th scope="row">{safe(terminal)}</th><td>{safe(on_it)}</td></tr>')
+        rows.append((terminal, on_it))
     picture = socket_picture(part) if isinstance(part, Relay) else ""
     return (f'<div class="card"><h3>{safe(named(part))}</h3>{picture}'
-            f'<table><tbody>{"".join(rows)}</tbody></table></div>')
+            f'{Grid(f"Terminals of {part.name}", (), rows).html("pins")}</div>')
 
 
-def expected_looks(arrangement):
-    """Return every row with the look expected of each lamp.
-
-    Returns
-    -------
-    list of (dict, dict)
-        Positions of the controls, and look of each lamp: what the rule asks,
-        or for a lamp without a rule what the lamp table computes; then of a
-        test lamp at each terminal the rule speaks of, empty where it asks
-        nothing. [text]
-    """
-    every = rows_of(arrangement)
-    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
-    unruled = arrangement.unruled
-    computed = {}
-    if unruled:
-        computed = {tuple(sorted(row.positions.items())): row.cells for row in lamp_table(arrangement).rows}
-    rows = []
-    for positions in every:
-        looks = {lamp: arrangement.wanted(lamp, positions) if lamp not in unruled
-                 else computed[tuple(sorted(positions.items()))][lamp].look for lamp in lamps}
-        lit = {name: UNDER_LAMP.get(arrangement.wanted(name, positions), "") for name in arrangement.ruled_terminals}
-        rows.append((positions, looks | lit))
-    return rows
-
-
-def tick_sheet(arrangement):
+def tick_sheet(built):
     """Return one line with an empty box for every row. [HTML]"""
+    arrangement, every = built.arrangement, built.looks
     lamps, unruled = arrangement.of_kind(Lamp), arrangement.unruled
     rests = {control.name: control.rest for control in arrangement.controls}
-    rows = [(str(number), *(safe(position) if position == rests[name] else f"<b>{safe(position)}</b>"
-                          for name, position in positions.items()),
-             *(LOOKS.get(look, safe(look)) for look in looks.values()), '<span class="box"></span>')
-            for number, (positions, looks) in enumerate(expected_looks(arrangement), 1)]
+    rows = [(str(number), *positions.values(), *(LOOKS.get(look, look) for look in looks.values()), BOX)
+            for number, (positions, looks) in enumerate(every, 1)]
+    marks = {(number, column): "" for number, (positions, looks) in enumerate(every)
+             for column, moved in enumerate([*(positions[name] != rest for name, rest in rests.items()),
+                                             *(look in ("steady", "flashing") for look in looks.values())], 1) if moved}
     heads = ("row", *rests, *(f"{lamp.name} {lamp.place}".strip() for lamp in lamps),
              *(f"test lamp at {name}" for name in arrangement.ruled_terminals), "seen")
     source = "The looks are what the rule asks for."
@@ -82,32 +56,31 @@ def tick_sheet(arrangement):
     if arrangement.ruled_terminals:
         source += (" The test lamp's other clip is on the battery's minus; where its column is empty, nothing is asked there. "
                    "A meter may show volts where it stays dark: that is no fault.")
-    return (table("Prove every row", heads, rows, split=len(heads) <= 7 and len(rows) > 16, kind="rows")
+    return (table(Grid("Prove every row", heads, rows, marks), split=len(heads) <= 7 and len(rows) > 16, kind="rows")
             + f"<p>{safe(source)} The witness calls the rows in any order; tick a box when both of you have seen "
               f"every lamp of that row. Flashing is {BAND} per minute.</p>"
               '<p class="sign">Builder: ____________________ Witness: ____________________ '
               "Date: ____________</p>")
 
 
-def fire_words(arrangement):
+def fire_words(fires):
     """Return every finding of sizing by which a wire may burn, in one warning. [HTML]"""
     found = [finding.sentence.partition(". That breaks")[0]
              + (f", and {finding.limit:g} {finding.unit} is the most it may" if finding.limit is not None else "")
-             for finding in fire_risks(arrangement)]
+             for finding in fires]
     if not found:
         return ""
     return (f'<p class="caution"><b>Fire risk: {safe("; ".join(found))}.</b> Mend wire or fuse before you build it; '
             "the command size says more.</p>")
 
 
-def troubled(arrangement):
+def troubled(rows):
     """Return warnings where the circuit as listed comes to no steady result or does not do what its rule asks. [HTML]"""
-    rows = lamp_table(arrangement)
     said = [f"As listed, this circuit has rows without a steady result: {trouble_words(rows.troubles)}."] if rows.troubles else []
     broken = disagreement_words(rows)
     said += [f"{broken} Circuit or rule is out of date; the rows to tick are the rule's."] if broken else []
     said = [f'<p class="caution"><b>{safe(words)}</b> Mend that before you build it.</p>' for words in said]
-    silent = unruled_words(arrangement)
+    silent = unruled_words(rows.arrangement)
     said += [f'<p class="caution"><b>{safe(silent)}</b> Write a rule for every lamp.</p>'] if silent else []
     return "".join(said)
 

@@ -1,31 +1,19 @@
-"""One way to write a table for print, on its own or split into halves side by side."""
+"""A table of the sheet: under its heading, or split into halves side by side."""
 
 from ..style import safe
 
 
-def table(caption, heads, rows, split=False, kind=""):
-    """Return a table; ``split`` sets it in two halves side by side when it has eight rows or more.
+def table(grid, split=False, kind=""):
+    """Return a grid for print; ``split`` sets it in two halves side by side when it has eight rows or more. [HTML]
 
     Parameters
     ----------
-    caption : str
-        Said once, above the first half. [text]
-    heads : sequence of str
-        Column heads. [text]
-    rows : sequence of sequence of str
-        Ready HTML for every cell, the first cell naming the row. [HTML]
+    grid : Grid
+        Its caption is said once, above the first half.
     kind : str
         Class of the table, for the style sheet. [text]
     """
-    rows = list(rows)
-    middle = -(-len(rows) // 2) if split and len(rows) >= 8 else len(rows)
-    halves = [half for half in (rows[:middle], rows[middle:]) if half]
-    head = "".join(f'<th scope="col">{safe(words)}</th>' for words in heads)
-    written = "".join(f'<table class="{kind}"><thead><tr>{head}</tr></thead><tbody>'
-                      + "".join(_row(row) for row in half) + "</tbody></table>" for half in halves)
-    return f'<h2>{safe(caption)}</h2><div class="{"halves" if len(halves) > 1 else "whole"}">{written}</div>'
-
-
-def _row(cells):
-    first, *others = cells
-    return f'<tr><th scope="row">{first}</th>{"".join(f"<td>{cell}</td>" for cell in others)}</tr>'
+    count = len(grid.rows)
+    middle = -(-count // 2) if split and count >= 8 else count
+    written = [grid.html(kind, half) for half in (range(middle), range(middle, count)) if half]
+    return f'<h2>{safe(grid.caption)}</h2><div class="{"halves" if len(written) > 1 else "whole"}">{"".join(written)}</div>'

@@ -2,7 +2,7 @@
 
 from ..arrangements import Hold, changed
 from ..parts import Part
-from ..solving import operating_point
+from .settling import operating_point
 
 
 def endangered(*points):

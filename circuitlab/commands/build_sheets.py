@@ -1,0 +1,57 @@
+"""The command ``sheet``: a circuit worked out, then its build sheet."""
+
+from pathlib import Path
+
+from ..arrangements import arrangement as opened
+from ..ground.errors import FileError
+from ..ground.saving import save
+from ..reasoning.to_build import to_build
+from ..views.build_sheet import sheet_page
+
+
+def build_sheet(arrangement):
+    """Return the build sheet of an arrangement: one self-contained page for printing, the same for the same arrangement. [HTML]
+
+    Page 1 lists parts and connections; page 2 shows the relay sockets and has
+    one line to tick for every row. A big arrangement may run to more pages.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
+    """
+    return sheet_page(to_build(arrangement))
+
+
+def write_build_sheet(arrangement, path):
+    """Write the build sheet of an arrangement to a file.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
+    path : str or Path
+        A name that ends in ``.html``; open it in a browser and print it on A4. [text]
+
+    Returns
+    -------
+    Path
+        Where it was written; a build sheet that stood there is kept, as ``sheet.before-1.html``, and ``.sentence`` says so.
+
+    Raises
+    ------
+    FileError
+        For another ending, a folder that is not there, or something else than a build sheet there.
+    """
+    path = Path(path)
+    if path.suffix.lower() != ".html":
+        raise FileError(f"'{path.name}' does not end in .html. A build sheet is a web page to print: "
+                        f"write it to '{path.stem or 'sheet'}.html'.", file=path.name)
+    return save(build_sheet(arrangement), path)
+
+
+def sheet_command(given):
+    """Write a build sheet and say where it is; return 0. [1]"""
+    path = write_build_sheet(opened(given.arrangement), given.out)
+    print(f"The build sheet is in {path}.{path.before}")
+    return 0

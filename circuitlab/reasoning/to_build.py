@@ -1,0 +1,58 @@
+"""What a builder has to know of a circuit beyond its list of parts: worked out once, for the build sheet to print."""
+
+from dataclasses import dataclass
+
+from ..parts import Lamp
+from .bench_readings import BenchReadings, bench_readings
+from .rows import LampTable, lamp_table
+from .sizing import fire_risks
+
+UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept
+
+
+@dataclass(frozen=True)
+class ToBuild:
+    """A circuit with everything that is solved for its build sheet.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    table : LampTable
+    fires : tuple of Finding
+        What of the sizing may burn a wire.
+    readings : BenchReadings
+    """
+
+    arrangement: object
+    table: LampTable
+    fires: tuple
+    readings: BenchReadings
+
+    @property
+    def looks(self):
+        """Every row with the look expected of each lamp.
+
+        A list of (dict, dict): positions of the controls, and look of each lamp: what the rule asks, or for a lamp
+        without a rule what the lamp table has; then of a test lamp at each terminal the rule speaks of, empty where it
+        asks nothing. [text]
+        """
+        wanted, unruled = self.arrangement.wanted, self.arrangement.unruled
+        return [(row.positions, {lamp.name: row.cells[lamp.name].look if lamp.name in unruled else wanted(lamp.name, row.positions)
+                                 for lamp in self.arrangement.of_kind(Lamp)}
+                 | {name: UNDER_LAMP.get(wanted(name, row.positions), "") for name in self.arrangement.ruled_terminals})
+                for row in self.table.rows]
+
+
+def to_build(arrangement):
+    """Return what the build sheet of an arrangement tells.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
+
+    Returns
+    -------
+    ToBuild
+    """
+    return ToBuild(arrangement, lamp_table(arrangement), fire_risks(arrangement), bench_readings(arrangement))
