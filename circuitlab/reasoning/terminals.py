@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from ..arrangements import AddPart, AddWire, changed
 from ..arrangements.mishaps import unused_name
+from ..arrangements.rows import phases_of
 from ..ground.quantities import say
 from ..parts import Lamp, Wire
 from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS
@@ -98,6 +99,14 @@ def timed_cells(arrangement, positions, course=None):
         return {}
     points = timed_points(arrangement, positions, course)
     return {name: _timed_cell(name, look, points) for name, look in asked.items()}
+
+
+def looks_there(arrangement, positions, terminals):
+    """Return the look of each terminal in a row, empty where the row has no result in time either. [text]"""
+    points = [operating_point(arrangement, positions, phases) for phases in phases_of(arrangement)]
+    if not all(point.verdict == "settled" for point in points):
+        points = timed_points(arrangement, positions)
+    return {name: terminal_look([point.liveness(name) for point in points]) for name in terminals} if points else {}
 
 
 def timed_points(arrangement, positions, course=None):
