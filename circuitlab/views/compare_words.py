@@ -116,8 +116,8 @@ def terminal_lines(comparison):
     A terminal is live, flashing (live with the flasher only), ghost, dead or floating.
     """
     total = len(comparison.rows)
-    return [f"{', '.join(change.names)}: {change.before} before, {change.after} after, in {len(change.rows)} of {total} rows, first with "
-            f"{positions_words(change.rows[0])}" for change in comparison.terminals]
+    return [f"{', '.join(change.names)}: {change.before} before, {change.after} after, in {len(change.rows)} of {total} rows, "
+            f"first with {positions_words(change.rows[0])}" for change in comparison.terminals]
 
 
 def trouble_lines(comparison):

@@ -61,8 +61,8 @@ def clips(circuits, rows, near):
 
 def _lamp(arrangement, terminal, pole):
     lamp, one, other = (unused_name(arrangement, name) for name in ("clipped lamp", "its first lead", "its second lead"))
-    return (AddPart(Lamp(lamp, volts=VOLTS, watts=WATTS, bulb="", place=f"at {terminal}")),
-            AddWire(Wire(one, terminal, f"{lamp}:1", length=0.5, area=1.5)), AddWire(Wire(other, f"{lamp}:2", pole, length=0.5, area=1.5)))
+    leads = Wire(one, terminal, f"{lamp}:1", length=0.5, area=1.5), Wire(other, f"{lamp}:2", pole, length=0.5, area=1.5)
+    return AddPart(Lamp(lamp, volts=VOLTS, watts=WATTS, bulb="", place=f"at {terminal}")), *map(AddWire, leads)
 
 
 def _stands(circuit, positions, done):

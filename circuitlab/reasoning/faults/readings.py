@@ -214,7 +214,7 @@ class _Asked:
 
 
 def _beside(arrangement, fault, pairs):
-    """Return ``(red lead, black lead, ease)`` across the wires and parts at fault, so that the place itself is told. [text], [1]"""
+    """Return ``(red lead, black lead, ease)`` across the wires and parts at fault, so that they alone are told. [text], [1]"""
     found, known = [], {frozenset(pair[:2]) for pair in pairs}
     for change in fault.changes:
         wires = [arrangement.by_name.get(getattr(change, field, None)) for field in ("part", "name", "wire")]
