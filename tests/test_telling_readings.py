@@ -186,3 +186,21 @@ def test_a_touch_that_no_meter_tells_from_another_says_so():
             assert line.fault.words in table.reading(table.line(words)).alike or "touches" in words
     text = " ".join(fault_table_text(table).split())
     assert "It reads the same with:" in text
+
+
+def test_a_broken_coil_is_told_from_a_stuck_contact_in_ohms():
+    """With volts both have 12 V at the coil and a contact that stays; ohms with the battery off tell the coil. Common practice."""
+    table = table_of(arrangement("relay-test-board"), "relay K1 stuck released", "coil of K1 broken", "W5 open")
+    told = table.reading(table.line("coil of K1 broken"))
+    assert told.healthy.instrument == "ohms" and told.healthy.value == pytest.approx(85, abs=1) and told.alike == ()
+    assert {told.healthy.red, told.healthy.black} & {"K1:86", "K1:85"}
+
+
+def test_nobody_is_sent_to_tell_no_way_from_a_junctions_ohms():
+    """Through electronics and junctions every ohmmeter shows something else, some show no way. Common practice."""
+    for name in ("hazard-by-diodes", "led-lamps-no-load"):
+        table = table_of(arrangement(name), "K9", "joint of W43", "touches G1", "E1:1 touches")
+        for told in filter(None, map(table.reading, table.lines)):
+            if told.healthy.instrument == "ohms":
+                far = [each.value is None or each.value >= 2000 for each in (told.healthy, told.faulty)]
+                assert far != [True, True], told.healthy.brief

@@ -3,14 +3,13 @@
 from textwrap import wrap
 
 from ..ground.quantities import say
-from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
+from ..reasoning.faults import CLASSES, CORRODED, DRAIN, FAR, HEAT_TABLE
 from ..reasoning.leads import DIGITS, DRIFTS
 from .style import safe
 from .tables import disagreement_words, positions_words, trouble_words, unruled_words
 
 WIDE = 118    # letters in a line of text
 NAMED = 4       # faults that are read alike named in a sentence
-FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value
 HIDDEN = "stop lost while signalling"
 NOTES = (
     f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "

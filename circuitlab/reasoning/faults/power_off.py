@@ -8,10 +8,11 @@ from ...arrangements import Hold
 from ...ground.errors import listed
 from ...parts import Battery, Lamp
 
+FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value, or no way
 PLAIN = 2.0     # times what both readings may be off by; nobody tells less on the last digit of a meter
 
 
-def ohms_that_tell(circuits, rows, pairs, near, blown=(), others=()):
+def ohms_that_tell(circuits, rows, pairs, near, blown=(), others=(), in_place=False):
     """Return ``(healthy, faulty, what is done before, what is read alike)`` for the ohms that tell a fault, or None.
 
     Parameters
@@ -28,16 +29,18 @@ def ohms_that_tell(circuits, rows, pairs, near, blown=(), others=()):
         Fuses that the fault blows: they are pulled out in both circuits, as no meter reads through one that is gone. [text]
     others : sequence of (Fault, Probed)
         Those it is to be told from.
+    in_place : bool
+        Whether all lamps stay in. [yes/no]
     """
     arrangement = circuits[0].arrangement
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     beside = [pair for pair in pairs if near & {*pair[:2]}] or pairs
     fuses = tuple(Hold(name, arrangement.part(name).states[-1]) for name in blown)
     pulled = [f"{listed(blown)} pulled out"] if blown else []
-    for out in ((), *((lamp,) for lamp in lamps), tuple(lamps)):
+    for out in ((), *(() if in_place else (*((lamp,) for lamp in lamps), tuple(lamps)))):
         made = (*fuses, *(Hold(lamp, "blown") for lamp in out))
         for positions in rows:
-            found = _best(circuits, positions, made, beside if out else pairs, others)
+            found = _best(circuits, positions, made, beside if out else pairs, near, others)
             if found:
                 leads, alike = found
                 lamp = [f"{out[0]} out of its socket" if len(out) == 1 else "all lamps out of their sockets"] if out else []
@@ -46,7 +49,7 @@ def ohms_that_tell(circuits, rows, pairs, near, blown=(), others=()):
     return None
 
 
-def _best(circuits, positions, made, pairs, others):
+def _best(circuits, positions, made, pairs, near, others):
     """Return the leads between which the ohms differ most plainly and tell most others apart, and who is alike; or None."""
     batteries, found = [{f"{one.name}:+", f"{one.name}:-"} for one in circuits[0].arrangement.of_kind(Battery)], []
     for red, black, reach in pairs:
@@ -55,7 +58,8 @@ def _best(circuits, positions, made, pairs, others):
         ohms = [circuit.ohms(red, black, positions, made) for circuit in circuits]
         if () not in ohms and _differ(*ohms):
             (before,), (after,) = ohms
-            found.append(((before is None or after is None, -round(min(before or 1e9, after or 1e9), 1), reach), (red, black)))
+            is_way = before is None or after is None
+            found.append(((is_way, -round(min(before or 1e9, after or 1e9), 1), bool(near & {red, black}), reach), (red, black)))
     best = None
     for _, leads in sorted(found, key=lambda each: each[0], reverse=True):
         now = circuits[1].ohms(*leads, positions, made)
@@ -70,5 +74,5 @@ def _best(circuits, positions, made, pairs, others):
 def _differ(before, after):
     (before,), (after,) = before, after
     if before is None or after is None:
-        return before is not after
-    return abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4)
+        return before is not after and (before or after) < FAR
+    return not before > FAR < after and abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4)

@@ -94,8 +94,8 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     The readings are a meter's, which is a part of the circuit. Every wired
     terminal is tried against the battery's pole on the frame, every two wired terminals of a
     lamp, fuse or relay coil across it, and both ends of the wire or part at fault. Of those that differ plainly the one
-    comes first that no other fault gives as well, or the fewest; then a place at the fault, as it accuses nothing else;
-    then a row in which no flasher runs. Differences count in half volts; among equals the place easier
+    comes first that no other fault gives as well, or the fewest, if need be in ohms with the battery off; then a place
+    at the fault, as it accuses nothing else; then a row in which no flasher runs. Differences count in half volts; among equals the place easier
     to reach wins, then the earlier row. How easy a place is to reach is the
     kit's own guess.
     """
@@ -105,11 +105,14 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     pairs, told = _places(arrangement, asked.there), None
     if fuse:
         return None if is_short else asked.pulled(fuse, (*rows, *more)[:1], pairs)
-    at_fault = _beside(arrangement, fault, pairs)
+    at_fault, rest = _beside(arrangement, fault, pairs), (arrangement.positions(), *rows)
     if not is_short:
         told = (asked.volts(rows, (*pairs, *at_fault), near) or asked.dark(rows)
                 or asked.volts(more, (*pairs, *at_fault), near))
-    told = told or asked.ohms((arrangement.positions(), *rows), pairs, near, blown)
+    if told and told.alike:
+        cold = asked.ohms(rest[:1], pairs, near, blown, in_place=True)
+        told = cold if cold and len(cold.alike) < len(told.alike) else told
+    told = told or asked.ohms(rest, pairs, near, blown)
     return told or (None if is_short else asked.loaded((*rows, *more), pairs, at_fault, near))
 
 
@@ -196,9 +199,9 @@ class _Asked:
         out = Hold(fuse, self.both[0].arrangement.part(fuse).states[-1])
         return self.volts(rows, pairs, done=(out,), before=f"{fuse} pulled out")
 
-    def ohms(self, rows, pairs, near, blown):
-        """Return the ohms that tell the fault with every battery off, or None."""
-        found = ohms_that_tell(self.both, rows, pairs, near, blown, self.others)
+    def ohms(self, rows, pairs, near, blown, in_place=False):
+        """Return the ohms that tell the fault with every battery off, or None; ``in_place`` with all lamps in their sockets."""
+        found = ohms_that_tell(self.both, rows, pairs, near, blown, self.others, in_place)
         return found and Telltale(*found[:2], before=found[2], alike=found[3])
 
     def loaded(self, rows, pairs, at_fault, near):
