@@ -75,6 +75,17 @@ class Probed:
         turns = self._solve(self, tuple(positions.items()), done, False)[order].turns
         return tuple(_shown(turn, red, black) for turn in turns) if all(turn.is_settled for turn in turns) else ()
 
+    def waited_for(self, red, black, positions, order, done=(), least=0.0):
+        """Return the phases of what goes on and off there by itself, where the other phase reads otherwise by so much. [text], [V]"""
+        running = self.moments(positions, done)[order].running
+        here = self.volts(red, black, positions, order, done)
+        there = {name: self.volts(red, black, positions, self._other(order, name), done) for name in running}
+        return {name: running[name] for name, volts in there.items() if volts is None or abs(volts - here) >= least}
+
+    def _other(self, order, name):
+        """Return the order of the phases that differ in one flasher's or breaker's only. [1]"""
+        return self.phases.index(_turned(self.phases[order], name))
+
     def ohms(self, red, black, positions, done=()):
         """Return ``(ohms,)`` with every battery off, ``(None,)`` for no way; nothing where there is no rest or place. [ohm]"""
         key = red, black, tuple(positions.values()), done
@@ -120,6 +131,10 @@ class Probing:
         return self._faulty[id(fault)][1]
 
 
+def _turned(phases, name):
+    return {**phases, name: "off" if phases[name] == "on" else "on"}
+
+
 def _shown(point, red, black):
     return point.meter(red, black) or 0.0
 
@@ -131,7 +146,7 @@ def _moment(points, order, arrangement):
         return None
     for name, phase in point.phases.items():
         part = arrangement.part(name)
-        other = next(one for one in points if one.phases == {**point.phases, name: "off" if phase == "on" else "on"})
+        other = next(one for one in points if one.phases == _turned(point.phases, name))
         is_there, was_there = (one.is_settled and one.states[name] == part.on_state for one in (point, other))
         if is_there == (phase == "on") and (is_there != was_there or not other.is_settled):
             running[name] = phase

@@ -46,7 +46,8 @@ class Telltale:
     seen : str
         What is seen besides in the faulty circuit, such as ``E1 stays dark``; empty for nothing. [text]
     running : pair of dict of str to str
-        Of the readings' phases those that each of the two circuits really comes into, as its flasher goes on and off. [text]
+        Of the readings' phases those that each of the two circuits really comes into, as its flasher goes on and off, where
+        that makes a difference to the reading. [text]
     alike : tuple of str
         Other faults that look alike and are read alike there: it cannot be told from those by it. [text]
     """
@@ -174,8 +175,16 @@ class _Asked:
         return tuple(other.words for other, volts in read if min((abs(each - now) for each in volts), default=0.0) < LEAST)
 
     def _telltale(self, place, alike, **more):
-        running = tuple(probed.moments(*place[2::2])[place[3]].running for probed in self.both)
+        place = self._turned(place)
+        running = tuple(probed.waited_for(*place, least=LEAST) for probed in self.both)
         return Telltale(*(probed.reading(*place) for probed in self.both), running=running, alike=alike, **more)
+
+    def _turned(self, place):
+        """Return a place with red and black so that the greater of the two volts is above that of the pole on the frame."""
+        red, black, *rest = place
+        arrangement, most = self.both[0].arrangement, max((probed.volts(*place) for probed in self.both), key=abs)
+        is_turned = black != arrangement.zero and (most > 0) == (arrangement.frame == "plus")
+        return (black, red, *rest) if is_turned else place
 
     def dark(self, rows):
         """Return the volts across a lamp that has them as before and is dark all the same, or None."""
