@@ -120,8 +120,8 @@ def _timed_cell(name, wanted, points):
         return TerminalCell("not told", (), wanted)
     shown = [point.meter(name) or 0.0 for point in points]
     highest = [point.meter(name, highest=True) for point in points if wanted == "dead" and point.may_be_ghost(name)]
-    return TerminalCell(terminal_look([point.liveness(name) for point in points]), (min(shown, key=abs), max(shown, key=abs)), wanted,
-                        max(highest, key=abs, default=None))
+    look, ends = terminal_look([point.liveness(name) for point in points]), (min(shown, key=abs), max(shown, key=abs))
+    return TerminalCell(look, ends, wanted, max(highest, key=abs, default=None))
 
 
 def _cell(name, wanted, volts, point):

@@ -45,9 +45,9 @@ def played(relay, celsius, beside=(), joined=()):
 
     ``beside`` are further parts, ``joined`` their wires.
     """
-    circuit = cl.changed(board("a coil", [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay,
-                                          *beside],
-                               [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), *joined]), cl.SetAmbient(celsius))
+    parts = [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay, *beside]
+    wires = [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), *joined]
+    circuit = cl.changed(board("a coil", parts, wires), cl.SetAmbient(celsius))
     course = run(circuit, [(0.1, "switch", "on"), (1.0, "switch", "off")], 2.0)
     return next(event.time for event in course.events if (event.name, event.state) == ("K1", "released")) - 1.0
 

@@ -76,7 +76,7 @@ class Probed:
         return tuple(_shown(turn, red, black) for turn in turns) if all(turn.is_settled for turn in turns) else ()
 
     def waited_for(self, red, black, positions, order, done=(), least=0.0):
-        """Return the phases of what goes on and off there by itself, where the other phase reads otherwise by so much. [text], [V]"""
+        """Return the phases of what goes on and off by itself where the other phase reads otherwise by so much. [text], [V]"""
         running = self.moments(positions, done)[order].running
         here = self.volts(red, black, positions, order, done)
         there = {name: self.volts(red, black, positions, self._other(order, name), done) for name in running}
@@ -119,7 +119,8 @@ class Probing:
         @lru_cache(LATELY)
         def solve(probed, positions, done, off):
             circuit = probed.circuit(done, off)
-            return [operating_point(circuit, dict(positions), phases) for phases in (probed.phases[-1:] if off else probed.phases)]
+            wanted = probed.phases[-1:] if off else probed.phases
+            return [operating_point(circuit, dict(positions), phases) for phases in wanted]
 
         self._solve = solve
         self.healthy = Probed(arrangement, self._phases, solve)
