@@ -1,4 +1,4 @@
-"""Two arrangements side by side: rows that changed, parts and wires, currents and drops, and faults on request."""
+"""Two arrangements side by side: rows and terminals that changed, parts and wires, currents and drops, faults on request."""
 
 from dataclasses import dataclass, fields
 from functools import cached_property

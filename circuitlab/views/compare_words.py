@@ -1,4 +1,4 @@
-"""A comparison in words: what changed in the rows, in the parts, in currents and volts, and in the faults."""
+"""A comparison in words: what changed in the rows, at terminals, in the parts, in currents and volts, and in the faults."""
 
 from textwrap import wrap
 

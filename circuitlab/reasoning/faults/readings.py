@@ -96,9 +96,9 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     terminal is tried against the battery's pole on the frame, every two wired terminals of a
     lamp, fuse or relay coil across it, and both ends of the wire or part at fault. Of those that differ plainly the one
     comes first that no other fault gives as well, or the fewest, if need be in ohms with the battery off; then a place
-    at the fault, as it accuses nothing else; then a row in which no flasher runs. Differences count in half volts; among equals the place easier
-    to reach wins, then the earlier row. How easy a place is to reach is the
-    kit's own guess.
+    at the fault, as it accuses nothing else; then a row in which no flasher runs. Differences count in half volts;
+    among equals the place easier to reach wins, then the earlier row. How easy a place is to reach is the kit's own
+    guess.
     """
     fault, probing = as_fault(fault), probing or Probing(arrangement)
     asked = _Asked(probing, fault, others)

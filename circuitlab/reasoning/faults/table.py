@@ -156,7 +156,10 @@ class FaultTable(Showing):
         return endangered(*(operating_point(faulty, self.rows[row], phases) for phases in phases_of(faulty)))
 
     def reading(self, line):
-        """Return the reading that would reveal a fault, or None where no meter would."""
+        """Return the reading that would reveal a fault, or None where no meter would.
+
+        It is told from the other faults that show the same in every row; shorts, whose fuse is gone, only from shorts.
+        """
         rows = self._telling_rows(line)
         blown = tuple(dict.fromkeys(name for effect in line.effects for name in effect.blown))
         others = [other.fault for other in self._looking.get(line.symptom, ()) if other is not line
