@@ -90,10 +90,10 @@ def test_a_us_number_for_a_unece_bulb_gives_its_light_at_the_same_volts(name, fl
 
 
 READ = {"P21/5W", "PY21/5W", "1157", "2057", "1034", "2357", "2397", "1003"}   # in a copy of the sheet or list
-TOLD = {"912"}                                                                # in a page that summarises
+TOLD = {"912", "chassis wiring"}                                              # in a page that summarises
 STRONG = {"fuses": {"blade", "maxi blade", "torpedo"}, "fuse_gates": {"maxi blade"}, "diodes": set(),
           "wire_resistance": {"IEC 60228 class 1 and 2", "IEC 60228 class 5", "IEC 60228 class 5 tinned"},
-          "ampacity": {"free air, 60 C insulation", "free air, 90 C insulation", "chassis wiring"}, "leds": set(),
+          "ampacity": {"free air, 60 C insulation", "free air, 90 C insulation"}, "leds": set(),
           "fuse_for_wire": set(), "lamps": READ}
 
 

@@ -204,3 +204,41 @@ def test_names_are_safe_on_a_page(cart):
 
 def test_a_look_is_said_before_and_after():
     assert look_words("dark", "dark") == "dark" and look_words("dark", "steady") == "was dark, now steady"
+
+
+def test_terminals_that_a_rule_may_name_are_held_against_each_other():
+    """Every lamp is as before, but the second pole feeds the key's terminal 15 with the key off and the lever on a side."""
+    found = compare(arrangement("hazard-by-diodes"), arrangement("hazard-two-pole-switch"))
+    assert found.is_same
+    first = found.terminals[0]
+    assert first.names[0] == "S1:15" and (first.before, first.after) == ("dead", "live")
+    woken = {("off", pedal, lever, "on") for pedal in ("released", "held") for lever in ("left", "right")}
+    assert {tuple(row.values()) for row in first.rows} == woken
+    text = comparison_text(found)
+    assert "S1:15" in text.partition("Parts, wires")[0] and "dead before, live after, in 4 of 24 rows" in text
+    assert "dead before, live after, in 4 of 24 rows" in comparison_html(found)
+
+
+def test_terminals_are_what_an_instrument_makes_of_them_in_both(cart):
+    """Row by row, terminal by terminal, against the words of the two operating points."""
+    after = changed(cart, LoseJoint("W3", "X3:1"))
+    found = compare(cart, after)
+    told = {(tuple(row.items()), name): (change.before, change.after)
+            for change in found.terminals for name in change.names for row in change.rows}
+    expected = {}
+    for row in found.rows:
+        off, on = ([operating_point(each, row.positions, phase) for each in (cart, after)] for phase in ("off", "on"))
+        for name in cart.terminals:
+            words = [{pair[side].liveness(name) for pair in (off, on)} for side in (0, 1)]
+            looks = ["flashing" if len(each) > 1 and "live" in each else min(each) for each in words]
+            if all(len(each) == 1 or "live" in each for each in words) and looks[0] != looks[1] and cart.wires_at[name]:
+                expected[tuple(row.positions.items()), name] = tuple(looks)
+    assert expected and expected.items() <= told.items()
+    assert {look for pair in told.values() for look in pair} <= {"live", "flashing", "ghost", "dead", "floating"}
+
+
+def test_no_terminal_is_told_apart_where_nothing_is_or_where_only_one_has_it(cart):
+    assert compare(cart, cart).terminals == ()
+    assert "live, dead or floating as before" in comparison_text(compare(cart, cart))
+    assert not [name for change in compare(cart, changed(cart, RemovePart("E3"))).terminals for name in change.names
+                if name.startswith("E3")]

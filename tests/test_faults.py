@@ -485,12 +485,14 @@ def test_a_bridged_fuse_guards_nothing_and_is_found_with_the_fuse_out():
 def test_a_row_that_tells_is_found_beyond_the_first_few():
     """A joint of 5 ohm in the common ground: where the flasher finds no rest, the pedal alone tells it.
 
-    Ahead of a flasher that waits open such a joint carries next to nothing wherever there is rest: no steady volts tell it.
+    Ahead of a flasher that waits open such a joint carries next to nothing wherever there is rest: no volts of the circuit
+    itself tell it, those under a lamp clipped on do.
     """
     table = fault_table(arrangement("hazard-by-diodes"), faults=[fault for fault in single_faults(arrangement("hazard-by-diodes"))
                                                                  if fault.words.endswith("corroded, 5 ohm")])
-    untold = [line.fault.words for line in table.lines if line.worst != "no effect" and table.reading(line) is None]
-    assert untold == ["joint of W11 at K9:49 corroded, 5 ohm"]
+    told = {line.fault.words: table.reading(line) for line in table.lines if line.worst != "no effect"}
+    assert None not in told.values()
+    assert [words for words, each in told.items() if "clipped on" in each.before] == ["joint of W11 at K9:49 corroded, 5 ohm"]
 
 
 # ------------------------------------------------------------------ in words
@@ -550,7 +552,10 @@ def test_a_bad_joint_is_read_at_the_joint_and_accuses_nothing_else(words, red, l
 
 def test_different_coil_faults_are_read_at_different_places():
     table = fault_table(arrangement("relay-test-board"))
-    places = {words: table.reading(table.line(words)).healthy.red for words in (
+    told = {words: table.reading(table.line(words)) for words in (
         "ground joint of W8 at X1:1 lost", "W4 open at S1:1", "W5 open at K1:86", "relay K1 stuck released")}
-    assert places == {"ground joint of W8 at X1:1 lost": "K1:85", "W4 open at S1:1": "S1:1", "W5 open at K1:86": "K1:86",
-                      "relay K1 stuck released": "K1:87"}
+    places = {words: {each.healthy.red, each.healthy.black} - {"G1:-"} for words, each in told.items()}
+    assert places == {"ground joint of W8 at X1:1 lost": {"K1:85"}, "W4 open at S1:1": {"S1:1"}, "W5 open at K1:86": {"S1:2", "K1:86"},
+                      "relay K1 stuck released": {"K1:86", "K1:87"}}
+    alike = {words: set(each.alike) for words, each in told.items() if each.alike}
+    assert alike == {"relay K1 stuck released": {"coil of K1 broken", "ground joint of W8 at X1:1 lost"}}

@@ -16,7 +16,7 @@ from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Battery, Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Wire, thermal_flasher, toggle
 from circuitlab.reasoning import lamp_logic, path_to, prove, row_of
 from circuitlab.reasoning.comparing import things_changed
-from circuitlab.reasoning.faults import fault_table
+from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.paths import missing_path
 from circuitlab.reasoning.sizing import guarding, judge, size, survey
@@ -361,3 +361,14 @@ def test_the_longer_line_of_the_battery_is_at_its_plus():
         level = [[float(each) for each in found] for found in re.findall(r'd="M ([\d.]+),([\d.]+) L ([\d.]+),([\d.]+)"', symbol)]
         lines = sorted((y, abs(end - start)) for start, y, end, other in level if y == other)
         assert len(lines) == 4 and (lines[0][1] > lines[-1][1]) == plus_up, lines
+
+
+def test_a_lamp_is_clipped_on_to_plus_where_plus_is_on_the_frame():
+    """The same joint, the same lamp, the battery's poles exchanged: the volts of the other sign."""
+    plain = arrangement("separate-filaments")
+    told = []
+    for cart in (plain, mirrored(plain)):
+        table = fault_table(cart, faults=[fault for fault in single_faults(cart) if "W7 at S1:30 corroded" in fault.words])
+        told.append(table.reading(table.lines[0]))
+    assert [each.before.partition(" to ")[2] for each in told] == ["G1:- as a load", "G1:+ as a load"]
+    assert told[1].faulty.value == pytest.approx(-told[0].faulty.value, abs=1e-6) and abs(told[0].faulty.value) > 5

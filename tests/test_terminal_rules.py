@@ -155,17 +155,25 @@ def test_a_terminal_is_judged_in_every_way_a_row_is_reached():
     assert told == {(name, (("start", "on"), ("start", "off"))) for name in ("E1", "K1:86")}
 
 
-def test_where_only_time_decides_a_terminal_is_not_told_and_its_rule_not_kept():
+def test_where_only_time_decides_a_terminal_is_told_as_it_settles():
     """Lever left, 30 of the front relay touching its coil's minus: pulled in it shorts the flasher's supply, and the fuse goes
-    after 23 ms. At no operating point with the flasher on is anything at rest, so there is nothing to measure at.
+    after 23 ms. At no operating point with the flasher on is anything at rest; with the fuse gone all behind it is dead.
     """
-    board = with_rule(arrangement("shared-filament-four-relays"), "K9:49a: dead when turn lever left")
+    rule = "K9:49a: dead when turn lever left\nF2:1: live when turn lever left\nK9:49: live when turn lever left"
+    board = with_rule(arrangement("shared-filament-four-relays"), rule)
     touching = next(fault for fault in single_faults(board) if fault.words == "K3:30 touches K3:85").apply(board)
     row = lamp_table(touching).row(key="on", turn_lever="left")
-    assert row.verdict == "settled" and row.terminals["K9:49a"].look == "not told" and not row.keeps_rule
-    assert "* not told (rule: dead)" in cl.lamp_table_text(lamp_table(touching))
-    failing = [failure for failure in prove(touching, timing=False).failures if failure.lamp == "K9:49a"]
-    assert row.positions in [failure.positions for failure in failing]
+    assert row.verdict == "settled" and "F2" in row.blown
+    looks = {name: (cell.look, cell.keeps_rule) for name, cell in row.terminals.items()}
+    assert looks["F2:1"] == ("live", True) and looks["K9:49a"][1] and not looks["K9:49"][1]
+    assert {looks[name][0] for name in ("K9:49", "K9:49a")} <= {"dead", "floating"}
+    later = cl.run(touching, [(0.0, *item) for item in row.positions.items()], until=3.0).at(2.9)
+    assert {name: later.liveness(name) for name in looks} == {name: look for name, (look, _) in looks.items()}
+    failing = [failure.lamp for failure in prove(touching, timing=False).failures if failure.positions == row.positions]
+    assert "K9:49" in failing and "K9:49a" not in failing
+    line = cl.fault_table(board, faults=[fault for fault in single_faults(board) if fault.words == "K3:30 touches K3:85"]).lines[0]
+    number = [each.positions for each in lamp_table(board).rows].index(row.positions)
+    assert "K9:49" in line.effects[number].terminals and "K9:49a" not in line.effects[number].terminals
 
 
 def test_rows_solved_at_once_judge_terminals_as_those_solved_alone(monkeypatch):

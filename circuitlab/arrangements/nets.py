@@ -3,7 +3,7 @@
 from itertools import combinations
 from math import isfinite
 
-from ..parts import Battery, Chassis, Splice
+from ..parts import Battery, Chassis, Diode, Relay, Splice
 
 
 def nets(arrangement):
@@ -57,6 +57,20 @@ def sides(arrangement):
         live += [here, there] if behind else [there]
         frame += [] if behind else [here]
     return tuple(live), tuple(frame)
+
+
+def freewheeled(arrangement):
+    """Return the names of the relays whose coil has a diode across it, joined by wires, splices and studs alone. [text]
+
+    Whichever end is plus: fed so that the diode conducts, the relay never operates.
+    """
+    diodes, relays = arrangement.of_kind(Diode), arrangement.of_kind(Relay)
+    if not diodes or not relays:
+        return frozenset()
+    metals = _metals(arrangement)
+    across = {frozenset((metals[f"{diode.name}:A"], metals[f"{diode.name}:K"])) for diode in diodes}
+    coils = {relay.name: frozenset((metals[f"{relay.name}:86"], metals[f"{relay.name}:85"])) for relay in relays}
+    return frozenset(name for name, ends in coils.items() if len(ends) == 2 and ends in across)
 
 
 def _far_end(batteries, battery, metals, sign, other):

@@ -11,12 +11,12 @@ from functools import cached_property
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..ground.plain import counted
 from ..ground.showing import Showing
-from ..parts import Battery, Lamp, Wire
+from ..parts import Battery, Lamp, Relay, Wire
 from ..parts.law import AMBIENT
 from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
-from .nets import poles, sides, supplies
+from .nets import freewheeled, poles, sides, supplies
 from .unknown import no_terminal, unknown_part, unknown_terminal
 from .wanted import Wanted
 
@@ -86,6 +86,11 @@ class Arrangement(Showing, metaclass=Maker):
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
         object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
+        beside = freewheeled(self)
+        parts = tuple(part.beside(part.name in beside) if isinstance(part, Relay) else part for part in self.parts)
+        if any(new is not old for new, old in zip(parts, self.parts)):
+            object.__setattr__(self, "parts", parts)
+            self.__dict__.pop("by_name", None)     # made with the parts as they were given
 
     html_view = "draw"
 

@@ -1,6 +1,6 @@
 """The relay: a coil that moves a contact, two circuits in one box."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import log
 from typing import ClassVar
@@ -63,7 +63,7 @@ class Relay(Part):
 
     The coil's inductance is inside the times; it appears by itself only where
     a suppressor lets the current run on. A diode of its own wired across the
-    coil does not slow the release here; say ``suppression="diode"`` for that.
+    coil does so as a built-in one does: the arrangement tells (``freewheels``).
     The coil does not warm by its own watts.
 
     An armature under way lands before it turns back (common practice: its coil's
@@ -88,6 +88,7 @@ class Relay(Part):
     kind: ClassVar[str] = "relay"
     moves: ClassVar[bool] = True
     under_way: ClassVar[frozenset] = frozenset({"gap"})
+    freewheels: ClassVar[bool] = False    # whether a diode lies across its coil; the arrangement it is in says so, see `beside`
 
     def __post_init__(self):
         super().__post_init__()
@@ -125,6 +126,18 @@ class Relay(Part):
     def warm_resistance(self):
         """Of the coil at its temperature. [ohm]"""
         return self.coil_resistance * copper_factor(self.ambient if self.coil_temperature is None else self.coil_temperature)
+
+    def within(self, ambient):
+        return super().within(ambient).beside(self.freewheels)
+
+    def beside(self, freewheels):
+        """Return the relay as it is with a diode across its coil, or without: itself where that is so already. [yes/no]"""
+        if freewheels == self.freewheels:
+            return self
+        there = replace(self)
+        object.__setattr__(there, "ambient", self.ambient)
+        object.__setattr__(there, "freewheels", freewheels)
+        return there
 
     def branches(self):
         coil = Branch("86", "85", self.warm_resistance)
@@ -188,9 +201,10 @@ class Relay(Part):
         The coil's current runs on through the suppressor with the time
         constant L / (R + R of the suppressor), a diode pulling it down a little.
         """
-        if self.suppression == "none":
+        by_diode = self.freewheels or self.suppression == "diode"
+        if self.suppression == "none" and not by_diode:
             return 0.0
-        beyond, clamp = (self.suppression_resistance, 0.0) if self.suppression == "resistor" else (0.0, CLAMP)
+        beyond, clamp = (0.0, CLAMP) if by_diode else (self.suppression_resistance, 0.0)
         warm = self.warm_resistance
         held = self.drop_out_voltage * warm / self.coil_resistance
         return self.inductance / (warm + beyond) * max(0.0, log((RUNNING * self.nominal + clamp) / (held + clamp)))

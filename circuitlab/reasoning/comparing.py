@@ -1,4 +1,4 @@
-"""Two arrangements side by side: rows that changed, parts and wires, currents and drops, and faults on request."""
+"""Two arrangements side by side: rows and terminals that changed, parts and wires, currents and drops, faults on request."""
 
 from dataclasses import dataclass, fields
 from functools import cached_property
@@ -14,6 +14,7 @@ from ..parts import Battery, Lamp
 from ..solving import operating_point
 from .faults import CLASSES, fault_table, single_faults
 from .rows import row_of, troubles_of
+from .terminals import looks_there
 
 ABSENT = "not there"
 LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a workshop meter shows are left out
@@ -56,6 +57,26 @@ class ThingChange:
     name: str
     kind: str
     values: tuple = ()
+
+
+@dataclass(frozen=True)
+class TerminalChange:
+    """Terminals that are something else in some rows.
+
+    Attributes
+    ----------
+    names : tuple of str
+        Those that change alike. [text]
+    before, after : {"live", "flashing", "ghost", "dead", "floating"}
+        What a test lamp and a meter make of them; flashing is live with the flasher only.
+    rows : tuple of dict of str to str
+        Positions of the rows. [text]
+    """
+
+    names: tuple
+    before: str
+    after: str
+    rows: tuple
 
 
 @dataclass(frozen=True)
@@ -124,6 +145,13 @@ class Comparison(Showing):
     def is_same(self):
         """Whether no lamp looks different in any row."""
         return not self.changed_rows
+
+    @cached_property
+    def terminals(self):
+        """What sets terminals apart that both have wired, as a tuple of TerminalChange: where rules name them first, then
+        where one is live and the other not, then by the number of rows. Rows without a result in one of them are left out.
+        """
+        return _terminals(self.before, self.after, [row.positions for row in self.rows])
 
     def _repr_html_(self):
         return f"{super()._repr_html_()}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
@@ -205,6 +233,37 @@ class _Seen:
         found = [max(abs(volts) for volts in row.cells[lamp].volts) for row in self.own_rows
                  if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "flashing")]
         return min(found, default=None)
+
+
+def _terminals(before, after, rows):
+    """Return the terminal changes of two arrangements, those alike in the same rows together."""
+    both, found = (before, after), {}
+    shared = [name for name in before.terminals if before.wires_at[name] and after.wires_at.get(name) and name != before.zero]
+    known = [{}, {}]
+    for positions in rows:
+        looks = [_looks(each, positions, shared, seen) for each, seen in zip(both, known)]
+        for name in shared if all(looks) else ():
+            if looks[0][name] != looks[1][name]:
+                found.setdefault((name, looks[0][name], looks[1][name]), []).append(tuple(positions.items()))
+    alike = {}
+    for (name, was, now), where in found.items():
+        alike.setdefault((was, now, tuple(where)), []).append(name)
+    ruled = {*before.ruled_terminals, *after.ruled_terminals}
+    changes = [TerminalChange(tuple(sorted(names, key=lambda name: name not in ruled)), was, now, tuple(map(dict, where)))
+               for (was, now, where), names in alike.items()]
+    return tuple(sorted(changes, key=lambda each: (each.names[0] not in ruled, not {each.before, each.after} & {"live", "flashing"},
+                                                   -len(each.rows))))
+
+
+def _looks(arrangement, positions, terminals, known):
+    """Return the looks of terminals in a row of two arrangements; nothing where this one has no such row, or no result."""
+    own = {control.name: positions[control.name] for control in arrangement.controls}
+    if any(place not in arrangement.control(name).positions for name, place in own.items()):
+        return {}
+    key = tuple(own.values())
+    if key not in known:
+        known[key] = looks_there(arrangement, own, terminals)
+    return known[key]
 
 
 def things_changed(before, after):

@@ -11,7 +11,7 @@ from ..parts import Lamp, Part
 from ..solving import operating_point
 from .looks import brightness
 from .orders import rests_in_one_way
-from .terminals import cells_at, untold_cells
+from .terminals import cells_at, timed_cells
 
 VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
 UNSETTLED = ("buzzing", "chatter", "several stable")     # verdicts on points without a single answer
@@ -251,7 +251,7 @@ def _restless(arrangement, positions, wanted):
     called = {"dim steady": "dim"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
     cells = {lamp: Cell(called.get(shown, shown), (), wanted[lamp]) for lamp, shown in zip(wanted, looks)}
-    terminals = untold_cells(arrangement, positions) if seen.verdict == "settled" else {}
+    terminals = timed_cells(arrangement, positions) if seen.verdict == "settled" else {}
     return Row(positions, cells, seen.verdict, seen.sentence, seen.blown, terminals)
 
 

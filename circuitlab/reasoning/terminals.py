@@ -4,12 +4,14 @@ from dataclasses import dataclass, replace
 
 from ..arrangements import AddPart, AddWire, changed
 from ..arrangements.mishaps import unused_name
+from ..arrangements.rows import phases_of
 from ..ground.quantities import say
 from ..parts import Lamp, Wire
 from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS
 from ..solving import operating_point
 from ..solving.metering import LIVE
 from .paths import path_to
+from .settled_course import settled_course, settled_moments
 
 
 @dataclass(frozen=True)
@@ -20,9 +22,10 @@ class TerminalCell:
     ----------
     look : str
         ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some;
-        ``not told``, which keeps no rule, where only time decides what the row does. [text]
+        ``not told``, which keeps no rule, where a row that only time decides does not settle in time either. [text]
     volts : tuple of float
-        On a meter of 10 megohm in each combination of flasher phases; 0 where it floats. [V]
+        On a meter of 10 megohm in each combination of flasher phases, or the least and the greatest where only time
+        decides; 0 where it floats. [V]
     wanted : str
         What the rule asks for. [text]
     highest : float or None
@@ -80,9 +83,45 @@ def cells_at(arrangement, positions, points):
     return terminal_cells(arrangement, positions, lambda name: [point.volts(name) for point in points], points.__getitem__)
 
 
-def untold_cells(arrangement, positions):
-    """Return the cells of a row that has no operating points to measure at: nothing is told, so nothing is kept."""
-    return {name: TerminalCell("not told", (), look) for name, look in wanted_there(arrangement, positions).items()}
+def timed_cells(arrangement, positions, course=None):
+    """Return the cells of a row that only time decides, as the settled time course shows them.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : dict of str to str
+        The row. [text]
+    course : TimeCourse, optional
+        That of the row; it is played unless given.
+    """
+    asked = wanted_there(arrangement, positions)
+    if not asked:
+        return {}
+    points = timed_points(arrangement, positions, course)
+    return {name: _timed_cell(name, look, points) for name, look in asked.items()}
+
+
+def looks_there(arrangement, positions, terminals):
+    """Return the look of each terminal in a row, empty where the row has no result in time either. [text]"""
+    points = [operating_point(arrangement, positions, phases) for phases in phases_of(arrangement)]
+    if not all(point.verdict == "settled" for point in points):
+        points = timed_points(arrangement, positions)
+    return {name: terminal_look([point.liveness(name) for point in points]) for name in terminals} if points else {}
+
+
+def timed_points(arrangement, positions, course=None):
+    """Return an operating point for each stretch of a row's settled time course; none where it finds no rest."""
+    course = course or settled_course(arrangement, positions)
+    return [course.at(moment) for moment in settled_moments(course)] if course.verdict == "settled" else []
+
+
+def _timed_cell(name, wanted, points):
+    if not points:
+        return TerminalCell("not told", (), wanted)
+    shown = [point.meter(name) or 0.0 for point in points]
+    highest = [point.meter(name, highest=True) for point in points if wanted == "dead" and point.may_be_ghost(name)]
+    look, ends = terminal_look([point.liveness(name) for point in points]), (min(shown, key=abs), max(shown, key=abs))
+    return TerminalCell(look, ends, wanted, max(highest, key=abs, default=None))
 
 
 def _cell(name, wanted, volts, point):
@@ -101,7 +140,7 @@ def _cell(name, wanted, volts, point):
 
 
 def terminal_look(seen):
-    """Return the look for what a terminal is in every phase combination. [text]
+    """Return the look for what a terminal is in every phase combination, or in every stretch of time. [text]
 
     >>> terminal_look(["live", "dead"]), terminal_look(["ghost", "dead"]), terminal_look(["floating"])
     ('flashing', 'ghost', 'floating')

@@ -1,4 +1,4 @@
-"""A comparison in words: what changed in the rows, in the parts, in currents and volts, and in the faults."""
+"""A comparison in words: what changed in the rows, at terminals, in the parts, in currents and volts, and in the faults."""
 
 from textwrap import wrap
 
@@ -8,7 +8,9 @@ from ..reasoning.faults import CLASSES
 from .fault_words import WIDE
 from .grid import Grid
 from .style import safe
-from .tables import trouble_words
+from .tables import positions_words, trouble_words
+
+MOST_LINES = 12   # lines of terminals in plain text
 
 
 def comparison_text(comparison):
@@ -30,6 +32,10 @@ def comparison_text(comparison):
         *trouble_lines(comparison),
     ]
     said += ["", *row_grid(comparison).lines()] if comparison.changed_rows else []
+    terminals = terminal_lines(comparison)
+    said += ["", *(wrap(terminal_summary(comparison), WIDE)), *(piece for line in terminals[:MOST_LINES] for piece in wrap(
+        line, WIDE, initial_indent="  ", subsequent_indent="      "))]
+    said += [f"  and {len(terminals) - MOST_LINES} lines more."] if len(terminals) > MOST_LINES else []
     things = thing_lines(comparison)
     said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.",
              *(line for thing in things for line in wrap(thing, WIDE, initial_indent="  ", subsequent_indent="      "))]
@@ -48,6 +54,9 @@ def comparison_html(comparison):
              f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison)]))}</p>"]
     if comparison.changed_rows:
         parts.append(row_grid(comparison).html())
+    parts.append(f"<p>{safe(terminal_summary(comparison))}</p>")
+    if comparison.terminals:
+        parts.append(f"<ul>{''.join(f'<li>{safe(line)}</li>' for line in terminal_lines(comparison))}</ul>")
     if comparison.things:
         lines = "".join(f"<li>{safe(line)}</li>" for line in thing_lines(comparison))
         parts.append(f"<p>Parts, wires and controls:</p><ul>{lines}</ul>")
@@ -85,6 +94,25 @@ def comparison_summary(comparison):
     if not changed:
         return f"In all {total} rows every lamp looks the same."
     return f"In {changed} of {total} rows some lamp looks different."
+
+
+def terminal_summary(comparison):
+    """Return how many terminals that both have are something else in some row, in one sentence. [text]"""
+    names = {name for change in comparison.terminals for name in change.names}
+    if not names:
+        return "In all rows with a result every terminal that both have is live, dead or floating as before."
+    are = "terminal that both have is" if len(names) == 1 else "terminals that both have are"
+    return f"{len(names)} {are} not in every row what a meter and a test lamp told before:"
+
+
+def terminal_lines(comparison):
+    """Return what terminals were and are, those that change alike on one line, with the first of their rows. [text]
+
+    A terminal is live, flashing (live with the flasher only), ghost, dead or floating.
+    """
+    total = len(comparison.rows)
+    return [f"{', '.join(change.names)}: {change.before} before, {change.after} after, in {len(change.rows)} of {total} rows, "
+            f"first with {positions_words(change.rows[0])}" for change in comparison.terminals]
 
 
 def trouble_lines(comparison):

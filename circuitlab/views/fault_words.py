@@ -3,14 +3,14 @@
 from textwrap import wrap
 
 from ..ground.quantities import say
-from ..reasoning.faults import CLASSES, CORRODED, DRAIN, HEAT_TABLE
+from ..reasoning.faults import CLASSES, CORRODED, DRAIN, FAR, HEAT_TABLE
 from ..reasoning.leads import DIGITS, DRIFTS
 from .grid import Grid
 from .style import safe
 from .tables import disagreement_words, positions_words, trouble_words, unruled_words
 
 WIDE = 118    # letters in a line of text
-FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value
+NAMED = 4       # faults that are read alike named in a sentence
 HIDDEN = "stop lost while signalling"
 NOTES = (
     f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
@@ -126,14 +126,37 @@ def reading_words(telltale, is_short=False, frame="minus"):
                 "no meter tells it plainly; look at lamps and joints.")
     where = telltale.healthy
     off = where.instrument == "ohms"
-    phases = "" if off else "".join(f", {name} output {phase}" for name, phase in where.phases.items())
+    both, (healthy, now) = _phases(*(({}, {}) if off else telltale.running))
     first = [f"every battery off ({frame} first), meter on ohms"] if off else []
     first += [telltale.before] if telltale.before else []
     is_cable = off and where.black.endswith(":+" if frame == "plus" else ":-")
     first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if is_cable else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
-    return (f"{', '.join(first)}, {positions_words(where.positions)}{phases}: {shown_words(telltale.healthy)} when healthy, "
-            f"{shown_words(telltale.faulty)} now{seen}.")
+    return (f"{', '.join(first)}, {positions_words(where.positions)}{both}: {shown_words(telltale.healthy)} when healthy{healthy}, "
+            f"{shown_words(telltale.faulty)} now{now}{seen}.{alike_words(telltale.alike)}")
+
+
+def _phases(healthy, faulty):
+    """Return what is said of the flashers' phases before both readings, and behind each: nobody waits for one that never comes.
+
+    >>> _phases({"K9": "on"}, {"K9": "on"}), _phases({"K9": "on"}, {}), _phases({}, {})
+    ((', K9 output on', ['', '']), ('', [' while K9 output is on', ' all the time']), ('', ['', '']))
+    """
+    shared = {name: phase for name, phase in healthy.items() if faulty.get(name) == phase}
+    own = [[f"{name} output is {phase}" for name, phase in each.items() if name not in shared] for each in (healthy, faulty)]
+    some = any(own)
+    return ("".join(f", {name} output {phase}" for name, phase in shared.items()),
+            [f" while {' and '.join(each)}" if each else " all the time" if some and not shared else "" for each in own])
+
+
+def alike_words(alike):
+    """Return which other faults are read alike, a few by name. [text]
+
+    >>> alike_words(("F1 blown", "W1 open at F1:1")), alike_words(())
+    (' It reads the same with: F1 blown; W1 open at F1:1.', '')
+    """
+    more = f"; and {len(alike) - NAMED} more that look alike" if len(alike) > NAMED else ""
+    return f" It reads the same with: {'; '.join(alike[:NAMED])}{more}." if alike else ""
 
 
 def shown_words(reading):

@@ -12,7 +12,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 import circuitlab as cl
-from circuitlab.parts import Battery, Fuse, Relay, toggle
+from circuitlab.parts import Battery, Diode, Fuse, Relay, Splice, toggle
 from circuitlab.solving import run
 
 from small_boards import board
@@ -40,10 +40,14 @@ def judged(relay, celsius):
     return found.t_events[0][0]
 
 
-def played(relay, celsius):
-    """Return the time from the coil's switch to the landed break contact, in a time course of the kit. [s]"""
-    circuit = cl.changed(board("a coil", [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay],
-                                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-")]), cl.SetAmbient(celsius))
+def played(relay, celsius, beside=(), joined=()):
+    """Return the time from the coil's switch to the landed break contact, in a time course of the kit. [s]
+
+    ``beside`` are further parts, ``joined`` their wires.
+    """
+    parts = [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay, *beside]
+    wires = [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), *joined]
+    circuit = cl.changed(board("a coil", parts, wires), cl.SetAmbient(celsius))
     course = run(circuit, [(0.1, "switch", "on"), (1.0, "switch", "off")], 2.0)
     return next(event.time for event in course.events if (event.name, event.state) == ("K1", "released")) - 1.0
 
@@ -83,3 +87,49 @@ def test_the_judge_finds_a_wrong_constant(monkeypatch, name, wrong):
     monkeypatch.setattr(f"circuitlab.parts.relay.{name}", wrong)
     with pytest.raises(AssertionError):
         check(30)
+
+
+ACROSS = [("V1:A", "K1:85"), ("V1:K", "K1:86")]
+
+
+@pytest.mark.parametrize("number", range(0, 24, 3))
+def test_a_diode_of_its_own_across_the_coil_slows_the_release_as_one_inside(number):
+    """Judged by the integrated coil, the diode wired straight, by way of a splice, and with 85 on the plus side."""
+    known, celsius, _ = drawn(number)
+    bare, inside = Relay("K1", transfer_gap=0.001, **known), Relay("K1", transfer_gap=0.001, suppression="diode", **known)
+    for beside, joined in (((Diode("V1"),), ACROSS),
+                           ((Diode("V1"), Splice("X1", 3)), [("V1:A", "X1:1"), ("X1:2", "K1:85"), ("V1:K", "K1:86")])):
+        slowed = played(bare, celsius, beside, joined) - played(bare, celsius)
+        assert slowed == pytest.approx(judged(inside, celsius), rel=0.04, abs=CLOCK)
+        assert played(inside, celsius, beside, joined) - played(bare, celsius) == pytest.approx(slowed, abs=CLOCK), "and not twice"
+
+
+@pytest.mark.parametrize("beside, joined", [
+    ((Diode("V1"),), [("V1:A", "K1:85")]),
+    ((Diode("V1"), Fuse("F2", 5)), [("V1:A", "F2:1"), ("F2:2", "K1:85"), ("V1:K", "K1:86")]),
+    ((Diode("V1"),), [("V1:A", "G1:-"), ("V1:K", "F1:2")])], ids=["one end", "behind a fuse", "ahead of the switch"])
+def test_a_diode_that_is_not_straight_across_the_coil_does_not_slow_it(beside, joined):
+    relay = Relay("K1", transfer_gap=0.001)
+    assert played(relay, 20.0, beside, joined) == pytest.approx(relay.release_time, abs=CLOCK)
+
+
+def test_the_release_is_quick_again_once_the_diode_has_come_off():
+    """Its wire off, or its joint lost: the change makes another arrangement of the same relay."""
+    circuit = board("a coil", [Battery("G1"), Fuse("F1", 5), toggle("S1", "switch"), Relay("K1"), Diode("V1")],
+                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), *ACROSS])
+    assert circuit.part("K1").slowing > 0.005 and circuit.part("K1") == Relay("K1")
+    joint = next(wire.name for wire in circuit.wires if "V1:A" in wire.terminals)
+    for change in (cl.LoseJoint(joint, "V1:A"), cl.RemovePart("V1")):
+        assert cl.changed(circuit, change).part("K1").slowing == 0.0
+    warm = cl.changed(circuit, cl.SetAmbient(60))
+    assert warm.part("K1").slowing == Relay("K1", suppression="diode").within(60).slowing != circuit.part("K1").slowing
+    assert cl.changed(warm, cl.SetAmbient(20)).part("K1").slowing == circuit.part("K1").slowing
+
+
+@pytest.mark.outside("a diode across a coil held the wrong way round conducts and shorts the supply: Ohm's law")
+def test_a_diode_across_the_coil_the_wrong_way_round_blows_the_fuse_and_slows_nothing():
+    circuit = board("a coil", [Battery("G1"), Fuse("F1", 5), toggle("S1", "switch"), Relay("K1"), Diode("V1")],
+                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), ("V1:K", "K1:85"), ("V1:A", "K1:86")])
+    course = run(circuit, [(0.1, "switch", "on")], 2.0)
+    assert ("F1", "blown") in {(event.name, event.state) for event in course.events}
+    assert ("K1", "operated") not in {(event.name, event.state) for event in course.events}

@@ -7,6 +7,7 @@ The rooms, from below: :mod:`catalogue` of faults, :mod:`observing` rows,
 from .catalogue import CORRODED, ODDS, Fault, double_faults, single_faults
 from .classing import CLASSES, DRAIN, Effect
 from .observing import HEAT_TABLE, Observed, observe
+from .power_off import FAR
 from .readings import Telltale, best_reading
 from .table import FaultLine, FaultTable, fault_table
 
@@ -15,6 +16,7 @@ __all__ = [
     "CORRODED",
     "DRAIN",
     "Effect",
+    "FAR",
     "Fault",
     "FaultLine",
     "FaultTable",

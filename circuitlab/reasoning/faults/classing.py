@@ -7,7 +7,7 @@ be seen from behind shows it any more. A terminal is wrong where it is no
 longer what the rule asks of it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...parts import Lamp
 from ...solving.buzzing import NO_REST
@@ -16,6 +16,7 @@ from .readings import bridged
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
            "no effect")     # worst first
+BEFORE = ", if relays were operated before"
 DRAIN = 0.05     # A out of a parked vehicle's battery beyond the healthy: common practice asks for less
 
 
@@ -33,12 +34,15 @@ class Effect:
         Fuses that blow and would not without the fault. [text]
     terminals : tuple of str
         Terminals that are no longer what the rule asks. [text]
+    seen : tuple of str
+        What the lamps show of it: all that whoever looks for it has before the first reading. [text]
     """
 
     classes: tuple
     reasons: tuple
     blown: tuple = ()
     terminals: tuple = ()
+    seen: tuple = ()
 
     @property
     def worst(self):
@@ -90,8 +94,7 @@ class Classing:
         """Return an effect with what it means besides that a fuse is bridged."""
         said = f"nothing is seen; {fuse} guards nothing any more, and the next short burns the wire behind it"
         classes = {*effect.classes, "protection lost"} - {"no effect"}
-        return Effect(tuple(name for name in CLASSES if name in classes), (*effect.reasons, said), effect.blown,
-                      effect.terminals)
+        return replace(effect, classes=tuple(name for name in CLASSES if name in classes), reasons=(*effect.reasons, said))
 
     def _drains(self, row, seen):
         return self.parked[row] and seen.drawn > self.healthy[row].drawn + DRAIN
@@ -114,11 +117,12 @@ class Classing:
         if before.levels and seen.levels:
             found += self._lamps(row, seen.levels, "")
             if seen.held_levels and seen.held_levels != before.held_levels:
-                found += [pair for pair in self._lamps(row, seen.held_levels, ", if relays were operated before")
-                          if pair[1].partition(", if")[0] not in {words for _, words in found}]
+                found += [pair for pair in self._lamps(row, seen.held_levels, BEFORE)
+                          if pair[1].partition(BEFORE)[0] not in {words for _, words in found}]
         elif (seen.verdict, seen.sentence) != (before.verdict, before.sentence):
             ended = f"{before.verdict} without the fault, and with it the row settles"
             found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
+        shown = tuple(dict.fromkeys(words for name, words in found if name != "fire risk" and BEFORE not in words))
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
         wrong = [each for each in seen.broken if each[0] not in {name for name, *_ in before.broken}]
@@ -128,7 +132,7 @@ class Classing:
         chatter = (seen.sentence,) if seen.chatters and not before.chatters else ()
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
                       (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown,
-                      tuple(name for name, *_ in wrong))
+                      tuple(name for name, *_ in wrong), shown)
 
     def _lamps(self, row, levels, when):
         """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""

@@ -16,13 +16,13 @@ from dataclasses import dataclass, replace
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...parts.overheating import TABLE
-from ...solving import operating_point, run
+from ...solving import operating_point
 from ...solving.buzzing import NO_REST, verdict_at
-from ...solving.deciding import long_enough
 from ..flickering import restless_light
 from ..looks import brightness
+from ..settled_course import WARM, settled_course
 from ..sizing import capacity
-from ..terminals import cells_at
+from ..terminals import cells_at, timed_cells
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
@@ -31,8 +31,6 @@ _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
 AT_ONCE = 5e-7         # s, less than the clock of a time course can tell
-_WARM = 0.5            # s, in which relays have moved and filaments are warm
-_LONG = 2.5            # s, for parts that need their time to warm up
 
 
 @dataclass(frozen=True)
@@ -277,22 +275,17 @@ def observe_timed(arrangement, positions, points=()):
     Where time finds no rest either, a lamp that is the same in every turn of what buzzes is what it is, with the row's
     points given; the others flicker, or are lit by what they get on average where the eye cannot follow.
     """
-    swinging = [part for part in arrangement.parts if part.swings]
-    slow = any(part.heat_time for part in swinging)
-    until = _WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
-    movers = [arrangement.part(name) for name in {name for point in points for name in point.movers}]
-    until = max(until, long_enough(movers) if movers else 0.0)
-    course = run(arrangement, [(0.0, *item) for item in positions.items()], until=until)
+    course = settled_course(arrangement, positions, points)
     if course.verdict != "settled":
         lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
         turns = [point.turns or (point,) for point in points]
         known = course.verdict in NO_REST and all(turn.is_settled for phase in turns for turn in phase)
         return Observed(tuple(_in_turns(phase, lamps, course) for phase in turns) if known else (), course.verdict, course.sentence)
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
-    seen = [index for index, moment in enumerate(course.times) if _WARM <= moment]
+    seen = [index for index, moment in enumerate(course.times) if WARM <= moment]
     light = {lamp: [course.light[lamp][index] for index in seen] for lamp in lamps}
     levels = tuple(tuple(_LEVEL[brightness(pick(light[lamp]))] for lamp in lamps) for pick in (max, min))
     blown = tuple(
         sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held)))
     )
-    return Observed(levels, "settled", TIMED, blown)
+    return Observed(levels, "settled", TIMED, blown, broken=breaking(timed_cells(arrangement, positions, course)))

@@ -4,22 +4,20 @@ Nobody is sent to a live short with a lead in the hand. Cold filaments have some
 beside them, so where it takes that, a lamp comes out first.
 """
 
-from ...arrangements import Hold, changed
-from ...arrangements.rows import phases_of
+from ...arrangements import Hold
 from ...ground.errors import listed
 from ...parts import Battery, Lamp
-from ...solving import operating_point
-from ..leads import power_off, take_reading
 
+FAR = 2000.0    # ohm, read through junctions and electronics: another meter shows another value, or no way
 PLAIN = 2.0     # times what both readings may be off by; nobody tells less on the last digit of a meter
 
 
-def ohms_that_tell(circuits, rows, pairs, near, blown=()):
-    """Return ``(healthy, faulty, what is done before)`` for the readings in ohms that tell a fault, or None.
+def ohms_that_tell(circuits, rows, pairs, near, blown=(), others=(), in_place=False):
+    """Return ``(healthy, faulty, what is done before, what is read alike)`` for the ohms that tell a fault, or None.
 
     Parameters
     ----------
-    circuits : (Arrangement, Arrangement)
+    circuits : (Probed, Probed)
         The healthy one and the faulty one.
     rows : sequence of dict
         Rows to choose from, the handiest first. [text]
@@ -29,44 +27,52 @@ def ohms_that_tell(circuits, rows, pairs, near, blown=()):
         Terminals at the fault, where it is looked for once a lamp is out. [text]
     blown : iterable of str
         Fuses that the fault blows: they are pulled out in both circuits, as no meter reads through one that is gone. [text]
+    others : sequence of (Fault, Probed)
+        Those it is to be told from.
+    in_place : bool
+        Whether all lamps stay in. [yes/no]
     """
-    arrangement = circuits[0]
+    arrangement = circuits[0].arrangement
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     beside = [pair for pair in pairs if near & {*pair[:2]}] or pairs
-    fuses = [Hold(name, arrangement.part(name).states[-1]) for name in blown]
+    fuses = tuple(Hold(name, arrangement.part(name).states[-1]) for name in blown)
     pulled = [f"{listed(blown)} pulled out"] if blown else []
-    for out in ((), *((lamp,) for lamp in lamps), tuple(lamps)):
-        bulbs = [Hold(lamp, "blown") for lamp in out]
-        both = [changed(circuit, *fuses, *bulbs) for circuit in circuits]
+    for out in ((), *(() if in_place else (*((lamp,) for lamp in lamps), tuple(lamps)))):
+        made = (*fuses, *(Hold(lamp, "blown") for lamp in out))
         for positions in rows:
-            phases = phases_of(arrangement)[-1]
-            found = _best(both, positions, phases, beside if out else pairs)
+            found = _best(circuits, positions, made, beside if out else pairs, near, others)
             if found:
+                leads, alike = found
                 lamp = [f"{out[0]} out of its socket" if len(out) == 1 else "all lamps out of their sockets"] if out else []
-                done = ", ".join(pulled + lamp)
-                return *(take_reading(operating_point(circuit, positions, phases), *found, "ohms") for circuit in both), done
+                return (*(each.reading(*leads, positions, -1, made, "ohms") for each in circuits), ", ".join(pulled + lamp),
+                        alike)
     return None
 
 
-def _best(both, positions, phases, pairs):
-    """Return the two leads between which the ohms of two circuits differ most plainly, or None."""
-    healthy, faulty = (operating_point(power_off(circuit), positions, phases) for circuit in both)
-    if not healthy.is_settled or not faulty.is_settled:
-        return None
-    best, batteries = None, [{f"{one.name}:+", f"{one.name}:-"} for one in both[0].of_kind(Battery)]
+def _best(circuits, positions, made, pairs, near, others):
+    """Return the leads between which the ohms differ most plainly and tell most others apart, and who is alike; or None."""
+    batteries, found = [{f"{one.name}:+", f"{one.name}:-"} for one in circuits[0].arrangement.of_kind(Battery)], []
     for red, black, reach in pairs:
         if {red, black} in batteries:       # nobody holds an ohmmeter across one
             continue
-        before, after = healthy.ohms(red, black), faulty.ohms(red, black)
-        if not _differ(before, after):
-            continue
-        key = before is None or after is None, -round(min(before or 1e9, after or 1e9), 1), reach
-        if best is None or key > best[0]:
-            best = key, (red, black)
-    return best and best[1]
+        ohms = [circuit.ohms(red, black, positions, made) for circuit in circuits]
+        if () not in ohms and _differ(*ohms):
+            (before,), (after,) = ohms
+            is_way = before is None or after is None
+            found.append(((is_way, -round(min(before or 1e9, after or 1e9), 1), bool(near & {red, black}), reach), (red, black)))
+    best = None
+    for _, leads in sorted(found, key=lambda each: each[0], reverse=True):
+        now = circuits[1].ohms(*leads, positions, made)
+        read = [(other, probed.ohms(*leads, positions, made)) for other, probed in others]
+        alike = tuple(other.words for other, ohms in read if not (ohms and _differ(now, ohms)))
+        best = min(best, (leads, alike), key=lambda each: len(each[1])) if best else (leads, alike)
+        if not alike:
+            break
+    return best
 
 
 def _differ(before, after):
+    (before,), (after,) = before, after
     if before is None or after is None:
-        return before is not after
-    return abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4)
+        return before is not after and (before or after) < FAR
+    return not before > FAR < after and abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4)

@@ -1,22 +1,26 @@
 """The readings that would reveal a fault: two places, one row, and volts that differ most from the healthy ones.
 
 Where no volts differ, a lamp that has its volts and stays dark tells as much;
-else ohms with the battery off do. A short is never looked for live.
+else ohms with the battery off do, else volts under a lamp clipped on. A short
+is never looked for live. Of several places the one is taken that tells the
+fault from most of the others that look alike.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import combinations
 
-from ...arrangements import Hold, changed
-from ...arrangements.rows import phases_of
+from ...arrangements import Hold, Lift
 from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice, Wire
-from ...solving import operating_point
-from ..leads import Reading, take_reading
+from ..leads import Reading
 from ..looks import brightness
 from .catalogue import as_fault
+from .loaded import clips
 from .power_off import ohms_that_tell
+from .probing import Probing
 
 PLAIN = 1.0     # V, what no joint of a sound circuit loses: common practice
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
+LOADED = 8      # rows looked at with a lamp clipped on, fewest controls moved first
 _REACH = {
     Lamp: 1.0,
     Fuse: 1.0,
@@ -27,6 +31,7 @@ _REACH = {
     Splice: 0.7,
 }  # the kit's own guess
 _OTHERWISE = 0.8
+_ALONG = 0.3      # from one end of a wire or part to the other
 
 
 @dataclass(frozen=True)
@@ -40,12 +45,19 @@ class Telltale:
         What is done first, such as ``F1 pulled out``; empty for nothing. [text]
     seen : str
         What is seen besides in the faulty circuit, such as ``E1 stays dark``; empty for nothing. [text]
+    running : pair of dict of str to str
+        Of the readings' phases those that each of the two circuits really comes into, as its flasher goes on and off, where
+        that makes a difference to the reading. [text]
+    alike : tuple of str
+        Other faults that look alike and are read alike there: it cannot be told from those by it. [text]
     """
 
     healthy: Reading
     faulty: Reading
     before: str = ""
     seen: str = ""
+    running: tuple = ({}, {})
+    alike: tuple = ()
 
     @property
     def difference(self):
@@ -53,7 +65,7 @@ class Telltale:
         return abs(self.healthy.shown - self.faulty.shown)
 
 
-def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
+def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), others=(), probing=None):
     """Return the readings that tell a fault most plainly, or None when no meter would.
 
     Parameters
@@ -69,6 +81,10 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
         Whether the fault shorts something: then only ohms with the battery off are read. [yes/no]
     blown : iterable of str
         Fuses that the fault blows. [text]
+    others : sequence of Fault
+        Those it is to be told from, because they look alike.
+    probing : Probing, optional
+        The circuits as probed so far.
 
     Returns
     -------
@@ -77,26 +93,28 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
     Notes
     -----
     The readings are a meter's, which is a part of the circuit. Every wired
-    terminal is tried against the battery's pole on the frame, and every two wired terminals of a
-    lamp, fuse, relay or flasher across it. A place at the fault that differs by
-    a volt comes first, as it accuses nothing else; then a row in which no
-    flasher runs. Differences count in half volts; among equals the place easier
-    to reach wins, then the earlier row. How easy a place is to reach is the
-    kit's own guess.
+    terminal is tried against the battery's pole on the frame, every two wired terminals of a
+    lamp, fuse or relay coil across it, and both ends of the wire or part at fault. Of those that differ plainly the one
+    comes first that no other fault gives as well, or the fewest, if need be in ohms with the battery off; then a place
+    at the fault, as it accuses nothing else; then a row in which no flasher runs. Differences count in half volts;
+    among equals the place easier to reach wins, then the earlier row. How easy a place is to reach is the kit's own
+    guess.
     """
-    fault = as_fault(fault)
-    both = arrangement, fault.apply(arrangement)
-    there = set(both[1].terminals)
-    pairs = [place for place in _places(arrangement) if {*place[:2]} <= there]
+    fault, probing = as_fault(fault), probing or Probing(arrangement)
+    asked = _Asked(probing, fault, others)
     near, fuse = _places_of(arrangement, fault), bridged(arrangement, fault)
-    told = None
+    pairs, told = _places(arrangement, asked.there), None
+    if fuse:
+        return None if is_short else asked.pulled(fuse, (*rows, *more)[:1], pairs)
+    at_fault, rest = _beside(arrangement, fault, pairs), (arrangement.positions(), *rows)
     if not is_short:
-        told = (_pulled(both, fuse, (*rows, *more), pairs) if fuse else
-                _volts(both, rows, pairs, near) or _dark(both, rows) or _volts(both, more, pairs, near))
-    if told is None and not fuse:
-        told = ohms_that_tell(both, (arrangement.positions(), *rows), pairs, near, blown)
-        told = told and Telltale(*told)
-    return told
+        told = (asked.volts(rows, (*pairs, *at_fault), near) or asked.dark(rows)
+                or asked.volts(more, (*pairs, *at_fault), near))
+    if told and told.alike:
+        cold = asked.ohms(rest[:1], pairs, near, blown, in_place=True)
+        told = cold if cold and len(cold.alike) < len(told.alike) else told
+    told = told or asked.ohms(rest, pairs, near, blown)
+    return told or (None if is_short else asked.loaded((*rows, *more), pairs, at_fault, near))
 
 
 def bridged(arrangement, fault):
@@ -117,53 +135,112 @@ def _places_of(arrangement, fault):
     return found
 
 
-def _points(both, rows):
-    """Yield the order of a row and the points of two circuits in it, wherever both have volts."""
-    for order, positions in enumerate(rows):
-        for phases in phases_of(both[0]):
-            points = [operating_point(each, positions, phases) for each in both]
-            if all(point.is_settled for point in points):
-                yield order, *points
+class _Asked:
+    """One fault and what it is to be told from, with what was read in each so far."""
 
+    def __init__(self, probing, fault, others):
+        self.both, self.others = (probing.healthy, probing.of(fault)), tuple((other, probing.of(other)) for other in others)
+        self.there = set(self.both[1].arrangement.terminals)
 
-def _volts(both, rows, pairs, near=frozenset()):
-    """Return the volts that differ most between two circuits, or None where none do by :data:`LEAST`."""
-    best = None
-    for order, before, after in _points(both, rows):
-        calm = all(point.states[name] == "idle" for point in (before, after) for name in point.phases)
-        for red, black, reach in pairs:
-            difference = abs((before.meter(red, black) or 0.0) - (after.meter(red, black) or 0.0))
-            plain = difference >= PLAIN
-            key = (plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2, reach, -order)
-            if difference >= LEAST and (best is None or key > best[0]):
-                best = key, (before, after), (red, black)
-    if best is None:
+    def volts(self, rows, pairs, near=frozenset(), done=(), before=""):
+        """Return the volts that tell the fault from the healthy circuit and from most others, or None where none differ."""
+        best = None
+        for key, place in sorted(self._differing(rows, pairs, near, done), key=lambda each: each[0], reverse=True):
+            alike = self._alike(place)
+            rank = key[0], -len(alike)
+            best = max(best, (rank, place, alike), key=lambda each: each[0]) if best else (rank, place, alike)
+            if not best[2] or best[0][0] > key[0]:
+                break
+        return best and self._telltale(*best[1:], before=before)
+
+    def _differing(self, rows, pairs, near, done):
+        """Yield ``(what it is ranked by, place)`` for each place whose volts differ from the healthy ones."""
+        for order, positions in enumerate(rows):
+            for phase, moments in enumerate(zip(*(probed.moments(positions, done) for probed in self.both))):
+                if None in moments:
+                    continue
+                calm = not any(moment.running for moment in moments)
+                for red, black, reach in pairs:
+                    volts = [probed.volts(red, black, positions, phase, done) for probed in self.both]
+                    difference = 0.0 if None in volts else abs(volts[0] - volts[1])
+                    if difference >= LEAST:
+                        plain = difference >= PLAIN
+                        yield ((plain, plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2,
+                                reach, -order), (red, black, positions, phase, done))
+
+    def _alike(self, place):
+        """Return the others that are read alike at a place at least now and then, or of which nothing is known there. [text]"""
+        now = self.both[1].volts(*place)
+        read = [(other, probed.all_volts(*place)) for other, probed in self.others]
+        return tuple(other.words for other, volts in read if min((abs(each - now) for each in volts), default=0.0) < LEAST)
+
+    def _telltale(self, place, alike, **more):
+        place = self._turned(place)
+        running = tuple(probed.waited_for(*place, least=LEAST) for probed in self.both)
+        return Telltale(*(probed.reading(*place) for probed in self.both), running=running, alike=alike, **more)
+
+    def _turned(self, place):
+        """Return a place with red and black so that the greater of the two volts is above that of the pole on the frame."""
+        red, black, *rest = place
+        arrangement, most = self.both[0].arrangement, max((probed.volts(*place) for probed in self.both), key=abs)
+        is_turned = black != arrangement.zero and (most > 0) == (arrangement.frame == "plus")
+        return (black, red, *rest) if is_turned else place
+
+    def dark(self, rows):
+        """Return the volts across a lamp that has them as before and is dark all the same, or None."""
+        for positions in rows:
+            for phase, moments in enumerate(zip(*(probed.moments(positions) for probed in self.both))):
+                lamp = None not in moments and self._dark_lamp(*(moment.point for moment in moments))
+                if lamp:
+                    return self._telltale((f"{lamp}:1", f"{lamp}:2", positions, phase, ()), (), seen=f"{lamp} stays dark")
         return None
-    _, points, leads = best
-    return Telltale(*(take_reading(point, *leads) for point in points))
+
+    def _dark_lamp(self, before, after):
+        for lamp in before.arrangement.of_kind(Lamp):
+            ends = f"{lamp.name}:1", f"{lamp.name}:2"
+            if brightness(before.light(lamp.name)) == "lit" and brightness(after.light(lamp.name)) == "dark" and (
+                    abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0)):
+                return lamp.name
+        return ""
+
+    def pulled(self, fuse, rows, pairs):
+        """Return what tells that a fuse is bridged: with it out there are volts behind it all the same."""
+        out = Hold(fuse, self.both[0].arrangement.part(fuse).states[-1])
+        return self.volts(rows, pairs, done=(out,), before=f"{fuse} pulled out")
+
+    def ohms(self, rows, pairs, near, blown, in_place=False):
+        """Return the ohms that tell the fault with every battery off, or None; ``in_place`` with all lamps in their sockets."""
+        found = ohms_that_tell(self.both, rows, pairs, near, blown, self.others, in_place)
+        return found and Telltale(*found[:2], before=found[2], alike=found[3])
+
+    def loaded(self, rows, pairs, at_fault, near):
+        """Return the volts that tell the fault with a lamp clipped on as a load, or None."""
+        rest = self.both[0].arrangement.positions()
+        calm = sorted(rows, key=lambda each: sum(each[name] != rest[name] for name in each))[:LOADED]
+        for clip in clips(self.both, calm, near):
+            places = [pair for pair in (*at_fault, *pairs) if clip.terminal in pair[:2]]
+            told = self.volts(clip.rows, places, near, clip.done, clip.words)
+            if told:
+                return told
+        return None
 
 
-def _dark(both, rows):
-    """Return the volts across a lamp that has them as before and is dark all the same, or None."""
-    for _, before, after in _points(both, rows):
-        for lamp in both[0].of_kind(Lamp):
-            ends = [f"{lamp.name}:{terminal}" for terminal in lamp.terminals]
-            if brightness(before.light(lamp.name)) != "lit" or brightness(after.light(lamp.name)) != "dark":
-                continue
-            if abs(after.meter(*ends) or 0.0) > 0.5 * abs(before.meter(*ends) or 0.0):
-                return Telltale(take_reading(before, *ends), take_reading(after, *ends), seen=f"{lamp.name} stays dark")
-    return None
+def _beside(arrangement, fault, pairs):
+    """Return ``(red lead, black lead, ease)`` across the wires and parts at fault, so that they alone are told. [text], [1]"""
+    found, known = [], {frozenset(pair[:2]) for pair in pairs}
+    for change in fault.changes:
+        wires = [arrangement.by_name.get(getattr(change, field, None)) for field in ("part", "name", "wire")]
+        bolt = getattr(change, "terminal", None)
+        wires += [arrangement.part(name) for name in arrangement.wires_at.get(bolt, ())] if isinstance(change, Lift) else []
+        for part in filter(None, wires):
+            ends = part.terminals if isinstance(part, Wire) else [
+                f"{part.name}:{end}" for end in part.terminals if arrangement.wires_at[f"{part.name}:{end}"]]
+            found += [(*pair, _ALONG) for pair in combinations(ends, 2)]
+    return tuple(pair for pair in found if pair[0] != pair[1] and frozenset(pair[:2]) not in known)
 
 
-def _pulled(both, fuse, rows, pairs):
-    """Return what tells that a fuse is bridged: with it out there are volts behind it all the same."""
-    out = Hold(fuse, both[0].part(fuse).states[-1])
-    told = _volts([changed(circuit, out) for circuit in both], rows[:1], pairs)
-    return told and replace(told, before=f"{fuse} pulled out")
-
-
-def _places(arrangement):
-    """Return ``(red lead, black lead, ease)`` of every pair worth trying."""
+def _places(arrangement, there):
+    """Return ``(red lead, black lead, ease)`` of every pair worth trying whose terminals are there. [text], [1]"""
     zero, found = arrangement.zero, []
     for part in arrangement.parts:
         reach = next((ease for record, ease in _REACH.items() if isinstance(part, record)), _OTHERWISE)
@@ -176,4 +253,4 @@ def _places(arrangement):
         if isinstance(part, Relay):
             coil = f"{part.name}:86", f"{part.name}:85"
             found += [(*coil, reach)] if set(coil) <= set(ends) else []
-    return tuple(found)
+    return tuple(pair for pair in found if {*pair[:2]} <= there)

@@ -16,6 +16,7 @@ from .batches import observe_all
 from .catalogue import Fault, as_fault, single_faults
 from .classing import CLASSES, Classing
 from .observing import DARK
+from .probing import Probing
 from .readings import best_reading
 
 TOGETHER = 256    # faults solved at once
@@ -55,6 +56,11 @@ class FaultLine(Showing):
     def is_short(self):
         """Whether it shorts something in any row: a fire risk, or a fuse that blows. Never to be looked for live. [yes/no]"""
         return any("fire risk" in effect.classes or effect.blown for effect in self.effects)
+
+    @cached_property
+    def symptom(self):
+        """What the lamps show of it in each row. [text]"""
+        return tuple(effect.seen for effect in self.effects)
 
     @cached_property
     def worst(self):
@@ -172,10 +178,28 @@ class FaultTable(Showing):
 
     @_once
     def reading(self, line):
-        """Return the reading that would reveal a fault, or None where no meter would."""
+        """Return the reading that would reveal a fault, or None where no meter would.
+
+        It is told from the other faults that show the same in every row; shorts, whose fuse is gone, only from shorts.
+        """
         rows = self._telling_rows(line)
         blown = tuple(dict.fromkeys(name for effect in line.effects for name in effect.blown))
-        return best_reading(self.arrangement, line.fault, rows[:6], rows[6:], line.is_short, blown)
+        others = [other.fault for other in self._looking.get(line.symptom, ()) if other is not line
+                  and other.is_short == line.is_short]
+        return best_reading(self.arrangement, line.fault, rows[:6], rows[6:], line.is_short, blown, others, self._probing)
+
+    @cached_property
+    def _probing(self):
+        return Probing(self.arrangement)
+
+    @cached_property
+    def _looking(self):
+        """The lines of each symptom; none for those without any."""
+        found = {}
+        for line in self.lines:
+            if any(line.symptom):
+                found.setdefault(line.symptom, []).append(line)
+        return found
 
     def __str__(self):
         return for_console(view("fault_table_text")(self, readings=False))

@@ -1,0 +1,156 @@
+"""The healthy circuit and each faulty one with a meter at them, every place looked at once.
+
+Faults that look alike are held against each other, so whatever was read in one of them is kept for the others.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from ...arrangements import changed
+from ...arrangements.rows import phases_of
+from ...solving import operating_point
+from ..leads import power_off, take_reading
+
+LATELY = 128      # operating points kept at hand; what was read at the others is kept, not they
+
+
+@dataclass(frozen=True)
+class Moment:
+    """One circuit in one row and one combination of phases.
+
+    Attributes
+    ----------
+    point : OperatingPoint
+        Settled.
+    running : dict of str to str
+        The phases of those flashers and breakers that go on and off there by themselves; of one that is stuck, dead, or waits
+        nothing is said. [text]
+    """
+
+    point: object
+    running: dict
+
+
+class Probed:
+    """One circuit and what was read in it.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    phases : tuple of dict
+        Every combination of phases of the healthy circuit, all on first. [text]
+    solve : callable ``(probed, positions, done, off)``
+        Gives the points of a row.
+    """
+
+    def __init__(self, arrangement, phases, solve):
+        self.arrangement, self.phases, self._solve, self._read = arrangement, phases, solve, {}
+
+    def circuit(self, done=(), off=False):
+        """Return the arrangement with changes made, and on request with every battery off."""
+        made = changed(self.arrangement, *done) if done else self.arrangement
+        return power_off(made) if off else made
+
+    def moments(self, positions, done=()):
+        """Return a Moment, or None where there is none to measure at, for each combination of phases.
+
+        There is none where nothing settles, and where a flasher that keeps still would have to be in a phase it never has.
+        """
+        points = self._solve(self, tuple(positions.items()), done, False)
+        return tuple(_moment(points, order, self.arrangement) for order in range(len(points)))
+
+    def volts(self, red, black, positions, order, done=()):
+        """Return what a meter shows, 0 where it floats; None where there is none, or no such place. [V]"""
+        key = red, black, tuple(positions.values()), order, done
+        if key not in self._read:
+            moment = self.moments(positions, done)[order]
+            self._read[key] = _shown(moment.point, red, black) if moment and self._has(red, black) else None
+        return self._read[key]
+
+    def all_volts(self, red, black, positions, order, done=()):
+        """Return the same as a tuple; where something buzzes, what there is in each turn; empty where that is unknown. [V]"""
+        volts = self.volts(red, black, positions, order, done)
+        if volts is not None or not self._has(red, black):
+            return () if volts is None else (volts,)
+        turns = self._solve(self, tuple(positions.items()), done, False)[order].turns
+        return tuple(_shown(turn, red, black) for turn in turns) if all(turn.is_settled for turn in turns) else ()
+
+    def waited_for(self, red, black, positions, order, done=(), least=0.0):
+        """Return the phases of what goes on and off by itself where the other phase reads otherwise by so much. [text], [V]"""
+        running = self.moments(positions, done)[order].running
+        here = self.volts(red, black, positions, order, done)
+        there = {name: self.volts(red, black, positions, self._other(order, name), done) for name in running}
+        return {name: running[name] for name, volts in there.items() if volts is None or abs(volts - here) >= least}
+
+    def _other(self, order, name):
+        """Return the order of the phases that differ in one flasher's or breaker's only. [1]"""
+        return self.phases.index(_turned(self.phases[order], name))
+
+    def ohms(self, red, black, positions, done=()):
+        """Return ``(ohms,)`` with every battery off, ``(None,)`` for no way; nothing where there is no rest or place. [ohm]"""
+        key = red, black, tuple(positions.values()), done
+        if key not in self._read:
+            point = self._solve(self, tuple(positions.items()), done, True)[-1]
+            self._read[key] = (point.ohms(red, black),) if point.is_settled and self._has(red, black) else ()
+        return self._read[key]
+
+    def reading(self, red, black, positions, order, done=(), instrument="meter"):
+        """Return the Reading there."""
+        if instrument == "ohms":
+            return take_reading(operating_point(self.circuit(done), positions, self.phases[order]), red, black, "ohms")
+        return take_reading(self.moments(positions, done)[order].point, red, black)
+
+    def _has(self, *terminals):
+        return all(terminal in self.arrangement.wires_at for terminal in terminals)
+
+
+class Probing:
+    """The healthy circuit and the faulty ones, each made once.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        The healthy one.
+    """
+
+    def __init__(self, arrangement):
+        self._phases, self._faulty = phases_of(arrangement), {}
+
+        @lru_cache(LATELY)
+        def solve(probed, positions, done, off):
+            circuit = probed.circuit(done, off)
+            wanted = probed.phases[-1:] if off else probed.phases
+            return [operating_point(circuit, dict(positions), phases) for phases in wanted]
+
+        self._solve = solve
+        self.healthy = Probed(arrangement, self._phases, solve)
+
+    def of(self, fault):
+        """Return the circuit with a fault in it, probed."""
+        if id(fault) not in self._faulty:
+            self._faulty[id(fault)] = fault, Probed(fault.apply(self.healthy.arrangement), self._phases, self._solve)
+        return self._faulty[id(fault)][1]
+
+
+def _turned(phases, name):
+    return {**phases, name: "off" if phases[name] == "on" else "on"}
+
+
+def _shown(point, red, black):
+    return point.meter(red, black) or 0.0
+
+
+def _moment(points, order, arrangement):
+    """Return the Moment of one of the points of a row, or None."""
+    point, running = points[order], {}
+    if not point.is_settled:
+        return None
+    for name, phase in point.phases.items():
+        part = arrangement.part(name)
+        other = next(one for one in points if one.phases == _turned(point.phases, name))
+        is_there, was_there = (one.is_settled and one.states[name] == part.on_state for one in (point, other))
+        if is_there == (phase == "on") and (is_there != was_there or not other.is_settled):
+            running[name] = phase
+        elif other.is_settled and point.states[name] != other.states[name] and phase == "off":
+            return None
+    return Moment(point, running)
