@@ -3,7 +3,7 @@
 from itertools import combinations
 from math import isfinite
 
-from ..parts import Battery, Chassis, Splice
+from ..parts import Battery, Chassis
 
 
 def nets(arrangement):
@@ -78,7 +78,7 @@ def _metals(arrangement, built=False):
         return terminal
 
     pairs = [wire.terminals for wire in arrangement.wires if (not wire.is_touch if built else isfinite(wire.resistance))]
-    for part in arrangement.of_kind((Splice, Chassis)):
+    for part in (each for each in arrangement.parts if each.is_metal):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         pairs += list(zip(ends, ends[1:]))
     for start, end in pairs:

@@ -5,6 +5,7 @@ from math import inf
 from typing import ClassVar
 
 from .law import JOINT, Branch, Part
+from .roles import Role
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class Breaker(Part):
 
     def branches(self):
         # about 0.1 V at rated current, as a fuse: maker sheets, from memory
-        return (Branch("1", "2", max(JOINT, 0.1 / self.rating), closed_in=frozenset({"closed"})),)
+        return (Branch("1", "2", Role.CONTACT, max(JOINT, 0.1 / self.rating), closed_in=frozenset({"closed"}), mated=True),)
 
     def strain(self, currents):
         return (currents[0] / (self.trips_at * self.rating)) ** 2

@@ -8,6 +8,7 @@ from typing import ClassVar
 from ..ground.errors import PartError, listed, shown
 from .law import JOINT, Branch, Part
 from .overheating import wire_words
+from .roles import Role
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
@@ -123,7 +124,7 @@ class Wire(Part):
         return self.start_joint + self.copper + self.end_joint
 
     def branches(self):
-        return (Branch(self.start, self.end, self.resistance),)
+        return (Branch(self.start, self.end, Role.WAY, self.resistance),)
 
     def overheated(self, currents):
         return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.copper_temperature)]))
@@ -162,7 +163,7 @@ class Resistor(Part):
         return self.terminals
 
     def branches(self):
-        return (Branch("1", "2", self.resistance),)
+        return (Branch("1", "2", Role.LOAD, self.resistance),)
 
 
 @dataclass(frozen=True)
@@ -180,6 +181,7 @@ class Splice(Part):
     note: str = ""
 
     kind: ClassVar[str] = "splice"
+    reach: ClassVar[float] = 0.7
 
     def __post_init__(self):
         super().__post_init__()
@@ -216,6 +218,7 @@ class Chassis(Part):
     body_resistance: float = 0.0
 
     kind: ClassVar[str] = "chassis"
+    reach: ClassVar[float] = 0.85
 
     def __post_init__(self):
         super().__post_init__()
@@ -235,6 +238,6 @@ class Chassis(Part):
 
     def branches(self):
         if not self.body_resistance:
-            return tuple(Branch(stud, "body", self.stud_resistance) for stud in self.terminals)
-        return (*(Branch(stud, metal, self.stud_resistance) for stud, metal in zip(self.terminals, self.inner)),
-                *(Branch(here, there, self.body_resistance) for here, there in zip(self.inner, self.inner[1:])))
+            return tuple(Branch(stud, "body", Role.WAY, self.stud_resistance) for stud in self.terminals)
+        return (*(Branch(stud, metal, Role.WAY, self.stud_resistance) for stud, metal in zip(self.terminals, self.inner)),
+                *(Branch(here, there, Role.WAY, self.body_resistance) for here, there in zip(self.inner, self.inner[1:])))

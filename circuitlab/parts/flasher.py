@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from ..ground.errors import shown
 from .law import JOINT, Branch, Part
+from .roles import Role
 
 THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
 FREE_RUNNING, SENSING, NEEDING = "electronic free running", "electronic with lamp-out sensing", "electronic load needing"
@@ -122,6 +123,8 @@ class Flasher(Part):
     swings: ClassVar[bool] = True
     paces: ClassVar[tuple] = ("running", "hurried")
     sometimes: ClassVar[tuple] = ("31", "C")
+    inlet: ClassVar[str] = "49"
+    reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
 
     def __post_init__(self):
@@ -146,6 +149,10 @@ class Flasher(Part):
             self.must(DRIVE * heated + rush < FULLEST * (heated + cooled),
                       f"one that works by heat cannot be on for {self.on_share:g} of the period at {self.rate:g} per minute. "
                       f"Give {'more' if self.type == THERMAL_VARIABLE else 'less'}, such as on_share=0.5.")
+
+    @property
+    def is_polar(self):
+        return not self.is_thermal
 
     @property
     def is_thermal(self):
@@ -200,13 +207,13 @@ class Flasher(Part):
     def branches(self):
         closed = frozenset({"on", "idle"} if self.waits == "closed" else {"on"})
         if self.type == THERMAL_FIXED:
-            return (Branch("49", "49a", CONTACT + HEATER_DROP / self.rated_current, closed_in=closed),)
-        contact = Branch("49", "49a", CONTACT, closed_in=closed)
+            return (Branch("49", "49a", Role.CONTACT, CONTACT + HEATER_DROP / self.rated_current, closed_in=closed),)
+        contact = Branch("49", "49a", Role.CONTACT, CONTACT, closed_in=closed)
         if self.type == THERMAL_VARIABLE:
-            return Branch("49", "49a", HEATER, trickle=True), contact
-        supply = Branch("49", self.terminals[-1] if self.type == NEEDING else "31", ELECTRONICS, trickle=True)
-        sense = (Branch("49", "49a", SENSE, closed_in=frozenset({"idle"}), trickle=True),) if self.type == SENSING else ()
-        pilot = (Branch("49", "C", CONTACT, closed_in=frozenset({"on"})),) if self.pilot else ()
+            return Branch("49", "49a", Role.ELECTRONICS, HEATER), contact
+        supply = Branch("49", self.terminals[-1] if self.type == NEEDING else "31", Role.ELECTRONICS, ELECTRONICS)
+        sense = (Branch("49", "49a", Role.ELECTRONICS, SENSE, closed_in=frozenset({"idle"})),) if self.type == SENSING else ()
+        pilot = (Branch("49", "C", Role.CONTACT, CONTACT, closed_in=frozenset({"on"})),) if self.pilot else ()
         return (supply, contact, *sense, *pilot)
 
     def aim(self, state, aim, currents):

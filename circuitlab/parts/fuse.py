@@ -19,6 +19,7 @@ from math import inf, log
 from typing import ClassVar
 
 from .law import JOINT, Branch, Part
+from .roles import Role
 
 STORES = {  # (share of the heat, s): the strip, then the body
     "blade": ((0.6, 0.9), (0.4, 20.0)),
@@ -63,6 +64,7 @@ class Fuse(Part):
     family: str = "blade"
 
     kind: ClassVar[str] = "fuse"
+    reach: ClassVar[float] = 1.0
     latching: ClassVar[bool] = True
     guards: ClassVar[bool] = True
     heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
@@ -93,7 +95,7 @@ class Fuse(Part):
         return (0,)
 
     def branches(self):
-        return (Branch("1", "2", cold_resistance(self.rating), closed_in=frozenset({"whole"})),)
+        return (Branch("1", "2", Role.CONTACT, cold_resistance(self.rating), closed_in=frozenset({"whole"}), mated=True),)
 
     def strain(self, currents):
         return (currents[0] / self.rating) ** 2 / self.heat_limit

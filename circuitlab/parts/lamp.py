@@ -22,6 +22,7 @@ from ..ground.errors import PartError, UnknownName, shown, unknown_name
 from ..ground.quantities import read_quantity
 from .law import AMBIENT, Branch, Device, Part
 from .overheating import OVERVOLTED, lamp_words
+from .roles import Role
 
 ZERO = 273.15            # K, 0 C
 COLD = 293.15            # K, a dark filament in a room of 20 C, where ratings are measured
@@ -167,6 +168,8 @@ class Lamp(Part):
     kind: ClassVar[str] = "lamp"
     by_name: ClassVar[bool] = True   # whether its bulb is one of the catalogue's
     shines: ClassVar[bool] = True
+    inlet: ClassVar[str] = "1"
+    reach: ClassVar[float] = 1.0
 
     @classmethod
     def follows(cls, given, named):
@@ -296,7 +299,7 @@ class Lamp(Part):
         return ("whole", "blown")
 
     def branches(self):
-        return (Branch("1", "2", closed_in=frozenset({"whole"}), device=self.filament),)
+        return (Branch("1", "2", Role.LOAD, closed_in=frozenset({"whole"}), device=self.filament),)
 
 
 def rounded(value):

@@ -16,13 +16,14 @@ the part changes its state. A fuse has two stores of it, a quick and a slow one.
 """
 
 from dataclasses import dataclass, replace
-from math import expm1
+from math import expm1, inf
 from typing import ClassVar
 
-from ..ground.errors import PartError, shown
+from ..ground.errors import PartError, listed, shown
 from ..ground.limits import MOST_LINE, MOST_NAME, MOST_NOTE, wrong_with_text
 from ..ground.quantities import number_between
 from .making import Maker
+from .roles import Role
 
 AMBIENT = 20.0   # C, round every part that nobody says anything else of
 JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
@@ -37,6 +38,8 @@ class Branch:
     ----------
     start, end : str
         Terminal (or inner) names; a positive current runs from start to end. [text]
+    role : Role
+        What it is to the trade; it must be said.
     resistance : float
         When it conducts; ``inf`` never conducts. [ohm]
     voltage : float
@@ -45,17 +48,40 @@ class Branch:
         The states of the part in which it conducts; always when not given. [text]
     device : Device, optional
         A law that replaces the fixed resistance.
-    trickle : bool
-        Whether it is there for the part's own small current, as electronics have it, and no way for a lamp's.
+    mated : bool
+        Whether it is a contact that a hand parts, as a fuse's or a plug's. [yes/no]
     """
 
     start: str
     end: str
+    role: Role = None
     resistance: float = JOINT
     voltage: float = 0.0
     closed_in: frozenset | None = None
     device: object | None = None
-    trickle: bool = False
+    mated: bool = False
+
+    def __post_init__(self):
+        if not isinstance(self.role, Role) or self.mated and self.role is not Role.CONTACT:
+            raise PartError(f"the branch from {shown(self.start)} to {shown(self.end)} has {shown(self.role)} for its role"
+                            f"{' and is mated, as only a contact is' if isinstance(self.role, Role) else ''}. Say what it is to "
+                            f"the trade, such as Branch('1', '2', Role.LOAD). Allowed: {listed(role.value for role in Role)}.",
+                            got=self.role)
+
+    @property
+    def is_one_way(self):
+        """Whether current passes, or does its work, from start to end only. [yes/no]"""
+        return self.device is not None and self.device.one_way
+
+    @property
+    def can_pass(self):
+        """Whether current can pass here on its way to something, in some state of the part. [yes/no]"""
+        return self.role.passes and self.resistance < inf
+
+    def conducts(self, state):
+        """Tell whether it conducts in a state of its part. [yes/no]"""
+        return self.resistance < inf and (self.closed_in is None or state in self.closed_in)
+
 
 
 class Device:
@@ -65,6 +91,7 @@ class Device:
     """
 
     warms = False   # whether it has a temperature that takes time to follow; then it has the laws of a Filament too
+    one_way = False   # whether it passes nothing against its direction
 
     @property
     def start(self):
@@ -108,6 +135,8 @@ class Part(metaclass=Maker):
     under_way: ClassVar[frozenset] = frozenset()   # states in which it is between two others, and lands before it turns back
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
+    inlet: ClassVar[str] = ""          # the terminal that belongs on the live side, where there is such a one
+    reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
 
@@ -142,6 +171,16 @@ class Part(metaclass=Maker):
         return ()
 
     @property
+    def is_metal(self):
+        """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
+        return bool(self.merged or self.inner)
+
+    @property
+    def is_polar(self):
+        """Whether it works one way round only. [yes/no]"""
+        return False
+
+    @property
     def states(self):
         """The states the part can be in, the resting one first. [text]"""
         return ("fixed",)
@@ -154,6 +193,15 @@ class Part(metaclass=Maker):
     def branches(self):
         """Return the branches between its terminals, in a fixed order."""
         return ()
+
+    def first(self, *roles):
+        """Return ``(order, branch)`` of its first branch with one of these roles, or None."""
+        return next((each for each in enumerate(self.branches()) if each[1].role in roles), None)
+
+    def is_load(self, start, end):
+        """Tell whether there is something between two of its terminals, and nothing that current merely passes. [yes/no]"""
+        between = [branch.role.passes for branch in self.branches() if {branch.start, branch.end} == {start, end}]
+        return bool(between) and not any(between)
 
     def first_state(self, positions):
         """Return the state before anything has reacted, given the control positions. [text]"""

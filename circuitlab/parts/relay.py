@@ -8,6 +8,7 @@ from typing import ClassVar
 from .conductors import copper_factor
 from .law import JOINT, Branch, Part
 from .overheating import CONTACT_CARRIES, contact_words, diode_words
+from .roles import Role
 from .semiconductors import Junction
 
 # Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
@@ -88,6 +89,8 @@ class Relay(Part):
     kind: ClassVar[str] = "relay"
     moves: ClassVar[bool] = True
     under_way: ClassVar[frozenset] = frozenset({"gap"})
+    inlet: ClassVar[str] = "86"
+    reach: ClassVar[float] = 0.95
 
     def __post_init__(self):
         super().__post_init__()
@@ -114,6 +117,10 @@ class Relay(Part):
         return ("85", "86")
 
     @property
+    def is_polar(self):
+        return self.suppression == "diode"
+
+    @property
     def states(self):
         return ("released", "gap", "operated")
 
@@ -127,14 +134,14 @@ class Relay(Part):
         return self.coil_resistance * copper_factor(self.ambient if self.coil_temperature is None else self.coil_temperature)
 
     def branches(self):
-        coil = Branch("86", "85", self.warm_resistance)
-        contacts = tuple(Branch("30", output, self.contact_resistance,
+        coil = Branch("86", "85", Role.COIL, self.warm_resistance)
+        contacts = tuple(Branch("30", output, Role.CONTACT, self.contact_resistance,
                                 closed_in=frozenset({"released" if output == "87a" else "operated"}))
                          for output in OUTPUTS[self.contact])
         if self.suppression == "resistor":
-            return (coil, *contacts, Branch("86", "85", self.suppression_resistance))
+            return (coil, *contacts, Branch("86", "85", Role.COIL, self.suppression_resistance))
         if self.suppression == "diode":
-            return (coil, *contacts, Branch("85", "86", device=Junction(1.0, DIODE_CARRIES, 0.1)))
+            return (coil, *contacts, Branch("85", "86", Role.COIL, device=Junction(1.0, DIODE_CARRIES, 0.1)))
         return (coil, *contacts)
 
     def overheated(self, currents):

@@ -19,6 +19,7 @@ from ..ground.quantities import say
 from .lamp import Lamp
 from .law import Branch, Device, Part
 from .overheating import OVERVOLTED, diode_words
+from .roles import Role
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
 LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
@@ -71,6 +72,8 @@ class Junction(Device):
     rated_current: float = 0.0
     leakage: float = LEAKAGE
     highest_leakage: float = HIGHEST
+
+    one_way: ClassVar[bool] = True
 
     @cached_property
     def reverse_current(self):
@@ -131,6 +134,7 @@ class Diode(Part):
     blocks: float = 100.0
 
     kind: ClassVar[str] = "diode"
+    is_polar: ClassVar[bool] = True
 
     def __post_init__(self):
         super().__post_init__()
@@ -170,7 +174,7 @@ class Diode(Part):
         return tuple(filter(None, (diode_words(self.name, currents[0], self.rated_current),)))
 
     def branches(self):
-        return (Branch("A", "K", device=self.junction),)
+        return (Branch("A", "K", Role.WAY, device=self.junction),)
 
 
 @dataclass(frozen=True)
@@ -201,6 +205,7 @@ class LedLamp(Lamp):
 
     kind: ClassVar[str] = "LED lamp"
     by_name: ClassVar[bool] = False
+    is_polar: ClassVar[bool] = True
 
     def __post_init__(self):
         super().__post_init__()
@@ -236,5 +241,5 @@ class LedLamp(Lamp):
 
     def branches(self):
         lit = frozenset({"whole"})
-        return (Branch("1", "2", closed_in=lit, device=self.junction),
-                Branch("1", "2", self.load_resistance, closed_in=lit))
+        return (Branch("1", "2", Role.LOAD, closed_in=lit, device=self.junction),
+                Branch("1", "2", Role.LOAD, self.load_resistance, closed_in=lit))

@@ -13,6 +13,7 @@ from ..ground.errors import ArrangementError, PartError, shown, unknown_name
 from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_text
 from .law import Branch, Part
 from .making import Maker, maker
+from .roles import Role
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
@@ -160,7 +161,7 @@ class Switch(Part):
         return positions[self.control]
 
     def branches(self):
-        return tuple(Branch(*pair, self.resistance,
+        return tuple(Branch(*pair, Role.CONTACT, self.resistance,
                             closed_in=frozenset(position for position, pairs in self.closes if pair in pairs))
                      for pair in self.pairs)
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ..arrangements.reachable import ways
-from ..parts import Flasher, LedLamp, Relay, Switch
+from ..parts import Flasher, Relay, Role, Switch
 from .conditions import Condition, covers, never
 
 
@@ -68,19 +68,21 @@ class Finder:
         held = dict(self.arrangement.held).get(relay.name)
         if held:
             return never(self.domain) if held != "operated" else Condition(self.domain, ({},))
-        both = (self.across(f"{relay.name}:86", f"{relay.name}:85"), self.across(f"{relay.name}:85", f"{relay.name}:86"))
-        return Condition(self.domain, tuple(term for side in both for term, *_ in side))
+        return Condition(self.domain, tuple(term for term, *_ in self.fed(relay, Role.COIL)))
+
+    def fed(self, part, role):
+        """Return what :meth:`across` does of a part's first branch of a role, either way round unless it works one way only."""
+        _, branch = part.first(role)
+        ends = f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"
+        return self.across(*ends) + ([] if branch.is_one_way else self.across(*ends[::-1]))
 
     def lamp(self, lamp):
         """Return every way to light a lamp; an LED lamp only lights one way round, a blown lamp never."""
         if dict(self.arrangement.held).get(lamp.name) == "blown":
             return []
-        found = self.across(f"{lamp.name}:1", f"{lamp.name}:2")
-        if not isinstance(lamp, LedLamp):
-            found += self.across(f"{lamp.name}:2", f"{lamp.name}:1")
         return [Way(tuple(dict.fromkeys((*(link.name for link in feed), lamp.name, *(link.name for link in back)))),
                     tuple(dict.fromkeys(filter(None, map(self.contact_words, (*feed, *back))))),
-                    Condition(self.domain, (term,))) for term, feed, back in found]
+                    Condition(self.domain, (term,))) for term, feed, back in self.fed(lamp, Role.LOAD)]
 
     def contact_words(self, link):
         part, ends = self.arrangement.part(link.name), (link.start.partition(":")[2], link.end.partition(":")[2])

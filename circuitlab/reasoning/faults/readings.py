@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from ...arrangements import Hold, changed
 from ...arrangements.rows import phases_of
-from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice, Wire
+from ...parts import Lamp, Role, Wire
 from ...solving import operating_point
 from ..leads import Reading, take_reading
 from ..looks import brightness
@@ -17,16 +17,6 @@ from .power_off import ohms_that_tell
 
 PLAIN = 1.0     # V, what no joint of a sound circuit loses: common practice
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
-_REACH = {
-    Lamp: 1.0,
-    Fuse: 1.0,
-    Relay: 0.95,
-    Flasher: 0.95,
-    Battery: 0.9,
-    Chassis: 0.85,
-    Splice: 0.7,
-}  # the kit's own guess
-_OTHERWISE = 0.8
 
 
 @dataclass(frozen=True)
@@ -78,7 +68,7 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=()):
     -----
     The readings are a meter's, which is a part of the circuit. Every wired
     terminal is tried against the battery's pole on the frame, and every two wired terminals of a
-    lamp, fuse, relay or flasher across it. A place at the fault that differs by
+    load, a coil or what a hand parts across it. A place at the fault that differs by
     a volt comes first, as it accuses nothing else; then a row in which no
     flasher runs. Differences count in half volts; among equals the place easier
     to reach wins, then the earlier row. How easy a place is to reach is the
@@ -166,14 +156,10 @@ def _places(arrangement):
     """Return ``(red lead, black lead, ease)`` of every pair worth trying."""
     zero, found = arrangement.zero, []
     for part in arrangement.parts:
-        reach = next((ease for record, ease in _REACH.items() if isinstance(part, record)), _OTHERWISE)
-        ends = [
-            f"{part.name}:{terminal}" for terminal in part.terminals if arrangement.wires_at[f"{part.name}:{terminal}"]
-        ]
-        found += [(end, zero, reach) for end in ends if end != zero]
-        if isinstance(part, Lamp | Fuse):
-            found += [(ends[0], ends[1], reach)] if len(ends) == 2 else []
-        if isinstance(part, Relay):
-            coil = f"{part.name}:86", f"{part.name}:85"
-            found += [(*coil, reach)] if set(coil) <= set(ends) else []
-    return tuple(found)
+        ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
+        found += [(end, zero, part.reach) for end in ends if end != zero and arrangement.wires_at[end]]
+        for branch in part.branches():
+            across = f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"
+            if (branch.mated or branch.role in (Role.LOAD, Role.COIL)) and all(map(arrangement.wires_at.get, across)):
+                found.append((*across, part.reach))
+    return tuple(dict.fromkeys(found))
