@@ -11,15 +11,15 @@ To add a kind of part:
 5. Give it a symbol in ``views/schematic/symbols.py`` and a test of its law.
 """
 
+from .branch import JOINT, Branch, Role
 from .breaker import Breaker
 from .conductors import Chassis, Resistor, Splice, Wire
 from .flasher import Flasher
 from .flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .fuse import Fuse
 from .lamp import Lamp
-from .law import JOINT, Branch, Part
+from .law import Part
 from .relay import Relay
-from .roles import Role
 from .semiconductors import Diode, LedLamp
 from .source import Battery, charged_battery, running_battery
 from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_switch,

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import ClassVar
 
-from .law import JOINT, Branch, Part
-from .roles import Role
+from .branch import JOINT, Branch, Role
+from .law import Part
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,7 @@ class Breaker(Part):
     note: str = ""
 
     kind: ClassVar[str] = "breaker"
+    letter: ClassVar[str] = "F"
     moves: ClassVar[bool] = True
     guards: ClassVar[bool] = True
     swings: ClassVar[bool] = True

@@ -6,9 +6,9 @@ from math import inf
 from typing import ClassVar
 
 from ..ground.errors import PartError, listed, shown
-from .law import JOINT, Branch, Part
+from .branch import JOINT, Branch, Role
+from .law import Part
 from .overheating import wire_words
-from .roles import Role
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
@@ -85,6 +85,7 @@ class Wire(Part):
     temperature: float | None = None
 
     kind: ClassVar[str] = "wire"
+    letter: ClassVar[str] = "W"
 
     def __post_init__(self):
         super().__post_init__()
@@ -148,6 +149,7 @@ class Resistor(Part):
     rated_watts: float = inf
 
     kind: ClassVar[str] = "resistor"
+    letter: ClassVar[str] = "R"
 
     def __post_init__(self):
         super().__post_init__()
@@ -181,6 +183,7 @@ class Splice(Part):
     note: str = ""
 
     kind: ClassVar[str] = "splice"
+    letter: ClassVar[str] = "X"
     reach: ClassVar[float] = 0.7
 
     def __post_init__(self):
@@ -218,6 +221,7 @@ class Chassis(Part):
     body_resistance: float = 0.0
 
     kind: ClassVar[str] = "chassis"
+    letter: ClassVar[str] = "X"
     reach: ClassVar[float] = 0.85
 
     def __post_init__(self):

@@ -6,8 +6,8 @@ from math import exp, inf, log, sqrt
 from typing import ClassVar
 
 from ..ground.errors import shown
-from .law import JOINT, Branch, Part
-from .roles import Role
+from .branch import JOINT, Branch, Role
+from .law import Part
 
 THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
 FREE_RUNNING, SENSING, NEEDING = "electronic free running", "electronic with lamp-out sensing", "electronic load needing"
@@ -119,6 +119,7 @@ class Flasher(Part):
     hold_up: float = 0.03
 
     kind: ClassVar[str] = "flasher"
+    letter: ClassVar[str] = "K"
     moves: ClassVar[bool] = True
     swings: ClassVar[bool] = True
     paces: ClassVar[tuple] = ("running", "hurried")

@@ -18,8 +18,8 @@ from functools import cache
 from math import inf, log
 from typing import ClassVar
 
-from .law import JOINT, Branch, Part
-from .roles import Role
+from .branch import JOINT, Branch, Role
+from .law import Part
 
 STORES = {  # (share of the heat, s): the strip, then the body
     "blade": ((0.6, 0.9), (0.4, 20.0)),
@@ -64,6 +64,7 @@ class Fuse(Part):
     family: str = "blade"
 
     kind: ClassVar[str] = "fuse"
+    letter: ClassVar[str] = "F"
     reach: ClassVar[float] = 1.0
     latching: ClassVar[bool] = True
     guards: ClassVar[bool] = True

@@ -20,9 +20,9 @@ from typing import ClassVar
 
 from ..ground.errors import PartError, UnknownName, shown, unknown_name
 from ..ground.quantities import read_quantity
-from .law import AMBIENT, Branch, Device, Part
+from .branch import Branch, Device, Role
+from .law import AMBIENT, Part
 from .overheating import OVERVOLTED, lamp_words
-from .roles import Role
 
 ZERO = 273.15            # K, 0 C
 COLD = 293.15            # K, a dark filament in a room of 20 C, where ratings are measured

@@ -16,100 +16,16 @@ the part changes its state. A fuse has two stores of it, a quick and a slow one.
 """
 
 from dataclasses import dataclass, replace
-from math import expm1, inf
+from math import expm1
 from typing import ClassVar
 
-from ..ground.errors import PartError, listed, shown
+from ..ground.errors import PartError, shown
 from ..ground.limits import MOST_LINE, MOST_NAME, MOST_NOTE, wrong_with_text
 from ..ground.quantities import number_between
 from .making import Maker
-from .roles import Role
 
 AMBIENT = 20.0   # C, round every part that nobody says anything else of
-JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
 _TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
-
-
-@dataclass(frozen=True)
-class Branch:
-    """One way for current between two terminals of a part.
-
-    Parameters
-    ----------
-    start, end : str
-        Terminal (or inner) names; a positive current runs from start to end. [text]
-    role : Role
-        What it is to the trade; it must be said.
-    resistance : float
-        When it conducts; ``inf`` never conducts. [ohm]
-    voltage : float
-        Electromotive force, raising ``end`` above ``start``. [V]
-    closed_in : frozenset of str, optional
-        The states of the part in which it conducts; always when not given. [text]
-    device : Device, optional
-        A law that replaces the fixed resistance.
-    mated : bool
-        Whether it is a contact that a hand parts, as a fuse's or a plug's. [yes/no]
-    """
-
-    start: str
-    end: str
-    role: Role = None
-    resistance: float = JOINT
-    voltage: float = 0.0
-    closed_in: frozenset | None = None
-    device: object | None = None
-    mated: bool = False
-
-    def __post_init__(self):
-        if not isinstance(self.role, Role) or self.mated and self.role is not Role.CONTACT:
-            raise PartError(f"the branch from {shown(self.start)} to {shown(self.end)} has {shown(self.role)} for its role"
-                            f"{' and is mated, as only a contact is' if isinstance(self.role, Role) else ''}. Say what it is to "
-                            f"the trade, such as Branch('1', '2', Role.LOAD). Allowed: {listed(role.value for role in Role)}.",
-                            got=self.role)
-
-    @property
-    def is_one_way(self):
-        """Whether current passes, or does its work, from start to end only. [yes/no]"""
-        return self.device is not None and self.device.one_way
-
-    @property
-    def can_pass(self):
-        """Whether current can pass here on its way to something, in some state of the part. [yes/no]"""
-        return self.role.passes and self.resistance < inf
-
-    def conducts(self, state):
-        """Tell whether it conducts in a state of its part. [yes/no]"""
-        return self.resistance < inf and (self.closed_in is None or state in self.closed_in)
-
-
-
-class Device:
-    """A branch whose current is no fixed multiple of its volts, but rises whenever they rise.
-
-    That it rises everywhere is what makes the answer of a whole circuit unique.
-    """
-
-    warms = False   # whether it has a temperature that takes time to follow; then it has the laws of a Filament too
-    one_way = False   # whether it passes nothing against its direction
-
-    @property
-    def start(self):
-        """A conductance to begin the search from. [S]"""
-        raise NotImplementedError
-
-    @property
-    def leakiest(self):
-        """The same device leaking, when it blocks, as much as its sheet allows."""
-        return self
-
-    def settled_current(self, voltage):
-        """Return ``(current, slope)`` at rest at a voltage; the slope is above zero. [A], [S]"""
-        raise NotImplementedError
-
-    def shine(self, voltage, temperature):
-        """Return the light relative to rated, or 0 where there is none. [1]"""
-        return 0.0
 
 
 @dataclass(frozen=True)
@@ -127,6 +43,7 @@ class Part(metaclass=Maker):
     kind: ClassVar[str] = ""
     shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
+    letter: ClassVar[str] = "E"        # of its name on a drawing. Source: IEC 81346
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
@@ -199,9 +116,9 @@ class Part(metaclass=Maker):
         return next((each for each in enumerate(self.branches()) if each[1].role in roles), None)
 
     def is_load(self, start, end):
-        """Tell whether there is something between two of its terminals, and nothing that current merely passes. [yes/no]"""
-        between = [branch.role.passes for branch in self.branches() if {branch.start, branch.end} == {start, end}]
-        return bool(between) and not any(between)
+        """Tell whether what lies between two of its terminals takes the volts there, with no way beside it. [yes/no]"""
+        between = [branch.role.takes for branch in self.branches() if {branch.start, branch.end} == {start, end}]
+        return bool(between) and all(between)
 
     def first_state(self, positions):
         """Return the state before anything has reacted, given the control positions. [text]"""

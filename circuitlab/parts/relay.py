@@ -5,10 +5,10 @@ from functools import cached_property
 from math import log
 from typing import ClassVar
 
+from .branch import JOINT, Branch, Role
 from .conductors import copper_factor
-from .law import JOINT, Branch, Part
+from .law import Part
 from .overheating import CONTACT_CARRIES, contact_words, diode_words
-from .roles import Role
 from .semiconductors import Junction
 
 # Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
@@ -87,6 +87,7 @@ class Relay(Part):
     suppression_resistance: float = 560.0
 
     kind: ClassVar[str] = "relay"
+    letter: ClassVar[str] = "K"
     moves: ClassVar[bool] = True
     under_way: ClassVar[frozenset] = frozenset({"gap"})
     inlet: ClassVar[str] = "86"

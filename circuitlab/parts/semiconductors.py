@@ -16,10 +16,10 @@ from typing import ClassVar
 
 from ..ground.errors import PartError
 from ..ground.quantities import say
+from .branch import Branch, Device, Role
 from .lamp import Lamp
-from .law import Branch, Device, Part
+from .law import Part
 from .overheating import OVERVOLTED, diode_words
-from .roles import Role
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
 LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
@@ -134,6 +134,7 @@ class Diode(Part):
     blocks: float = 100.0
 
     kind: ClassVar[str] = "diode"
+    letter: ClassVar[str] = "V"
     is_polar: ClassVar[bool] = True
 
     def __post_init__(self):

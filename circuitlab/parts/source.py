@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ..ground.errors import PartError, shown
-from .law import Branch, Part
+from .branch import Branch, Role
+from .law import Part
 from .making import maker
-from .roles import Role
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
 CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V], six cells: rule of thumb
@@ -32,6 +32,7 @@ class Battery(Part):
     note: str = ""
 
     kind: ClassVar[str] = "battery"
+    letter: ClassVar[str] = "G"
     reach: ClassVar[float] = 0.9
 
     def __post_init__(self):

@@ -11,9 +11,9 @@ from typing import ClassVar
 
 from ..ground.errors import ArrangementError, PartError, shown, unknown_name
 from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_text
-from .law import Branch, Part
+from .branch import Branch, Role
+from .law import Part
 from .making import Maker, maker
-from .roles import Role
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
@@ -107,6 +107,7 @@ class Switch(Part):
     note: str = ""
 
     kind: ClassVar[str] = "switch"
+    letter: ClassVar[str] = "S"
 
     def __post_init__(self):
         super().__post_init__()

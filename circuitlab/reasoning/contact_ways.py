@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ..arrangements.reachable import ways
-from ..parts import Flasher, Relay, Role, Switch
+from ..parts import Role
 from .conditions import Condition, covers, never
 
 
@@ -33,8 +33,8 @@ class Finder:
         self.arrangement = arrangement
         self.plus, self.minus = arrangement.plus_and_minus
         self.domain = (*((control.name, control.positions) for control in arrangement.controls),
-                       *((part.name, ("on", "off")) for part in arrangement.of_kind(Flasher)),
-                       *((part.name, ("released", "operated")) for part in arrangement.of_kind(Relay)))
+                       *((part.name, ("on", "off")) for part in arrangement.parts if part.paces),
+                       *((part.name, ("released", "operated")) for part in arrangement.with_role(Role.COIL)))
 
     def term(self, stretches):
         """Return what must hold for all stretches of a way to be closed, or None when that cannot be."""
@@ -43,10 +43,10 @@ class Finder:
             if link.closed_in is None:
                 continue
             part = self.arrangement.part(link.name)
-            name = part.control if isinstance(part, Switch) else link.name
+            name = getattr(part, "control", link.name)
             if name not in values:
                 continue                       # a fuse, a lamp's own filament: whole unless held
-            allowed = ({"on"} if isinstance(part, Flasher) else link.closed_in) & frozenset(values[name])
+            allowed = ({"on"} if part.paces else link.closed_in) & frozenset(values[name])
             term[name] = term.get(name, frozenset(values[name])) & allowed
             if not term[name]:
                 return None
@@ -87,12 +87,12 @@ class Finder:
     def contact_words(self, link):
         part, ends = self.arrangement.part(link.name), (link.start.partition(":")[2], link.end.partition(":")[2])
         where = f"{link.name}:{'-'.join(ends)}"
-        if isinstance(part, Switch) and link.closed_in is not None:
+        if hasattr(part, "control") and link.closed_in is not None:
             positions = dict(self.domain)[part.control]
             return f"{where} ({part.control} {' or '.join(p for p in positions if p in link.closed_in)})"
-        if isinstance(part, Flasher):
+        if part.paces:
             return f"{where} ({link.name} on)"
-        if isinstance(part, Relay):
+        if part.first(Role.COIL):
             state = next(iter(link.closed_in)) if link.closed_in else dict(self.arrangement.held)[link.name]
             return f"{where} ({link.name} {state})"
         return where if link.one_way else ""

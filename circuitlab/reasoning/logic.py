@@ -16,7 +16,7 @@ from functools import cached_property
 
 from ..ground.errors import unknown_name
 from ..ground.showing import Showing
-from ..parts import Lamp, Relay
+from ..parts import Lamp, Role
 from ..solving import operating_point
 from .conditions import Condition
 from .contact_ways import Finder, put_in, telling, without_each_other
@@ -135,7 +135,7 @@ def lamp_logic(arrangement, compare=True):
     Logic
     """
     finder = Finder(arrangement)
-    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.of_kind(Relay)})
+    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.with_role(Role.COIL)})
     found = []
     for lamp in arrangement.of_kind(Lamp):
         its_ways = [replace(way, condition=put_in(way.condition, relays, remembering)) for way in finder.lamp(lamp)]

@@ -11,7 +11,7 @@ from ...ground.quantities import read_quantity
 from ..conductors import Resistor
 from ..flasher import Flasher
 from ..fuse import Fuse
-from ..law import JOINT
+from ..branch import JOINT
 from ..making import maker
 from ..relay import Relay
 from ..semiconductors import Diode, LedLamp

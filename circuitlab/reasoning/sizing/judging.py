@@ -272,7 +272,7 @@ def _rated(surveyed):
             watts = load.amps**2 * ohms
             yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts,
                            most, "W")
-        if isinstance(part, Flasher) and load.what == "contact 49-49a" and not isinf(part.most_load):
+        if isinstance(part, Flasher) and load.branch == part.first(Role.CONTACT)[0] and not isinf(part.most_load):
             watts = load.amps * part.volts
             yield _finding("the flasher carries its lamps", part.name,
                            f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts,

@@ -32,7 +32,7 @@ def heights(arrangement):
             for other in group[1:]:
                 join(f"{part.name}:{group[0]}", f"{part.name}:{other}", 50.0)
         for branch in part.branches() if not part.is_metal else ():
-            if branch.role.passes or branch.role.takes and part.is_load(branch.start, branch.end):    # not beside a contact
+            if branch.role.passes or part.is_load(branch.start, branch.end):    # nothing that lies beside a contact
                 join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
     for wire in arrangement.wires:
         join(wire.start, wire.end, 20.0)

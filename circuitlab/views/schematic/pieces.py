@@ -33,6 +33,8 @@ class Piece:
         For each state of the part, which far terminals the contact touches; empty for a piece without contact.
     worked_by : str
         What works it, for a simple switch: hand, key, pedal or pressure. [text]
+    is_load : bool
+        Whether it takes the volts between its first two terminals. [yes/no]
     """
 
     key: str
@@ -43,6 +45,7 @@ class Piece:
     slots: tuple = (0, 0)
     closed: tuple = ()
     worked_by: str = ""
+    is_load: bool = False
 
     @property
     def terminals(self):
@@ -77,7 +80,7 @@ def pieces_of(arrangement):
             symbol = _SYMBOLS.get(type(part), "box")
             first, *rest = part.terminals
             pieces.append(Piece(part.name, part.name, symbol, _ends(part, first), _ends(part, *rest),
-                                (0, *range(len(rest)))))
+                                (0, *range(len(rest))), is_load=part.is_load(first, *rest[:1] or [first])))
     return tuple(pieces)
 
 
@@ -86,7 +89,7 @@ def _ends(part, *names):
 
 
 def _relay(relay):
-    coil = Piece(f"{relay.name}.coil", relay.name, "coil", _ends(relay, "86"), _ends(relay, "85"))
+    coil = Piece(f"{relay.name}.coil", relay.name, "coil", _ends(relay, "86"), _ends(relay, "85"), is_load=True)
     key, common = f"{relay.name}.contact", _ends(relay, "30")
     if relay.contact != "changeover":
         keys = {"87": key, "87b": f"{relay.name}.second.contact"}
