@@ -6,11 +6,11 @@ from typing import ClassVar
 
 import pytest
 
-from circuitlab.arrangements import arrangement, changed, read_change, read_text, write_text
+from circuitlab.arrangements import changed, read_change, read_text, write_text
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.reachable import is_joined, links
 from circuitlab.ground.errors import PartError
-from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
+from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
                               Relay, Resistor, Role, Splice, Switch, Wire)
 from circuitlab.parts.flasher import TYPES
 from circuitlab.reasoning import lamp_logic, lamp_table, path_to

@@ -20,6 +20,7 @@ from typing import ClassVar
 
 from .branch import JOINT, Branch, Role
 from .law import Part
+from .tables import table
 
 STORES = {  # (share of the heat, s): the strip, then the body
     "blade": ((0.6, 0.9), (0.4, 20.0)),
@@ -38,7 +39,6 @@ def cold_resistance(rating):
     >>> round(cold_resistance(10.0), 5), round(cold_resistance(25.0), 5)
     (0.0077, 0.0024)
     """
-    from .catalogue.tables import table
     listed = [(row["rating [A]"], row["cold resistance [mohm]"] / 1000) for row in table("fuses")
               if row["cold resistance [mohm]"]]
     place = min(max(bisect([at for at, _ in listed], rating), 1), len(listed) - 1)
