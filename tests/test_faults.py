@@ -313,7 +313,7 @@ def test_relays_that_drop_with_the_supply_a_flasher_breaks_do_not_come_to_it(mon
     assert [each.levels for each in quick] == [each.levels for each in alone]
     monkeypatch.setattr(batches, "_stalled", lambda *given: {})
     (slow,) = batches.observe_all(healthy, rows, [corroded])
-    assert sum("looked at over time" in each.sentence for each in slow) == sum(row["hazard"] == "on" for row in rows) == 12
+    assert sum(each.verdict == "chatter" for each in slow) == sum(row["hazard"] == "on" for row in rows) == 12
     for row, a, b in zip(rows, quick, slow):
         assert [set(x) for x in zip(*a.levels)] == [set(x) for x in zip(*b.levels)], row
 

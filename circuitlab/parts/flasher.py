@@ -30,6 +30,7 @@ SURELY_OUT = 0.75      # of that current: above, filaments, colder in a flash th
 HURRY = 2.2            # by how much the rate grows then. Source: 2.15 to 2.3 in the sheets
 SHORTER = 0.4 / 0.5    # by how much the on-share shrinks then. Source: 40 % instead of 50 % in the sheets
 OVERLOAD = 1.1         # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
+INRUSH = 20.0          # times the current of warm filaments, more than cold ones draw at any volts a bulb survives
 DRIVE = 1.5            # heat of a thermal one's rated current, over the least that ever turns it: the kit's own
 STEEPER = 1.2          # by which power of the current that heat grows: the kit's own
 RUSH = 0.067           # s, of rated heat over DRIVE, that the rush of cold filaments adds to each flash: the kit's own lamps
@@ -205,6 +206,10 @@ class Flasher(Part):
         """What its rated load draws. [A]"""
         return self.rated_load / self.volts
 
+    @property
+    def round_time(self):
+        return self.hold_up + RESTART if self.type in THREE_PINS else 0.0
+
     def branches(self):
         closed = frozenset({"on", "idle"} if self.waits == "closed" else {"on"})
         if self.type == THERMAL_FIXED:
@@ -336,13 +341,18 @@ class Flasher(Part):
                   f"above {MOST_PROMISED * self.volts:g} V" if volts > MOST_PROMISED * self.volts else "")
         return f"{self.name} gets {volts:.1f} V while it is on: {beyond} no sheet promises that it flashes" if beyond else ""
 
+    def hangs_on_warmth(self, state, currents, most):
+        volts = currents[0] * ELECTRONICS
+        if state == "on":      # as if one resistance fed it all
+            return self.type in THREE_PINS and most * volts < AWAKE * self.volts * (volts + INRUSH * (most - volts))
+        return state == "idle" and self.type == SENSING and self._senses(currents) and volts >= AWAKE * self.volts
+
     def _waiting_words(self, load, currents):
         """Say why one that has its volts and a load does not swing, or nothing. [text]"""
         if self.waits == "closed" and load * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
         if self.type == SENSING and self._senses(currents) and currents[0] * ELECTRONICS >= AWAKE * self.volts:
-            return (f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark; "
-                    "just under that they may flash, as filaments draw more before they are hot")
+            return f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark"
         if self.type == THERMAL_VARIABLE and abs(currents[0]) * self.volts >= LEAST_TOLD:
             return f"{self.name} has too little load or volts to swing: its heater never closes it. Its lamps stay dark"
         return ""

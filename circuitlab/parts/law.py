@@ -178,6 +178,18 @@ class Part(metaclass=Maker):
         """Return a sentence where it works, but with volts at which no sheet promises that it does, or nothing. [text]"""
         return ""
 
+    def hangs_on_warmth(self, state, currents, most):
+        """Tell whether it might do otherwise in this state with filaments still cold; only what says no is sure.
+
+        Parameters
+        ----------
+        currents : list of float
+            In the branches it watches, all filaments warm. [A]
+        most : float
+            The volts of all batteries together. [V]
+        """
+        return False
+
     def overheated(self, currents):
         """Return sentences about what carries more than it may for long, from the currents of all its branches. [text]"""
         return ()

@@ -32,7 +32,7 @@ def restless_light(course, lamp):
     else:
         light = _mean(times, course.light[lamp][first:])
     volts = [abs(each) for each in course.lamp_volts[lamp][first:]]
-    return light, light >= DARK_BELOW and rate < FUSION and min(volts) < max(volts) / 2
+    return light, max(light, *course.light[lamp][first:]) >= DARK_BELOW and rate < FUSION and min(volts) < max(volts) / 2
 
 
 def _mean(times, values):

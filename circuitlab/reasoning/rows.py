@@ -270,7 +270,7 @@ def _verdict(arrangement, positions, combinations, points):
                     f"{'it' if len(kept) == 1 else 'they'} would hold"
             if other.is_settled and kept:
                 return "several stable", f"{', '.join(kept)} can rest in two ways here and stays as it was before"
-    return "settled", "settled"
+    return "settled", next((point.sentence for point in points if point.sentence != "settled"), "settled")
 
 
 def look_of(seen):

@@ -17,6 +17,7 @@ from .playing import run
 
 LONG = 1.0       # s, in which a relay that keeps undoing its move has done so for more than a dozen turns
 TURNS = 8        # of the slowest round there can be, a little more than a course is stopped after
+STARTS = 50      # of a flasher that starts over and over, likewise
 SPREAD = 0.05    # of a relay's times, from the first to the last: common practice, sheets give them to 10 % and worse
 
 
@@ -33,22 +34,30 @@ def buzzes_in_time(arrangement, positions):
     return all(run(each, script, until=LONG).verdict in NO_REST for each in (arrangement, _spread(arrangement)))
 
 
-def may_be_slow(parts):
-    """Tell whether what these parts undo of each other may be slow enough for chatter, by their times."""
-    return sum(part.round_time for part in parts) * SLOW > 1
+def leading(parts):
+    """Return, of parts that find no rest, those that lead: a flasher that starts and gives up in step only follows others."""
+    return [part for part in parts if not part.swings] or list(parts)
+
+
+def verdict_by_times(parts):
+    """Return what leading parts that find no rest do, ``buzzing`` or ``chatter``, or nothing where a course must tell. [text]"""
+    seconds = sum(part.round_time for part in parts)
+    if seconds * SLOW <= 1:
+        return "buzzing"
+    return "chatter" if all(part.swings for part in parts) else ""
 
 
 def verdict_in_time(arrangement, positions, parts):
-    """Return what parts that find no rest do, ``buzzing`` or ``chatter``: played only where their times leave it open. [text]"""
-    if not may_be_slow(parts):
-        return "buzzing"
+    """Return what leading parts that find no rest do: played only where their times leave it open. [text]"""
+    if verdict_by_times(parts):
+        return verdict_by_times(parts)
     course = run(arrangement, [(0.0, *item) for item in positions.items()], until=long_enough(parts))
     return course.verdict if course.verdict in NO_REST else "buzzing"
 
 
 def long_enough(parts):
     """Return how long a course must be for parts that undo their moves to be found out. [s]"""
-    return max(LONG, TURNS * sum(part.round_time for part in parts))
+    return max(LONG, sum((STARTS if part.swings else TURNS) * part.round_time for part in parts))
 
 
 def _spread(arrangement):

@@ -108,6 +108,11 @@ class Network:
         more._write_program(more._device_order)
         return more
 
+    @property
+    def most_volts(self):
+        """The volts of all batteries together. [V]"""
+        return sum(map(abs, self._force.values()))
+
     def _point(self, part, name):
         return self.point_of[name if ":" in name else f"{part.name}:{name}"]
 

@@ -155,7 +155,8 @@ class Engine:
             self.fire()
         if max(self.turns.values(), default=0) > BUZZ:
             late = [event for event in self.events if event.time * TICK >= self.first_turn]
-            moved = [self.net.parts[index] for index in self.turns]
+            lately = {event.name for event in late[len(late) // 2:]}       # what merely moved at first is at rest by now
+            moved = [part for part in map(self.net.parts.__getitem__, self.turns) if part.name in lately]
             leading = {part.name for part in moved if not part.swings} or {part.name for part in moved}
             names, rate = who_and_rate(late, leading)
             self.verdict, self.sentence = verdict_at(rate), buzz_words(names, rate)

@@ -59,19 +59,20 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
             return _named(point, point.sentence.partition(" can come to rest")[0].split(", "))
     if point.verdict == "buzzing":
         return _named(point, point.movers)
+    if point.verdict == "settled" and not operated:
+        from .inrush import decided_by_time     # likewise
+
+        return decided_by_time(point)
     return point
 
 
 def _named(point, names):
-    """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter.
+    """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter."""
+    from .deciding import leading, verdict_in_time
 
-    A flasher that starts and gives up in step with others only follows them, as in a time course.
-    """
-    from .deciding import verdict_in_time
-
-    names = tuple(name for name in names if not point.arrangement.part(name).swings) or names
-    verdict = verdict_in_time(point.arrangement, point.positions, [point.arrangement.part(name) for name in names])
-    return replace(point, verdict=verdict, sentence=restless_words(names, verdict))
+    parts = leading(map(point.arrangement.part, names))
+    verdict = verdict_in_time(point.arrangement, point.positions, parts)
+    return replace(point, verdict=verdict, sentence=restless_words([part.name for part in parts], verdict))
 
 
 def untimed_point(arrangement, positions=None, phases="on", operated=()):

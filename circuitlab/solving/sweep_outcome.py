@@ -20,8 +20,8 @@ class Outcome:
         Of every point in each different solution. [V]
     example : ndarray of int, shape (columns,)
         For each column a case that has it, were there one; asked for when all is settled. [1]
-    handed_over : int
-        How many cases had to be solved alone after all. [1]
+    handed_over : numpy.ndarray
+        Which cases had to be solved alone after all. [yes/no]
     solved : int
         How many networks were solved. [1]
     """
@@ -29,7 +29,7 @@ class Outcome:
     def __init__(self, codes):
         count = codes.shape[1]
         self.codes, self.verdicts, self.column = codes, np.zeros(count, np.int8), np.full(count, -1)
-        self.volts, self.handed_over, self.solved = Columns(), 0, 0
+        self.volts, self.handed_over, self.solved = Columns(), np.zeros(count, bool), 0
 
     def keep(self, cases, volts, which):
         """Keep the volts of cases, shape (points, any); ``which``, shape (cases,), is the column of each there. [V]"""

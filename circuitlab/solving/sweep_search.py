@@ -10,7 +10,7 @@ several, time or chance decides, for each case alone.
 
 import numpy as np
 
-from .deciding import may_be_slow
+from .deciding import leading, verdict_by_times
 from .settling import SEARCH
 
 VERDICTS = ("settled", "tripping", "shorted", "buzzing", "chatter", "several stable")
@@ -35,12 +35,12 @@ def search(rounds, cases, codes, aims):
     """
     stable, met, movers = _stable(rounds, cases, codes, aims)
     count = np.array([len(found) for found in stable], int)
-    done = np.array([len(states) <= SEARCH for states in met], bool) & (
-        (count > 0) | ~np.array([may_be_slow(map(rounds.slowest, each)) for each in movers], bool))
+    called = np.array([verdict_by_times(leading(map(rounds.slowest, each))) for each in movers], object)
+    done = np.array([len(states) <= SEARCH for states in met], bool) & ((count > 0) | (called != ""))
     outcome = rounds.outcome
     restless = done & (count == 0)
     outcome.codes[:, cases[restless]] = codes[:, restless]
-    outcome.verdicts[cases[restless]] = VERDICTS.index("buzzing")
+    outcome.verdicts[cases[restless]] = list(map(VERDICTS.index, called[restless]))
     single = np.flatnonzero(done & (count == 1))
     if len(single):
         columns = [np.array([stable[case][0][half] for case in single]).T for half in (0, 1)]

@@ -53,7 +53,7 @@ def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
 
     def play(outcome, cases, variants, row_of, phases, phase_of, gone=None):
         for begin in range(0, len(cases), SLAB):
-            rounds = _Rounds(kernel, variants, phases, phase_of, outcome, gone)
+            rounds = _Rounds(kernel, variants, phases, phase_of, outcome, gone, not operated)
             for case in rounds.play(cases[begin:begin + SLAB]):
                 _hand_over(group, outcome, case, variants[case], rows[row_of[case]], phases[phase_of[case]], operated)
 
@@ -74,7 +74,7 @@ def _hand_over(group, outcome, case, variant, positions, phases, operated):
     for place in range(len(outcome.codes)):
         outcome.codes[place, case] = group.code(place, point.states[net.parts[place].name])
     outcome.verdicts[case] = VERDICTS.index(point.verdict)
-    outcome.handed_over += 1
+    outcome.handed_over[case] = True
     if point.is_settled:
         outcome.keep(np.array([case]), np.array([point._volts]).T, np.array([0]))
 
@@ -98,9 +98,10 @@ class Look:
 class _Rounds:
     """The cases of one slab on their way to rest."""
 
-    def __init__(self, kernel, variants, phases, phase_of, outcome, gone=None):
+    def __init__(self, kernel, variants, phases, phase_of, outcome, gone=None, from_rest=True):
         self.kernel, self.group, self.net = kernel, kernel.group, kernel.network
         self.variants, self.phases, self.phase_of, self.outcome = variants, phases, phase_of, outcome
+        self.from_rest = from_rest      # whether no relay is taken to be operated beforehand
         self.gone = gone     # for each latching part the cases in which it is gone by what happens in other phases
         chance = Random(30)
         places = len(outcome.codes)
@@ -132,6 +133,9 @@ class _Rounds:
             swung[rest] |= self.runs(rest, self.variants[cases], codes)
             blown |= self.blow_what_is_gone(rest, ~blown & swung[rest], cases, look)
             still = rest[~blown]
+            unsure = self.hang_on_warmth(still, self.variants[cases], codes, look)
+            alone += list(cases[still[unsure]])
+            still = still[~unsure]
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
             going = look.moves.copy()
             going[rest[blown]] = True
@@ -249,6 +253,18 @@ class _Rounds:
         for case, running in swinging.items():
             is_on = any(state == "on" for _, state in running)
             unsure[case] = not is_sure(fuse_at[who[case]][case], worst[case], [part for part, _ in running], is_on)
+        return unsure
+
+    def hang_on_warmth(self, rest, variants, codes, look):
+        """Return in which cases at rest a flasher might do otherwise with filaments still cold."""
+        unsure = np.zeros(len(rest), bool)
+        for index, *_ in self.movers if self.from_rest and self.net.filaments else ():
+            for part, cases in self.people(index, variants[rest]) if self.net.parts[index].swings else ():
+                for state, name in enumerate(self.group.names[index]):
+                    some = cases[codes[index, rest[cases]] == state]
+                    if len(some):
+                        unsure[some] = numbers(lambda seen: part.hangs_on_warmth(name, seen, self.kernel.reach),
+                                               [amps[rest[some]] for amps in look.currents[index]]) > 0
         return unsure
 
     def most_strained(self, rest, variants, codes, look):

@@ -43,8 +43,8 @@ class Kernel:
     def __init__(self, group):
         self.group, self.network = group, group.network
         net = self.network
-        reach = sum(np.abs(forces).max() for forces in group.forces.values())
-        self.curves = Curves([Current(law) for law in group.law_list], float(reach))
+        self.reach = float(sum(np.abs(forces).max() for forces in group.forces.values()))     # volts of all batteries
+        self.curves = Curves([Current(law) for law in group.law_list], self.reach)
         self._starts = np.array([law.start for law in group.law_list] or [1.0])
         self._same_laws = bool((group.laws == group.laws[:, :1]).all())
         self._reduce, _, self._points, self._back = net.program.over(inverse)

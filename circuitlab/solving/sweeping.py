@@ -128,8 +128,10 @@ class Sweep:
         Changes, rows and phases, to ``reshape`` any reading to; or just how many cases there are. [1]
     verdict_codes : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
-    networks_solved, solved_alone : int
-        How many networks were solved, and how many cases had to be solved alone after all. [1]
+    was_alone : numpy.ndarray
+        Which cases had to be solved alone after all: their points may have more to say. [yes/no]
+    networks_solved : int
+        How many networks were solved. [1]
     """
 
     kernel = Kernel   # what solves the networks; a benchmark puts another in its place
@@ -138,13 +140,14 @@ class Sweep:
         self.variants, self.rows, self.phases, self.shape, self.operated = variants, rows, phases, shape, operated
         self._variant_of, self._row_of, self._phase_of = variant_of, row_of, phase_of
         self.verdict_codes = np.zeros(len(variant_of), np.int8)
-        self._lots, self.networks_solved, self.solved_alone = [], 0, 0
+        self.was_alone = np.zeros(len(variant_of), bool)
+        self._lots, self.networks_solved = [], 0
         for group, numbers in grouped(variants):
             lot = _Lot(self, group, numbers)
             self._lots.append(lot)
             self.verdict_codes[lot.cases] = lot.outcome.verdicts
             self.networks_solved += lot.outcome.solved
-            self.solved_alone += lot.outcome.handed_over
+            self.was_alone[lot.cases] = lot.outcome.handed_over
 
     def __len__(self):
         return len(self._variant_of)

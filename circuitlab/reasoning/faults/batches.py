@@ -27,6 +27,7 @@ from .observing import (
     observe,
     observe_restless,
     only_flasher,
+    stalled_verdict,
     stalled_words,
     wants_to_leave,
     with_blown,
@@ -153,11 +154,10 @@ class _Table:
         return breaking(terminal_cells(arrangement, positions, lambda name: self.volts[name][change][row],
                                        lambda phase: self.solved.point(number + phase)))
 
-    def off(self, change, row, words):
+    def off(self, change, row, flasher):
         """Return what is seen where the flasher is as good as always off."""
-        return Observed(
-            self.levels[change][row][-1:] * self.phases, "buzzing", words, (), (), self.amps[change][row][-1], chatters=True
-        )
+        return Observed(self.levels[change][row][-1:] * self.phases, stalled_verdict(flasher), stalled_words(flasher), (),
+                        self.overloaded.get((change, row), ()), self.amps[change][row][-1], chatters=True)
 
     def held(self, change):
         """Return what a change holds. [text]"""
@@ -167,7 +167,8 @@ class _Table:
         if worst == "shorted" and len(self.batteries) == 1:
             return short_words(self.batteries[0], max(self.amps[change][row]))
         number = (change * self.rows + row) * self.phases + verdicts.index(worst)
-        return worst if worst == "settled" else self.solved.point(number).sentence
+        told = worst != "settled" or self.solved.was_alone[number]
+        return self.solved.point(number).sentence if told else worst
 
 
 def _lamp_levels(solved, healthy, shape):
@@ -205,7 +206,7 @@ def _stalled(healthy, rows, variants, table, sweep):
         here = {name: str(state[change, row]) for name, state in states.items()}
         held = dict(variants[change].held)
         blown = any(state == "blown" and name not in held for name, state in here.items())
-        if here[flasher.name] == "off" and not blown and (change, row) not in table.overloaded:
+        if here[flasher.name] == "off" and not blown:
             key = change, tuple(here.values())
             if key not in made:
                 made[key] = frozen(variants[change], flasher, here)
@@ -226,13 +227,13 @@ def _stalled(healthy, rows, variants, table, sweep):
             leaving, at_once = ([(*before, part.name) if leaves(part, *each) else before
                                  for before, each in zip(names, here)]
                                 for leaves, names in ((wants_to_leave, leaving), (leaves_at_once, at_once)))
-    words, found, blowing = stalled_words(flasher), {}, {}
+    found, blowing = {}, {}
     for place, answered, names, quick, (strain, fuse) in zip(cases, solved.is_settled.tolist(), leaving, at_once, strained):
         if answered and cannot_stay(flasher.name, names, quick):
             if strain >= SURE:
                 blowing[place] = fuse
             if strain <= 1 or quick:
-                found[place] = table.off(*place, words)
+                found[place] = table.off(*place, variants[place[0]].part(flasher.name))
     blowing = _for_certain(
         rows, {place: (variants[place[0]], flasher, fuse) for place, fuse in blowing.items()}, cases, sweep
     )

@@ -17,7 +17,7 @@ from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp
 from ...parts.overheating import TABLE
 from ...solving import operating_point, run
-from ...solving.buzzing import NO_REST
+from ...solving.buzzing import NO_REST, verdict_at
 from ...solving.deciding import long_enough
 from ..flickering import restless_light
 from ..looks import brightness
@@ -214,6 +214,11 @@ def cannot_stay(flasher, leaving, at_once):
     return tuple(leaving) == (flasher,) or tuple(at_once) == (flasher,)
 
 
+def stalled_verdict(flasher):
+    """Return what it is called that a flasher cannot stay on: buzzing, or chatter where it waits before each start. [text]"""
+    return verdict_at(1 / flasher.round_time) if flasher.round_time else "buzzing"
+
+
 def stalled_words(flasher):
     """Say that a flasher cannot stay on. [text]"""
     return f"{flasher.name} cannot stay on: its supply breaks down each time its output comes on"
@@ -242,7 +247,7 @@ def _stalled(arrangement, positions, phases, points, lamps, limits):
     if strain > 1 and not at_once:
         return None
     drawn, overloaded = _loads(arrangement, [off], limits)
-    return Observed(_levels([off], lamps) * len(phases), "buzzing", stalled_words(flasher), _blown(arrangement, [off]),
+    return Observed(_levels([off], lamps) * len(phases), stalled_verdict(flasher), stalled_words(flasher), _blown(arrangement, [off]),
                     overloaded, drawn, chatters=True)
 
 

@@ -1,0 +1,87 @@
+"""A flasher on a supply too weak for cold filaments: row, point, proof, fault and time course say the same of it."""
+
+import pytest
+
+from circuitlab.arrangements import LoseJoint, SetValue, changed
+from circuitlab.arrangements.rows import rows_of
+from circuitlab.parts import Battery, Flasher, Lamp, Resistor, Splice, load_sensing_flasher, toggle
+from circuitlab.reasoning import flash, lamp_table, prove
+from circuitlab.reasoning.faults import batches, observing
+from circuitlab.solving import operating_point, run
+from circuitlab.solving.sweeping import sweep
+
+from small_boards import board
+
+ON = {"switch": "on"}
+LAMPS = ((21.0,), (21.0, 21.0), (21.0, 21.0, 5.0), (5.0,), (10.0,), (63.0,), (42.0, 42.0))
+
+
+def weak(volts, ohms, lamps, unit=load_sensing_flasher):
+    """A battery behind a resistance, a switch, a flasher, its lamps."""
+    parts = [Battery("G1", volts), Resistor("R9", ohms), unit("K9"), toggle("S1", "switch"), Splice("X1", 8)]
+    pairs = [("G1:+", "R9:1"), ("R9:2", "S1:1"), ("S1:2", "K9:49"), ("K9:49a", "X1:1"), ("K9:31", "G1:-")]
+    for number, watts in enumerate(lamps, start=1):
+        parts.append(Lamp(f"E{number}", 12.0, watts))
+        pairs += [(f"X1:{number + 1}", f"E{number}:1"), (f"E{number}:2", "G1:-")]
+    return board("a weak supply", parts, pairs)
+
+
+@pytest.mark.parametrize("unit", [load_sensing_flasher, Flasher])
+@pytest.mark.parametrize("volts", [9.0, 12.0, 15.0])
+def test_table_and_time_say_the_same_from_a_good_supply_to_a_hopeless_one(volts, unit):
+    """Verdict and look; but a lamp near a quarter of its light, which filaments reach at rest and not in a flash, is dim in
+    time and not in the table, as ``flash`` says."""
+    verdicts = set()
+    for ohms in (0.1, 0.5, 0.7, 1.0, 1.25, 1.75, 2.0):
+        for lamps in LAMPS:
+            cart = weak(volts, ohms, lamps, unit)
+            row, course = lamp_table(cart).row(**ON), run(cart, [(0.0, "switch", "on")], 10.0)
+            seen, look = flash(course, "E1", course.until / 2), row.cells["E1"].look
+            assert row.verdict == course.verdict, (ohms, lamps)
+            assert look == seen.look or (look, seen.look) == ("flashing", "dim flashing"), (ohms, lamps)
+            verdicts.add((row.verdict, look))
+    assert {verdict for verdict, _ in verdicts} == {"settled", "chatter"}
+
+
+def test_a_lamp_that_chatter_lights_a_little_flickers():
+    """42 W behind 2 ohm: restarts 9.5 times a second, each with a hundredth of the light."""
+    cart = weak(12.0, 2.0, (21.0, 21.0))
+    course = run(cart, [(0.0, "switch", "on")], 10.0)
+    assert course.verdict == "chatter" and flash(course, "E1", 2.0).look == "flickers"
+    assert lamp_table(cart).row(**ON).cells["E1"].look == "flickers"
+
+
+def test_restarts_before_the_first_whole_flash_are_said_with_their_time():
+    """63 W behind 0.7 ohm: its filament warms up from one start to the next."""
+    cart = weak(12.0, 0.7, (63.0,))
+    course = run(cart, [(0.0, "switch", "on")], 6.0)
+    last = max(event.time for event in course.events if event.name == "K9" and event.state == "on" and event.time < 1.0)
+    words = f"K9 starts over for {last:.1f} s before it flashes"
+    assert words in lamp_table(cart).row(**ON).sentence and words in operating_point(cart, ON).sentence
+    assert words in str(prove(cart, "E1: flashing when switch on, else dark"))
+
+
+def test_a_point_that_never_comes_about_has_no_volts_and_shows_between_what_it_goes_to_and_fro():
+    point = operating_point(weak(12.0, 1.0, (42.0, 42.0)), ON)
+    assert (point.verdict, point.movers, point.is_settled) == ("chatter", ("K9",), False)
+    assert [turn.states["K9"] for turn in point.turns] == ["on", "idle"]
+
+
+def test_a_sweep_asks_time_where_a_single_point_does():
+    """Battery and resistance swept: verdicts and states of every case as of the point alone."""
+    cart = weak(12.0, 0.5, (21.0, 21.0))
+    found = sweep(cart, changes=[(SetValue("R9", "resistance", ohms),) for ohms in (0.01, 0.5, 1.0, 1.5, 1.8, 2.0, 3.0)])
+    points = [operating_point(*found.case(number)) for number in range(len(found))]
+    assert found.verdicts.tolist() == [point.verdict for point in points]
+    assert found.state("K9").tolist() == [point.states["K9"] for point in points]
+    assert {"settled", "chatter"} <= set(found.verdicts.tolist())
+    assert found.was_alone.any() and not found.was_alone.all()
+
+
+def test_faults_on_a_weak_supply_are_seen_at_once_as_one_by_one():
+    healthy = weak(12.0, 0.2, (21.0, 21.0))
+    rows, faults = rows_of(healthy), [LoseJoint(wire.name, wire.start, ohms) for wire in healthy.wires for ohms in (0.8, 1.6)]
+    for fault, seen in zip(faults, batches.observe_all(healthy, rows, faults)):
+        alone = observing.observe(fault.apply(healthy), rows, healthy)
+        assert [(each.levels, each.verdict, each.sentence) for each in seen] == [
+            (each.levels, each.verdict, each.sentence) for each in alone], fault
