@@ -48,22 +48,13 @@ class Breaker(Part):
     heat_time: ClassVar[float] = 1.5
     trips_at: ClassVar[float] = 1.25      # of the rating
     recloses_at: ClassVar[float] = 0.5    # of the heat at which it opens
+    terminals: ClassVar[tuple] = ("1", "2")
+    states: ClassVar[tuple] = ("closed", "open")
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("rating", 0.5, 300, "A")
-
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def states(self):
-        return ("closed", "open")
-
-    @property
-    def watched(self):
-        return (0,)
 
     def branches(self):
         # about 0.1 V at rated current, as a fuse: maker sheets, from memory

@@ -150,19 +150,13 @@ class Resistor(Part):
 
     kind: ClassVar[str] = "resistor"
     letter: ClassVar[str] = "R"
+    terminals: ClassVar[tuple] = ("1", "2")
+    needs: ClassVar[tuple] = terminals
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("resistance", JOINT, 1e9, "ohm")
         self.must_be_number("rated_watts", 0.01, inf, "W")
-
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def needs(self):
-        return self.terminals
 
     def branches(self):
         return (Branch("1", "2", Role.LOAD, self.resistance),)

@@ -128,6 +128,11 @@ class Flasher(Part):
     inlet: ClassVar[str] = "49"
     reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
+    states: ClassVar[tuple] = ("idle", "on", "off")
+
+    needs = property(lambda self: tuple(name for name in self.terminals if name != "C"))
+    watched = property(lambda self: {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1)))
+    is_polar = property(lambda self: not self.is_thermal)
 
     def __post_init__(self):
         super().__post_init__()
@@ -153,10 +158,6 @@ class Flasher(Part):
                       f"Give {'more' if self.type == THERMAL_VARIABLE else 'less'}, such as on_share=0.5.")
 
     @property
-    def is_polar(self):
-        return not self.is_thermal
-
-    @property
     def is_thermal(self):
         """Whether it works by heat."""
         return self.type in THERMAL
@@ -178,18 +179,6 @@ class Flasher(Part):
     @property
     def terminals(self):
         return ("49", "49a", *(("31",) if self.type in THREE_PINS else ()), *(("C",) if self.pilot else ()))
-
-    @property
-    def needs(self):
-        return tuple(name for name in self.terminals if name != "C")
-
-    @property
-    def states(self):
-        return ("idle", "on", "off")
-
-    @property
-    def watched(self):
-        return {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1))
 
     @property
     def on_time(self):

@@ -69,6 +69,9 @@ class Fuse(Part):
     latching: ClassVar[bool] = True
     guards: ClassVar[bool] = True
     heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
+    terminals: ClassVar[tuple] = ("1", "2")
+    states: ClassVar[tuple] = ("whole", "blown")
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
@@ -82,18 +85,6 @@ class Fuse(Part):
     @property
     def heat_time(self):
         return max(seconds for _, seconds in self.stores)
-
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def states(self):
-        return ("whole", "blown")
-
-    @property
-    def watched(self):
-        return (0,)
 
     def branches(self):
         return (Branch("1", "2", Role.CONTACT, cold_resistance(self.rating), closed_in=frozenset({"whole"}), mated=True),)

@@ -171,6 +171,9 @@ class Lamp(Part):
     shines: ClassVar[bool] = True
     inlet: ClassVar[str] = "1"
     reach: ClassVar[float] = 1.0
+    terminals: ClassVar[tuple] = ("1", "2")
+    needs: ClassVar[tuple] = terminals
+    states: ClassVar[tuple] = ("whole", "blown")
 
     @classmethod
     def follows(cls, given, named):
@@ -285,18 +288,6 @@ class Lamp(Part):
         melts = law.settled_temperature(volts) >= TUNGSTEN_MELTS
         return (lamp_words(self.name, volts, self.volts, "its filament melts" if melts else
                            f"it lasts about 1/{rounded(1 / self.relative_life(volts))} of its life"),)
-
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def needs(self):
-        return self.terminals
-
-    @property
-    def states(self):
-        return ("whole", "blown")
 
     def branches(self):
         return (Branch("1", "2", Role.LOAD, closed_in=frozenset({"whole"}), device=self.filament),)

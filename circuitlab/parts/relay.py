@@ -92,6 +92,9 @@ class Relay(Part):
     under_way: ClassVar[frozenset] = frozenset({"gap"})
     inlet: ClassVar[str] = "86"
     reach: ClassVar[float] = 0.95
+    needs: ClassVar[tuple] = ("85", "86")
+    states: ClassVar[tuple] = ("released", "gap", "operated")
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
@@ -114,20 +117,8 @@ class Relay(Part):
         return ("30", "85", "86", *OUTPUTS[self.contact])
 
     @property
-    def needs(self):
-        return ("85", "86")
-
-    @property
     def is_polar(self):
         return self.suppression == "diode"
-
-    @property
-    def states(self):
-        return ("released", "gap", "operated")
-
-    @property
-    def watched(self):
-        return (0,)
 
     @property
     def warm_resistance(self):

@@ -136,6 +136,8 @@ class Diode(Part):
     kind: ClassVar[str] = "diode"
     letter: ClassVar[str] = "V"
     is_polar: ClassVar[bool] = True
+    terminals: ClassVar[tuple] = ("A", "K")
+    needs: ClassVar[tuple] = terminals
 
     def __post_init__(self):
         super().__post_init__()
@@ -148,14 +150,6 @@ class Diode(Part):
         self.must_be_number("blocks", 1, 10_000, "V")
         self.must(self.resistance * self.forward_current < self.forward_voltage,
                   "its resistance alone would drop more than its forward voltage. Give a smaller resistance.")
-
-    @property
-    def terminals(self):
-        return ("A", "K")
-
-    @property
-    def needs(self):
-        return self.terminals
 
     @property
     def rated_current(self):

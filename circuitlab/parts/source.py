@@ -34,23 +34,14 @@ class Battery(Part):
     kind: ClassVar[str] = "battery"
     letter: ClassVar[str] = "G"
     reach: ClassVar[float] = 0.9
+    terminals: ClassVar[tuple] = ("+", "-")
+    needs: ClassVar[tuple] = terminals
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("voltage", 0, 60, "V")
         self.must_be_number("internal_resistance", 0.001, 10, "ohm")
-
-    @property
-    def terminals(self):
-        return ("+", "-")
-
-    @property
-    def needs(self):
-        return self.terminals
-
-    @property
-    def watched(self):
-        return (0,)
 
     def branches(self):
         return (Branch("-", "+", Role.SOURCE, self.internal_resistance, self.voltage),)

@@ -23,7 +23,7 @@ from .contact_ways import Finder, put_in, telling, without_each_other
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import path_to
-from .rows import lamp_table
+from .rows_at_once import lamp_table
 
 NOTICED = 1.0   # V across a lamp that the contacts say is dark
 

@@ -19,7 +19,8 @@ from random import Random
 import numpy as np
 
 from ..parts import Part
-from .settling import is_flasher, is_sure, operating_point
+from .operating import operating_point
+from .settling import is_flasher, is_sure
 from .sweep_cycle import gone_elsewhere, gone_here
 from .sweep_laws import numbers, walk
 from .sweep_outcome import Outcome

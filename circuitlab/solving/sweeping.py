@@ -30,8 +30,9 @@ from ..arrangements.rows import rows_of
 from ..ground.calls import answering
 from ..ground.errors import ArrangementError, unknown_name
 from .metering import LIVE
+from .operating import operating_point
 from .point import LAST, NOTHING
-from .settling import _phases, checked_arrangement, operating_point
+from .settling import _phases, checked_arrangement
 from .sweep_cases import grouped
 from .sweep_curves import Curves, Light, in_light
 from .sweep_search import VERDICTS
