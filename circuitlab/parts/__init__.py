@@ -4,11 +4,12 @@ To add a kind of part:
 
 1. Write its record in the room it belongs to (or a new one) as a frozen
    dataclass that inherits :class:`~circuitlab.parts.law.Part`.
-2. Say its ``kind``, its ``terminals`` and, in ``branches()``, what lies between them.
+2. Say its ``kind``, its ``terminals`` and, in ``branches()``, what lies between
+   them and in which role: from there on every floor above understands it.
 3. If it can change by itself, give its law: ``aim``, ``next_move`` and, if it
    can be destroyed, ``strain``.
 4. Add it to ``KINDS`` below, which is all the text file needs to know.
-5. Give it a symbol in ``views/schematic/symbols.py`` and a test of its law.
+5. Give it a face where a box with its kind will not do, and a test of its law.
 """
 
 from .branch import JOINT, Branch, Role
