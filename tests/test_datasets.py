@@ -9,7 +9,7 @@ import pytest
 from circuitlab.ground.errors import FileError, UnknownName
 from circuitlab.ground.places import kit_folder
 from circuitlab.parts.catalogue import MARKS, bulbs, table, table_names
-from circuitlab.parts.catalogue.tables import rows_of
+from circuitlab.parts.tables import rows_of
 
 README = (kit_folder("datasets") / "README.md").read_text(encoding="utf-8")
 

@@ -7,6 +7,7 @@ import warnings
 from fnmatch import fnmatch
 from pathlib import Path
 
+import networkx
 import pytest
 
 import circuitlab
@@ -111,6 +112,22 @@ def crossings(package):
     return found
 
 
+def circles(package):
+    """Return a sentence for every ring of rooms that import each other, inside functions too; a folder's own page is a room."""
+    trees = {tuple(part for part in room.with_suffix("").parts if part != "__init__"): (room, tree)
+             for room, tree, _ in rooms(package)}
+    graph = networkx.DiGraph()
+    for here, (room, tree) in trees.items():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.ImportFrom) and node.level:
+                base = list(room.parts[:len(room.parts) - node.level]) + (node.module.split(".") if node.module else [])
+                for alias in node.names:        # the name may be a room
+                    there = tuple([*base, alias.name])
+                    graph.add_edge(here, there if there in trees else tuple(base))
+    rings = [sorted(map(".".join, ring)) for ring in networkx.strongly_connected_components(graph) if len(ring) > 1]
+    return [f"{' and '.join(ring)} import each other" for ring in sorted(rings)]
+
+
 def oversizes(package):
     """Return a sentence for every room or function that is too long, and for names that say nothing."""
     found = []
@@ -133,6 +150,11 @@ def oversizes(package):
 def test_imports_run_downwards_and_libraries_stay_in_their_rooms():
     """Of every import in the package, inside functions too."""
     assert crossings(PACKAGE) == []
+
+
+def test_no_rooms_import_each_other():
+    """Nor around a corner: what two rooms need of each other belongs into a third below them, or above."""
+    assert circles(PACKAGE) == []
 
 
 def test_rooms_and_functions_stay_small_and_are_named_for_their_subject():
@@ -221,6 +243,19 @@ def test_a_planted_crossing_is_found(planted, room, text, sentence):
 def test_an_honest_import_is_left_alone(planted, room, text):
     """Downwards, on the same floor, or in the library's own room."""
     assert crossings(planted(room, text)) == []
+
+
+@pytest.mark.parametrize(("one", "other", "third", "found"), [
+    ("from .bulbs import bulb", "def f():\n    from .lamp import Lamp", "", ["parts.bulbs and parts.lamp import each other"]),
+    ("from . import bulbs", "from .names import find", "from .lamp import Lamp",
+     ["parts.bulbs and parts.lamp and parts.names import each other"]),
+    ("from .bulbs import bulb", "from .names import find", "", []),
+    ("from ..ground import errors", "from .lamp import Lamp", "from .bulbs import bulb\nfrom .lamp import Lamp", [])])
+def test_a_planted_circle_is_found(planted, one, other, third, found):
+    """Of two rooms, of three, inside a function; none where all imports lead on."""
+    for room, text in (("parts/lamp.py", one), ("parts/bulbs.py", other), ("parts/names.py", third)):
+        house = planted(room, text)
+    assert circles(house) == found
 
 
 @pytest.mark.parametrize(("room", "text", "words"), [

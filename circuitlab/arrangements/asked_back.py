@@ -9,7 +9,7 @@ import re
 from dataclasses import fields
 
 from ..ground.errors import ArrangementError, PartError, UnknownName, listed, unknown_name
-from ..parts import KINDS, Wire
+from ..parts import KINDS, Part, Wire
 from .sentences import as_typed, opened, quoted
 
 ALIKE = {"stick": "hold", "connect": "add", "take": "remove", "delete": "remove"}
@@ -19,8 +19,6 @@ _NEAR = {  # a verb that may mean several: those it may mean
     "insert": ("add",), "install": ("add",), "put": ("add",), "join": ("add", "short"), "bridge": ("short",),
     "touch": ("short",), "switch": ("hold", "replace"), "press": ("hold",), "rust": ("corrode",)}
 _FILLERS = ("the", "part", "wire", "terminal", *(kind.lower() for kind in KINDS if " " not in kind))
-_LETTERS = {"battery": "G", "fuse": "F", "breaker": "F", "resistor": "R", "splice": "X", "chassis": "X", "switch": "S",
-            "relay": "K", "flasher": "K", "diode": "V"}     # IEC 81346; a lamp is E here
 _WIRE = "add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2"
 _VALUES = {"fuse": ", rating 7.5 A", "breaker": ", rating 10 A", "lamp": ", watts 21 W", "LED lamp": ", watts 3 W",
            "switch": ', control "key", closes "on: 1-2"', "control": ": off, on"}
@@ -100,7 +98,7 @@ def _is_area(unit):
 
 def free_name(arrangement, kind):
     """Return a name nothing has yet, with the letter of a kind, such as ``K4``. [text]"""
-    letter = _LETTERS.get(kind, "W" if kind == "wire" else "E")
+    letter = (KINDS | {"wire": Wire}).get(kind, Part).letter
     return next(name for number in range(1, 10_000) if (name := f"{letter}{number}") not in arrangement.by_name)
 
 

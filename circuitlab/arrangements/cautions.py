@@ -6,7 +6,7 @@ the circuit; it looks at the battery, the names, and what wires alone join.
 
 from ..ground.errors import listed
 from ..ground.quantities import say
-from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Splice
+from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role
 from ..parts.catalogue import bulbs
 from ..parts.flasher import HELD_OFF, MOST_PROMISED
 from ..parts.lamp import LIFE_POWER, TUNGSTEN_MELTS, rounded
@@ -84,7 +84,7 @@ def _unfused(arrangement, metals):
         return []
     bare = {}
     for part in arrangement.parts:
-        if not part.guards and not isinstance(part, Battery | Splice | Chassis):
+        if not part.guards and not part.is_metal and not part.first(Role.SOURCE):
             for pole in dict.fromkeys(where[metal] for end in part.terminals if (metal := metals[end][part.name]) in where):
                 bare.setdefault(pole, []).append(part.name)
     return [f"no fuse lies between {pole} and {listed(names)}: a wire that chafes there burns. Fit one at the battery end."

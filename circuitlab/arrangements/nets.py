@@ -3,7 +3,7 @@
 from itertools import combinations
 from math import isfinite
 
-from ..parts import Battery, Chassis, Diode, Relay, Splice
+from ..parts import Battery, Chassis, Diode, Relay
 
 
 def nets(arrangement):
@@ -92,7 +92,7 @@ def _metals(arrangement, built=False):
         return terminal
 
     pairs = [wire.terminals for wire in arrangement.wires if (not wire.is_touch if built else isfinite(wire.resistance))]
-    for part in arrangement.of_kind((Splice, Chassis)):
+    for part in (each for each in arrangement.parts if each.is_metal):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         pairs += list(zip(ends, ends[1:]))
     for start, end in pairs:

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from math import inf
 
 from ..ground.errors import ArrangementError
-from ..parts import Battery, Chassis, Diode, Flasher, Lamp, Relay, Resistor, Splice
 
 MOST_WAYS = 20_000
 
@@ -41,20 +40,6 @@ class Link:
         return Link(self.name, self.end, self.start, self.closed_in, self.one_way)
 
 
-def is_load(part, start, end):
-    """Tell whether the stretch between two terminals of a part is a lamp, a resistor, a coil, electronics or a source.
-
-    Parameters
-    ----------
-    part : Part
-    start, end : str
-        Terminals, with or without the part's name. [text]
-    """
-    ends = {start.rpartition(":")[2], end.rpartition(":")[2]}
-    return (isinstance(part, (Lamp, Resistor, Battery)) or isinstance(part, Relay) and ends == {"85", "86"}
-            or isinstance(part, Flasher) and "31" in ends)
-
-
 def links(arrangement, states=None):
     """Return every stretch that is no load, wires and merged metal included.
 
@@ -68,13 +53,10 @@ def links(arrangement, states=None):
     for part in arrangement.parts + arrangement.wires:
         state = (states or {}).get(part.name, held.get(part.name))
         for branch in part.branches():
+            if not branch.can_pass or state is not None and not branch.conducts(state):
+                continue
             start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
-            if is_load(part, start, end) or branch.trickle or branch.resistance == inf and branch.device is None:
-                continue
-            if state is not None and branch.closed_in is not None and state not in branch.closed_in:
-                continue
-            closed_in = None if state is not None else branch.closed_in
-            found.append(Link(part.name, start, end, closed_in, isinstance(part, Diode)))
+            found.append(Link(part.name, start, end, None if state is not None else branch.closed_in, branch.is_one_way))
         for group in part.merged:
             found += [Link(part.name, f"{part.name}:{one}", f"{part.name}:{two}")
                       for number, one in enumerate(group) for two in group[number + 1:]]
@@ -191,8 +173,7 @@ def cut(arrangement, start, end, states=None):
         return ()
     graph, all_links = networkx.DiGraph(), links(arrangement, states)
     for number, link in enumerate(all_links):
-        whole = isinstance(arrangement.part(link.name), (Splice, Chassis))
-        graph.add_edge((number, "in"), (number, "out"), capacity=inf if whole else 1)
+        graph.add_edge((number, "in"), (number, "out"), capacity=inf if arrangement.part(link.name).is_metal else 1)
         for one, two in ((link.start, link.end), (link.end, link.start))[:1 if link.one_way else 2]:
             graph.add_edge(one, (number, "in"), capacity=inf)
             graph.add_edge((number, "out"), two, capacity=inf)

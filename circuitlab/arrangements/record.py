@@ -194,6 +194,10 @@ class Arrangement(Showing, metaclass=Maker):
         """Return the parts of one kind of record, in order."""
         return tuple(part for part in self.parts if isinstance(part, record))
 
+    def with_role(self, *roles):
+        """Return the parts that have a branch of one of these roles, in order."""
+        return tuple(part for part in self.parts if part.first(*roles))
+
     def positions(self, moved=()):
         """Return a position for every control: at rest, save those moved.
 

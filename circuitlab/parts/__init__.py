@@ -4,20 +4,22 @@ To add a kind of part:
 
 1. Write its record in the room it belongs to (or a new one) as a frozen
    dataclass that inherits :class:`~circuitlab.parts.law.Part`.
-2. Say its ``kind``, its ``terminals`` and, in ``branches()``, what lies between them.
+2. Say its ``kind``, its ``terminals`` and, in ``branches()``, what lies between
+   them and in which role: from there on every floor above understands it.
 3. If it can change by itself, give its law: ``aim``, ``next_move`` and, if it
    can be destroyed, ``strain``.
 4. Add it to ``KINDS`` below, which is all the text file needs to know.
-5. Give it a symbol in ``views/schematic/symbols.py`` and a test of its law.
+5. Give it a face where a box with its kind will not do, and a test of its law.
 """
 
+from .branch import JOINT, Branch, Role
 from .breaker import Breaker
 from .conductors import Chassis, Resistor, Splice, Wire
 from .flasher import Flasher
 from .flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .fuse import Fuse
 from .lamp import Lamp
-from .law import JOINT, Branch, Part
+from .law import Part
 from .relay import Relay
 from .semiconductors import Diode, LedLamp
 from .source import Battery, charged_battery, running_battery
@@ -28,6 +30,6 @@ KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Sp
                                             Lamp, LedLamp, Diode)}
 
 __all__ = ["Battery", "Branch", "Breaker", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
-           "LedLamp", "Part", "Relay", "Resistor", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
+           "LedLamp", "Part", "Relay", "Resistor", "Role", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
            "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
            "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

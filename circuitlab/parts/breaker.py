@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import ClassVar
 
-from .law import JOINT, Branch, Part
+from .branch import JOINT, Branch, Role
+from .law import Part
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,7 @@ class Breaker(Part):
     note: str = ""
 
     kind: ClassVar[str] = "breaker"
+    letter: ClassVar[str] = "F"
     moves: ClassVar[bool] = True
     guards: ClassVar[bool] = True
     swings: ClassVar[bool] = True
@@ -46,26 +48,17 @@ class Breaker(Part):
     heat_time: ClassVar[float] = 1.5
     trips_at: ClassVar[float] = 1.25      # of the rating
     recloses_at: ClassVar[float] = 0.5    # of the heat at which it opens
+    terminals: ClassVar[tuple] = ("1", "2")
+    states: ClassVar[tuple] = ("closed", "open")
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("rating", 0.5, 300, "A")
 
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def states(self):
-        return ("closed", "open")
-
-    @property
-    def watched(self):
-        return (0,)
-
     def branches(self):
         # about 0.1 V at rated current, as a fuse: maker sheets, from memory
-        return (Branch("1", "2", max(JOINT, 0.1 / self.rating), closed_in=frozenset({"closed"})),)
+        return (Branch("1", "2", Role.CONTACT, max(JOINT, 0.1 / self.rating), closed_in=frozenset({"closed"}), mated=True),)
 
     def strain(self, currents):
         return (currents[0] / (self.trips_at * self.rating)) ** 2

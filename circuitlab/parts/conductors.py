@@ -6,7 +6,8 @@ from math import inf
 from typing import ClassVar
 
 from ..ground.errors import PartError, listed, shown
-from .law import JOINT, Branch, Part
+from .branch import JOINT, Branch, Role
+from .law import Part
 from .overheating import wire_words
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
@@ -84,6 +85,7 @@ class Wire(Part):
     temperature: float | None = None
 
     kind: ClassVar[str] = "wire"
+    letter: ClassVar[str] = "W"
 
     def __post_init__(self):
         super().__post_init__()
@@ -123,7 +125,7 @@ class Wire(Part):
         return self.start_joint + self.copper + self.end_joint
 
     def branches(self):
-        return (Branch(self.start, self.end, self.resistance),)
+        return (Branch(self.start, self.end, Role.WAY, self.resistance),)
 
     def overheated(self, currents):
         return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.copper_temperature)]))
@@ -147,22 +149,17 @@ class Resistor(Part):
     rated_watts: float = inf
 
     kind: ClassVar[str] = "resistor"
+    letter: ClassVar[str] = "R"
+    terminals: ClassVar[tuple] = ("1", "2")
+    needs: ClassVar[tuple] = terminals
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("resistance", JOINT, 1e9, "ohm")
         self.must_be_number("rated_watts", 0.01, inf, "W")
 
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def needs(self):
-        return self.terminals
-
     def branches(self):
-        return (Branch("1", "2", self.resistance),)
+        return (Branch("1", "2", Role.LOAD, self.resistance),)
 
 
 @dataclass(frozen=True)
@@ -180,6 +177,8 @@ class Splice(Part):
     note: str = ""
 
     kind: ClassVar[str] = "splice"
+    letter: ClassVar[str] = "X"
+    reach: ClassVar[float] = 0.7
 
     def __post_init__(self):
         super().__post_init__()
@@ -216,6 +215,8 @@ class Chassis(Part):
     body_resistance: float = 0.0
 
     kind: ClassVar[str] = "chassis"
+    letter: ClassVar[str] = "X"
+    reach: ClassVar[float] = 0.85
 
     def __post_init__(self):
         super().__post_init__()
@@ -235,6 +236,6 @@ class Chassis(Part):
 
     def branches(self):
         if not self.body_resistance:
-            return tuple(Branch(stud, "body", self.stud_resistance) for stud in self.terminals)
-        return (*(Branch(stud, metal, self.stud_resistance) for stud, metal in zip(self.terminals, self.inner)),
-                *(Branch(here, there, self.body_resistance) for here, there in zip(self.inner, self.inner[1:])))
+            return tuple(Branch(stud, "body", Role.WAY, self.stud_resistance) for stud in self.terminals)
+        return (*(Branch(stud, metal, Role.WAY, self.stud_resistance) for stud, metal in zip(self.terminals, self.inner)),
+                *(Branch(here, there, Role.WAY, self.body_resistance) for here, there in zip(self.inner, self.inner[1:])))

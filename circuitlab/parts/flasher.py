@@ -6,7 +6,8 @@ from math import exp, inf, log, sqrt
 from typing import ClassVar
 
 from ..ground.errors import shown
-from .law import JOINT, Branch, Part
+from .branch import JOINT, Branch, Role
+from .law import Part
 
 THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
 FREE_RUNNING, SENSING, NEEDING = "electronic free running", "electronic with lamp-out sensing", "electronic load needing"
@@ -119,11 +120,19 @@ class Flasher(Part):
     hold_up: float = 0.03
 
     kind: ClassVar[str] = "flasher"
+    letter: ClassVar[str] = "K"
     moves: ClassVar[bool] = True
     swings: ClassVar[bool] = True
     paces: ClassVar[tuple] = ("running", "hurried")
     sometimes: ClassVar[tuple] = ("31", "C")
+    inlet: ClassVar[str] = "49"
+    reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
+    states: ClassVar[tuple] = ("idle", "on", "off")
+
+    needs = property(lambda self: tuple(name for name in self.terminals if name != "C"))
+    watched = property(lambda self: {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1)))
+    is_polar = property(lambda self: not self.is_thermal)
 
     def __post_init__(self):
         super().__post_init__()
@@ -172,18 +181,6 @@ class Flasher(Part):
         return ("49", "49a", *(("31",) if self.type in THREE_PINS else ()), *(("C",) if self.pilot else ()))
 
     @property
-    def needs(self):
-        return tuple(name for name in self.terminals if name != "C")
-
-    @property
-    def states(self):
-        return ("idle", "on", "off")
-
-    @property
-    def watched(self):
-        return {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1))
-
-    @property
     def on_time(self):
         """How long the output is on in each period, at rated load. [s]"""
         return 60.0 / self.rate * self.on_share
@@ -205,13 +202,13 @@ class Flasher(Part):
     def branches(self):
         closed = frozenset({"on", "idle"} if self.waits == "closed" else {"on"})
         if self.type == THERMAL_FIXED:
-            return (Branch("49", "49a", CONTACT + HEATER_DROP / self.rated_current, closed_in=closed),)
-        contact = Branch("49", "49a", CONTACT, closed_in=closed)
+            return (Branch("49", "49a", Role.CONTACT, CONTACT + HEATER_DROP / self.rated_current, closed_in=closed),)
+        contact = Branch("49", "49a", Role.CONTACT, CONTACT, closed_in=closed)
         if self.type == THERMAL_VARIABLE:
-            return Branch("49", "49a", HEATER, trickle=True), contact
-        supply = Branch("49", self.terminals[-1] if self.type == NEEDING else "31", ELECTRONICS, trickle=True)
-        sense = (Branch("49", "49a", SENSE, closed_in=frozenset({"idle"}), trickle=True),) if self.type == SENSING else ()
-        pilot = (Branch("49", "C", CONTACT, closed_in=frozenset({"on"})),) if self.pilot else ()
+            return Branch("49", "49a", Role.ELECTRONICS, HEATER), contact
+        supply = Branch("49", self.terminals[-1] if self.type == NEEDING else "31", Role.ELECTRONICS, ELECTRONICS)
+        sense = (Branch("49", "49a", Role.ELECTRONICS, SENSE, closed_in=frozenset({"idle"})),) if self.type == SENSING else ()
+        pilot = (Branch("49", "C", Role.CONTACT, CONTACT, closed_in=frozenset({"on"})),) if self.pilot else ()
         return (supply, contact, *sense, *pilot)
 
     def aim(self, state, aim, currents):

@@ -18,7 +18,9 @@ from functools import cache
 from math import inf, log
 from typing import ClassVar
 
-from .law import JOINT, Branch, Part
+from .branch import JOINT, Branch, Role
+from .law import Part
+from .tables import table
 
 STORES = {  # (share of the heat, s): the strip, then the body
     "blade": ((0.6, 0.9), (0.4, 20.0)),
@@ -37,7 +39,6 @@ def cold_resistance(rating):
     >>> round(cold_resistance(10.0), 5), round(cold_resistance(25.0), 5)
     (0.0077, 0.0024)
     """
-    from .catalogue.tables import table
     listed = [(row["rating [A]"], row["cold resistance [mohm]"] / 1000) for row in table("fuses")
               if row["cold resistance [mohm]"]]
     place = min(max(bisect([at for at, _ in listed], rating), 1), len(listed) - 1)
@@ -63,9 +64,14 @@ class Fuse(Part):
     family: str = "blade"
 
     kind: ClassVar[str] = "fuse"
+    letter: ClassVar[str] = "F"
+    reach: ClassVar[float] = 1.0
     latching: ClassVar[bool] = True
     guards: ClassVar[bool] = True
     heat_limit: ClassVar[float] = 1.25**2  # of rated current, squared
+    terminals: ClassVar[tuple] = ("1", "2")
+    states: ClassVar[tuple] = ("whole", "blown")
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
@@ -80,20 +86,8 @@ class Fuse(Part):
     def heat_time(self):
         return max(seconds for _, seconds in self.stores)
 
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def states(self):
-        return ("whole", "blown")
-
-    @property
-    def watched(self):
-        return (0,)
-
     def branches(self):
-        return (Branch("1", "2", cold_resistance(self.rating), closed_in=frozenset({"whole"})),)
+        return (Branch("1", "2", Role.CONTACT, cold_resistance(self.rating), closed_in=frozenset({"whole"}), mated=True),)
 
     def strain(self, currents):
         return (currents[0] / self.rating) ** 2 / self.heat_limit

@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import ClassVar
 
 from ..ground.errors import PartError
+from .branch import Device
 from .lamp import Filament
-from .law import Device
 from .making import Maker
 
 INPUT = 10e6         # ohm, of a digital voltmeter. Source: installer's manual, "10 million ohms"

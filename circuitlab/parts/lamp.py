@@ -20,7 +20,9 @@ from typing import ClassVar
 
 from ..ground.errors import PartError, UnknownName, shown, unknown_name
 from ..ground.quantities import read_quantity
-from .law import AMBIENT, Branch, Device, Part
+from . import bulb_names as names
+from .branch import Branch, Device, Role
+from .law import AMBIENT, Part
 from .overheating import OVERVOLTED, lamp_words
 
 ZERO = 273.15            # K, 0 C
@@ -167,6 +169,11 @@ class Lamp(Part):
     kind: ClassVar[str] = "lamp"
     by_name: ClassVar[bool] = True   # whether its bulb is one of the catalogue's
     shines: ClassVar[bool] = True
+    inlet: ClassVar[str] = "1"
+    reach: ClassVar[float] = 1.0
+    terminals: ClassVar[tuple] = ("1", "2")
+    needs: ClassVar[tuple] = terminals
+    states: ClassVar[tuple] = ("whole", "blown")
 
     @classmethod
     def follows(cls, given, named):
@@ -177,10 +184,10 @@ class Lamp(Part):
         name, volts, watts = said.get("bulb"), said.get("volts"), said.get("watts")
         if "bulb" not in said:
             return {} if volts is watts is None or cls._named_as(cls.bulb, volts, watts) else {"bulb": ""}
-        found = _names().filaments_of(name)
+        found = names.filaments_of(name)
         if not found:
             return {}
-        one = _names().meant(found, watts)
+        one = names.meant(found, watts)
         figures = {"volts": one.volts, "watts": one.watts} | ({"light": "amber"} if one.glass == "amber" else {})
         return {field: value for field, value in figures.items() if field not in said}
 
@@ -192,10 +199,9 @@ class Lamp(Part):
                        ((volts, cls.volts, "V"), (watts, cls.watts, "W"))]
         except PartError:
             return True
-        return any(_names().fits(one, *figures) for one in _names().filaments_of(name))
+        return any(names.fits(one, *figures) for one in names.filaments_of(name))
 
     def goes_without_saying(self, field, default):
-        names = _names()
         found = names.filaments_of(self.bulb)
         if field not in ("volts", "watts") or not found:
             return super().goes_without_saying(field, default)
@@ -205,10 +211,10 @@ class Lamp(Part):
         return field == "volts" and self.volts == by_watts.volts
 
     def with_value(self, field, value):
-        if field == "bulb" and _names().filaments_of(value):
-            light = {} if _names().filaments_of(value)[0].glass == "amber" else {"light": self.light}
+        if field == "bulb" and names.filaments_of(value):
+            light = {} if names.filaments_of(value)[0].glass == "amber" else {"light": self.light}
             return type(self)(self.name, bulb=value, place=self.place, note=self.note, **light)
-        if field in ("volts", "watts") and _names().filaments_of(self.bulb):
+        if field in ("volts", "watts") and names.filaments_of(self.bulb):
             figures = {"volts": self.volts, "watts": self.watts} | {field: value}
             if not self._named_as(self.bulb, **figures):
                 return replace(self, bulb="", **figures)
@@ -219,13 +225,13 @@ class Lamp(Part):
         self.must(isinstance(self.bulb, str), f"bulb must be text, such as 'P21W', or empty, got {shown(self.bulb)}.")
         if not self.bulb or not self.by_name:
             return
-        found = _names().filaments_of(self.bulb)
+        found = names.filaments_of(self.bulb)
         if not found:
-            error = unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb, _names().names_like(self.bulb))
+            error = unknown_name(f"{self.kind} '{self.name}': the kit's catalogue", "bulb", self.bulb, names.names_like(self.bulb))
             led = " An LED lamp is a part of its own: kind 'LED lamp' in the place of 'lamp'." if "led" in self.bulb.lower() else ""
             raise UnknownName(f"{error.sentence}{led}", **error.pieces) if led else error
-        draws = " or ".join(f"{_names().range_words(one)} at {one.volts:g} V" for one in found)
-        self.must(any(_names().fits(one, self.volts, self.watts) for one in found),
+        draws = " or ".join(f"{names.range_words(one)} at {one.volts:g} V" for one in found)
+        self.must(any(names.fits(one, self.volts, self.watts) for one in found),
                   f"bulb {self.bulb} draws {draws}, and it is said to draw {self.watts:g} W at {self.volts:g} V. "
                   "Give the name alone, or leave it empty for figures of your own.")
         self.must(found[0].glass == "clear" or self.light == found[0].glass,
@@ -251,7 +257,7 @@ class Lamp(Part):
     @property
     def marking(self):
         """What stands on the bulb, such as ``12 V 21/5 W`` by UNECE; nothing for a bulb of no name. [text]"""
-        return _names().marking(self.bulb)
+        return names.marking(self.bulb)
 
     @cached_property
     def filament(self):
@@ -283,20 +289,8 @@ class Lamp(Part):
         return (lamp_words(self.name, volts, self.volts, "its filament melts" if melts else
                            f"it lasts about 1/{rounded(1 / self.relative_life(volts))} of its life"),)
 
-    @property
-    def terminals(self):
-        return ("1", "2")
-
-    @property
-    def needs(self):
-        return self.terminals
-
-    @property
-    def states(self):
-        return ("whole", "blown")
-
     def branches(self):
-        return (Branch("1", "2", closed_in=frozenset({"whole"}), device=self.filament),)
+        return (Branch("1", "2", Role.LOAD, closed_in=frozenset({"whole"}), device=self.filament),)
 
 
 def rounded(value):
@@ -306,12 +300,6 @@ def rounded(value):
     '3000'
     """
     return f"{float(f'{value:.0e}'):.0f}"
-
-
-def _names():
-    """Return the catalogue's room of names, which makes lamps itself and so is asked only when one is made."""
-    from .catalogue import names
-    return names
 
 
 def _may_be_watts(value):

@@ -25,64 +25,7 @@ from ..ground.quantities import number_between
 from .making import Maker
 
 AMBIENT = 20.0   # C, round every part that nobody says anything else of
-JOINT = 0.001  # ohm, the least a joint or a closed contact may have: common practice, and what keeps currents exact
 _TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
-
-
-@dataclass(frozen=True)
-class Branch:
-    """One way for current between two terminals of a part.
-
-    Parameters
-    ----------
-    start, end : str
-        Terminal (or inner) names; a positive current runs from start to end. [text]
-    resistance : float
-        When it conducts; ``inf`` never conducts. [ohm]
-    voltage : float
-        Electromotive force, raising ``end`` above ``start``. [V]
-    closed_in : frozenset of str, optional
-        The states of the part in which it conducts; always when not given. [text]
-    device : Device, optional
-        A law that replaces the fixed resistance.
-    trickle : bool
-        Whether it is there for the part's own small current, as electronics have it, and no way for a lamp's.
-    """
-
-    start: str
-    end: str
-    resistance: float = JOINT
-    voltage: float = 0.0
-    closed_in: frozenset | None = None
-    device: object | None = None
-    trickle: bool = False
-
-
-class Device:
-    """A branch whose current is no fixed multiple of its volts, but rises whenever they rise.
-
-    That it rises everywhere is what makes the answer of a whole circuit unique.
-    """
-
-    warms = False   # whether it has a temperature that takes time to follow; then it has the laws of a Filament too
-
-    @property
-    def start(self):
-        """A conductance to begin the search from. [S]"""
-        raise NotImplementedError
-
-    @property
-    def leakiest(self):
-        """The same device leaking, when it blocks, as much as its sheet allows."""
-        return self
-
-    def settled_current(self, voltage):
-        """Return ``(current, slope)`` at rest at a voltage; the slope is above zero. [A], [S]"""
-        raise NotImplementedError
-
-    def shine(self, voltage, temperature):
-        """Return the light relative to rated, or 0 where there is none. [1]"""
-        return 0.0
 
 
 @dataclass(frozen=True)
@@ -100,6 +43,7 @@ class Part(metaclass=Maker):
     kind: ClassVar[str] = ""
     shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
+    letter: ClassVar[str] = "E"        # of its name on a drawing. Source: IEC 81346
     latching: ClassVar[bool] = False   # a part that does not come back from its last state
     guards: ClassVar[bool] = False     # a part that ends an overload
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
@@ -108,6 +52,8 @@ class Part(metaclass=Maker):
     under_way: ClassVar[frozenset] = frozenset()   # states in which it is between two others, and lands before it turns back
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
+    inlet: ClassVar[str] = ""          # the terminal that belongs on the live side, where there is such a one
+    reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
 
@@ -142,6 +88,16 @@ class Part(metaclass=Maker):
         return ()
 
     @property
+    def is_metal(self):
+        """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
+        return bool(self.merged or self.inner)
+
+    @property
+    def is_polar(self):
+        """Whether it works one way round only. [yes/no]"""
+        return False
+
+    @property
     def states(self):
         """The states the part can be in, the resting one first. [text]"""
         return ("fixed",)
@@ -154,6 +110,15 @@ class Part(metaclass=Maker):
     def branches(self):
         """Return the branches between its terminals, in a fixed order."""
         return ()
+
+    def first(self, *roles):
+        """Return ``(order, branch)`` of its first branch with one of these roles, or None."""
+        return next((each for each in enumerate(self.branches()) if each[1].role in roles), None)
+
+    def is_load(self, start, end):
+        """Tell whether what lies between two of its terminals takes the volts there, with no way beside it. [yes/no]"""
+        between = [branch.role.takes for branch in self.branches() if {branch.start, branch.end} == {start, end}]
+        return bool(between) and all(between)
 
     def first_state(self, positions):
         """Return the state before anything has reacted, given the control positions. [text]"""

@@ -15,6 +15,7 @@ from functools import cache
 from math import exp, log, sqrt
 
 from ..ground.quantities import awg_to_mm2, say
+from .tables import table
 
 TABLE = "chassis wiring"                        # what a wire may carry for long: one table wherever the kit says it
 SPOILT = 160.0                                  # C, of PVC. Source: BS 7671, IEC 60364-5-54
@@ -45,12 +46,10 @@ def most_in_any_table(area):
     >>> most_in_any_table(1.0)
     20.0
     """
-    from .catalogue.tables import table
     return max(_carries(area, name) for name in dict.fromkeys(row["table"] for row in table("ampacity")))
 
 
 def _carries(area, name):
-    from .catalogue.tables import table
     lines = sorted((awg_to_mm2(row["gauge [AWG]"]), row["carries [A]"]) for row in table("ampacity") if row["table"] == name)
     fitting = [amps for copper, amps in lines if copper <= area * SLACK]
     if not fitting:

@@ -5,8 +5,9 @@ from functools import cached_property
 from math import log
 from typing import ClassVar
 
+from .branch import JOINT, Branch, Role
 from .conductors import copper_factor
-from .law import JOINT, Branch, Part
+from .law import Part
 from .overheating import CONTACT_CARRIES, contact_words, diode_words
 from .semiconductors import Junction
 
@@ -86,9 +87,15 @@ class Relay(Part):
     suppression_resistance: float = 560.0
 
     kind: ClassVar[str] = "relay"
+    letter: ClassVar[str] = "K"
     moves: ClassVar[bool] = True
     under_way: ClassVar[frozenset] = frozenset({"gap"})
     freewheels: ClassVar[bool] = False    # whether a diode lies across its coil; the arrangement it is in says so, see `beside`
+    inlet: ClassVar[str] = "86"
+    reach: ClassVar[float] = 0.95
+    needs: ClassVar[tuple] = ("85", "86")
+    states: ClassVar[tuple] = ("released", "gap", "operated")
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
@@ -111,16 +118,8 @@ class Relay(Part):
         return ("30", "85", "86", *OUTPUTS[self.contact])
 
     @property
-    def needs(self):
-        return ("85", "86")
-
-    @property
-    def states(self):
-        return ("released", "gap", "operated")
-
-    @property
-    def watched(self):
-        return (0,)
+    def is_polar(self):
+        return self.suppression == "diode"
 
     @property
     def warm_resistance(self):
@@ -140,14 +139,14 @@ class Relay(Part):
         return there
 
     def branches(self):
-        coil = Branch("86", "85", self.warm_resistance)
-        contacts = tuple(Branch("30", output, self.contact_resistance,
+        coil = Branch("86", "85", Role.COIL, self.warm_resistance)
+        contacts = tuple(Branch("30", output, Role.CONTACT, self.contact_resistance,
                                 closed_in=frozenset({"released" if output == "87a" else "operated"}))
                          for output in OUTPUTS[self.contact])
         if self.suppression == "resistor":
-            return (coil, *contacts, Branch("86", "85", self.suppression_resistance))
+            return (coil, *contacts, Branch("86", "85", Role.COIL, self.suppression_resistance))
         if self.suppression == "diode":
-            return (coil, *contacts, Branch("85", "86", device=Junction(1.0, DIODE_CARRIES, 0.1)))
+            return (coil, *contacts, Branch("85", "86", Role.COIL, device=Junction(1.0, DIODE_CARRIES, 0.1)))
         return (coil, *contacts)
 
     def overheated(self, currents):

@@ -16,8 +16,9 @@ from typing import ClassVar
 
 from ..ground.errors import PartError
 from ..ground.quantities import say
+from .branch import Branch, Device, Role
 from .lamp import Lamp
-from .law import Branch, Device, Part
+from .law import Part
 from .overheating import OVERVOLTED, diode_words
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
@@ -71,6 +72,8 @@ class Junction(Device):
     rated_current: float = 0.0
     leakage: float = LEAKAGE
     highest_leakage: float = HIGHEST
+
+    one_way: ClassVar[bool] = True
 
     @cached_property
     def reverse_current(self):
@@ -131,6 +134,10 @@ class Diode(Part):
     blocks: float = 100.0
 
     kind: ClassVar[str] = "diode"
+    letter: ClassVar[str] = "V"
+    is_polar: ClassVar[bool] = True
+    terminals: ClassVar[tuple] = ("A", "K")
+    needs: ClassVar[tuple] = terminals
 
     def __post_init__(self):
         super().__post_init__()
@@ -143,14 +150,6 @@ class Diode(Part):
         self.must_be_number("blocks", 1, 10_000, "V")
         self.must(self.resistance * self.forward_current < self.forward_voltage,
                   "its resistance alone would drop more than its forward voltage. Give a smaller resistance.")
-
-    @property
-    def terminals(self):
-        return ("A", "K")
-
-    @property
-    def needs(self):
-        return self.terminals
 
     @property
     def rated_current(self):
@@ -170,7 +169,7 @@ class Diode(Part):
         return tuple(filter(None, (diode_words(self.name, currents[0], self.rated_current),)))
 
     def branches(self):
-        return (Branch("A", "K", device=self.junction),)
+        return (Branch("A", "K", Role.WAY, device=self.junction),)
 
 
 @dataclass(frozen=True)
@@ -201,6 +200,7 @@ class LedLamp(Lamp):
 
     kind: ClassVar[str] = "LED lamp"
     by_name: ClassVar[bool] = False
+    is_polar: ClassVar[bool] = True
 
     def __post_init__(self):
         super().__post_init__()
@@ -236,5 +236,5 @@ class LedLamp(Lamp):
 
     def branches(self):
         lit = frozenset({"whole"})
-        return (Branch("1", "2", closed_in=lit, device=self.junction),
-                Branch("1", "2", self.load_resistance, closed_in=lit))
+        return (Branch("1", "2", Role.LOAD, closed_in=lit, device=self.junction),
+                Branch("1", "2", Role.LOAD, self.load_resistance, closed_in=lit))

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ..ground.errors import PartError, shown
-from .law import Branch, Part
+from .branch import Branch, Role
+from .law import Part
 from .making import maker
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
@@ -31,26 +32,19 @@ class Battery(Part):
     note: str = ""
 
     kind: ClassVar[str] = "battery"
+    letter: ClassVar[str] = "G"
+    reach: ClassVar[float] = 0.9
+    terminals: ClassVar[tuple] = ("+", "-")
+    needs: ClassVar[tuple] = terminals
+    watched: ClassVar[tuple] = (0,)
 
     def __post_init__(self):
         super().__post_init__()
         self.must_be_number("voltage", 0, 60, "V")
         self.must_be_number("internal_resistance", 0.001, 10, "ohm")
 
-    @property
-    def terminals(self):
-        return ("+", "-")
-
-    @property
-    def needs(self):
-        return self.terminals
-
-    @property
-    def watched(self):
-        return (0,)
-
     def branches(self):
-        return (Branch("-", "+", self.internal_resistance, self.voltage),)
+        return (Branch("-", "+", Role.SOURCE, self.internal_resistance, self.voltage),)
 
     def strain(self, currents):
         return abs(currents[0]) / SHORT

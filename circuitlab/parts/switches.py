@@ -11,7 +11,8 @@ from typing import ClassVar
 
 from ..ground.errors import ArrangementError, PartError, shown, unknown_name
 from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_text
-from .law import Branch, Part
+from .branch import Branch, Role
+from .law import Part
 from .making import Maker, maker
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
@@ -106,6 +107,7 @@ class Switch(Part):
     note: str = ""
 
     kind: ClassVar[str] = "switch"
+    letter: ClassVar[str] = "S"
 
     def __post_init__(self):
         super().__post_init__()
@@ -160,7 +162,7 @@ class Switch(Part):
         return positions[self.control]
 
     def branches(self):
-        return tuple(Branch(*pair, self.resistance,
+        return tuple(Branch(*pair, Role.CONTACT, self.resistance,
                             closed_in=frozenset(position for position, pairs in self.closes if pair in pairs))
                      for pair in self.pairs)
 

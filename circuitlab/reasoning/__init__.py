@@ -2,7 +2,8 @@
 
 from .flashing import ALLOWED_RATE, Flash, flash
 from ..arrangements.rows import count_rows
-from .rows import Cell, LampTable, Row, lamp_table, row_of
+from .rows import Cell, LampTable, Row, row_of
+from .rows_at_once import lamp_table
 from .looks import brightness
 from .logic import Logic, lamp_logic
 from .paths import Path, Step, missing_path, path_to

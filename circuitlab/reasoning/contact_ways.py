@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ..arrangements.reachable import ways
-from ..parts import Flasher, LedLamp, Relay, Switch
+from ..parts import Role
 from .conditions import Condition, covers, never
 
 
@@ -33,8 +33,8 @@ class Finder:
         self.arrangement = arrangement
         self.plus, self.minus = arrangement.plus_and_minus
         self.domain = (*((control.name, control.positions) for control in arrangement.controls),
-                       *((part.name, ("on", "off")) for part in arrangement.of_kind(Flasher)),
-                       *((part.name, ("released", "operated")) for part in arrangement.of_kind(Relay)))
+                       *((part.name, ("on", "off")) for part in arrangement.parts if part.paces),
+                       *((part.name, ("released", "operated")) for part in arrangement.with_role(Role.COIL)))
 
     def term(self, stretches):
         """Return what must hold for all stretches of a way to be closed, or None when that cannot be."""
@@ -43,10 +43,10 @@ class Finder:
             if link.closed_in is None:
                 continue
             part = self.arrangement.part(link.name)
-            name = part.control if isinstance(part, Switch) else link.name
+            name = getattr(part, "control", link.name)
             if name not in values:
                 continue                       # a fuse, a lamp's own filament: whole unless held
-            allowed = ({"on"} if isinstance(part, Flasher) else link.closed_in) & frozenset(values[name])
+            allowed = ({"on"} if part.paces else link.closed_in) & frozenset(values[name])
             term[name] = term.get(name, frozenset(values[name])) & allowed
             if not term[name]:
                 return None
@@ -68,29 +68,31 @@ class Finder:
         held = dict(self.arrangement.held).get(relay.name)
         if held:
             return never(self.domain) if held != "operated" else Condition(self.domain, ({},))
-        both = (self.across(f"{relay.name}:86", f"{relay.name}:85"), self.across(f"{relay.name}:85", f"{relay.name}:86"))
-        return Condition(self.domain, tuple(term for side in both for term, *_ in side))
+        return Condition(self.domain, tuple(term for term, *_ in self.fed(relay, Role.COIL)))
+
+    def fed(self, part, role):
+        """Return what :meth:`across` does of a part's first branch of a role, either way round unless it works one way only."""
+        _, branch = part.first(role)
+        ends = f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"
+        return self.across(*ends) + ([] if branch.is_one_way else self.across(*ends[::-1]))
 
     def lamp(self, lamp):
         """Return every way to light a lamp; an LED lamp only lights one way round, a blown lamp never."""
         if dict(self.arrangement.held).get(lamp.name) == "blown":
             return []
-        found = self.across(f"{lamp.name}:1", f"{lamp.name}:2")
-        if not isinstance(lamp, LedLamp):
-            found += self.across(f"{lamp.name}:2", f"{lamp.name}:1")
         return [Way(tuple(dict.fromkeys((*(link.name for link in feed), lamp.name, *(link.name for link in back)))),
                     tuple(dict.fromkeys(filter(None, map(self.contact_words, (*feed, *back))))),
-                    Condition(self.domain, (term,))) for term, feed, back in found]
+                    Condition(self.domain, (term,))) for term, feed, back in self.fed(lamp, Role.LOAD)]
 
     def contact_words(self, link):
         part, ends = self.arrangement.part(link.name), (link.start.partition(":")[2], link.end.partition(":")[2])
         where = f"{link.name}:{'-'.join(ends)}"
-        if isinstance(part, Switch) and link.closed_in is not None:
+        if hasattr(part, "control") and link.closed_in is not None:
             positions = dict(self.domain)[part.control]
             return f"{where} ({part.control} {' or '.join(p for p in positions if p in link.closed_in)})"
-        if isinstance(part, Flasher):
+        if part.paces:
             return f"{where} ({link.name} on)"
-        if isinstance(part, Relay):
+        if part.first(Role.COIL):
             state = next(iter(link.closed_in)) if link.closed_in else dict(self.arrangement.held)[link.name]
             return f"{where} ({link.name} {state})"
         return where if link.one_way else ""

@@ -16,14 +16,14 @@ from functools import cached_property
 
 from ..ground.errors import unknown_name
 from ..ground.showing import Showing
-from ..parts import Lamp, Relay
+from ..parts import Lamp, Role
 from ..solving import operating_point
 from .conditions import Condition
 from .contact_ways import Finder, put_in, telling, without_each_other
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import path_to
-from .rows import lamp_table
+from .rows_at_once import lamp_table
 
 NOTICED = 1.0   # V across a lamp that the contacts say is dark
 
@@ -135,7 +135,7 @@ def lamp_logic(arrangement, compare=True):
     Logic
     """
     finder = Finder(arrangement)
-    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.of_kind(Relay)})
+    relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.with_role(Role.COIL)})
     found = []
     for lamp in arrangement.of_kind(Lamp):
         its_ways = [replace(way, condition=put_in(way.condition, relays, remembering)) for way in finder.lamp(lamp)]

@@ -10,14 +10,13 @@ from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 
-from ..arrangements.reachable import is_load
 from ..ground.showing import Showing
-from ..parts import Battery, Diode, Flasher, Lamp, LedLamp, Relay
+from ..parts import Battery, Flasher, Role
 from ..solving.network import network
 
 LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
 LOAD = 1e6        # how much longer a load in the way makes a way that missed; and an open place, by what it is:
-OPEN = {"switch": 2e4, "relay": 1e4, "flasher": 1e4, "diode": 1e5}
+BLOCKING, BY_HAND, BY_ITSELF = 1e5, 2e4, 1e4     # a diode, a contact that a hand moves, one that moves by itself
 DEFECT = 1e3      # a blown fuse or a lost joint is the likelier reason
 
 
@@ -145,8 +144,7 @@ def _ways(point):
     for part in arrangement.parts + arrangement.wires:
         for order, branch in enumerate(part.branches()):
             start, end = (name if ":" in name else f"{part.name}:{name}" for name in (branch.start, branch.end))
-            closed = branch.closed_in is None or point.states[part.name] in branch.closed_in
-            whole = closed and branch.resistance < float("inf") and not branch.trickle
+            whole = branch.conducts(point.states[part.name]) and branch.role is not Role.ELECTRONICS
             ways.append((part.name, order, start, end, point.current(part.name, order), whole))
     return ways
 
@@ -161,7 +159,8 @@ def _reached(point, lamp, order, ways):
     middle = [(lamp, start, end, abs(here[4]))]
     steps = _follow(flows, place, start, batteries, 1, 2)[::-1] + middle + _follow(flows, place, end, batteries, 2, 1)
     steps = _with_metal(steps)
-    steps = tuple(Step(name, one, two, amps, False, _is_backwards(point.arrangement.part(name), one, point.arrangement.frame))
+    steps = tuple(Step(name, one, two, amps, False, _is_backwards(point.arrangement.part(name), _pins(one, two),
+                                                                  point.arrangement.frame))
                   for name, one, two, amps in steps)
     through = _loads(point.arrangement, steps, lamp)
     return Path(lamp, True, steps, through, _reached_words(point, lamp, steps, through))
@@ -196,22 +195,25 @@ def _with_metal(steps):
     return whole
 
 
-def _is_backwards(part, start, frame):
-    """Tell whether current that enters a part here runs against the way it is meant to; a plain coil takes it either way."""
-    entry = start.partition(":")[2]
-    if frame == "plus":
-        turned = {"49"} if isinstance(part, Flasher) and part.is_thermal else {"49a", "31"}
-        return (isinstance(part, Lamp) and entry == ("2" if isinstance(part, LedLamp) else "1")
-                or isinstance(part, Relay) and entry == "85" and part.suppression == "diode"
-                or isinstance(part, Flasher) and entry in turned)
-    return (isinstance(part, Lamp) and entry == "2" or isinstance(part, Relay) and entry == "85"
-            or isinstance(part, Flasher) and entry in ("49a", "31"))
+def _pins(start, end):
+    """Return the terminals of one part without its name. [text]"""
+    return start.partition(":")[2], end.partition(":")[2]
+
+
+def _is_backwards(part, pins, frame):
+    """Tell whether current between two pins of a part runs against the way it is meant to.
+
+    With plus on the frame it is meant the other way where the part does not mind; a plain coil then takes it either way.
+    """
+    if frame == "minus" or part.is_polar:
+        return part.inlet == pins[1]
+    return part.inlet == pins[0] and not part.first(Role.COIL)
 
 
 def _loads(arrangement, steps, lamp):
     """Return the loads other than the lamp that a path passes. [text]"""
     return tuple(dict.fromkeys(step.name for step in steps if step.name != lamp
-                               and is_load(arrangement.part(step.name), step.start, step.end)))
+                               and arrangement.part(step.name).is_load(*_pins(step.start, step.end))))
 
 
 # ------------------------------------------------------------------ where it was stopped
@@ -242,18 +244,24 @@ def _missed(point, lamp, ways, by_flasher):
                       "nothing is open on the way, but too little comes through") + f", on the way {way_words(path.steps)}")
 
 
+def _opening(part, branch):
+    """Return how much longer an open branch makes a way: by what it is. [1]"""
+    if branch.is_one_way and branch.role.passes:
+        return BLOCKING
+    if branch.mated or not part.moves and branch.role is not Role.CONTACT:
+        return DEFECT
+    return BY_ITSELF if part.moves else BY_HAND
+
+
 def _feeds_first(part, frame):
-    """Tell whether a lamp's 1 or a flasher's 49 is on the live side: where polarity counts, only while that is plus."""
-    return frame == "minus" or not (isinstance(part, LedLamp) or isinstance(part, Flasher) and not part.is_thermal)
+    """Tell whether a part's inlet is on the live side: where polarity counts, only while that is plus."""
+    return frame == "minus" or not part.is_polar
 
 
 def _across(point, name):
     """Return the step through a lamp or a flasher's contact."""
-    part, state = point.arrangement.part(name), point.states[name]
-    if isinstance(part, Lamp):
-        return name, f"{name}:1", f"{name}:2", 0.0, state == "blown"
-    contact = next(branch for branch in part.branches() if branch.end == "49a" and not branch.trickle)
-    return name, f"{name}:49", f"{name}:49a", 0.0, state not in contact.closed_in
+    _, branch = point.arrangement.part(name).first(Role.LOAD, Role.CONTACT)
+    return name, f"{name}:{branch.start}", f"{name}:{branch.end}", 0.0, not branch.conducts(point.states[name])
 
 
 def _shortest(arrangement, ways, source, target, barred):
@@ -263,10 +271,11 @@ def _shortest(arrangement, ways, source, target, barred):
         if name in barred:
             continue
         part = arrangement.part(name)
-        blocked = whole and not isinstance(part, Diode)
+        branch = part.branches()[order]
+        blocked = whole and not (branch.is_one_way and branch.role.passes)
         onward, back = (blocked, whole) if arrangement.frame == "plus" else (whole, blocked)   # from the live pole on
         for one, two, passes in ((start, end, onward), (end, start, back)):
-            cost = 1 + (0 if passes else OPEN.get(part.kind, DEFECT)) + (LOAD if is_load(part, start, end) else 0)
+            cost = 1 + (0 if passes else _opening(part, branch)) + (0 if branch.role.passes else LOAD)
             near.setdefault(place[one], []).append((cost, name, one, two, passes, place[two]))
     turn, done = count(), {}
     ahead = [(0, next(turn), place[source], None)]
@@ -307,16 +316,12 @@ def _reached_words(point, lamp, steps, through):
 
 
 def _open_words(point, step):
-    part = point.arrangement.part(step.name)
-    ends = f"{step.start} to {step.end.partition(':')[2]}" if part.kind != "wire" else f"{step.start} to {step.end}"
-    state = point.states[step.name]
-    if part.kind == "switch":
-        return f"{ends}, open while {part.control} is {state}"
-    if part.kind == "diode":
-        return f"{ends}, {step.name} blocking"
-    if part.kind == "wire":
-        return f"{step.name} ({ends}), a joint is lost"
-    return f"{ends}, {step.name} being {state}"
+    part, state = point.arrangement.part(step.name), point.states[step.name]
+    if step.name != step.start.partition(":")[0]:     # a wire
+        return f"{step.name} ({step.start} to {step.end}), a joint is lost"
+    why = (f"open while {part.control} is {state}" if hasattr(part, "control") else
+           f"{step.name} being {state}" if len(part.states) > 1 else f"{step.name} blocking")
+    return f"{step.start} to {step.end.partition(':')[2]}, {why}"
 
 
 def way_words(steps):

@@ -15,8 +15,8 @@ from .failures import Failure
 from .looks import brightness
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
-from .rows import LampTable, lamp_table, look_of
-from .rows_at_once import rows_at_once
+from .rows import LampTable, look_of
+from .rows_at_once import lamp_table, rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
 from .sights import proof_sight
 from .terminals import cells_at, telling_point, terminal_path

@@ -4,7 +4,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from ..arrangements.rows import phases_of, rows_of
+from ..arrangements.rows import phases_of
 from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Lamp, Part
@@ -185,25 +185,6 @@ def troubles_of(rows):
     rows : iterable of Row or Observed
     """
     return tuple(Counter(row.sentence for row in rows if row.verdict != "settled").most_common())
-
-
-def lamp_table(arrangement, progress=None):
-    """Return the lamp table of an arrangement.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-    progress : callable ``(done, total)``, optional
-        Called now and then with the rows done and all rows. [1]
-
-    Raises
-    ------
-    ArrangementError
-        When there are more rows than are gone through (:mod:`~circuitlab.ground.limits`).
-    """
-    from .rows_at_once import rows_at_once    # it makes rows such as those here
-
-    return LampTable(arrangement, rows_at_once(arrangement, rows_of(arrangement), progress))
 
 
 def row_of(arrangement, positions):

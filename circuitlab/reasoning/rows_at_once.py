@@ -1,17 +1,35 @@
-"""Many rows of the lamp table from one sweep; the same rows as one by one.
+"""The lamp table: many rows from one sweep; the same rows as one by one.
 
 A row that does not simply settle (a fuse blows, a relay buzzes or remembers)
 is looked at alone, so that its words are those of the single row.
 """
 
+from ..arrangements.rows import rows_of
 from ..parts import Lamp
 from .looks import brightness
 from .orders import phase_combinations
-from .rows import Cell, Row, look_of, row_of
+from .rows import Cell, LampTable, Row, look_of, row_of
 from .terminals import terminal_cells
 
 TOGETHER = 256   # rows solved at once where somebody waits for progress or may want to stop
 FEW = 48         # points below which asking one after the other is quicker than setting up a sweep
+
+
+def lamp_table(arrangement, progress=None):
+    """Return the lamp table of an arrangement.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    progress : callable ``(done, total)``, optional
+        Called now and then with the rows done and all rows. [1]
+
+    Raises
+    ------
+    ArrangementError
+        When there are more rows than are gone through (:mod:`~circuitlab.ground.limits`).
+    """
+    return LampTable(arrangement, rows_at_once(arrangement, rows_of(arrangement), progress))
 
 
 def rows_at_once(arrangement, positions, progress=None):

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from ..parts import Lamp
 from .bench_readings import BenchReadings, bench_readings
-from .rows import LampTable, lamp_table
+from .rows import LampTable
+from .rows_at_once import lamp_table
 from .sizing import fire_risks
 
 UNDER_LAMP = {"live": "steady", "flashing": "flashing", "dead": "dark"}   # what a test lamp does where the rule is kept

@@ -3,9 +3,9 @@
 from importlib import import_module
 
 from .metering import LIVE, METER, TEST_LAMP
+from .operating import operating_point
 from .playing import run
 from .point import OperatingPoint
-from .settling import operating_point
 from .time_course import Event, TimeCourse
 
 __all__ = ["LIVE", "METER", "TEST_LAMP", "Event", "OperatingPoint", "Sweep", "TimeCourse",

@@ -27,6 +27,38 @@ also runs over many cases at a time, each number an array with one entry a
 case: ``Program.over`` compiles it anew with a pivot's inverse written for
 arrays. Run over truth values, where adding is "or" and multiplying is
 "and", it tells what is joined to what.
+
+Three points in a ring: a source of 12 V behind 1 S from point 0 to 1, 1 S from 1 to 2 and from 2 to 3, and a device
+from 3 back to 0, whose 1 S comes late. Points 1 and 2 go first; what is left is one branch and one current.
+
+>>> ring = program(4, ((0, 1), (1, 2), (2, 3), (3, 0)), devices=(3,), sources=(0,))
+>>> print(ring.source[:ring.source.index("def drops")], end="")
+def reduce(g, s):
+    x1 = g[1]
+    x2 = g[0]
+    x3 = s[0]
+    p = x1 + x2 or 1e999
+    f1_2 = x1 / p
+    q1 = x3 / p
+    x4 = f1_2 * x2
+    x5 = f1_2 * x3
+    x3 = g[2]
+    p = x3 + x4 or 1e999
+    f2_3 = x3 / p
+    q2 = x5 / p
+    x2 = f2_3 * x4
+    x1 = f2_3 * x5
+    return (x2, x1), (q1, f1_2, q2, f2_3)
+
+``p`` is the pivot of point 1, then of point 2: the sum of what still joins it. ``f1_2`` is the share of point 2 in
+the volts of point 1, ``q1`` what the fed current alone would lift it to. ``x4`` is the branch that point 1 leaves
+between 0 and 2, ``x5`` the current it hands on. So point 3 sees a third of a siemens and 4 A, and with the device's 1 S it has 3 V:
+
+>>> late, early = ring.reduce([1.0, 1.0, 1.0, 0.0], [12.0])
+>>> [round(value, 6) for value in late]
+[0.333333, 4.0]
+>>> [round(volts, 6) for volts in ring.back(early, ring.points(late, (1.0,), (0.0,)))]
+[0.0, 9.0, 6.0, 3.0]
 """
 
 import re

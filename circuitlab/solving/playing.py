@@ -57,7 +57,7 @@ def run(arrangement, script=(), until=5.0, positions=None):
     gone = {event.name for event in engine.events}
     first = (*point.positions.items(),
              *((part.name, part.states[0] if part.name in gone else engine.states[index])
-               for index, part in enumerate(engine.net.parts) if len(set(part.states)) > 1 or part.kind == "switch"))
+               for index, part in enumerate(engine.net.parts) if len(set(part.states)) > 1 or hasattr(part, "control")))
     return engine.play((), script, until, first)
 
 
@@ -97,11 +97,11 @@ class Engine:
         """Run to the end and return the whole record."""
         actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
-        self.react()
+        self.react()        # what is restless from the first moment on never begins to glide
         while self.now < stop and self.verdict == "settled":
             target = min([stop, *(when for when, _ in self.pending.values()), *(when for when, *_ in actions[:1])])
             self.glide(target)
-            if self.now == target:
+            if self.now == target:      # else a part changed its mind on the way, and that comes first
                 while actions and actions[0][0] <= self.now:
                     self.act(*actions.pop(0)[1:])
                 self.fire()
@@ -142,6 +142,7 @@ class Engine:
         part = self.net.parts[index]
         move = part.next_move(self.states[index], self.aims[index])
         if move:
+            # a flash is timed from its start, whatever was thought of meanwhile; all else from now
             begin = self.since.get(index, 0) if self.aims[index] in part.paces else self.now
             self.pending[index] = (max(self.now, begin + round(move[0] * TICK)), move[1])
 
@@ -152,7 +153,7 @@ class Engine:
             self.consult()
             if all(when > self.now for when, _ in self.pending.values()):
                 break
-            self.fire()
+            self.fire()     # moves that take no time; each may set off the next, so look again
         if max(self.turns.values(), default=0) > BUZZ:
             late = [event for event in self.events if event.time * TICK >= self.first_turn]
             lately = {event.name for event in late[len(late) // 2:]}       # what merely moved at first is at rest by now
@@ -184,6 +185,7 @@ class Engine:
 
     def note(self):
         sample = Sample(self.now, self.x, self.slopes, self.net.drops(self.volts), tuple(self.states))
+        # of one tick the record keeps two: as it was and as it became; what lay between no eye sees
         if len(self.samples) > 1 and self.samples[-1].tick == self.samples[-2].tick == self.now:
             self.samples[-1] = sample
         else:
@@ -204,18 +206,18 @@ class Engine:
     def consult(self):
         for index, aim in self.new_aims().items():
             self.aims[index] = aim
-            if self.states[index] not in self.net.parts[index].under_way:
+            if self.states[index] not in self.net.parts[index].under_way:      # an armature in flight lands first
                 self.schedule(index)
 
     def glide(self, target):
         """Carry the filaments on to a tick, or to where a part changes its mind on the way."""
         fastest = max((abs(slope) for slope in self.slopes), default=0.0)
-        step = min(LONGEST, 0.05 / (fastest + 1e-9))
+        step = min(LONGEST, 0.05 / (fastest + 1e-9))       # a first guess; from then on the error says how far
         self.strains_before = self.strains()
         while self.now < target:
             ticks = min(target - self.now, max(1, round(step * TICK)))
             x, slopes, _, error = self.tried(ticks)
-            if error > CAREFUL and ticks > 1:
+            if error > CAREFUL and ticks > 1:       # nothing has moved yet: again, shorter
                 step = ticks / TICK * max(0.2, 0.9 * (CAREFUL / error) ** 0.2)
                 continue
             step = min(LONGEST, ticks / TICK * (min(5.0, 0.9 * (CAREFUL / error) ** 0.2) if error else 5.0))
@@ -225,7 +227,7 @@ class Engine:
             strains = self.strains()
             heats = self.heats(before, (self.now, x, slopes), strains)
             stops = self.new_aims() or self.turned(heats)
-            if stops:
+            if stops:       # somewhere inside this step: go back to where, then look once more what it is
                 self.halve_back(before)
                 strains = self.strains()
                 heats = self.heats(before, (self.now, self.x, self.slopes), strains)
@@ -266,7 +268,7 @@ class Engine:
             self.now = high
             self.x, self.slopes, *_ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
             self.see()
-            if not self.stops(before, (self.now, self.x, self.slopes)):
+            if not self.stops(before, (self.now, self.x, self.slopes)):     # the exact step stays short of it: enough
                 break
 
     def strains(self):
@@ -282,10 +284,10 @@ class Engine:
             for (share, time), heat in zip(stores, self.heat[index]):
                 spent = seconds / time
                 extra = share * (was - strain) * spent
-                if extra > SMALL or extra < -SMALL:
+                if extra > SMALL or extra < -SMALL:     # the strain has moved: follow it through the middle of the step
                     middle = middle or self.strains_at(_amid(before, after, (before[0] + self.now) / 2))
                     now.append(grown(heat, share * was, share * middle[index], share * strain, spent))
-                else:
+                else:       # as good as constant: the exponential itself
                     now.append(share * strain + (heat - share * strain) * exp(-spent) + extra / 2)
             heats[index] = tuple(now)
         return heats

@@ -7,7 +7,7 @@ from math import inf
 from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
 from ..ground.showing import Showing
 from ..parts import Part
-from ..parts.law import Device
+from ..parts.branch import Device
 from .metering import METER, OHMMETER, TEST_LAMP, Metering
 from .network import network
 

@@ -1,4 +1,4 @@
-"""The operating point: everything at rest, for given control positions and flasher phases.
+"""The search for a settled state: everything at rest, for given control positions and flasher phases.
 
 Contacts and filaments depend on each other: coils decide where contacts
 stand, contacts decide what coils get. The settled answer is found by letting
@@ -8,11 +8,9 @@ If the same states come round again there may be no settled answer. Reacting
 all at once can go in circles where real relays would not, so before saying
 "buzzing" the states are searched again with one part moving at a time: a
 state nobody wants to leave is stable; if none can be reached, it buzzes; if
-several can, chance decides which, and that is the verdict, unless a time
-course from the rest state reaches none of them (:mod:`deciding`).
+several can, chance decides which, and that is the verdict here. Where time
+would tell more, :mod:`operating` asks it.
 """
-
-from dataclasses import replace
 
 from ..arrangements import Arrangement
 from ..ground.errors import ArrangementError, PartError, listed, unknown_name
@@ -22,57 +20,6 @@ from .point import OperatingPoint
 
 SEARCH = 4096     # states looked at before giving up the search for a stable one
 LATELY = 16       # solved states kept with a network: those of the phases of a row
-
-
-def operating_point(arrangement, positions=None, phases="on", operated=()):
-    """Return the settled operating point of an arrangement.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-    positions : dict of str to str, optional
-        Control positions; a control not named is at rest. [text]
-    phases : str or dict of str to str
-        ``"on"`` or ``"off"``, for all flashers or for each by name. [text]
-    operated : iterable of str
-        Relays taken to be operated beforehand; all others start released. [text]
-
-    Returns
-    -------
-    OperatingPoint
-
-    Raises
-    ------
-    UnknownName
-        For a control, position, phase or relay that is not there.
-
-    Notes
-    -----
-    Lamps are at their settled temperature for the volts they have in this
-    phase. For a lamp that warms or cools see :func:`~circuitlab.solving.run`.
-    """
-    point = untimed_point(arrangement, positions, phases, operated)
-    if point.verdict == "several stable" and not operated:
-        from .deciding import buzzes_in_time    # a time course begins with an operating point
-
-        if buzzes_in_time(arrangement, point.positions):
-            return _named(point, point.sentence.partition(" can come to rest")[0].split(", "))
-    if point.verdict == "buzzing":
-        return _named(point, point.movers)
-    if point.verdict == "settled" and not operated:
-        from .inrush import decided_by_time     # likewise
-
-        return decided_by_time(point)
-    return point
-
-
-def _named(point, names):
-    """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter."""
-    from .deciding import leading, verdict_in_time
-
-    parts = leading(map(point.arrangement.part, names))
-    verdict = verdict_in_time(point.arrangement, point.positions, parts)
-    return replace(point, verdict=verdict, sentence=restless_words([part.name for part in parts], verdict))
 
 
 def untimed_point(arrangement, positions=None, phases="on", operated=()):

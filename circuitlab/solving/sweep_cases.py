@@ -35,15 +35,15 @@ class Group:
     network : Network
         Of the wiring that has every variant's wires, nothing held.
     variants : list of Arrangement
-    values : numpy.ndarray
-        Conductance of every branch that is no device, when it conducts, in every variant. [S]
-    forces : dict of int to numpy.ndarray
-        Electromotive force of each source in every variant. [V]
-    laws : numpy.ndarray
-        For every device and variant, which of ``law_list`` it follows. [1]
+    values : ndarray, shape (branches, variants)
+        Conductance of every branch that is no device, when it conducts. [S]
+    forces : dict of int to ndarray, shape (variants,)
+        Electromotive force of each source, by the number of its branch. [V]
+    laws : ndarray of int, shape (devices, variants)
+        Which of ``law_list`` each follows. [1]
     records : dict of int to list
-        For each part with a law, ``(part, variants)``: who it is in which variants.
-    held : dict of int to numpy.ndarray
+        For each part with a law, ``(part, which)``: who it is, and in which variants, shape (variants,). [yes/no]
+    held : dict of int to ndarray of int, shape (variants,)
         For each place that any variant holds: the code of the state, or -1. [1]
     closing : dict of int to (int, frozenset)
         For each switched branch and device: the place of its part, and the states in which it conducts.
@@ -173,7 +173,7 @@ class Group:
         return names.index(state)
 
     def first_codes(self, rows, row_of, variant_of, operated=()):
-        """Return the code of every part's state before anything has reacted, one column a case. [1]
+        """Return the code of every part's state before anything has reacted, shape (parts, cases). [1]
 
         Relays named as operated beforehand are so, unless held.
         """

@@ -40,7 +40,7 @@ class Curves:
 
     Attributes
     ----------
-    first : numpy.ndarray
+    first : ndarray of int, shape (laws,)
         Number of each law's first strip, to be given to the readers. [1]
     """
 
@@ -53,7 +53,10 @@ class Curves:
         self._cubics = np.ascontiguousarray(np.concatenate([cubics for _, cubics in tables]).T)
 
     def read(self, first, volts):
-        """Return ``(value, slope, volts)`` at an array of volts, held within the range. [V]"""
+        """Return ``(value, slope, volts)`` at an array of volts, held within the range. [V]
+
+        All three have the shape of ``volts``, mostly (devices, cases); ``first`` has it too, or 1 for an axis.
+        """
         inside = np.clip(volts, -self.reach, self.reach)
         place = (inside + self.reach) * (1 / STRIP)
         strip = place.astype(np.intp)
@@ -122,7 +125,10 @@ def _in_volts(slope, other):
 
 @lru_cache(maxsize=256)
 def _table(law, reach, close):
-    """Return (pieces of each strip, cubics of all pieces in terms of the place within the piece, 0 to 1)."""
+    """Return (pieces of each strip, cubics of all pieces in terms of the place within the piece, 0 to 1).
+
+    Shapes (strips,) and (pieces, 4), lowest power first.
+    """
     pieces, cubics = [], []
     for number in range(round(2 * reach / STRIP)):
         low, count = number * STRIP - reach, 1

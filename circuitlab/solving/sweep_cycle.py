@@ -19,15 +19,15 @@ def gone_elsewhere(group, outcome, alone, variants, row_of, phases, phase_of):
         Of every case, its own phase looked at alone.
     alone : callable ``(variants, row_of, phases, phase_of) -> Outcome``
         Settles more cases in this way.
-    variants, row_of, phase_of : numpy.ndarray
+    variants, row_of, phase_of : ndarray of int, shape (cases,)
         Which variant, row and phase each case has. [1]
     phases : list of dict
         Phase of each flasher by its place. [text]
 
     Returns
     -------
-    numpy.ndarray
-        For each latching part the cases in which it has given way. [yes/no]
+    ndarray of bool, shape (latching, cases)
+        Whether each latching part has given way. [yes/no]
     """
     here = gone_here(group, outcome)
     gone = np.zeros_like(here)
@@ -54,6 +54,6 @@ def gone_elsewhere(group, outcome, alone, variants, row_of, phases, phase_of):
 
 
 def gone_here(group, outcome):
-    """Return for each latching part the cases of an outcome in which it has given way. [yes/no]"""
+    """Return whether each latching part has given way in an outcome, shape (latching, cases). [yes/no]"""
     gone = [outcome.codes[index] == group.code(index, part.states[-1]) for index, part, _ in group.network.latching]
     return np.array(gone, bool).reshape(len(gone), outcome.codes.shape[1])

@@ -74,13 +74,19 @@ class Walk:
 
 
 def walk(law, currents):
-    """Yield ``(cases, outcome)`` for each way through a law; the cases of all ways together are all.
+    """Yield ``(which, outcome)`` for each way through a law; the cases of all ways together are all.
 
     Parameters
     ----------
     law : callable ``(currents) -> outcome``
-    currents : list of numpy.ndarray
-        Of each watched branch, one entry a case. [A]
+    currents : list of ndarray, shape (cases,)
+        Of each watched branch. [A]
+
+    Yields
+    ------
+    which : ndarray of bool or int
+        The cases on that way, shape (cases,) or their numbers. [1]
+    outcome : str, float, or ndarray of shape (cases,)
     """
     count = len(currents[0])
     if not count:
@@ -97,7 +103,7 @@ def walk(law, currents):
 
 
 def numbers(law, currents):
-    """Return the number a law gives in every case."""
+    """Return the number a law gives in every case, shape (cases,)."""
     found = np.zeros(len(currents[0]))
     for cases, outcome in walk(law, currents):
         found[cases] = outcome if np.ndim(outcome) == 0 else outcome[cases]

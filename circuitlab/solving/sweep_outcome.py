@@ -10,15 +10,15 @@ class Outcome:
 
     Attributes
     ----------
-    codes : numpy.ndarray
-        State of every part, one column a case. [1]
-    verdicts : numpy.ndarray
+    codes : ndarray of int, shape (parts, cases)
+        State of every part. [1]
+    verdicts : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
-    column : numpy.ndarray
+    column : ndarray of int, shape (cases,)
         Which column of ``volts`` has each case's volts; -1 for none. [1]
-    volts : Columns
-        Of every point, one column for each different solution. [V]
-    example : numpy.ndarray
+    volts : Columns, shape (points, columns)
+        Of every point in each different solution. [V]
+    example : ndarray of int, shape (columns,)
         For each column a case that has it, were there one; asked for when all is settled. [1]
     handed_over : numpy.ndarray
         Which cases had to be solved alone after all. [yes/no]
@@ -32,7 +32,7 @@ class Outcome:
         self.volts, self.handed_over, self.solved = Columns(), np.zeros(count, bool), 0
 
     def keep(self, cases, volts, which):
-        """Keep the volts of cases: for each the number of its column in ``volts``. [V]"""
+        """Keep the volts of cases, shape (points, any); ``which``, shape (cases,), is the column of each there. [V]"""
         if not len(which):
             return
         used, own = np.unique(which, return_inverse=True)
@@ -51,7 +51,7 @@ class Outcome:
 
 
 class Columns:
-    """Blocks of volts side by side: ``columns[point]`` is one row through all of them. [V]"""
+    """Blocks of volts side by side: ``columns[point]`` is one row through all of them, shape (columns,). [V]"""
 
     def __init__(self):
         self._blocks, self.count = [], 0

@@ -22,9 +22,9 @@ def search(rounds, cases, codes, aims):
     Parameters
     ----------
     rounds : _Rounds
-    cases : numpy.ndarray
+    cases : ndarray of int, shape (circling,)
         The cases that circle. [1]
-    codes, aims : numpy.ndarray
+    codes, aims : ndarray of int, shape (parts, circling)
         Where each was when it came round. [1]
 
     Returns

@@ -19,7 +19,8 @@ from random import Random
 import numpy as np
 
 from ..parts import Part
-from .settling import is_flasher, is_sure, operating_point
+from .operating import operating_point
+from .settling import is_flasher, is_sure
 from .sweep_cycle import gone_elsewhere, gone_here
 from .sweep_laws import numbers, walk
 from .sweep_outcome import Outcome
@@ -36,7 +37,7 @@ def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
     Parameters
     ----------
     kernel : Kernel
-    variants, row_of, phase_of : numpy.ndarray
+    variants, row_of, phase_of : ndarray of int, shape (cases,)
         Which variant, row and phase each case has. [1]
     rows : list of dict
         Control positions. [text]
@@ -81,7 +82,11 @@ def _hand_over(group, outcome, case, variant, positions, phases, operated):
 
 @dataclass
 class Look:
-    """Volts (one column for each different case, ``which`` for each case), watched currents, and what would move."""
+    """What cases in given states are like.
+
+    Volts (points, columns) and ``which`` column each case has (cases,); for each part that watches, its currents, each
+    (cases,); the aims and codes that all would have next (parts, cases); and what ``moves`` at all (cases,).
+    """
 
     volts: np.ndarray
     which: np.ndarray
@@ -110,7 +115,10 @@ class _Rounds:
         return max((part for part, _ in self.group.records[place]), key=lambda part: part.round_time)
 
     def play(self, cases):
-        """Let the cases react, round after round; return those that have to be solved alone."""
+        """Let the cases, numbers of shape (cases,), react round after round; return those that have to be solved alone.
+
+        Codes and aims have one column for each case still on its way: fewer every round.
+        """
         codes = self.outcome.codes[:, cases]
         aims = codes.copy()
         seen, fresh, circling, alone = [], np.zeros(len(cases), np.intp), [], []
@@ -165,7 +173,8 @@ class _Rounds:
     def solve(self, variants, codes):
         """Solve every different case once.
 
-        Returns ``(volts, conductances, column of each case, a case of each column)``.
+        Returns ``(volts, conductances, which, first)``: (points, columns), a list of ``(count, conductances)`` block by
+        block, the column of each case (cases,) and a case of each column (columns,).
         """
         key = self.key(codes) + self.weights[-1] * variants
         _, first, which = np.unique(key, return_index=True, return_inverse=True)
@@ -181,7 +190,7 @@ class _Rounds:
         return (blocks[0] if len(blocks) == 1 else np.concatenate(blocks, axis=1)), parts, which, first
 
     def watched(self, volts, parts, variants, codes, which):
-        """Return for each part with a law the currents it watches, one entry a case. [A]"""
+        """Return for each part with a law the currents it watches, each of shape (cases,). [A]"""
         found = {}
         for index, _, branches in self.watching:
             mine = []
@@ -197,7 +206,7 @@ class _Rounds:
         return found
 
     def free(self, index, variants):
-        """Return whether a part is held in no state, for every case."""
+        """Return whether a part is held in no state, shape (cases,). [yes/no]"""
         held = self.group.held.get(index)
         return np.ones(len(variants), bool) if held is None else held[variants] < 0
 
@@ -210,7 +219,7 @@ class _Rounds:
                 yield part, cases
 
     def reactions(self, variants, phase_of, codes, aims, currents):
-        """Return ``(aims, states, whether anything moves)`` as every part would have them now."""
+        """Return ``(aims, codes, moves)`` as every part would have them now: (parts, cases) twice, and (cases,)."""
         new_aims, new_codes = aims.copy(), codes.copy()
         for index, *_ in self.movers:
             names = self.group.names[index]
@@ -231,7 +240,7 @@ class _Rounds:
         return new_aims, new_codes, moves
 
     def flashing(self, rest, variants, codes, worst, who):
-        """Return in which cases at rest a flasher's period has to be looked at to know whether a fuse blows."""
+        """Return in which cases at rest a flasher's period decides whether a fuse blows, shape (rest,)."""
         unsure, strained = np.zeros(len(rest), bool), np.flatnonzero(worst > 1)
         fuse_at = {index: {case: part for part, cases in self.people(index, variants[rest]) for case in cases}
                    for index, *_ in (self.net.latching if len(strained) else ())}
@@ -260,7 +269,7 @@ class _Rounds:
         return unsure
 
     def most_strained(self, rest, variants, codes, look):
-        """Return for every case at rest the strain of its most strained latching part, and the place of that. [1]"""
+        """Return the strain of the most strained latching part and the place of that, shape (rest,) each. [1]"""
         worst, who = np.zeros(len(rest)), np.full(len(rest), -1)
         for index, *_ in self.net.latching:
             for part, cases in self.people(index, variants[rest]):
@@ -271,7 +280,7 @@ class _Rounds:
         return worst, who
 
     def blow(self, rest, worst, who, look):
-        """Let the most strained latching part of every case at rest give way; return in which cases one did."""
+        """Let the most strained latching part of each case at rest give way; return in which one did, (rest,)."""
         blown = worst > 1
         for index, part, _ in self.net.latching:
             cases = rest[blown & (who == index)]

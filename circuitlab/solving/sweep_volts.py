@@ -51,7 +51,7 @@ class Kernel:
         self._tables = {}
 
     def conducts(self, number, codes):
-        """Return whether a branch conducts in the states given: for every case, or once where it does so in all or none."""
+        """Return whether a branch conducts in states (parts, cases): shape (cases,), or once where all are alike."""
         if number not in self.group.closing:
             return True
         place, closed_in = self.group.closing[number]
@@ -63,7 +63,7 @@ class Kernel:
         return bool(table[mine[0]]) if len(mine) and (mine == mine[0]).all() else table[mine]
 
     def conductances(self, variants, codes):
-        """Return the conductance of every branch that is no device: a number, or an array where cases differ. [S]"""
+        """Return the conductance of every branch that is no device: a number, or (cases,) where they differ. [S]"""
         return [self.conductance(number, variants, codes) for number in range(len(self.group.varies))]
 
     def conductance(self, number, variants, codes):
@@ -73,14 +73,14 @@ class Kernel:
         return value * self.conducts(number, codes)
 
     def solve(self, variants, codes):
-        """Return ``(volts of every point, conductances)``, one column a case. [V], [S]
+        """Return ``(volts, conductances)``: shape (points, cases), and a list over the branches. [V], [S]
 
         Parameters
         ----------
-        variants : numpy.ndarray
+        variants : ndarray of int, shape (cases,)
             Which variant each case is. [1]
-        codes : numpy.ndarray
-            The state of every part in each case. [1]
+        codes : ndarray of int, shape (parts, cases)
+            The state of every part. [1]
         """
         conductances = self.conductances(variants, codes)
         feeds = [conductances[number] * self.force(number, variants) for number in self.group.forces]
@@ -96,7 +96,10 @@ class Kernel:
         return self.group.forces[number].take(variants) if number in self.group.forces else 0.0
 
     def _devices(self, variants, codes):
-        """Return (number of each device's first strip, whether it conducts, conductance to begin with)."""
+        """Return (number of each device's first strip, whether it conducts, conductance to begin with).
+
+        Shape (devices, cases) each; (devices, 1) for the first where every variant has the same laws.
+        """
         shape = len(self.group.laws), len(variants)
         laws = self.group.laws[:, :1] if self._same_laws else self.group.laws[:, variants]
         whole = np.ones(shape)
@@ -105,7 +108,7 @@ class Kernel:
         return self.curves.first[laws], whole, self._starts[laws] * whole
 
     def _newton(self, late, strips, whole, slopes):
-        """Return the volts of the points that devices touch, every case at rest. [V]"""
+        """Return the volts of the points that devices touch, every case at rest: shape (late points, cases). [V]"""
         points, ends = len(self.network.program.late_points), self.network._late_ends
         count = whole.shape[1]
         found, on_way = np.zeros((points, count)), np.arange(count)
@@ -136,7 +139,7 @@ class Kernel:
         raise ArithmeticError(f"the devices did not settle in {PATIENCE} Newton steps")
 
     def current(self, number, variants, codes, volts, conductances=None):
-        """Return the current through a branch from its start to its end, one entry a case. [A]"""
+        """Return the current through a branch, start to end, shape (cases,); volts have (points, cases). [A]"""
         a, b = self.network.ends[number]
         order = self.network._device_order.get(number)
         if order is None:
@@ -146,7 +149,7 @@ class Kernel:
         return self.curves.values(strips, volts[a] - volts[b]) * self.conducts(number, codes)
 
     def grounded(self, variants, codes):
-        """Return whether any conducting way leads to the battery's minus, for every point and case.
+        """Return whether any conducting way leads to the battery's minus, shape (points, cases).
 
         The elimination over truth values: minus feeds every point beside it, a mesh joins what its star joined.
         """

@@ -13,6 +13,10 @@ wiring, so they are solved side by side. The rooms behind this one, downwards:
 * :mod:`sweep_volts`: elimination and Newton's method over arrays;
 * :mod:`sweep_curves`: the devices' curves as tables.
 
+The shapes of arrays are named by these axes: ``points`` of the network, its ``branches`` and ``devices``, its ``parts``
+and those of them that are ``latching``, the ``variants`` of a group, its ``cases``, and ``columns``, the different
+solutions among cases. ``(parts, cases)`` is one row a part, one column a case.
+
 Nothing is solved in another way than one case alone: the same program for the
 wiring, the same laws of the parts, the same walk to rest. States are those of
 :func:`~circuitlab.solving.operating_point`, volts the same within 1 nV.
@@ -27,8 +31,9 @@ from ..ground.errors import ArrangementError, unknown_name
 from ..ground.plain import counted
 from ..ground.showing import Showing
 from .metering import LIVE
+from .operating import operating_point
 from .point import LAST, NOTHING
-from .settling import _phases, checked_arrangement, operating_point
+from .settling import _phases, checked_arrangement
 from .sweep_cases import grouped
 from .sweep_curves import Curves, Light, in_light
 from .sweep_search import VERDICTS
@@ -122,7 +127,7 @@ class Sweep(Showing):
     ----------
     shape : tuple of int
         Changes, rows and phases, to ``reshape`` any reading to; or just how many cases there are. [1]
-    verdict_codes : numpy.ndarray
+    verdict_codes : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
     was_alone : numpy.ndarray
         Which cases had to be solved alone after all: their points may have more to say. [yes/no]
@@ -164,23 +169,23 @@ class Sweep(Showing):
 
     @property
     def verdicts(self):
-        """The verdict of every case. [text]"""
+        """The verdict of every case, shape (cases,). [text]"""
         return np.array(VERDICTS)[self.verdict_codes]
 
     @property
     def is_settled(self):
-        """Whether there are volts to read, for every case."""
+        """Whether there are volts to read, shape (cases,). [yes/no]"""
         return np.isin(self.verdict_codes, [VERDICTS.index(verdict) for verdict in ("settled", "tripping", "shorted")])
 
     def state(self, name):
-        """Return what state a part is in, for every case; empty where it is not there. [text]"""
+        """Return what state a part is in, shape (cases,); empty where it is not there. [text]"""
         found = np.full(len(self), "", object)
         for lot in self._having(lambda lot: name in lot.places, "part", name):
             found[lot.cases] = lot.state(name)
         return found.astype(str)
 
     def volts(self, terminal):
-        """Return the volts of a terminal, masked where it floats. [V]"""
+        """Return the volts of a terminal, shape (cases,), masked where it floats. [V]"""
         return self._gathered(lambda lot: terminal in lot.network.point_of, "terminal", terminal,
                               lambda lot: lot.volts(terminal))
 
@@ -254,7 +259,7 @@ class _Lot:
         return np.array(self.group.names[place], object)[self.outcome.codes[place]]
 
     def _spread(self, values, mask):
-        """Give every case the reading of its column."""
+        """Give every case the reading of its column: from shape (columns,), twice, to a masked (cases,)."""
         column = self.outcome.column
         if not len(values):
             return np.ma.array(np.zeros(len(column)), mask=True)

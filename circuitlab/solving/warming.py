@@ -7,6 +7,24 @@ the explicit pair of Dormand and Prince (orders 5 and 4) does least work.
 
 The step is written out for the number of filaments at hand, like the
 elimination it calls, and for the same reason: no loop, no list, no dependency.
+
+The letters of the written-out step; each carries the number of its filament, such as ``x0``:
+
+======  ===============================================================================================
+x       ln(T / ambient) where the step begins
+y       the same at the stage just written; after the last stage, where the step ends
+t       e^x or e^y: T / ambient
+m       conductance cold, 0 where the filament is broken or switched off [S]
+q       conductance at that temperature, m t^-1.2 [S]
+u       volts across it, from the elimination with those q [V]
+w       one over heat capacity and ambient: how fast a watt warms it [1/J]
+l       what it radiates at the ambient, times w: how fast that cools it [1/s]
+k       slope dx/dt, as ``slopes`` returns it [1/s]
+a .. g  slopes of the seven stages: a is given, the last one, g, is the k of the next step [1/s]
+z       the step's error in x, over h [1/s]
+h       seconds of the step
+late    what is left of the network by the first half of the elimination
+======  ===============================================================================================
 """
 
 from functools import lru_cache
@@ -32,11 +50,13 @@ def _maker(count):
              f"        {tail(f'x{i}, ' for i in lamps)} = x", *_slope_lines(count, "x", "k"),
              f"        return ({tail(f'k{i}, ' for i in lamps)}), u", "    def step(late, x, k, h):",
              f"        {tail(f'x{i}, ' for i in lamps)} = x", f"        {tail(f'a{i}, ' for i in lamps)} = k"]
+    # each stage: where the weighted slopes so far lead, and the slopes there
     for stage, weights in enumerate(STAGES):
         for i in lamps:
             terms = " + ".join(f"{weight!r} * {'abcdef'[j]}{i}" for j, weight in enumerate(weights) if weight)
             lines.append(f"        y{i} = x{i} + h * ({terms})")
         lines += _slope_lines(count, "y", "bcdefg"[stage])
+    # the fifth-order answer less the fourth-order one; the worst filament decides on the step
     for i in lamps:
         terms = " + ".join(f"{weight!r} * {'abcdefg'[j]}{i}" for j, weight in enumerate(ERROR) if weight)
         lines.append(f"        z{i} = abs({terms})")
@@ -70,7 +90,7 @@ class Warming:
     def __init__(self, contacts):
         laws = contacts.network.filaments
         conducts = contacts.laws
-        if not laws:
+        if not laws:        # nothing warms: a step of any length is exact
             self.slopes = lambda late, x: ((), ())
             self.step = lambda late, x, k, h: ((), (), (), 0.0)
             return

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass, replace
 
 from ..ground.errors import ArrangementError, CircuitLabError
-from ..parts import Chassis, Fuse, Lamp, Relay, Resistor, Splice, Switch, Wire
+from ..parts import Role, Wire
 
 _END = re.compile(r"(?<![\w:])([^\W\d_]+\d+):(\+|[-\N{MINUS SIGN}](?!\w)|\w+)")
 
@@ -92,20 +92,16 @@ def nets(arrangement, connections):
 
 def _conductors(arrangement):
     return [[f"{part.name}:{end}" for end in part.terminals] for part in arrangement.parts
-            if isinstance(part, (Splice, Chassis))]
+            if part.is_metal]
 
 
 def turns(arrangement):
     """Return for each part whose ends may change places the exchange that does it: (part, {terminal: terminal})."""
     found = []
     for part in arrangement.parts:
-        ends = None
-        if isinstance(part, (Fuse, Resistor, Lamp)) or isinstance(part, Switch) and len(part.terminals) == 2:
-            ends = part.terminals if len(part.terminals) == 2 else None
-        elif isinstance(part, Relay) and part.suppression == "none":
-            ends = ("85", "86")
-        if ends:
-            one, other = (f"{part.name}:{end}" for end in ends)
+        first = part.first(Role.COIL) or len(part.terminals) == 2 and not part.paces and part.first(Role.LOAD, Role.CONTACT)
+        if first and not part.is_polar:
+            one, other = (f"{part.name}:{end}" for end in (first[1].start, first[1].end))
             found.append((part.name, {one: other, other: one}))
     return found
 

@@ -2,6 +2,7 @@
 
 from ..ground.errors import listed
 from ..ground.quantities import say
+from ..parts import Role
 from ..reasoning.sizing import RULES, ampacity, row_where, where
 from .grid import Grid
 from .style import named, safe
@@ -68,11 +69,12 @@ def _sections(sizing):
     if not sizing.survey.points:
         yield "What flows", ["Not known: no row comes to a result that could be sized. Mend that first."], (), []
         return
+    wires = {wire.name for wire in sizing.arrangement.wires}
     yield _flows(sizing, "What flows through fuses and contacts",
-                 lambda what: what.startswith(("fuse", "breaker", "contact")))
+                 lambda load: load.role is Role.CONTACT)
     yield _flows(sizing, "What flows through coils and loads",
-                 lambda what: what.startswith(("coil", "supply", "suppressor", "resistor")) or what.endswith("lamp"))
-    yield _flows(sizing, "What flows through wires", lambda what: what == "wire")
+                 lambda load: load.role.takes)
+    yield _flows(sizing, "What flows through wires", lambda load: load.part in wires)
     yield _wires(sizing)
     yield _lost(sizing)
     if sizing.loops:
@@ -100,7 +102,7 @@ def _limit(finding):
 
 
 def _flows(sizing, heading, is_shown):
-    loads = [load for load in sizing.survey.loads if is_shown(load.what) and load.peak > 0]
+    loads = [load for load in sizing.survey.loads if is_shown(load) and load.peak > 0]
     lines = [(load.part, load.what, say(load.amps, "A"), where(load.point) if load.amps else "never",
               say(load.peak, "A"), f"{load.times:.1f}" if load.amps else "-",
               f"{1000 * load.above:.0f} ms" if load.above else "-",

@@ -1,4 +1,4 @@
-"""Relays, fuses, flashers, diodes and LED lamps by name.
+"""Lamps, relays, fuses, flashers, diodes and LED lamps by name.
 
 Where a sheet states a limit, the part is made as bad as the sheet allows: a
 relay operates only at the volts where it must, a diode drops the most it may.
@@ -8,14 +8,48 @@ import re
 
 from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ...ground.quantities import read_quantity
+from ..branch import JOINT
+from ..bulbs import bulb
 from ..conductors import Resistor
 from ..flasher import Flasher
 from ..fuse import Fuse
-from ..law import JOINT
+from ..lamp import Lamp
 from ..making import maker
 from ..relay import Relay
 from ..semiconductors import Diode, LedLamp
-from .tables import find, named, table
+from ..tables import find, named, table
+
+
+@maker
+def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=None, place="", note=""):
+    """Return a lamp with the figures of a bulb in the catalogue.
+
+    Parameters
+    ----------
+    name : str
+        Of the part, such as ``"E1"``. [text]
+    bulb_name, filament, rated_volts, family
+        As :func:`bulb` takes them. [text], [text], [V], [text]
+    light : {"red", "amber", "white"}, optional
+        What the lit lamp shows; amber glass shows amber. [text]
+
+    Examples
+    --------
+    >>> tail = lamp("E1", "P21/5W", filament="minor", place="rear left")
+    >>> tail.watts, tail.volts, tail.note
+    (6.6, 13.5, 'minor filament')
+    """
+    found = bulb(bulb_name, filament, rated_volts, family)
+    if found.glass == "amber":
+        if light not in (None, "amber"):
+            raise PartError(f"lamp '{name}': a {found.name} has amber glass and cannot show {shown(light)}. "
+                            "Choose a bulb of clear glass.", part=name)
+        light = "amber"
+    suffix = "" if found.rated_volts == 12 else f" {found.rated_volts:g} V"
+    if not note and found.filament != "single":
+        note = f"{found.filament} filament"
+    return Lamp(name, found.volts, found.watts, found.name + suffix, place=place, note=note,
+                **({"light": light} if light else {}))
 
 
 @maker

@@ -7,7 +7,7 @@ another insulation, another bundle, another air. So a table is always named.
 from ...ground.errors import PartError, unknown_name
 from ...ground.quantities import awg_to_mm2, read_quantity
 from ..making import maker
-from .tables import table
+from ..tables import table
 
 SLACK = 1.005  # of the area: so that an area rounded to three digits still counts as its gauge
 

@@ -7,7 +7,7 @@ from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, Swa
 from ...arrangements.mishaps import nearest_chassis
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
-from ...parts import Chassis, Flasher, Fuse, Lamp, Relay, Switch, Wire
+from ...parts import Chassis, Flasher, Relay, Role, Switch, Wire
 
 CORRODED = 5.0        # ohm, of a badly corroded joint: leaves a 21 W lamp half its volts. The kit's own figure
 BROKEN_COIL = 100e3   # ohm, the most a coil may have, for one that is broken
@@ -21,6 +21,7 @@ ODDS = {  # how often one is met beside the others: the kit's own guess from com
     "short to chassis": 3.0,
     "stuck switch": 2.0,
     "dead flasher": 2.0,
+    "dead load": 2.0,
     "87 and 87a swapped": 2.0,
     "wrong relay type": 2.0,
     "welded relay": 1.0,
@@ -186,12 +187,11 @@ def _bolt(arrangement, chassis):
 def _of_part(arrangement, part):
     """Yield what can befall one part."""
     name = part.name
-    if isinstance(part, Lamp):
-        yield _fault("blown lamp", name, f"{name} blown", Hold(name, "blown"))
-    if isinstance(part, Fuse):
-        yield _fault("blown fuse", name, f"{name} blown", Hold(name, "blown"))
-    elif part.guards and not part.latching:
-        yield _fault("blown fuse", name, f"{part.kind} {name} open for good", Hold(name, part.states[-1]))
+    gone = [state for state in part.states if not any(branch.conducts(state) for branch in part.branches())]
+    if part.guards or part.first(Role.LOAD):
+        kind = "blown fuse" if part.guards else "blown lamp" if part.shines else "dead load"
+        for state in gone:
+            yield _fault(kind, name, f"{part.kind} {name} open for good" if part.moves else f"{name} {state}", Hold(name, state))
     if isinstance(part, Flasher):
         yield _fault("dead flasher", name, f"flasher {name} dead, its output never on", Hold(name, "off"))
         yield _fault("stuck flasher", name, f"flasher {name} stuck on", Hold(name, "on"))
@@ -202,12 +202,11 @@ def _of_part(arrangement, part):
             )
     if isinstance(part, Relay):
         yield from _of_relay(arrangement, part)
-    merged = {frozenset(pair) for group in part.merged for pair in combinations(group, 2)}
-    if not isinstance(part, Chassis):
+    if not part.is_metal:
         pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else zip(part.terminals, part.terminals[1:])
         for first, second in pairs:
             ends = f"{name}:{first}", f"{name}:{second}"
-            if frozenset((first, second)) not in merged and all(arrangement.wires_at.get(end) for end in ends):
+            if all(arrangement.wires_at.get(end) for end in ends):
                 yield _fault("short between neighbours", ends[0], f"{ends[0]} touches {ends[1]}", Short(*ends))
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ...arrangements import Hold, Lift
-from ...parts import Battery, Chassis, Flasher, Fuse, Lamp, Relay, Splice, Wire
+from ...parts import Lamp, Role, Wire
 from ..leads import Reading
 from ..looks import brightness
 from .catalogue import as_fault
@@ -21,16 +21,6 @@ from .probing import Probing
 PLAIN = 1.0     # V, what no joint of a sound circuit loses: common practice
 LEAST = 0.5     # V, a difference nobody mistakes for another battery or a long wire
 LOADED = 8      # rows looked at with a lamp clipped on, fewest controls moved first
-_REACH = {
-    Lamp: 1.0,
-    Fuse: 1.0,
-    Relay: 0.95,
-    Flasher: 0.95,
-    Battery: 0.9,
-    Chassis: 0.85,
-    Splice: 0.7,
-}  # the kit's own guess
-_OTHERWISE = 0.8
 _ALONG = 0.3      # from one end of a wire or part to the other
 
 
@@ -94,7 +84,7 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     -----
     The readings are a meter's, which is a part of the circuit. Every wired
     terminal is tried against the battery's pole on the frame, every two wired terminals of a
-    lamp, fuse or relay coil across it, and both ends of the wire or part at fault. Of those that differ plainly the one
+    load, a coil or what a hand parts across it, and both ends of the wire or part at fault. Of those that differ plainly the one
     comes first that no other fault gives as well, or the fewest, if need be in ohms with the battery off; then a place
     at the fault, as it accuses nothing else; then a row in which no flasher runs. Differences count in half volts;
     among equals the place easier to reach wins, then the earlier row. How easy a place is to reach is the kit's own
@@ -243,14 +233,10 @@ def _places(arrangement, there):
     """Return ``(red lead, black lead, ease)`` of every pair worth trying whose terminals are there. [text], [1]"""
     zero, found = arrangement.zero, []
     for part in arrangement.parts:
-        reach = next((ease for record, ease in _REACH.items() if isinstance(part, record)), _OTHERWISE)
-        ends = [
-            f"{part.name}:{terminal}" for terminal in part.terminals if arrangement.wires_at[f"{part.name}:{terminal}"]
-        ]
-        found += [(end, zero, reach) for end in ends if end != zero]
-        if isinstance(part, Lamp | Fuse):
-            found += [(ends[0], ends[1], reach)] if len(ends) == 2 else []
-        if isinstance(part, Relay):
-            coil = f"{part.name}:86", f"{part.name}:85"
-            found += [(*coil, reach)] if set(coil) <= set(ends) else []
-    return tuple(pair for pair in found if {*pair[:2]} <= there)
+        ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
+        found += [(end, zero, part.reach) for end in ends if end != zero and arrangement.wires_at[end]]
+        for branch in part.branches():
+            across = f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"
+            if (branch.mated or branch.role in (Role.LOAD, Role.COIL)) and all(map(arrangement.wires_at.get, across)):
+                found.append((*across, part.reach))
+    return tuple(pair for pair in dict.fromkeys(found) if {*pair[:2]} <= there)

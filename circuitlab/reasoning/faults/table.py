@@ -9,7 +9,8 @@ from ...ground.showing import Showing, for_console, view
 from ...parts import Lamp
 from ...solving import operating_point
 from ...solving.beside_fuses import endangered
-from ..rows import lamp_table, troubles_of
+from ..rows import troubles_of
+from ..rows_at_once import lamp_table
 from ..rules import with_rule
 from ..trials import pedals
 from .batches import observe_all

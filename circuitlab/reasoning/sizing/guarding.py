@@ -10,9 +10,9 @@ they carry what the fuse lets through.
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
-from ...parts import Battery, Diode, Wire
+from ...parts import Wire
 from ...solving.network import network
-from .ways import conducts, is_way, steps
+from .ways import steps
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ class _Pieces:
         self.ahead, self.behind = {}, {}   # where current can go from a point, and from where it can come
         for way in self.ways:
             ends = (way.start, way.end), (way.end, way.start)
-            for here, there in ends[:1] if isinstance(point.arrangement.part(way.name), Diode) else ends:
+            for here, there in ends[:1] if point.arrangement.part(way.name).branches()[way.branch].is_one_way else ends:
                 self.ahead.setdefault(here, []).append((there, way.name))
                 self.behind.setdefault(there, []).append((here, way.name))
         self.live, self.frame = ([self.net.point_of[pole] for pole in poles] for poles in point.arrangement.sides)
@@ -130,7 +130,7 @@ class _Pieces:
         found = []
         for part in self.net.parts:
             for order, branch in enumerate(part.branches()):
-                if not is_way(part, branch) and not isinstance(part, Battery) and conducts(self.point, part, branch):
+                if branch.role.takes and branch.conducts(self.point.states[part.name]):
                     found.append((part.name, *self.net.ends[self.net.branch_of[part.name, order]]))
         return found
 

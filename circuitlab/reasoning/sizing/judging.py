@@ -11,7 +11,7 @@ from ...arrangements import changed
 from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...ground.showing import Showing
-from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Wire
+from ...parts import Diode, Flasher, Fuse, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
 from ...parts.overheating import CONTACT_CARRIES
 from .guarding import guarding
@@ -87,15 +87,15 @@ def findings(surveyed, guards, loops, limits):
 
 
 def worst_loops(surveyed):
-    """Return for each lamp and resistor the loop in which most is lost, over all rows and phases, as ``{load: Loop}``.
+    """Return for each load the loop in which most is lost, over all rows and phases, as ``{load: Loop}``.
 
     One that is not fed from both poles in any row is left out.
     """
-    worst, loads = {}, [part.name for part in surveyed.arrangement.of_kind((Lamp, Resistor))]
+    worst, loads = {}, {part.name: part.first(Role.LOAD)[0] for part in surveyed.arrangement.with_role(Role.LOAD)}
     for point in surveyed.points:
         ways = steps(point)
-        for name in loads:
-            found = loop(point, name, ways=ways)
+        for name, branch in loads.items():
+            found = loop(point, name, branch, ways)
             if found and (name not in worst or found.lost > worst[name].lost + 1e-9):
                 worst[name] = found
     return {name: worst[name] for name in loads if name in worst}
@@ -136,10 +136,10 @@ def _rows(surveyed):
 
 
 def _fuse_there(surveyed, guards, limits):
-    for lamp in surveyed.arrangement.of_kind((Lamp, Relay, Flasher, Resistor)):
-        bare = lamp.name in guards.unfused
+    for load in surveyed.arrangement.with_role(Role.LOAD, Role.COIL, Role.ELECTRONICS):
+        bare = load.name in guards.unfused
         says = "no fuse lies between it and the battery" if bare else "it hangs on no unfused wire"
-        yield _finding("a fuse ahead of every load", lamp.name, says, kept=not bare)
+        yield _finding("a fuse ahead of every load", load.name, says, kept=not bare)
     for wire, length in guards.bare.items():
         says = f"no fuse lies ahead of it, and it ends {length:.2f} m from the battery"
         yield _finding("the fuse sits at the battery", wire, says, length, limits.bare_run, "m")
@@ -220,9 +220,9 @@ def _losses(surveyed, limits):
             yield _finding("little is lost in a wire", part.name, says, lost, limits.wire, "V")
             continue
         branch = part.branches()[load.branch]
-        kind = ("fuse" if part.guards else "joint" if isinstance(part, Chassis) else None
-                if not load.what.startswith("contact") else "flasher" if isinstance(part, Flasher) else "contact")
-        if kind:
+        if load.role.passes and branch.device is None:
+            kind = ("fuse" if part.guards else "joint" if branch.mated or load.role is Role.WAY else
+                    "flasher" if part.swings else "contact")
             lost = load.amps * branch.resistance
             says = f"{1000 * lost:.0f} mV are lost in its {load.what} {at}"
             yield _finding(f"little is lost in a {kind}", part.name, says, lost, getattr(limits, kind), "V")
@@ -234,7 +234,7 @@ def _loops(loops, limits):
         at = f"with {where(worst.point)}"
         for words, leg in ((f"from {live} to it", worst.out), (f"from it to {other}", worst.back)):
             lost = sum(piece.volts for piece in leg)
-            contacts = sum(piece.what.startswith("contact") for piece in leg)
+            contacts = sum(piece.is_contact for piece in leg)
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
             yield _finding("little is lost on one leg", load, says, lost,
                            limits.leg if contacts < 2 else limits.long_leg, "V")
@@ -245,7 +245,7 @@ def _loops(loops, limits):
 def _contacts(surveyed):
     for load in surveyed.loads:
         relay = surveyed.arrangement.part(load.part)
-        if not isinstance(relay, Relay) or not load.what.startswith("contact") or load.amps <= FLOWS:
+        if not isinstance(relay, Relay) or load.role is not Role.CONTACT or load.amps <= FLOWS:
             continue
         side = "87a" if relay.branches()[load.branch].end == "87a" else "87"
         says = f"its {load.what} carries {load.amps:.2f} A with {where(load.point)}"
@@ -273,7 +273,7 @@ def _rated(surveyed):
             watts = load.amps**2 * ohms
             yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts,
                            most, "W")
-        if isinstance(part, Flasher) and load.what == "contact 49-49a" and not isinf(part.most_load):
+        if isinstance(part, Flasher) and load.branch == part.first(Role.CONTACT)[0] and not isinf(part.most_load):
             watts = load.amps * part.volts
             yield _finding("the flasher carries its lamps", part.name,
                            f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts,

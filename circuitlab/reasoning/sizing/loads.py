@@ -17,7 +17,7 @@ from math import inf
 
 from ...arrangements.rows import check_rows, phases_of, rows_of
 from ...ground.errors import unknown_name
-from ...parts import Wire
+from ...parts import Role
 from ...solving import operating_point, run
 from .ways import FLOWS, called
 
@@ -37,6 +37,8 @@ class Load:
         Which of the part's branches. [1]
     what : str
         ``wire``, ``fuse``, ``contact 30-87``, ``coil 86-85`` and so on. [text]
+    role : Role
+        Of that branch.
     amps : float
         The greatest steady current. [A]
     point : OperatingPoint
@@ -52,6 +54,7 @@ class Load:
     part: str
     branch: int
     what: str
+    role: Role
     amps: float
     point: object
     peak: float
@@ -186,15 +189,16 @@ def _load(arrangement, part, order, points, peaks, courses, seen):
     """Return one load; ``seen`` keeps the points of a course that were looked at, for wires in a row share them."""
     point = max(points, key=lambda each: round(abs(each.current(part.name, order)), 9))
     amps = abs(point.current(part.name, order))
-    what = "wire" if isinstance(part, Wire) else called(part, part.branches()[order])
+    branch = part.branches()[order]
+    which = part.name, order, called(part, branch), branch.role
     peak, number, moment = peaks.get((part.name, order), (0.0, None, None))
     if peak <= amps:
-        return Load(part.name, order, what, amps, point, amps, point.positions, 0.0)
+        return Load(*which, amps, point, amps, point.positions, 0.0)
     row, course = courses[number]
     above = 0.0
     if 2 * FLOWS < 2 * amps < peak:
         above = _time_above(course, seen.setdefault(number, {}), part.name, order, moment, 2 * amps)
-    return Load(part.name, order, what, amps, point, peak, row, above)
+    return Load(*which, amps, point, peak, row, above)
 
 
 def _time_above(course, seen, name, order, start, level):

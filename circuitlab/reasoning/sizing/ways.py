@@ -7,12 +7,12 @@ other one, in one operating point.
 """
 
 from dataclasses import dataclass
-from math import isinf
 
-from ...parts import Battery, Chassis, Diode, Lamp, Relay, Resistor, Wire
+from ...parts import Battery, Role, Wire
 from ...solving.network import network
 
 FLOWS = 1e-6   # A, less is a leak and shows no way
+_WORDS = {Role.CONTACT: "contact", Role.COIL: "coil", Role.ELECTRONICS: "supply"}
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,8 @@ class Piece:
         Lost in it, and flowing through it. [V], [A]
     length : float
         Of copper, 0 for all else. [m]
+    is_contact : bool
+        Whether it is a contact that no hand parts. [yes/no]
     """
 
     part: str
@@ -46,6 +48,7 @@ class Piece:
     volts: float
     amps: float
     length: float = 0.0
+    is_contact: bool = False
 
 
 @dataclass(frozen=True)
@@ -90,26 +93,14 @@ class Loop:
         return sum(piece.length * piece.amps for piece in self.out + self.back)
 
 
-def is_way(part, branch):
-    """Tell whether a branch merely conducts."""
-    if part.guards or isinstance(part, (Wire, Chassis, Diode)):
-        return True
-    return branch.closed_in is not None and not branch.trickle and not isinstance(part, (Lamp, Resistor, Battery))
-
-
-def conducts(point, part, branch):
-    """Tell whether a branch conducts in the state its part is in."""
-    return not isinf(branch.resistance) and (branch.closed_in is None or point.states[part.name] in branch.closed_in)
-
-
 def steps(point):
     """Return every branch that is on the way and conducts at this moment, as Steps."""
     net, found = network(point.arrangement), []
     for part in net.parts:
         for order, branch in enumerate(part.branches()):
-            if is_way(part, branch) and conducts(point, part, branch):
+            if branch.role.passes and branch.conducts(point.states[part.name]):
                 amps = point.current(part.name, order)
-                if not isinstance(part, Diode) or amps > FLOWS:
+                if not branch.is_one_way or amps > FLOWS:
                     found.append(Step(part.name, order, *net.ends[net.branch_of[part.name, order]], amps))
     return found
 
@@ -181,10 +172,10 @@ def pieces(arrangement, point, step):
                 Piece(part.name, "copper", amps * part.copper, amps, part.length),
                 Piece(part.name, f"joint at {last[0]}", amps * last[1], amps))
     branch = part.branches()[step.branch]
+    lost = amps * branch.resistance
     if branch.device is not None:
-        across = point.across(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}")
-        return (Piece(part.name, part.kind, abs(across), amps),)
-    return (Piece(part.name, called(part, branch), amps * branch.resistance, amps),)
+        lost = abs(point.across(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}"))
+    return (Piece(part.name, called(part, branch), lost, amps, 0.0, branch.role is Role.CONTACT and not branch.mated),)
 
 
 def called(part, branch):
@@ -194,14 +185,9 @@ def called(part, branch):
     >>> called(Relay("K1"), Relay("K1").branches()[1])
     'contact 30-87'
     """
-    if part.guards or isinstance(part, (Diode, Lamp, Resistor, Battery, Wire)):
-        return part.kind
-    if isinstance(part, Chassis):
+    if part.is_metal:
         return f"stud {branch.start}"
-    if branch.closed_in is not None and not branch.trickle:
-        word = "contact"
-    elif isinstance(part, Relay):
-        word = "coil" if branch == part.branches()[part.watched[0]] else "suppressor"
-    else:
-        word = "supply"
-    return f"{word} {branch.start}-{branch.end}"
+    if branch.mated or branch.role not in _WORDS:
+        return part.kind
+    is_suppressor = branch.role is Role.COIL and branch != part.first(Role.COIL)[1]
+    return f"{'suppressor' if is_suppressor else _WORDS[branch.role]} {branch.start}-{branch.end}"

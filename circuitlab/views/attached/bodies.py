@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ...parts import Role
 from ..strokes import NEUTRAL, dashes_of, path_of, ring
 from ..style import MAIN, THIN, safe
 from .blocks import CONTACT
@@ -190,9 +191,7 @@ def _switch(block, part, state, ends):
 def _flasher(block, part, state, ends):
     """Its contact from 49 to 49a in the position it is in, and a square wave; its other terminals end inside."""
     x, rows = _middle(block), {row.left.partition(":")[2]: row for row in block.rows if row.left}
-    contact = next(branch for branch in part.branches() if branch.end == "49a" and not branch.trickle)
-    is_closed = contact.closed_in is None or state in contact.closed_in
-    shapes = [_contact(x - 8, rows["49"].level, rows["49a"].level, is_closed)]
+    shapes = [_contact(x - 8, rows["49"].level, rows["49a"].level, part.first(Role.CONTACT)[1].conducts(state))]
     for name, row in rows.items():
         shapes.append(_leads(block, row, ends, x - 8) + ("" if name in ("49", "49a") else dot(x - 8, row.level, 1.8)))
     y = (rows["49"].level + rows["49a"].level) / 2
@@ -203,9 +202,8 @@ def _flasher(block, part, state, ends):
 def _breaker(block, part, state, ends):
     """Its contact, closed only in the states in which it conducts, and the strip that bends."""
     leads, x, top, low = _upright(block, ends)
-    contact = part.branches()[0]
     strip = _thick([(x + 4, low - 4), (x + 9, low - 4), (x + 9, top + 4), (x + 4, top + 4)], 1.0)
-    return leads + _contact(x, top, low, contact.closed_in is None or state in contact.closed_in) + strip
+    return leads + _contact(x, top, low, part.first(Role.CONTACT)[1].conducts(state)) + strip
 
 
 def _strip(block, ends, half):

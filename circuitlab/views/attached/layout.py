@@ -3,7 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
-from ...parts import JOINT, Relay
+from ...parts import JOINT, Relay, Role
 from ..schematic.edges import key_lines
 from ..schematic.layout import SEEN
 from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
@@ -12,7 +12,7 @@ from .blocks import HEAD, NUMBER, check_view, form_of, head_width, seats, shown
 from .channels import EDGE, TRACK, tracks_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
-from .untangling import TURNED, Untangling
+from .untangling import Untangling
 from .ways import Stack, Ways
 
 MARGIN = 10                  # round the whole sheet [px]
@@ -65,7 +65,8 @@ def laid_out(arrangement, view, pins, readings):
 
 def _untangled(arrangement, stack, ways):
     """Return the ways with fewer crossings: blocks and the wires at each of them put in a better order."""
-    turned = {part.name for part in arrangement.parts if part.shines or part.kind in TURNED}
+    turned = {part.name for part in arrangement.parts
+              if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))}     # may stand on their head
     zones = {part.name: zone_of(part) for part in arrangement.parts}
     for turn in range(_AGAIN + 1):
         search = Untangling(stack, ways, turned, zones)

@@ -223,6 +223,6 @@ def zone_of(part):
 
 def _side(part, count):
     words = words_of(part.place)
-    if part.kind in ("splice", "chassis") and words & _REAR:
+    if part.is_metal and words & _REAR:
         return 0 if "left" in words else count - 1 if "right" in words else None
     return None

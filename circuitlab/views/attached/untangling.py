@@ -8,7 +8,6 @@ from itertools import combinations
 
 from .channels import crossings_of, tracks_of
 
-TURNED = ("fuse", "resistor", "lamp", "switch", "splice", "chassis", "breaker")     # kinds that may stand on their head
 _CROSS = 40.0                # what a crossing costs, compared with a way along a channel [px]
 _PASSES = 3
 _WORK = 500_000              # how many pairs of wires in a channel are looked at before a large sheet stays as it is [1]

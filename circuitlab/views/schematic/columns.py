@@ -3,6 +3,10 @@
 What is joined in straight lines moves together as a *block*. Blocks are put
 side by side in some order, each as far left as nothing is in its way, and the
 order is improved by taking out one block at a time and trying it elsewhere.
+
+A path of a block is one whole number, its *mask*: bit g stands for gap g between
+two bars. All its paths together are one longer number, path c shifted by
+``_GAPS * c``. So whether two blocks clash is one ``&``, however large they are.
 """
 
 from dataclasses import dataclass
@@ -38,14 +42,12 @@ class Block:
         """Fold masks and crossings into whole numbers, so that trying a place costs one comparison."""
         self.width = len(self.masks)
         self.whole = sum(mask << (_GAPS * column) for column, mask in enumerate(self.masks))
-        self.crossing = {}
+        self.crossing = {}      # turned over: for each level a bit for every path in which it is crossed
         for column, levels in enumerate(self.crossed):
-            level = 0
-            while levels >> level:
+            for level in range(levels.bit_length()):
                 if levels >> level & 1:
                     self.crossing[level] = self.crossing.get(level, 0) | 1 << column
-                level += 1
-        ends = {}
+        ends = {}               # of a bar only the first and the last tap count: they say how long it is
         for column, taps in enumerate(self.taps):
             for bar in taps:
                 first, _ = ends.get(bar, (column, column))
@@ -70,6 +72,7 @@ def blocks_of(plan):
     blocks, apart, seen = [], set(), set()
     for stand in plan.stands:
         if stand not in seen:
+            # a block that cannot be built costs one wire its straight line; the plan then asks again without it
             offsets, runs, wrong = _joined(stand, runs_at)
             seen |= set(offsets)
             wrong = wrong or _in_the_way(plan, offsets, runs)
@@ -79,6 +82,7 @@ def blocks_of(plan):
     for run in plan.runs:
         if isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
             blocks.append(_block(plan, {}, {run: 0}))
+    # a bar that nothing meets still needs a place to be seen
     met = {bar for run in plan.runs for bar in (run.upper, run.lower)}
     for bar in plan.bars:
         if bar not in met:
@@ -100,6 +104,7 @@ def _joined(stand, runs_at):
             runs[run] = column
             if isinstance(other, Stand):
                 offset = column - other.slot(theirs)
+                # reached on two ways that want it in two places: this wire must bend
                 if offsets.setdefault(other, offset) != offset:
                     return offsets, runs, {run.wire}
                 if other not in todo and not all(run in runs for run in runs_at[other]):
@@ -116,6 +121,7 @@ def _in_the_way(plan, offsets, runs):
     for run, column in runs.items():
         for gap in run.gaps:
             claims.setdefault((column, gap), []).append((run.upper, run.lower))
+    # only a wire from piece to piece can bend; one between two wide pieces frees most
     straight = [run for run in runs if run.wire and isinstance(run.upper, Stand) and isinstance(run.lower, Stand)]
     for here in claims.values():
         for index, (top, low) in enumerate(here):
@@ -169,9 +175,10 @@ def placed(plan, blocks, before=None):
     With a sheet ``before``, only what is new or newly joined is searched a place for.
     """
     first = sorted(blocks, key=lambda block: not block.fixed)
-    if before:
+    if before:      # a sheet that is known keeps its order: only what is new looks for a place
         _, order = _improved(plan, *order_before(plan, first, before))
     else:
+        # two beginnings, for a search one block at a time ends in the nearest valley
         tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
         _, order = min(tries, key=lambda found: found[0])
     where, count = {}, 0
@@ -190,7 +197,7 @@ def _improved(plan, order, free=None):
             current = order
             for trial in _neighbours(order, number, free is not None):
                 price, left = _price(plan, trial), left - 1
-                if price < best - 1e-9:
+                if price < best - 1e-9:     # the cheapest of all its places is taken, not the first that helps
                     best, current, better = price, trial, True
                 if left <= 0:
                     return best, current
@@ -207,6 +214,7 @@ def _neighbours(order, number, alone=False):
             yield rest[:place] + [turned] + rest[place:]
     if alone:
         return
+    # two that hang together would each be dearer alone elsewhere
     pair, others = order[here:here + 2], order[:here] + order[here + 2:]
     for place in range(lowest, len(others) + 1):
         yield others[:place] + pair + others[place:]
@@ -232,6 +240,7 @@ def _by_neighbours(plan, order):
         centre = {bar: sum(indexes) / len(indexes) for bar, indexes in sums.items()}
         key = {}
         for index, block in enumerate(order):
+            # rails reach everywhere and say nothing of where a block belongs
             near = [centre[bar] for taps in block.taps for bar in taps if plan.bars[bar].kind not in ("supply", "ground")]
             key[block] = (not block.fixed, sum(near) / len(near) if near else index, index)
         order = sorted(order, key=key.get)
@@ -243,12 +252,12 @@ def _starts(order):
     taken, start, starts = 0, 0, []
     for block in order:
         whole = block.whole << _GAPS * start
-        while taken & whole:
+        while taken & whole:        # one path to the right
             start += 1
             whole <<= _GAPS
         taken |= whole
         starts.append(start)
-        start += block.fixed
+        start += block.fixed        # nothing slips under the battery; any other block may share its path with the next
     return starts
 
 
@@ -272,6 +281,7 @@ def _price(plan, order):
         span, crossed = high[bar] - first, crossing.get(plan.bars[bar].level, 0)
         cost += _SPAN * span
         if crossed and span > 1:
+            # the bits of the paths strictly between the bar's ends: each is a line that runs through it
             cost += _CROSSING * (crossed >> (first + 1) & (1 << (span - 1)) - 1).bit_count()
     for both in sides.values():
         cost += _WRONG_SIDE * sum(left >= right for left in both.get("left", ()) for right in both.get("right", ()))

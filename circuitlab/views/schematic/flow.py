@@ -7,12 +7,11 @@ They only order the drawing.
 
 from functools import lru_cache
 
-from ...parts import Battery, Chassis
+from ...parts import Chassis, Role
 
 # how readily a part passes current, compared with a wire (20): loads least, so that they end up next to ground
-_EASE = {"fuse": 8.0, "breaker": 8.0, "LED lamp": 0.3, "switch": 4.0, "relay": 2.0, "flasher": 2.0, "lamp": 0.3,
-         "resistor": 0.1}
-_COIL, _SIP = 0.1, 0.02       # a coil; what a flasher needs for itself
+_EASE = {Role.WAY: 1.0, Role.CONTACT: 4.0, Role.LOAD: 0.1, Role.COIL: 0.1, Role.ELECTRONICS: 0.02}
+_MATED, _MOVING, _SHINING = 8.0, 2.0, 0.3     # a contact that a hand parts; one that moves by itself; a lamp
 _SWEEPS = 240
 
 
@@ -32,10 +31,9 @@ def heights(arrangement):
         for group in part.merged:
             for other in group[1:]:
                 join(f"{part.name}:{group[0]}", f"{part.name}:{other}", 50.0)
-        if not isinstance(part, (Battery, Chassis)):
-            for branch in part.branches():
-                if not branch.trickle or branch.end != "49a":      # beside the flasher's contact, and no way
-                    join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
+        for branch in part.branches() if not part.is_metal else ():
+            if branch.role.passes or part.is_load(branch.start, branch.end):    # nothing that lies beside a contact
+                join(f"{part.name}:{branch.start}", f"{part.name}:{branch.end}", _ease(part, branch))
     for wire in arrangement.wires:
         join(wire.start, wire.end, 20.0)
     fixed |= dict(zip(arrangement.poles, (0.0, 1.0)))
@@ -43,11 +41,9 @@ def heights(arrangement):
 
 
 def _ease(part, branch):
-    if part.kind == "relay" and {branch.start, branch.end} == {"85", "86"}:
-        return _COIL
-    if part.kind == "flasher" and "31" in (branch.start, branch.end):
-        return _SIP
-    return _EASE.get(part.kind, 1.0)
+    if branch.role is Role.CONTACT:
+        return _MATED if branch.mated else _MOVING if part.moves else _EASE[branch.role]
+    return _SHINING if branch.role is Role.LOAD and part.shines else _EASE[branch.role]
 
 
 def _settled(near, fixed):

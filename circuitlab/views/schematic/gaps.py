@@ -5,7 +5,6 @@ from .shapes import LINE, TAP
 
 LABEL = LINE + 3             # a wire's name and colour letters [px]
 ROOM = 9                     # between a bar and the first thing beside it [px]
-_LOADS = ("lamp", "coil", "resistor")
 
 
 class Gaps:
@@ -67,7 +66,7 @@ class Gaps:
     def _first_guess(self):
         for stand in self.order:
             stand.gap = self._range_down(stand)
-            if stand.piece.symbol in _LOADS or any(run.upper in self.late for run in self.runs_above[stand]):
+            if stand.piece.is_load or any(run.upper in self.late for run in self.runs_above[stand]):
                 self.late.add(stand)
         for stand in reversed(self.order):
             if stand in self.late:

@@ -9,7 +9,6 @@ from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, ring, slug, state_of, states_at, wire_group, words
 from ..style import UNANSWERED, ambient_line, named, safe
-from .pieces import is_metal
 from .layout import lay_out
 from .readings import reading_labels
 from .shapes import NAME, SMALL, in_lines
@@ -215,7 +214,7 @@ def live_texts(arrangement, point, states, settled):
         if part.shines:
             live[name, "volts"] = volt_words(part, point) if settled else ""
             live[name, "light"] = "blown" if state == "blown" else light_words(part, point) if settled else ""
-        elif not is_metal(part):
+        elif not part.is_metal:
             live[name, "state"] = state
             live[name, "value"] = f"{part.voltage:.4g} V" if part.kind == "battery" else ""
             live[name, "blown"] = "blown" if state == "blown" else ""

@@ -6,7 +6,7 @@ stands upright; which side is on top is decided by the plan of the sheet.
 
 from dataclasses import dataclass
 
-from ...parts import Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Switch
+from ...parts import Battery, Breaker, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Switch
 
 _SYMBOLS = {Battery: "battery", Fuse: "fuse", Breaker: "breaker", Lamp: "lamp", LedLamp: "lamp", Resistor: "resistor",
             Diode: "diode"}
@@ -33,6 +33,8 @@ class Piece:
         For each state of the part, which far terminals the contact touches; empty for a piece without contact.
     worked_by : str
         What works it, for a simple switch: hand, key, pedal or pressure. [text]
+    is_load : bool
+        Whether it takes the volts between its first two terminals. [yes/no]
     """
 
     key: str
@@ -43,6 +45,7 @@ class Piece:
     slots: tuple = (0, 0)
     closed: tuple = ()
     worked_by: str = ""
+    is_load: bool = False
 
     @property
     def terminals(self):
@@ -69,21 +72,16 @@ def pieces_of(arrangement):
             pieces += _switch(part, arrangement.control(part.control).positions)
         elif isinstance(part, Flasher):
             pieces.append(Piece(part.name, part.name, "flasher", _ends(part, "49"), _ends(part, *part.terminals[1:]),
-                                (0, *range(len(part.terminals) - 1)), _contact_of(part, "49a")))
+                                (0, *range(len(part.terminals) - 1)), _contact_of(part)))
         elif isinstance(part, Breaker):
             pieces.append(Piece(part.name, part.name, "breaker", _ends(part, "1"), _ends(part, "2"), (0, 0),
-                                _contact_of(part, "2")))
-        elif not is_metal(part):
+                                _contact_of(part)))
+        elif not part.is_metal:
             symbol = _SYMBOLS.get(type(part), "box")
             first, *rest = part.terminals
             pieces.append(Piece(part.name, part.name, symbol, _ends(part, first), _ends(part, *rest),
-                                (0, *range(len(rest)))))
+                                (0, *range(len(rest))), is_load=part.is_load(first, *rest[:1] or [first])))
     return tuple(pieces)
-
-
-def is_metal(part):
-    """Tell whether a part is only metal that wires meet on: a splice or the chassis."""
-    return len(part.terminals) > 0 and (part.kind == "chassis" or any(len(group) > 1 for group in part.merged))
 
 
 def _ends(part, *names):
@@ -91,7 +89,7 @@ def _ends(part, *names):
 
 
 def _relay(relay):
-    coil = Piece(f"{relay.name}.coil", relay.name, "coil", _ends(relay, "86"), _ends(relay, "85"))
+    coil = Piece(f"{relay.name}.coil", relay.name, "coil", _ends(relay, "86"), _ends(relay, "85"), is_load=True)
     key, common = f"{relay.name}.contact", _ends(relay, "30")
     if relay.contact != "changeover":
         keys = {"87": key, "87b": f"{relay.name}.second.contact"}
@@ -101,10 +99,10 @@ def _relay(relay):
                         (("released", (0,)), ("gap", ()), ("operated", (1,))))]
 
 
-def _contact_of(part, output):
-    """Return for every state of a part whether its one contact is closed, as a piece has it."""
-    contact = next(branch for branch in part.branches() if branch.end == output and branch.closed_in)
-    return tuple((state, (0,) if state in contact.closed_in else ()) for state in part.states)
+def _contact_of(part):
+    """Return for every state of a part whether its first contact is closed, as a piece has it."""
+    _, contact = part.first(Role.CONTACT)
+    return tuple((state, (0,) if contact.conducts(state) else ()) for state in part.states)
 
 
 def _switch(switch, positions):

@@ -10,7 +10,7 @@ down to bar or piece. Nothing here knows about columns or millimetres.
 from dataclasses import dataclass, field
 
 from .flow import heights
-from .pieces import Piece, is_metal, pieces_of
+from .pieces import Piece, pieces_of
 
 
 @dataclass(eq=False)
@@ -171,7 +171,7 @@ def _make_bars(plan, height):
     zero, live = arrangement.poles
     for part in arrangement.parts:
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
-        if is_metal(part):
+        if part.is_metal:
             kind = "ground" if part in grounds else "splice"
             bar = plan.add(Bar(part.name, kind, part.name, sum(height[end] for end in ends) / len(ends)))
             plan.bars.append(bar)

@@ -174,6 +174,8 @@ def _lines(piece, part, arrangement, see):
         return lines + [("thermal" if part.is_thermal else "flasher", ""), ("idle", "state")]
     if piece.symbol == "breaker":
         return lines + [(f"{part.rating:g} A", ""), ("closed", "state")]
+    if piece.symbol == "box":
+        return lines + [(part.kind, "")] + ([(max(part.states, key=text_width), "state")] if len(part.states) > 1 else [])
     if piece.symbol == "coil" and part.suppression != "none":
         lines.append((f"+ {part.suppression}", ""))
     if part.kind == "switch":

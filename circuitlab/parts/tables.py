@@ -4,9 +4,9 @@ import csv
 from functools import cache
 from types import MappingProxyType
 
-from ...ground.errors import FileError, shown, unknown_name
-from ...ground.places import kit_folder
-from ..making import maker
+from ..ground.errors import FileError, shown, unknown_name
+from ..ground.places import kit_folder
+from .making import maker
 
 MARKS = ("verified", "secondary", "from memory", "common practice")
 

@@ -2,8 +2,8 @@
 
 from functools import cache
 
-from ...ground.errors import PartError
-from ...ground.quantities import read_quantity
+from ..ground.errors import PartError
+from ..ground.quantities import read_quantity
 from .bulbs import bulbs
 
 WATTS_POWER = 1.55    # watts ~ U^1.55. Source: lamp rerating, current ~ U^0.55

@@ -9,10 +9,9 @@ share cap and number of filaments, but neither watts nor light are the same.
 from dataclasses import dataclass
 from functools import cache
 
-from ...ground.errors import PartError, UnknownName, listed, shown, unknown_name
-from ...ground.quantities import read_quantity
-from ..lamp import Lamp
-from ..making import maker
+from ..ground.errors import PartError, UnknownName, listed, shown, unknown_name
+from ..ground.quantities import read_quantity
+from .making import maker
 from .tables import named, table
 
 FAMILIES = {"UNECE": "UNECE category", "US": "US trade number"}
@@ -114,38 +113,6 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
                         f"({by_filament['minor'].watts:g} W), got filament={shown(filament)}. Say 'major' or 'minor'; "
                         "where both are wired they are two lamps.", name=name)
     return by_filament[filament]
-
-
-@maker
-def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=None, place="", note=""):
-    """Return a lamp with the figures of a bulb in the catalogue.
-
-    Parameters
-    ----------
-    name : str
-        Of the part, such as ``"E1"``. [text]
-    bulb_name, filament, rated_volts, family
-        As :func:`bulb` takes them. [text], [text], [V], [text]
-    light : {"red", "amber", "white"}, optional
-        What the lit lamp shows; amber glass shows amber. [text]
-
-    Examples
-    --------
-    >>> tail = lamp("E1", "P21/5W", filament="minor", place="rear left")
-    >>> tail.watts, tail.volts, tail.note
-    (6.6, 13.5, 'minor filament')
-    """
-    found = bulb(bulb_name, filament, rated_volts, family)
-    if found.glass == "amber":
-        if light not in (None, "amber"):
-            raise PartError(f"lamp '{name}': a {found.name} has amber glass and cannot show {shown(light)}. "
-                            "Choose a bulb of clear glass.", part=name)
-        light = "amber"
-    suffix = "" if found.rated_volts == 12 else f" {found.rated_volts:g} V"
-    if not note and found.filament != "single":
-        note = f"{found.filament} filament"
-    return Lamp(name, found.volts, found.watts, found.name + suffix, place=place, note=note,
-                **({"light": light} if light else {}))
 
 
 @maker
