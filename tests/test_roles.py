@@ -20,7 +20,7 @@ from circuitlab.solving import operating_point
 from circuitlab.solving.sweeping import sweep
 from circuitlab.teaching.nets import turns
 from circuitlab.views.attached import draw_attached
-from circuitlab.views.build_sheet import write_build_sheet
+from circuitlab.commands.build_sheets import write_build_sheet
 from circuitlab.views.logic_words import formula
 from circuitlab.views.schematic import draw
 from circuitlab.views.schematic.flow import heights

@@ -10,7 +10,7 @@ from circuitlab.reasoning.to_build import to_build
 from circuitlab.views.build_sheet import sheet_page
 from test_floors import PACKAGE, planted, rooms  # noqa: F401 (a fixture)
 
-DOORS = {("solving.settling", "untimed_point"), ("solving.settling", "operating_point"), ("solving.playing", "run"),
+DOORS = {("solving.settling", "untimed_point"), ("solving.operating", "operating_point"), ("solving.playing", "run"),
          ("solving.playing", "Engine"), ("solving.sweeping", "sweep")}      # what finds states and volts anew
 SHORTED = cl.changed(cl.arrangement("shared-filament-rear-relays"), cl.SwapTerminals("K1:87", "K1:87a"))
 
@@ -73,8 +73,8 @@ def views_that_solve(package):
 def test_no_view_imports_what_solves():
     """Of every import in the views, inside functions too; what solves is found by who calls whom."""
     found, _ = solving_names(PACKAGE)
-    assert {("reasoning.rows", "lamp_table"), ("reasoning.proving", "prove"), ("reasoning.sizing", "fire_risks"),
-            ("reasoning.sights", "proof_sight"), ("solving.beside_fuses", "endangered")} <= found
+    assert {("reasoning.rows_at_once", "lamp_table"), ("reasoning.proving", "prove"), ("reasoning.sizing", "fire_risks"),
+            ("reasoning.sights", "proof_sight"), ("reasoning.faults.table", "fault_table")} <= found
     assert ("reasoning.flashing", "flash") not in found, "it measures a record"
     assert views_that_solve(PACKAGE) == []
 
@@ -87,8 +87,8 @@ def test_no_view_imports_what_solves():
 def test_a_planted_view_that_solves_is_found(planted, text, name):  # noqa: F811
     """Directly, through a function of the reasoning, and inside a function, passed on by a package."""
     package = planted("views/lamps.py", text)
-    (package / "solving" / "__init__.py").write_text("from .settling import operating_point\n")
-    (package / "solving" / "settling.py").write_text("def operating_point(arrangement):\n    return 1\n")
+    (package / "solving" / "__init__.py").write_text("from .operating import operating_point\n")
+    (package / "solving" / "operating.py").write_text("def operating_point(arrangement):\n    return 1\n")
     (package / "reasoning" / "__init__.py").write_text("from .rows import table, LOOKS\n")
     (package / "reasoning" / "rows.py").write_text("from ..solving import operating_point\n\nLOOKS = ()\n\n\ndef _row(arrangement):\n"
                                                    "    return operating_point(arrangement)\n\n\ndef table(arrangement):\n"
@@ -106,7 +106,7 @@ def asked_beforehand(results):
         results["proof"].sight(row.positions)
     for table in (results["table"], results["proof"].table, results["built"].table):
         table.overheated, table.unpromised
-    results["point"].endangered, results["faults"].healthy
+    results["point"].endangered, results["faults"].healthy, results["comparison"].terminals
 
 
 @pytest.fixture(scope="module")
@@ -145,7 +145,7 @@ def shut(monkeypatch):
 
     def solved(*_, **__):
         raise AssertionError("a view solves")
-    monkeypatch.setattr(settling, "untimed_point", solved)
+    monkeypatch.setattr(settling._Search, "__init__", solved)
     monkeypatch.setattr(playing.Engine, "__init__", solved)
     monkeypatch.setattr(sweeping._Lot, "__init__", solved)
 
@@ -168,7 +168,7 @@ def test_the_shut_doors_are_the_solvers(shut):
 # ------------------------------------------------------------------ tables come from one room
 
 GRID = "views/grid.py"
-READS = {"parts/catalogue/tables.py"}      # the kit's own datasets, written by hand
+READS = {"parts/tables.py"}      # the kit's own datasets, written by hand
 
 
 def tables_by_hand(package):

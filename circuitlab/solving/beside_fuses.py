@@ -2,7 +2,6 @@
 
 from ..arrangements import Hold, changed
 from ..parts import Part
-from .settling import operating_point
 
 
 def endangered(*points):
@@ -24,11 +23,11 @@ def _on_the_way(point):
     """Yield the fuses that blew, each part that may not outlast them, and its currents while they were whole. [text], -, [A]"""
     arrangement = point.arrangement
     blown = [part for part in arrangement.parts if part.guards and part.latching and point.states[part.name] == part.states[-1]
-             and part.name not in dict(arrangement.held)] if point.is_settled else []
+             and part.name not in dict(arrangement.held)] if point.ask and point.is_settled else []
     tender = [part for part in arrangement.parts if type(part).gone_at_once is not Part.gone_at_once]
     if not blown or not tender:
         return
-    before = operating_point(changed(arrangement, *(Hold(part.name, part.states[0]) for part in blown)), point.positions, point.phases)
+    before = point.ask(changed(arrangement, *(Hold(part.name, part.states[0]) for part in blown)), point.positions, point.phases)
     if not before.is_settled:
         return
     names = " and ".join(part.name for part in blown)

@@ -39,7 +39,7 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
     Lamps are at their settled temperature for the volts they have in this
     phase. For a lamp that warms or cools see :func:`~circuitlab.solving.run`.
     """
-    point = untimed_point(arrangement, positions, phases, operated)
+    point = untimed_point(arrangement, positions, phases, operated, operating_point)
     if point.verdict == "several stable" and not operated and buzzes_in_time(arrangement, point.positions):
         return _named(point, point.sentence.partition(" can come to rest")[0].split(", "))
     if point.verdict == "buzzing":

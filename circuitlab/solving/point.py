@@ -8,6 +8,7 @@ from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
 from ..ground.showing import Showing
 from ..parts import Part
 from ..parts.branch import Device
+from .beside_fuses import endangered
 from .metering import METER, OHMMETER, TEST_LAMP, Metering
 from .network import network
 
@@ -39,6 +40,8 @@ class OperatingPoint(Showing):
         Where something buzzes or chatters: the points it goes to and fro between, each with its volts; empty elsewhere.
     movers : tuple of str
         Where something buzzes or chatters: what moves. [text]
+    ask : callable or None
+        ``operating_point``, for another point of the kind; None at a mere moment.
     """
 
     arrangement: object
@@ -53,6 +56,7 @@ class OperatingPoint(Showing):
     _is_moment: bool = field(default=False, repr=False)   # filaments are as warm as they are, not at rest
     turns: tuple = field(default=(), repr=False, compare=False)
     movers: tuple = field(default=(), repr=False, compare=False)
+    ask: object = field(default=None, repr=False, compare=False)
 
     text_view, html_view = "settled_status", ""
 
@@ -226,9 +230,7 @@ class OperatingPoint(Showing):
 
     @cached_property
     def endangered(self):
-        """What the current that blew fuses may have destroyed on its way: :func:`~.beside_fuses.endangered`. [text]"""
-        from .beside_fuses import endangered    # it asks for a point of its own
-
+        """What the current that blew fuses may have destroyed on its way; nothing of a mere moment. [text]"""
         return endangered(self)
 
     def temperature(self, lamp):

@@ -22,10 +22,10 @@ SEARCH = 4096     # states looked at before giving up the search for a stable on
 LATELY = 16       # solved states kept with a network: those of the phases of a row
 
 
-def untimed_point(arrangement, positions=None, phases="on", operated=()):
+def untimed_point(arrangement, positions=None, phases="on", operated=(), ask=None):
     """Return the operating point with ``several stable`` wherever several states can be reached, timing left out.
 
-    Parameters and errors are those of :func:`operating_point`.
+    Parameters and errors are those of :func:`~circuitlab.solving.operating_point`, which hands itself on as ``ask``.
     """
     net = network(checked_arrangement(arrangement))
     where = arrangement.positions(positions or {})
@@ -44,7 +44,7 @@ def untimed_point(arrangement, positions=None, phases="on", operated=()):
     def point(states, verdict, sentence, answer, turns=()):
         contacts, volts, temperatures = answer if answer else (None, (), ())
         return OperatingPoint(arrangement, where, phases, {part.name: state for part, state in zip(net.parts, states)},
-                              verdict, sentence, contacts, tuple(volts), temperatures, turns=turns, movers=search.movers)
+                              verdict, sentence, contacts, tuple(volts), temperatures, turns=turns, movers=search.movers, ask=ask)
 
     return point(states, verdict, sentence, answer, tuple(point(turn, "settled", "one turn of what buzzes", search.solve(turn))
                                                           for turn in search.turns))
