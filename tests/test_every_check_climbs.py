@@ -4,8 +4,6 @@ Consequence, where to look, principle: three different sentences without the key
 theirs, then the key without credit, then fresh numbers for credit.
 """
 
-from itertools import permutations
-
 import pytest
 from worked_lessons import gives_away, of_kind, right_one, words
 
@@ -13,7 +11,7 @@ import circuitlab as cl
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import Choice, Grid, Number, Order, Sort
+from circuitlab.teaching.kinds import Choice, Grid, Number, Sort
 
 WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 
@@ -40,8 +38,6 @@ def ways_to_err(posed):
         yield from turned
     elif isinstance(kind, Sort):
         yield from ({**truth, item: group} for item in kind.items for group in kind.groups)
-    elif isinstance(kind, Order):
-        yield from map(list, permutations(kind.items))
     else:
         lines = [f"{wire.start} - {wire.end}" for wire in posed.variant.circuit.wires]
         yield from ("\n".join(lines[:place] + lines[place + 1:]) for place in range(len(lines)))

@@ -12,8 +12,6 @@ import circuitlab as cl
 from circuitlab.benches.asked import STATIC
 from circuitlab.ground.errors import FileError
 from circuitlab.teaching.ideas import IDEAS
-from circuitlab.teaching.kinds import Number
-from circuitlab.teaching.probes import probe
 
 ONE, CART = cl.arrangement("one-fused-lamp"), cl.arrangement("shared-filament-four-relays")
 BATTERIES = {("G1", "voltage"): (12.2, 11.8, 12.6, 13.0, 13.4, 13.8)}
@@ -35,30 +33,10 @@ def grid(lesson):
                        ideas=[cl.idea("M11", wires_as=SWAPPED)])
 
 
-def trace(lesson):
-    return lesson.pick_trace("trace", "Which chart is E1's?", CART, "E1", lambda cart: cl.trial(cart, ROWS[0]), ideas=[
-        cl.idea("M11", wires_as=SWAPPED), cl.idea("M18", wires_as=cl.SetValue("K9", "on_share", 0.8))])
-
-
 def sort(lesson):
     return lesson.sort("levels", "The switch is open. Which ends are live?", ONE, ["F1:2", "S1:2", "E1:2"], ["live", "dead"],
                        lambda lamp, end: "live" if cl.operating_point(lamp).is_live(end) else "dead",
                        ideas=[cl.idea("M6", wires_as=cl.AddWire(cl.Wire("W9", "S1:1", "S1:2")))])
-
-
-def order(lesson):
-    def way(lamp):
-        point = cl.operating_point(lamp, {"lamp switch": "on"})
-        return sorted(["E1", "F1", "S1"], key=lambda name: -point.volts(f"{name}:2"))
-    return lesson.order("way", "In which order does the current pass them?", ONE, ["E1", "F1", "S1"], way,
-                        ideas=[cl.Idea("lamp first", "the lamp is served first", "Then switch and fuse would lie behind the "
-                                       "lamp.", "Start at plus.", reads_as=("E1", "F1", "S1"))])
-
-
-def place(lesson):
-    return lesson.place("fuse", "Where does the fuse go?", ONE, ["battery plus", "switch", "lamp", "ground"],
-                        lambda lamp: "between battery plus and switch" if lamp.wires_at["F1:1"] == lamp.wires_at["G1:+"]
-                        else "between lamp and ground", ideas=[cl.idea("M15", reads_as="between switch and lamp")])
 
 
 def choose(lesson):
@@ -81,12 +59,7 @@ KINDS = {  # kind: (maker, right answers, {idea: answers}, what the reply to the
                 ["twelve", "12.2 A", "12 V or so", "1,234"]),
     "grid": (grid, [GRID], {"M11": [FLIPPED, GRID | {"E2": ["flashing", "dark"]}]}, [{}, None, {"E1": [None, None]}],
              ["dark", {"E1": ["dark"], "E2": ["dark", "dark"]}, GRID | {"E9": ["dark"]}, GRID | {"E1": ["blue", "dark"]}]),
-    "trace": (trace, None, None, ["", None], ["E", "all of them"]),
     "sort": (sort, [LIVE], {"M6": [LIVE | {"S1:2": "live"}]}, [{}, None], ["live", {"F1:2": "live"}, LIVE | {"F1:2": "lit"}]),
-    "order": (order, [["F1", "S1", "E1"], "F1, S1, E1"], {"lamp first": [["E1", "F1", "S1"]]}, [[], "", None],
-              [["F1"], ["F1", "F1", "S1"], ["F1", "S1", "E1", "F1"], "F1; S1"]),
-    "place": (place, ["between battery plus and switch", " Between  battery plus and SWITCH "],
-              {"M15": ["between switch and lamp"]}, ["", None], ["at the back"]),
     "choose": (choose, ["87a", "87A"], {"M11": ["87"]}, ["", None], ["88"]),
     "connect": (connect, [WIRED, WIRED.lower(), "\n".join(reversed(WIRED.splitlines())),
                           "W7: E1:1 - G1:-\nred S1:2 to E1:2\nF1:1 - S1:1\nF1:2 G1:+"], {"M7": [WIRED.rpartition("\n")[0]]},
@@ -99,16 +72,6 @@ def lesson(tmp_path):
     return cl.Lesson("97", tmp_path)
 
 
-def answers(name, question):
-    """Return the right answers and those of each idea; a chart's letter is looked up, as the charts are mixed."""
-    if name != "trace":
-        return KINDS[name][1:3]
-    posed = question.way.posed
-    right, ideas = posed.truth, posed.idea_answers
-    assert len({right, *ideas.values()}) == 3
-    return [right, f"chart {right}", right.lower()], {code: [letter] for code, letter in ideas.items()}
-
-
 def ask(name, folder):
     return KINDS[name][0](cl.Lesson("97", folder))
 
@@ -116,7 +79,7 @@ def ask(name, folder):
 @pytest.mark.parametrize("name", KINDS)
 def test_a_right_answer_is_agreed_to_however_it_is_written(name, tmp_path):
     """Comma or point, prefix, any order of lines, ends of a lamp turned round, small letters."""
-    right, _ = answers(name, ask(name, tmp_path / "look"))
+    right = KINDS[name][1]
     assert right
     for number, given in enumerate(right):
         question = ask(name, tmp_path / str(number))
@@ -128,7 +91,7 @@ def test_a_right_answer_is_agreed_to_however_it_is_written(name, tmp_path):
 @pytest.mark.parametrize("name", KINDS)
 def test_each_wrong_idea_gets_the_reply_written_for_it(name, tmp_path):
     """The consequence of that very idea at the first try, and no other's."""
-    _, ideas = answers(name, ask(name, tmp_path / "look"))
+    ideas = KINDS[name][2]
     assert ideas
     for code, given in ideas.items():
         for number, answer in enumerate(given):
@@ -165,7 +128,7 @@ def test_a_press_on_commit_with_nothing_filled_in_is_answered(name, tmp_path):
 def test_widgets_carry_an_answer_there_and_back(name, tmp_path):
     """What is put into the widgets is what Commit reads from them; a second sitting shows it again."""
     question = ask(name, tmp_path)
-    right = answers(name, question)[0][0]
+    right = KINDS[name][1][0]
     question._entry.put(right)
     question._button.click()
     assert "The circuit agrees" in question.reply
@@ -256,26 +219,11 @@ def test_relays_may_not_be_exchanged_but_splices_need_not_be_named():
 
 # ------------------------------------------------------------------ the table of ideas
 
-@pytest.mark.parametrize("code", IDEAS)
-def test_every_idea_of_the_table_has_a_probe_and_a_reply_of_its_own(code, tmp_path):
-    """Whoever has the idea gives its answer, gets its reply, then its place to look; the circuit says otherwise."""
-    question = cl.Lesson("95", tmp_path).probe(code)
-    posed = question.way.posed
-    given = posed.idea_answers[code]
-    own = IDEAS[code]
-    typed = f"{given:.4f}" if isinstance(given, float) else given
-    question.commit(typed)
-
-    assert plain(own.would) in question.reply
-    assert posed.question == own.probe and own.because in question.reasons
-    assert not posed.is_right(given)
-
-
 def test_no_two_ideas_share_a_sentence_and_none_is_long():
     """At most 40 words a sentence; no praise, no blame."""
-    told = [sentence for one in IDEAS.values() for sentence in (one.because, one.would, one.look, one.instead, one.law, one.probe)]
+    told = [sentence for one in IDEAS.values() for sentence in (one.because, one.would, one.look, one.instead, one.law)]
 
-    assert len(IDEAS) == 19 and len(set(told)) == len(told) == 19 * 6
+    assert len(IDEAS) == 19 and len(set(told)) == len(told) == 19 * 5
     assert [each for each in told if len(each.split()) > 40] == []
     assert [each for each in told if re.search(r"\b(wrong|stupid|silly|well done|bad|great)\b", each, re.I)] == []
 
@@ -287,11 +235,11 @@ def numbers(text):
     return [float(each.replace(",", ".")) for each in re.findall(r"\d+(?:[.,]\d+)?", text)]
 
 
-@pytest.mark.parametrize("name", [*KINDS, *(f"probe {code}" for code in IDEAS if isinstance(probe(code).kind, Number))])
+@pytest.mark.parametrize("name", KINDS)
 def test_what_a_learner_can_see_before_the_key_does_not_hold_it(name, tmp_path):
     """Replies, paper, repr, tab completion, what the notebook stores, and the record."""
     lesson = cl.Lesson("94", tmp_path)
-    question = lesson.probe(name.split()[1]) if name.startswith("probe") else KINDS[name][0](lesson)
+    question = KINDS[name][0](lesson)
     posed, truth = question.way.posed, question.way.posed.truth
     seen = [repr(question), question.on_paper(), repr(question.way), repr(posed), repr(question.task)]
     if isinstance(truth, (int, float)):
@@ -307,7 +255,7 @@ def test_what_a_learner_can_see_before_the_key_does_not_hold_it(name, tmp_path):
         if isinstance(truth, (int, float)):
             assert not [number for number in numbers(re.sub(r"[0-9a-f]{32}", "", text))
                         if posed.kind.same(number, truth) or posed.kind.same(number / 1000, truth)], text
-        assert posed.key() not in text or name in ("trace", "choose", "place"), text   # those offer every answer
+        assert posed.key() not in text or name == "choose", text   # those offer every answer
     assert [each for each in dir(question) if re.search("truth|answer$|work|tolerance|within|task|ladder|key", each)] == []
     assert [each for each in dir(posed) + dir(question.way) if re.search("truth|work|tolerance|within|task", each)] == []
 

@@ -5,8 +5,8 @@ import re
 import pytest
 
 import circuitlab as cl
-from circuitlab.teaching import IDEAS, Task, fairness, issue_code, probe, read_code, seed_of, vary
-from circuitlab.teaching.kinds import Choice, Grid, Lines, Number, Traces
+from circuitlab.teaching import Task, fairness, issue_code, read_code, seed_of, vary
+from circuitlab.teaching.kinds import Choice, Grid, Lines, Number
 from circuitlab.teaching.variants import renamed
 
 ONE, CART, BOARD = (cl.arrangement(name) for name in ("one-fused-lamp", "shared-filament-four-relays", "relay-test-board"))
@@ -37,18 +37,12 @@ def volts():
                 [cl.idea("M19", reads_as=lambda lamp: lamp.battery.voltage / lamp.part("E1").branches()[0].device.cold_resistance)])
 
 
-def trace():
-    cart = vary(CART, {("K9", "rate"): (70.0, 85.0, 100.0)}, linked=SIDES)
-    course = lambda cart, side, lamp, relay: cl.trial(cart, {"key": "on", "turn lever": side, "brake pedal": "held"})
-    return Task("trace", "Which is {lamp}'s?", Traces(lamp="{lamp}"), cart, course, [cl.idea("M11", wires_as=FLIPPED)])
-
-
 def lines():
     lamps = vary(ONE, names={"F1": ("F1", "F2", "F7"), "E1": ("E1", "E3"), "S1": ("S1", "S4")})
     return Task("list", "Write the list.", Lines(ONE), lamps, None, [cl.idea("M7", wires_as=[cl.RemoveWire("W4"), cl.RemoveWire("W5")])])
 
 
-TASKS = {"grid": grid, "contact": contact, "volts": volts, "trace": trace, "lines": lines}
+TASKS = {"grid": grid, "contact": contact, "volts": volts, "lines": lines}
 
 
 @pytest.mark.parametrize("name", TASKS)
@@ -63,13 +57,6 @@ def test_variants_are_equally_hard_over_200_seeds(name):
 def test_a_copied_answer_rarely_fits():
     """Two things that vary give enough answers for a class to have its own."""
     assert fairness(volts(), range(200)).answers >= 10
-
-
-@pytest.mark.parametrize("code", IDEAS)
-def test_the_table_s_own_probes_are_equally_hard(code):
-    """Each of the nineteen."""
-    found = fairness(probe(code), range(200))
-    assert found.is_equal, found.sentence
 
 
 def test_a_neighbouring_seed_is_another_variant_and_the_same_seed_the_same():
@@ -127,7 +114,7 @@ def test_a_planted_unfair_variant_is_found(made, said):
 
 def test_fairness_takes_a_question_of_a_lesson_as_well(tmp_path):
     """So that a lesson's own test is one line."""
-    asked = cl.Lesson("95", tmp_path).probe("M8")
+    asked = cl.Lesson("95", tmp_path).ask(volts())
     assert cl.fairness(asked).is_equal
 
 
@@ -140,7 +127,6 @@ def test_fairness_takes_a_question_of_a_lesson_as_well(tmp_path):
     (lambda: Task("x", "?", Number("V"), ONE), "does not say how its answer is worked out"),
     (lambda: Task("x", "?", Number("V"), ONE, lambda lamp: 1.0, [cl.idea("M6")]), "gives no answer here"),
     (lambda: cl.idea("M20"), "no idea 'M20'"), (lambda: cl.idea("M6", reply="x"), "no sentence 'reply'"),
-    (lambda: probe("M0"), "no idea 'M0'"),
 ])
 def test_what_cannot_be_varied_or_asked_is_refused_in_a_sentence(wrong, said):
     """To whoever writes a lesson."""
@@ -184,9 +170,9 @@ def test_an_issued_code_gives_each_learner_their_own_questions(tmp_path):
     seeds = []
     for seat in (1, 2, 3, 4, 5, 6):
         code = issue_code("apples", "95", f"seat {seat}")
-        asked = cl.Lesson("95", tmp_path / str(seat), code=code).probe("M8")
+        asked = cl.Lesson("95", tmp_path / str(seat), code=code).ask(volts())
         asked.commit("0")
-        assert asked.record.events()[0]["seed"] == asked.seed == seed_of(code, "probe-M8", 0)
+        assert asked.record.events()[0]["seed"] == asked.seed == seed_of(code, "amps", 0)
         assert code in asked._foot and str(asked.seed) in asked.on_paper()
         seeds.append(asked.seed)
     assert len(set(seeds)) == 6

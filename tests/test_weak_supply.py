@@ -2,7 +2,7 @@
 
 import pytest
 
-from circuitlab.arrangements import LoseJoint, SetValue, changed
+from circuitlab.arrangements import LoseJoint, SetValue
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Battery, Flasher, Lamp, Resistor, Splice, load_sensing_flasher, toggle
 from circuitlab.reasoning import flash, lamp_table, prove

@@ -9,8 +9,7 @@ from html import escape
 
 import ipywidgets as widgets
 
-from ..teaching.kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
-from ..teaching.kinds.traces import small_chart
+from ..teaching.kinds import Choice, Grid, Lines, Number, Sort
 
 _WRAP = {"flex_flow": "row wrap", "align_items": "center"}
 
@@ -56,27 +55,16 @@ class OneOf:
 
 
 class ChoiceEntry:
-    """One of a few answers, with the chain they lie in where there is one."""
+    """One of a few answers."""
 
     def __init__(self, kind):
-        chain = [_said(" \N{EM DASH} ".join(kind.chain))] if kind.chain else []
         self._choice = OneOf({option: option for option in kind.options}, upright=max(map(len, kind.options)) > 30)
-        self.box = widgets.VBox([*chain, self._choice.box])
+        self.box = self._choice.box
 
     value = property(lambda self: self._choice.value)
 
     def put(self, value):
         self._choice.put(value)
-
-
-class TracesEntry(ChoiceEntry):
-    """Small time charts and their letters."""
-
-    def __init__(self, kind):
-        self._choice = OneOf({f"chart {letter}": letter for letter in kind.options})
-        charts = [widgets.HTML(small_chart(course, kind.lamp, letter), layout=widgets.Layout(margin="0 16px 6px 0"))
-                  for letter, course in kind.courses.items()]
-        self.box = widgets.VBox([widgets.HBox(charts, layout=widgets.Layout(**_WRAP)), self._choice.box])
 
 
 class NumberEntry:
@@ -136,36 +124,6 @@ class SortEntry:
             each.put((value or {}).get(item))
 
 
-class OrderEntry:
-    """Buttons to press in the order; the order so far is spoken."""
-
-    def __init__(self, kind):
-        self._order, self._status = [], widgets.HTML("")
-        buttons = [widgets.Button(description=item, tooltip=f"{item} comes next", layout=widgets.Layout(width="auto"))
-                   for item in kind.items]
-        for button in buttons:
-            button.on_click(lambda pressed: self._add(pressed.description))
-        again = widgets.Button(description="Start the order again", layout=widgets.Layout(width="auto"))
-        again.on_click(lambda _: self.put([]))
-        self.box = widgets.VBox([widgets.HBox(buttons, layout=widgets.Layout(**_WRAP)), self._status, again])
-        self.put([])
-
-    value = property(lambda self: list(self._order))
-
-    def _add(self, item):
-        if item not in self._order:
-            self._order.append(item)
-        self._speak()
-
-    def put(self, value):
-        self._order = list(value or ())
-        self._speak()
-
-    def _speak(self):
-        said = ", ".join(f"{place} {item}" for place, item in enumerate(self._order, 1)) or "nothing yet"
-        self._status.value = f'<div role="status" aria-live="polite">Order: {escape(said)}</div>'
-
-
 class LinesEntry:
     """A field for connections, one to a line."""
 
@@ -185,8 +143,7 @@ def _said(words):
     return widgets.HTML(f"<div>{escape(words)}</div>")
 
 
-_ENTRIES = {Choice: ChoiceEntry, Traces: TracesEntry, Number: NumberEntry, Grid: GridEntry, Sort: SortEntry,
-            Order: OrderEntry, Lines: LinesEntry}
+_ENTRIES = {Choice: ChoiceEntry, Number: NumberEntry, Grid: GridEntry, Sort: SortEntry, Lines: LinesEntry}
 
 
 def entry_for(kind):

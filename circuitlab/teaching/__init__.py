@@ -3,10 +3,9 @@
 from .fairness import Fairness, fairness
 from .ideas import IDEAS, Idea, idea
 from .ladder import Ladder, Refused, Reply
-from .probes import probe
 from .seeds import issue_code, read_code, seed_of
 from .task import Posed, Task
 from .variants import Variant, Variants, vary
 
 __all__ = ["Fairness", "IDEAS", "Idea", "Ladder", "Posed", "Refused", "Reply", "Task", "Variant", "Variants", "fairness",
-           "idea", "issue_code", "probe", "read_code", "seed_of", "vary"]
+           "idea", "issue_code", "read_code", "seed_of", "vary"]

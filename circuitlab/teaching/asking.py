@@ -5,9 +5,8 @@ from dataclasses import replace
 from ..ground.calls import answering
 from ..ground.errors import ArrangementError, shown, unknown_name
 from .ideas import Idea
-from .kinds import Choice, Grid, Lines, Number, Order, Sort, Traces
+from .kinds import Choice, Grid, Lines, Number, Sort
 from .kinds.grid import LOOKS
-from .probes import probe
 from .questions import Check, Plain
 from .task import Task
 from .variants import variants_of
@@ -118,32 +117,13 @@ class Asking:
         more["ideas"] = [*ideas, *more.get("ideas", ())]
         return self._task(item, question, Choice(tuple(options), replies=replies), circuit, truth, more)
 
-    def place(self, item, question, circuit, chain, truth, **more):
-        """Ask for a place in a chain; ``truth`` gets the circuit and returns ``"between G1 and S1"``."""
-        return self._task(item, question, Choice.between(chain), circuit, truth, more)
-
     def sort(self, item, question, circuit, items, groups, truth, **more):
         """Ask to put items into two or three groups; ``truth`` gets the circuit and an item and returns its group."""
         return self._task(item, question, Sort(tuple(items), tuple(groups)), circuit, truth, more)
 
-    def order(self, item, question, circuit, items, truth, **more):
-        """Ask to put items in order; ``truth`` gets the circuit and returns them in it."""
-        return self._task(item, question, Order(tuple(items)), circuit, truth, more)
-
-    def pick_trace(self, item, question, circuit, lamp, course, **more):
-        """Ask which of two to four small time charts is this circuit's.
-
-        ``course`` gets the circuit and returns its time course; the other charts are those of the ideas.
-        """
-        return self._task(item, question, Traces(lamp=lamp), circuit, course, more)
-
     def connect(self, item, question, circuit, **more):
         """Ask for a connection list in typed lines; the circuit's own wires are the key, compared as nets."""
         return self._task(item, question, Lines(variants_of(circuit).base), circuit, None, more)
-
-    def probe(self, code, **more):
-        """Ask the table's own question for an idea, ``"M1"`` to ``"M19"``; it is recorded as ``probe-M1`` and so on."""
-        return self.ask(probe(code), **more)
 
     def _task(self, item, question, kind, circuit, truth, more):
         """Make the task and keep its question."""

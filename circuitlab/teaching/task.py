@@ -7,7 +7,7 @@ from hashlib import sha256
 from ..arrangements import write_text
 from ..ground.errors import ArrangementError, CircuitLabError
 from .ideas import check_ideas
-from .kinds import Choice, Lines, Sort, Traces
+from .kinds import Choice, Lines, Sort
 from .variants import variants_of
 
 
@@ -60,7 +60,7 @@ class Posed:
 
     def __init__(self, task, variant):
         self._task, self.variant = task, variant
-        self._kind = task.kind.filled(variant)
+        self.kind = task.kind.filled(variant)
         self.question = variant.fill(task.question)
         self.seed = variant.seed
 
@@ -70,17 +70,9 @@ class Posed:
     def __dir__(self):
         return ["question", "seed", "kind", "reasons"]
 
-    @cached_property
-    def kind(self):
-        """The kind, filled in for the variant."""
-        if isinstance(self._kind, Traces):
-            return self._kind.shown([self._worked, *(one.answer(self._work, self.variant) for one in self._task.ideas)],
-                                    self.variant)
-        return self._kind
-
     def _work(self, circuit, **picks):
         """Work an answer out from a circuit: the right one from the variant's own."""
-        work, kind = self._task.work, self._kind
+        work, kind = self._task.work, self.kind
         if work is None:
             return kind.solved(circuit, **picks)
         if isinstance(kind, Sort):
@@ -103,8 +95,6 @@ class Posed:
         return self._as_answer(self._worked)
 
     def _as_answer(self, worked):
-        if isinstance(self._kind, Traces):
-            return self.kind.letter_of(worked)
         if isinstance(worked, (float, int)) and not isinstance(worked, bool) or worked is None:
             return worked
         try:
@@ -127,8 +117,7 @@ class Posed:
     @property
     def asked(self):
         """What is asked, for its fingerprint: words, form, what is shown to choose from, and the circuit without its notes."""
-        boxes = () if isinstance(self._kind, Traces) else self.kind.on_paper()      # a chart is drawn by the circuit
-        return self.question, type(self._kind).__name__, boxes, _bare(self.variant.circuit)
+        return self.question, type(self.kind).__name__, self.kind.on_paper(), _bare(self.variant.circuit)
 
     def read(self, given):
         """Return what was given as an answer, or raise a sentence for a blank or for nonsense."""

@@ -13,15 +13,8 @@ ASKED = {
     "grid": """lesson.grid("rows", "The lever is to the {side}. What does each rear lamp do?",
     cl.vary(cart, side=("left", "right")), [{"key": "on", "turn lever": "{side}", "brake pedal": "held"}],
     ["E1", "E2"], ideas=[cl.idea("M11", wires_as=swapped)])""",
-    "trace": """lesson.pick_trace("trace", "Key on, lever left, pedal down from 1.5 to 3 s. Which chart is E1's?", cart, "E1",
-    lambda cart: cl.trial(cart, {"key": "on", "turn lever": "left", "brake pedal": "held"}),
-    ideas=[cl.idea("M11", wires_as=swapped), cl.idea("M18", wires_as=cl.SetValue("K9", "on_share", 0.8))])""",
     "sort": """lesson.sort("levels", "The switch is open. Which terminals are live?", one, ["F1:2", "S1:2", "E1:2"],
     ["live", "dead"], lambda lamp, end: "live" if cl.operating_point(lamp).is_live(end) else "dead")""",
-    "order": """lesson.order("way", "In which order does the current pass them?", one, ["E1", "F1", "S1"],
-    lambda lamp: [step for step in ("F1", "S1", "E1")])""",
-    "place": """lesson.place("fuse", "Where does the fuse go?", one, ["battery plus", "switch", "lamp", "ground"],
-    lambda lamp: "between battery plus and switch", ideas=[cl.idea("M15", reads_as="between switch and lamp")])""",
     "connect": """lesson.connect("list", "Write the connection list of this lamp.", one)""",
 }
 

@@ -24,7 +24,6 @@ from .choice import Choice
 from .grid import Grid
 from .lines import Lines
 from .number import Number
-from .ordering import Order, Sort
-from .traces import Traces
+from .sorting import Sort
 
-__all__ = ["Choice", "Grid", "Lines", "Number", "Order", "Sort", "Traces"]
+__all__ = ["Choice", "Grid", "Lines", "Number", "Sort"]

@@ -1,4 +1,4 @@
-"""One of a few answers: a plain choice, or a place in a chain."""
+"""One of a few answers."""
 
 from dataclasses import dataclass, replace
 
@@ -13,14 +13,11 @@ class Choice:
     ----------
     options : tuple of str
         As they are shown. [text]
-    chain : tuple of str
-        Where the options are places between neighbours of a chain: the chain itself. [text]
     replies : tuple of str or callable
         What is said to each option, in their order: what would be seen if it were so. None, or one for each. [text]
     """
 
     options: tuple
-    chain: tuple = ()
     replies: tuple = ()
 
     def __post_init__(self):
@@ -28,17 +25,9 @@ class Choice:
         if len(self.options) < 2 or len(set(self.options)) < len(self.options):
             raise ArrangementError("a choice needs two or more different answers.")
 
-    @classmethod
-    def between(cls, chain):
-        """Return the choice of a place between two neighbours of a chain."""
-        chain = tuple(str(link) for link in chain)
-        if len(chain) < 3:
-            raise ArrangementError("a chain needs three or more links, or there is only one place in it.")
-        return cls([place(one, other) for one, other in zip(chain, chain[1:])], chain)
-
     def filled(self, variant):
         """Return the kind with its texts filled in for a variant."""
-        return replace(self, **{each: tuple(map(variant.fill, getattr(self, each))) for each in ("options", "chain", "replies")})
+        return replace(self, **{each: tuple(map(variant.fill, getattr(self, each))) for each in ("options", "replies")})
 
     def read(self, given, variant):
         """Return the option; case and spaces do not matter."""
@@ -73,17 +62,7 @@ class Choice:
         return len(self.options)
 
     def on_paper(self):
-        chain = [(" \N{EM DASH} ".join(self.chain), ())] if self.chain else []
-        return [*chain, ("", self.options)]
-
-
-def place(one, other):
-    """Return the words for a place between two neighbours. [text]
-
-    >>> place("G1", "S1")
-    'between G1 and S1'
-    """
-    return f"between {one} and {other}"
+        return [("", self.options)]
 
 
 def _plain(text):

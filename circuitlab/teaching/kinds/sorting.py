@@ -1,4 +1,4 @@
-"""Sorting: things into two or three groups, or into an order."""
+"""Sorting: things into two or three groups."""
 
 from dataclasses import dataclass, replace
 
@@ -65,56 +65,3 @@ class Sort:
 
     def on_paper(self):
         return [(f"{item}:", self.groups) for item in self.items]
-
-
-@dataclass(frozen=True)
-class Order:
-    """Put items into an order, first one first."""
-
-    items: tuple
-
-    def __post_init__(self):
-        if len(self.items) < 3 or len(set(self.items)) < len(self.items):
-            raise ArrangementError("an order needs three different items or more.")
-
-    def filled(self, variant):
-        return replace(self, items=tuple(map(variant.fill, self.items)))
-
-    def read(self, given, variant):
-        """Take the items in order."""
-        given = given.split(",") if isinstance(given, str) else given if isinstance(given, (list, tuple)) else ()
-        given = [item.strip() if isinstance(item, str) else item for item in given]
-        if not any(given):
-            raise ArrangementError("press the items in their order first, then press Commit.")
-        for item in given:
-            if item not in self.items:
-                raise unknown_name("this question", "item", item, self.items)
-        missing = [item for item in self.items if item not in given]
-        if missing or len(given) != len(self.items):
-            raise ArrangementError(f"not in the order yet: {', '.join(missing)}." if missing else
-                                   "an item stands in the order twice. Start the order again.")
-        return given
-
-    def same(self, one, other):
-        return list(one) == list(other)
-
-    def explains(self, answer, truth, other):
-        return self.same(answer, other)
-
-    def words(self, answer):
-        return ", ".join(answer)
-
-    def would(self, answer, truth, variant):
-        place = next(place for place, item in enumerate(answer) if item != truth[place])
-        before = f"right behind {answer[place - 1]}" if place else "first of all"
-        return f"You have {answer[place]} {before}. What would have to reach it from there?"
-
-    def where(self, answer, truth, variant):
-        place = next(place for place, item in enumerate(answer) if item != truth[place])
-        return f"Look again from place {place + 1} on." if place else "Look again at what comes first."
-
-    def variety(self, truth):
-        return len(truth)
-
-    def on_paper(self):
-        return [(f"___ {item}", ()) for item in self.items]
