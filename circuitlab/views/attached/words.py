@@ -1,11 +1,10 @@
 """The attached drawing in words: where every part stands, which terminals it has, and what goes to each of them."""
 
 from ...ground.errors import listed
-from ..schematic.words import floating_words, light_words, volt_words, wire_words
+from ..faces import face_of
+from ..point_words import floating_words, light_words, volt_words, wire_words
 from ..style import UNANSWERED, ambient_line, colour_words, frame_words, named
-from .blocks import check_view, seats
-
-_SIDES = {(50, 20): "top", (50, 50): "middle", (20, 50): "left", (80, 50): "right", (50, 80): "bottom"}
+from .blocks import check_view
 
 
 def describe_attached(arrangement, point=None, view="wire side", pins="A"):
@@ -48,10 +47,7 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
 
 
 def _part(part, point, view, pins):
-    text = f"{part.kind[:1].upper()}{part.kind[1:]} {named(part)}"
-    if part.kind == "relay":
-        where = ", ".join(f"{terminal} {_SIDES[x, y]}" for terminal, (x, y, _) in seats(part, view, pins).items())
-        text += f", socket seen from the {view}, pin order {pins}: {where}; meter it before plugging in"
+    text = f"{part.kind[:1].upper()}{part.kind[1:]} {named(part)}{face_of(part).spoken(part, view, pins)}"
     if point is not None and part.shines:
         text += f": {volt_words(part, point)}, {light_words(part, point)}"
     elif point is not None and point.states[part.name] != "fixed":

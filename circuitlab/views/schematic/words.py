@@ -1,7 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ...reasoning.leads import DRIFTS, ghosts_in_doubt
+from ..point_words import floating_words, light_words, volt_words, wire_words
 from ..style import UNANSWERED, ambient_line, colour_words, frame_words, named
 from .layout import lay_out
 
@@ -95,46 +95,3 @@ def _wire(wire, part, point):
     if point is None:
         return text + "."
     return f"{text}: {wire_words(wire, point)}."
-
-
-def state_of_wire(wire, point):
-    """Return live, ghost, dead, doubtful or floating; doubtful as for a terminal. [text]"""
-    word = point.wire_liveness(wire.name)
-    return "doubtful" if word == "dead" and point.wire_may_be_ghost(wire.name) else word
-
-
-def wire_words(wire, point):
-    """Return what a wire is for whoever measures there, with the meter's volts where they mislead. [text]"""
-    state = state_of_wire(wire, point)
-    if state == "ghost":
-        return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter, gone under a test lamp"
-    if state == "doubtful":
-        return "dead; a ghost where blocked diodes leak as much as their sheets allow"
-    return state
-
-
-def floating_words(floats):
-    """Return what a display does where something floats, in a list that is empty if nothing does. [text]"""
-    return [f"Where it floats, {DRIFTS}."] if floats else []
-
-
-def doubt_words(point):
-    """Return which terminals are dead and may be ghosts, and of how many volts, or nothing. [text]"""
-    found = ghosts_in_doubt(point)
-    most = max(map(abs, found.values()), default=0.0)
-    return (f"Dead, and a ghost of up to {most:.1f} V on a meter where blocked diodes leak as much as their sheets allow: "
-            f"{', '.join(found)}.") if found else ""
-
-
-def volt_words(lamp, point):
-    """Return the volts a meter shows across a lamp, or that it floats."""
-    volts = point.lamp_meter(lamp.name)
-    return "floating" if volts is None else f"{volts:.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
-
-
-def light_words(lamp, point):
-    """Return a lamp's light in percent of its rated light, or that it is dark or blown."""
-    if point.states[lamp.name] == "blown":
-        return "blown"
-    light = point.light(lamp.name)
-    return f"{100 * light:.0f} %" if light >= 0.005 else "dark"

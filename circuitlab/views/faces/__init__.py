@@ -1,0 +1,45 @@
+"""The faces: one room for each kind of part, how it looks in both drawings and what lists call it; one line each below."""
+
+from .battery import BatteryFace
+from .breaker import BreakerFace
+from .chassis import ChassisFace
+from .diode import DiodeFace
+from .face import Face
+from .flasher import FlasherFace
+from .fuse import FuseFace
+from .lamp import LampFace
+from .led_lamp import LedLampFace
+from .relay import RelayFace
+from .resistor import ResistorFace
+from .splice import SpliceFace
+from .switch import SwitchFace
+
+FACES = {
+    "battery": BatteryFace(),
+    "fuse": FuseFace(),
+    "breaker": BreakerFace(),
+    "resistor": ResistorFace(),
+    "splice": SpliceFace(),
+    "chassis": ChassisFace(),
+    "switch": SwitchFace(),
+    "relay": RelayFace(),
+    "flasher": FlasherFace(),
+    "lamp": LampFace(),
+    "LED lamp": LedLampFace(),
+    "diode": DiodeFace(),
+}
+PLAIN = Face()
+
+
+def face_of(part):
+    """Return the face of a part's kind; that of a kind without one is a box with its name."""
+    return FACES.get(part.kind, PLAIN)
+
+
+def live_texts(arrangement, point, states):
+    """Return every text that changes with a settled point, or nothing settled, by part and by what it tells."""
+    return {(part.name, told): words for part in arrangement.parts
+            for told, words in face_of(part).live(part, states[part.name], point).items()}
+
+
+__all__ = ["FACES", "Face", "face_of", "live_texts"]
