@@ -8,7 +8,7 @@ WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "7 3 2 3"), "dead": (2.0,
            "doubtful": (2.0, 1.0, "9 3 1.5 3"), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
 STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16", "doubtful": "0 2 2 14",    # few on a thin line: it is not dashed
            "floating": "3 7", "plain": "4 12"}
-_LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
+_LINK = (1.0, "2 2")    # of the operator in faces/shape.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "doubtful": 1.3, "floating": 1.3, "plain": 1.6}
 _DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"),
            "floating": ("6 4", "4 3")}   # of bars, and of short leads

@@ -67,3 +67,8 @@ def _wide(values):
     low, high = min(values), max(values)
     more = max(0.0, LEAST - (high - low)) / 2
     return low - more, high + more
+
+
+def metal_handle(metal):
+    """Return the handle of a bar of metal in the schematic: where its wires join it."""
+    return Handle(metal.key, tuple((terminal, x, y) for x, y, terminal in metal.taps), (), ())

@@ -1,13 +1,17 @@
 """The pen: the strokes of a shape as SVG, drawn by schemdraw, once for each position of a contact and kept."""
 
+import sys
 import xml.etree.ElementTree as ET
 from functools import lru_cache
 
+_backend = sys.modules.setdefault("schemdraw.backends.mpl", None)    # not opened: it is not drawn with, and slower than all else
 from schemdraw.backends.svg import Figure
 from schemdraw.segments import Segment, SegmentCircle, SegmentPoly
 from schemdraw.transform import Transform
 from schemdraw.types import BBox
 
+if _backend is None:
+    del sys.modules["schemdraw.backends.mpl"]     # whoever wants it can open it
 _PX = 1 / 72                          # inches per drawing unit, so that one unit is one pixel
 _STROKES = {"line": Segment, "dot": SegmentCircle, "area": SegmentPoly}
 
