@@ -296,7 +296,7 @@ def test_without_a_face_its_kind_is_written_in_its_box():
 
 
 class Dome(Shape):
-    """Half a circle over a line, as a buzzer has it in IEC 60617; from memory."""
+    """A bell over a line."""
 
     name, body, sides = "buzzer", 20, (10, 10)
 
