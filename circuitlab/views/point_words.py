@@ -1,9 +1,67 @@
 """Words for what is found at a wire, a terminal or a lamp, the same in both drawings."""
 
+from ..ground.errors import listed
 from ..reasoning.leads import DRIFTS, ghosts_in_doubt
+from .letters import NAME, in_lines
+from .style import UNANSWERED, ambient_line, colour_words, frame_words
 
 _ARROWS = {(0, 1): "\N{DOWNWARDS ARROW}", (0, -1): "\N{UPWARDS ARROW}", (1, 0): "\N{RIGHTWARDS ARROW}",
            (-1, 0): "\N{LEFTWARDS ARROW}"}
+
+
+def told(arrangement, point, opening, parts):
+    """Return a drawing as text: part by part what is said of it, and after each part the wires that leave it.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    point : OperatingPoint or None
+        Adds states, lamp volts and what is live, ghost, dead or floating.
+    opening : str
+        What drawing it is. [text]
+    parts : list of (Part, str)
+        In the order of the drawing, with their words. [text]
+    """
+    settled = point if point is not None and point.is_settled else None
+    lines = [opening + frame_words(arrangement), *filter(None, [ambient_line(arrangement)])]
+    if point is not None and not settled:
+        lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
+    said = set()
+    for part, words in parts:
+        lines.append(f"{words}{_state(part, settled)}.")
+        for end in (f"{part.name}:{terminal}" for terminal in part.terminals):
+            for name in arrangement.wires_at[end]:
+                if name not in said:
+                    said.add(name)
+                    lines.append(_wire(arrangement.part(name), end, settled))
+    lines += floating_words(any(line.endswith(": floating.") for line in lines))
+    if arrangement.loose:
+        lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
+    return " ".join(lines)
+
+
+def _state(part, point):
+    if point is None:
+        return ""
+    if part.shines:
+        return f": {volt_words(part, point)}, {light_words(part, point)}"
+    return f": {point.states[part.name]}" if point.states[part.name] != "fixed" else ""
+
+
+def _wire(wire, end, point):
+    """Say a wire from one of its ends to the other."""
+    other = wire.end if end == wire.start else wire.start
+    text = f"From {end}, wire {wire.name} {wire.colour or 'without letters'} ({colour_words(wire.colour)}) to {other}"
+    return f"{text}: {wire_words(wire, point)}." if point else f"{text}."
+
+
+def lines_below(arrangement, point, width, said):
+    """Return what is printed below a drawing of a width, ``(line, bold)``: ambient, what is said, and a verdict. [px]"""
+    lines = [(line, False) for text in filter(None, [ambient_line(arrangement), *said]) for line in in_lines(text, width, 8)]
+    if point and not point.is_settled:
+        lines += [(line, True) for line in in_lines(point.sentence, width, 8, NAME)]
+        lines += [(line, False) for line in in_lines(UNANSWERED, width, 8)]
+    return lines
 
 
 def state_of_wire(wire, point):

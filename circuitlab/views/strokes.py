@@ -1,7 +1,7 @@
 """Wires, words and lamps as SVG, the same in both drawings: live is heavy, a ghost dash-dotted, floating dashed."""
 
 from ..parts import Switch
-from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
+from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, named, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "7 3 2 3"), "dead": (2.0, 1.0, ""),
@@ -40,6 +40,12 @@ def head(name, size, spoken, prefix="", background=""):
             f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
             f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
             f'stroke-linejoin="round"{ink}>{paper}')
+
+
+def part_group(prefix, key, kind, part, state, inside):
+    """Return what is drawn of a part as one group, with its name, kind and state for whoever points at it."""
+    return (f'<g id="{safe(prefix)}part-{slug(key)}" class="part {safe(kind)}" data-part="{safe(part.name)}" '
+            f'data-state="{safe(state)}"><title>{safe(f"{named(part)}, {part.kind}: {state}")}</title>{inside}</g>')
 
 
 def words(label, text=None):

@@ -1,11 +1,10 @@
 """Laying out the attached sheet: blocks in columns, wires through gaps and channels, each on a track of its own."""
 
-from dataclasses import replace
 from functools import lru_cache
 
-from ...parts import JOINT, Relay, Role
+from ...parts import Relay, Role
 from ..edges import key_lines
-from ..faces import face_of
+from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
 from .blocks import HEAD, check_view, form_of, head_width
@@ -44,9 +43,7 @@ def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
     AttachedSheet
     """
     check_view(view, pins)
-    wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
-    parts = [face_of(part).seen(part) for part in arrangement.parts]
-    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""), view, pins, bool(readings))
+    return laid_out(as_seen(arrangement), view, pins, bool(readings))
 
 
 @lru_cache(maxsize=64)

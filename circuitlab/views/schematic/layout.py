@@ -1,10 +1,8 @@
 """Laying out: from the arrangement to its sheet, once; and the records of what is drawn where."""
 
-from dataclasses import replace
 from functools import lru_cache
 
-from ...parts import JOINT
-from ..faces import face_of
+from ..faces import as_seen
 from ..letters import LINE, NAME, SMALL, Label, shortened, text_width
 from ..edges import key_lines
 from ..style import rail_words
@@ -39,9 +37,7 @@ def lay_out(arrangement, like=None):
     -------
     Sheet
     """
-    wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
-    parts = [face_of(part).seen(part) for part in arrangement.parts]
-    seen = replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note="")
+    seen = as_seen(arrangement)
     return like if like and like.arrangement == seen else laid_out(seen, like)
 
 

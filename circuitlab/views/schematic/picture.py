@@ -9,10 +9,10 @@ from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
 from ..faces.pen import drawn
-from ..letters import NAME, SMALL, Label, in_lines
-from ..point_words import state_of_wire
-from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, ring, slug, state_of, states_at, wire_group, words
-from ..style import UNANSWERED, ambient_line, named, safe
+from ..letters import NAME, SMALL, Label
+from ..point_words import lines_below, state_of_wire
+from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, part_group, ring, slug, state_of, states_at, wire_group, words
+from ..style import safe
 from .layout import lay_out
 from .readings import reading_labels
 from .spacing import MARGIN
@@ -124,11 +124,7 @@ def _symbols(sheet, arrangement, point, prefix, letters):
 def _below(sheet, arrangement, point, trace, marked, readings):
     """Return the readings, the ambient, the words about what stands out and a verdict, and where the picture ends. [px]"""
     labels, low = reading_labels(sheet, point, sheet.height) if readings else ([], sheet.height)
-    lines = [(line, False) for text in filter(None, [ambient_line(arrangement), *emphasis_words(arrangement, trace, marked)])
-             for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
-    if point and not point.is_settled:
-        lines += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
-        lines += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]
+    lines = lines_below(arrangement, point, sheet.width - 2 * MARGIN, emphasis_words(arrangement, trace, marked))
     for number, (line, bold) in enumerate(lines):
         labels.append(Label(line, MARGIN, low + (4 if low == sheet.height else 16) + number * (NAME + 4), NAME if bold else SMALL, "verdict", bold=bold))
     return labels, low + len(lines) * (NAME + 4) + (16 if low > sheet.height else 0)
@@ -192,12 +188,10 @@ def _symbol(sheet, symbol, point, states, prefix, live, letters):
     labels = _kept(sheet, (piece.key, "labels"), _labels_of, sheet, piece.key)
     texts = [words(label, live[piece.part, label.live]) if label.live else words(label) for label in labels
              if (live[piece.part, label.live] if label.live else letters)]
-    said = safe(f"{named(part)}, {part.kind}: {state}")
     lit = ""
     if point and part.shines:
         lit = glow(symbol.xs[0], symbol.top + symbol.height / 2, 12, part, point.light(part.name))
-    return (f'<g id="{safe(prefix)}part-{slug(piece.key)}" class="part {piece.symbol}" data-part="{safe(piece.part)}" '
-            f'data-state="{safe(state)}"><title>{said}</title>{lit}{shapes}{"".join(texts)}</g>')
+    return part_group(prefix, piece.key, piece.symbol, part, state, f'{lit}{shapes}{"".join(texts)}')
 
 
 def _shapes(symbol, loose, state, ends):
