@@ -3,33 +3,22 @@
 from dataclasses import replace
 
 from ...parts import JOINT
-from .battery import BatteryFace
-from .breaker import BreakerFace
-from .chassis import ChassisFace
-from .diode import DiodeFace
+from . import battery, breaker, chassis, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch
 from .face import Face
-from .flasher import FlasherFace
-from .fuse import FuseFace
-from .lamp import LampFace
-from .led_lamp import LedLampFace
-from .relay import RelayFace
-from .resistor import ResistorFace
-from .splice import SpliceFace
-from .switch import SwitchFace
 
 FACES = {
-    "battery": BatteryFace(),
-    "fuse": FuseFace(),
-    "breaker": BreakerFace(),
-    "resistor": ResistorFace(),
-    "splice": SpliceFace(),
-    "chassis": ChassisFace(),
-    "switch": SwitchFace(),
-    "relay": RelayFace(),
-    "flasher": FlasherFace(),
-    "lamp": LampFace(),
-    "LED lamp": LedLampFace(),
-    "diode": DiodeFace(),
+    "battery": battery.BatteryFace(),
+    "fuse": fuse.FuseFace(),
+    "breaker": breaker.BreakerFace(),
+    "resistor": resistor.ResistorFace(),
+    "splice": splice.SpliceFace(),
+    "chassis": chassis.ChassisFace(),
+    "switch": switch.SwitchFace(),
+    "relay": relay.RelayFace(),
+    "flasher": flasher.FlasherFace(),
+    "lamp": lamp.LampFace(),
+    "LED lamp": led_lamp.LedLampFace(),
+    "diode": diode.DiodeFace(),
 }
 PLAIN = Face()
 

@@ -41,18 +41,13 @@ class BatteryFace(Face):
     """Its volts are read off the part, for a sheet is made without them."""
 
     shape, body, middle = _Cells, _Posts, 58
-
-    def value(self, part, arrangement):
-        return ""
+    heading, listing = "", "battery, {0.voltage:g} V"
 
     def changing(self, part, arrangement):
         return [("88.88 V", "value")]
 
     def live(self, part, state, point):
         return {"value": f"{part.voltage:.4g} V"}
-
-    def details(self, part):
-        return f"battery, {part.voltage:g} V"
 
     def seen(self, part):
         return Battery(part.name, place=part.place)

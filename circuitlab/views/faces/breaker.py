@@ -3,7 +3,6 @@
 from ...parts import Role
 from .body import Body
 from .face import Face
-from .piece import contact_of, whole
 from .shape import LINK, Shape
 
 
@@ -37,15 +36,4 @@ class BreakerFace(Face):
     """Rated like a fuse, and closed or open."""
 
     shape, body = _Hooked, _Strip
-
-    def pieces(self, part, arrangement):
-        return [whole(part, self.shape, contact_of(part))]
-
-    def beside(self, piece, part, arrangement):
-        return [(f"{part.rating:g} A", ""), ("closed", "state")]
-
-    def value(self, part, arrangement):
-        return f"breaker {part.rating:g} A"
-
-    def details(self, part):
-        return f"breaker, recloses by itself, {part.rating:g} A"
+    marking, heading, listing = "{0.rating:g} A", "breaker {0.rating:g} A", "breaker, recloses by itself, {0.rating:g} A"

@@ -24,9 +24,7 @@ class ChassisFace(SpliceFace):
     """Told by its studs."""
 
     body, middle, below = _Plate, 22, 26
+    listing = "chassis, {0.studs} studs"
 
     def value(self, part, arrangement):
         return ground_words(arrangement) if arrangement.frame == "plus" else "chassis"
-
-    def details(self, part):
-        return f"chassis, {part.studs} studs"

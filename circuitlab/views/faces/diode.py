@@ -34,10 +34,5 @@ class DiodeFace(Face):
     """Told by what it carries and blocks."""
 
     shape, body = _Triangle, _Triangled
-
-    def beside(self, piece, part, arrangement):
-        return []
-
-    def details(self, part):
-        return (f"diode, carries {part.rated_current:g} A, blocks {part.blocks:g} V, "
-                f"drops {part.forward_voltage:g} V at {part.forward_current:g} A, ring on K")
+    listing = ("diode, carries {0.rated_current:g} A, blocks {0.blocks:g} V, "
+               "drops {0.forward_voltage:g} V at {0.forward_current:g} A, ring on K")

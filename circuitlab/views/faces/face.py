@@ -12,12 +12,14 @@ class Face:
     """How a kind of part looks and reads, in both drawings and in lists.
 
     ``shape`` and ``body`` draw it, ``middle`` is how wide the inside of its block is, ``above`` and ``below`` how far its
-    outer rows are from the edges [px]; ``is_worked`` tells whether a hand works it.
+    outer rows are from the edges [px]; ``is_worked`` tells whether a hand works it. ``marking`` stands beside its symbol,
+    ``heading`` behind its name above its block, ``listing`` in the parts list, each with the values of the part. [text]
     """
 
     shape, body = Shape, Body
     middle, above, below = 36, 14, 9
     is_worked = is_spaced = False
+    marking, heading, listing = "", "{0.kind}", ""
 
     # ------------------------------------------------------------------ symbol
 
@@ -31,7 +33,7 @@ class Face:
 
     def beside(self, piece, part, arrangement):
         """Return what is said beside a piece after its name, ``(longest text, live)``."""
-        return self.changing(part, arrangement)
+        return [*([(self.marking.format(part), "")] if self.marking else []), *self.changing(part, arrangement)]
 
     # -------------------------------------------------------------------- body
 
@@ -58,10 +60,12 @@ class Face:
 
     def value(self, part, arrangement):
         """Return what stands behind its name above its block. [text]"""
-        return "" if self.body is Body else part.kind
+        return "" if self.body is Body else self.heading.format(part)
 
     def details(self, part):
         """Return it as the parts list has it. [text]"""
+        if self.listing:
+            return self.listing.format(part)
         told = [f"{field.name.replace('_', ' ')} {getattr(part, field.name)}" for field in fields(part)
                 if field.name not in ("name", "place", "note")]
         return f"{part.kind}, {', '.join(told)}" if told else part.kind
@@ -76,7 +80,7 @@ class Face:
 
     def live(self, part, state, point):
         """Return the texts that change: what is told, and the words; without a settled point there are no values."""
-        return {"state": state}
+        return {"state": state, "blown": "blown" if state == "blown" else ""}
 
     def seen(self, part):
         """Return the part as a sheet sees it: without the values it does not show, or fills in later."""

@@ -5,7 +5,6 @@ from dataclasses import replace
 from ...parts import Role
 from .body import Body
 from .face import Face
-from .piece import contact_of, whole
 from .shape import LINK, Shape
 
 
@@ -54,9 +53,6 @@ class FlasherFace(Face):
     """As one asks for it at the counter: type, terminals, loads."""
 
     shape, body, middle, is_spaced = _Wave, _Waved, 44, True
-
-    def pieces(self, part, arrangement):
-        return [whole(part, self.shape, contact_of(part))]
 
     def beside(self, piece, part, arrangement):
         return [("thermal" if part.is_thermal else "flasher", ""), ("idle", "state")]

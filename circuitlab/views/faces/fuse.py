@@ -38,18 +38,8 @@ class FuseFace(Face):
     """Only what it is rated for is written on it, and that it has blown."""
 
     shape, body, middle = _Rectangle, _Plugged, 30
-
-    def beside(self, piece, part, arrangement):
-        return [(self.value(part, arrangement), ""), *self.changing(part, arrangement)]
-
-    def value(self, part, arrangement):
-        return f"{part.rating:g} A"
+    marking = heading = "{0.rating:g} A"
+    listing = "{0.family} fuse, {0.rating:g} A"
 
     def changing(self, part, arrangement):
         return [("blown", "blown")]
-
-    def live(self, part, state, point):
-        return {"blown": "blown" if state == "blown" else ""}
-
-    def details(self, part):
-        return f"{part.family} fuse, {part.rating:g} A"

@@ -71,14 +71,14 @@ def ends(part, *names):
     return tuple(f"{part.name}:{name}" for name in names)
 
 
-def whole(part, shape, closed=(), word=""):
+def whole(part, shape, word=""):
     """Return the one piece of a part: its first terminal on one side, all others on the other."""
     first, *rest = part.terminals
-    return Piece(part.name, part.name, shape, ends(part, first), ends(part, *rest), (0, *range(len(rest))), closed,
+    return Piece(part.name, part.name, shape, ends(part, first), ends(part, *rest), (0, *range(len(rest))), _contact_of(part),
                  is_load=part.is_load(first, *rest[:1] or [first]), word=word)
 
 
-def contact_of(part):
-    """Return for every state of a part whether its first contact is closed, as a piece has it."""
-    _, contact = part.first(Role.CONTACT)
-    return tuple((state, (0,) if contact.conducts(state) else ()) for state in part.states)
+def _contact_of(part):
+    """Return for every state of a part whether its first contact is closed, as a piece has it; nothing without one."""
+    found = part.first(Role.CONTACT)
+    return tuple((state, (0,) if found[1].conducts(state) else ()) for state in part.states) if found else ()

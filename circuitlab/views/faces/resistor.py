@@ -30,12 +30,7 @@ class ResistorFace(Face):
     """Told by its ohms."""
 
     shape, body, middle = _Rectangle, _Wound, 30
-
-    def beside(self, piece, part, arrangement):
-        return [(self.value(part, arrangement), "")]
-
-    def value(self, part, arrangement):
-        return f"{part.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}"
+    marking = heading = "{0.resistance:g} \N{GREEK CAPITAL LETTER OMEGA}"
 
     def details(self, part):
         return f"resistor, {part.resistance:g} ohm" + ("" if isinf(part.rated_watts) else f", {part.rated_watts:g} W")

@@ -19,12 +19,7 @@ class SpliceFace(Face):
     """Told by its ways."""
 
     body, middle = _Strip, 16
+    listing = "splice, {0.ways} ways"
 
     def pieces(self, part, arrangement):
         return []
-
-    def live(self, part, state, point):
-        return {}
-
-    def details(self, part):
-        return f"splice, {part.ways} ways"

@@ -29,7 +29,7 @@ class _Contacts(Body):
 class SwitchFace(Face):
     """Told by its control and the position of that."""
 
-    body, is_worked = _Contacts, True
+    body, is_worked, heading = _Contacts, True, "{0.control}"
 
     def pieces(self, part, arrangement):
         positions = self.states(part, arrangement)
@@ -53,9 +53,6 @@ class SwitchFace(Face):
 
     def inside(self, part):
         return 10 + CONTACT * len(part.pairs)
-
-    def value(self, part, arrangement):
-        return part.control
 
     def changing(self, part, arrangement):
         return [(max((shortened(position, 60) for position in self.states(part, arrangement)), key=text_width), "state")]
