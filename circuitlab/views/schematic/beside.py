@@ -88,7 +88,7 @@ def texts_of(stand, arrangement, see, mirrored=False):
     for number, (text, live) in enumerate(lines):
         if see and piece.worked_by and len(lines) % 2 == 0:     # room for the link between two poles
             top += 2 * GAP * (number == len(lines) / 2) - GAP * (number == 0)
-        bold = top is not None and text == lines[0][0] and not live
+        bold = text == lines[0][0] and not live
         texts.append(Text(text, slot, right, top, NAME if bold else SMALL, live, bold))
         top += LINE
     return texts

@@ -2,9 +2,9 @@
 
 from functools import lru_cache
 
+from ..edges import key_lines
 from ..faces import as_seen
 from ..letters import LINE, NAME, SMALL, Label, shortened, text_width
-from ..edges import key_lines
 from ..style import rail_words
 from .beside import height_of, sides_of
 from .columns import blocks_of, clashes, placed

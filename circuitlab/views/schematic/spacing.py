@@ -2,11 +2,11 @@
 
 from math import ceil
 
+from ..letters import LINE, NAME, shortened, text_width
 from ..style import ground_words
+from .beside import TAP, sides_of, texts_of
 from .gaps import LABEL, is_numbered
 from .plan import Bar, Stand
-from ..letters import LINE, NAME, shortened, text_width
-from .beside import TAP, sides_of, texts_of
 
 MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
