@@ -39,9 +39,10 @@ __version__ = "0.1.0"
 
 _LATER = {
     "sweep": "solving.sweeping",
-    "draw": "views.schematic", "describe": "views.schematic", "save_picture": "views.export", "save_pages": "views.export",
+    "draw": "views.schematic", "describe": "views.schematic",
+    "save_picture": "views.printing.export", "save_pages": "views.printing.export",
     "draw_attached": "views.attached", "describe_attached": "views.attached",
-    "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.print_chart",
+    "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.printing.print_chart",
     "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
     "settled_status": "views.tables",
     "logic_html": "views.logic_words", "logic_text": "views.logic_words", "proof_html": "views.proof_words",

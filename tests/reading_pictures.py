@@ -8,7 +8,7 @@ import matplotlib
 import numpy as np
 from PIL import ImageFont
 
-from circuitlab.views.schematic.symbols import drawn
+from circuitlab.views.faces.pen import drawn
 
 SVG = "{http://www.w3.org/2000/svg}"
 NEAR = 0.6          # px: closer than this is the same place

@@ -14,7 +14,7 @@ from circuitlab.ground.errors import ArrangementError, FileError
 from circuitlab.parts import Lamp
 from circuitlab.solving import operating_point
 from circuitlab.views.attached import draw_attached
-from circuitlab.views.export import SHARP, picture, save_pages, save_picture, write_picture
+from circuitlab.views.printing.export import SHARP, picture, save_pages, save_picture, write_picture
 from circuitlab.views.schematic import draw
 from circuitlab.views.style import INSULATION, PAPER
 

@@ -10,7 +10,7 @@ from circuitlab.solving import operating_point
 from circuitlab.views.attached import describe_attached, draw_attached
 from circuitlab.views.fault_words import shown_words
 from circuitlab.views.schematic import describe, draw
-from circuitlab.views.schematic.sheet import Label
+from circuitlab.views.letters import Label
 from circuitlab.views.tables import settled_status
 
 FORMS = {"current-path": draw, "attached": draw_attached}

@@ -11,7 +11,7 @@ from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Battery, Control, Fuse, Lamp, Wire, toggle
 from circuitlab.solving import run
-from circuitlab.views.print_chart import plot
+from circuitlab.views.printing.print_chart import plot
 
 COLUMN = 80          # mm
 LEAST = 6            # pt, of any letter

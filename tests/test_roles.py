@@ -1,6 +1,8 @@
 """Roles: what each branch is to the trade, nobody above the parts keeps kinds for it, and a kind nobody has seen is understood."""
 
 import ast
+import re
+import xml.etree.ElementTree as ET
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -19,13 +21,18 @@ from circuitlab.reasoning.sizing import guarding, judge, size, survey
 from circuitlab.solving import operating_point
 from circuitlab.solving.sweeping import sweep
 from circuitlab.teaching.nets import turns
-from circuitlab.views.attached import draw_attached
 from circuitlab.commands.build_sheets import write_build_sheet
+from circuitlab.views.attached import draw_attached, lay_out_attached
+from circuitlab.views.faces import FACES, Face, face_of
+from circuitlab.views.faces.body import Body
+from circuitlab.views.faces.handles import block_handle, symbol_handle
+from circuitlab.views.faces.shape import Shape
 from circuitlab.views.logic_words import formula
-from circuitlab.views.schematic import draw
+from circuitlab.views.schematic import draw, lay_out
 from circuitlab.views.schematic.flow import heights
 from circuitlab.views.sizing_words import sizing_text
 
+from reading_pictures import SVG, width_in
 from small_boards import board
 from test_floors import PACKAGE, rooms
 
@@ -94,8 +101,7 @@ def test_only_a_contact_is_parted_by_hand():
 # --------------------------------------------------------------- nobody above the parts keeps a list of kinds for it
 
 # Rooms that list kinds for something else: how a kind looks or reads, and what a sentence shows of it.
-FACES = {"arrangements/asked_back.py", "views/attached/blocks.py", "views/attached/bodies.py", "views/build_sheet/lists.py",
-         "views/schematic/layout.py", "views/schematic/pieces.py", "views/schematic/shapes.py", "views/schematic/symbols.py"}
+LISTERS = {"arrangements/asked_back.py", "views/faces/__init__.py", "views/faces/relay.py"}
 CALLED = {"contact", "coil", "supply", "suppressor", "stud"}     # what sizing calls a branch
 
 
@@ -104,7 +110,7 @@ def listings(package):
     records, found = {record.__name__ for record in KINDS.values()}, []
     for room, tree, _ in rooms(package):
         name = room.as_posix()
-        if room.parts[0] in ("parts", "__init__.py") or name in FACES:
+        if room.parts[0] in ("parts", "__init__.py") or name in LISTERS:
             continue
         for node in ast.walk(tree):
             members = (node.elts if isinstance(node, ast.Tuple | ast.Set | ast.List) else
@@ -267,6 +273,72 @@ def test_a_drawing_has_it_between_live_and_ground_in_a_box_that_says_what_it_is(
     for picture in (draw(alone()), draw_attached(alone())):
         assert ">buzzer<" in picture and ">P1<" in picture
     assert "buzzer, resistance 60" in write_build_sheet(alone(), tmp_path / "buzzer.html").read_text()
+
+
+def within(picture):
+    """Tell whether the kind of the buzzer stands in its own box, by the width of its letters."""
+    (group,) = [group for group in ET.fromstring(picture).iter(f"{SVG}g") if group.get("data-part") == "P1"]
+    (text,) = [text for text in group.iter(f"{SVG}text") if text.text == "buzzer"]
+    boxes = [(float(box.get("x")), float(box.get("y")), float(box.get("x")) + float(box.get("width")),
+              float(box.get("y")) + float(box.get("height"))) for box in group.iter(f"{SVG}rect") if not box.get("class")]
+    for outline in group.iter(f"{SVG}polygon"):
+        corners = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", outline.get("points"))]
+        boxes.append((min(corners[::2]), min(corners[1::2]), max(corners[::2]), max(corners[1::2])))
+    (left, top, right, low), = boxes
+    x, y, size = (float(text.get(key)) for key in ("x", "y", "font-size"))
+    return left <= x and x + width_in("buzzer", size, False) <= right and top <= y - 0.8 * size and y <= low
+
+
+def test_without_a_face_its_kind_is_written_in_its_box():
+    for picture in (draw(alone()), draw_attached(alone())):
+        assert within(picture)
+        assert not within(picture.replace('font-size="10.5" fill="currentColor">buzzer', 'font-size="40" fill="currentColor">buzzer'))
+
+
+class Dome(Shape):
+    """A bell over a line."""
+
+    name, body, sides = "buzzer", 20, (10, 10)
+
+    def form(self):
+        x, low = self.xs[0], self.low
+        self.line((x - 10, low), (x - 7, low - 14), (x, self.top), (x + 7, low - 14), (x + 10, low), (x - 10, low))
+
+
+class Disc(Body):
+    """A round housing."""
+
+    def form(self):
+        x, top, low = self.upright()
+        self.dot(x, (top + low) / 2, 9, "none")
+
+
+class BuzzerFace(Face):
+    """All that has to be written for a look of its own."""
+
+    shape, body = Dome, Disc
+
+    def beside(self, piece, part, arrangement):
+        return [("buzz", "")]
+
+    def details(self, part):
+        return f"buzzer, draws {12 / part.resistance:g} A"
+
+
+def test_a_face_and_one_line_of_registry_give_it_a_look_and_words_of_its_own(tmp_path, monkeypatch):
+    monkeypatch.setitem(FACES, "buzzer", BuzzerFace())
+    made = replace(alone(), title="a buzzer with a face")
+    schematic, attached = draw(made), draw_attached(made)
+    assert 'class="part buzzer"' in schematic and ">buzz<" in schematic and ">buzzer<" not in schematic
+    assert 'r="9"' in attached and ">buzzer<" in attached       # above its block
+    assert "buzzer, draws 0.2 A" in write_build_sheet(made, tmp_path / "buzzer.html").read_text()
+    (symbol,) = [each for each in lay_out(made).symbols if each.piece.part == "P1"]
+    for handle, picture in ((symbol_handle(symbol, made), schematic), (block_handle(lay_out_attached(made).block("P1"), made), attached)):
+        assert [state for state, _ in handle.states] == ["whole", "silent"] and handle.touch == ()
+        assert handle.states[0][1] in picture
+        assert {place[0] for place in handle.terminals} == {"P1:1", "P1:2"}
+    monkeypatch.undo()
+    assert type(face_of(made.part("P1"))) is Face
 
 
 def test_a_learner_may_wire_it_either_way_round():

@@ -15,7 +15,7 @@ from circuitlab.solving import operating_point
 from circuitlab.views.schematic import describe, draw, fill, lay_out
 from circuitlab.views.schematic.layout import laid_out
 from circuitlab.views.schematic.links import linked
-from circuitlab.views.schematic.symbols import drawn
+from circuitlab.views.faces.pen import drawn
 
 SEEDS = range(50)
 EVERY = [*arrangement_names(), *SEEDS[:5], *(pytest.param(seed, marks=pytest.mark.full) for seed in SEEDS[5:])]

@@ -21,7 +21,7 @@ from circuitlab.views.attached import draw_attached, lay_out_attached, pages_att
 from circuitlab.views.attached.pages import cut as cut_attached
 from circuitlab.views.schematic import draw, lay_out, pages
 from circuitlab.views.schematic.pages import cut
-from circuitlab.views.schematic.readings import amps_text, volts_text
+from circuitlab.views.point_words import amps_text, volts_text
 
 ROW = {"key": "on", "turn lever": "left", "brake pedal": "held"}
 LONG = [(1, 6), (4, 8), ("trailer-separate-to-combined", 7), ("shared-filament-four-relays-hazard", 12)]

@@ -15,7 +15,7 @@ from circuitlab.parts import Battery, Control, Fuse, Lamp, Relay, Switch, Wire, 
 from circuitlab.reasoning import flash
 from circuitlab.solving import run
 from circuitlab.views import style
-from circuitlab.views.print_chart import plot
+from circuitlab.views.printing.print_chart import plot
 from circuitlab.views.time_chart import describe_course, time_chart, trace
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -23,7 +23,7 @@ def draw_command(given):
     """Draw one arrangement into a file: ``given`` are the words of the command line."""
     from ..arrangements import arrangement
     from ..solving import operating_point
-    from ..views.export import check_ending, save_pages, save_picture
+    from ..views.printing.export import check_ending, save_pages, save_picture
 
     check_ending(given.out)
     drawn = arrangement(given.arrangement)
@@ -85,7 +85,7 @@ def read_row(text, arrangement):
 def contact_sheet_command(given):
     """Draw every arrangement of the kit in both forms into a folder, with a page that shows them side by side."""
     from ..arrangements import arrangement, arrangement_names
-    from ..views.export import FORMS, save_picture
+    from ..views.printing.export import FORMS, save_picture
     from ..views.style import safe
 
     folder = Path(given.out)

@@ -9,7 +9,7 @@ To add a kind of part:
 3. If it can change by itself, give its law: ``aim``, ``next_move`` and, if it
    can be destroyed, ``strain``.
 4. Add it to ``KINDS`` below, which is all the text file needs to know.
-5. Give it a face where a box with its kind will not do, and a test of its law.
+5. Give it a face (``views/faces``) where a box with its kind will not do, and a test of its law.
 """
 
 from .branch import JOINT, Branch, Role

@@ -184,7 +184,7 @@ class TimeCourse(Showing):
         return engine.play(self.script, script, until, self.first)
 
     def plot(self, ax=None, **choices):
-        """Draw the printed time chart with matplotlib; see :func:`circuitlab.views.print_chart.plot`."""
+        """Draw the printed time chart with matplotlib; see :func:`circuitlab.views.printing.print_chart.plot`."""
         return view("plot")(self, ax=ax, **choices)
 
 

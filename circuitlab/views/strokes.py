@@ -1,14 +1,14 @@
 """Wires, words and lamps as SVG, the same in both drawings: live is heavy, a ghost dash-dotted, floating dashed."""
 
 from ..parts import Switch
-from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, safe
+from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, named, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
 WEIGHTS = {"live": (5.0, 3.2, ""), "ghost": (3.4, 2.0, "7 3 2 3"), "dead": (2.0, 1.0, ""),
            "doubtful": (2.0, 1.0, "9 3 1.5 3"), "floating": (2.2, 1.1, "6 4"), "plain": (3.0, 1.8, "")}
 STRIPES = {"live": "5 7", "ghost": "0 2 3 10", "dead": "2 16", "doubtful": "0 2 2 14",    # few on a thin line: it is not dashed
            "floating": "3 7", "plain": "4 12"}
-_LINK = (1.0, "2 2")    # of the operator in schematic/symbols.py: width [px], dashes
+_LINK = (1.0, "2 2")    # of the operator in faces/shape.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "doubtful": 1.3, "floating": 1.3, "plain": 1.6}
 _DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"),
            "floating": ("6 4", "4 3")}   # of bars, and of short leads
@@ -40,6 +40,12 @@ def head(name, size, spoken, prefix="", background=""):
             f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
             f'style="max-width:100%;height:auto" font-family="{FONT}" fill="none" stroke-linecap="round" '
             f'stroke-linejoin="round"{ink}>{paper}')
+
+
+def part_group(prefix, key, kind, part, state, inside):
+    """Return what is drawn of a part as one group, with its name, kind and state for whoever points at it."""
+    return (f'<g id="{safe(prefix)}part-{slug(key)}" class="part {safe(kind)}" data-part="{safe(part.name)}" '
+            f'data-state="{safe(state)}"><title>{safe(f"{named(part)}, {part.kind}: {state}")}</title>{inside}</g>')
 
 
 def words(label, text=None):

@@ -4,7 +4,7 @@ from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
 from .grid import Grid
-from .schematic.words import doubt_words
+from .point_words import doubt_words
 from .style import named, safe
 
 SINGLY = 3      # rows with the same trouble, up to which each is told by itself

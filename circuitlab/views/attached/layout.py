@@ -1,14 +1,13 @@
 """Laying out the attached sheet: blocks in columns, wires through gaps and channels, each on a track of its own."""
 
-from dataclasses import replace
 from functools import lru_cache
 
-from ...parts import JOINT, Relay, Role
-from ..schematic.edges import key_lines
-from ..schematic.layout import SEEN
-from ..schematic.shapes import NAME, SMALL, in_lines, shortened, text_width
-from ..schematic.sheet import Label
-from .blocks import HEAD, NUMBER, check_view, form_of, head_width, seats, shown
+from ...parts import Relay, Role
+from ..edges import key_lines
+from ..faces import as_seen, face_of
+from ..faces.face import number
+from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
+from .blocks import HEAD, check_view, form_of, head_width
 from .channels import EDGE, TRACK, tracks_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
@@ -44,9 +43,7 @@ def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
     AttachedSheet
     """
     check_view(view, pins)
-    wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
-    parts = [SEEN.get(type(part), lambda same: same)(part) for part in arrangement.parts]
-    return laid_out(replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note=""), view, pins, bool(readings))
+    return laid_out(as_seen(arrangement), view, pins, bool(readings))
 
 
 @lru_cache(maxsize=64)
@@ -196,14 +193,8 @@ class _Draft:
                 ys[1] = ((first + last) / 2,)
             rows.append(Row(left, right, first, last, *ys))
         left, right = middle - form.width / 2, middle + form.width / 2
-        blades = self._blades(part, rows, left, right) if isinstance(part, Relay) else ()
+        blades = face_of(part).blades(part, rows, left, right, self.view, self.pins)
         return Block(name, left, top, right, low, tuple(rows), blades)
-
-    def _blades(self, relay, rows, left, right):
-        across = {20: left + 24, 50: (left + right) / 2, 80: right - 24}
-        down = {20: rows[0].level, 50: rows[2].level, 80: rows[4].level}
-        return tuple((f"{relay.name}:{terminal}", across[x], down[y], flat)
-                     for terminal, (x, y, flat) in seats(relay, self.view, self.pins).items())
 
     def _route(self, way):
         points = [(self._edge(way, 0), way.ys[0])]
@@ -232,13 +223,13 @@ class _Draft:
         """Number the terminals: at the blades of a socket, else inside the edge where their wires come in."""
         if block.blades:
             for terminal, x, y, _ in block.blades:
-                yield self._blade_number(block, shown(terminal), x, y)
+                yield self._blade_number(block, number(terminal), x, y)
             return
         for row in block.rows:
             for terminal, ys, x in ((row.left, row.lefts, block.left), (row.right, row.rights, block.right)):
                 if terminal and ys:
-                    wide = text_width(shown(terminal), NUMBER)
-                    yield Label(shown(terminal), round(x + 5 if x == block.left else x - 5 - wide, 1),
+                    wide = text_width(number(terminal), NUMBER)
+                    yield Label(number(terminal), round(x + 5 if x == block.left else x - 5 - wide, 1),
                                 round(row.level - 4, 1), NUMBER, "piece", block.part)
 
     def _blade_number(self, block, text, x, y):

@@ -7,9 +7,8 @@ its view and pin order, and has the key.
 from dataclasses import replace
 from math import ceil
 
-from ..schematic.edges import EDGE, clipped, goes_on, key_lines, page_prefixes, page_title
-from ..schematic.shapes import NAME, SMALL, in_lines
-from ..schematic.sheet import Label
+from ..edges import EDGE, clipped, goes_on, key_lines, page_prefixes, page_title
+from ..letters import NAME, SMALL, Label, in_lines
 from .blocks import HEAD
 from .channels import TRACK
 from .layout import KEY_LINE, MARGIN, lay_out_attached

@@ -4,14 +4,12 @@ from dataclasses import replace
 
 from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words
-from ..schematic.picture import live_texts
-from ..schematic.readings import amps_text, volts_text
-from ..schematic.shapes import NAME, SMALL, in_lines, text_width
-from ..schematic.sheet import Label
-from ..schematic.words import doubt_words, floating_words, state_of_wire
-from ..strokes import glow, head, key_shapes, slug, state_of, states_at, wire_group, words
-from ..style import HAIR, THIN, UNANSWERED, ambient_line, named, safe
-from .bodies import body, lamp_place
+from ..faces import face_of, live_texts
+from ..faces.body import glass
+from ..letters import NAME, SMALL, Label, text_width
+from ..point_words import amps_text, doubt_words, floating_words, lines_below, state_of_wire, volts_text
+from ..strokes import glow, head, key_shapes, state_of, states_at, part_group, wire_group, words
+from ..style import HAIR, THIN
 from .layout import MARGIN, lay_out_attached
 from .words import describe_attached
 
@@ -60,11 +58,7 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     is_read = settled and any(label.kind == "reading" for label in sheet.labels)
     floats = is_read and any(point.is_floating(end) for wire in arrangement.wires for end in wire.terminals)
     told = [doubt_words(point), *floating_words(floats)] if is_read else []
-    below = [(line, False) for text in filter(None, [ambient_line(arrangement), *said, *told])
-             for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
-    if point and not settled:
-        below += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
-        below += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]
+    below = lines_below(arrangement, point, sheet.width - 2 * MARGIN, [*said, *told])
     size = sheet.width, sheet.height + len(below) * (NAME + 4)
     spoken = " ".join([describe_attached(arrangement, point, sheet.view, sheet.pins), *said])
     pieces = [head("attached", size, spoken, prefix, background), _outline(sheet)]
@@ -77,7 +71,7 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
         labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == route.wire]
         pieces.append(wire_group(route.lines, wire, state, prefix, labels))
     pieces += [_reading(label, arrangement.part(label.owner), point) for label in sheet.labels if label.kind == "reading"]
-    live = live_texts(arrangement, point, states, settled)
+    live = live_texts(arrangement, volts, states)
     for block in sheet.blocks:
         pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
     pieces += [words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key)
@@ -106,11 +100,9 @@ def _block(sheet, block, part, point, state, live, prefix):
                 texts.append(words(label, text))
     lit = ""
     if point and part.shines:
-        lit = glow(*lamp_place(block), part, point.light(part.name))
-    said = safe(f"{named(part)}, {part.kind}: {state}")
-    shapes = body(block, part, state, ends, sheet.arrangement.loose)
-    return (f'<g id="{safe(prefix)}part-{slug(part.name)}" class="part {safe(part.kind)}" data-part="{safe(part.name)}" '
-            f'data-state="{safe(state)}"><title>{said}</title>{lit}{shapes}{"".join(texts)}</g>')
+        lit = glow(*glass(block), part, point.light(part.name))
+    shapes = face_of(part).body(block, part, state, ends).svg(sheet.arrangement.loose)
+    return part_group(prefix, part.name, part.kind, part, state, f'{lit}{shapes}{"".join(texts)}')
 
 
 def _outline(sheet):

@@ -1,11 +1,9 @@
 """The attached drawing in words: where every part stands, which terminals it has, and what goes to each of them."""
 
-from ...ground.errors import listed
-from ..schematic.words import floating_words, light_words, volt_words, wire_words
-from ..style import UNANSWERED, ambient_line, colour_words, frame_words, named
-from .blocks import check_view, seats
-
-_SIDES = {(50, 20): "top", (50, 50): "middle", (20, 50): "left", (80, 50): "right", (50, 80): "bottom"}
+from ..faces import face_of
+from ..point_words import told
+from ..style import named
+from .blocks import check_view
 
 
 def describe_attached(arrangement, point=None, view="wire side", pins="A"):
@@ -27,42 +25,8 @@ def describe_attached(arrangement, point=None, view="wire side", pins="A"):
         One sentence for each part and each wire.
     """
     check_view(view, pins)
-    settled = point if point is not None and point.is_settled else None
-    lines = [f"{arrangement.title}. Attached drawing: every part with its numbered terminals, seen from above, the front "
-             f"on top, left and right being the driver's, facing forward.{frame_words(arrangement)}",
-             *filter(None, [ambient_line(arrangement)])]
-    if point is not None and not settled:
-        lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
-    said = set()
-    for part in arrangement.parts:
-        lines.append(_part(part, settled, view, pins))
-        for terminal in part.terminals:
-            for name in arrangement.wires_at[f"{part.name}:{terminal}"]:
-                if name not in said:
-                    said.add(name)
-                    lines.append(_wire(arrangement.part(name), f"{part.name}:{terminal}", settled))
-    lines += floating_words(any(line.endswith(": floating.") for line in lines))
-    if arrangement.loose:
-        lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
-    return " ".join(lines)
-
-
-def _part(part, point, view, pins):
-    text = f"{part.kind[:1].upper()}{part.kind[1:]} {named(part)}"
-    if part.kind == "relay":
-        where = ", ".join(f"{terminal} {_SIDES[x, y]}" for terminal, (x, y, _) in seats(part, view, pins).items())
-        text += f", socket seen from the {view}, pin order {pins}: {where}; meter it before plugging in"
-    if point is not None and part.shines:
-        text += f": {volt_words(part, point)}, {light_words(part, point)}"
-    elif point is not None and point.states[part.name] != "fixed":
-        text += f": {point.states[part.name]}"
-    return text + "."
-
-
-def _wire(wire, end, point):
-    other = wire.end if end == wire.start else wire.start
-    colour = f"{wire.colour or 'without letters'} ({colour_words(wire.colour)})"
-    text = f"From {end}, wire {wire.name} {colour} to {other}"
-    if point is None:
-        return text + "."
-    return f"{text}: {wire_words(wire, point)}."
+    opening = (f"{arrangement.title}. Attached drawing: every part with its numbered terminals, seen from above, the front "
+               "on top, left and right being the driver's, facing forward.")
+    return told(arrangement, point, opening, [
+        (part, f"{part.kind[:1].upper()}{part.kind[1:]} {named(part)}{face_of(part).spoken(part, view, pins)}")
+        for part in arrangement.parts])

@@ -1,10 +1,10 @@
 """The first page's lists: parts, connections, colour letters."""
 
-from dataclasses import fields
 from math import isinf
 
 from ...ground.quantities import awg_to_mm2
 from ...reasoning.leads import DRIFTS
+from ..faces import face_of
 from ..grid import Grid, Html
 from ..style import COLOUR_WORDS, colour_words, safe
 from .table import table
@@ -26,7 +26,7 @@ def next_gauge(area):
 
 def parts_list(arrangement):
     """Return the table of parts with what to buy and where it goes. [HTML]"""
-    rows = [(part.name, Html(safe(_details(part)) + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place)
+    rows = [(part.name, Html(safe(face_of(part).details(part)) + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place)
             for part in arrangement.parts]
     return table(Grid("Parts", ("part", "what", "place"), rows), split=True, kind="parts")
 
@@ -118,61 +118,3 @@ def faults_in(arrangement):
              for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)) if isinf(joint)]
     said += [f"{wire.start} touches {wire.end}" for wire in arrangement.wires if wire.is_touch]
     return ", ".join(said)
-
-
-def _details(part):
-    words = _WORDS.get(part.kind)
-    if words:
-        return words(part)
-    told = [f"{field.name.replace('_', ' ')} {getattr(part, field.name)}" for field in fields(part)
-            if field.name not in ("name", "place", "note")]
-    return f"{part.kind}, {', '.join(told)}" if told else part.kind
-
-
-def _switch(switch):
-    closes = "; ".join(f"{position}: " + ", ".join("\N{EN DASH}".join(pair) for pair in pairs)
-                       for position, pairs in switch.closes)
-    return f"switch, {switch.control} ({switch.worked_by}); closes {closes}"
-
-
-def _flasher(flasher):
-    """As one asks for it at the counter: type, terminals, loads."""
-    return (f"flasher, {flasher.type}, {' '.join(flasher.terminals)}, {flasher.load_range}, {flasher.volts:g} V, "
-            f"{flasher.rate:g} per minute, on-time {100 * flasher.on_share:g} %")
-
-
-def _led_lamp(lamp):
-    load = ""
-    if not isinf(lamp.load_resistance):
-        load = f", load resistor {lamp.load_resistance:g} ohm {lamp.load_watts:g} W"
-    return f"LED lamp, {lamp.bulb}, {lamp.watts:g} W at {lamp.volts:g} V, {lamp.light} light, plus on 1{load}"
-
-
-def _bulb(lamp):
-    """Return a lamp's bulb, what it draws, and what stands on it where that is more than its name. [text]"""
-    glass = f" (on the bulb: {lamp.marking})" if lamp.marking not in ("", lamp.bulb) else ""
-    return f"{f'{lamp.bulb}, ' if lamp.bulb else ''}{lamp.watts:g} W at {lamp.volts:g} V{glass}"
-
-
-def _relay(relay):
-    within = {"none": "", "resistor": f", resistor {relay.suppression_resistance:g} ohm across it",
-              "diode": ", diode across it: plus on 86"}[relay.suppression]
-    return f"relay, {relay.contact}, coil {relay.coil_resistance:g} ohm{within}"
-
-
-_WORDS = {
-    "battery": lambda part: f"battery, {part.voltage:g} V",
-    "fuse": lambda part: f"{part.family} fuse, {part.rating:g} A",
-    "lamp": lambda part: f"lamp, {_bulb(part)}, {part.light} light",
-    "breaker": lambda part: f"breaker, recloses by itself, {part.rating:g} A",
-    "LED lamp": _led_lamp,
-    "diode": lambda part: (f"diode, carries {part.rated_current:g} A, blocks {part.blocks:g} V, "
-                           f"drops {part.forward_voltage:g} V at {part.forward_current:g} A, ring on K"),
-    "relay": _relay,
-    "flasher": _flasher,
-    "switch": _switch,
-    "splice": lambda part: f"splice, {part.ways} ways",
-    "chassis": lambda part: f"chassis, {part.studs} studs",
-    "resistor": lambda part: f"resistor, {part.resistance:g} ohm" + ("" if isinf(part.rated_watts) else
-                                                                    f", {part.rated_watts:g} W"),
-}

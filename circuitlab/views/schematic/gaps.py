@@ -1,7 +1,8 @@
 """Which gap each piece and each wire's label stands in, and how tall the gaps become."""
 
 from .plan import Bar, Stand
-from .shapes import LINE, TAP
+from ..letters import LINE
+from .beside import TAP
 
 LABEL = LINE + 3             # a wire's name and colour letters [px]
 ROOM = 9                     # between a bar and the first thing beside it [px]

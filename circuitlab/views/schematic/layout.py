@@ -1,29 +1,24 @@
 """Laying out: from the arrangement to its sheet, once; and the records of what is drawn where."""
 
-from dataclasses import replace
 from functools import lru_cache
 
-from ...parts import JOINT, Battery, Flasher
+from ..edges import key_lines
+from ..faces import as_seen
+from ..letters import LINE, NAME, SMALL, Label, shortened, text_width
 from ..style import rail_words
+from .beside import height_of, sides_of
 from .columns import blocks_of, clashes, placed
-from .edges import key_lines
 from .gaps import Gaps
 from .levels import give_levels, share_levels, twins_of
 from .links import linked
 from .plan import Bar, plan_of
-from .shapes import LINE, NAME, SMALL, height_of, shortened, sides_of, text_width
-from .sheet import Label, Line, Metal, Sheet, Symbol
+from .sheet import Line, Metal, Sheet, Symbol
 from .spacing import MARGIN, Spacing
 
 LEAST_WIDTH = 260            # so that the key finds room [px]
 LONGEST_TITLE = 460          # for which a sheet is made wider [px]
 STUB = 6                     # a rail or splice with one wire or none still shows as a short line [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
-
-
-# parts as the sheet sees them: without the values it does not show, or fills in later
-SEEN = {Battery: lambda part: Battery(part.name, place=part.place),
-        Flasher: lambda part: replace(part, rate=90.0, on_share=0.5, note="")}
 
 
 @lru_cache(maxsize=64)
@@ -42,9 +37,7 @@ def lay_out(arrangement, like=None):
     -------
     Sheet
     """
-    wires = [replace(wire, start_joint=JOINT, end_joint=JOINT) for wire in arrangement.wires]
-    parts = [SEEN.get(type(part), lambda same: same)(part) for part in arrangement.parts]
-    seen = replace(arrangement, parts=parts, wires=wires, rule=(), held=(), name="", note="")
+    seen = as_seen(arrangement)
     return like if like and like.arrangement == seen else laid_out(seen, like)
 
 
@@ -121,9 +114,7 @@ class _Draft(Spacing):
 
     def _piece_labels(self, stand):
         for text in self.texts[stand]:
-            x = self.x[self._slot_column(stand, text.slot)] + text.right
-            if text.right < 0:
-                x -= text_width(text.text, text.size, text.bold)
+            x = self.x[self._slot_column(stand, text.slot)] - text.reach[0]
             yield Label(text.text, round(x, 1), round(self.stand_y(stand) + text.top + 9.5, 1), text.size,
                         "piece", stand.piece.key, text.live, text.bold)
 

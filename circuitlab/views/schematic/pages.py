@@ -7,11 +7,11 @@ numbers over all pages, so cross-references stay true.
 from dataclasses import replace
 from math import ceil
 
-from .edges import EDGE, clipped, goes_on, page_prefixes, page_title
+from ..edges import EDGE, clipped, goes_on, page_prefixes, page_title
+from ..letters import NAME, Label
 from .layout import lay_out
 from .picture import fill
-from .shapes import NAME
-from .sheet import Label, Sheet
+from .sheet import Sheet
 
 MOST = 30                    # paths on one page
 

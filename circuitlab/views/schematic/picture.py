@@ -7,15 +7,16 @@ take that of the page's text, so the picture follows a light or a dark page.
 
 from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
-from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, ring, slug, state_of, states_at, wire_group, words
-from ..style import UNANSWERED, ambient_line, named, safe
+from ..faces import live_texts
+from ..faces.pen import drawn
+from ..letters import NAME, SMALL, Label
+from ..point_words import lines_below, state_of_wire
+from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, part_group, ring, slug, state_of, states_at, wire_group, words
+from ..style import safe
 from .layout import lay_out
 from .readings import reading_labels
-from .shapes import NAME, SMALL, in_lines
-from .sheet import Label
 from .spacing import MARGIN
-from .symbols import drawn
-from .words import describe, light_words, state_of_wire, volt_words
+from .words import describe
 
 RAIL = {"live": 5.4, "ghost": 3.6, "dead": 1.8, "doubtful": 1.8, "floating": 2.0, "plain": 3.2}
 _MOST_KEPT = 5000
@@ -114,7 +115,8 @@ def _lines(sheet, arrangement, point, prefix, letters):
 def _symbols(sheet, arrangement, point, prefix, letters):
     """Return every symbol by its state as (part, SVG)."""
     settled, states = point is not None and point.is_settled, states_at(arrangement, point)
-    live, volts = live_texts(arrangement, point, states, settled), point if settled else None
+    volts = point if settled else None
+    live = live_texts(arrangement, volts, states)
     return [(arrangement.part(symbol.piece.part), _symbol(sheet, symbol, volts, states, prefix, live, letters))
             for symbol in sheet.symbols]
 
@@ -122,11 +124,7 @@ def _symbols(sheet, arrangement, point, prefix, letters):
 def _below(sheet, arrangement, point, trace, marked, readings):
     """Return the readings, the ambient, the words about what stands out and a verdict, and where the picture ends. [px]"""
     labels, low = reading_labels(sheet, point, sheet.height) if readings else ([], sheet.height)
-    lines = [(line, False) for text in filter(None, [ambient_line(arrangement), *emphasis_words(arrangement, trace, marked)])
-             for line in in_lines(text, sheet.width - 2 * MARGIN, 8)]
-    if point and not point.is_settled:
-        lines += [(line, True) for line in in_lines(point.sentence, sheet.width - 2 * MARGIN, 8, NAME)]
-        lines += [(line, False) for line in in_lines(UNANSWERED, sheet.width - 2 * MARGIN, 8)]
+    lines = lines_below(arrangement, point, sheet.width - 2 * MARGIN, emphasis_words(arrangement, trace, marked))
     for number, (line, bold) in enumerate(lines):
         labels.append(Label(line, MARGIN, low + (4 if low == sheet.height else 16) + number * (NAME + 4), NAME if bold else SMALL, "verdict", bold=bold))
     return labels, low + len(lines) * (NAME + 4) + (16 if low > sheet.height else 0)
@@ -190,12 +188,10 @@ def _symbol(sheet, symbol, point, states, prefix, live, letters):
     labels = _kept(sheet, (piece.key, "labels"), _labels_of, sheet, piece.key)
     texts = [words(label, live[piece.part, label.live]) if label.live else words(label) for label in labels
              if (live[piece.part, label.live] if label.live else letters)]
-    said = safe(f"{named(part)}, {part.kind}: {state}")
     lit = ""
-    if point and piece.symbol == "lamp":
+    if point and part.shines:
         lit = glow(symbol.xs[0], symbol.top + symbol.height / 2, 12, part, point.light(part.name))
-    return (f'<g id="{safe(prefix)}part-{slug(piece.key)}" class="part {piece.symbol}" data-part="{safe(piece.part)}" '
-            f'data-state="{safe(state)}"><title>{said}</title>{lit}{shapes}{"".join(texts)}</g>')
+    return part_group(prefix, piece.key, piece.symbol, part, state, f'{lit}{shapes}{"".join(texts)}')
 
 
 def _shapes(symbol, loose, state, ends):
@@ -204,21 +200,6 @@ def _shapes(symbol, loose, state, ends):
 
 def _labels_of(sheet, key):
     return [label for label in sheet.labels if label.kind == "piece" and label.owner == key]
-
-
-def live_texts(arrangement, point, states, settled):
-    """Return every text that changes with the point, by part and by what it tells."""
-    live = {}
-    for part in arrangement.parts:
-        name, state = part.name, states[part.name]
-        if part.shines:
-            live[name, "volts"] = volt_words(part, point) if settled else ""
-            live[name, "light"] = "blown" if state == "blown" else light_words(part, point) if settled else ""
-        elif not part.is_metal:
-            live[name, "state"] = state
-            live[name, "value"] = f"{part.voltage:.4g} V" if part.kind == "battery" else ""
-            live[name, "blown"] = "blown" if state == "blown" else ""
-    return live
 
 
 def _rest(sheet):

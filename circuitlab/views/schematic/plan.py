@@ -10,7 +10,9 @@ down to bar or piece. Nothing here knows about columns or millimetres.
 from dataclasses import dataclass, field
 
 from .flow import heights
-from .pieces import Piece, pieces_of
+from ...parts import Role
+from ..faces import face_of
+from ..faces.piece import Piece
 
 
 @dataclass(eq=False)
@@ -133,7 +135,7 @@ def plan_of(arrangement, apart=()):
     """
     plan = Plan(arrangement)
     height = heights(arrangement)
-    for piece in pieces_of(arrangement):
+    for piece in (piece for part in arrangement.parts for piece in face_of(part).pieces(part, arrangement)):
         plan.stands.append(plan.add(_on_its_feet(arrangement, piece, height)))
     for stand in plan.stands:
         for terminal in stand.piece.terminals:
@@ -160,7 +162,7 @@ def _on_its_feet(arrangement, piece, height):
     if abs(near - far) < 1e-4:      # no current would pass: hang what is wired where it belongs
         lone = [bool(any(arrangement.wires_at[end] for end in side)) for side in (piece.near, piece.far)]
         near_up = lone[0] == (near > 0.3) if lone[0] != lone[1] else True
-    if piece.symbol == "battery":
+    if arrangement.part(piece.part).first(Role.SOURCE):
         near_up = arrangement.frame == "minus"
     return Stand(piece, near_up, (near + far) / 2)
 

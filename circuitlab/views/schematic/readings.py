@@ -6,18 +6,13 @@ that a live picture does not jump. The numbers are the operating point's.
 
 from dataclasses import dataclass
 
-from .shapes import in_lines, text_width
-from .sheet import Label
-from .words import doubt_words, floating_words
+from ..letters import Label, in_lines, text_width
+from ..point_words import amps_text, doubt_words, floating_words, volts_text
 
 SIZE = 9                     # letter height [px]
 _LINE = 12                   # from one line of the table to the next [px]
 _APART, _STEP = 4, 5         # from a line to its reading; how finely places are tried [px]
 _WIDEST = {"volts": "\N{MINUS SIGN}88.8 V", "amps": "888 mA \N{DOWNWARDS ARROW}"}
-_ARROWS = {(0, 1): "\N{DOWNWARDS ARROW}", (0, -1): "\N{UPWARDS ARROW}", (1, 0): "\N{RIGHTWARDS ARROW}",
-           (-1, 0): "\N{LEFTWARDS ARROW}"}
-
-
 @dataclass(frozen=True)
 class Slot:
     """Where one reading stands: ``name`` is a wire for amps, a terminal for volts; no place means in the table."""
@@ -114,26 +109,3 @@ def reading_labels(sheet, point, top):
         y += _LINE
         labels.append(Label(line, 10.0, round(y, 1), SIZE, "reading"))
     return labels, y
-
-
-def volts_text(point, terminal):
-    """Return what a meter shows at a terminal, as printed on the sheet."""
-    volts = point.meter(terminal)
-    return "floats" if volts is None else f"{volts:.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
-
-
-def amps_text(amps, arrow):
-    """Return a current as printed beside its wire, with an arrow the way it runs; without one, from the wire's start.
-
-    >>> amps_text(1.957, None), amps_text(-0.35, None), amps_text(0.0, (0, 1))
-    ('1.96 A', '−350 mA', '0 A')
-    """
-    size = abs(amps)
-    text = "0 A" if size < 0.0005 else f"{1000 * size:.0f} mA" if size < 0.9995 else \
-        f"{size:.2f} A" if size < 9.995 else f"{size:.1f} A" if size < 99.95 else f"{size:.0f} A"
-    if arrow is None:
-        return text if amps >= 0 or text == "0 A" else f"\N{MINUS SIGN}{text}"
-    if text == "0 A":
-        return text
-    way = arrow if amps > 0 else (-arrow[0], -arrow[1])
-    return f"{text} {_ARROWS[way]}"

@@ -2,28 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from .pieces import Piece
-from .shapes import contacts_of, lead_of, text_width
-
-
-@dataclass(frozen=True)
-class Label:
-    """One line of text in its box; ``kind`` is piece, wire or sheet, ``owner`` what it speaks of."""
-
-    text: str
-    x: float
-    y: float
-    size: float
-    kind: str
-    owner: str = ""
-    live: str = ""
-    bold: bool = False
-
-    @property
-    def box(self):
-        """Left, top, right, bottom. [px]"""
-        right = self.x + text_width(self.text, self.size, self.bold)
-        return self.x, self.y - 0.8 * self.size, right, self.y + 0.24 * self.size
+from ..faces.piece import Piece
 
 
 @dataclass(frozen=True)
@@ -50,12 +29,12 @@ class Symbol:
     @property
     def lead(self):
         """From a terminal to the body. [px]"""
-        return lead_of(self.piece, self.height)
+        return (self.height - self.piece.shape.body) / 2
 
     @property
     def contacts(self):
         """Where in the body each terminal's line ends: beside its path where a blade must reach it. [px]"""
-        return contacts_of(self.piece, self.xs)
+        return self.piece.shape.contacts(self.xs)
 
     def pins(self):
         """Yield every terminal with its place: ``(terminal, x, y, whether it is on top)``."""

@@ -2,10 +2,11 @@
 
 from math import ceil
 
+from ..letters import LINE, NAME, shortened, text_width
 from ..style import ground_words
+from .beside import TAP, sides_of, texts_of
 from .gaps import LABEL, is_numbered
 from .plan import Bar, Stand
-from .shapes import LINE, NAME, TAP, pitch_of, shortened, sides_of, text_width, texts_of
 
 MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
@@ -74,7 +75,7 @@ class Spacing:
         for stand in self.plan.stands:
             columns = sorted({self._slot_column(stand, slot) for slot in range(stand.piece.width)})
             for left, right in zip(columns, columns[1:]):
-                least[left, right] = max(least.get((left, right), 0), pitch_of(stand.piece))
+                least[left, right] = max(least.get((left, right), 0), stand.piece.shape.pitch)
         x = []
         back = [max([MARGIN] + [MARGIN + left for first, left, *_ in boxes if first == column])
                 for column in range(self.count)]
@@ -96,8 +97,7 @@ class Spacing:
             left, right = sides_of(stand.piece)
             boxes.append((min(columns), left, max(columns), right, top, top + stand.tall, stand))
             for text in self.texts[stand]:
-                column, wide = self._slot_column(stand, text.slot), text_width(text.text, text.size, text.bold)
-                left, right = (-text.right, text.right + wide) if text.right >= 0 else (wide - text.right, text.right)
+                column, (left, right) = self._slot_column(stand, text.slot), text.reach
                 boxes.append((column, left, column, right, top + text.top, top + text.top + LINE, stand))
         for run in self.plan.runs:
             column, (top, low) = self.column[run], self.ends_y(run)

@@ -1,8 +1,8 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
 from ...ground.errors import listed
-from ...reasoning.leads import DRIFTS, ghosts_in_doubt
-from ..style import UNANSWERED, ambient_line, colour_words, frame_words, named
+from ..point_words import told
+from ..style import named
 from .layout import lay_out
 
 
@@ -24,25 +24,9 @@ def describe(arrangement, point=None, sheet=None):
     """
     if sheet is None or not _shows_all(sheet, arrangement):
         sheet = lay_out(arrangement)
-    settled = point if point is not None and point.is_settled else None
-    lines = [f"{arrangement.title}. Current-path drawing: battery {arrangement.live_pole} on top, ground below, "
-             f"paths numbered from left to right.{frame_words(arrangement)}",
-             *filter(None, [ambient_line(arrangement)])]
-    if point is not None and not settled:
-        lines.append(f"No steady state: {point.sentence}. {UNANSWERED}")
-    words = dict(_kept_words(sheet))
-    said = set()
-    for name in words:
-        part = arrangement.part(name)
-        lines.append(words[name] + _part_state(part, settled) + ".")
-        for wire in _wires_on(arrangement, part):
-            if wire.name not in said:
-                said.add(wire.name)
-                lines.append(_wire(wire, part, settled))
-    lines += floating_words(any(line.endswith(": floating.") for line in lines))
-    if arrangement.loose:
-        lines.append(f"Nothing is wired to {listed(arrangement.loose)}.")
-    return " ".join(lines)
+    opening = (f"{arrangement.title}. Current-path drawing: battery {arrangement.live_pole} on top, ground below, "
+               "paths numbered from left to right.")
+    return told(arrangement, point, opening, [(arrangement.part(name), words) for name, words in _kept_words(sheet)])
 
 
 def _shows_all(sheet, arrangement):
@@ -71,70 +55,3 @@ def _kept_words(sheet):
 def _part_words(part, paths):
     where = f"Path {listed(paths)}: " if paths else "Between paths: "
     return f"{where}{part.kind} {named(part)}"
-
-
-def _part_state(part, point):
-    if point is None:
-        return ""
-    if part.shines:
-        return f": {volt_words(part, point)}, {light_words(part, point)}"
-    state = point.states[part.name]
-    return f": {state}" if state != "fixed" else ""
-
-
-def _wires_on(arrangement, part):
-    names = [name for terminal in part.terminals for name in arrangement.wires_at[f"{part.name}:{terminal}"]]
-    return [arrangement.part(name) for name in dict.fromkeys(names)]
-
-
-def _wire(wire, part, point):
-    """Say a wire from the part just spoken of to the other one."""
-    ends = wire.terminals if wire.start.startswith(f"{part.name}:") else wire.terminals[::-1]
-    colour = f"{wire.colour or 'without letters'} ({colour_words(wire.colour)})"
-    text = f"From {ends[0]}, wire {wire.name} {colour} to {ends[1]}"
-    if point is None:
-        return text + "."
-    return f"{text}: {wire_words(wire, point)}."
-
-
-def state_of_wire(wire, point):
-    """Return live, ghost, dead, doubtful or floating; doubtful as for a terminal. [text]"""
-    word = point.wire_liveness(wire.name)
-    return "doubtful" if word == "dead" and point.wire_may_be_ghost(wire.name) else word
-
-
-def wire_words(wire, point):
-    """Return what a wire is for whoever measures there, with the meter's volts where they mislead. [text]"""
-    state = state_of_wire(wire, point)
-    if state == "ghost":
-        return f"ghost, {abs(point.wire_meter(wire.name)):.1f} V on a meter, gone under a test lamp"
-    if state == "doubtful":
-        return "dead; a ghost where blocked diodes leak as much as their sheets allow"
-    return state
-
-
-def floating_words(floats):
-    """Return what a display does where something floats, in a list that is empty if nothing does. [text]"""
-    return [f"Where it floats, {DRIFTS}."] if floats else []
-
-
-def doubt_words(point):
-    """Return which terminals are dead and may be ghosts, and of how many volts, or nothing. [text]"""
-    found = ghosts_in_doubt(point)
-    most = max(map(abs, found.values()), default=0.0)
-    return (f"Dead, and a ghost of up to {most:.1f} V on a meter where blocked diodes leak as much as their sheets allow: "
-            f"{', '.join(found)}.") if found else ""
-
-
-def volt_words(lamp, point):
-    """Return the volts a meter shows across a lamp, or that it floats."""
-    volts = point.lamp_meter(lamp.name)
-    return "floating" if volts is None else f"{volts:.1f} V".replace("-0.0", "0.0").replace("-", "\N{MINUS SIGN}")
-
-
-def light_words(lamp, point):
-    """Return a lamp's light in percent of its rated light, or that it is dark or blown."""
-    if point.states[lamp.name] == "blown":
-        return "blown"
-    light = point.light(lamp.name)
-    return f"{100 * light:.0f} %" if light >= 0.005 else "dark"

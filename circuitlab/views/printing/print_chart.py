@@ -8,10 +8,10 @@ from textwrap import fill
 
 from matplotlib.figure import Figure
 
-from ..ground.errors import CircuitLabError
-from ..reasoning import flash
-from . import style
-from .course_words import BAND, BAND_SOURCE, actions, chosen, lamp_words, lasting, oddities, part_events, volt_marks
+from ...ground.errors import CircuitLabError
+from ...reasoning import flash
+from .. import style
+from ..course_words import BAND, BAND_SOURCE, actions, chosen, lamp_words, lasting, oddities, part_events, volt_marks
 
 INK = "black"
 KEY = ("heavy: volts across the lamp; thin dashes: light, % of rated; dotted: a control is moved; "

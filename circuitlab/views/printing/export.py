@@ -11,10 +11,10 @@ from pathlib import Path
 from struct import pack
 from zlib import crc32
 
-from ..ground.errors import FileError, listed
-from ..ground.files import PROGRAM
-from ..ground.saving import save
-from .style import FONT, PAPER
+from ...ground.errors import FileError, listed
+from ...ground.files import PROGRAM
+from ...ground.saving import save
+from ..style import FONT, PAPER
 
 FORMS, LOOKS, ENDINGS = ("current-path", "attached"), tuple(PAPER), (".svg", ".png", ".pdf")
 SHARP = 2                    # pixels of a PNG for each drawing unit
@@ -76,10 +76,10 @@ def picture(arrangement, point=None, form="current-path", look="light", paged=Fa
     if look not in LOOKS:
         raise FileError(f"there is no look '{look}'. Take one of: {listed(LOOKS)}.", look=look)
     if form == "current-path":
-        from .schematic import draw, pages
+        from ..schematic import draw, pages
         make = pages if paged else draw
     elif form == "attached":
-        from .attached import draw_attached, pages_attached
+        from ..attached import draw_attached, pages_attached
         make = pages_attached if paged else draw_attached
     else:
         raise FileError(f"there is no drawing form '{form}'. Take one of: {listed(FORMS)}.", form=form)

@@ -1,9 +1,8 @@
 """What a sheet of either form has at its edges: the key below it, and beside a cut the names of what goes on."""
 
-from ..strokes import SAID
-from ..style import COLOUR_WORDS
-from .shapes import NAME, SMALL, shortened, text_width
-from .sheet import Label
+from .letters import NAME, SMALL, Label, shortened, text_width
+from .strokes import SAID
+from .style import COLOUR_WORDS
 
 EDGE = 86                    # beside a cut, for the names of what goes on [px]
 _SAMPLE = 28                 # room for the sample of a line before its words [px]
