@@ -1,5 +1,6 @@
 """A proof in words: as plain text, and as a page of rows that open on their live schematic with the path shown."""
 
+from ..ground.plain import counted
 from ..reasoning.rules import rule_sentence
 from .grid import Grid, Html
 from .schematic import draw
@@ -116,7 +117,7 @@ def _timing_words(proof):
     seen = proof.timing
     if seen is None:
         return ""
-    said = f"{seen.courses} time courses played"
+    said = f"{counted(seen.courses, 'time course')} played"
     if seen.rates:
         said += (f": {_span(seen.rates, 1, 0)} flashes per minute, on for {_span(seen.on_shares, 100, 0)} % of the time")
     if seen.first_light is not None:
