@@ -67,6 +67,16 @@ def test_a_point_that_never_comes_about_has_no_volts_and_shows_between_what_it_g
     assert [turn.states["K9"] for turn in point.turns] == ["on", "idle"]
 
 
+@pytest.mark.parametrize("unit", [load_sensing_flasher, Flasher])
+def test_a_flasher_that_warm_lamps_starve_is_named_and_chatters_whoever_is_asked(unit):
+    """6.2 V behind 0.3 ohm: half of its rated volts are there without a load, and not with one, however warm."""
+    cart = weak(6.2, 0.3, (21.0, 21.0), unit)
+    point, course = operating_point(cart, ON), run(cart, [(0.0, "switch", "on")], 8.0)
+    assert point.verdict == course.verdict == lamp_table(cart).row(**ON).verdict == "chatter"
+    assert point.sentence == "K9 chatters: each move undoes itself" and "K9 chatters" in course.sentence
+    assert set(sweep(cart, [ON], ["on"]).verdicts.tolist()) == {"chatter"}
+
+
 def test_a_sweep_asks_time_where_a_single_point_does():
     """Battery and resistance swept: verdicts and states of every case as of the point alone."""
     cart = weak(12.0, 0.5, (21.0, 21.0))
