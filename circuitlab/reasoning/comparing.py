@@ -222,9 +222,9 @@ class _Seen:
 
     @cached_property
     def greatest(self):
-        """Greatest current of every fuse and battery over all rows and phases. [A]"""
-        points = [operating_point(self.arrangement, row.positions, phase) for row in self.own_rows
-                  for phase in phases_of(self.arrangement)]
+        """Greatest current of every fuse and battery over all rows and phases, and turns of what finds no rest. [A]"""
+        points = [each for row in self.own_rows for phase in phases_of(self.arrangement)
+                  for point in [operating_point(self.arrangement, row.positions, phase)] for each in (point, *point.turns)]
         return {part.name: max((abs(point.current(part.name)) for point in points if point.is_settled), default=None)
                 for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
 
