@@ -132,7 +132,7 @@ def _two_families(arrangement):
 
 def _coil_against_supply(relay, supplies):
     """Say what a relay for another voltage will do on the voltage there is that comes nearest."""
-    volts = min(supplies, key=lambda volts: abs(volts - 1.5 * relay.pull_in_voltage))
+    volts = min(supplies, key=lambda volts: abs(volts - relay.nominal))
     pulls_in = relay.pull_in_voltage * relay.warm_resistance / relay.coil_resistance
     if 0 < volts < pulls_in:
         holds = volts >= relay.drop_out_voltage * relay.warm_resistance / relay.coil_resistance
@@ -140,8 +140,8 @@ def _coil_against_supply(relay, supplies):
         return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
                 f"{say(volts, 'V')}: {fate}. Fit a relay for this battery."]
     if volts > COIL_STANDS * relay.nominal:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V "
-                f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
+        return [f"relay '{relay.name}' has a coil of {say(relay.coil_resistance, 'ohm')} that operates at "
+                f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives {say(volts, 'V')}: its coil will turn "
                 f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
     return []
 
