@@ -8,11 +8,12 @@ from math import inf
 
 import pytest
 
-from circuitlab.arrangements import (Arrangement, LoseJoint, arrangement, arrangement_names, changed, read_text,
-                                     write_text)
+from circuitlab.arrangements import (AddPart, AddWire, Arrangement, LoseJoint, SwapTerminals, arrangement,
+                                     arrangement_names, changed, read_text, write_text)
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.ground.errors import PartError, UnknownName
-from circuitlab.parts import (Battery, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Splice, Wire, toggle)
+from circuitlab.parts import (Battery, Chassis, Control, Diode, Fuse, Lamp, LedLamp, Relay, Splice, Switch, Wire,
+                              toggle)
 from circuitlab.parts.catalogue import (ampacity_tables, bulb, bulbs, carries, diode, flasher, fuse, fuse_colour,
                                         greatest_resistance, lamp, largest_fuse, led_lamp, load_resistor, near_names,
                                         relay, table)
@@ -299,9 +300,9 @@ def coil_board(anode, cathode, plus="86", chassis=False, fed=True):
 @pytest.mark.parametrize("board, wrong", [
     (coil_board("85", "86"), False), (coil_board("86", "85"), True), (coil_board("86", "85", chassis=True), True),
     (coil_board("86", "85", plus="85"), False), (coil_board("85", "86", plus="85"), True),
-    (coil_board("86", "85", fed=False), True), (coil_board("85", "86", fed=False), False)],
+    (coil_board("86", "85", fed=False), False), (coil_board("85", "86", fed=False), False)],
     ids=["right", "wrong", "wrong over the chassis", "right, coil turned", "wrong, coil turned",
-         "86 by convention", "right by convention"])
+         "no ground, so it is not known", "nor the other way round"])
 def test_a_diode_across_a_coil_the_wrong_way_is_said_to_stop_the_relay(board, wrong):
     every = warnings_for(board)
     found = [one for one in every if "V1" in one]
@@ -316,11 +317,42 @@ def test_and_so_it_comes(anode, cathode, operated):
     assert (point.states["K1"] == "operated") == operated and (point.states["F1"] == "blown") != operated
 
 
-def test_a_lost_joint_is_no_way_to_ground():
-    """Without its ground the board above is judged by convention; its coil, turned round, then counts as wrong."""
-    assert warnings_for(coil_board("86", "85", plus="85")) == ()
-    lost = changed(coil_board("86", "85", plus="85"), LoseJoint("W7", "X2:3"))
-    assert len(warnings_for(lost)) == 1
+@pytest.mark.parametrize("plus", ["86", "85"])
+def test_a_coil_that_has_lost_its_ground_has_no_side_of_its_own(plus):
+    """A plain relay's coil has no polarity: DIN 72552 practice. Without ground nothing shorts either."""
+    turned = coil_board(plus, "85" if plus == "86" else "86", plus=plus)
+    (words,) = warnings_for(turned)
+    assert words.endswith(f"K belongs on the coil's plus, here K1:{plus}.")
+    lost = changed(turned, LoseJoint("W7", "X2:3"))
+    assert warnings_for(lost) == () and operating_point(lost, {"coil": "on"}).states["F1"] == "whole"
+
+
+@pytest.mark.parametrize("plus, minus", [("86", "85"), ("85", "86")])
+@pytest.mark.parametrize("right", [True, False])
+def test_a_diode_is_judged_by_the_side_that_its_coil_is_fed_from(plus, minus, right):
+    """The lever grounds these coils, and K3's lies beside K1's: only the diode that blows the fuse is said to, at K1."""
+    carts = arrangement("switched-ground-coils")
+    if plus == "85":
+        carts = changed(carts, SwapTerminals("K1:85", "K1:86"))
+    anode, cathode = (minus, plus) if right else (plus, minus)
+    there = changed(carts, AddPart(Diode("V1")), AddWire(Wire("W91", "V1:A", f"K1:{anode}")),
+                    AddWire(Wire("W92", "V1:K", f"K1:{cathode}")))
+    found = [words for words in warnings_for(there) if "V1" in words]
+    blown = "blown" in (operating_point(there, {"key": "on", "turn lever": "left"}).states[name] for name in ("F1", "F2"))
+    assert blown != right and len(found) == blown
+    assert all("across the coil of 'K1' the wrong way round" in words and f"here K1:{plus}." in words for words in found)
+
+
+def test_a_coil_that_either_pole_can_reach_at_both_ends_gets_no_caution():
+    """Two changeover switches turn the coil's poles: whichever way its diode lies, it is right in one position."""
+    halves = [Switch(name, side, {"off": [("1", "4")], "on": [("1", "2")]}) for name, side in (("S1", "one"), ("S2", "two"))]
+    for anode, cathode in (("86", "85"), ("85", "86")):
+        both = Arrangement("poles turned", [Control("one", ("off", "on")), Control("two", ("off", "on"))],
+                           [Battery("G1"), Fuse("F1", 5.0), *halves, Relay("K1"), Diode("V1")], [
+            Wire("W1", "G1:+", "F1:1"), Wire("W2", "F1:2", "S1:2"), Wire("W3", "F1:2", "S2:2"), Wire("W4", "S1:4", "G1:-"),
+            Wire("W5", "S2:4", "G1:-"), Wire("W6", "S1:1", "K1:86"), Wire("W7", "S2:1", "K1:85"),
+            Wire("W8", "V1:A", f"K1:{anode}"), Wire("W9", "V1:K", f"K1:{cathode}")])
+        assert warnings_for(both) == ()
 
 
 def test_an_led_lamp_the_wrong_way_round_is_said_to_stay_dark_and_does():

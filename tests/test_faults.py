@@ -24,7 +24,7 @@ from circuitlab.reasoning.faults.classing import look
 from circuitlab.reasoning.faults.observing import observe
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.solving import operating_point, run
-from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words
+from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words, shown_words
 
 from small_boards import board, lamp_board, relay_board, self_holding, straight_short
 
@@ -559,3 +559,15 @@ def test_different_coil_faults_are_read_at_different_places():
                       "relay K1 stuck released": {"K1:86", "K1:87"}}
     alike = {words: set(each.alike) for words, each in told.items() if each.alike}
     assert alike == {"relay K1 stuck released": {"coil of K1 broken", "ground joint of W8 at X1:1 lost"}}
+
+
+@pytest.mark.parametrize("name", ["relay-test-board", "switched-ground-coils"])
+def test_a_broken_coil_is_read_as_no_way(name):
+    """Common practice: an open coil shows over the range on any meter."""
+    circuit = arrangement(name)
+    (broken, *_) = [fault for fault in single_faults(circuit, ["dead coil"]) if fault.place == "K1"]
+    ends = "K1:86", "K1:85"
+    alone = changed(circuit, *broken.changes, *(LoseJoint(wire, ends[0]) for wire in circuit.wires_at[ends[0]]))
+    assert shown_words(take_reading(operating_point(alone), *ends, "ohms")) == "no way (over the range)"
+    whole = shown_words(take_reading(operating_point(circuit), *ends, "ohms"))
+    assert whole.endswith(" ohm") and "over" not in whole

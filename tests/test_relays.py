@@ -3,8 +3,9 @@
 import pytest
 
 from circuitlab.arrangements import Hold, SetValue, changed
+from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.ground.errors import PartError, UnknownName
-from circuitlab.parts import Battery, Fuse, Lamp, Relay, Splice, toggle
+from circuitlab.parts import Battery, Fuse, Lamp, Relay, Splice, catalogue, toggle
 from circuitlab.solving import operating_point, run
 
 from small_boards import board, relay_board
@@ -31,6 +32,29 @@ def release(relay):
     """Return the time from the coil's switch opening to the contact having landed. [s]"""
     course = run(coil_board(relay), [(0.1, "switch", "on"), (1.0, "switch", "off")], 2.0)
     return next(event.time for event in course.events if (event.name, event.state) == ("K1", "released")) - 1.0
+
+
+# --- the coil's class -----------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("ohms, pull_in, volts", [
+    (85.0, 7.0, 12), (85.0, 6.0, 12), (85.0, 5.5, 12), (85.0, 4.5, 12), (90.0, 8.5, 12), (75.0, 9.5, 12),
+    (20.0, 3.5, 6), (20.0, 4.5, 6), (22.0, 2.5, 6), (320.0, 14.0, 24), (320.0, 10.0, 24), (255.0, 9.0, 24), (85.0, 0.5, 12)])
+def test_the_ohms_of_a_coil_tell_what_it_is_made_for(ohms, pull_in, volts):
+    """About 20 ohm is a mini relay for 6 V, 85 ohm one for 12 V, 320 ohm one for 24 V: from memory."""
+    assert Relay("K1", coil_resistance=ohms, pull_in_voltage=pull_in, drop_out_voltage=0.4).nominal == volts
+
+
+@pytest.mark.parametrize("row", catalogue.table("relays"), ids=lambda row: row["relay"])
+def test_every_relay_of_the_table_is_of_the_class_its_sheet_says(row):
+    """Those of 260 and 300 ohm for 12 V too, which are no mini relays: they pull in at less than any for 24 V does."""
+    assert catalogue.relay("K1", row["relay"]).nominal == row["rated [V]"]
+
+
+@pytest.mark.parametrize("pull_in", [5.5, 6.0, 7.0])
+def test_a_relay_measured_to_pull_in_early_is_still_one_for_this_battery(pull_in):
+    made = Relay("K1", pull_in_voltage=pull_in, suppression="diode")
+    assert not [words for words in warnings_for(coil_board(made)) if "burn out" in words]
+    assert made.slowing == Relay("K1", suppression="diode").slowing
 
 
 # --- contacts ------------------------------------------------------------------------------------------------------

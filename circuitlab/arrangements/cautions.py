@@ -1,7 +1,7 @@
 """Cautions: what is allowed, can be built, and will still surprise. Each is a sentence that says what will happen.
 
 A part that cannot be is an error and never gets this far. Nothing here solves
-the circuit; it looks at the battery, the names, and what wires alone join.
+the circuit; it looks at the battery, the names, what wires alone join, and which pole can be reached at all.
 """
 
 from ..ground.errors import listed
@@ -11,7 +11,8 @@ from ..parts.catalogue import bulbs
 from ..parts.flasher import HELD_OFF, MOST_PROMISED
 from ..parts.lamp import LIFE_POWER, TUNGSTEN_MELTS, rounded
 from .ambient import ambient_words
-from .nets import nets
+from .nets import across_coils, nets
+from .reachable import live_and_ground_ends
 
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
@@ -39,7 +40,7 @@ def warnings_for(arrangement):
         if isinstance(part, LedLamp):
             found += _led_turned(part, metals)
         if isinstance(part, Diode):
-            found += _diode_turned(part, arrangement, metals)
+            found += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             found += _flasher_turned(part, metals) + _flasher_against_supply(part, volts)
     ambient = [words] if (words := ambient_words(arrangement)) else []
@@ -132,7 +133,7 @@ def _two_families(arrangement):
 
 def _coil_against_supply(relay, supplies):
     """Say what a relay for another voltage will do on the voltage there is that comes nearest."""
-    volts = min(supplies, key=lambda volts: abs(volts - 1.5 * relay.pull_in_voltage))
+    volts = min(supplies, key=lambda volts: abs(volts - relay.nominal))
     pulls_in = relay.pull_in_voltage * relay.warm_resistance / relay.coil_resistance
     if 0 < volts < pulls_in:
         holds = volts >= relay.drop_out_voltage * relay.warm_resistance / relay.coil_resistance
@@ -140,8 +141,8 @@ def _coil_against_supply(relay, supplies):
         return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
                 f"{say(volts, 'V')}: {fate}. Fit a relay for this battery."]
     if volts > COIL_STANDS * relay.nominal:
-        return [f"relay '{relay.name}' operates at {say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V "
-                f"relay, and the battery gives {say(volts, 'V')}: its coil will turn "
+        return [f"relay '{relay.name}' has a coil of {say(relay.coil_resistance, 'ohm')} that operates at "
+                f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives {say(volts, 'V')}: its coil will turn "
                 f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
     return []
 
@@ -179,16 +180,15 @@ def _led_turned(lamp, metals):
     return []
 
 
-def _diode_turned(diode, arrangement, metals):
-    """Say when a diode across a coil conducts instead of blocking while the coil is fed."""
-    ends = (metals["A"][diode.name], metals["K"][diode.name])
-    for relay in arrangement.of_kind(Relay):
-        coil = (metals["85"][relay.name], metals["86"][relay.name])
-        if set(ends) != set(coil) or coil[0] == coil[1]:
-            continue
-        known = ends[0] in ("+", "-") or ends[1] in ("+", "-")
-        if ends[0] == "+" or ends[1] == "-" or (not known and ends[0] == coil[1]):
-            return [f"diode '{diode.name}' lies across the coil of '{relay.name}' the wrong way round: it will "
-                    "short the coil as soon as it is fed, the relay will not operate, and the fuse or the diode goes. "
-                    "K belongs on the coil's plus, 86 by convention."]
-    return []
+def _diode_turned(diode, arrangement, metals, across):
+    """Say when a diode across a coil conducts instead of blocking while the coil is fed; of several coils, of the nearest."""
+    coils = across.get(diode.name)
+    if not coils:
+        return []
+    relay = min(coils, key=coils.get)
+    beside = [name for name, others in across.items() if relay in others]
+    sides = live_and_ground_ends(arrangement, f"{relay}:86", f"{relay}:85", without=beside)
+    if not sides or metals["A"][diode.name] != metals[sides[0][-2:]][relay]:
+        return []
+    return [f"diode '{diode.name}' lies across the coil of '{relay}' the wrong way round: it will short the coil as soon as it is "
+            f"fed, the relay will not operate, and the fuse or the diode goes. K belongs on the coil's plus, here {sides[0]}."]

@@ -1,9 +1,12 @@
 """What wires alone join to one metal, and which volts batteries can put between such metals. Nothing is solved."""
 
+from heapq import heappop, heappush
 from itertools import combinations
 from math import isfinite
 
 from ..parts import Battery, Chassis, Diode, Relay
+
+CLOSE_BY = 1.0   # ohm, from a diode to a coil and back, the most at which the diode counts as across it: the kit's own bound
 
 
 def nets(arrangement):
@@ -62,15 +65,48 @@ def sides(arrangement):
 def freewheeled(arrangement):
     """Return the names of the relays whose coil has a diode across it, joined by wires, splices and studs alone. [text]
 
-    Whichever end is plus: fed so that the diode conducts, the relay never operates.
+    Whichever end is plus: fed so that the diode conducts, the relay never operates. Ways there and back of 1 ohm or more,
+    as over a bad joint, do not count.
+    """
+    return frozenset(name for coils in across_coils(arrangement).values() for name, ohms in coils.items() if ohms < CLOSE_BY)
+
+
+def across_coils(arrangement):
+    """Return for each diode across a coil the relays, and the ohms of the shortest metal there and back. [ohm]
+
+    The metal is that of wires, splices and studs; what else lies beside it would only make it less.
     """
     diodes, relays = arrangement.of_kind(Diode), arrangement.of_kind(Relay)
     if not diodes or not relays:
-        return frozenset()
-    metals = _metals(arrangement)
-    across = {frozenset((metals[f"{diode.name}:A"], metals[f"{diode.name}:K"])) for diode in diodes}
-    coils = {relay.name: frozenset((metals[f"{relay.name}:86"], metals[f"{relay.name}:85"])) for relay in relays}
-    return frozenset(name for name, ends in coils.items() if len(ends) == 2 and ends in across)
+        return {}
+    metals, found = _metals(arrangement), {}
+    for diode in diodes:
+        ends = [f"{diode.name}:A", f"{diode.name}:K"]
+        on = [metals[end] for end in ends]
+        coils = {relay.name: {metals[end]: end for end in (f"{relay.name}:86", f"{relay.name}:85")} for relay in relays}
+        there = {name: coil for name, coil in coils.items() if len(coil) == 2 and coil.keys() == {*on}}
+        if there:
+            away = [_ohms_from(arrangement, end) for end in ends]
+            found[diode.name] = {name: sum(ohms[coil[metal]] for ohms, metal in zip(away, on)) for name, coil in there.items()}
+    return found
+
+
+def _ohms_from(arrangement, terminal):
+    """Return the ohms of the shortest metal from a terminal to each that wires, splices and studs join to it. [ohm]"""
+    near, away, ahead = {}, {}, [(0.0, terminal)]
+    for part in (*arrangement.wires, *(part for part in arrangement.parts if part.is_metal)):
+        joins = [(branch.start, branch.end, branch.resistance) for branch in part.branches() if isfinite(branch.resistance)]
+        for start, end, ohms in joins + [(one, other, 0.0) for group in part.merged for one, other in zip(group, group[1:])]:
+            start, end = (point if ":" in point else f"{part.name}:{point}" for point in (start, end))
+            near.setdefault(start, []).append((ohms, end))
+            near.setdefault(end, []).append((ohms, start))
+    while ahead:
+        so_far, here = heappop(ahead)
+        if here not in away:
+            away[here] = so_far
+            for ohms, there in near.get(here, ()):
+                heappush(ahead, (so_far + ohms, there))
+    return away
 
 
 def _far_end(batteries, battery, metals, sign, other):

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import inf
 
 from ..ground.errors import ArrangementError
+from ..parts import Battery
 
 MOST_WAYS = 20_000
 
@@ -128,8 +129,39 @@ def is_joined(arrangement, start, end, states=None):
     """Tell whether any way leads from one terminal to another."""
     arrangement.check_terminal(start)
     arrangement.check_terminal(end)
+    return end in _reached(links(arrangement, states), start)
+
+
+def live_and_ground_ends(arrangement, first, second, without=()):
+    """Return two terminals as the one that only a battery's plus can reach and the one that reaches only a minus.
+
+    Asked over wires, metal, fuses and contacts in every position, and over diodes with the current.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    first, second : str
+        Terminals, such as the ends of a coil. [text]
+    without : iterable of str
+        Parts that do not count as a way. [text]
+
+    Returns
+    -------
+    tuple of str or None
+        None where either could be on both sides, or is on none.
+    """
+    open_to = [link for link in links(arrangement) if link.name not in without]
+    batteries, sides = [part.name for part in arrangement.of_kind(Battery)], []
+    for end in (first, second):
+        fed_from, feeds = _reached([link.turned() for link in open_to], end), _reached(open_to, end)
+        sides.append((any(f"{name}:+" in fed_from for name in batteries), any(f"{name}:-" in feeds for name in batteries)))
+    return {((True, False), (False, True)): (first, second), ((False, True), (True, False)): (second, first)}.get(tuple(sides))
+
+
+def _reached(open_to, start):
+    """Return every terminal that current from one can come to over these stretches. [text]"""
     near = {}
-    for link in links(arrangement, states):
+    for link in open_to:
         near.setdefault(link.start, []).append(link.end)
         if not link.one_way:
             near.setdefault(link.end, []).append(link.start)
@@ -139,7 +171,7 @@ def is_joined(arrangement, start, end, states=None):
             if other not in reached:
                 reached.add(other)
                 ahead.append(other)
-    return end in reached
+    return reached
 
 
 def cut(arrangement, start, end, states=None):

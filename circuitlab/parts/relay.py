@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import log
+from math import log, prod, sqrt
 from typing import ClassVar
 
 from .branch import JOINT, Branch, Role
@@ -15,7 +15,9 @@ from .semiconductors import Junction
 # a 120 ohm one (tests/outside/test_parts.py). Coils of one frame share it, whatever their volts.
 HENRY_PER_OHM = 0.29 / 55
 RUNNING = 13.5 / 12   # times its nominal volts, across the coil before it is switched off
-COIL_CLASSES = (6.0, 12.0, 24.0)   # V, nominal; a sheet lets a coil operate at two thirds of it: mini relay sheets
+COIL_CLASSES = (6.0, 12.0, 24.0)   # V, nominal
+COIL_WATTS = (1.6, 1.9)   # of a mini relay's coil at its nominal volts: 20, 85 and 320 ohm, from memory
+PULLS_IN = (1 / 3, 0.85)  # times its nominal volts, the least and most a coil pulls in at; sheets say two thirds at most
 CLAMP = 0.8           # V, of a diode while the coil's current dies away in it
 DIODE_CARRIES = 1.0   # A, of the diode built in: maker sheets
 SUPPRESSIONS = ("none", "resistor", "diode")
@@ -186,8 +188,10 @@ class Relay(Part):
 
     @property
     def nominal(self):
-        """What its coil is made for, by the volts it pulls in at. [V]"""
-        return min(COIL_CLASSES, key=lambda one: abs(one - 1.5 * self.pull_in_voltage))
+        """What its coil is made for: of the classes in which it could pull in at such volts, the one for its ohms. [V]"""
+        least, most = PULLS_IN
+        fitting = [one for one in COIL_CLASSES if least * one <= self.pull_in_voltage <= most * one]
+        return min(fitting or COIL_CLASSES, key=lambda one: abs(log(one**2 / self.coil_resistance / sqrt(prod(COIL_WATTS)))))
 
     @property
     def round_time(self):

@@ -3,7 +3,7 @@
 from textwrap import wrap
 
 from ..ground.quantities import say
-from ..reasoning.faults import CLASSES, CORRODED, DRAIN, FAR, HEAT_TABLE
+from ..reasoning.faults import BROKEN_COIL, CLASSES, CORRODED, DRAIN, FAR, HEAT_TABLE
 from ..reasoning.leads import DIGITS, DRIFTS
 from .grid import Grid
 from .style import safe
@@ -18,6 +18,7 @@ NOTES = (
     "class, faults are ordered by odds times rows; the odds are the kit's own guess. A lamp clipped on as a load: the frame "
     "first and the far end last, away from the battery, whose gas a spark can light; a fuse of 5 A in its lead; it gets hot."
 )
+OPEN = 0.9 * BROKEN_COIL   # ohm, read from here on as no way: a broken coil, with what may lie beside it
 
 
 def fault_table_text(table, readings=True, most=None):
@@ -169,8 +170,10 @@ def shown_words(reading):
     """
     if reading.word == "unsteady":
         return "nothing steady (what buzzes makes the display jump)"
+    if reading.unit == "ohm" and (reading.value is None or reading.value >= OPEN):
+        return "no way (over the range)"
     if reading.value is None:
-        return f"nothing that is joined to the battery (floating: {DRIFTS})" if reading.unit != "ohm" else "no way (over the range)"
+        return f"nothing that is joined to the battery (floating: {DRIFTS})"
     if reading.unit == "ohm" and reading.value < DIGITS["ohms"]:
         return "0 ohm (what the leads show held together)"
     if reading.unit == "ohm" and reading.value >= FAR:

@@ -12,7 +12,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 import circuitlab as cl
-from circuitlab.parts import Battery, Diode, Fuse, Relay, Splice, toggle
+from circuitlab.parts import Battery, Chassis, Diode, Fuse, Relay, Splice, toggle
 from circuitlab.solving import run
 
 from small_boards import board
@@ -124,6 +124,18 @@ def test_the_release_is_quick_again_once_the_diode_has_come_off():
     warm = cl.changed(circuit, cl.SetAmbient(60))
     assert warm.part("K1").slowing == Relay("K1", suppression="diode").within(60).slowing != circuit.part("K1").slowing
     assert cl.changed(warm, cl.SetAmbient(20)).part("K1").slowing == circuit.part("K1").slowing
+
+
+@pytest.mark.parametrize("ohms, slows", [(0.9, True), (1.1, False), (100.0, False)])
+@pytest.mark.parametrize("end", ["V1:A", "V1:K"])
+def test_a_diode_behind_a_bad_joint_does_not_slow_the_release_as_a_clean_one(end, ohms, slows):
+    """Each ohm on the current's way turns the coil's energy to heat sooner; how much sooner is left out from 1 ohm on."""
+    circuit = board("a coil", [Battery("G1"), Fuse("F1", 5), toggle("S1", "switch"), Relay("K1"), Diode("V1"), Chassis("X1", 3)],
+                    [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "X1:1"), ("X1:2", "G1:-"),
+                     ("V1:A", "X1:3"), ("V1:K", "K1:86")])
+    wire = next(wire for wire in circuit.wires if end in wire.terminals)
+    joint = "start_joint" if wire.start == end else "end_joint"
+    assert (cl.changed(circuit, cl.SetValue(wire.name, joint, ohms)).part("K1").slowing > 0.0) == slows
 
 
 @pytest.mark.outside("a diode across a coil held the wrong way round conducts and shorts the supply: Ohm's law")

@@ -4,7 +4,7 @@ The rooms, from below: :mod:`catalogue` of faults, :mod:`observing` rows,
 :mod:`classing` what is seen, :mod:`readings`, and the ranked :mod:`table`.
 """
 
-from .catalogue import CORRODED, ODDS, Fault, double_faults, single_faults
+from .catalogue import BROKEN_COIL, CORRODED, ODDS, Fault, double_faults, single_faults
 from .classing import CLASSES, DRAIN, Effect
 from .observing import HEAT_TABLE, Observed, observe
 from .power_off import FAR
@@ -12,6 +12,7 @@ from .readings import Telltale, best_reading
 from .table import FaultLine, FaultTable, fault_table
 
 __all__ = [
+    "BROKEN_COIL",
     "CLASSES",
     "CORRODED",
     "DRAIN",
