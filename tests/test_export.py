@@ -195,3 +195,10 @@ def test_a_folder_that_cannot_be_used_is_said(tmp_path, capsys):
     (tmp_path / "file").write_text("here already")
     assert main(["contact-sheet", "--out", str(tmp_path / "file")]) == 2
     assert "Give another folder" in capsys.readouterr().err
+
+
+def test_a_row_may_be_given_in_pieces(tmp_path):
+    """Whoever gives --row twice means both; none is dropped."""
+    for name, rows in (("one.svg", ["--row", "key=on, turn lever=left"]), ("two.svg", ["--row", "key=on", "--row", "turn lever=left"])):
+        assert main(["draw", NAME, "--out", str(tmp_path / name), *rows]) == 0
+    assert (tmp_path / "one.svg").read_text() == (tmp_path / "two.svg").read_text()

@@ -49,7 +49,7 @@ def test_a_bad_joint_ahead_of_a_flasher_is_told_under_a_lamp_clipped_on(name, wo
     (line,) = table.lines
     told = table.reading(line)
     behind = words.rpartition(" ")[2]
-    assert told.before == f"a lamp of 21 W clipped on from {behind} to G1:- as a load" and behind in (told.healthy.red, told.healthy.black)
+    assert told.before == f"a lamp of 21 W clipped on from {behind} to X1:1 as a load" and behind in (told.healthy.red, told.healthy.black)
     lost = 12.6 - lamp_behind(5.0)
     good, bad = (each.value if each.black == behind else 12.6 - each.value for each in (told.healthy, told.faulty))
     assert abs(good) < 0.3 and bad == pytest.approx(lost, abs=0.3)

@@ -2,11 +2,13 @@
 
 import pytest
 
-from circuitlab.arrangements import LoseJoint, SetValue
+from circuitlab.arrangements import LoseJoint, SetValue, arrangement, changed
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Battery, Flasher, Lamp, Resistor, Splice, load_sensing_flasher, toggle
 from circuitlab.reasoning import flash, lamp_table, prove
+from circuitlab.reasoning.comparing import compare
 from circuitlab.reasoning.faults import batches, observing
+from circuitlab.reasoning.sizing import size
 from circuitlab.solving import operating_point, run
 from circuitlab.solving.sweeping import sweep
 
@@ -67,6 +69,16 @@ def test_a_point_that_never_comes_about_has_no_volts_and_shows_between_what_it_g
     assert [turn.states["K9"] for turn in point.turns] == ["on", "idle"]
 
 
+@pytest.mark.parametrize("unit", [load_sensing_flasher, Flasher])
+def test_a_flasher_that_warm_lamps_starve_is_named_and_chatters_whoever_is_asked(unit):
+    """6.2 V behind 0.3 ohm: half of its rated volts are there without a load, and not with one, however warm."""
+    cart = weak(6.2, 0.3, (21.0, 21.0), unit)
+    point, course = operating_point(cart, ON), run(cart, [(0.0, "switch", "on")], 8.0)
+    assert point.verdict == course.verdict == lamp_table(cart).row(**ON).verdict == "chatter"
+    assert point.sentence == "K9 chatters: each move undoes itself" and "K9 chatters" in course.sentence
+    assert set(sweep(cart, [ON], ["on"]).verdicts.tolist()) == {"chatter"}
+
+
 def test_a_sweep_asks_time_where_a_single_point_does():
     """Battery and resistance swept: verdicts and states of every case as of the point alone."""
     cart = weak(12.0, 0.5, (21.0, 21.0))
@@ -85,3 +97,18 @@ def test_faults_on_a_weak_supply_are_seen_at_once_as_one_by_one():
         alone = observing.observe(fault.apply(healthy), rows, healthy)
         assert [(each.levels, each.verdict, each.sentence) for each in seen] == [
             (each.levels, each.verdict, each.sentence) for each in alone], fault
+
+
+def test_what_chatters_is_sized_and_compared_by_its_turns():
+    """2 ohm ahead of the flasher: amperes flow at each start, and its fuse guards the wires behind it as before."""
+    healthy = arrangement("separate-filaments")
+    bad = changed(healthy, SetValue("W8", "end_joint", 2.0))
+    course = run(bad, [(0.0, "key", "on"), (0.0, "turn lever", "left")], 8.0)
+    flowed = max(abs(course.at(0.01 * step).current("F2")) for step in range(200, 260))
+    assert course.verdict == "chatter" and flowed > 1
+    sized = [size(each) for each in (healthy, bad)]
+    assert 0.5 * flowed < sized[1].survey.load("F2").amps < 1.5 * flowed
+    before, after = (each.guarding.wires["F2"] for each in sized)
+    assert before == after and len(before) > 8
+    (fuse,) = [each for each in compare(healthy, bad).differences if each.name == "F2"]
+    assert 0.5 * flowed < fuse.after < 1.5 * flowed

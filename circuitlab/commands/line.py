@@ -147,7 +147,7 @@ def _drawing_parsers(commands):
     drawing.add_argument("--out", metavar="FILE", required=True, help="where to, ending in .svg, .png or .pdf")
     drawing.add_argument("--form", choices=("current-path", "attached"), default="current-path",
                          help="current-path: by the way of the current; attached: as the builder meets it")
-    drawing.add_argument("--row", metavar="ROW", help="control positions, such as \"key=on, turn lever=left\"; "
+    drawing.add_argument("--row", metavar="ROW", action="append", help="control positions, such as \"key=on, turn lever=left\"; "
                          "without it nothing is live")
     drawing.add_argument("--phase", choices=("on", "off"), default="on", help="of the flashers in that row (default: on)")
     drawing.add_argument("--view", choices=("wire side", "face"), default="wire side",

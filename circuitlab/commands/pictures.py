@@ -29,7 +29,7 @@ def draw_command(given):
     drawn = arrangement(given.arrangement)
     point = None
     if given.row is not None:
-        point = operating_point(drawn, read_row(given.row, drawn), phases=given.phase)
+        point = operating_point(drawn, read_row(", ".join(given.row), drawn), phases=given.phase)
     more = {}
     if given.form == "attached":
         more = {"view": given.view, "pins": given.pins}

@@ -32,21 +32,22 @@ class OneOfTwo:
 
     @cached_property
     def points(self):
-        """The settled points of every row of its own."""
-        found = [[operating_point(self.arrangement, row.positions, phase) for phase in phases_of(self.arrangement)]
-                 for row in self.own_rows]
-        return [[point for point in points if point.is_settled] for points in found]
+        """The points of every row of its own, one for each phase."""
+        return [[operating_point(self.arrangement, row.positions, phase) for phase in phases_of(self.arrangement)]
+                for row in self.own_rows]
 
     @cached_property
     def greatest(self):
-        """Greatest current of every fuse and battery over all rows and phases. [A]"""
-        return {part.name: max((abs(point.current(part.name)) for points in self.points for point in points), default=None)
+        """Greatest current of every fuse and battery over all rows and phases, and turns of what finds no rest. [A]"""
+        points = [each for points in self.points for point in points for each in (point, *point.turns)]
+        return {part.name: max((abs(point.current(part.name)) for point in points if point.is_settled), default=None)
                 for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
 
     @cached_property
     def hurried(self):
         """The numbers of the rows in which each flasher hurries that does in any; where no lamp flashes nobody sees it. [1]"""
-        names = {id(row): {name for point in points for name in point.hurried} for row, points in zip(self.own_rows, self.points)
+        names = {id(row): {name for point in points if point.is_settled for name in point.hurried}
+                 for row, points in zip(self.own_rows, self.points)
                  if any("flashing" in cell.look for cell in row.cells.values())}
         found = {}
         for number, row in enumerate(self.rows):

@@ -18,7 +18,6 @@ from .paths import missing_path, path_to
 from .rows import LampTable, look_of
 from .rows_at_once import lamp_table, rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
-from .sights import proof_sight
 from .terminals import cells_at, telling_point, terminal_path
 from .timing import timed
 
@@ -102,6 +101,8 @@ class Proof(Showing):
         key = tuple(positions.items())
         if key not in self._sights:
             told = next((failure for failure in self.of_row(positions) if failure.path), None)
+            from .sights import proof_sight    # opened when somebody looks
+
             self._sights[key] = proof_sight(self, positions, dict(told.phases) if told else "on", told.lamp if told else "")
         return self._sights[key]
 

@@ -37,7 +37,7 @@ class Limits(metaclass=Maker):
     Parameters
     ----------
     slowest, fastest : float
-        Flashes per minute. Source of 60 to 120: StVZO s.54, UN R48 par. 6.5.9.1, SAE J974 par. 4.3. [1/min]
+        Flashes per minute. Source of 60 to 120: StVZO s.54, UN R48 par. 6.5.9, SAE J974 par. 4.3. [1/min]
     least_on, most_on : float
         Share of a period with light. 0.30 to 0.75: SAE J590/J945 Fig. 1, from memory. [1]
     first_light, first_dark : float

@@ -36,7 +36,8 @@ def buzzes_in_time(arrangement, positions):
 
 def leading(parts):
     """Return, of parts that find no rest, those that lead: a flasher that starts and gives up in step only follows others."""
-    return [part for part in parts if not part.swings] or list(parts)
+    parts = list(parts)
+    return [part for part in parts if not part.swings] or parts
 
 
 def verdict_by_times(parts):

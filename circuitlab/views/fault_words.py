@@ -15,7 +15,8 @@ HIDDEN = "stop lost while signalling"
 NOTES = (
     f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
     f"a battery is drained by more than {1000 * DRAIN:.0f} mA beyond the healthy with everything at rest. Within a "
-    "class, faults are ordered by odds times rows; the odds are the kit's own guess."
+    "class, faults are ordered by odds times rows; the odds are the kit's own guess. A lamp clipped on as a load: the frame "
+    "first and the far end last, away from the battery, whose gas a spark can light; a fuse of 5 A in its lead; it gets hot."
 )
 
 

@@ -172,7 +172,7 @@ def test_without_the_fault_the_same_circuits_behave():
 
 # --- flash rate ----------------------------------------------------------------------------------------------------
 
-RATES = "StVZO s.54; UN R48 par. 6.5.9.1; SAE J974 par. 4.3: 60 to 120 flashes per minute, both included"
+RATES = "StVZO s.54; UN R48 par. 6.5.9; SAE J974 par. 4.3: 60 to 120 flashes per minute, both included"
 
 
 def signalling(rate, on_share, moved_at=0.3, until=9.0):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ...arrangements import AddPart, AddWire
 from ...arrangements.mishaps import unused_name
-from ...parts import Lamp, Wire
+from ...parts import Chassis, Lamp, Wire
 
 WATTS = 21.0     # W, of the lamp: the commonest bulb of a workshop. Common practice
 VOLTS = 12.0     # V, at which it draws them
@@ -17,7 +17,7 @@ VOLTS = 12.0     # V, at which it draws them
 
 @dataclass(frozen=True)
 class Clip:
-    """A lamp clipped from one terminal to a pole of the battery.
+    """A lamp clipped from one terminal to the frame or a pole of the battery.
 
     Attributes
     ----------
@@ -50,8 +50,10 @@ def clips(circuits, rows, near):
     """
     healthy = circuits[0].arrangement
     there = [name for name in healthy.terminals if name in near and name in circuits[1].arrangement.wires_at]
-    poles = [f"{healthy.battery.name}:{pole}" for pole in ("-", "+")]
-    for pole in sorted(poles, key=lambda each: each != healthy.zero):
+    poles = sorted((f"{healthy.battery.name}:{pole}" for pole in ("-", "+")), key=lambda each: each != healthy.zero)
+    studs = [f"{part.name}:{end}" for part in healthy.of_kind(Chassis) for end in part.terminals if not near & {
+        f"{part.name}:{other}" for other in part.terminals}]
+    for pole in (*studs[:1], *poles):      # away from the battery where that can be
         for terminal in there:
             done = _lamp(healthy, terminal, pole)
             calm = tuple(positions for positions in rows if all(_stands(circuit, positions, done) for circuit in circuits))

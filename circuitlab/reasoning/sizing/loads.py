@@ -75,7 +75,7 @@ class Survey:
     ----------
     arrangement : Arrangement
     points : tuple of OperatingPoint
-        Settled ones, in the order of the rows, each flasher on, then off.
+        Settled ones, in the order of the rows, each flasher on, then off; of a restless one its turns.
     restless : tuple of OperatingPoint
         Those without an answer, or with a short, which nothing can be sized for.
     loads : tuple of Load
@@ -145,13 +145,16 @@ def survey(arrangement, played=True):
 
 
 def solved(arrangement):
-    """Return ``(settled, restless)``: the operating points of every row and phase, whatever could blow held whole."""
+    """Return ``(settled, restless)``: the operating points of every row and phase, whatever could blow held whole.
+
+    Of what finds no rest the points it goes to and fro between count as settled too: so much flows again and again.
+    """
     held = dict(arrangement.held)
     more = tuple((part.name, part.states[0]) for part in arrangement.parts if (part.latching or part.guards)
                  and part.name not in held)
     whole = replace(arrangement, held=(*arrangement.held, *more))
     points = [operating_point(whole, row, phases) for row in rows_of(arrangement) for phases in phases_of(arrangement)]
-    return (tuple(point for point in points if point.verdict == "settled"),
+    return (tuple(each for point in points for each in (point, *point.turns) if each.verdict == "settled"),
             tuple(point for point in points if point.verdict != "settled"))
 
 
