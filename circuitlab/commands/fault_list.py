@@ -30,7 +30,7 @@ def print_faults(given):
 
 
 def print_comparison(given):
-    """Print what sets two arrangements apart; return 1 when a lamp looks different in some row, 130 when stopped. [1]"""
+    """Print what sets two arrangements apart; return 1 when a lamp or a rate is another in some row, 130 when stopped. [1]"""
     before, after = arrangement(given.arrangement), arrangement(given.other)
 
     from ..reasoning.comparing import compare

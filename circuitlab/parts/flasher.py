@@ -90,11 +90,10 @@ class Flasher(Part):
 
     Thermal fixed load: TM 9-8000 par. 16-13 has the heater in series with the
     closed contact and the lamps. Warmth h follows dh/dt = (q - h) / tau, with
-    q = 1.5 (I / rated I)^1.2. It opens at h = 1 and closes
-    at h = lo, so at a steady current it is on for
-    tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo); ``lo`` and ``tau``
-    follow from rate and on-share at q = 1.5, with what the inrush of cold
-    filaments adds to each flash. The 1.5 and the power are the kit's own: the
+    q = 1.5 (I / rated I)^1.2. It opens at h = 1 and closes at h = lo, so at a
+    steady current it is on for tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo);
+    ``lo`` and ``tau`` follow from rate and on-share at q = 1.5, with what the inrush of
+    cold filaments adds to each flash. The 1.5 and the power are the kit's own: the
     wire takes heat as the square of the current, but the hotter it gets the
     more of it goes to the air instead of the strip. Thermal variable load has
     the same law the other way round: a heater of 120 ohm lies across the open
@@ -244,6 +243,9 @@ class Flasher(Part):
         """Return the current under which a lamp must be out, at the volts it has. [A]"""
         return self.rated_current * LAMP_OUT * (1 + FOLLOWS * (currents[0] * ELECTRONICS / self.volts - 1))
 
+    def hurries(self, state, currents):
+        return state == "on" and self.type == SENSING and abs(currents[1]) < SURELY_OUT * self._lamp_out(currents)
+
     def next_move(self, state, aim):
         if state == "idle":
             first = "off" if self.type == THERMAL_VARIABLE else "on"
@@ -319,7 +321,7 @@ class Flasher(Part):
         if state == "idle":
             return self._waiting_words(load, currents)
         if state == "on" and self.type == SENSING and load < self._lamp_out(currents):
-            how = "flashes" if load < SURELY_OUT * self._lamp_out(currents) else "may flash up to"
+            how = "flashes" if self.hurries(state, currents) else "may flash up to"
             return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it {how} "
                     f"{HURRY:g} times as fast: a lamp is out, or too weak for it")
         return self.unpromised(state, currents)

@@ -174,6 +174,10 @@ class Part(metaclass=Maker):
         """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
         return ""
 
+    def hurries(self, state, currents):
+        """Tell whether it surely flashes faster than it should, its load too light; numbers or arrays of them. [yes/no]"""
+        return False
+
     def unpromised(self, state, currents):
         """Return a sentence where it works, but with volts at which no sheet promises that it does, or nothing. [text]"""
         return ""

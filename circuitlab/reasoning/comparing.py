@@ -6,17 +6,16 @@ from itertools import product
 from math import prod
 
 from ..arrangements import Arrangement
-from ..arrangements.rows import check_number, phases_of
+from ..arrangements.rows import check_number
 from ..arrangements.sentences import value_words
 from ..ground.errors import ArrangementError
 from ..ground.showing import Showing
-from ..parts import Battery, Lamp
-from ..solving import operating_point
+from ..parts import Lamp
 from .faults import CLASSES, fault_table, single_faults
-from .rows import row_of, troubles_of
+from .one_of_two import ABSENT, OneOfTwo
+from .rows import troubles_of
 from .terminals import looks_there
 
-ABSENT = "not there"
 LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a workshop meter shows are left out
 
 
@@ -117,6 +116,9 @@ class Comparison(Showing):
         Whether every fault was looked at in both; False after a stop.
     troubles : tuple of two tuples of (str, int)
         What keeps rows from settling, before and after, each with the number of such rows. [text], [1]
+    hurried : tuple of (str, int, int)
+        Flashers that hurry in other rows than before, their load too light, each with the number of such rows before and
+        after. [text], [1]
     """
 
     before: Arrangement
@@ -127,6 +129,7 @@ class Comparison(Showing):
     faults: tuple | None = None
     is_complete: bool = True
     troubles: tuple = ((), ())
+    hurried: tuple = ()
 
     text_view, html_view = "comparison_text", "comparison_html"
 
@@ -143,8 +146,8 @@ class Comparison(Showing):
 
     @property
     def is_same(self):
-        """Whether no lamp looks different in any row."""
-        return not self.changed_rows
+        """Whether no lamp looks different in any row, and no flasher hurries in other rows."""
+        return not self.changed_rows and not self.hurried
 
     @cached_property
     def terminals(self):
@@ -182,13 +185,13 @@ def compare(before, after, faults=False, progress=None):
         if not isinstance(each, Arrangement):
             raise ArrangementError(f"{each!r} is not an arrangement. Open one with arrangement('NAME') first.")
     rows = _rows(before, after)
-    seen = [_Seen(each, rows) for each in (before, after)]
+    seen = [OneOfTwo(each, rows) for each in (before, after)]
     lamps = list(dict.fromkeys(lamp.name for each in (before, after) for lamp in each.of_kind(Lamp)))
     looks = tuple(RowLooks(positions, {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps})
                   for number, positions in enumerate(rows))
     return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
                       *(_faults(before, after, progress) if faults else (None, True)),
-                      tuple(troubles_of(each.own_rows) for each in seen))
+                      tuple(troubles_of(each.own_rows) for each in seen), _hurried(*seen))
 
 
 def _rows(before, after):
@@ -200,39 +203,10 @@ def _rows(before, after):
     return [dict(zip(places, positions)) for positions in product(*places.values())]
 
 
-class _Seen:
-    """The rows of one arrangement, and the greatest currents and least lit volts in them."""
-
-    def __init__(self, arrangement, rows):
-        self.arrangement, self.rows, known = arrangement, [], {}
-        own = {control.name: control for control in arrangement.controls}
-        for positions in rows:
-            here = {name: positions[name] for name in own}
-            if all(position in own[name].positions for name, position in here.items()):
-                key = tuple(here.values())
-                known[key] = known.get(key) or row_of(arrangement, here)
-                self.rows.append(known[key])
-            else:
-                self.rows.append(None)
-        self.own_rows = tuple(known.values())
-
-    def look(self, number, lamp):
-        row = self.rows[number]
-        return row.cells[lamp].look if row and lamp in row.cells else ABSENT
-
-    @cached_property
-    def greatest(self):
-        """Greatest current of every fuse and battery over all rows and phases, and turns of what finds no rest. [A]"""
-        points = [each for row in self.own_rows for phase in phases_of(self.arrangement)
-                  for point in [operating_point(self.arrangement, row.positions, phase)] for each in (point, *point.turns)]
-        return {part.name: max((abs(point.current(part.name)) for point in points if point.is_settled), default=None)
-                for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
-
-    def least(self, lamp):
-        """Return the least volts of a lamp while it is lit, over all rows, or None where it never is. [V]"""
-        found = [max(abs(volts) for volts in row.cells[lamp].volts) for row in self.own_rows
-                 if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "flashing")]
-        return min(found, default=None)
+def _hurried(one, other):
+    """Return ``(name, rows before, rows after)`` of every flasher that does not hurry in the same rows. [text], [1]"""
+    found = [(name, *(each.hurried.get(name, set()) for each in (one, other))) for name in sorted({*one.hurried, *other.hurried})]
+    return tuple((name, len(was), len(now)) for name, was, now in found if was != now)
 
 
 def _terminals(before, after, rows):

@@ -221,6 +221,14 @@ class OperatingPoint(Showing):
         return (*(words for words in said if words), *self.overheated)
 
     @property
+    def hurried(self):
+        """Names of the flashers that flash faster than they should, their load too light. [text]"""
+        self._must_be_settled()
+        held = dict(self.arrangement.held)
+        return tuple(part.name for part in self._net.parts if type(part).hurries is not Part.hurries and part.name not in held
+                     and part.hurries(self.states[part.name], [self.current(part.name, order) for order in part.watched]))
+
+    @property
     def overheated(self):
         """What carries more than it may for long, and how soon that does damage; nothing of a mere moment. [text]"""
         self._must_be_settled()

@@ -2,7 +2,9 @@
 
 from textwrap import wrap
 
+from ..ground.plain import counted
 from ..ground.quantities import say
+from ..parts.flasher import HURRY
 from ..reasoning.comparing import ABSENT
 from ..reasoning.faults import CLASSES
 from .fault_words import WIDE
@@ -89,11 +91,18 @@ def lamp_tables_html(comparison, changed_only=False):
 
 
 def comparison_summary(comparison):
-    """Return how many rows look different, in one sentence. [text]"""
+    """Return how many rows look different, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
+    hurry = hurry_words(comparison)
     if not changed:
-        return f"In all {total} rows every lamp looks the same."
-    return f"In {changed} of {total} rows some lamp looks different."
+        return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}."
+    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}."
+
+
+def hurry_words(comparison):
+    """Return in how many rows which flasher hurries before and after; nothing where it is the same. [text]"""
+    return "; ".join(f"{name} flashes some {HURRY:g} times as fast in {counted(was, 'row')} before, in {counted(now, 'row')} after"
+                     for name, was, now in comparison.hurried)
 
 
 def terminal_summary(comparison):

@@ -8,7 +8,7 @@ one by one.
 from dataclasses import dataclass, replace
 
 from ...arrangements.rows import phases_of
-from ...parts import Battery, Lamp
+from ...parts import Battery, Lamp, Part
 from ...solving.settling import short_words
 from ..looks import DARK_BELOW, DIM_BELOW
 from ..terminals import terminal_cells
@@ -124,7 +124,7 @@ class _Table:
                 if part.latching
             ),
         )
-
+        self.hurried = _names_where(shape, _hurrying(solved, healthy))
         self.volts = {name: solved.volts(name).reshape(shape).tolist() for name in healthy.ruled_terminals
                       if any(name in variant.terminals for variant in solved.variants)}
 
@@ -145,7 +145,8 @@ class _Table:
         return Observed(self.levels[change][row], worst,
                         self._sentence(worst, change, row, verdicts), blown,
                         self.overloaded.get((change, row), ()), max(self.amps[change][row]),
-                        broken=self._broken(change, row) if worst == "settled" and self.volts else ())
+                        broken=self._broken(change, row) if worst == "settled" and self.volts else (),
+                        hurried=self.hurried.get((change, row), ()))
 
     def _broken(self, change, row):
         """Return the terminals that break the rule, as :class:`Observed` has them."""
@@ -191,6 +192,18 @@ def _names_where(shape, flags):
         for change, row in zip(*(axis.tolist() for axis in flag.reshape(shape).any(axis=2).nonzero())):
             found[change, row] = (*found.get((change, row), ()), name)
     return found
+
+
+def _hurrying(solved, healthy):
+    """Yield the name of each flasher with whether it flashes faster than it should, shape (cases,). [text], [yes/no]"""
+    for part in sorted(healthy.parts, key=lambda part: part.name):
+        if type(part).hurries is Part.hurries:
+            continue
+        free = {id(each): each.by_name.get(part.name) for each in solved.variants if part.name not in dict(each.held)}
+        for kind in {*free.values()} - {None}:     # more than one where a change is another value of it
+            amps = [solved.current(part.name, order).filled(0.0) for order in part.watched]
+            own = [free.get(id(solved.case(case)[0])) == kind for case in range(len(solved))]
+            yield part.name, (solved.state(part.name) == part.on_state) & own & kind.hurries(part.on_state, amps)
 
 
 def _stalled(healthy, rows, variants, table, sweep):

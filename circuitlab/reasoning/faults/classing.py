@@ -4,12 +4,15 @@ Everything is compared with the healthy arrangement in the same row. Lamps
 that the rule lights for the same reason (or, without a rule, that look alike)
 give one *signal* together; a signal is lost when none of its lamps that can
 be seen from behind shows it any more. A terminal is wrong where it is no
-longer what the rule asks of it.
+longer what the rule asks of it. A flasher that hurries, with lamps that look
+as before, is a wrong signal: it leaves the 60 to 120 a minute that vehicle
+rules allow.
 """
 
 from dataclasses import dataclass, replace
 
 from ...parts import Lamp
+from ...parts.flasher import HURRY
 from ...solving.buzzing import NO_REST
 from .observing import DARK, FLICKERS, LIT
 from .readings import bridged
@@ -82,10 +85,11 @@ class Classing:
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
         if seen.levels == self.healthy[row].levels and seen.verdict == "settled" == self.healthy[row].verdict and not (
-                seen.broken or seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)):
+                seen.broken or seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)
+                or seen.hurried != self.healthy[row].hurried):
             return NO_EFFECT
         key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
-               self._drains(row, seen))
+               seen.hurried, self._drains(row, seen))
         if key not in self.known:
             self.known[key] = self._class(row, seen)
         return self.known[key]
@@ -122,7 +126,8 @@ class Classing:
         elif (seen.verdict, seen.sentence) != (before.verdict, before.sentence):
             ended = f"{before.verdict} without the fault, and with it the row settles"
             found.append(("wrong signal", ended if seen.verdict == "settled" else seen.sentence))
-        shown = tuple(dict.fromkeys(words for name, words in found if name != "fire risk" and BEFORE not in words))
+        shown, hurry = _shown(found), _hurry(before, seen)
+        found += [("wrong signal", words) for words in hurry if not shown]
         if self._drains(row, seen) and not any(name == "fire risk" for name, _ in found):
             found.append(("battery drain", f"{seen.drawn:.2f} A flow with everything at rest"))
         wrong = [each for each in seen.broken if each[0] not in {name for name, *_ in before.broken}]
@@ -131,8 +136,9 @@ class Classing:
         blown = tuple(name for name in seen.blown if name not in before.blown)
         chatter = (seen.sentence,) if seen.chatters and not before.chatters else ()
         return Effect(tuple(name for name in CLASSES if name in classes) or ("no effect",),
-                      (*(f"{name} blows" for name in blown), *chatter, *dict.fromkeys(words for _, words in found)), blown,
-                      tuple(name for name, *_ in wrong), shown)
+                      (*(f"{name} blows" for name in blown), *chatter,
+                       *dict.fromkeys((*(words for _, words in found), *hurry))), blown,
+                      tuple(name for name, *_ in wrong), (*shown, *hurry))
 
     def _lamps(self, row, levels, when):
         """Return ``(class, words)`` for every lamp that looks different, and for every signal nobody behind sees."""
@@ -153,6 +159,20 @@ class Classing:
             if lamps and lamps <= unseen:
                 found.append(("signal lost", f"nobody behind sees {name}{when}"))
         return found
+
+
+def _shown(found):
+    """Return what lamps show of it all, from ``(class, words)``. [text]"""
+    return tuple(dict.fromkeys(words for name, words in found if name != "fire risk" and BEFORE not in words))
+
+
+def _hurry(before, seen):
+    """Return what is said of flashers that hurry and did not, or no longer do, where lamps still flash. [text]"""
+    if not before.levels or not seen.levels or not any("flashing" in look(seen.levels, index)
+                                                       for index in range(len(seen.levels[0]))):
+        return ()
+    return tuple(f"{name} {'flashes' if name in seen.hurried else 'no longer flashes'} some {HURRY:g} times as fast"
+                 for name in sorted({*seen.hurried} ^ {*before.hurried}))
 
 
 _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",

@@ -22,7 +22,7 @@ from ..flickering import restless_light
 from ..looks import brightness
 from ..settled_course import WARM, settled_course
 from ..sizing import capacity
-from ..terminals import cells_at, timed_cells
+from ..terminals import cells_at, timed_cells, timed_points
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
@@ -55,6 +55,8 @@ class Observed:
         Whether what buzzes is a flasher that cannot stay on; its lamps then look as while it is off. [yes/no]
     broken : tuple of (str, str, str)
         Terminals that are not what the rule asks of them in this row, what each is, and what is asked. [text]
+    hurried : tuple of str
+        Flashers that flash faster than they should, their load too light, in some phase of the row.
     """
 
     levels: tuple
@@ -66,6 +68,7 @@ class Observed:
     held_levels: tuple = ()
     chatters: bool = False
     broken: tuple = ()
+    hurried: tuple = ()
 
 
 def limits_of(arrangement):
@@ -121,12 +124,17 @@ def _row(arrangement, positions, limits, relays):
     worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
     broken = breaking(cells_at(arrangement, positions, points)) if worst.verdict == "settled" else ()
     return Observed(levels, worst.verdict, worst.sentence, _blown(arrangement, points), overloaded, drawn,
-                    held_levels if held_levels != levels else (), broken=broken)
+                    held_levels if held_levels != levels else (), broken=broken, hurried=hurried_in(points))
 
 
 def breaking(cells):
     """Return the terminals among these cells that break the rule, what each is, and what is asked. [text]"""
     return tuple((name, cell.look, cell.wanted) for name, cell in cells.items() if not cell.keeps_rule)
+
+
+def hurried_in(points):
+    """Return the names of the flashers that flash faster than they should in some of these points, in order. [text]"""
+    return tuple(sorted({name for point in points for name in point.hurried}))
 
 
 def observe_row(arrangement, positions):
@@ -288,4 +296,5 @@ def observe_timed(arrangement, positions, points=()):
     blown = tuple(
         sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held)))
     )
-    return Observed(levels, "settled", TIMED, blown, broken=breaking(timed_cells(arrangement, positions, course)))
+    return Observed(levels, "settled", TIMED, blown, broken=breaking(timed_cells(arrangement, positions, course)),
+                    hurried=hurried_in(timed_points(arrangement, positions, course)))

@@ -1,0 +1,117 @@
+"""A flasher with lamp-out sensing that hurries: told of faults and of two circuits side by side as the time course shows it."""
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from circuitlab import flash, trial
+from circuitlab.arrangements import Hold, LoseJoint, SetValue, arrangement, changed
+from circuitlab.arrangements.rows import rows_of
+from circuitlab.parts import Part, load_sensing_flasher
+from circuitlab.reasoning.comparing import compare
+from circuitlab.reasoning.faults import batches, fault_table, single_faults
+from circuitlab.reasoning.faults.observing import observe
+from circuitlab.solving.sweep_laws import numbers
+from circuitlab.views.compare_words import comparison_summary
+
+from test_flashers import lamps_on
+
+FAST, SLOW = "K9 flashes some 2.2 times as fast", "K9 no longer flashes some 2.2 times as fast"
+RATE = pytest.mark.outside("flasher chips' sheets: 2.15 to 2.3 times the rate with a lamp out; UN R48 par. 6.5.9.1: 60 to 120 "
+                           "flashes per minute")
+IN_THE_RESISTORS = [f"joint of {wire} at {end} corroded, 5 ohm"
+                    for wire, end in (("W17", "R1:1"), ("W21", "R2:1"), ("W28", "X1:5"), ("W29", "X1:6"))]
+
+
+@cache
+def leds():
+    return arrangement("led-lamps-load-resistors")
+
+
+def rate_of(circuit, row, lamp):
+    return flash(trial(circuit, row), lamp, 1.0).rate
+
+
+@RATE
+@pytest.mark.parametrize("words", IN_THE_RESISTORS)
+def test_a_bad_joint_of_a_load_resistor_is_a_wrong_signal_that_hurries(words):
+    """In the rows said and in no other that flashes, by the measured rate: 198 a minute is beyond 120."""
+    fault = next(fault for fault in single_faults(leds()) if fault.words == words)
+    table, faulty = fault_table(leds(), faults=[fault]), fault.apply(leds())
+    (line,) = table.lines
+    assert line.worst == "wrong signal"
+    flashing = [(row, effect) for row, effect in zip(table.rows, line.effects) if row["key"] == "on" and row["turn lever"] != "off"]
+    for row, effect in flashing:
+        lamp = "E1" if row["turn lever"] == "left" else "E2"
+        assert rate_of(leds(), row, lamp) == pytest.approx(90, rel=1e-3)
+        assert rate_of(faulty, row, lamp) == pytest.approx(198 if effect.reasons == (FAST,) else 90, rel=1e-3), row
+        assert effect.seen == effect.reasons and effect.classes == (("wrong signal",) if effect.reasons else ("no effect",))
+    assert sum(effect.reasons == (FAST,) for _, effect in flashing) == 2
+
+
+@RATE
+def test_a_blown_bulb_stays_a_lamp_lost_and_is_said_to_hurry_the_other():
+    both = lamps_on(load_sensing_flasher("K9"))
+    (line,) = fault_table(both, faults=[Hold("E2", "blown")]).lines
+    on = line.effects[-1]
+    assert on.worst == line.worst == "lamp lost" and on.reasons[-1] == on.seen[-1] == FAST
+    assert rate_of(changed(both, Hold("E2", "blown")), {"switch": "on"}, "E1") == pytest.approx(198, rel=1e-3)
+
+
+@RATE
+def test_a_load_that_comes_back_is_told_likewise():
+    """One bulb alone hurries; with one of 42 W in its place it does not."""
+    one, more = lamps_on(load_sensing_flasher("K9"), (21.0,)), SetValue("E1", "watts", 42.0)
+    (line,) = fault_table(one, faults=[more]).lines
+    assert line.worst == "wrong signal" and line.effects[-1].reasons == (SLOW,)
+    rates = [rate_of(each, {"switch": "on"}, "E1") for each in (one, changed(one, more))]
+    assert rates == pytest.approx([198, 90], rel=1e-3)
+
+
+def test_where_no_lamp_flashes_nobody_sees_it_hurry():
+    """5 ohm behind the flasher leave its lamps dark, and its load light; so does one that is held on."""
+    cart = arrangement("separate-filaments")
+    for circuit, fault in ((cart, LoseJoint("W9", "S3:49a", 5.0)), (lamps_on(load_sensing_flasher("K9")), Hold("K9", "on"))):
+        (line,) = fault_table(circuit, faults=[fault]).lines
+        assert line.worst != "no effect" and not any(FAST in effect.reasons for effect in line.effects)
+        assert compare(circuit, fault.apply(circuit)).hurried == ()
+
+
+@pytest.mark.parametrize("name", ["led-lamps-load-resistors", "led-lamps-no-load"])
+def test_many_at_once_hurry_as_one_by_one(name):
+    """Every fourth fault, and two that change or hold the flasher itself."""
+    healthy = arrangement(name)
+    rows = rows_of(healthy)
+    faults = [*single_faults(healthy)[::4], *(SetValue("K9", "rated_load", watts) for watts in (10.0, 100.0)), Hold("K9", "on")]
+    seen = batches.observe_all(healthy, rows, faults)
+    for fault, at_once in zip(faults, seen):
+        alone = observe(fault.apply(healthy), rows, healthy)
+        assert [each.hurried for each in at_once] == [each.hurried for each in alone], fault
+    assert {each.hurried for at_once in seen for each in at_once} == {(), ("K9",)}
+    assert {each.hurried for each in seen[-1]} == {()} != {each.hurried for each in seen[-2]}
+
+
+def test_the_law_takes_numbers_and_arrays_alike():
+    """The bound lies at 0.75 x 2.70 A, of two 21 W lamps at 12 V. Source: a chip's sheet; the kit's own share."""
+    unit, amps = load_sensing_flasher("K9"), np.array([0.9, 2.0, 2.05, 3.4])
+    currents = [np.full(4, 12 / 2400), amps, np.zeros(4)]
+    expected = [True, True, False, False]
+    assert unit.hurries("on", currents).tolist() == expected
+    assert numbers(lambda many: unit.hurries("on", many), currents).astype(bool).tolist() == expected
+    assert [unit.hurries("on", each) for each in zip(*currents)] == expected
+    assert not any(unit.hurries("off", each) for each in zip(*currents)) and not Part.hurries(unit, "on", (0.0, 0.0, 0.0))
+
+
+@RATE
+def test_a_comparison_says_in_how_many_rows_which_flasher_hurries():
+    """No lamp looks different, but without the resistors every row that flashes hurries, as measured."""
+    bare = arrangement("led-lamps-no-load")
+    found, turned = compare(bare, leds()), [row for row in rows_of(bare) if row["key"] == "on" and row["turn lever"] != "off"]
+    for row in turned:
+        lamp = "E1" if row["turn lever"] == "left" else "E2"
+        assert [rate_of(each, row, lamp) for each in (bare, leds())] == pytest.approx([198, 90], rel=1e-3)
+    assert found.hurried == (("K9", len(turned), 0),) and not found.changed_rows and not found.is_same
+    assert comparison_summary(found) == (f"In all 12 rows every lamp looks the same, but {FAST} in {len(turned)} rows before, "
+                                         "in 0 rows after.")
+    assert compare(bare, bare).hurried == () and compare(bare, bare).is_same
