@@ -147,15 +147,20 @@ def survey(arrangement, played=True):
 def solved(arrangement):
     """Return ``(settled, restless)``: the operating points of every row and phase, whatever could blow held whole.
 
-    Of what finds no rest the points it goes to and fro between count as settled too: so much flows again and again.
+    The points that chatter goes to and fro between count as settled too: so much flows again and again.
     """
     held = dict(arrangement.held)
     more = tuple((part.name, part.states[0]) for part in arrangement.parts if (part.latching or part.guards)
                  and part.name not in held)
     whole = replace(arrangement, held=(*arrangement.held, *more))
     points = [operating_point(whole, row, phases) for row in rows_of(arrangement) for phases in phases_of(arrangement)]
-    return (tuple(each for point in points for each in (point, *point.turns) if each.verdict == "settled"),
+    return (tuple(each for point in points for each in (point, *slow_turns(point)) if each.verdict == "settled"),
             tuple(point for point in points if point.verdict != "settled"))
+
+
+def slow_turns(point):
+    """Return the points that chatter goes to and fro between; what buzzes is gone before a current has settled."""
+    return point.turns if point.verdict == "chatter" else ()
 
 
 def _played(arrangement, rows):
