@@ -20,7 +20,7 @@ MAKERS = {  # maker: a call that is right
     **{
         getattr(kinds, name): {"name": "P1"}
         for name in kinds.__all__
-        if name not in ("Branch", "JOINT", "KINDS", "Part")
+        if name not in ("Branch", "JOINT", "KINDS", "Part", "Role")
     },
     Control: {"name": "key", "positions": ("off", "on")},
     Wire: {"name": "W1", "start": "G1:+", "end": "P1:1"},
