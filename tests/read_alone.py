@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from circuitlab.solving.settling import untimed_point
+
 CLOSE_ENOUGH = 1e-9   # V
 LIGHT = 2e-6          # of rated light
 
@@ -9,7 +11,7 @@ LIGHT = 2e-6          # of rated light
 def differences(found, numbers):
     """Return what a sweep says otherwise than those cases of it alone: (sentences, the greatest error, a state alone).
 
-    Verdict, state of every part, volts of every terminal or that it floats, volts and light of every lamp.
+    Cases in doubt, which time decides, beside what they are at rest. Verdict, state of every part, volts of every terminal or that it floats, volts and light of every lamp.
 
     Parameters
     ----------
@@ -24,6 +26,8 @@ def differences(found, numbers):
     """
     first, numbers = found.variants[0], list(numbers)
     alone = [found.point(number) for number in numbers]
+    alone = [untimed_point(*found.case(number), found.operated) if found.in_doubt[number] else point
+             for number, point in zip(numbers, alone)]
     wrong, worst = [], 0.0
 
     def unlike(here, there, what):

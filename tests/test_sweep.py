@@ -61,7 +61,8 @@ def test_every_row_phase_and_fault_reads_as_it_does_alone(name):
     """States and verdicts identical, volts of every terminal within 1 nV, floating where the one point floats."""
     cart = cl.arrangement(name)
     found = sweep(cart, changes=faults(cart))
-    assert not found.was_alone.reshape(found.shape)[0].any() and found.was_alone.mean() < 0.05
+    assert found.solved_alone == 0
+    assert not found.in_doubt.reshape(found.shape)[0].any() and found.in_doubt.mean() < 0.05
     wrong, worst, _ = differences(found, some(found, MOST))
     assert not wrong, wrong[:5]
     assert 0 < worst < CLOSE_ENOUGH

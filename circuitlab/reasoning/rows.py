@@ -130,7 +130,7 @@ class LampTable(Showing):
     @cached_property
     def overheated(self):
         """What carries more than it may for long: a sentence for each wire and contact, of the row where it is most. [text]"""
-        if not self.rows:
+        if not self._with_volts:
             return ()
         found, said = self._swept, []
         for part in self.arrangement.wires + self.arrangement.parts:
@@ -148,7 +148,7 @@ class LampTable(Showing):
     def unpromised(self):
         """What works with volts at which no sheet promises that it does: ``(sentence, positions of those rows)``. [text]"""
         said = []
-        for part in self.arrangement.parts if self.rows else ():
+        for part in self.arrangement.parts if self._with_volts else ():
             if type(part).unpromised is Part.unpromised:
                 continue
             amps = [self._swept.current(part.name, order).filled(0.0) for order in part.watched]
@@ -166,7 +166,11 @@ class LampTable(Showing):
     def _swept(self):
         from ..solving import sweep    # needs numpy, which is opened when first asked for
 
-        return sweep(self.arrangement, [row.positions for row in self.rows])
+        return sweep(self.arrangement, self._with_volts)
+
+    @property
+    def _with_volts(self):
+        return [row.positions for row in self.rows if row.verdict in VERDICTS]
 
     def row(self, **moved):
         """Return the row in which the given controls are moved and all others rest.

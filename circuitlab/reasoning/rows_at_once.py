@@ -85,7 +85,7 @@ def _together(arrangement, positions):
 def _plain(arrangement, found, pulled):
     """Tell for every row whether it settles, blows nothing, and ends alike with its relays operated beforehand."""
     shape, held = found.shape[1:], dict(arrangement.held)
-    plain = (found.verdicts == "settled") & ~found.was_alone
+    plain = (found.verdicts == "settled") & ~found.in_doubt
     for part in arrangement.parts:
         if part.latching and part.name not in held:
             plain &= found.state(part.name) != "blown"

@@ -11,7 +11,7 @@ cold filaments; where the flasher then does otherwise, a time course decides.
 from dataclasses import replace
 from functools import lru_cache
 
-from .buzzing import NO_REST, restless_words
+from .buzzing import NO_REST
 from .deciding import long_enough
 from .playing import run
 
@@ -34,9 +34,9 @@ def decided_by_time(point):
         phase says; or whose sentence says how long it starts over at first.
     """
     for name in _unsure(point):
-        finds_rest, verdict, swings, over = _in_time(point.arrangement, tuple(point.positions.items()), name)
-        if not finds_rest:
-            return replace(point, verdict=verdict, sentence=restless_words((name,), verdict), movers=(name,),
+        verdict, sentence, swings, over = _in_time(point.arrangement, tuple(point.positions.items()), name)
+        if verdict in NO_REST:
+            return replace(point, verdict=verdict, sentence=sentence, movers=(name,),
                            turns=(_in_state(point, name, "on"), _in_state(point, name, "idle")))
         if swings and point.states[name] == "idle":
             point = _in_state(point, name, point.phases[name])
@@ -80,10 +80,8 @@ def _in_state(point, flasher, state):
 
 @lru_cache(maxsize=64)
 def _in_time(arrangement, positions, flasher):
-    """Return (whether it finds a rest, the verdict, whether the flasher then swings, for how long it starts over). [s]"""
+    """Return (verdict and sentence of a course, whether the flasher swings at its end, for how long it starts over). [s]"""
     course = run(arrangement, [(0.0, *item) for item in positions], until=max(2 * STEADY, long_enough([arrangement.part(flasher)])))
-    if course.verdict in NO_REST:
-        return False, course.verdict, False, 0.0
     idle = [end for _, end, state in course.spans(flasher) if state == "idle"]
     last = idle[-1] if idle else 0.0
-    return True, course.verdict, last < course.until - STEADY, last
+    return course.verdict, course.sentence, last < course.until - STEADY, last

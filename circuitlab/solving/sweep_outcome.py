@@ -20,8 +20,10 @@ class Outcome:
         Of every point in each different solution. [V]
     example : ndarray of int, shape (columns,)
         For each column a case that has it, were there one; asked for when all is settled. [1]
-    handed_over : numpy.ndarray
-        Which cases had to be solved alone after all. [yes/no]
+    in_doubt : numpy.ndarray
+        Which cases may be otherwise in time, as a flasher in them hangs on how warm filaments are. [yes/no]
+    handed_over : int
+        How many cases had to be solved alone after all. [1]
     solved : int
         How many networks were solved. [1]
     """
@@ -29,7 +31,7 @@ class Outcome:
     def __init__(self, codes):
         count = codes.shape[1]
         self.codes, self.verdicts, self.column = codes, np.zeros(count, np.int8), np.full(count, -1)
-        self.volts, self.handed_over, self.solved = Columns(), np.zeros(count, bool), 0
+        self.volts, self.in_doubt, self.handed_over, self.solved = Columns(), np.zeros(count, bool), 0, 0
 
     def keep(self, cases, volts, which):
         """Keep the volts of cases, shape (points, any); ``which``, shape (cases,), is the column of each there. [V]"""
@@ -41,7 +43,7 @@ class Outcome:
 
     def begin_again(self, cases, codes):
         """Forget what became of cases, and let them stand in states given."""
-        self.codes[:, cases], self.verdicts[cases], self.column[cases] = codes, 0, -1
+        self.codes[:, cases], self.verdicts[cases], self.column[cases], self.in_doubt[cases] = codes, 0, -1, False
 
     @cached_property
     def example(self):

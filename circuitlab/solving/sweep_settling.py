@@ -75,7 +75,7 @@ def _hand_over(group, outcome, case, variant, positions, phases, operated):
     for place in range(len(outcome.codes)):
         outcome.codes[place, case] = group.code(place, point.states[net.parts[place].name])
     outcome.verdicts[case] = VERDICTS.index(point.verdict)
-    outcome.handed_over[case] = True
+    outcome.handed_over += 1
     if point.is_settled:
         outcome.keep(np.array([case]), np.array([point._volts]).T, np.array([0]))
 
@@ -134,9 +134,7 @@ class _Rounds:
             swung[rest] |= self.runs(rest, self.variants[cases], codes)
             blown |= self.blow_what_is_gone(rest, ~blown & swung[rest], cases, look)
             still = rest[~blown]
-            unsure = self.hang_on_warmth(still, self.variants[cases], codes, look)
-            alone += list(cases[still[unsure]])
-            still = still[~unsure]
+            self.outcome.in_doubt[cases[still]] = self.hang_on_warmth(still, self.variants[cases], codes, look)
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
             going = look.moves.copy()
             going[rest[blown]] = True

@@ -19,7 +19,9 @@ solutions among cases. ``(parts, cases)`` is one row a part, one column a case.
 
 Nothing is solved in another way than one case alone: the same program for the
 wiring, the same laws of the parts, the same walk to rest. States are those of
-:func:`~circuitlab.solving.operating_point`, volts the same within 1 nV.
+:func:`~circuitlab.solving.operating_point`, volts the same within 1 nV; save
+where that asks a time course what cold filaments do to a flasher: a sweep only
+says which cases may be such, for a course costs as much as thousands of them.
 """
 
 
@@ -129,10 +131,10 @@ class Sweep(Showing):
         Changes, rows and phases, to ``reshape`` any reading to; or just how many cases there are. [1]
     verdict_codes : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
-    was_alone : numpy.ndarray
-        Which cases had to be solved alone after all: their points may have more to say. [yes/no]
-    networks_solved : int
-        How many networks were solved. [1]
+    in_doubt : numpy.ndarray
+        Which settled cases may be otherwise in time, where filaments are cold at each flash: their ``point`` tells. [yes/no]
+    networks_solved, solved_alone : int
+        How many networks were solved, and how many cases had to be solved alone after all. [1]
     """
 
     kernel = Kernel   # what solves the networks; a benchmark puts another in its place
@@ -141,14 +143,15 @@ class Sweep(Showing):
         self.variants, self.rows, self.phases, self.shape, self.operated = variants, rows, phases, shape, operated
         self._variant_of, self._row_of, self._phase_of = variant_of, row_of, phase_of
         self.verdict_codes = np.zeros(len(variant_of), np.int8)
-        self.was_alone = np.zeros(len(variant_of), bool)
-        self._lots, self.networks_solved = [], 0
+        self.in_doubt = np.zeros(len(variant_of), bool)
+        self._lots, self.networks_solved, self.solved_alone = [], 0, 0
         for group, numbers in grouped(variants):
             lot = _Lot(self, group, numbers)
             self._lots.append(lot)
             self.verdict_codes[lot.cases] = lot.outcome.verdicts
             self.networks_solved += lot.outcome.solved
-            self.was_alone[lot.cases] = lot.outcome.handed_over
+            self.in_doubt[lot.cases] = lot.outcome.in_doubt & (lot.outcome.verdicts == VERDICTS.index("settled"))
+            self.solved_alone += lot.outcome.handed_over
 
     def __len__(self):
         return len(self._variant_of)

@@ -92,11 +92,13 @@ def _together(healthy, rows, variants):
     holding = _holding(healthy, rows, phases, variants, table)
     seen = []
     for number, variant in enumerate(variants):
-        own = [table.row(number, row) or stalled.get((number, row))
-               or observe_restless(variant, positions) for row, positions in enumerate(rows)]
+        own = [observe(variant, [positions], healthy)[0] if (number, row) in table.in_doubt else
+               table.row(number, row) or stalled.get((number, row)) or observe_restless(variant, positions)
+               for row, positions in enumerate(rows)]
         seen.append(own)
     for (number, row), levels in holding.items():
-        seen[number][row] = replace(seen[number][row], held_levels=levels)
+        if (number, row) not in table.in_doubt:
+            seen[number][row] = replace(seen[number][row], held_levels=levels)
     return list(map(tuple, seen))
 
 
@@ -107,6 +109,7 @@ class _Table:
         self.solved, (_, self.rows, self.phases) = solved, shape
         self.levels = _lamp_levels(solved, healthy, shape)
         self.verdicts = solved.verdicts.reshape(shape).tolist()
+        self.in_doubt = {*zip(*(axis.tolist() for axis in solved.in_doubt.reshape(shape).any(axis=2).nonzero()))}
         self.batteries = healthy.of_kind(Battery)
         amps = [abs(solved.current(battery.name)).filled(0.0) for battery in self.batteries]
         drawn = amps[0]
@@ -168,8 +171,7 @@ class _Table:
         if worst == "shorted" and len(self.batteries) == 1:
             return short_words(self.batteries[0], max(self.amps[change][row]))
         number = (change * self.rows + row) * self.phases + verdicts.index(worst)
-        told = worst != "settled" or self.solved.was_alone[number]
-        return self.solved.point(number).sentence if told else worst
+        return worst if worst == "settled" else self.solved.point(number).sentence
 
 
 def _lamp_levels(solved, healthy, shape):
