@@ -9,16 +9,20 @@ from circuitlab import flash, trial
 from circuitlab.arrangements import Hold, LoseJoint, SetValue, arrangement, changed
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Part, load_sensing_flasher
+from circuitlab.reasoning import prove
 from circuitlab.reasoning.comparing import compare
 from circuitlab.reasoning.faults import batches, fault_table, single_faults
 from circuitlab.reasoning.faults.observing import observe
+from circuitlab.reasoning.to_build import to_build
 from circuitlab.solving.sweep_laws import numbers
+from circuitlab.views.build_sheet import sheet_page
 from circuitlab.views.compare_words import comparison_summary
+from circuitlab.views.proof_words import proof_text
 
 from test_flashers import lamps_on
 
 FAST, SLOW = "K9 flashes some 2.2 times as fast", "K9 no longer flashes some 2.2 times as fast"
-RATE = pytest.mark.outside("flasher chips' sheets: 2.15 to 2.3 times the rate with a lamp out; UN R48 par. 6.5.9.1: 60 to 120 "
+RATE = pytest.mark.outside("flasher chips' sheets: 2.15 to 2.3 times the rate with a lamp out; UN R48 par. 6.5.9: 60 to 120 "
                            "flashes per minute")
 IN_THE_RESISTORS = [f"joint of {wire} at {end} corroded, 5 ohm"
                     for wire, end in (("W17", "R1:1"), ("W21", "R2:1"), ("W28", "X1:5"), ("W29", "X1:6"))]
@@ -115,3 +119,23 @@ def test_a_comparison_says_in_how_many_rows_which_flasher_hurries():
     assert comparison_summary(found) == (f"In all 12 rows every lamp looks the same, but {FAST} in {len(turned)} rows before, "
                                          "in 0 rows after.")
     assert compare(bare, bare).hurried == () and compare(bare, bare).is_same
+
+
+def test_proof_and_sheet_say_that_a_flasher_hurries_whatever_the_rule_asks():
+    """Two LED lamps a side: measured at 198 a minute; with their load resistors at 90, and nothing is said."""
+    light, full = (arrangement(f"led-lamps-{name}") for name in ("no-load", "load-resistors"))
+    row = {"key": "on", "turn lever": "left"}
+    assert [rate_of(each, row, "E1") for each in (light, full)] == pytest.approx([198, 90], rel=1e-3)
+    words = "K9 flashes some 2.2 times as fast as with its full load"
+    for cart, told in ((light, 1), (full, 0)):
+        assert proof_text(prove(cart)).count(words) == told
+        assert sheet_page(to_build(cart)).count(f"As listed, {words}") == told
+
+
+def test_what_a_chattering_circuit_shall_do_is_no_wrong_signal_where_a_fault_lets_it():
+    """2 ohm at the flasher: with a lamp out the rest of the load lets it run, and the other lamp flashes as the rule asks."""
+    bad = changed(arrangement("separate-filaments"), SetValue("W8", "end_joint", 2.0))
+    (fault,) = [each for each in single_faults(bad) if each.words == "E3 blown"]
+    (line,) = fault_table(bad, faults=[fault]).lines
+    reasons = {words for effect in line.effects for words in effect.reasons}
+    assert not [words for words in reasons if "shall be dark" in words], reasons

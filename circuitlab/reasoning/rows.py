@@ -8,6 +8,7 @@ from ..arrangements.rows import phases_of
 from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Lamp, Part
+from ..parts.flasher import HURRY
 from ..solving import operating_point
 from .looks import brightness
 from .orders import rests_in_one_way
@@ -147,17 +148,27 @@ class LampTable(Showing):
     @cached_property
     def unpromised(self):
         """What works with volts at which no sheet promises that it does: ``(sentence, positions of those rows)``. [text]"""
+        return self._told_by(Part.unpromised)
+
+    @cached_property
+    def hurried(self):
+        """Flashers whose load is too light, so that they hurry: ``(sentence, positions of those rows)``. [text]"""
+        return tuple((f"{name} flashes some {HURRY:g} times as fast as with its full load, as where a lamp is out", rows)
+                     for name, rows in self._told_by(Part.hurries, lambda name, _: name))
+
+    def _told_by(self, law, words=lambda _, told: told):
+        """Return what a law of parts tells in settled rows: ``(words of part and what is told, positions of those rows)``."""
         said = []
         for part in self.arrangement.parts if self._with_volts else ():
-            if type(part).unpromised is Part.unpromised:
+            own = getattr(type(part), law.__name__)
+            if own is law:
                 continue
             amps = [self._swept.current(part.name, order).filled(0.0) for order in part.watched]
-            states = self._swept.state(part.name)
-            told = {}
-            for case in range(len(states)):
-                words = part.unpromised(states[case], [float(of_branch[case]) for of_branch in amps])
-                if words and self._swept.verdicts[case] == "settled":
-                    told.setdefault(tuple(self._swept.case(case)[1].items()), words)
+            states, told = self._swept.state(part.name), {}
+            for case in (self._swept.verdicts == "settled").nonzero()[0]:
+                found = own(part, states[case], [float(of_branch[case]) for of_branch in amps])
+                if found:
+                    told.setdefault(tuple(self._swept.case(case)[1].items()), words(part.name, found))
             if told:
                 said.append((next(iter(told.values())), [dict(positions) for positions in told]))
         return tuple(said)

@@ -49,8 +49,8 @@ def in_time(timing):
 
 
 def beside_lines(table):
-    """Return what a meter alone shows, what works beyond its sheet, and what overheats in a lamp table. [text]"""
-    beyond = [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in table.unpromised]
+    """Return what a meter alone shows, what works beyond its sheet, what hurries, and what overheats in a lamp table. [text]"""
+    beyond = [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in (*table.unpromised, *table.hurried)]
     return [*ghost_lines(table), *beyond, *(f"{words}." for words in table.overheated)]
 
 

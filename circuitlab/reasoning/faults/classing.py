@@ -74,6 +74,8 @@ class Classing:
         rest = arrangement.positions()
         self.parked = [positions == rest for positions in rows]
         behind = [index for index, lamp in enumerate(arrangement.of_kind(Lamp)) if "front" not in lamp.place]
+        self.asked = [{lamp: arrangement.wanted(lamp, positions) for lamp in self.lamps} if seen.verdict in NO_REST else {}
+                      for positions, seen in zip(rows, healthy)]     # where the healthy circuit itself has no result to go by
         self.signals = [_signals(arrangement, positions, seen, self.lamps, behind)
                         for positions, seen in zip(rows, healthy)]
 
@@ -145,7 +147,7 @@ class Classing:
         before, found, unseen = self.healthy[row].levels, [], set()
         for index, lamp in enumerate(self.lamps):
             old, new = look(before, index), look(levels, index)
-            if old in (new, "flickers"):       # what buzzes without the fault was nobody's signal
+            if old in (new, "flickers") or new == self.asked[row].get(lamp):      # what buzzes without the fault was nobody's signal
                 continue
             if old == "dark":
                 found.append(("wrong signal", f"{lamp} {_DOES[new]} and shall be dark{when}"))

@@ -79,6 +79,7 @@ def troubled(rows):
     said = [f"As listed, this circuit has rows without a steady result: {trouble_words(rows.troubles)}."] if rows.troubles else []
     broken = disagreement_words(rows)
     said += [f"{broken} Circuit or rule is out of date; the rows to tick are the rule's."] if broken else []
+    said += [f"As listed, {words}: not the {BAND} per minute of the rows to tick." for words, _ in rows.hurried]
     said = [f'<p class="caution"><b>{safe(words)}</b> Mend that before you build it.</p>' for words in said]
     silent = unruled_words(rows.arrangement)
     said += [f'<p class="caution"><b>{safe(silent)}</b> Write a rule for every lamp.</p>'] if silent else []
