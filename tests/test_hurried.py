@@ -139,3 +139,14 @@ def test_what_a_chattering_circuit_shall_do_is_no_wrong_signal_where_a_fault_let
     (line,) = fault_table(bad, faults=[fault]).lines
     reasons = {words for effect in line.effects for words in effect.reasons}
     assert not [words for words in reasons if "shall be dark" in words], reasons
+
+
+def test_of_a_load_near_the_bound_no_change_of_the_rate_is_told():
+    """30 of 42 W: perhaps it hurries; with 22 W it does. Measured 198 both times, so no fault and no comparison says a change."""
+    near = arrangement("tied-through-diodes")
+    (fault,) = [each for each in single_faults(near) if each.words == "V1:A touches V1:K"]
+    row = {"key": "on", "brake pedal": "held", "turn lever": "left"}
+    assert [rate_of(each, row, "E3") for each in (near, fault.apply(near))] == pytest.approx([198, 198], rel=1e-3)
+    (line,) = fault_table(near, faults=[fault]).lines
+    assert not [words for effect in line.effects for words in effect.reasons if "times as fast" in words]
+    assert compare(near, fault.apply(near)).hurried == ()

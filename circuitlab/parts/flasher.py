@@ -243,8 +243,9 @@ class Flasher(Part):
         """Return the current under which a lamp must be out, at the volts it has. [A]"""
         return self.rated_current * LAMP_OUT * (1 + FOLLOWS * (currents[0] * ELECTRONICS / self.volts - 1))
 
-    def hurries(self, state, currents):
-        return state == "on" and self.type == SENSING and abs(currents[1]) < SURELY_OUT * self._lamp_out(currents)
+    def hurries(self, state, currents, perhaps=False):
+        bound = (1 if perhaps else SURELY_OUT) * self._lamp_out(currents)
+        return state == "on" and self.type == SENSING and abs(currents[1]) < bound
 
     def next_move(self, state, aim):
         if state == "idle":

@@ -174,8 +174,8 @@ class Part(metaclass=Maker):
         """Return a sentence worth saying about a part in this state with these currents, or nothing. [text]"""
         return ""
 
-    def hurries(self, state, currents):
-        """Tell whether it surely flashes faster than it should, its load too light; numbers or arrays of them. [yes/no]"""
+    def hurries(self, state, currents, perhaps=False):
+        """Tell whether it surely (or perhaps) flashes faster than it should, its load too light; numbers or arrays. [yes/no]"""
         return False
 
     def unpromised(self, state, currents):

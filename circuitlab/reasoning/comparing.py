@@ -204,9 +204,11 @@ def _rows(before, after):
 
 
 def _hurried(one, other):
-    """Return ``(name, rows before, rows after)`` of every flasher that does not hurry in the same rows. [text], [1]"""
-    found = [(name, *(each.hurried.get(name, set()) for each in (one, other))) for name in sorted({*one.hurried, *other.hurried})]
-    return tuple((name, len(was), len(now)) for name, was, now in found if was != now)
+    """Return ``(name, rows before, rows after)`` of every flasher that surely hurries in one and surely not in the other. [text], [1]"""
+    names, none = sorted({*one.hurried, *other.hurried}), set()
+    return tuple((name, len(one.hurried.get(name, none)), len(other.hurried.get(name, none))) for name in names
+                 if one.hurried.get(name, none) - other.may_hurry.get(name, none)
+                 or other.hurried.get(name, none) - one.may_hurry.get(name, none))
 
 
 def _terminals(before, after, rows):

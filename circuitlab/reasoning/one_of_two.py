@@ -45,8 +45,16 @@ class OneOfTwo:
 
     @cached_property
     def hurried(self):
-        """The numbers of the rows in which each flasher hurries that does in any; where no lamp flashes nobody sees it. [1]"""
-        names = {id(row): {name for point in points if point.is_settled for name in point.hurried}
+        """The numbers of the rows in which each flasher surely hurries; where no lamp flashes nobody sees it. [1]"""
+        return self._hurried(perhaps=False)
+
+    @cached_property
+    def may_hurry(self):
+        """The same of those that perhaps do. [1]"""
+        return self._hurried(perhaps=True)
+
+    def _hurried(self, perhaps):
+        names = {id(row): {name for point in points if point.is_settled for name in point.hurried(perhaps)}
                  for row, points in zip(self.own_rows, self.points)
                  if any("flashing" in cell.look for cell in row.cells.values())}
         found = {}

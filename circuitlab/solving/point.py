@@ -220,13 +220,12 @@ class OperatingPoint(Showing):
                 for part in self._net.parts if part.watched]
         return (*(words for words in said if words), *self.overheated)
 
-    @property
-    def hurried(self):
-        """Names of the flashers that flash faster than they should, their load too light. [text]"""
+    def hurried(self, perhaps=False):
+        """Return the flashers that surely (or perhaps) flash faster than they should, their load too light. [text]"""
         self._must_be_settled()
         held = dict(self.arrangement.held)
         return tuple(part.name for part in self._net.parts if type(part).hurries is not Part.hurries and part.name not in held
-                     and part.hurries(self.states[part.name], [self.current(part.name, order) for order in part.watched]))
+                     and part.hurries(self.states[part.name], [self.current(part.name, order) for order in part.watched], perhaps))
 
     @property
     def overheated(self):

@@ -127,7 +127,7 @@ class _Table:
                 if part.latching
             ),
         )
-        self.hurried = _names_where(shape, _hurrying(solved, healthy))
+        self.hurried, self.may_hurry = (_names_where(shape, _hurrying(solved, healthy, perhaps)) for perhaps in (False, True))
         self.volts = {name: solved.volts(name).reshape(shape).tolist() for name in healthy.ruled_terminals
                       if any(name in variant.terminals for variant in solved.variants)}
 
@@ -149,7 +149,7 @@ class _Table:
                         self._sentence(worst, change, row, verdicts), blown,
                         self.overloaded.get((change, row), ()), max(self.amps[change][row]),
                         broken=self._broken(change, row) if worst == "settled" and self.volts else (),
-                        hurried=self.hurried.get((change, row), ()))
+                        hurried=self.hurried.get((change, row), ()), may_hurry=self.may_hurry.get((change, row), ()))
 
     def _broken(self, change, row):
         """Return the terminals that break the rule, as :class:`Observed` has them."""
@@ -196,8 +196,8 @@ def _names_where(shape, flags):
     return found
 
 
-def _hurrying(solved, healthy):
-    """Yield the name of each flasher with whether it flashes faster than it should, shape (cases,). [text], [yes/no]"""
+def _hurrying(solved, healthy, perhaps):
+    """Yield the name of each flasher with whether it surely (or perhaps) flashes faster than it should, shape (cases,). [text], [yes/no]"""
     for part in sorted(healthy.parts, key=lambda part: part.name):
         if type(part).hurries is Part.hurries:
             continue
@@ -205,7 +205,7 @@ def _hurrying(solved, healthy):
         for kind in {*free.values()} - {None}:     # more than one where a change is another value of it
             amps = [solved.current(part.name, order).filled(0.0) for order in part.watched]
             own = [free.get(id(solved.case(case)[0])) == kind for case in range(len(solved))]
-            yield part.name, (solved.state(part.name) == part.on_state) & own & kind.hurries(part.on_state, amps)
+            yield part.name, (solved.state(part.name) == part.on_state) & own & kind.hurries(part.on_state, amps, perhaps)
 
 
 def _stalled(healthy, rows, variants, table, sweep):

@@ -169,12 +169,12 @@ def _shown(found):
 
 
 def _hurry(before, seen):
-    """Return what is said of flashers that hurry and did not, or no longer do, where lamps still flash. [text]"""
+    """Return what is said of flashers that surely hurry and surely did not, or the other way round, where lamps still flash. [text]"""
     if not before.levels or not seen.levels or not any("flashing" in look(seen.levels, index)
                                                        for index in range(len(seen.levels[0]))):
         return ()
     return tuple(f"{name} {'flashes' if name in seen.hurried else 'no longer flashes'} some {HURRY:g} times as fast"
-                 for name in sorted({*seen.hurried} ^ {*before.hurried}))
+                 for name in sorted({*seen.hurried} - {*before.may_hurry} | {*before.hurried} - {*seen.may_hurry}))
 
 
 _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",

@@ -57,6 +57,8 @@ class Observed:
         Terminals that are not what the rule asks of them in this row, what each is, and what is asked. [text]
     hurried : tuple of str
         Flashers that flash faster than they should, their load too light, in some phase of the row.
+    may_hurry : tuple of str
+        Those, and flashers whose load is so near the bound that only a time course tells. [text]
     """
 
     levels: tuple
@@ -69,6 +71,7 @@ class Observed:
     chatters: bool = False
     broken: tuple = ()
     hurried: tuple = ()
+    may_hurry: tuple = ()
 
 
 def limits_of(arrangement):
@@ -124,7 +127,7 @@ def _row(arrangement, positions, limits, relays):
     worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
     broken = breaking(cells_at(arrangement, positions, points)) if worst.verdict == "settled" else ()
     return Observed(levels, worst.verdict, worst.sentence, _blown(arrangement, points), overloaded, drawn,
-                    held_levels if held_levels != levels else (), broken=broken, hurried=hurried_in(points))
+                    held_levels if held_levels != levels else (), broken=broken, **hurried_in(points))
 
 
 def breaking(cells):
@@ -133,8 +136,9 @@ def breaking(cells):
 
 
 def hurried_in(points):
-    """Return the names of the flashers that flash faster than they should in some of these points, in order. [text]"""
-    return tuple(sorted({name for point in points for name in point.hurried}))
+    """Return the flashers that surely flash faster than they should in some of these points, and those that may. [text]"""
+    return {field: tuple(sorted({name for point in points for name in point.hurried(perhaps)}))
+            for field, perhaps in (("hurried", False), ("may_hurry", True))}
 
 
 def observe_row(arrangement, positions):
@@ -297,4 +301,4 @@ def observe_timed(arrangement, positions, points=()):
         sorted({event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held)))
     )
     return Observed(levels, "settled", TIMED, blown, broken=breaking(timed_cells(arrangement, positions, course)),
-                    hurried=hurried_in(timed_points(arrangement, positions, course)))
+                    **hurried_in(timed_points(arrangement, positions, course)))
