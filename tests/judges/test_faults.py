@@ -18,6 +18,7 @@ from judges.kirchhoff import NoRest, settle
 
 SAMPLE = 10     # faults of each arrangement
 ROWS = 3        # rows of each fault
+CONTACT = 0.02  # ohm, of a flasher's
 
 
 def brightness(part, circuit, volts):
@@ -38,8 +39,12 @@ def brightness(part, circuit, volts):
 
 
 def judged(circuit, positions):
-    """Return what the judge sees in a row: (look of each lamp, greatest battery current, currents of wires)."""
-    seen, drawn, wires = {}, 0.0, {}
+    """Return what the judge sees in a row: (look of each lamp, greatest battery current, currents of wires, light loads).
+
+    A load is light for a flasher with lamp-out sensing by its sheet: 2.37, 2.70 and 3.03 A of two 21 W lamps at 9, 12 and
+    15 V; three quarters of that for sure, for filaments in a flash are colder than at rest.
+    """
+    seen, drawn, wires, light = {}, 0.0, {}, {}
     flashers = [part for part in circuit.parts if part.kind == "flasher"]
     for phase in ("on", "off") if flashers else ("on",):
         solved, volts = settle(circuit, positions, phase)
@@ -49,10 +54,15 @@ def judged(circuit, positions):
                 drawn = max(drawn, amps)
             elif element.owner.startswith("W"):
                 wires[element.owner] = max(wires.get(element.owner, 0.0), amps)
+        for part in flashers:
+            if phase == "on" == solved.states[part.name] and "sensing" in part.type and part.name not in dict(circuit.held):
+                fed, out = (solved.volts_of(f"{part.name}:{end}", volts) for end in ("49", "49a"))
+                ground = solved.volts_of(f"{part.name}:31", volts)
+                light[part.name] = (fed - out) / CONTACT / ((2.70 + 0.11 * (fed - ground - 12)) * part.rated_load / 42)
         for part in circuit.parts:
             if part.kind in ("lamp", "LED lamp"):
                 seen.setdefault(part.name, []).append(brightness(part, solved, volts))
-    return {lamp: tuple(phases) for lamp, phases in seen.items()}, drawn, wires
+    return {lamp: tuple(phases) for lamp, phases in seen.items()}, drawn, wires, light
 
 
 def classes(before, after, limits):
@@ -69,6 +79,9 @@ def classes(before, after, limits):
             wanted.add("wrong signal")
     if lost:
         wanted.add("lamp lost")
+    if not wanted and any(len(set(new)) > 1 for new in after[0].values()) and before[3].keys() == after[3].keys():
+        loads = [sorted((before[3][name], after[3][name])) for name in before[3]]
+        wanted |= {"wrong signal" for least, most in loads if least < 0.75 and most >= 1}
     heavy = {wire for wire, amps in after[2].items() if amps > limits.get(wire, float("inf"))}
     if heavy - {wire for wire, amps in before[2].items() if amps > limits.get(wire, float("inf"))} or \
             after[1] > 300 >= before[1]:
