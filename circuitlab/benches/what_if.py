@@ -9,7 +9,7 @@ from ..arrangements import FORMS, Changes, save_changes
 from ..parts import Chassis, Flasher, Fuse, Lamp, LedLamp, Relay
 from ..reasoning import trial
 from ..reasoning.comparing import compare
-from ..views.compare_words import difference_words, faults_html, hurry_words, lamp_tables_html, thing_lines
+from ..views.compare_words import difference_words, faults_html, fast_words, lamp_tables_html, thing_lines
 from ..views.schematic import fill, lay_out
 from ..views.tables import status
 from ..views.time_chart import time_chart
@@ -231,7 +231,7 @@ class WhatIf:
         different = len(self.comparison.changed_rows)
         said = (f"{different} of {len(self.comparison.rows)} rows look different" if different
                 else "Every lamp looks the same in all rows")
-        said += f"; {hurry}" if (hurry := hurry_words(self.comparison)) else ""
+        said += f"; {hurry}" if (hurry := fast_words(self.comparison)) else ""
         made = len(self.changes.entries)
         self._tell(f"{made} change{'' if made == 1 else 's'} made. {said}. After: {now}")
 

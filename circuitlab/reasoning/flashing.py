@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from ..ground.errors import ScriptError, unknown_name
 from ..ground.showing import Showing
 from ..solving.buzzing import NO_REST
+from ..parts.flasher import HURRY
 from .flickering import restless_light
 from .looks import DARK_BELOW, DIM_BELOW
 
@@ -113,6 +114,11 @@ def flash(course, lamp, start=0.0, end=None):
     look, light = ("dim flashing", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("flashing", "")
     return Flash(lamp, look, rate, share, highest,
                  f"{look} {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V{light}", tuple(edges))
+
+
+def hurry_words(name, does="flashes"):
+    """Say of a flasher that its load is too light. [text]"""
+    return f"{name} {does} some {HURRY:g} times as fast"
 
 
 def _when(edges):

@@ -39,8 +39,8 @@ class OneOfTwo:
     @cached_property
     def greatest(self):
         """Greatest current of every fuse and battery over all rows and phases, and turns of what finds no rest. [A]"""
-        points = [each for points in self.points for point in points for each in (point, *(point.turns if point.verdict == "chatter" else ()))]
-        return {part.name: max((abs(point.current(part.name)) for point in points if point.is_settled), default=None)
+        points = [each for points in self.points for point in points for each in point.lasting]
+        return {part.name: max((abs(point.current(part.name)) for point in points), default=None)
                 for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
 
     @cached_property

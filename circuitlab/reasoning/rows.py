@@ -8,8 +8,8 @@ from ..arrangements.rows import phases_of
 from ..ground.plain import counted
 from ..ground.showing import Showing
 from ..parts import Lamp, Part
-from ..parts.flasher import HURRY
 from ..solving import operating_point
+from .flashing import hurry_words
 from .looks import brightness
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
@@ -153,7 +153,7 @@ class LampTable(Showing):
     @cached_property
     def hurried(self):
         """Flashers whose load is too light, so that they hurry: ``(sentence, positions of those rows)``. [text]"""
-        return tuple((f"{name} flashes some {HURRY:g} times as fast as with its full load, as where a lamp is out", rows)
+        return tuple((f"{hurry_words(name)} as with its full load, as where a lamp is out", rows)
                      for name, rows in self._told_by(Part.hurries, lambda name, _: name))
 
     def _told_by(self, law, words=lambda _, told: told):

@@ -71,6 +71,11 @@ class OperatingPoint(Showing):
         """Whether there are volts to read."""
         return self.verdict in ("settled", "tripping", "shorted")
 
+    @property
+    def lasting(self):
+        """The points whose currents last: itself where it has volts, what chatter goes to and fro between; none of what buzzes."""
+        return (self,) if self.is_settled else self.turns if self.verdict == "chatter" else ()
+
     def volts(self, terminal):
         """Return the volts of a terminal such as ``"K1:87"``, or None where it floats. [V]"""
         self._must_be_settled()

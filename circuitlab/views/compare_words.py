@@ -4,9 +4,9 @@ from textwrap import wrap
 
 from ..ground.plain import counted
 from ..ground.quantities import say
-from ..parts.flasher import HURRY
 from ..reasoning.comparing import ABSENT
 from ..reasoning.faults import CLASSES
+from ..reasoning.flashing import hurry_words
 from .fault_words import WIDE
 from .grid import Grid
 from .style import safe
@@ -93,15 +93,15 @@ def lamp_tables_html(comparison, changed_only=False):
 def comparison_summary(comparison):
     """Return how many rows look different, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
-    hurry = hurry_words(comparison)
+    hurry = fast_words(comparison)
     if not changed:
         return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}."
     return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}."
 
 
-def hurry_words(comparison):
+def fast_words(comparison):
     """Return in how many rows which flasher hurries before and after; nothing where it is the same. [text]"""
-    return "; ".join(f"{name} flashes some {HURRY:g} times as fast in {counted(was, 'row')} before, in {counted(now, 'row')} after"
+    return "; ".join(f"{hurry_words(name)} in {counted(was, 'row')} before, in {counted(now, 'row')} after"
                      for name, was, now in comparison.hurried)
 
 

@@ -12,8 +12,8 @@ rules allow.
 from dataclasses import dataclass, replace
 
 from ...parts import Lamp
-from ...parts.flasher import HURRY
 from ...solving.buzzing import NO_REST
+from ..flashing import hurry_words
 from .observing import DARK, FLICKERS, LIT
 from .readings import bridged
 
@@ -173,8 +173,7 @@ def _hurry(before, seen):
     if not before.levels or not seen.levels or not any("flashing" in look(seen.levels, index)
                                                        for index in range(len(seen.levels[0]))):
         return ()
-    return tuple(f"{name} {'flashes' if name in seen.hurried else 'no longer flashes'} some {HURRY:g} times as fast"
-                 for name in sorted({*seen.hurried} - {*before.may_hurry} | {*before.hurried} - {*seen.may_hurry}))
+    return tuple(hurry_words(name, "flashes" if name in seen.hurried else "no longer flashes") for name in sorted({*seen.hurried} - {*before.may_hurry} | {*before.hurried} - {*seen.may_hurry}))
 
 
 _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",

@@ -154,13 +154,8 @@ def solved(arrangement):
                  and part.name not in held)
     whole = replace(arrangement, held=(*arrangement.held, *more))
     points = [operating_point(whole, row, phases) for row in rows_of(arrangement) for phases in phases_of(arrangement)]
-    return (tuple(each for point in points for each in (point, *slow_turns(point)) if each.verdict == "settled"),
+    return (tuple(each for point in points for each in point.lasting if each.verdict == "settled"),
             tuple(point for point in points if point.verdict != "settled"))
-
-
-def slow_turns(point):
-    """Return the points that chatter goes to and fro between; what buzzes is gone before a current has settled."""
-    return point.turns if point.verdict == "chatter" else ()
 
 
 def _played(arrangement, rows):
