@@ -4,12 +4,13 @@ What is joined in straight lines moves together as a *block*. Blocks are put
 side by side in some order, each as far left as nothing is in its way, and the
 order is improved by taking out one block at a time and trying it elsewhere.
 
-A path of a block is one whole number, its *mask*: bit g stands for gap g between
-two bars. All its paths together are one longer number, path c shifted by
-``_GAPS * c``. So whether two blocks clash is one ``&``, however large they are.
+A block is one long whole number: bit g of its path c, shifted by ``_GAPS * c``,
+stands for gap g between two bars. So whether two blocks clash is one ``&``,
+however large they are.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import combinations
 
 from .keeping import order_before
 from .plan import Bar, Stand
@@ -24,13 +25,13 @@ _TRIALS = 12_000_000         # over the square of the number of blocks: with man
 class Block:
     """What moves together: where its pieces and runs are, counted from its own left path.
 
-    ``masks`` has one number for each path, a bit for every gap taken there;
-    ``crossed`` a bit for every level a line runs through without stopping;
-    ``taps`` the indexes of the bars that are met.
+    ``cells`` are the gaps it takes, ``crossed`` the levels a line runs through without
+    stopping, ``taps`` the indexes of the bars that are met, each behind its path.
     """
 
     places: dict
-    masks: list
+    width: int
+    cells: list
     crossed: list
     taps: list
     side: tuple = ()
@@ -39,27 +40,28 @@ class Block:
     number: int = 0
 
     def __post_init__(self):
-        """Fold masks and crossings into whole numbers, so that trying a place costs one comparison."""
-        self.width = len(self.masks)
-        self.whole = sum(mask << (_GAPS * column) for column, mask in enumerate(self.masks))
-        self.crossing = {}      # turned over: for each level a bit for every path in which it is crossed
-        for column, levels in enumerate(self.crossed):
-            for level in range(levels.bit_length()):
-                if levels >> level & 1:
-                    self.crossing[level] = self.crossing.get(level, 0) | 1 << column
+        """Fold cells and crossings into whole numbers, so that trying a place costs one comparison."""
+        self.whole = 0
+        for column, gap in self.cells:
+            self.whole |= 1 << _GAPS * column + gap
+        self.crossing = {}      # for each level a bit for every path in which it is crossed
+        for column, level in self.crossed:
+            self.crossing[level] = self.crossing.get(level, 0) | 1 << column
         ends = {}               # of a bar only the first and the last tap count: they say how long it is
-        for column, taps in enumerate(self.taps):
-            for bar in taps:
-                first, _ = ends.get(bar, (column, column))
-                ends[bar] = (first, column)
+        self.taps = sorted(self.taps, key=lambda tap: tap[0])
+        for column, bar in self.taps:
+            ends[bar] = (ends.get(bar, (column,))[0], column)
         self.ends = tuple((bar, first, last) for bar, (first, last) in ends.items())
+        self.is_fed = 0 in ends     # by the supply, the highest bar of all
 
     def mirrored(self):
         """Return the same block seen from behind."""
-        last = len(self.masks) - 1
-        places = {node: last - column for node, column in self.places.items()}
-        return Block(places, self.masks[::-1], self.crossed[::-1], self.taps[::-1], self.side, False,
-                     not self.is_turned, self.number)
+        def turned(pairs):
+            return [(self.width - 1 - column, what) for column, what in pairs]
+
+        places = {node: self.width - 1 - column for node, column in self.places.items()}
+        return replace(self, places=places, cells=turned(self.cells), crossed=turned(self.crossed), taps=turned(self.taps),
+                       fixed=False, is_turned=not self.is_turned)
 
 
 def blocks_of(plan):
@@ -86,7 +88,7 @@ def blocks_of(plan):
     met = {bar for run in plan.runs for bar in (run.upper, run.lower)}
     for bar in plan.bars:
         if bar not in met:
-            blocks.append(Block({bar: 0}, [0], [0], [(bar.index,)]))
+            blocks.append(Block({bar: 0}, 1, [], [], [(0, bar.index)]))
     for number, block in enumerate(blocks):
         block.number = number
     return blocks, apart
@@ -124,11 +126,10 @@ def _in_the_way(plan, offsets, runs):
     # only a wire from piece to piece can bend; one between two wide pieces frees most
     straight = [run for run in runs if run.wire and isinstance(run.upper, Stand) and isinstance(run.lower, Stand)]
     for here in claims.values():
-        for index, (top, low) in enumerate(here):
-            for other_top, other_low in here[index + 1:]:
-                if not (_leads(plan, low, other_top) or _leads(plan, other_low, top)):
-                    wide = [run for run in straight if run.upper.piece.width > 1 and run.lower.piece.width > 1]
-                    return {(wide or straight)[0].wire}
+        for (top, low), (other_top, other_low) in combinations(here, 2):
+            if not (_leads(plan, low, other_top) or _leads(plan, other_low, top)):
+                wide = [run for run in straight if run.upper.piece.width > 1 and run.lower.piece.width > 1]
+                return {(wide or straight)[0].wire}
     return set()
 
 
@@ -139,22 +140,17 @@ def _leads(plan, upper, lower):
 def _block(plan, offsets, runs):
     left = min([*offsets.values(), *runs.values()])
     right = max([*(offset + stand.piece.width - 1 for stand, offset in offsets.items()), *runs.values()])
-    count = right - left + 1
-    masks, crossed, taps = [0] * count, [0] * count, [[] for _ in range(count)]
+    cells, crossed, taps = [], [], []
     for stand, offset in offsets.items():
-        for column in range(offset - left, offset - left + stand.piece.width):
-            masks[column] |= 1 << stand.gap
+        cells += [(offset - left + slot, stand.gap) for slot in range(stand.piece.width)]
     for run, column in runs.items():
-        gaps = run.gaps
-        for gap in gaps:
-            masks[column - left] |= 1 << gap
-        for level in range(gaps[0] + 1, gaps[-1] + 1):
-            crossed[column - left] |= 1 << level
-        taps[column - left] += [node.index for node in (run.upper, run.lower) if isinstance(node, Bar)]
+        cells += [(column - left, gap) for gap in run.gaps]
+        crossed += [(column - left, level) for level in run.gaps[1:]]
+        taps += [(column - left, node.index) for node in (run.upper, run.lower) if isinstance(node, Bar)]
     places = {**{stand: offset - left for stand, offset in offsets.items()},
               **{run: column - left for run, column in runs.items()}}
     fixed = any(stand.piece.part == plan.arrangement.battery.name for stand in offsets)
-    return Block(places, masks, crossed, [tuple(levels) for levels in taps], _side(plan, offsets), fixed)
+    return Block(places, right - left + 1, cells, crossed, taps, _side(plan, offsets), fixed)
 
 
 def _side(plan, offsets):
@@ -169,7 +165,7 @@ def _side(plan, offsets):
 
 
 def placed(plan, blocks, before=None):
-    """Return the column of every piece (its first path) and every run, how many columns, and what is seen from behind.
+    """Return the column of every piece (its first path) and every run, how many columns, what is seen from behind, what clashes.
 
     The battery stays on the left. The search is the same every time: no chance is in it.
     With a sheet ``before``, only what is new or newly joined is searched a place for.
@@ -181,11 +177,11 @@ def placed(plan, blocks, before=None):
         # two beginnings, for a search one block at a time ends in the nearest valley
         tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
         _, order = min(tries, key=lambda found: found[0])
-    where, count = {}, 0
-    for block, start in zip(order, _starts(order), strict=True):
-        where.update({node: start + column for node, column in block.places.items()})
-        count = max(count, start + block.width)
-    return where, count, {node for block in order if block.is_turned for node in block.places}
+    starts = _starts(order)
+    where = {node: start + column for block, start in zip(order, starts) for node, column in block.places.items()}
+    turned = {node for block in order if block.is_turned for node in block.places}
+    clashing = [(above, bar) for above, bar, _ in _clashes(plan, *_reach(order, starts))]
+    return where, max(start + block.width for block, start in zip(order, starts)), turned, clashing
 
 
 def _improved(plan, order, free=None):
@@ -226,7 +222,7 @@ def _turns(block):
     """Return a block and, where no lever would change sides, its mirror image."""
     yield block
     has_lever = any(isinstance(node, Stand) and node.piece.symbol == "lever" for node in block.places)
-    if len(block.masks) > 1 and not has_lever:
+    if block.width > 1 and not has_lever:
         yield block.mirrored()
 
 
@@ -235,13 +231,13 @@ def _by_neighbours(plan, order):
     for _ in range(6):
         sums = {}
         for index, block in enumerate(order):
-            for bar in {bar for taps in block.taps for bar in taps}:
+            for bar, *_ in block.ends:
                 sums.setdefault(bar, []).append(index)
         centre = {bar: sum(indexes) / len(indexes) for bar, indexes in sums.items()}
         key = {}
         for index, block in enumerate(order):
             # rails reach everywhere and say nothing of where a block belongs
-            near = [centre[bar] for taps in block.taps for bar in taps if plan.bars[bar].kind not in ("supply", "ground")]
+            near = [centre[bar] for _, bar in block.taps if plan.bars[bar].kind not in ("supply", "ground")]
             key[block] = (not block.fixed, sum(near) / len(near) if near else index, index)
         order = sorted(order, key=key.get)
     return order
@@ -263,16 +259,12 @@ def _starts(order):
 
 def _price(plan, order):
     """Return how ugly an order is: paths, crossings, long bars, lamps on the wrong side, supply far from the left."""
-    low, high, crossing, width, cost, sides = {}, {}, {}, 0, 0.0, {}
-    for block, start in zip(order, _starts(order), strict=True):
+    starts = _starts(order)
+    low, high = _reach(order, starts)
+    crossing, width, cost, sides = {}, 0, 0.0, {}
+    for block, start in zip(order, starts):
         width = max(width, start + block.width)
-        for bar, first, last in block.ends:
-            if bar not in low or start + first < low[bar]:
-                low[bar] = start + first
-            if bar not in high or start + last > high[bar]:
-                high[bar] = start + last
-            if bar == 0:
-                cost += _SUPPLY * start
+        cost += _SUPPLY * start * block.is_fed
         for level, columns in block.crossing.items():
             crossing[level] = crossing.get(level, 0) | columns << start
         if block.side:
@@ -288,22 +280,20 @@ def _price(plan, order):
     return cost + _PATH * width + _CLASH * sum(by for _, _, by in _clashes(plan, low, high))
 
 
+def _reach(order, starts):
+    """Return the first and the last path of every bar, by its index. [1]"""
+    low, high = {}, {}
+    for block, start in zip(order, starts):
+        for bar, first, last in block.ends:
+            if bar not in low or start + first < low[bar]:
+                low[bar] = start + first
+            if bar not in high or start + last > high[bar]:
+                high[bar] = start + last
+    return low, high
+
+
 def _clashes(plan, low, high):
     """Return the pairs of bars on one level that would run into each other, and by how many paths."""
     pairs = [(above, bar, 1 + min(high[above.index] - low[bar.index], high[bar.index] - low[above.index]))
              for above, bar in plan.shared]
     return [pair for pair in pairs if pair[2] > 0]
-
-
-def clashes(plan, where):
-    """Return the pairs of bars on one level that run into each other, runs being in these columns."""
-    low, high = {}, {}
-    for run in plan.runs:
-        for bar in (run.upper, run.lower):
-            if isinstance(bar, Bar):
-                low[bar.index] = min(low.get(bar.index, where[run]), where[run])
-                high[bar.index] = max(high.get(bar.index, where[run]), where[run])
-    for bar in plan.bars:
-        low.setdefault(bar.index, where.get(bar, 0))
-        high.setdefault(bar.index, where.get(bar, 0))
-    return [(above, bar) for above, bar, _ in _clashes(plan, low, high)]

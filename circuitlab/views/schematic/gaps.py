@@ -1,5 +1,7 @@
 """Which gap each piece and each wire's label stands in, and how tall the gaps become."""
 
+from collections import defaultdict
+
 from .plan import Bar, Stand
 from ..letters import LINE
 from .beside import TAP
@@ -18,14 +20,10 @@ class Gaps:
     def __init__(self, plan):
         self.plan = plan
         self.count = max([bar.level for bar in plan.bars] + [1])
-        self.runs_above = {stand: [] for stand in plan.stands}
-        self.runs_below = {stand: [] for stand in plan.stands}
+        self.runs_above, self.runs_below = defaultdict(list), defaultdict(list)
         for run in plan.runs:
-            if isinstance(run.lower, Stand):
-                self.runs_above[run.lower].append(run)
-            if isinstance(run.upper, Stand):
-                self.runs_below[run.upper].append(run)
-        self.tapped = self._tapped()
+            self.runs_above[run.lower].append(run)
+            self.runs_below[run.upper].append(run)
         self.order = self._from_the_top()
         self.late = set()
         self._first_guess()
@@ -34,15 +32,6 @@ class Gaps:
         self.tops = {}
         for gap in range(self.count):
             self._settle(gap)
-
-    def _tapped(self):
-        """Return for every gap the runs whose terminal numbers stand in it."""
-        tapped = [[] for _ in range(self.count)]
-        for run in self.plan.runs:
-            for bar, gap in ((run.upper, run.upper.foot), (run.lower, run.lower.head)):
-                if isinstance(bar, Bar) and is_numbered(bar) and 0 <= gap < self.count:
-                    tapped[gap].append(run)
-        return tapped
 
     def _from_the_top(self):
         done, order = set(), []
@@ -153,9 +142,8 @@ class Gaps:
 
     def _height(self, gap):
         ends, tallest = {}, 0.0
-        for run in self.tapped[gap] + [run for run in self.plan.runs if run.label_gap == gap]:
-            if run.upper.foot <= gap <= run.lower.head and not self._stands(run.upper, gap) \
-                    and not self._stands(run.lower, gap):
+        for run in self.plan.runs:
+            if run.upper.foot <= gap <= run.lower.head and gap not in (run.upper.gap, run.lower.gap):
                 tallest = max(tallest, self.room_of(run, gap))
         for stand in self.order:
             if stand.gap == gap:
@@ -168,10 +156,6 @@ class Gaps:
                     tallest = max(tallest, end + self.room_of(run, gap))
         return tallest + 2 * ROOM if tallest else 2 * ROOM + 2
 
-    @staticmethod
-    def _stands(node, gap):
-        return isinstance(node, Stand) and node.gap == gap
-
     def _settle(self, gap):
         """Fix how far down everything in a gap stands: early things high, loads and what follows them low."""
         floor = self.heights[gap] - ROOM
@@ -181,23 +165,18 @@ class Gaps:
                                     for run in self.runs_above[stand]), default=ROOM)
         for stand in reversed(here):
             if stand in self.late:
-                low = min((self.tops[run.lower] if isinstance(run.lower, Stand) and run.lower.gap == gap else floor)
-                          - self.room_of(run, gap) for run in self.runs_below[stand]) \
-                    if self.runs_below[stand] else floor
+                low = min(((self.tops[run.lower] if run.lower.gap == gap else floor) - self.room_of(run, gap)
+                           for run in self.runs_below[stand]), default=floor)
                 self.tops[stand] = low - stand.tall
         for run in self.plan.runs:
             if run.label_gap == gap:
-                ends_here = isinstance(run.lower, Stand) and run.lower.gap == gap
-                starts_here = isinstance(run.upper, Stand) and run.upper.gap == gap
-                if ends_here and run.lower in self.late and not starts_here:
+                if run.lower.gap == gap and run.lower in self.late and run.upper.gap != gap:
                     self.tops[run] = self.tops[run.lower] - LABEL
                 else:
                     self.tops[run] = self._end(run.upper, gap)
 
     def _end(self, node, gap):
-        if isinstance(node, Stand) and node.gap == gap:
-            return self.tops[node] + node.tall
-        return ROOM
+        return self.tops[node] + node.tall if node.gap == gap else ROOM
 
 
 def is_numbered(bar):

@@ -4,6 +4,8 @@ Blocks that were there stand as they stood; only what is new, or is met by a
 wire that is new or gone, looks for a better place.
 """
 
+from itertools import combinations
+
 from .plan import Stand
 
 
@@ -39,8 +41,7 @@ def _was_turned(block, xs):
     places = [(block.places[node] + slot, x) for node, own in xs.items()
               if len(own) == len(node.piece.slots)      # else another part now bears its name, such as a relay without 87a
               for slot, x in zip(node.piece.slots, own)]
-    for index, (column, x) in enumerate(places):
-        for other, other_x in places[index + 1:]:
-            lean += (column < other and x > other_x) + (column > other and x < other_x)
-            lean -= (column < other and x < other_x) + (column > other and x > other_x)
+    for (column, x), (other, other_x) in combinations(places, 2):
+        way = (column - other) * (x - other_x)
+        lean += (way < 0) - (way > 0)
     return lean > 0

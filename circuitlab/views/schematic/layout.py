@@ -7,7 +7,7 @@ from ..faces import as_seen
 from ..letters import LINE, NAME, SMALL, Label, shortened, text_width
 from ..style import rail_words
 from .beside import height_of, sides_of
-from .columns import blocks_of, clashes, placed
+from .columns import blocks_of, placed
 from .gaps import Gaps
 from .levels import give_levels, share_levels, twins_of
 from .links import linked
@@ -55,11 +55,10 @@ def laid_out(arrangement, like=None):
         if more:
             apart |= more
             continue
-        columns, count, mirrored = placed(plan, blocks, like)
-        clashing = {_names(twins) for twins in clashes(plan, columns)}
+        columns, count, mirrored, clashing = placed(plan, blocks, like)
         if not clashing:
             return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()
-        single |= clashing
+        single |= set(map(_names, clashing))
 
 
 def _names(twins):

@@ -25,6 +25,7 @@ class Bar:
     height: float
     level: int = 0
     index: int = 0
+    gap = -1             # it stands in none
 
     @property
     def foot(self):
@@ -141,7 +142,7 @@ def plan_of(arrangement, apart=()):
         for terminal in stand.piece.terminals:
             plan.stand_of.setdefault(terminal, []).append(stand)
     _make_bars(plan, height)
-    _order_rails(plan)
+    _order_rails(plan, [*plan.stands, *plan.bars])
     for terminal, stands in plan.stand_of.items():
         if terminal in plan.bar_of:
             for stand in stands:
@@ -188,15 +189,14 @@ def _make_bars(plan, height):
                 plan.bars.append(plan.bar_of[end])
 
 
-def _order_rails(plan):
-    supply = [bar for bar in plan.bars if bar.kind == "supply"]
+def _order_rails(plan, nodes):
+    """Ask for nodes below the supply and above every ground."""
     ground = [bar for bar in plan.bars if bar.kind == "ground"]
-    for node in [*plan.stands, *plan.bars]:
-        for rail in supply:
-            if node is not rail:
+    for node in nodes:
+        for rail in plan.bars:
+            if rail.kind == "supply" and node is not rail:
                 plan.order(rail, node)
-        for rail in ground:
-            if node not in ground:
+            elif rail in ground and node not in ground:
                 plan.order(node, rail)
 
 
@@ -207,30 +207,18 @@ def _join(plan, wire, start, end, first, second, apart):
             lane = _lane(plan, wire, first.height)
             if first.kind != "supply":
                 plan.order(lane, first)
-            plan.runs += [_run(plan, wire, lane, first, "", start), _run(plan, wire, lane, second, "", end)]
+            plan.runs += [Run(wire, lane, first, "", start), Run(wire, lane, second, "", end)]
         else:
-            plan.runs.append(_run(plan, wire, first, second, start, end))
+            plan.runs.append(Run(wire, first, second, start, end))      # which is the upper one, levels will tell
         return
     if isinstance(first, Bar) or (isinstance(second, Stand) and end in second.down and start in first.up):
         start, end, first, second = end, start, second, first
     down = start in first.down            # first is a stand
-    if isinstance(second, Bar):
-        if plan.order(first, second) if down else plan.order(second, first):
-            plan.runs.append(_run(plan, wire, first, second, start, end, known=down))
-        else:
-            lane = _turn(plan, wire, start, first)
-            plan.runs.append(_run(plan, wire, lane, second, "", end))
-        return
-    faces = down and end in second.up
-    if faces and wire not in apart and plan.order(first, second):
-        plan.runs.append(_run(plan, wire, first, second, start, end, known=True))
-        return
-    lane = _turn(plan, wire, start, first)
-    fits = plan.order(lane, second) if end in second.up else plan.order(second, lane)
-    if fits:
-        plan.runs.append(_run(plan, wire, lane, second, "", end, known=end in second.up))
+    faces = isinstance(second, Bar) or down and end in second.up and wire not in apart
+    if faces and plan.order(*((first, second) if down else (second, first))):
+        plan.runs.append(_run(wire, first, second, start, end, down))
     else:
-        plan.runs.append(_run(plan, wire, lane, _turn(plan, wire, end, second), "", ""))
+        _join(plan, wire, "", end, _turn(plan, wire, start, first), second, apart)
 
 
 def _lane(plan, wire, height):
@@ -244,19 +232,12 @@ def _turn(plan, wire, terminal, stand):
     """Give a piece's terminal a private lane right beside it, and return the lane."""
     down = terminal in stand.down
     lane = _lane(plan, wire or terminal, stand.height + (-0.001 if down else 0.001))
-    upper, lower = (stand, lane) if down else (lane, stand)
-    plan.order(upper, lower)
-    plan.runs.append(_run(plan, wire, stand, lane, terminal, "", known=down))
-    for rail in plan.bars:
-        if rail.kind == "supply":
-            plan.order(rail, lane)
-        elif rail.kind == "ground":
-            plan.order(lane, rail)
+    plan.order(*((stand, lane) if down else (lane, stand)))
+    plan.runs.append(_run(wire, stand, lane, terminal, "", down))
+    _order_rails(plan, [lane])
     return lane
 
 
-def _run(plan, wire, first, second, start, end, known=None):
-    """Make a run; ``known`` tells whether ``first`` is the upper one, None that only levels will tell."""
-    if known is False:
-        first, second, start, end = second, first, end, start
-    return Run(wire, first, second, start, end)
+def _run(wire, first, second, start, end, down):
+    """Make a run from a stand, down or up."""
+    return Run(wire, first, second, start, end) if down else Run(wire, second, first, end, start)
