@@ -21,6 +21,7 @@ from circuitlab.views.attached import draw_attached, lay_out_attached, pages_att
 from circuitlab.views.attached.pages import cut as cut_attached
 from circuitlab.views.schematic import draw, lay_out, pages
 from circuitlab.views.schematic.pages import cut
+from circuitlab.views.schematic.readings import slots
 from circuitlab.views.point_words import amps_text, volts_text
 
 ROW = {"key": "on", "turn lever": "left", "brake pedal": "held"}
@@ -129,14 +130,14 @@ def test_readings_tell_every_volt_and_amp_and_lie_on_nothing(name):
     found = {}
     for kind, items in re.findall(r"((?:\N{MINUS SIGN}?[\d.]+ m?[VA]|floats) (?:at|in)) (.*?)(?=;|$)", table):
         found.update((item, kind[:-3]) for item in items.split(", "))
-    for slot in sheet.kept["readings"]:
+    for slot in slots(sheet):
         text = amps_text(point.current(slot.name), slot.arrow if slot.x is not None else None) if slot.kind == "amps" \
             else volts_text(point, slot.name)
         if slot.x is None:
             assert found[slot.name] == text, slot.name
         else:
             assert any(said == text for said, _ in above), slot.name
-    told = {slot.name for slot in sheet.kept["readings"]}
+    told = {slot.name for slot in slots(sheet)}
     assert {wire.name for wire in whole.wires} <= told
     barred = {terminal for metal in sheet.metals for terminal in metal.terminals}
     assert set(whole.terminals) - set(whole.loose) - barred <= told
@@ -154,10 +155,10 @@ def test_the_arrow_of_a_current_points_the_way_it_runs():
     """Down to a lamp on the sheet, and up where the wire was laid the other way round by nobody but the drawing."""
     whole, point = cart()
     draw(whole, point, readings=True)
-    slots = {slot.name: slot for slot in lay_out(whole).kept["readings"] if slot.kind == "amps" and slot.x is not None}
-    assert point.current("W15") > 1 and amps_text(point.current("W15"), slots["W15"].arrow).endswith("\N{DOWNWARDS ARROW}")
-    assert amps_text(-point.current("W15"), slots["W15"].arrow).endswith("\N{UPWARDS ARROW}")
-    assert amps_text(0.0, slots["W15"].arrow) == "0 A"
+    read = {slot.name: slot for slot in slots(lay_out(whole)) if slot.kind == "amps" and slot.x is not None}
+    assert point.current("W15") > 1 and amps_text(point.current("W15"), read["W15"].arrow).endswith("\N{DOWNWARDS ARROW}")
+    assert amps_text(-point.current("W15"), read["W15"].arrow).endswith("\N{UPWARDS ARROW}")
+    assert amps_text(0.0, read["W15"].arrow) == "0 A"
 
 
 def test_what_floats_reads_as_floating_and_what_does_not_settle_reads_nothing():

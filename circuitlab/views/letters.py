@@ -42,6 +42,11 @@ def _letter(letter):
     return 1.02 if ord(letter) < 0x370 or east_asian_width(letter) in "WF" else 0.9
 
 
+def meet(one, other):
+    """Tell whether two boxes share some room: left, top, right, bottom of each. [px]"""
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
 def shortened(text, most, size=SMALL, bold=False):
     """Return a text cut to a width, with an ellipsis where something is missing."""
     text = " ".join(str(text).split())

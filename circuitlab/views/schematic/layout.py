@@ -165,23 +165,17 @@ class _Draft(Spacing):
         """Put the stretches of a wire in order, from its start to its end."""
         left = [run for run in self.plan.runs if run.wire == wire.name]
         lanes = [bar for bar in self.plan.bars if bar.kind == "lane" and bar.owner == wire.name]
-        at = {}
+        at, points = {}, []
         for run in left:
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)
             for node, terminal, y in ((run.upper, run.upper_terminal, top), (run.lower, run.lower_terminal, low)):
                 y = self._tap_y(run, node) if isinstance(node, Bar) and terminal else y
-                at[run, id(node)] = (x, round(y, 1))
+                at[run, node] = (x, round(y, 1))
                 if terminal == wire.start:
-                    first, start = run, node
-                if terminal == wire.end:
-                    end = (x, round(y, 1))
-        points, here, node = [at[first, id(start)]], first, start
+                    here, near = run, node
         while here:
             left.remove(here)
-            node = here.lower if node is here.upper else here.upper
-            points.append(at[here, id(node)])
-            here = next((run for run in left if node in lanes and node in (run.upper, run.lower)), None)
-            if here:
-                points.append(at[here, id(node)])
-        stretches = tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b)
-        return Line(wire.name, wire.colour, stretches, points[0], end)
+            far = here.lower if near is here.upper else here.upper
+            points += [at[here, near], at[here, far]]
+            near, here = far, next((run for run in left if far in lanes and far in (run.upper, run.lower)), None)
+        return Line(wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))

@@ -5,6 +5,8 @@ Where no such link can be drawn, the numbers of the other paths beside each pole
 
 from dataclasses import replace
 
+from ..letters import meet
+
 _CLEAR = 1.2                 # from a link to anything written or drawn beside it [px]
 LEAN = 6.5                   # from a pole's path to the middle of its open blade [px]
 
@@ -39,6 +41,6 @@ def _reach(symbol, symbols, labels, lines):
     band = pole.xs[0] + 1, y - _CLEAR, x - 1, y + _CLEAR
     in_the_way = [label.box for label in labels] + [other.box for other in symbols if other not in (symbol, pole)]
     in_the_way += [(min(a, c), b - 3, max(a, c), b + 3) for a, b, c, d in lines if b == d]
-    if any(box[0] < band[2] and band[0] < box[2] and box[1] < band[3] and band[1] < box[3] for box in in_the_way):
+    if any(meet(box, band) for box in in_the_way):
         return 0.0
     return x - pole.xs[0] + LEAN

@@ -5,6 +5,8 @@ dash-dotted; colours only repeat what letters and weights say. Lines that have n
 take that of the page's text, so the picture follows a light or a dark page.
 """
 
+from functools import lru_cache
+
 from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
@@ -62,7 +64,7 @@ def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), mar
     pieces += [_stand_out(sheet, kind, names) for kind, names in (("trace", trace), ("marked", marked)) if names]
     pieces += _lines(sheet, arrangement, point, prefix, True)
     pieces += [piece for _, piece in _symbols(sheet, arrangement, point, prefix, True)]
-    pieces.append(_kept(sheet, ("rest",), _rest, sheet))
+    pieces.append(_rest(sheet))
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
 
 
@@ -103,12 +105,11 @@ def _lines(sheet, arrangement, point, prefix, letters):
     """Return every wire and every bare bar of metal by its state."""
     settled, pieces = point is not None and point.is_settled, []
     for line in sheet.wires:
-        wire = arrangement.part(line.wire)
-        state = state_of_wire(wire, point) if settled else "plain"
-        pieces.append(_kept(sheet, (prefix, line.wire, state, letters), _wire, sheet, line, wire, state, prefix, letters))
+        state = state_of_wire(arrangement.part(line.wire), point) if settled else "plain"
+        pieces.append(_wire(sheet, line, state, prefix, letters))
     for metal in sheet.metals:
         state = state_of(metal.terminals[0], point if settled else None)
-        pieces.append(_kept(sheet, (prefix, metal.key, "metal", state), _metal, metal, state, prefix))
+        pieces.append(_metal(metal, state, prefix))
     return pieces
 
 
@@ -140,20 +141,13 @@ def _stand_out(sheet, kind, names):
     return emphasis(kind, lines, boxes)
 
 
-def _kept(sheet, key, make, *given):
-    """Return a piece of SVG of a sheet, made when it is asked for the first time."""
-    if key not in sheet.kept:
-        if len(sheet.kept) > _MOST_KEPT:
-            sheet.kept.clear()
-        sheet.kept[key] = make(*given)
-    return sheet.kept[key]
-
-
-def _wire(sheet, line, wire, state, prefix, letters):
+@lru_cache(maxsize=_MOST_KEPT)
+def _wire(sheet, line, state, prefix, letters):
     labels = [label for label in sheet.labels if letters and label.kind == "wire" and label.owner == line.wire]
-    return wire_group(line.lines, wire, state, prefix, labels)
+    return wire_group(line.lines, sheet.arrangement.part(line.wire), state, prefix, labels)
 
 
+@lru_cache(maxsize=_MOST_KEPT)
 def _metal(metal, state, prefix):
     width = (RAIL if metal.kind in ("supply", "ground", "splice") else NEUTRAL)[state]
     dash = dashes_of(state)
@@ -165,6 +159,7 @@ def _metal(metal, state, prefix):
             f'<path d="{path_of(metal.lines)}" stroke="currentColor" stroke-width="{width:g}"{dash}/>{dots}</g>')
 
 
+@lru_cache(maxsize=_MOST_KEPT)
 def _leads(symbol, loose, states):
     """Draw the stretch from each terminal to the body, and the terminal: open when no wire is on it."""
     shapes = []
@@ -184,9 +179,8 @@ def _symbol(sheet, symbol, point, states, prefix, live, letters):
     piece, arrangement = symbol.piece, sheet.arrangement
     part, state = arrangement.part(piece.part), states[piece.part]
     ends = tuple(state_of(terminal, point) for terminal in piece.terminals)
-    shapes = _kept(sheet, (piece.key, state, ends), _shapes, symbol, arrangement.loose, state, ends)
-    labels = _kept(sheet, (piece.key, "labels"), _labels_of, sheet, piece.key)
-    texts = [words(label, live[piece.part, label.live]) if label.live else words(label) for label in labels
+    shapes = drawn(symbol, state) + _leads(symbol, arrangement.loose, ends)
+    texts = [words(label, live[piece.part, label.live]) if label.live else words(label) for label in _labels_of(sheet, piece.key)
              if (live[piece.part, label.live] if label.live else letters)]
     lit = ""
     if point and part.shines:
@@ -194,14 +188,12 @@ def _symbol(sheet, symbol, point, states, prefix, live, letters):
     return part_group(prefix, piece.key, piece.symbol, part, state, f'{lit}{shapes}{"".join(texts)}')
 
 
-def _shapes(symbol, loose, state, ends):
-    return drawn(symbol, state) + _leads(symbol, loose, ends)
-
-
+@lru_cache(maxsize=_MOST_KEPT)
 def _labels_of(sheet, key):
     return [label for label in sheet.labels if label.kind == "piece" and label.owner == key]
 
 
+@lru_cache(maxsize=64)
 def _rest(sheet):
     """Draw what never changes: title, rails' names, numbers of the paths, and the key."""
     return "".join([words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key))

@@ -4,15 +4,18 @@ Where they stand is settled once for a sheet, wide enough for any reading, so
 that a live picture does not jump. The numbers are the operating point's.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
-from ..letters import Label, in_lines, text_width
+from ..letters import Label, in_lines, meet, text_width
 from ..point_words import amps_text, doubt_words, floating_words, volts_text
 
 SIZE = 9                     # letter height [px]
 _LINE = 12                   # from one line of the table to the next [px]
 _APART, _STEP = 4, 5         # from a line to its reading; how finely places are tried [px]
 _WIDEST = {"volts": "\N{MINUS SIGN}88.8 V", "amps": "888 mA \N{DOWNWARDS ARROW}"}
+
+
 @dataclass(frozen=True)
 class Slot:
     """Where one reading stands: ``name`` is a wire for amps, a terminal for volts; no place means in the table."""
@@ -25,6 +28,7 @@ class Slot:
     ends: bool = False       # x is where it ends, not where it begins
 
 
+@lru_cache(maxsize=64)
 def slots(sheet):
     """Return a slot for the amps of every wire and the volts of every bar and wired terminal of a sheet."""
     taken = [label.box for label in sheet.labels] + [symbol.box for symbol in sheet.symbols]
@@ -36,10 +40,9 @@ def slots(sheet):
         found.append(_placed(Slot("amps", line.wire), line.lines, taken))
     for metal in sheet.metals:
         found.append(_placed(Slot("volts", metal.terminals[0]), metal.lines, taken))
-    loose = set(sheet.arrangement.loose)
     for symbol in sheet.symbols:
         for terminal, x, y, up in symbol.pins():
-            if terminal not in barred and terminal not in loose:
+            if terminal not in barred and terminal not in sheet.arrangement.loose:
                 near = ((x, y - 13, x, y - 2) if up else (x, y + 2, x, y + 13),)
                 found.append(_placed(Slot("volts", terminal), near, taken))
     return tuple(found)
@@ -58,20 +61,16 @@ def _placed(slot, lines, taken):
                           [(middle - wide / 2, y - 5), (middle - wide / 2, y + 11)])
                 for number, (left, base) in enumerate(places):
                     label = Label(_WIDEST[slot.kind], left, base, SIZE, "reading")
-                    if left > 0 and not any(_meet(label.box, other) for other in taken):
+                    if left > 0 and not any(meet(label.box, other) for other in taken):
                         taken.append(label.box)
                         ends = x == to_x and number == 1
-                        return Slot(slot.kind, slot.name, round(left + wide * ends, 1), round(base, 1), arrow, ends)
+                        return replace(slot, x=round(left + wide * ends, 1), y=round(base, 1), arrow=arrow, ends=ends)
     return slot
 
 
 def _box(line, half):
     x, y, to_x, to_y = line
     return min(x, to_x) - half, min(y, to_y) - half, max(x, to_x) + half, max(y, to_y) + half
-
-
-def _meet(one, other):
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def reading_labels(sheet, point, top):
@@ -90,10 +89,8 @@ def reading_labels(sheet, point, top):
     tuple of (list of Label, float)
         Labels and the end of the table. [px]
     """
-    if "readings" not in sheet.kept:
-        sheet.kept["readings"] = slots(sheet)
     labels, rest = [], {}
-    for slot in sheet.kept["readings"]:
+    for slot in slots(sheet):
         arrow = None if slot.x is None else slot.arrow
         text = amps_text(point.current(slot.name), arrow) if slot.kind == "amps" else volts_text(point, slot.name)
         if slot.x is None:
@@ -101,11 +98,10 @@ def reading_labels(sheet, point, top):
         else:
             x = slot.x - text_width(text, SIZE) * slot.ends
             labels.append(Label(text, round(x, 1), slot.y, SIZE, "reading", slot.name))
-    y = top
     table = "; ".join(f"{text} {', '.join(names)}" for text, names in rest.items())
-    floats = any(point.is_floating(slot.name) for slot in sheet.kept["readings"] if slot.kind == "volts")
+    floats = any(point.is_floating(slot.name) for slot in slots(sheet) if slot.kind == "volts")
     told = [words for words in (table, doubt_words(point), *floating_words(floats)) if words]
     for line in [line for words in told for line in in_lines(words, sheet.width - 20, 99, SIZE)]:
-        y += _LINE
-        labels.append(Label(line, 10.0, round(y, 1), SIZE, "reading"))
-    return labels, y
+        top += _LINE
+        labels.append(Label(line, 10.0, round(top, 1), SIZE, "reading"))
+    return labels, top

@@ -1,6 +1,6 @@
 """The sheet: every piece, wire, bar and label with its place in drawing units. Records only."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from ..faces.piece import Piece
 
@@ -60,13 +60,10 @@ class Metal:
 
 @dataclass(frozen=True)
 class Line:
-    """A wire as drawn: its stretches ``(x, y, x, y)`` in order, and where it starts and ends."""
+    """A wire as drawn: its stretches ``(x, y, x, y)`` in order, from its start to its end."""
 
     wire: str
-    colour: str
     lines: tuple
-    start: tuple
-    end: tuple
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,4 +80,3 @@ class Sheet:
     key: tuple
     paths: dict
     columns: tuple
-    kept: dict = field(default_factory=dict)      # pieces of SVG that come again

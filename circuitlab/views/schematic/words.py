@@ -1,5 +1,7 @@
 """The drawing in words: every part and every wire, path by path, for whoever cannot see it."""
 
+from functools import lru_cache
+
 from ...ground.errors import listed
 from ..point_words import told
 from ..style import named
@@ -35,21 +37,20 @@ def _shows_all(sheet, arrangement):
     return all(part.name in shown for part in arrangement.parts)
 
 
+@lru_cache(maxsize=64)
 def _kept_words(sheet):
     """Return what never changes of every part, in the order of the paths, plus first and ground last."""
-    if "words" not in sheet.kept:
-        place, paths = {}, {}
-        for symbol in sheet.symbols:
-            name, path = symbol.piece.part, sheet.paths[symbol.piece.key]
-            paths.setdefault(name, set()).add(path)
-            place[name] = min(place.get(name, (1, path, symbol.top)), (1, path, symbol.top))
-        for metal in sheet.metals:
-            left = min(line[0] for line in metal.lines)
-            path = sum(x <= left for x in sheet.columns)
-            place.setdefault(metal.part, (2 if metal.kind == "ground" else 1, path, metal.lines[0][1]))
-        sheet.kept["words"] = tuple((name, _part_words(sheet.arrangement.part(name), sorted(paths.get(name, ()))))
-                                    for name in sorted(place, key=lambda name: (place[name], name)))
-    return sheet.kept["words"]
+    place, paths = {}, {}
+    for symbol in sheet.symbols:
+        name, path = symbol.piece.part, sheet.paths[symbol.piece.key]
+        paths.setdefault(name, set()).add(path)
+        place[name] = min(place.get(name, (1, path, symbol.top)), (1, path, symbol.top))
+    for metal in sheet.metals:
+        left = min(line[0] for line in metal.lines)
+        path = sum(x <= left for x in sheet.columns)
+        place.setdefault(metal.part, (2 if metal.kind == "ground" else 1, path, metal.lines[0][1]))
+    return tuple((name, _part_words(sheet.arrangement.part(name), sorted(paths.get(name, ()))))
+                 for name in sorted(place, key=lambda name: (place[name], name)))
 
 
 def _part_words(part, paths):
