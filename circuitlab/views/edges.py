@@ -1,14 +1,16 @@
 """What a sheet of either form has at its edges: the key below it, and beside a cut the names of what goes on."""
 
-from .letters import NAME, SMALL, Label, shortened, text_width
+from .letters import LINE, NAME, SMALL, Label, shortened, text_width
 from .strokes import SAID
 from .style import COLOUR_WORDS
 
+MARGIN = 10                  # round the whole sheet [px]
+KEY_LINE = LINE + 3          # from one line of the key to the next [px]
 EDGE = 86                    # beside a cut, for the names of what goes on [px]
 _SAMPLE = 28                 # room for the sample of a line before its words [px]
 
 
-def key_lines(arrangement, width, y, margin, line, more=(), has_links=False):
+def key_lines(arrangement, width, y, more=(), has_links=False):
     """Return the key below everything, ``(sample, text, x, y)`` one by one, and where it ends.
 
     Parameters
@@ -17,8 +19,6 @@ def key_lines(arrangement, width, y, margin, line, more=(), has_links=False):
         Its colour letters are put in words.
     width, y : float
         Of the sheet, and of the first line. [px]
-    margin, line : float
-        At both sides, and from one line to the next. [px]
     more : iterable of str
         Words that stand between the weights of lines and the colours. [text]
     has_links : bool
@@ -30,11 +30,11 @@ def key_lines(arrangement, width, y, margin, line, more=(), has_links=False):
     words = [*((state, SAID.get(state, state)) for state in states),
              *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
     words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
-    key, x = [], margin
+    key, x = [], MARGIN
     for sample, text in words:
         room = _SAMPLE if sample else 0
-        if x > margin and x + room + text_width(text) > width - margin:
-            x, y = margin, y + line
+        if x > MARGIN and x + room + text_width(text) > width - MARGIN:
+            x, y = MARGIN, y + KEY_LINE
         key.append((sample, text, round(x + room, 1), round(y, 1)))
         x += room + text_width(text) + 14
     return tuple(key), y
@@ -92,7 +92,7 @@ def goes_on(out, number, left, right):
         yield Label(text, round(x, 1), round(y + 4, 1), SMALL, "sheet", "page")
 
 
-def page_title(title, number, last, room):
-    """Return a title with the number of its page, shortened to a room. [text]"""
-    page = f", page {number} of {last}"
-    return shortened(title, room - text_width(page, NAME, True), NAME, True) + page
+def title_label(title, width, page=""):
+    """Return a title in its place at the top of a sheet so wide, shortened to it; which page it is stands behind it."""
+    room = width - 2 * MARGIN - text_width(page, NAME, True)
+    return Label(shortened(title, room, NAME, True) + page, MARGIN, MARGIN + 10, NAME, "sheet", "title", bold=True)

@@ -2,7 +2,8 @@
 
 from ..ground.errors import listed
 from ..reasoning.leads import DRIFTS, ghosts_in_doubt
-from .letters import NAME, in_lines
+from .edges import MARGIN
+from .letters import NAME, SMALL, Label, in_lines
 from .style import UNANSWERED, ambient_line, colour_words, frame_words
 
 _ARROWS = {(0, 1): "\N{DOWNWARDS ARROW}", (0, -1): "\N{UPWARDS ARROW}", (1, 0): "\N{RIGHTWARDS ARROW}",
@@ -55,13 +56,16 @@ def _wire(wire, end, point):
     return f"{text}: {wire_words(wire, point)}." if point else f"{text}."
 
 
-def lines_below(arrangement, point, width, said):
-    """Return what is printed below a drawing of a width, ``(line, bold)``: ambient, what is said, and a verdict. [px]"""
+def labels_below(arrangement, point, width, top, said):
+    """Return what is printed below a drawing of a width: ambient, what is said, and a verdict; and where it ends. [px]"""
+    width -= 2 * MARGIN
     lines = [(line, False) for text in filter(None, [ambient_line(arrangement), *said]) for line in in_lines(text, width, 8)]
     if point and not point.is_settled:
         lines += [(line, True) for line in in_lines(point.sentence, width, 8, NAME)]
         lines += [(line, False) for line in in_lines(UNANSWERED, width, 8)]
-    return lines
+    labels = [Label(line, MARGIN, top + 4 + number * (NAME + 4), NAME if bold else SMALL, "verdict", bold=bold)
+              for number, (line, bold) in enumerate(lines)]
+    return labels, top + len(lines) * (NAME + 4)
 
 
 def state_of_wire(wire, point):

@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from ...parts import Relay, Role
-from ..edges import key_lines
+from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
@@ -14,8 +14,6 @@ from .sheet import AttachedSheet, Block, Route, Row
 from .untangling import Untangling
 from .ways import Stack, Ways
 
-MARGIN = 10                  # round the whole sheet [px]
-KEY_LINE = HEAD + 3          # from one line of the key to the next [px]
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
 WIDEST = "\N{MINUS SIGN}88.8 V 888 mA \N{RIGHTWARDS ARROW}"       # the longest reading at the end of a wire
@@ -90,6 +88,14 @@ def _remarks(arrangement, view, pins):
     return lines
 
 
+def heading_labels(title, remarks, width, page=""):
+    """Yield the title of a sheet so wide, with the page it is, and below it what is said about the view."""
+    yield title_label(title, width, page)
+    lines = [line for remark in remarks for line in in_lines(remark, width - 2 * MARGIN, 2)]
+    for number, line in enumerate(lines, 1):
+        yield Label(line, MARGIN, MARGIN + 10 + HEAD * number, SMALL, "sheet", "remark")
+
+
 class _Draft:
     """Everything has its height; makes the places from left to right and the records of the sheet."""
 
@@ -145,18 +151,11 @@ class _Draft:
         routes = tuple(self._route(way) for way in self.ways)
         labels = [label for block in blocks for label in (*self._head_labels(block), *self._numbers(block))]
         labels += [label for block in blocks for label in self._wire_labels(block)]
-        remarks = _remarks(self.arrangement, self.view, self.pins)
         title = min(text_width(self.arrangement.title, NAME, True), 460)
         width = round(max([self.width, title + 2 * MARGIN, 330] + [label.box[2] + MARGIN for label in labels]))
-        y = MARGIN + 10
-        labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, y, NAME,
-                            "sheet", "title", bold=True))
-        for line in remarks:
-            for part in in_lines(line, width - 2 * MARGIN, 2):
-                y += HEAD
-                labels.append(Label(part, MARGIN, y, SMALL, "sheet", "remark"))
+        labels += heading_labels(self.arrangement.title, _remarks(self.arrangement, self.view, self.pins), width)
         outline, low = self._outline(labels)
-        key, low = key_lines(self.arrangement, width, low + 18, MARGIN, KEY_LINE)
+        key, low = key_lines(self.arrangement, width, low + 18)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return AttachedSheet(self.arrangement, self.view, self.pins, width, round(low + MARGIN), blocks, routes,
                              tuple(labels), key, outline,

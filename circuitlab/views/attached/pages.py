@@ -7,11 +7,10 @@ its view and pin order, and has the key.
 from dataclasses import replace
 from math import ceil
 
-from ..edges import EDGE, clipped, goes_on, key_lines, page_prefixes, page_title
-from ..letters import NAME, SMALL, Label, in_lines
-from .blocks import HEAD
+from ..edges import EDGE, MARGIN, clipped, goes_on, key_lines, page_prefixes
+from ..letters import SMALL, Label
 from .channels import TRACK
-from .layout import KEY_LINE, MARGIN, lay_out_attached
+from .layout import heading_labels, lay_out_attached
 from .picture import fill_attached
 
 MOST = 3                     # columns of blocks on one page
@@ -86,11 +85,12 @@ def _page(sheet, number, edges):
     blocks = tuple(_moved(block, shift) for block in sheet.blocks if left < block.left < right)
     labels = [replace(label, x=round(label.x - shift, 1)) for label in sheet.labels
               if label.owner not in ("title", "remark", "key") and left < label.x and label.box[2] < right]
-    labels += _above(sheet, number, last, width)
+    remarks = [label.text for label in sheet.labels if label.owner == "remark"]
+    labels += heading_labels(sheet.arrangement.title, remarks, width, f", page {number} of {last}")
     labels += goes_on(out, number, left - shift, right - shift)
     low = max(label.y for label in sheet.labels if label.owner != "key") if not sheet.outline else sheet.outline[3]
     low = max(low, *(block.low for block in sheet.blocks), *(line[3] for route in sheet.routes for line in route.lines))
-    key, low = key_lines(sheet.arrangement, width, low + 18, MARGIN, KEY_LINE)
+    key, low = key_lines(sheet.arrangement, width, low + 18)
     labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
     outline = sheet.outline and (sheet.outline[0] - shift, sheet.outline[1], sheet.outline[2] - shift, sheet.outline[3])
     return replace(sheet, width=width, height=round(low + MARGIN), blocks=blocks, routes=tuple(routes),
@@ -100,14 +100,3 @@ def _page(sheet, number, edges):
 def _moved(block, shift):
     return replace(block, left=block.left - shift, right=block.right - shift,
                    blades=tuple((terminal, x - shift, y, flat) for terminal, x, y, flat in block.blades))
-
-
-def _above(sheet, number, last, width):
-    """Yield the title with the number of the page, and what is said about the view."""
-    room, y = width - 2 * MARGIN, MARGIN + 10
-    yield Label(page_title(sheet.arrangement.title, number, last, room), MARGIN, y, NAME, "sheet", "title", bold=True)
-    for label in sheet.labels:
-        if label.owner == "remark":
-            for line in in_lines(label.text, room, 2):
-                y += HEAD
-                yield Label(line, MARGIN, y, SMALL, "sheet", "remark")

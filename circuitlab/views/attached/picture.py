@@ -6,11 +6,11 @@ from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words
 from ..faces import face_of, live_texts
 from ..faces.body import glass
-from ..letters import NAME, SMALL, Label, text_width
-from ..point_words import amps_text, doubt_words, floating_words, lines_below, state_of_wire, volts_text
+from ..letters import text_width
+from ..point_words import amps_text, doubt_words, floating_words, labels_below, state_of_wire, volts_text
 from ..strokes import glow, head, key_shapes, state_of, states_at, part_group, wire_group, words
 from ..style import HAIR, THIN
-from .layout import MARGIN, lay_out_attached
+from .layout import lay_out_attached
 from .words import describe_attached
 
 WHEEL = (12, 64)             # width and length of a wheel beside the outline [px]
@@ -58,10 +58,9 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     is_read = settled and any(label.kind == "reading" for label in sheet.labels)
     floats = is_read and any(point.is_floating(end) for wire in arrangement.wires for end in wire.terminals)
     told = [doubt_words(point), *floating_words(floats)] if is_read else []
-    below = lines_below(arrangement, point, sheet.width - 2 * MARGIN, [*said, *told])
-    size = sheet.width, sheet.height + len(below) * (NAME + 4)
+    below, low = labels_below(arrangement, point, sheet.width, sheet.height, [*said, *told])
     spoken = " ".join([describe_attached(arrangement, point, sheet.view, sheet.pins), *said])
-    pieces = [head("attached", size, spoken, prefix, background), _outline(sheet)]
+    pieces = [head("attached", (sheet.width, low), spoken, prefix, background), _outline(sheet)]
     pieces += [emphasis(kind, [(route.wire, route.lines) for route in sheet.routes if route.wire in names],
                         [(block.part, block.box) for block in sheet.blocks if block.part in names])
                for kind, names in (("trace", trace), ("marked", marked)) if names]
@@ -75,9 +74,7 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     for block in sheet.blocks:
         pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
     pieces += [words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key)
-    pieces += [words(Label(line, MARGIN, sheet.height + 4 + number * (NAME + 4), NAME if bold else SMALL, "verdict",
-                           bold=bold)) for number, (line, bold) in enumerate(below)]
-    return "".join(pieces) + "</svg>"
+    return "".join(pieces + [words(label) for label in below]) + "</svg>"
 
 
 def _reading(label, wire, point):

@@ -2,9 +2,9 @@
 
 from functools import lru_cache
 
-from ..edges import key_lines
+from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen
-from ..letters import LINE, NAME, SMALL, Label, shortened, text_width
+from ..letters import NAME, SMALL, Label, text_width
 from ..style import rail_words
 from .beside import height_of, sides_of
 from .columns import blocks_of, placed
@@ -13,7 +13,7 @@ from .levels import give_levels, share_levels, twins_of
 from .links import linked
 from .plan import Bar, plan_of
 from .sheet import Line, Metal, Sheet, Symbol
-from .spacing import MARGIN, Spacing
+from .spacing import Spacing
 
 LEAST_WIDTH = 260            # so that the key finds room [px]
 LONGEST_TITLE = 460          # for which a sheet is made wider [px]
@@ -84,8 +84,7 @@ class _Draft(Spacing):
         labels += [label for bar in self.plan.bars for label in self._bar_labels(bar)]
         title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
         width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
-        labels.append(Label(shortened(self.arrangement.title, width - 2 * MARGIN, NAME, True), MARGIN, MARGIN + 10,
-                            NAME, "sheet", "title", bold=True))
+        labels.append(title_label(self.arrangement.title, width))
         y = self.level_y[-1] + 36
         labels += [Label(str(number), round(x - text_width(str(number), SMALL) / 2, 1), y, SMALL, "sheet", "path")
                    for number, x in enumerate(self.x, 1)]
@@ -103,7 +102,7 @@ class _Draft(Spacing):
         more = ["1 2 3: paths"]
         if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for text in texts):
             more.append("\N{RIGHTWARDS ARROW} 4: see path 4")
-        return key_lines(self.arrangement, width, y, MARGIN, LINE + 3, more, has_links)
+        return key_lines(self.arrangement, width, y, more, has_links)
 
     def _symbol(self, stand):
         xs = tuple(self.x[self.column_at(stand, terminal)] for terminal in stand.piece.terminals)

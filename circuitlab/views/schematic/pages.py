@@ -7,8 +7,7 @@ numbers over all pages, so cross-references stay true.
 from dataclasses import replace
 from math import ceil
 
-from ..edges import EDGE, clipped, goes_on, page_prefixes, page_title
-from ..letters import NAME, Label
+from ..edges import EDGE, clipped, goes_on, page_prefixes, title_label
 from .layout import lay_out
 from .picture import fill
 from .sheet import Sheet
@@ -111,8 +110,8 @@ def _page(sheet, number, cuts):
                       taps=tuple((x - shift, y, end) for x, y, end in metal.taps if left < x < right))
               for metal in sheet.metals]
     width = far - shift + (EDGE if number < last else 0)
-    title = page_title(sheet.arrangement.title, number, last, width - 20)
-    placed = [Label(title, 10, 20, NAME, "sheet", "title", bold=True), *goes_on(out, number, near - shift, far - shift)]
+    placed = [title_label(sheet.arrangement.title, width, f", page {number} of {last}"),
+              *goes_on(out, number, near - shift, far - shift)]
     placed += [replace(label, x=round(label.x - shift, 1)) for label in labels]
     shifted = tuple(replace(symbol, xs=tuple(x - shift for x in symbol.xs), left=symbol.left - shift,
                             right=symbol.right - shift,

@@ -11,13 +11,11 @@ from ...ground.showing import Drawing
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
 from ..faces.pen import drawn
-from ..letters import NAME, SMALL, Label
-from ..point_words import lines_below, state_of_wire
+from ..point_words import labels_below, state_of_wire
 from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, part_group, ring, slug, state_of, states_at, wire_group, words
 from ..style import safe
 from .layout import lay_out
 from .readings import reading_labels
-from .spacing import MARGIN
 from .words import describe
 
 RAIL = {"live": 5.4, "ghost": 3.6, "dead": 1.8, "doubtful": 1.8, "floating": 2.0, "plain": 3.2}
@@ -125,10 +123,9 @@ def _symbols(sheet, arrangement, point, prefix, letters):
 def _below(sheet, arrangement, point, trace, marked, readings):
     """Return the readings, the ambient, the words about what stands out and a verdict, and where the picture ends. [px]"""
     labels, low = reading_labels(sheet, point, sheet.height) if readings else ([], sheet.height)
-    lines = lines_below(arrangement, point, sheet.width - 2 * MARGIN, emphasis_words(arrangement, trace, marked))
-    for number, (line, bold) in enumerate(lines):
-        labels.append(Label(line, MARGIN, low + (4 if low == sheet.height else 16) + number * (NAME + 4), NAME if bold else SMALL, "verdict", bold=bold))
-    return labels, low + len(lines) * (NAME + 4) + (16 if low > sheet.height else 0)
+    has_table = low > sheet.height
+    below, end = labels_below(arrangement, point, sheet.width, low + 12 * has_table, emphasis_words(arrangement, trace, marked))
+    return labels + below, end + 4 * has_table
 
 
 def _stand_out(sheet, kind, names):

@@ -2,13 +2,13 @@
 
 from math import ceil
 
+from ..edges import MARGIN
 from ..letters import LINE, NAME, shortened, text_width
 from ..style import ground_words
 from .beside import TAP, sides_of, texts_of
 from .gaps import LABEL, is_numbered
 from .plan import Bar, Stand
 
-MARGIN = 10                  # round the whole sheet [px]
 HEAD = 38                    # above the first bar: title and the rail's name [px]
 LEAST_PITCH = 22             # between two paths, for their numbers [px]
 NUMBER = 6                   # from a bar to the numbers of its terminals [px]
