@@ -333,7 +333,8 @@ def test_a_face_and_one_line_of_registry_give_it_a_look_and_words_of_its_own(tmp
     assert 'r="9"' in attached and ">buzzer<" in attached       # above its block
     assert "buzzer, draws 0.2 A" in write_build_sheet(made, tmp_path / "buzzer.html").read_text()
     (symbol,) = [each for each in lay_out(made).symbols if each.piece.part == "P1"]
-    for handle, picture in ((symbol_handle(symbol, made), schematic), (block_handle(lay_out_attached(made).block("P1"), made), attached)):
+    block = next(block for block in lay_out_attached(made).blocks if block.part == "P1")
+    for handle, picture in ((symbol_handle(symbol, made), schematic), (block_handle(block, made), attached)):
         assert [state for state, _ in handle.states] == ["whole", "silent"] and handle.touch == ()
         assert handle.states[0][1] in picture
         assert {place[0] for place in handle.terminals} == {"P1:1", "P1:2"}

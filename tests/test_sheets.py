@@ -100,7 +100,7 @@ def test_the_attached_form_traces_and_marks_too():
     assert lines == {drawn[name] for name in path.names if name in drawn}
     assert len(boxes) == len([name for name in path.names if name not in drawn])
     lines, boxes = stressed(svg, "marked")
-    left, top, right, low = lay_out_attached(whole).block("K2").box
+    left, top, right, low = next(block.box for block in lay_out_attached(whole).blocks if block.part == "K2")
     assert lines == {drawn["W9"]} and boxes == [(left - 3, top - 3, right - left + 6, low - top + 6)]
 
 

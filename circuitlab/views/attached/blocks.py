@@ -28,6 +28,11 @@ class Form:
         """Height of the lines above it. [px]"""
         return HEAD * len(self.head) + 4
 
+    @property
+    def head_wide(self):
+        """How wide the lines above it run. [px]"""
+        return max(sum(text_width(text, NAME if bold else SMALL, bold) + 6 for text, bold, _ in line) for line in self.head)
+
     def row_of(self, terminal):
         """Return the index of the row in which a terminal is met. [1]"""
         return next(index for index, row in enumerate(self.rows) if terminal in row)
@@ -60,13 +65,3 @@ def _head(face, part, arrangement):
         first.append((shortened(value, 80), False, ""))
     first += [(most, False, live) for most, live in face.changing(part, arrangement)]
     return (tuple(first), *(((line, False, ""),) for line in in_lines(part.place, LONGEST, 2)))
-
-
-def head_width(form):
-    """Return how wide the lines above a block run. [px]"""
-    return max(line_width(line) for line in form.head)
-
-
-def line_width(line):
-    """Return how wide the pieces of one line run. [px]"""
-    return sum(text_width(text, NAME if bold else SMALL, bold) + 6 for text, bold, _ in line)

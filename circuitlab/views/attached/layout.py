@@ -7,12 +7,12 @@ from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
-from .blocks import HEAD, check_view, form_of, head_width
+from .blocks import HEAD, check_view, form_of
 from .channels import EDGE, TRACK, tracks_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
 from .untangling import Untangling
-from .ways import Stack, Ways
+from .ways import Stack, Ways, nets_of
 
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
@@ -111,13 +111,9 @@ class _Draft:
 
     def _tracks(self):
         """Give every upright stretch its track."""
-        nets = {}
-        for way in self.ways:
-            for channel, net in way.nets():
-                nets.setdefault(channel, []).append(net)
-        self.track, self.counts = {}, {}
+        nets, self.track, self.counts = nets_of(self.ways), {}, {}
         for channel in range(len(self.stack.columns) + 1):
-            track, self.counts[channel] = tracks_of(nets.get(channel, []))
+            track, self.counts[channel] = tracks_of(nets[channel])
             self.track.update({(net.wire, channel): number for net, number in track.items()})
 
     def _spread(self):
@@ -143,7 +139,7 @@ class _Draft:
         wide = max((self.forms[name].width for name in names), default=0)
         middle = round(x + bands[0] + wide / 2)
         self.block_x.append(middle)
-        heads = [middle - self.forms[name].width / 2 + head_width(self.forms[name]) + 4 for name in names]
+        heads = [middle - self.forms[name].width / 2 + self.forms[name].head_wide + 4 for name in names]
         return round(max([middle + wide / 2 + bands[1], *heads]))
 
     def sheet(self):
@@ -201,7 +197,7 @@ class _Draft:
             x = self.channel_x[channel] + TRACK * self.track[way.wire.name, channel]
             points += [(x, way.ys[index]), (x, way.ys[index + 1])]
         points.append((self._edge(way, 1), way.ys[-1]))
-        return Route(way.wire.name, way.wire.colour, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
+        return Route(way.wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
 
     def _edge(self, way, end):
         name = way.ends[end].partition(":")[0]

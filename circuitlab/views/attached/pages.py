@@ -94,7 +94,7 @@ def _page(sheet, number, edges):
     labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
     outline = sheet.outline and (sheet.outline[0] - shift, sheet.outline[1], sheet.outline[2] - shift, sheet.outline[3])
     return replace(sheet, width=width, height=round(low + MARGIN), blocks=blocks, routes=tuple(routes),
-                   labels=tuple(labels), key=key, outline=outline, channels=(), kept={})
+                   labels=tuple(labels), key=key, outline=outline, channels=())
 
 
 def _moved(block, shift):

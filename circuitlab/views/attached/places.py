@@ -89,14 +89,9 @@ class _Search:
         self.front, self.rear = [0] * count, [0] * count
         across = {"left": 0, "": (count - 1) // 2, "right": count - 1}
         for name, (along, side) in fixed.items():
-            column = across[side]
-            if along == "front":
-                self.columns[column].insert(self.front[column], name)
-                self.front[column] += 1
-        for name, (along, side) in fixed.items():
-            if along != "front":
-                self.columns[across[side]].append(name)
-                self.rear[across[side]] += along in ("rear", "trailer")
+            self.columns[across[side]].append(name)
+            self.front[across[side]] += along == "front"
+            self.rear[across[side]] += along in ("rear", "trailer")
         for column in range(count):       # rear lamps and the trailer's last, those only left or right before them
             self.columns[column].sort(key=lambda name: {"front": 0, "": 1, "rear": 2, "trailer": 3}[fixed[name][0]])
         if beside:
@@ -143,10 +138,7 @@ class _Search:
                 break
 
     def _where(self, name):
-        for index, column in enumerate(self.columns):
-            if name in column:
-                return index, column.index(name)
-        raise LookupError(name)
+        return next((index, column.index(name)) for index, column in enumerate(self.columns) if name in column)
 
     def _move(self, name, best):
         column, place = self._where(name)

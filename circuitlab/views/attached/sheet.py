@@ -1,6 +1,6 @@
 """The attached sheet: every block, wire and label with its place in drawing units. Records only."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,6 @@ class Route:
     """A wire as drawn: its stretches ``(x, y, x, y)`` in order from its start to its end. [px]"""
 
     wire: str
-    colour: str
     lines: tuple
 
 
@@ -87,8 +86,3 @@ class AttachedSheet:
     key: tuple
     outline: tuple = ()
     channels: tuple = ()
-    kept: dict = field(default_factory=dict)      # pieces of SVG that come again
-
-    def block(self, name):
-        """Return the block of a part."""
-        return next(block for block in self.blocks if block.part == name)

@@ -4,9 +4,11 @@ Every try keeps the way of each wire and counts what really crosses in every
 channel. The tries come in a fixed order, so the sheet is the same every time.
 """
 
+from functools import partial
 from itertools import combinations
 
 from .channels import crossings_of, tracks_of
+from .ways import nets_of
 
 _CROSS = 40.0                # what a crossing costs, compared with a way along a channel [px]
 _PASSES = 3
@@ -24,11 +26,7 @@ class Untangling:
     def cost(self):
         """Return crossings and upright lengths of the sheet as it stands. [px]"""
         self.stack.heights(self.ways)
-        nets = {}
-        for way in self.ways:
-            for channel, net in way.nets():
-                nets.setdefault(channel, []).append(net)
-        return sum(map(self._channel, nets.values()))
+        return sum(map(self._channel, nets_of(self.ways).values()))
 
     def _channel(self, nets):
         key = tuple((net.wire, net.top, net.low, net.lefts, net.rights) for net in nets)
@@ -41,55 +39,45 @@ class Untangling:
     def blocks(self):
         """Turn blocks and exchange neighbours as long as that helps; every wire is put in order anew each time."""
         self.stack.take(self.ways)
-        best = self.cost()
-        for _ in range(_PASSES):
-            before = best
-            for name in self.turned:
-                best = self._try(lambda name=name: self.stack.turn(name), best)
-            for column, place in self._neighbours():
-                best = self._try(lambda column=column, place=place: self.stack.exchange(column, place), best)
-            if best > before - 1e-6:
-                break
-        return best
-
-    def _neighbours(self):
-        """Return ``(column, place)`` of every block that may lie below the next one as well as above it. [1]"""
-        standing = self.stack.standing
-        return [(column, place) for column, names in enumerate(self.stack.columns)
-                for place in range(standing.front[column], len(names) - standing.rear[column] - 1)
-                if self.zones[names[place]] == self.zones[names[place + 1]]]
-
-    def _try(self, change, best):
-        """Make a change that is its own undoing; keep it where it helps."""
-        if self.work < 0:
-            return best
-        self.work -= 4 * len(self.ways)
-        change()
-        self.stack.take(self.ways)
-        cost = self.cost()
-        if cost < best - 1e-6:
-            return cost
-        change()
-        self.stack.take(self.ways)
-        return best
+        turns = [partial(self.stack.turn, name) for name in self.turned]
+        self._improve([partial(self._anew, change) for change in turns + self._neighbours()], 4 * len(self.ways))
 
     def orders(self):
         """Exchange wires that meet one row from one side, or pass one gap, as long as that helps."""
+        places = (*self.stack.taps.values(), *self.stack.tracks.values())
+        self._improve([partial(_exchange, found, one, other) for found in places
+                       for one, other in combinations(range(len(found)), 2)])
+        self.stack.heights(self.ways)
+
+    def _neighbours(self):
+        """Return the exchange of every block that may lie below the next one as well as above it."""
+        standing = self.stack.standing
+        return [partial(_exchange, names, place, place + 1) for column, names in enumerate(self.stack.columns)
+                for place in range(standing.front[column], len(names) - standing.rear[column] - 1)
+                if self.zones[names[place]] == self.zones[names[place + 1]]]
+
+    def _anew(self, change):
+        change()
+        self.stack.take(self.ways)
+
+    def _improve(self, changes, effort=0):
+        """Make changes that are each its own undoing, and keep those that help."""
         best = self.cost()
-        places = [found for found in (*self.stack.taps.values(), *self.stack.tracks.values()) if len(found) > 1]
         for _ in range(_PASSES):
             before = best
-            for found in places:
-                for one, other in combinations(range(len(found)), 2):
-                    if self.work < 0:
-                        break
-                    found[one], found[other] = found[other], found[one]
-                    cost = self.cost()
-                    if cost < best - 1e-6:
-                        best = cost
-                    else:
-                        found[one], found[other] = found[other], found[one]
+            for change in changes:
+                if self.work < 0:
+                    return
+                self.work -= effort
+                change()
+                cost = self.cost()
+                if cost < best - 1e-6:
+                    best = cost
+                else:
+                    change()
             if best > before - 1e-6:
-                break
-        self.stack.heights(self.ways)
-        return best
+                return
+
+
+def _exchange(things, one, other):
+    things[one], things[other] = things[other], things[one]

@@ -1,5 +1,6 @@
 """Which way each wire takes: the side on which it leaves a block, and the gaps through which it passes columns."""
 
+from collections import defaultdict
 from dataclasses import dataclass, field, replace
 
 from .blocks import PITCH
@@ -35,14 +36,18 @@ class Way:
         for index, channel in enumerate(self.channels):
             first = (1 - 2 * self.sides[0]) if index == 0 else (-1 if step > 0 else 1)
             second = (1 - 2 * self.sides[1]) if index == last else (1 if step > 0 else -1)
-            yield channel, net_between(self.wire.name, self.ys[index], first, self.ys[index + 1], second)
+            ends = (self.ys[index], first), (self.ys[index + 1], second)
+            yield channel, Net(self.wire.name, *sorted(self.ys[index:index + 2]), tuple(at for at, side in ends if side < 0),
+                               tuple(at for at, side in ends if side > 0))
 
 
-def net_between(wire, y, toward, to_y, to_toward):
-    """Return the upright stretch of a wire that turns off at two heights, each time left (-1) or right (1)."""
-    ends = ((y, toward), (to_y, to_toward))
-    return Net(wire, min(y, to_y), max(y, to_y), tuple(at for at, side in ends if side < 0),
-               tuple(at for at, side in ends if side > 0))
+def nets_of(ways):
+    """Return the upright stretches of ways in every channel."""
+    nets = defaultdict(list)
+    for way in ways:
+        for channel, net in way.nets():
+            nets[channel].append(net)
+    return nets
 
 
 class Ways:
@@ -107,7 +112,7 @@ class Ways:
 
     def _near(self, column, top, low):
         """Return the gaps of a column worth trying on a way between two heights, ``(gap, height)``. [px]"""
-        gaps = list(enumerate(self.stack.gaps(column)))
+        gaps = list(enumerate(self.stack.gap_ys[column]))
         if len(gaps) < _TALL:
             return gaps
         return sorted(sorted(gaps, key=lambda gap: abs(gap[1] - top) + abs(gap[1] - low))[:_NEAREST])
@@ -165,37 +170,25 @@ class Stack:
         top, low = rows[self.forms[name].row_of(terminal)]
         return self.column_of[name], (top + low) / 2
 
-    def gaps(self, column):
-        """Return about the height of every gap of a column. [px]"""
-        return self.gap_ys[column]
-
     def take(self, ways):
         """Make room for every wire where it leaves a block and where it passes a column, in a good order."""
-        taps, tracks = {}, {}
+        taps, tracks = defaultdict(list), defaultdict(list)
         for way in ways:
             ys = [self.place(way.ends[0])[1], *(self.gap_ys[column][gap] for column, gap in way.passes),
                   self.place(way.ends[1])[1]]
             for number, (end, side) in enumerate(zip(way.ends, way.sides, strict=True)):
                 near = ys[1] if number == 0 else ys[-2]
                 name = end.partition(":")[0]
-                key = name, self.forms[name].row_of(end), side
-                taps.setdefault(key, []).append((near, way.wire.name, number, way))
+                taps[name, self.forms[name].row_of(end), side].append((near, way.wire.name, number, way))
             for index, passed in enumerate(way.passes):
-                tracks.setdefault(passed, []).append(((ys[index] + ys[index + 2]) / 2, way.wire.name, index, way))
-        self.taps = {key: [entry[2:] for entry in sorted(found, key=lambda entry: entry[:3])]
-                     for key, found in taps.items()}
-        self.tracks = {key: [entry[2:] for entry in sorted(found, key=lambda entry: entry[:3])]
-                       for key, found in tracks.items()}
+                tracks[passed].append(((ys[index] + ys[index + 2]) / 2, way.wire.name, index, way))
+        self.taps, self.tracks = ({key: [entry[2:] for entry in sorted(found, key=lambda entry: entry[:3])]
+                                   for key, found in each.items()} for each in (taps, tracks))
         self.settle()
 
     def turn(self, name):
         """Stand a block on its head: its last row comes first."""
         self.forms[name] = replace(self.forms[name], rows=self.forms[name].rows[::-1])
-
-    def exchange(self, column, place):
-        """Let a block and the one below it change places."""
-        names = self.columns[column]
-        names[place], names[place + 1] = names[place + 1], names[place]
 
     def heights(self, ways):
         """Give every wire the heights of its level stretches. [px]"""
@@ -213,10 +206,6 @@ class Stack:
         top, low = self.rows[name][row]
         spare = int((low - top) // PITCH) + 1 - count
         return top + PITCH * (slot + spare // 2)
-
-    def slots(self, name, row):
-        """Return how many wires high a row is. [1]"""
-        return max(1, *(len(self.taps.get((name, row, side), ())) for side in (0, 1)))
 
     def settle(self):
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
@@ -257,7 +246,7 @@ class Stack:
             top = y - form.above
             own = []
             for row in range(len(form.rows)):
-                slots = self.slots(name, row)
+                slots = max(1, *(len(self.taps.get((name, row, side), ())) for side in (0, 1)))
                 own.append((y, y + PITCH * (slots - 1)))
                 y += PITCH * slots
             rows[name] = own
