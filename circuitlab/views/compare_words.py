@@ -162,7 +162,8 @@ def thing_lines(comparison):
     lines = {}
     for thing in comparison.things:
         if thing.how == "changed":
-            lines[thing] = f"changed: {thing.kind} {thing.name}, {_value_words(thing)}"
+            values = ", ".join(f"{field} {before} to {after}" for field, before, after in thing.values)
+            lines[thing] = f"changed: {thing.kind} {thing.name}, {values}"
         else:
             key = thing.how, thing.kind
             lines[key] = f"{lines[key]}, {thing.name}" if key in lines else f"{thing.how}: {thing.kind} {thing.name}"
@@ -173,10 +174,6 @@ def difference_words(difference):
     """Return a current or voltage before and after. [text]"""
     before, after = _quantity(difference.before, difference.unit), _quantity(difference.after, difference.unit)
     return f"{difference.name}: {before} before, {after} after"
-
-
-def _value_words(thing):
-    return ", ".join(f"{field} {before} to {after}" for field, before, after in thing.values)
 
 
 def _quantity(value, unit):

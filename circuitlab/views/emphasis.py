@@ -6,7 +6,10 @@ here they are only shown.
 
 from .strokes import path_of
 
-BAND, BEADS = 14, 10         # widths [px]
+_STYLES = {                   # of a line and of a box; widths [px]
+    "trace": ('stroke-width="14" stroke-opacity="0.22" stroke-linecap="butt"', 'fill="currentColor" fill-opacity="0.16"'),
+    "marked": ('stroke-width="10" stroke-opacity="0.5" stroke-dasharray="0.1 14" stroke-linecap="round"',
+               'stroke="currentColor" stroke-width="2" stroke-dasharray="0.1 5" stroke-linecap="round"')}
 
 
 def chosen(arrangement, names):
@@ -38,15 +41,12 @@ def emphasis(kind, lines, boxes):
         Name and left, top, right, bottom of everything else. [px]
     """
     shapes = []
-    for name, stretches in lines:
-        style = (f'stroke-width="{BAND}" stroke-opacity="0.22" stroke-linecap="butt"' if kind == "trace" else
-                 f'stroke-width="{BEADS}" stroke-opacity="0.5" stroke-dasharray="0.1 14" stroke-linecap="round"')
-        shapes.append(f'<path class="{kind}" d="{path_of(stretches)}" stroke="currentColor" {style}/>')
-    for name, (left, top, right, low) in boxes:
-        style = ('fill="currentColor" fill-opacity="0.16"' if kind == "trace" else
-                 'stroke="currentColor" stroke-width="2" stroke-dasharray="0.1 5" stroke-linecap="round"')
+    of_line, of_box = _STYLES[kind]
+    for _, stretches in lines:
+        shapes.append(f'<path class="{kind}" d="{path_of(stretches)}" stroke="currentColor" {of_line}/>')
+    for _, (left, top, right, low) in boxes:
         shapes.append(f'<rect class="{kind}" x="{left - 3:g}" y="{top - 3:g}" width="{right - left + 6:g}" '
-                      f'height="{low - top + 6:g}" rx="5" {style}/>')
+                      f'height="{low - top + 6:g}" rx="5" {of_box}/>')
     return "".join(shapes)
 
 

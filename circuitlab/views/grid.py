@@ -54,8 +54,7 @@ class Grid:
 
     def lines(self):
         """Return its heads and rows as text in columns, without the caption. [text]"""
-        cells = [[_bare(head) for head in self.heads]] * bool(self.heads)
-        cells += [[self._said(row, column) for column in range(len(each))] for row, each in enumerate(self.rows)]
+        cells = self._cells()
         widths = [max(map(len, column)) for column in zip(*cells)]
         return ["  ".join(cell.ljust(width) for cell, width in zip(line, widths)).rstrip() for line in cells]
 
@@ -66,9 +65,7 @@ class Grid:
     def csv(self):
         """Return its heads and rows for a table program; no cell of it is taken for a formula. [text]"""
         made = StringIO()
-        cells = [[self._said(row, column) for column in range(len(each))] for row, each in enumerate(self.rows)]
-        csv.writer(made, lineterminator="\r\n").writerows(
-            [guarded(cell) for cell in line] for line in ([_bare(head) for head in self.heads], *cells) if line)
+        csv.writer(made, lineterminator="\r\n").writerows([guarded(cell) for cell in line] for line in self._cells() if line)
         return MARK + made.getvalue()
 
     def html(self, kind="", shown=None, prefix=""):
@@ -111,9 +108,11 @@ class Grid:
             said.append(f"<th{named}{span}>{words}</th>" if is_name else f"<td{left}{span}>{words}</td>")
         return f"{''.join(said)}</tr>"
 
-    def _said(self, row, column):
-        """Return a cell in words, with those of its mark. [text]"""
-        return _marked(_bare(self.rows[row][column]), self.marks.get((row, column), ""))
+    def _cells(self):
+        """Return heads, where there are any, and rows in words, with those of the marks. [text]"""
+        cells = [[_marked(_bare(cell), self.marks.get((row, column), "")) for column, cell in enumerate(each)]
+                 for row, each in enumerate(self.rows)]
+        return [[_bare(head) for head in self.heads]] * bool(self.heads) + cells
 
 
 def _marked(words, why):

@@ -2,7 +2,7 @@
 
 from .grid import Grid
 from .style import named, safe
-from .tables import row_words
+from .tables import positions_words
 
 
 def formula(condition):
@@ -67,7 +67,7 @@ def _compared_lines(logic):
                     if not count else f"{count} {'difference' if count == 1 else 'differences'} from the contacts."))
     for one in logic.differences:
         phases = "".join(f", {name} {phase}" for name, phase in one.phases.items())
-        said.append(f"{row_words(one)}{phases}: {one.sentence}.")
+        said.append(f"{positions_words(one.positions)}{phases}: {one.sentence}.")
     return said
 
 

@@ -6,7 +6,7 @@ from .grid import Grid, Html
 from .schematic import draw
 from .strokes import slug
 from .style import safe
-from .tables import beside_html, beside_lines, in_time, row_words, rows_words, table_text, unruled_words
+from .tables import beside_html, beside_lines, in_time, positions_words, rows_words, table_text, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 
@@ -27,20 +27,17 @@ def proof_text(proof, table=True):
     said = [table_text(proof.table, proof.timing), ""] if table else [*filter(None, [unruled_words(proof.arrangement)]),
                                                                       *beside_lines(proof.table)]
     said += rule_lines(proof) + ["", proof_summary(proof)]
-    whole = {}
+    whole, others = {}, []
     for failure in proof.failures:
-        if failure.positions and not failure.lamp:
-            whole.setdefault(failure.short, []).append(failure.positions)
-    for short, rows in whole.items():
+        (whole.setdefault(failure.short, []) if failure.positions and not failure.lamp else others).append(failure)
+    for short, alike in whole.items():
+        rows = [failure.positions for failure in alike]
         said += ["", *(f"* {where}: {short}" for where in rows_words(rows, len(proof.table.rows)))]
         beside = {}
-        alike = [failure for failure in proof.failures if failure.short == short and not failure.lamp]
         for words in (words for failure in alike for words in failure.remarks):
             beside.setdefault(words.partition(" carries ")[0], f"  beside it: {words}")     # of the first row with it
         said += beside.values()
-    for failure in proof.failures:
-        if failure.positions and not failure.lamp:
-            continue
+    for failure in others:
         said += ["", f"* {failure.sentence}"]
         if failure.rule:
             said.append(f"  rule: {failure.rule}")
@@ -119,14 +116,14 @@ def _timing_words(proof):
         return ""
     said = f"{counted(seen.courses, 'time course')} played"
     if seen.rates:
-        said += (f": {_span(seen.rates, 1, 0)} flashes per minute, on for {_span(seen.on_shares, 100, 0)} % of the time")
+        said += (f": {_span(seen.rates, 1)} flashes per minute, on for {_span(seen.on_shares, 100)} % of the time")
     if seen.first_light is not None:
         said += f", first light at most {seen.first_light:.2f} s after the throw"
     return said + "."
 
 
-def _span(pair, scale, digits):
-    low, high = (f"{value * scale:.{digits}f}" for value in pair)
+def _span(pair, scale):
+    low, high = (f"{value * scale:.0f}" for value in pair)
     return low if low == high else f"{low} to {high}"
 
 
@@ -154,6 +151,5 @@ def _row_cells(proof, row, number, with_picture):
         sight = proof.sight(row.positions)
         body += draw(proof.arrangement, sight.point, f"proof-{slug(proof.arrangement.name)}-{number}-", trace=sight.trace,
                      marked=sight.marked)
-    opened = f"<details><summary>{safe(mark + row_words(row))}</summary>{body}</details>" if body else \
-        safe(mark + row_words(row))
-    return Html(opened), looks
+    where = safe(mark + positions_words(row.positions))
+    return Html(f"<details><summary>{where}</summary>{body}</details>" if body else where), looks

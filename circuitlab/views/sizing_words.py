@@ -46,12 +46,6 @@ def _model(arrangement):
             "Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
 
 
-def findings_html(findings):
-    """Return findings for a bench: each broken one a sentence that names its rule, or one sentence if all are kept."""
-    lines = "".join(f"<li>{safe(finding.sentence)}.</li>" for finding in findings if not finding.is_kept)
-    return f"<p>{safe(_count(findings))}</p>" + (f"<ul>{lines}</ul>" if lines else "")
-
-
 def _count(findings):
     broken = sum(not finding.is_kept for finding in findings)
     if not broken:

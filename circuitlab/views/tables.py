@@ -1,5 +1,7 @@
 """Tables and sentences: the lamp table as text and as HTML, the readings of a moment in words."""
 
+from collections import defaultdict
+
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
@@ -31,12 +33,11 @@ def table_text(table, timing=None):
     named_lamps = "; ".join(named(lamp) for lamp in table.arrangement.of_kind(Lamp)) or "no lamps"
     first = filter(None, [unruled_words(table.arrangement), disagreement_words(table)])
     said = [table.arrangement.title, named_lamps, *first, "", heads, rule, *lines, rule, summary(table, timing)]
-    told = {}
+    told = defaultdict(list)
     for row in table.rows:
         if row.sentence != "settled":
-            told.setdefault(row.sentence, []).append(row)
-    said += [f"{where}: {sentence}." for sentence, rows in told.items()
-             for where in rows_words([row.positions for row in rows], len(table.rows))]
+            told[row.sentence].append(row.positions)
+    said += [f"{where}: {sentence}." for sentence, rows in told.items() for where in rows_words(rows, len(table.rows))]
     return "\n".join(said + beside_lines(table))
 
 
@@ -50,18 +51,19 @@ def in_time(timing):
 
 def beside_lines(table):
     """Return what a meter alone shows, what works beyond its sheet, what hurries, and what overheats in a lamp table. [text]"""
-    beyond = [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in (*table.unpromised, *table.hurried)]
-    return [*ghost_lines(table), *beyond, *(f"{words}." for words in table.overheated)]
+    said = [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})."
+            for words, rows in (*_ghosts(table), *table.unpromised, *table.hurried)]
+    return said + [f"{words}." for words in table.overheated]
 
 
-def ghost_lines(table):
-    """Return what a meter shows at terminals that a test lamp tells dead, each with the rows in which it does. [text]"""
-    told = {}
+def _ghosts(table):
+    """Return what a meter shows at terminals that a test lamp tells dead, each with the rows in which it does: (words, rows)."""
+    told = defaultdict(list)
     for row in table.rows:
         for name, cell in row.terminals.items():
             if cell.remark:
-                told.setdefault(f"{name}: {cell.remark}", []).append(row.positions)
-    return [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})." for words, rows in told.items()]
+                told[f"{name}: {cell.remark}"].append(row.positions)
+    return list(told.items())
 
 
 def rows_words(rows, count):
@@ -134,7 +136,7 @@ def disagreement_words(table):
         return ""
     count, (row, first) = len({tuple(row.positions.values()) for row, _ in broken}), broken[0]
     return (f"As listed, this circuit does not do what its rule asks in {count} of {len(table.rows)} rows, first with "
-            f"{row_words(row)}: {first}.")
+            f"{positions_words(row.positions)}: {first}.")
 
 
 def trouble_words(troubles, most=3):
@@ -147,18 +149,12 @@ def trouble_words(troubles, most=3):
     return "; ".join(said + [f"and {len(troubles) - most} more"] * (len(troubles) > most))
 
 
-def row_words(row):
-    """Return the positions of a row in words.
+def positions_words(positions):
+    """Return positions, such as those of a row, in words. [text]
 
-    >>> from types import SimpleNamespace
-    >>> row_words(SimpleNamespace(positions={"key": "on", "turn lever": "left"}))
+    >>> positions_words({"key": "on", "turn lever": "left"})
     'key on, turn lever left'
     """
-    return positions_words(row.positions)
-
-
-def positions_words(positions):
-    """Return positions in words. [text]"""
     return ", ".join(f"{control} {position}" for control, position in positions.items()) or "no controls"
 
 

@@ -94,10 +94,11 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents, measured):
     y, marks = y + 4, volt_marks(course, lamps)
     measured = measured or {lamp: flash(course, lamp) for lamp in lamps}
     across = [round(1000 * time) for time in course.times]
+    more = {lamp: [*(current_words(course, lamp) if currents and told else ()),
+                   *(reading_words(course, lamp, moment) if moment is not None and told else ())] for lamp in lamps}
     for number, lamp in enumerate(lamps):
-        read = reading_words(course, lamp, moment) if moment is not None and told else ()
         frame, piece, y = _strip(course, lamp, measured[lamp], across, y, marks, f"{style.safe(prefix)}{number}", told,
-                                 (*(current_words(course, lamp) if currents and told else ()), *read), currents)
+                                 more[lamp], currents)
         below.append(frame)
         above.append(piece)
     y -= GAP if lamps else 0
@@ -107,7 +108,7 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents, measured):
     piece, y = time_axis(course.until, y, bool(lamps), told, currents)
     below.append(piece)
     spoken = style.safe(describe_course(course, lamps, parts, measured, told)
-                        + _spoken_more(course, lamps, moment if told else None, currents and told)
+                        + "".join(f" {lamp}: {'; '.join(words)}." for lamp, words in more.items() if words)
                         + ("" if moment is None else f" The moment {moment:g} s is marked."))
     return below, above, y, spoken
 
@@ -220,13 +221,6 @@ def _strip(course, lamp, measured, across, y, marks, number, told, more=(), curr
             f'stroke-width="{style.THIN}"{style.dashes(style.LIGHT_DASH)}/>{amps}'
             f'<path id="{number}volts" d="{volts}" vector-effect="non-scaling-stroke" stroke="currentColor" '
             f'stroke-width="{style.MAIN}"/></g>', bottom + GAP)
-
-
-def _spoken_more(course, lamps, moment, currents):
-    """Return what readings and currents add to the text alternative."""
-    return "".join(f" {lamp}: {'; '.join(words)}." for lamp in lamps for words in (
-        (*(current_words(course, lamp) if currents else ()),
-         *(reading_words(course, lamp, moment) if moment is not None else ())),) if words)
 
 
 def _rate(rate, y):

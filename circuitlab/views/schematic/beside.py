@@ -1,51 +1,12 @@
 """What is written beside a piece, and how tall and wide that makes it."""
 
-from dataclasses import dataclass
-
 from ..faces import face_of
-from ..letters import LINE, NAME, SMALL, shortened, text_width
+from ..letters import LINE, NAME, SMALL, Label, shortened, text_width
 
 LEAD = 14                    # from a terminal to the body of its symbol, at least [px]
 GAP = 2                      # half of what is left open between the lines beside a pole of several [px]
 TAP = 12                     # room for a terminal number at a splice [px]
 OPERATOR = 12                # room for what works a switch, left of its blade [px]
-
-
-@dataclass(frozen=True)
-class Text:
-    """One line beside a piece.
-
-    Parameters
-    ----------
-    text : str
-        What stands there; for a ``live`` line the longest that may. [text]
-    slot : int
-        Path of the piece it is measured from. [1]
-    right : float
-        Where it starts (or, when negative, ends) from that path; 0 has it in the middle. [px]
-    top : float
-        Of its line, from the top of the piece. [px]
-    size : float
-        Letter height. [px]
-    live : str
-        ``volts``, ``light``, ``state`` or empty for a line that never changes.
-    """
-
-    text: str
-    slot: int
-    right: float
-    top: float
-    size: float = SMALL
-    live: str = ""
-    bold: bool = False
-
-    @property
-    def reach(self):
-        """How far it runs to the left and to the right of its path. [px]"""
-        wide = text_width(self.text, self.size, self.bold)
-        if not self.right:
-            return wide / 2, wide / 2
-        return (-self.right, self.right + wide) if self.right > 0 else (wide - self.right, self.right)
 
 
 def height_of(stand, arrangement, is_split):
@@ -68,7 +29,10 @@ def sides_of(piece):
 
 
 def texts_of(stand, arrangement, see, mirrored=False):
-    """Return the lines written beside a piece.
+    """Return the lines written beside a piece, ``(path of the piece, label)``.
+
+    Each label stands right of that path by its x, and below the top of the piece by its y; of one that lives it is the
+    longest text that may stand there. [px]
 
     Parameters
     ----------
@@ -80,7 +44,7 @@ def texts_of(stand, arrangement, see, mirrored=False):
     piece, part = stand.piece, arrangement.part(stand.piece.part)
     texts = [_number(stand, terminal, mirrored) for terminal in piece.terminals]
     if piece.word:
-        texts.append(Text(piece.word, 0, 0, stand.tall / 2 - LINE / 2))
+        texts.append((0, _label(piece, piece.word, 0, stand.tall / 2 - LINE / 2)))
     lines = face_of(part).lines(piece, part, arrangement, see)
     tall = len(lines) * LINE
     slot, right, top = piece.shape.where(stand, tall) or (
@@ -89,7 +53,7 @@ def texts_of(stand, arrangement, see, mirrored=False):
         if see and piece.worked_by and len(lines) % 2 == 0:     # room for the link between two poles
             top += 2 * GAP * (number == len(lines) / 2) - GAP * (number == 0)
         bold = text == lines[0][0] and not live
-        texts.append(Text(text, slot, right, top, NAME if bold else SMALL, live, bold))
+        texts.append((slot, _label(piece, text, right, top, NAME if bold else SMALL, live, bold)))
         top += LINE
     return texts
 
@@ -105,4 +69,11 @@ def _number(stand, terminal, mirrored):
     if shape.leans and terminal in stand.piece.far and not ahead:
         ahead = -1           # straight on: away from the contact beside it
     outside = shape.swings and (-ahead if mirrored else ahead) > 0
-    return Text(name, slot, 4 if outside else -4, top)
+    return slot, _label(stand.piece, name, 4 if outside else -4, top)
+
+
+def _label(piece, text, right, top, size=SMALL, live="", bold=False):
+    """Return a line that starts so far right of a path, or ends so far left of it where that is negative; 0 has it across. [px]"""
+    wide = text_width(text, size, bold)
+    x = right - wide if right < 0 else right or -wide / 2
+    return Label(text, x, top, size, "piece", piece.key, live, bold)

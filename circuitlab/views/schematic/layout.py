@@ -1,5 +1,6 @@
 """Laying out: from the arrangement to its sheet, once; and the records of what is drawn where."""
 
+from dataclasses import replace
 from functools import lru_cache
 
 from ..edges import MARGIN, key_lines, title_label
@@ -100,7 +101,7 @@ class _Draft(Spacing):
     def _key(self, width, y, has_links):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
         more = ["1 2 3: paths"]
-        if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for text in texts):
+        if any("\N{RIGHTWARDS ARROW}" in text.text for texts in self.texts.values() for _, text in texts):
             more.append("\N{RIGHTWARDS ARROW} 4: see path 4")
         return key_lines(self.arrangement, width, y, more, has_links)
 
@@ -111,10 +112,9 @@ class _Draft(Spacing):
                       stand.tall, stand.near_up)
 
     def _piece_labels(self, stand):
-        for text in self.texts[stand]:
-            x = self.x[self._slot_column(stand, text.slot)] - text.reach[0]
-            yield Label(text.text, round(x, 1), round(self.stand_y(stand) + text.top + 9.5, 1), text.size,
-                        "piece", stand.piece.key, text.live, text.bold)
+        for slot, text in self.texts[stand]:
+            x = self.x[self._slot_column(stand, slot)] + text.x
+            yield replace(text, x=round(x, 1), y=round(self.stand_y(stand) + text.y + 9.5, 1))
 
     def _run_labels(self, run):
         x = self.x[self.column[run]]

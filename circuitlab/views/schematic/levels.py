@@ -1,5 +1,6 @@
 """In which order the bars follow from top to bottom, and which of them can share a level."""
 
+from graphlib import TopologicalSorter
 from heapq import heappop, heappush
 
 from .plan import Bar
@@ -7,25 +8,21 @@ from .plan import Bar
 
 def give_levels(plan):
     """Put the bars in one order that respects every wish, the highest first."""
-    waiting = {node: 0 for node in plan.below}
-    for lower in plan.below.values():
-        for node in lower:
-            waiting[node] += 1
-    number = {node: index for index, node in enumerate(plan.below)}
-    ready = [(-node.height, number[node], node) for node, count in waiting.items() if not count]
-    ready.sort()
-    level = 0
+    sorter, number, ready = TopologicalSorter(), {node: index for index, node in enumerate(plan.below)}, []
+    for node, below in plan.below.items():
+        sorter.add(node)
+        for lower in below:
+            sorter.add(lower, node)
+    sorter.prepare()
     plan.bars.clear()
-    while ready:
+    while sorter.is_active():
+        for node in sorter.get_ready():
+            heappush(ready, (-node.height, number[node], node))
         _, _, node = heappop(ready)
         if isinstance(node, Bar):
-            node.level = node.index = level
-            level += 1
+            node.level = node.index = len(plan.bars)
             plan.bars.append(node)
-        for lower in plan.below[node]:
-            waiting[lower] -= 1
-            if not waiting[lower]:
-                heappush(ready, (-lower.height, number[lower], lower))
+        sorter.done(node)
     _turn_runs_down(plan)
 
 

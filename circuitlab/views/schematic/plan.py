@@ -50,13 +50,10 @@ class Stand:
 
     @property
     def foot(self):
-        """The gap below it, which is its own. [1]"""
+        """The gap below it and the gap above it, which are its own. [1]"""
         return self.gap
 
-    @property
-    def head(self):
-        """The gap above it, which is its own. [1]"""
-        return self.gap
+    head = foot
 
     @property
     def up(self):

@@ -96,9 +96,9 @@ class Spacing:
             columns = [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
             left, right = sides_of(stand.piece)
             boxes.append((min(columns), left, max(columns), right, top, top + stand.tall, stand))
-            for text in self.texts[stand]:
-                column, (left, right) = self._slot_column(stand, text.slot), text.reach
-                boxes.append((column, left, column, right, top + text.top, top + text.top + LINE, stand))
+            for slot, text in self.texts[stand]:
+                column, (left, _, right, _) = self._slot_column(stand, slot), text.box
+                boxes.append((column, -left, column, right, top + text.y, top + text.y + LINE, stand))
         for run in self.plan.runs:
             column, (top, low) = self.column[run], self.ends_y(run)
             boxes.append((column, 3, column, 3, top, low, run))
