@@ -35,12 +35,10 @@ def comparison_text(comparison):
     ]
     said += ["", *row_grid(comparison).lines()] if comparison.changed_rows else []
     terminals = terminal_lines(comparison)
-    said += ["", *(wrap(terminal_summary(comparison), WIDE)), *(piece for line in terminals[:MOST_LINES] for piece in wrap(
-        line, WIDE, initial_indent="  ", subsequent_indent="      "))]
+    said += ["", *wrap(terminal_summary(comparison), WIDE), *_indented(terminals[:MOST_LINES])]
     said += [f"  and {len(terminals) - MOST_LINES} lines more."] if len(terminals) > MOST_LINES else []
     things = thing_lines(comparison)
-    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.",
-             *(line for thing in things for line in wrap(thing, WIDE, initial_indent="  ", subsequent_indent="      "))]
+    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.", *_indented(things)]
     differences = [f"  {difference_words(each)}" for each in comparison.differences]
     said += ["", "Greatest currents, and least volts of lit lamps:" if differences else
              "No current or lamp voltage differs by what a meter shows.", *differences]
@@ -48,6 +46,10 @@ def comparison_text(comparison):
         shared = shared_faults(comparison)
         said += ["", *wrap(faults_words(comparison), WIDE), *(_fault_grid(comparison).lines() if shared else [])]
     return "\n".join(said)
+
+
+def _indented(lines):
+    return [piece for line in lines for piece in wrap(line, WIDE, initial_indent="  ", subsequent_indent="      ")]
 
 
 def comparison_html(comparison):

@@ -39,8 +39,7 @@ def fault_table_text(table, readings=True, most=None):
     shown = [line for line in table.lines if line.worst != "no effect"][:most]
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
-        told = [f"{class_words(line)}: {line.fault.words}", seen_words(table, line)]
-        told += [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
+        told = [f"{class_words(line)}: {line.fault.words}", *_effects(table, line, readings)]
         told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.frame)}"] if readings else []
         for first, words in zip((f"{number:3}. ", *["     "] * len(told)), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
@@ -67,9 +66,8 @@ def fault_table_html(table, readings=True, most=None):
     heads = ("Class", "Fault", "Rows", "What is seen first", *(("Reading that reveals it",) if readings else ()))
     body = []
     for line in table.lines[:most]:
-        beside = [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
-                 " ".join([seen_words(table, line), *beside])]
+                 " ".join(_effects(table, line, readings))]
         if readings:
             cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.frame)
                          if line.worst != "no effect" else "none")
@@ -96,6 +94,11 @@ def faults_summary(table):
     if not table.is_complete:
         said += f" Stopped before the end: {table.asked - len(table.lines)} faults were not looked at."
     return said
+
+
+def _effects(table, line, readings):
+    """Return what is seen of a fault, and with readings what is in danger beside it, in sentences. [text]"""
+    return [seen_words(table, line), *([f"Beside it: {words}." for words in table.endangered(line)] if readings else [])]
 
 
 def class_words(line):

@@ -101,6 +101,12 @@ def key_shapes(key):
     return shapes
 
 
+def pin(terminal, x, y, loose):
+    """Return the mark of a terminal, open when it is among the loose that no wire is on."""
+    return (f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
+            f'stroke="currentColor" fill="{"none" if terminal in loose else "currentColor"}"/>')
+
+
 def ring(x, y):
     """Return the mark around a terminal that is dead and may be a ghost."""
     return f'<circle class="doubt" cx="{x:g}" cy="{y:g}" r="{RING:g}" stroke="currentColor" stroke-width="0.9"/>'

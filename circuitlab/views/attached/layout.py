@@ -234,13 +234,11 @@ class _Draft:
         return Label(text, round(place[0], 1), round(place[1], 1), NUMBER, "piece", block.part)
 
     def _wire_labels(self, block):
-        for index in range(len(block.rows)):
-            for side in (0, 1):
-                found = self.stack.taps.get((block.part, index, side), ())
-                for slot, (end, way) in enumerate(found):
+        for index, row in enumerate(block.rows):
+            for side, ys in enumerate((row.lefts, row.rights)):
+                for y, (end, way) in zip(ys, self.stack.taps.get((block.part, index, side), ())):
                     text = self.names[way.wire.name]
                     x = block.right + 6 if side else block.left - 6 - text_width(text, NUMBER)
-                    y = self.stack.slot_y(block.part, index, slot, len(found))
                     yield Label(text, round(x, 1), round(y - 4, 1), NUMBER, "wire", way.wire.name)
                     if self.room:
                         beyond = x + text_width(text, NUMBER) + 6 if side else x - 6 - text_width(WIDEST, NUMBER)

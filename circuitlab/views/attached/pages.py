@@ -73,7 +73,7 @@ def _edge(sheet, channel):
 def _page(sheet, number, edges):
     """Return one page: what stands between two cuts, and the names of what goes on beyond them."""
     last = len(edges) + 1
-    left, right = edges[number - 2] if number > 1 else 0.0, edges[number - 1] if number < last else sheet.width
+    left, right = [0.0, *edges, sheet.width][number - 1:number + 1]
     shift = left - EDGE if number > 1 else 0.0
     width = right - shift + (EDGE if number < last else 0)
     routes, out = [], {}

@@ -7,6 +7,7 @@ chance is in it.
 """
 
 import re
+from collections import Counter
 from dataclasses import dataclass
 from math import sqrt
 
@@ -105,11 +106,8 @@ class _Search:
 
     def _pairs(self):
         """Return ``(part, part, least and most that the sides say about the columns between, how often)``."""
-        pairs = {}
-        for wire in self.arrangement.wires:
-            ends = sorted((end.partition(":")[0], self.forms[end.partition(":")[0]].sides_of(end))
-                          for end in wire.terminals)
-            pairs[tuple(ends)] = pairs.get(tuple(ends), 0) + 1
+        pairs = Counter(tuple(sorted((name, self.forms[name].sides_of(f"{name}:{terminal}")) for name, _, terminal in
+                                     (end.partition(":") for end in wire.terminals))) for wire in self.arrangement.wires)
         found = [(one, other, -1, 1, _NEAR) for one, other in neighbours(self.arrangement)]
         return found + [(one, other, min(sides) - max(others), max(sides) - min(others), times)
                         for ((one, sides), (other, others)), times in pairs.items() if one != other]

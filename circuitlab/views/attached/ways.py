@@ -1,6 +1,6 @@
 """Which way each wire takes: the side on which it leaves a block, and the gaps through which it passes columns."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass, field, replace
 
 from .blocks import PITCH
@@ -209,16 +209,14 @@ class Stack:
 
     def settle(self):
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
-        bare = [self._column(index, {}) for index in range(len(self.columns))]
+        bare = [self._column(index, Counter()) for index in range(len(self.columns))]
         self.low = max(low for *_, low in bare)
         self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
         for index, column in enumerate(self.columns):
             spare = int(self.low - bare[index][-1]) // PITCH
             front, rear = self.standing.front[index], self.standing.rear[index]
-            open_gaps = list(range(front, len(column) - rear + 1))
-            more = {gap: 0 for gap in open_gaps}
-            for turn in range(spare):
-                more[open_gaps[turn % len(open_gaps)]] += 1
+            open_gaps = range(front, len(column) - rear + 1)
+            more = Counter(open_gaps[turn % len(open_gaps)] for turn in range(spare))
             rows, boxes, track_ys, gap_ys, _ = self._column(index, more)
             self.rows.update(rows)
             self.boxes.update(boxes)
@@ -232,7 +230,7 @@ class Stack:
         y = self.top
         for gap, name in enumerate((*self.columns[index], None)):
             tracks = self.tracks.get((index, gap), ())
-            extra = more.get(gap, 0) * PITCH
+            extra = more[gap] * PITCH
             first = lattice(y + 8 + extra / 2, half)
             track_ys[index, gap] = [first + PITCH * number for number in range(len(tracks))]
             gap_ys.append(first + PITCH * max(0, len(tracks) - 1) / 2)

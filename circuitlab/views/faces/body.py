@@ -1,8 +1,8 @@
 """What is drawn inside a block of the attached form: contacts, screws, posts between the places where wires join. As SVG."""
 
 from ..letters import SMALL, Label, text_width
-from ..strokes import NEUTRAL, dashes_of, path_of, ring, words
-from ..style import THIN, safe
+from ..strokes import NEUTRAL, dashes_of, path_of, pin, ring, words
+from ..style import THIN
 
 BLADE = 2.6                  # the moving part of a contact [px]
 
@@ -55,10 +55,7 @@ class Body:
     def _pins(self, loose):
         """Draw every place where a wire joins, and where none does the bare terminal; a ring where a ghost is in doubt."""
         rings = "".join(ring(x, y) for terminal, x, y in self.block.pins() if self.ends[terminal] == "doubtful")
-        return rings + "".join(
-            f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
-            f'stroke="currentColor" fill="{"none" if terminal in loose else "currentColor"}"/>'
-            for terminal, x, y in self.block.pins())
+        return rings + "".join(pin(terminal, x, y, loose) for terminal, x, y in self.block.pins())
 
     def line(self, points, state="plain"):
         """Draw one line through points, as heavy as its state. [px]"""

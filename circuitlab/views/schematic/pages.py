@@ -89,8 +89,7 @@ def _anchor(sheet, label):
 def _page(sheet, number, cuts):
     """Return one page; what belongs to a path goes with it, even where it reaches over the edge."""
     last = len(cuts) + 1
-    left = _edge(sheet, cuts[number - 2]) if number > 1 else -1.0
-    right = _edge(sheet, cuts[number - 1]) if number < last else sheet.width + 1
+    left, right = [-1.0, *(_edge(sheet, column) for column in cuts), sheet.width + 1][number - 1:number + 1]
     places = {symbol.piece.key: min(symbol.xs) for symbol in sheet.symbols}
     symbols = [symbol for symbol in sheet.symbols if left < min(symbol.xs) < right]
     labels = [label for label in sheet.labels if label.owner not in ("title", "key")

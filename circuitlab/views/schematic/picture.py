@@ -12,7 +12,7 @@ from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
 from ..faces.pen import drawn
 from ..point_words import labels_below, state_of_wire
-from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, part_group, ring, slug, state_of, states_at, wire_group, words
+from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, part_group, pin, ring, slug, state_of, states_at, wire_group, words
 from ..style import safe
 from .layout import lay_out
 from .readings import reading_labels
@@ -166,9 +166,7 @@ def _leads(symbol, loose, states):
         jog = f"L{end:g} {inner:g}" if end != x else ""
         shapes.append(f'<path class="lead" d="M{x:g} {y:g}L{x:g} {inner:g}{jog}" stroke="currentColor" '
                       f'stroke-width="{NEUTRAL[state]:g}"{dash}/>')
-        shapes.append(f'<circle class="terminal" data-terminal="{safe(terminal)}" cx="{x:g}" cy="{y:g}" r="2.4" '
-                      f'stroke="currentColor" fill="{"none" if terminal in loose else "currentColor"}"/>')
-        shapes += [ring(x, y)] if state == "doubtful" else []
+        shapes += [pin(terminal, x, y, loose), *([ring(x, y)] if state == "doubtful" else [])]
     return "".join(shapes)
 
 
