@@ -104,7 +104,7 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents, measured):
     y -= GAP if lamps else 0
     above.append(_moments(course, first, y))
     if moment is not None:
-        above.append(_mark(_x(course, moment), first, y))
+        above.append(_mark(x_at(course.until, moment), first, y))
     piece, y = time_axis(course.until, y, bool(lamps), told, currents)
     below.append(piece)
     spoken = style.safe(describe_course(course, lamps, parts, measured, told)
@@ -138,14 +138,10 @@ def trace(across, up):
 
 # ------------------------------------------------------------------ pieces, each with the y below it
 
-def _x(course, time):
-    return x_at(course.until, time)
-
-
 def _bars(course, name, rest, y, thick):
     """Draw one row: a thin line at rest, a thick bar with the state's word where it is not."""
     middle, free, line, pieces = y + 9, LEFT, [], []
-    spans = [(_x(course, start), _x(course, end), state) for start, end, state in course.spans(name)]
+    spans = [(x_at(course.until, start), x_at(course.until, end), state) for start, end, state in course.spans(name)]
     moved = [start for start, _, state in spans if state != rest] + [RIGHT]
     for start, end, state in spans:
         if state == rest:
@@ -178,13 +174,13 @@ def _word(state, start, end, free, until, middle):
 
 def _events(course, events, y):
     """Draw a tick for every event of a part, and words for those it does not come back from."""
-    pixels = dict.fromkeys(f"{_x(course, event.time):.0f}" for event in events)
+    pixels = dict.fromkeys(f"{x_at(course.until, event.time):.0f}" for event in events)
     ticks = "".join(f"M{x} {y + 4}v10" for x in pixels)
     pieces = [f'<path d="{ticks}" stroke="currentColor" stroke-width="{style.THIN}" fill="none"/>']
     bottom = y + BAR_ROW
     for event in events:
         if lasting(course, event):
-            words, x = f"{event.name} {event.state}, {event.time:.2f} s", _x(course, event.time)
+            words, x = f"{event.name} {event.state}, {event.time:.2f} s", x_at(course.until, event.time)
             room = len(words) * LETTER * 11
             pieces.append(put(min(x, RIGHT - room), bottom + 6, words, ' font-size="11" font-weight="bold"'))
             bottom += 14
@@ -234,7 +230,7 @@ def _rate(rate, y):
 def _moments(course, top, bottom):
     """Draw a dotted line down the chart at every move of a control."""
     times = sorted({time for control in course.arrangement.controls for time, _ in actions(course, control.name)[1:]})
-    path = "".join(f"M{_x(course, time):.1f} {top}V{bottom:.1f}" for time in times)
+    path = "".join(f"M{x_at(course.until, time):.1f} {top}V{bottom:.1f}" for time in times)
     return (f'<path d="{path}" stroke="currentColor" stroke-width="{style.HAIR}" fill="none"'
             f'{style.dashes(style.ACTION_DASH)}/>') if path else ""
 

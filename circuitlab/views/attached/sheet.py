@@ -20,14 +20,9 @@ class Row:
     rights: tuple = ()
 
     @property
-    def middle(self):
-        """Half way down. [px]"""
-        return (self.top + self.low) / 2
-
-    @property
     def level(self):
         """Height at which what joins it is led inwards. [px]"""
-        ys = self.lefts or self.rights or (self.middle,)
+        ys = self.lefts or self.rights or (self.top, self.low)
         return sum(ys) / len(ys)
 
 

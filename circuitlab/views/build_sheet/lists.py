@@ -1,4 +1,4 @@
-"""The first page's lists: parts, connections, colour letters."""
+"""The first page's lists: parts, connections, colour letters; and how a table of either page is set."""
 
 from math import isinf
 
@@ -7,7 +7,6 @@ from ...reasoning.leads import DRIFTS
 from ..faces import face_of
 from ..grid import Grid, Html
 from ..style import COLOUR_WORDS, colour_words, safe
-from .table import table
 
 SLACK = 1.005              # so that an area rounded to three digits still counts as its gauge
 GAUGES = range(0, 31, 2)   # even gauges are what shops sell: common practice
@@ -22,6 +21,22 @@ def next_gauge(area):
     """
     fitting = [gauge for gauge in GAUGES if awg_to_mm2(gauge) * SLACK >= area]
     return (max(fitting), awg_to_mm2(max(fitting))) if fitting else None
+
+
+def table(grid, split=False, kind=""):
+    """Return a grid for print; ``split`` sets it in two halves side by side when it has eight rows or more. [HTML]
+
+    Parameters
+    ----------
+    grid : Grid
+        Its caption is said once, above the first half.
+    kind : str
+        Class of the table, for the style sheet. [text]
+    """
+    count = len(grid.rows)
+    middle = -(-count // 2) if split and count >= 8 else count
+    written = [grid.html(kind, half) for half in (range(middle), range(middle, count)) if half]
+    return f'<h2>{safe(grid.caption)}</h2><div class="{"halves" if len(written) > 1 else "whole"}">{"".join(written)}</div>'
 
 
 def parts_list(arrangement):

@@ -6,7 +6,7 @@ from ..grid import Grid, Html
 from ..socket import socket_picture
 from ..style import named, safe
 from ..tables import disagreement_words, trouble_words, unruled_words
-from .table import table
+from .lists import table
 
 BOX = Html('<span class="box"></span>')
 LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady

@@ -1,5 +1,7 @@
 """The face of a switch: one piece for each pole, in the position it is in."""
 
+from collections import defaultdict
+
 from ..letters import in_lines, shortened, text_width
 from .body import Body
 from .face import Face
@@ -32,14 +34,16 @@ class SwitchFace(Face):
     body, is_worked, heading = _Contacts, True, "{0.control}"
 
     def pieces(self, part, arrangement):
-        positions = self.states(part, arrangement)
-        groups = [(common, group) for common, throws in part.poles for group in _groups(part, common, throws)]
-        found = []
+        shut, found = defaultdict(frozenset), []
+        for branch in part.branches():
+            shut[frozenset((branch.start, branch.end))] |= branch.closed_in
+        poles = [(common, [(throw, shut[frozenset((common, throw))]) for throw in throws]) for common, throws in part.poles]
+        groups = [(common, group) for common, throws in poles for group in _groups(throws)]
         for number, (common, throws) in enumerate(groups, 1):
-            closed = tuple((position, tuple(index for index, throw in enumerate(throws)
-                                            if _joined(part, position, common, throw))) for position in positions)
+            closed = tuple((position, tuple(index for index, (_, shut_in) in enumerate(throws) if position in shut_in))
+                           for position in self.states(part, arrangement))
             key = part.name if len(groups) == 1 else f"{part.name}.{number}"
-            found.append(_pole(part, key, common, throws, closed))
+            found.append(_pole(part, key, common, [throw for throw, _ in throws], closed))
         return found
 
     def lines(self, piece, part, arrangement, see):
@@ -77,20 +81,13 @@ def _pole(switch, key, common, throws, closed):
     return Piece(key, switch.name, shape, ends(switch, common), ends(switch, *throws), slots, closed, worked_by)
 
 
-def _joined(switch, position, common, throw):
-    pairs = dict(switch.closes).get(position, ())
-    return (common, throw) in pairs or (throw, common) in pairs
-
-
-def _groups(switch, common, throws):
-    """Part the throws of a pole so that in no position one blade would have to touch two of them."""
+def _groups(throws):
+    """Part the throws of a pole, each with where it is shut, so that in no position one blade would have to touch two of them."""
     groups = []
-    for throw in throws:
-        together = [position for position, _ in switch.closes if _joined(switch, position, common, throw)]
-        for group in groups:
-            if not any(_joined(switch, position, common, other) for other in group for position in together):
-                group.append(throw)
-                break
-        else:
-            groups.append([throw])
-    return [tuple(group) for group in groups]
+    for throw, shut_in in throws:
+        fitting = (group for group in groups if not any(shut_in & other for _, other in group))
+        group = next(fitting, None)
+        if group is None:
+            groups.append(group := [])
+        group.append((throw, shut_in))
+    return groups

@@ -55,7 +55,8 @@ class Gaps:
 
     def _first_guess(self):
         for stand in self.order:
-            stand.gap = self._range_down(stand)
+            first = [run.upper.foot for run in self.runs_above[stand]]
+            stand.gap = max(first) if first else self._range_up(stand)
             if stand.piece.is_load or any(run.upper in self.late for run in self.runs_above[stand]):
                 self.late.add(stand)
         for stand in reversed(self.order):
@@ -64,12 +65,6 @@ class Gaps:
                 stand.gap = max(first, last)
         for run in self.plan.runs:
             self._keep_label(run)
-
-    def _range_down(self, stand):
-        first = [run.upper.foot for run in self.runs_above[stand]]
-        if first:
-            return max(first)
-        return self._range_up(stand)
 
     def _range_up(self, stand):
         """Return the lowest gap that still lies above everything below the stand."""
