@@ -33,12 +33,11 @@ def tracks_of(nets):
     nets = sorted(nets, key=lambda net: (len(net.rights) - len(net.lefts), net.top, net.wire))
     dear = {(one, other): one.crossed_left_of(other) for one in nets for other in nets if one is not other}
     order = []
-    for net in nets:
-        _best_place(order, net, dear)
-    for _ in range(_ROUNDS):
+    for _ in range(1 + _ROUNDS):
         before = list(order)
         for net in nets:
-            order.remove(net)
+            if net in order:
+                order.remove(net)
             _best_place(order, net, dear)
         if order == before:
             break

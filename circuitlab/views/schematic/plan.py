@@ -118,7 +118,9 @@ class Plan:
         return True
 
     def add(self, node):
+        """Take in a bar or a stand, and return it."""
         self.below[node] = []
+        (self.bars if isinstance(node, Bar) else self.stands).append(node)
         return node
 
 
@@ -134,7 +136,7 @@ def plan_of(arrangement, apart=()):
     plan = Plan(arrangement)
     height = heights(arrangement)
     for piece in (piece for part in arrangement.parts for piece in face_of(part).pieces(part, arrangement)):
-        plan.stands.append(plan.add(_on_its_feet(arrangement, piece, height)))
+        plan.add(_on_its_feet(arrangement, piece, height))
     for stand in plan.stands:
         for terminal in stand.piece.terminals:
             plan.stand_of.setdefault(terminal, []).append(stand)
@@ -174,7 +176,6 @@ def _make_bars(plan, height):
         if part.is_metal:
             kind = "ground" if part in grounds else "splice"
             bar = plan.add(Bar(part.name, kind, part.name, sum(height[end] for end in ends) / len(ends)))
-            plan.bars.append(bar)
             plan.bar_of.update((end, bar) for end in ends)
             continue
         for end in ends:
@@ -183,7 +184,6 @@ def _make_bars(plan, height):
             if pins + wires > 2 or pins > 1 or rail:
                 kind = "supply" if end == live else "ground" if rail else "terminal"
                 plan.bar_of[end] = plan.add(Bar(end, kind, part.name, height[end]))
-                plan.bars.append(plan.bar_of[end])
 
 
 def _order_rails(plan, nodes):
@@ -220,9 +220,7 @@ def _join(plan, wire, start, end, first, second, apart):
 
 def _lane(plan, wire, height):
     number = sum(bar.kind == "lane" and bar.owner == wire for bar in plan.bars)
-    bar = plan.add(Bar(f"{wire} lane {number + 1}", "lane", wire, height))
-    plan.bars.append(bar)
-    return bar
+    return plan.add(Bar(f"{wire} lane {number + 1}", "lane", wire, height))
 
 
 def _turn(plan, wire, terminal, stand):

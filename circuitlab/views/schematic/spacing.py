@@ -1,5 +1,7 @@
 """From levels and paths to drawing units: how far down each level is, how far right each path."""
 
+from collections import defaultdict
+from itertools import permutations
 from math import ceil
 
 from ..edges import MARGIN
@@ -25,13 +27,12 @@ class Spacing:
         self.level_y = [MARGIN + HEAD]
         for height in gaps.heights:
             self.level_y.append(self.level_y[-1] + height)
-        self.span = {}
+        self.span = defaultdict(list)
         for run in plan.runs:
-            for bar in (run.upper, run.lower):
-                if isinstance(bar, Bar):
-                    self.span.setdefault(bar, []).append(columns[run])
+            self.span[run.upper].append(columns[run])
+            self.span[run.lower].append(columns[run])
         for bar in plan.bars:
-            self.span.setdefault(bar, [columns.get(bar, 0)])
+            self.span[bar] = self.span[bar] or [columns.get(bar, 0)]
         self.texts = {stand: texts_of(stand, arrangement, self._see(stand), stand in mirrored) for stand in plan.stands}
         self.x = self._spread()
 
@@ -66,25 +67,18 @@ class Spacing:
 
     def _spread(self):
         """Return the x of every column: as near together as what stands in them allows. [px]"""
-        boxes = self._boxes()
-        least = {}
-        for index, (_, _, last, reach, top, low, owner) in enumerate(boxes):
-            for first, back, _, _, other_top, other_low, other in boxes:
-                if last < first and owner is not other and top < other_low and other_top < low:
-                    least[last, first] = max(least.get((last, first), 0), reach + back + APART)
+        boxes, apart, x = self._boxes(), defaultdict(list), []      # apart: how far a column is from others on its left
+        for (_, _, last, reach, top, low, owner), (first, back, _, _, other_top, other_low, other) in permutations(boxes, 2):
+            if last < first and owner is not other and top < other_low and other_top < low:
+                apart[first].append((last, reach + back + APART))
         for stand in self.plan.stands:
             columns = sorted({self._slot_column(stand, slot) for slot in range(stand.piece.width)})
             for left, right in zip(columns, columns[1:]):
-                least[left, right] = max(least.get((left, right), 0), stand.piece.shape.pitch)
-        x = []
-        back = [max([MARGIN] + [MARGIN + left for first, left, *_ in boxes if first == column])
-                for column in range(self.count)]
+                apart[right].append((left, stand.piece.shape.pitch))
         for column in range(self.count):
-            here = max([back[column]] + ([x[-1] + LEAST_PITCH] if x else []))
-            for (left, right), room in least.items():
-                if right == column:
-                    here = max(here, x[left] + room)
-            x.append(ceil(here))      # whole pixels keep thin lines sharp
+            least = [MARGIN, *(before + LEAST_PITCH for before in x[-1:]), *(x[left] + room for left, room in apart[column]),
+                     *(MARGIN + back for first, back, *_ in boxes if first == column)]
+            x.append(ceil(max(least)))      # whole pixels keep thin lines sharp
         self.right = max([x[-1]] + [x[last] + reach for _, _, last, reach, *_ in boxes])
         return x
 
