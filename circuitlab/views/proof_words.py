@@ -42,7 +42,8 @@ def proof_text(proof, table=True):
         if failure.rule:
             said.append(f"  rule: {failure.rule}")
         if failure.path:
-            said.append(f"  path{_phase_words(failure)}: {failure.path.sentence}")
+            phases = ", ".join(f"{name} {phase}" for name, phase in failure.phases)
+            said.append(f"  path{' with ' * bool(phases)}{phases}: {failure.path.sentence}")
         if failure.detour:
             said.append(f"  all the same: {failure.detour.sentence}")
         said += [f"  beside it: {words}" for words in failure.remarks]
@@ -125,12 +126,6 @@ def _timing_words(proof):
 def _span(pair, scale):
     low, high = (f"{value * scale:.0f}" for value in pair)
     return low if low == high else f"{low} to {high}"
-
-
-def _phase_words(failure):
-    if not failure.phases or failure.path is None:
-        return ""
-    return " with " + ", ".join(f"{name} {phase}" for name, phase in failure.phases)
 
 
 def failure_sentences(failure):
