@@ -38,7 +38,8 @@ def comparison_text(comparison):
     said += ["", *wrap(terminal_summary(comparison), WIDE), *_indented(terminals[:MOST_LINES])]
     said += [f"  and {len(terminals) - MOST_LINES} lines more."] if len(terminals) > MOST_LINES else []
     things = thing_lines(comparison)
-    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.", *_indented(things)]
+    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.",
+             *_indented(things)]
     differences = [f"  {difference_words(each)}" for each in comparison.differences]
     said += ["", "Greatest currents, and least volts of lit lamps:" if differences else
              "No current or lamp voltage differs by what a meter shows.", *differences]

@@ -7,7 +7,8 @@ here they are only shown.
 from .strokes import path_of
 
 _STYLES = {                   # of a line and of a box; widths [px]
-    "trace": ('stroke-width="14" stroke-opacity="0.22" stroke-linecap="butt"', 'fill="currentColor" fill-opacity="0.16"'),
+    "trace": ('stroke-width="14" stroke-opacity="0.22" stroke-linecap="butt"',
+              'fill="currentColor" fill-opacity="0.16"'),
     "marked": ('stroke-width="10" stroke-opacity="0.5" stroke-dasharray="0.1 14" stroke-linecap="round"',
                'stroke="currentColor" stroke-width="2" stroke-dasharray="0.1 5" stroke-linecap="round"')}
 

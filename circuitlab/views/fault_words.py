@@ -98,7 +98,8 @@ def faults_summary(table):
 
 def _effects(table, line, readings):
     """Return what is seen of a fault, and with readings what is in danger beside it, in sentences. [text]"""
-    return [seen_words(table, line), *([f"Beside it: {words}." for words in table.endangered(line)] if readings else [])]
+    beside = [f"Beside it: {words}." for words in table.endangered(line)] if readings else []
+    return [seen_words(table, line), *beside]
 
 
 def class_words(line):

@@ -65,7 +65,8 @@ class Grid:
     def csv(self):
         """Return its heads and rows for a table program; no cell of it is taken for a formula. [text]"""
         made = StringIO()
-        csv.writer(made, lineterminator="\r\n").writerows([guarded(cell) for cell in line] for line in self._cells() if line)
+        lines = ([guarded(cell) for cell in line] for line in self._cells() if line)
+        csv.writer(made, lineterminator="\r\n").writerows(lines)
         return MARK + made.getvalue()
 
     def html(self, kind="", shown=None, prefix=""):

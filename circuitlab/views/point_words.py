@@ -57,7 +57,7 @@ def _wire(wire, end, point):
 
 
 def labels_below(arrangement, point, width, top, said):
-    """Return what is printed below a drawing of a width: ambient, what is said, and a verdict; and where it ends. [px]"""
+    """Return what is printed below a drawing of a width (ambient, what is said, a verdict) and where it ends. [px]"""
     width -= 2 * MARGIN
     lines = [(line, False) for text in filter(None, [ambient_line(arrangement), *said]) for line in in_lines(text, width, 8)]
     if point and not point.is_settled:

@@ -57,7 +57,7 @@ def beside_lines(table):
 
 
 def _ghosts(table):
-    """Return what a meter shows at terminals that a test lamp tells dead, each with the rows in which it does: (words, rows)."""
+    """Return what a meter shows at terminals that a test lamp tells dead, as (words, rows in which it does). [text]"""
     told = defaultdict(list)
     for row in table.rows:
         for name, cell in row.terminals.items():

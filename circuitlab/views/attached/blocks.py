@@ -31,7 +31,8 @@ class Form:
     @property
     def head_wide(self):
         """How wide the lines above it run. [px]"""
-        return max(sum(text_width(text, NAME if bold else SMALL, bold) + 6 for text, bold, _ in line) for line in self.head)
+        return max(sum(text_width(text, NAME if bold else SMALL, bold) + 6 for text, bold, _ in line)
+                   for line in self.head)
 
     def row_of(self, terminal):
         """Return the index of the row in which a terminal is met. [1]"""

@@ -106,8 +106,11 @@ class _Search:
 
     def _pairs(self):
         """Return ``(part, part, least and most that the sides say about the columns between, how often)``."""
-        pairs = Counter(tuple(sorted((name, self.forms[name].sides_of(f"{name}:{terminal}")) for name, _, terminal in
-                                     (end.partition(":") for end in wire.terminals))) for wire in self.arrangement.wires)
+        def met(end):
+            name = end.partition(":")[0]
+            return name, self.forms[name].sides_of(end)
+
+        pairs = Counter(tuple(sorted(map(met, wire.terminals))) for wire in self.arrangement.wires)
         found = [(one, other, -1, 1, _NEAR) for one, other in neighbours(self.arrangement)]
         return found + [(one, other, min(sides) - max(others), max(sides) - min(others), times)
                         for ((one, sides), (other, others)), times in pairs.items() if one != other]

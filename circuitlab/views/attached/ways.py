@@ -37,8 +37,8 @@ class Way:
             first = (1 - 2 * self.sides[0]) if index == 0 else (-1 if step > 0 else 1)
             second = (1 - 2 * self.sides[1]) if index == last else (1 if step > 0 else -1)
             ends = (self.ys[index], first), (self.ys[index + 1], second)
-            yield channel, Net(self.wire.name, *sorted(self.ys[index:index + 2]), tuple(at for at, side in ends if side < 0),
-                               tuple(at for at, side in ends if side > 0))
+            lefts, rights = (tuple(at for at, side in ends if side == own) for own in (-1, 1))
+            yield channel, Net(self.wire.name, *sorted(self.ys[index:index + 2]), lefts, rights)
 
 
 def nets_of(ways):

@@ -37,7 +37,8 @@ def table(grid, split=False, kind=""):
     count = len(grid.rows)
     middle = -(-count // 2) if split and count >= 8 else count
     written = [grid.html(kind, half) for half in (range(middle), range(middle, count)) if half]
-    return f'<h2>{safe(grid.caption)}</h2><div class="{"halves" if len(written) > 1 else "whole"}">{"".join(written)}</div>'
+    set_in = "halves" if len(written) > 1 else "whole"
+    return f'<h2>{safe(grid.caption)}</h2><div class="{set_in}">{"".join(written)}</div>'
 
 
 def parts_list(arrangement):

@@ -37,8 +37,8 @@ class SwitchFace(Face):
         shut, found = defaultdict(frozenset), []
         for branch in part.branches():
             shut[frozenset((branch.start, branch.end))] |= branch.closed_in
-        poles = [(common, [(throw, shut[frozenset((common, throw))]) for throw in throws]) for common, throws in part.poles]
-        groups = [(common, group) for common, throws in poles for group in _groups(throws)]
+        groups = [(common, group) for common, throws in part.poles
+                  for group in _groups([(throw, shut[frozenset((common, throw))]) for throw in throws])]
         for number, (common, throws) in enumerate(groups, 1):
             closed = tuple((position, tuple(index for index, (_, shut_in) in enumerate(throws) if position in shut_in))
                            for position in self.states(part, arrangement))
@@ -82,7 +82,7 @@ def _pole(switch, key, common, throws, closed):
 
 
 def _groups(throws):
-    """Part the throws of a pole, each with where it is shut, so that in no position one blade would have to touch two of them."""
+    """Part the throws of a pole, each with where it is shut, so that no blade would have to touch two at once."""
     groups = []
     for throw, shut_in in throws:
         fitting = (group for group in groups if not any(shut_in & other for _, other in group))

@@ -73,7 +73,7 @@ def _number(stand, terminal, mirrored):
 
 
 def _label(piece, text, right, top, size=SMALL, live="", bold=False):
-    """Return a line that starts so far right of a path, or ends so far left of it where that is negative; 0 has it across. [px]"""
+    """Return a line that starts so far right of a path, ends so far left where negative, lies across it at 0. [px]"""
     wide = text_width(text, size, bold)
     x = right - wide if right < 0 else right or -wide / 2
     return Label(text, x, top, size, "piece", piece.key, live, bold)

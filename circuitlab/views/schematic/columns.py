@@ -60,8 +60,8 @@ class Block:
             return [(self.width - 1 - column, what) for column, what in pairs]
 
         places = {node: self.width - 1 - column for node, column in self.places.items()}
-        return replace(self, places=places, cells=turned(self.cells), crossed=turned(self.crossed), taps=turned(self.taps),
-                       fixed=False, is_turned=not self.is_turned)
+        return replace(self, places=places, cells=turned(self.cells), crossed=turned(self.crossed),
+                       taps=turned(self.taps), fixed=False, is_turned=not self.is_turned)
 
 
 def blocks_of(plan):
@@ -165,8 +165,9 @@ def _side(plan, offsets):
 
 
 def placed(plan, blocks, before=None):
-    """Return the column of every piece (its first path) and every run, how many columns, what is seen from behind, what clashes.
+    """Return the column of every piece (its first path) and every run, how many columns, what is turned, what clashes.
 
+    Turned is what is seen from behind; bars of one level clash where they would run into each other.
     The battery stays on the left. The search is the same every time: no chance is in it.
     With a sheet ``before``, only what is new or newly joined is searched a place for.
     """

@@ -12,7 +12,8 @@ from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
 from ..faces.pen import drawn
 from ..point_words import labels_below, state_of_wire
-from ..strokes import NEUTRAL, dashes_of, glow, head, key_shapes, path_of, part_group, pin, ring, slug, state_of, states_at, wire_group, words
+from ..strokes import (NEUTRAL, dashes_of, glow, head, key_shapes, part_group, path_of, pin, ring, slug, state_of,
+                       states_at, wire_group, words)
 from ..style import safe
 from .layout import lay_out
 from .readings import reading_labels
@@ -124,7 +125,8 @@ def _below(sheet, arrangement, point, trace, marked, readings):
     """Return the readings, the ambient, the words about what stands out and a verdict, and where the picture ends. [px]"""
     labels, low = reading_labels(sheet, point, sheet.height) if readings else ([], sheet.height)
     has_table = low > sheet.height
-    below, end = labels_below(arrangement, point, sheet.width, low + 12 * has_table, emphasis_words(arrangement, trace, marked))
+    said = emphasis_words(arrangement, trace, marked)
+    below, end = labels_below(arrangement, point, sheet.width, low + 12 * has_table, said)
     return labels + below, end + 4 * has_table
 
 
@@ -175,7 +177,8 @@ def _symbol(sheet, symbol, point, states, prefix, live, letters):
     part, state = arrangement.part(piece.part), states[piece.part]
     ends = tuple(state_of(terminal, point) for terminal in piece.terminals)
     shapes = drawn(symbol, state) + _leads(symbol, arrangement.loose, ends)
-    texts = [words(label, live[piece.part, label.live]) if label.live else words(label) for label in _labels_of(sheet, piece.key)
+    texts = [words(label, live[piece.part, label.live]) if label.live else words(label)
+             for label in _labels_of(sheet, piece.key)
              if (live[piece.part, label.live] if label.live else letters)]
     lit = ""
     if point and part.shines:

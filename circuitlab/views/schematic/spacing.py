@@ -68,7 +68,8 @@ class Spacing:
     def _spread(self):
         """Return the x of every column: as near together as what stands in them allows. [px]"""
         boxes, apart, x = self._boxes(), defaultdict(list), []      # apart: how far a column is from others on its left
-        for (_, _, last, reach, top, low, owner), (first, back, _, _, other_top, other_low, other) in permutations(boxes, 2):
+        for one, two in permutations(boxes, 2):
+            (_, _, last, reach, top, low, owner), (first, back, _, _, other_top, other_low, other) = one, two
             if last < first and owner is not other and top < other_low and other_top < low:
                 apart[first].append((last, reach + back + APART))
         for stand in self.plan.stands:
@@ -76,8 +77,9 @@ class Spacing:
             for left, right in zip(columns, columns[1:]):
                 apart[right].append((left, stand.piece.shape.pitch))
         for column in range(self.count):
-            least = [MARGIN, *(before + LEAST_PITCH for before in x[-1:]), *(x[left] + room for left, room in apart[column]),
-                     *(MARGIN + back for first, back, *_ in boxes if first == column)]
+            least = [MARGIN, *(before + LEAST_PITCH for before in x[-1:])]
+            least += [x[left] + room for left, room in apart[column]]
+            least += [MARGIN + back for first, back, *_ in boxes if first == column]
             x.append(ceil(max(least)))      # whole pixels keep thin lines sharp
         self.right = max([x[-1]] + [x[last] + reach for _, _, last, reach, *_ in boxes])
         return x
