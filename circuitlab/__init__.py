@@ -17,7 +17,6 @@ from .ground.stopping import stand_by
 
 stand_by()       # first of all: what follows takes a tenth of a second and more
 
-import sys
 from importlib import import_module
 
 from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, RemoveWire, ReplacePart, SetValue,
@@ -26,7 +25,7 @@ from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, Remo
 from .ground.arguments import checked
 from .ground.errors import CircuitLabError
 from .ground.quantities import awg_to_mm2, read_quantity, say
-from .ground.showing import open_page
+from .ground.showing import open_doors
 from .parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
                     Switch, Wire, charged_battery, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                     plunger_stop_switch, pressure_stop_switch, running_battery, thermal_flasher,
@@ -79,12 +78,19 @@ __all__ = [
 
 # What stands on this page looks at what it is given; between the rooms nobody asks twice.
 globals().update({name: checked(globals()[name]) for name in __all__ if name not in _LATER})
-open_page(sys.modules[__name__])        # where results find the views they show themselves through
+
+
+def _found(room, name, first=0):
+    """Return what stands in a room under a name, looking at what it is given."""
+    return checked(getattr(import_module(f".{room}", __name__), name), first)
+
+
+open_doors(lambda place: _found(*place.split(":"), first=1))        # a method's first is the result itself
 
 
 def __getattr__(name):
     if name in _LATER:
-        return checked(getattr(import_module(f".{_LATER[name]}", __name__), name))
+        return _found(_LATER[name], name)
     raise AttributeError(f"circuitlab has no '{name}'. It has: {', '.join(sorted(__all__))}.")
 
 

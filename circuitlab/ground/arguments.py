@@ -193,8 +193,11 @@ def _said(value):
 
 
 @cache
-def checked(thing):
-    """Return a function with its arguments checked by the table above; a class comes back as it is."""
+def checked(thing, first=0):
+    """Return a function with its arguments checked by the table above; a class comes back as it is.
+
+    Of a method the ``first`` one is none of the caller's.
+    """
     if isinstance(thing, type):
         return thing
     checks, more = [], None
@@ -217,7 +220,7 @@ def checked(thing):
         try:
             return thing(*given, **named)
         except TypeError:
-            check_call(thing, thing.__name__, given, named, "argument", hint=_hint(thing, (*given, *named.values())))
+            check_call(thing, thing.__name__, given[first:], named, "argument", first=first, hint=_hint(thing, (*given, *named.values())))
             raise
     return asked
 

@@ -131,7 +131,7 @@ class Comparison(Showing):
     troubles: tuple = ((), ())
     hurried: tuple = ()
 
-    text_view, html_view = "comparison_text", "comparison_html"
+    text_view, html_view = "views.compare_words:comparison_text", "views.compare_words:comparison_html"
 
     @property
     def brief(self):

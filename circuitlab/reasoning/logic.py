@@ -101,7 +101,7 @@ class Logic(Showing):
         """Relays fed only while they are released: each move undoes itself, so they buzz. [text]"""
         return tuple(name for name in self.remembering if self.relays[name].terms
                      and all(term.get(name) == {"released"} for term in self.relays[name].terms))
-    text_view, html_view = "logic_text", "logic_html"
+    text_view, html_view = "views.logic_words:logic_text", "views.logic_words:logic_html"
 
     @property
     def brief(self):

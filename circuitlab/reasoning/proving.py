@@ -55,7 +55,7 @@ class Proof(Showing):
     orders: int | None
     timing: object
 
-    text_view, html_view = "proof_text", "proof_html"
+    text_view, html_view = "views.proof_words:proof_text", "views.proof_words:proof_html"
 
     @property
     def brief(self):

@@ -91,7 +91,7 @@ class LampTable(Showing):
     arrangement: object
     rows: tuple
 
-    text_view, html_view = "lamp_table_text", "lamp_table_html"
+    text_view, html_view = "views.tables:lamp_table_text", "views.tables:lamp_table_html"
 
     @property
     def brief(self):
