@@ -280,7 +280,7 @@ def test_a_long_docstring_does_not_count(planted):
 # ------------------------------------------------------------------ doors: rooms named by a result, found when asked for
 
 OPENS = {"views", "reasoning.paths:path_to", "arrangements.rows:count_rows", "arrangements.cautions:warnings_for",
-         "arrangements.text:write_text", "arrangements.text:read_text"}
+         "arrangements.text:write_text"}
 
 
 def doors(package):

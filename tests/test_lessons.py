@@ -335,7 +335,7 @@ def test_a_planted_lesson_without_its_parts_is_found():
     assert missing(planted) == ["no card for whoever starts here", "no page for the real bench behind the safety ticket",
                                 "a step for the real bench in the open", "no exit question at the end"]
     whole = notebook_of(("text", f"# A\n\n{CARD} Volts.\n\n## On the workbench\n\nBelow.", {}),
-                        ("code", "cl.workbench(lesson, ['Join.'])", {}), ("code", 'lesson.note("exit", "What first?")', {}))
+                        ("code", "lesson.workbench(['Join.'])", {}), ("code", 'lesson.note("exit", "What first?")', {}))
     assert missing(whole) == []
 
 

@@ -115,7 +115,7 @@ def test_a_planted_unfair_variant_is_found(made, said):
 def test_fairness_takes_a_question_of_a_lesson_as_well(tmp_path):
     """So that a lesson's own test is one line."""
     asked = cl.Lesson("95", tmp_path).ask(volts())
-    assert cl.fairness(asked).is_equal
+    assert asked.fairness().is_equal
 
 
 @pytest.mark.parametrize(("wrong", "said"), [

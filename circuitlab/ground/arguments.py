@@ -75,7 +75,7 @@ def _is_one_or_more_changes(value):
 
 ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("one-fused-lamp")')
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
-_AFTER = "Give its .after, the arrangement with the changes made; cl.save_changes saves the list itself."
+_AFTER = "Give its .after, the arrangement with the changes made; cl.changes.save_changes saves the list itself."
 OPENED = Kind("an arrangement, or a list of changes to one",
               lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
@@ -86,10 +86,10 @@ LOGIC = record("logic.Logic", "lamp logic", "cl.lamp_logic(arrangement)")
 COMPARISON = record("comparing.Comparison", "a comparison", "cl.compare(before, after)")
 FAULT_TABLE = record("table.FaultTable", "a fault table", "cl.fault_table(arrangement)")
 SIZING = record("sizing.Sizing", "a sizing", "cl.size(arrangement)")
-SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.Limits()")
+SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.sizing.Limits()")
 LESSON = record("lesson.Lesson", "a lesson", 'cl.Lesson("01")')
 SHEET = record("sheet.Sheet", "a laid-out sheet", "lay_out(arrangement) of circuitlab.views.schematic")
-FAULT = record("catalogue.Fault", "a fault", "cl.single_faults(arrangement)")
+FAULT = record("catalogue.Fault", "a fault", "cl.changes.single_faults(arrangement)")
 RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, LAMP_TABLE, PROOF, LOGIC, COMPARISON, FAULT_TABLE, SIZING,
            SIZING_LIMITS, LESSON, SHEET, FAULT)
 TEXT = Kind("a text", _is_text, "Write it in quotes.")
@@ -110,7 +110,7 @@ ROWS = Kind("a list of rows", _each(_is_pairs), 'Write each as its positions, su
 PHASES = Kind("a list of phases", _each(lambda value: _is_text(value) or _is_pairs(value)), 'Such as ["on", "off"].')
 CASES = Kind("an arrangement or a list of cases", lambda value: ARRANGEMENT.fits(value) or _each(lambda _: True)(value),
              ARRANGEMENT.example)
-CHANGE = Kind("a change", _is_change, 'Make one with cl.read_change("lift F1:2", arrangement).')
+CHANGE = Kind("a change", _is_change, 'Make one with cl.changes.read_change("lift F1:2", arrangement).')
 CHANGE_LIST = Kind("a list of changes", _each(_is_one_or_more_changes), CHANGE.example)
 FAULTS = Kind("a list of faults", _each(lambda value: FAULT.fits(value) or _is_change(value)), FAULT.example)
 CARDS = Kind("changes by the words for them", _is_pairs, 'Such as {"F1 blown": cl.Hold("F1", "blown")}.')
@@ -124,8 +124,6 @@ MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all
 CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type),
               "Give its name without brackets.")
 AXES = Kind("axes of a figure", lambda value: hasattr(value, "get_xlim"), "Make them with plt.subplots().")
-QUESTION = Kind("a question with variants", lambda value: hasattr(getattr(value, "task", value), "variants"),
-                "Give one that lesson.choose and its like return.")
 SEEDS = Kind("a list of seeds", lambda value: isinstance(value, (list, tuple, range)) and len(value) > 0
              and all(isinstance(each, int) for each in value), "Such as range(1, 201).")
 QUESTIONS = Kind("a list of checks", _each(lambda value: hasattr(value, "is_right")),
@@ -134,13 +132,9 @@ LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
     **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "what_if.arrangement": OPENED,
-    "point": POINT, "course": COURSE, "proof": PROOF,
-    "logic": LOGIC, "comparison": COMPARISON, "sizing": SIZING, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS,
-    "task": QUESTION, "seeds": SEEDS, "cases": CASES, "progress": CALLED, "ax": AXES, "cards": CARDS,
+    "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES, "progress": CALLED, "ax": AXES, "cards": CARDS,
     "measured": MEASURED,
-    **dict.fromkeys(("lamp_table_text.table", "lamp_table_html.table"), LAMP_TABLE),
-    **dict.fromkeys(("fault_table_text.table", "fault_table_html.table"), FAULT_TABLE),
-    **dict.fromkeys(("workbench.lesson", "safety_ticket.lesson"), LESSON), "questions": QUESTIONS, "steps": LIST,
+    "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,
     **dict.fromkeys(("bench.faults", "still_bench.faults"), CARDS), "faults": FAULTS, "compare.faults": SWITCH,
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,
@@ -152,7 +146,7 @@ WANTED = {
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
     **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
-    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents"), SWITCH),
+    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages"), SWITCH),
 }
 
 

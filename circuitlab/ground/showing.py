@@ -65,19 +65,29 @@ class Showing:
         said = bounded(plain(self.brief, kept=""), MOST_SAID)
         return f"{said} print() shows it whole." if self.text_view else said
 
-    def text(self, **options):
-        """Return it whole, in words; the options are those of its view. [text]"""
-        return Door(self.text_view).__get__(self)(**options) if self.text_view else self.brief
+    def text(self, *given, **options):
+        """Return it whole, in words; it takes what its view takes. [text]"""
+        return Door(self.text_view or "ground.showing:in_brief").__get__(self)(*given, **options)
 
-    def html(self, **options):
-        """Return it whole, as HTML or SVG; the options are those of its view. [text]"""
-        return Door(self.html_view).__get__(self)(**options) if self.html_view else f"<pre>{escape(str(self))}</pre>"
+    def html(self, *given, **options):
+        """Return it whole, as HTML or SVG; it takes what its view takes. [text]"""
+        return Door(self.html_view or "ground.showing:in_plain_type").__get__(self)(*given, **options)
 
     def __str__(self):
         return for_console(self.text())
 
     def _repr_html_(self):
         return self.html()
+
+
+def in_brief(result):
+    """Return what a result without a view says of itself. [text]"""
+    return result.brief
+
+
+def in_plain_type(result):
+    """Return what a result without a picture prints, as HTML. [text]"""
+    return f"<pre>{escape(str(result))}</pre>"
 
 
 class Drawing(str):

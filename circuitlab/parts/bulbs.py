@@ -91,6 +91,9 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
         When the catalogue does not have that bulb, or not for that voltage.
     PartError
         When the bulb is of the other family, or which filament is meant is not clear.
+
+    >>> bulb("P21W").watts
+    26.5
     """
     name, rated_volts = named(name), read_quantity(rated_volts, "V")
     if family is not None and (not isinstance(family, str) or family not in FAMILIES):

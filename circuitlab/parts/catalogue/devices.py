@@ -164,6 +164,9 @@ def diode(name, kind, place="", note=""):
     ----------
     name, kind : str
         Of the part, such as ``"V1"``; of the diode, such as ``"1N4007"``. [text]
+
+    >>> diode("V1", "1N4001").blocks
+    50.0
     """
     row = find("diodes", "diode", kind)
     return Diode(name, row["drops at most [V]"], row["at [A]"], place=place,
@@ -181,6 +184,9 @@ def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note="
         Of the part, such as ``"E1"``; in the catalogue, such as ``"turn or stop"``. [text]
     load : str, optional
         A load resistor of the catalogue built in or clipped across, such as ``"one lamp"``. [text]
+
+    >>> led_lamp("E1").watts
+    4.05
     """
     row = find("leds", "LED lamp", kind)
     found = None if load is None else find("load_resistors", "resistor", load)
@@ -202,6 +208,9 @@ def load_resistor(name, kind="one lamp", place="", note=""):
     ----------
     name, kind : str
         Of the part, such as ``"R1"``; in the catalogue, such as ``"one lamp"``. [text]
+
+    >>> load_resistor("R1").resistance
+    6.0
     """
     row = find("load_resistors", "resistor", kind)
     return Resistor(name, row["resistance [ohm]"], place=place,

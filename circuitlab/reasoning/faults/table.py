@@ -235,6 +235,10 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     -------
     FaultTable
         Worst first. The keyboard's interrupt ends it early too.
+
+    >>> import circuitlab as cl
+    >>> fault_table(cl.arrangement("one-fused-lamp")).brief
+    "Fault table of 'One lamp with its fuse and its switch': 21 of 21 faults, in 2 rows."
     """
     check_rows(arrangement)
     if rule is not None:

@@ -85,6 +85,10 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
     Returns
     -------
     Sizing
+
+    >>> import circuitlab as cl
+    >>> size(cl.arrangement("one-fused-lamp")).broken
+    ()
     """
     surveyed = survey(arrangement)
     loops, guards = worst_loops(surveyed), guarding(surveyed)

@@ -44,6 +44,10 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
     -------
     str
         The same text for the same input.
+
+    >>> import circuitlab as cl
+    >>> draw_attached(cl.arrangement("one-fused-lamp"))[:4]
+    '<svg'
     """
     sheet = lay_out_attached(arrangement, view, pins, readings and point is not None and point.is_settled)
     return Drawing(fill_attached(sheet, arrangement, point, prefix, background, trace, marked))

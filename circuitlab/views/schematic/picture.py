@@ -47,6 +47,10 @@ def draw(arrangement, point=None, prefix="", background="", trace=(), marked=(),
     -------
     str
         The same text for the same input.
+
+    >>> import circuitlab as cl
+    >>> draw(cl.arrangement("one-fused-lamp"))[:4]
+    '<svg'
     """
     sheet = lay_out(arrangement, like) if like else lay_out(arrangement)
     return Drawing(fill(sheet, arrangement, point, prefix, background, trace, marked, readings))
