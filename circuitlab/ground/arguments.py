@@ -5,6 +5,7 @@ wanted under each name, with ``function.argument`` where a function means someth
 checks better by itself (names, positions, quantities as text) is not in the table.
 """
 
+import re
 from functools import cache, wraps
 from inspect import Parameter, signature
 from math import isfinite
@@ -80,18 +81,10 @@ OPENED = Kind("an arrangement, or a list of changes to one",
               lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
 COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)")
-LAMP_TABLE = record("rows.LampTable", "a lamp table", "cl.lamp_table(arrangement)")
-PROOF = record("proving.Proof", "a proof", "cl.prove(arrangement)")
-LOGIC = record("logic.Logic", "lamp logic", "cl.lamp_logic(arrangement)")
-COMPARISON = record("comparing.Comparison", "a comparison", "cl.compare(before, after)")
-FAULT_TABLE = record("table.FaultTable", "a fault table", "cl.fault_table(arrangement)")
-SIZING = record("sizing.Sizing", "a sizing", "cl.size(arrangement)")
 SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.sizing.Limits()")
-LESSON = record("lesson.Lesson", "a lesson", 'cl.Lesson("01")')
 SHEET = record("sheet.Sheet", "a laid-out sheet", "lay_out(arrangement) of circuitlab.views.schematic")
 FAULT = record("catalogue.Fault", "a fault", "cl.changes.single_faults(arrangement)")
-RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, LAMP_TABLE, PROOF, LOGIC, COMPARISON, FAULT_TABLE, SIZING,
-           SIZING_LIMITS, LESSON, SHEET, FAULT)
+RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, SIZING_LIMITS, SHEET, FAULT)
 TEXT = Kind("a text", _is_text, "Write it in quotes.")
 PATH = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.svg".')
 ARRANGEMENT_FILE = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.toml".')
@@ -132,17 +125,16 @@ LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
     **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "what_if.arrangement": OPENED,
-    "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES, "progress": CALLED, "ax": AXES, "cards": CARDS,
-    "measured": MEASURED,
-    "questions": QUESTIONS, "steps": LIST,
+    "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES,
+    "progress": CALLED, "ax": AXES, "cards": CARDS, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,
     **dict.fromkeys(("bench.faults", "still_bench.faults"), CARDS), "faults": FAULTS, "compare.faults": SWITCH,
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,
     **dict.fromkeys(("values", "names"), OPTIONS), "linked": LINKED,
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
-    **dict.fromkeys(("prefix", "background", "family", "code", "unit", "text", "table.name", "path_to.lamp",
-                     "flash.lamp", "wire_for_current.table"), TEXT), "read_quantity.text": None,
-    "path": PATH, **dict.fromkeys(("load.path", "save.path"), ARRANGEMENT_FILE), "name_or_file": NAME_OR_FILE, "kind": KIND, "sentence": SENTENCE, "positions": POSITIONS,
+    **dict.fromkeys(("prefix", "background", "family", "code", "unit", "table.name", "lamp", "wire_for_current.table"), TEXT),
+    "path": PATH, "load.path": ARRANGEMENT_FILE, "save.path": ARRANGEMENT_FILE, "name_or_file": NAME_OR_FILE, "kind": KIND,
+    "sentence": SENTENCE, "positions": POSITIONS,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
     **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
@@ -182,7 +174,9 @@ def _said(value):
         return f"{value.__name__} itself"
     words = [kind.word for kind in RECORDS if kind.fits(value)]
     plain = {list: "a list", tuple: "a list", dict: "a dict", set: "a set"}
-    what = words[0] if words else plain.get(type(value), f"a thing of the kind {type(value).__name__}")
+    name = re.sub("(?<=[a-z])(?=[A-Z])", " ", type(value).__name__)
+    own = f"{'an' if name[0] in 'AEIO' else 'a'} {name.lower()}" if type(value).__module__.startswith("circuitlab.") else ""
+    what = words[0] if words else plain.get(type(value)) or own or f"a thing of the kind {name}"
     return what + (" with nothing in it" if type(value) in plain and not value else "")
 
 

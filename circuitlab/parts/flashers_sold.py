@@ -1,10 +1,8 @@
 """Flashers as they are sold, each made with the figures common for its type."""
 
 from .flasher import NEEDING, SENSING, THERMAL_FIXED, THERMAL_VARIABLE, Flasher
-from .making import maker
 
 
-@maker
 def load_sensing_flasher(name, rated_load=42.0, most_load=98.0, **more):
     """Return an electronic flasher, 49 49a 31, that hurries when a lamp is out.
 
@@ -19,7 +17,6 @@ def load_sensing_flasher(name, rated_load=42.0, most_load=98.0, **more):
     return Flasher(name, **{"type": SENSING, "rated_load": rated_load, "most_load": most_load} | more)
 
 
-@maker
 def load_needing_flasher(name, least_load=10.0, **more):
     """Return an electronic flasher, 49 49a, that lives on its load and tells of no lamp out.
 
@@ -34,7 +31,6 @@ def load_needing_flasher(name, least_load=10.0, **more):
     return Flasher(name, **{"type": NEEDING, "least_load": least_load} | more)
 
 
-@maker
 def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
     """Return a two-pin flasher that works by the heat of its lamps' current.
 
@@ -49,7 +45,6 @@ def thermal_flasher(name, rated_load=53.0, volts=13.5, **more):
     return Flasher(name, **{"type": THERMAL_FIXED, "rated_load": rated_load, "volts": volts} | more)
 
 
-@maker
 def variable_load_flasher(name, volts=12.8, **more):
     """Return a two-pin flasher that works by heat, whose rate hardly depends on its load and tells of no lamp out.
 

@@ -6,7 +6,6 @@ from typing import ClassVar
 from ..ground.errors import PartError, shown
 from .branch import Branch, Role
 from .law import Part
-from .making import maker
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
 CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V], six cells: rule of thumb
@@ -53,7 +52,6 @@ class Battery(Part):
         return abs(currents[0]) / SHORT
 
 
-@maker
 def charged_battery(name, charge=1.0, cells=6, **more):
     """Return a lead battery at rest, with the open-circuit voltage of one that full.
 
@@ -81,7 +79,6 @@ def charged_battery(name, charge=1.0, cells=6, **more):
     return Battery(name, round(voltage * cells / 6, 6), **more)
 
 
-@maker
 def running_battery(name, voltage=RUNNING, **more):
     """Return the supply with the engine running.
 

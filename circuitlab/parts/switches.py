@@ -13,7 +13,7 @@ from ..ground.errors import ArrangementError, PartError, shown, unknown_name
 from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_text
 from .branch import Branch, Role
 from .law import Part
-from .making import Maker, maker
+from .making import Maker
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
@@ -173,7 +173,6 @@ class Switch(Part):
                      for pair in self.pairs)
 
 
-@maker
 def toggle(name, control, terminals=("1", "2"), **more):
     """Return a two-position switch that closes in the control's position ``on``.
 
@@ -189,7 +188,6 @@ def toggle(name, control, terminals=("1", "2"), **more):
     return Switch(name, control, {"on": [pair]}, **more)
 
 
-@maker
 def key_switch(name, control="key", **more):
     """Return a key switch: 30 in, 15 out, closed when the key is on.
 
@@ -199,7 +197,6 @@ def key_switch(name, control="key", **more):
     return Switch(name, control, {"on": [("30", "15")]}, worked_by="key", **more)
 
 
-@maker
 def turn_lever(name, control="turn lever", poles=(("49a", "L", "R"),), **more):
     """Return a turn lever that latches left, off or right; each pole is (common, left, right).
 
@@ -211,7 +208,6 @@ def turn_lever(name, control="turn lever", poles=(("49a", "L", "R"),), **more):
                                   "right": [(common, right) for common, _, right in poles]}, **more)
 
 
-@maker
 def hazard_switch(name, control="hazard", changeover=(), joins=(), **more):
     """Return a hazard switch: ``changeover`` is (common, at rest, when on), ``joins`` close when on.
 
@@ -224,7 +220,6 @@ def hazard_switch(name, control="hazard", changeover=(), joins=(), **more):
     return Switch(name, control, {"off": rest, "on": on} if rest else {"on": on}, **more)
 
 
-@maker
 def plunger_stop_switch(name, control="brake pedal", closed_in=("held",), **more):
     """Return a stop switch worked by the pedal arm: closes in the positions named, the first touch included.
 
@@ -234,7 +229,6 @@ def plunger_stop_switch(name, control="brake pedal", closed_in=("held",), **more
     return _stop_switch(name, control, closed_in, "pedal", more)
 
 
-@maker
 def pressure_stop_switch(name, control="brake pedal", closed_in=("held",), **more):
     """Return a stop switch worked by brake pressure: same contact, closes later in the travel.
 

@@ -10,6 +10,7 @@ import pytest
 import circuitlab as cl
 from circuitlab import arrangements
 from circuitlab.arrangements import Arrangement, Wanted, arrangement, read_text, write_text
+from circuitlab.ground.arguments import checked
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, shown
 from circuitlab.ground.limits import wrong_with_text
 from circuitlab.ground.quantities import read_quantity
@@ -66,6 +67,7 @@ MAKERS = {  # maker: a call that is right
     read_text: {"text": write_text(cl.arrangement("one-fused-lamp"))},
     cl.sizing.awg_to_mm2: {"gauge": 18},
 }
+MAKERS = {checked(maker): right for maker, right in MAKERS.items()}      # as the public page gives them
 SLIPS = (
     None,
     "",
