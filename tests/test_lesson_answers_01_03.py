@@ -11,7 +11,6 @@ from worked_lessons import (check_kept, check_no_answer_is_named, check_no_numbe
 import circuitlab as cl
 from circuitlab.benches import Bench
 from circuitlab.benches.asked import CLOSED, Question
-from circuitlab.benches.ticket import cautions
 from circuitlab.ground.places import kit_folder
 
 WORKED = ("01_close_the_loop", "02_compare_two_places", "03_follow_the_ground")
@@ -189,7 +188,7 @@ def test_the_page_is_shut_until_every_item_is_right():
     pass_ticket(work.lesson)
 
     assert "The page for the real bench is open" in ticket.page
-    assert all(escape(line) in ticket.page for line in (*cautions(), *ticket.steps))
+    assert all(escape(line) in ticket.page for line in (*work.lesson.cautions(), *ticket.steps))
     assert ticket._guard.place.value == ""
 
 
@@ -220,7 +219,7 @@ def test_the_ticket_opens_the_pages_of_the_other_lessons(guarded, answers):
     pass_ticket(first)
     page = worked(guarded).shown["workbench"]._repr_html_()
 
-    assert page.count("<li>") >= len(cautions()) + 2
+    assert page.count("<li>") >= len(first.cautions()) + 2
     assert "Shut" not in page
 
 

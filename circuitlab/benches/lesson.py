@@ -17,7 +17,7 @@ from ..teaching.seeds import issue_code
 from .asked import Note, Question
 from .laddered import Laddered
 from .record import Record
-from .ticket import cautions, safety_ticket, workbench
+from .ticket import safety_ticket, workbench
 
 __all__ = ["CLOSED", "Lesson", "Note", "Question", "SURE"]
 _SHOWN = {"tried": Laddered, "noted": Note}
@@ -87,7 +87,6 @@ class Lesson(Asking, metaclass=Maker):
         self.questions[item].commit(value, confidence, **more)
         return self.questions[item]
 
-    cautions = staticmethod(cautions)
     safety_ticket, workbench = checked(safety_ticket, 1), checked(workbench, 1)
 
     def issue_code(self, secret, label):
