@@ -15,7 +15,7 @@ from circuitlab.ground.places import kit_folder
 DEMANDED = ("00_start_here", "06_", "08_", "11_")
 CODE_LINES, WORDS = 12, 900       # most code lines in a cell, fewer words than this to read in a lesson
 CELLS = 38                        # in a lesson at most; each question has one of its own
-CARD, PAGE = "**Card, if you start here.**", r"\bcl\.(workbench|safety_ticket)\("
+CARD, PAGE = "**Card, if you start here.**", r"\blesson\.(workbench|safety_ticket)\("
 SHOWN = "nbval-check-output"      # tag: committed with its output, because the text speaks of it
 YOURS = "yours"                   # tag: the learner's own cell
 

@@ -80,7 +80,7 @@ class Asking:
     def ask(self, task, **more):
         """Ask a question that is there as data, a :class:`~circuitlab.teaching.Task`."""
         if not isinstance(task, Task):
-            raise ArrangementError(f"a lesson asks a question with variants, not {shown(task)}. Write cl.Task(...), or lesson.choose(...).")
+            raise ArrangementError(f"a lesson asks a question with variants, not {shown(task)}. Write lesson.choose(...) or one of its like.")
         return self.keep(Check(task, **_known(more, MORE[4:])))
 
     def grid(self, item, question, circuit, rows, lamps=None, looks=LOOKS, **more):
