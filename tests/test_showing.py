@@ -120,6 +120,7 @@ def test_the_options_of_a_view_are_those_of_the_result(results):
     assert results["faults"].text() == fault_table_text(results["faults"]) != str(results["faults"])
     assert results["course"].html(told=False) == time_chart(results["course"], told=False)
     assert results["arrangement"].html(results["point"]) == cl.draw(results["arrangement"], results["point"])
+    assert results["arrangement"].text() == str(results["arrangement"]) and results["row"].text() == results["row"].brief
     with pytest.raises(cl.CircuitLabError, match="proof_html: 'pictures' must be a whole number of 0 or more, not the text 'all'"):
         results["proof"].html(pictures="all")
     with pytest.raises(cl.CircuitLabError, match="lamp_table_html has no argument 'fail'. It has: failing_only"):

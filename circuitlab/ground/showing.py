@@ -67,7 +67,7 @@ class Showing:
 
     def text(self, *given, **options):
         """Return it whole, in words; it takes what its view takes. [text]"""
-        return Door(self.text_view or "ground.showing:in_brief").__get__(self)(*given, **options)
+        return Door(self.text_view or "ground.showing:in_words").__get__(self)(*given, **options)
 
     def html(self, *given, **options):
         """Return it whole, as HTML or SVG; it takes what its view takes. [text]"""
@@ -80,9 +80,9 @@ class Showing:
         return self.html()
 
 
-def in_brief(result):
-    """Return what a result without a view says of itself. [text]"""
-    return result.brief
+def in_words(result):
+    """Return what a result without a view prints: what it says of itself, or its own text. [text]"""
+    return result.brief if type(result).__str__ is Showing.__str__ else str(result)
 
 
 def in_plain_type(result):
