@@ -10,6 +10,7 @@ from .conductors import copper_factor
 from .law import Part
 from .overheating import CONTACT_CARRIES, contact_words, diode_words
 from .semiconductors import Junction
+from .values import number, word
 
 # Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
 # a 120 ohm one (tests/outside/test_parts.py). Coils of one frame share it, whatever their volts.
@@ -74,19 +75,19 @@ class Relay(Part):
     period ``round_time``: operate, release, and what the suppressor adds.
     """
 
-    contact: str = "changeover"
-    coil_resistance: float = 85.0
-    pull_in_voltage: float = 7.0
-    drop_out_voltage: float = 2.5
-    operate_time: float = 0.010
-    release_time: float = 0.007
+    contact: str = word("changeover", OUTPUTS)
+    coil_resistance: float = number(85.0, 1, 100_000, "ohm")
+    pull_in_voltage: float = number(7.0, 0.1, 60, "V")
+    drop_out_voltage: float = number(2.5, 0.01, 60, "V")
+    operate_time: float = number(0.010, 0.0001, 1, "s")
+    release_time: float = number(0.007, 0.0001, 1, "s")
     transfer_gap: float = 0.002
-    contact_resistance: float = 0.005
+    contact_resistance: float = number(0.005, JOINT, 1000, "ohm")
     place: str = ""
     note: str = ""
-    coil_temperature: float | None = None
-    suppression: str = "none"
-    suppression_resistance: float = 560.0
+    coil_temperature: float | None = number(None, -60, 200, "C")
+    suppression: str = word("none", SUPPRESSIONS)
+    suppression_resistance: float = number(560.0, 10, 100_000, "ohm")
 
     kind: ClassVar[str] = "relay"
     letter: ClassVar[str] = "K"
@@ -101,17 +102,7 @@ class Relay(Part):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_one_of("contact", tuple(OUTPUTS))
-        self.must_be_number("coil_resistance", 1, 100_000, "ohm")
-        self.must_be_number("pull_in_voltage", 0.1, 60, "V")
-        self.must_be_number("drop_out_voltage", 0.01, 60, "V")
-        self.must_be_number("contact_resistance", JOINT, 1000, "ohm")
-        self.must_be_number("operate_time", 0.0001, 1, "s")
-        self.must_be_number("release_time", 0.0001, 1, "s")
         self.must_be_number("transfer_gap", 0, min(self.operate_time, self.release_time), "s")
-        self.must_be_temperature("coil_temperature", -60, 200)
-        self.must_be_number("suppression_resistance", 10, 100_000, "ohm")
-        self.must_be_one_of("suppression", SUPPRESSIONS)
         self.must(self.drop_out_voltage < self.pull_in_voltage, f"drop out voltage {self.drop_out_voltage:g} V must be "
                   f"below pull in voltage {self.pull_in_voltage:g} V.")
 

@@ -14,6 +14,7 @@ from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_te
 from .branch import Branch, Role
 from .law import Part
 from .making import Maker, maker
+from .values import number, word
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
@@ -101,8 +102,8 @@ class Switch(Part):
 
     control: str = ""
     closes: tuple = ()
-    worked_by: str = "hand"
-    resistance: float = CONTACT
+    worked_by: str = word("hand", ("hand", "key", "pedal", "pressure"))
+    resistance: float = number(CONTACT, 0.001, 1000, "ohm")
     place: str = ""
     note: str = ""
 
@@ -133,8 +134,6 @@ class Switch(Part):
         object.__setattr__(self, "closes", closes)
         self.must(isinstance(self.control, str) and self.control, "name the control that works it, in quotes.")
         self.must(self.terminals, "it closes nothing in any position. Give it at least one pair of terminals.")
-        self.must_be_one_of("worked_by", ("hand", "key", "pedal", "pressure"))
-        self.must_be_number("resistance", 0.001, 1000, "ohm")
 
     @property
     def pairs(self):
