@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import inf
 
 from ..ground.errors import ArrangementError
+from ..ground.joined import reached
 from ..parts import Battery
 
 MOST_WAYS = 20_000
@@ -91,11 +92,7 @@ def ways(arrangement, start, end, states=None, barred=(), fits=None):
     """
     for terminal in (start, end):
         arrangement.check_terminal(terminal)
-    near = {}
-    for link in links(arrangement, states):
-        near.setdefault(link.start, []).append(link)
-        if not link.one_way:
-            near.setdefault(link.end, []).append(link.turned())
+    near = _beside(links(arrangement, states))
     metal = {f"{part.name}:{end}": part.name for part in arrangement.parts for group in part.merged for end in group}
     found, so_far, passed = [], [], set(barred) | {metal.get(start, start)}
 
@@ -106,7 +103,7 @@ def ways(arrangement, start, end, states=None, barred=(), fits=None):
                 raise ArrangementError(f"more than {MOST_WAYS} ways lead from {start} to {end}. "
                                        "Ask between nearer terminals, or for given states.")
             return
-        for link in near.get(here, ()):
+        for _, link in near.get(here, ()):
             point = metal.get(link.end, link.end)
             inside = metal.get(here) == point                 # through a splice: one point, passed in one stretch
             if inside and so_far and so_far[-1].name == link.name or not inside and point in passed:
@@ -129,7 +126,7 @@ def is_joined(arrangement, start, end, states=None):
     """Tell whether any way leads from one terminal to another."""
     arrangement.check_terminal(start)
     arrangement.check_terminal(end)
-    return end in _reached(links(arrangement, states), start)
+    return end in reached(_beside(links(arrangement, states)), start)
 
 
 def live_and_ground_ends(arrangement, first, second, without=()):
@@ -153,25 +150,19 @@ def live_and_ground_ends(arrangement, first, second, without=()):
     open_to = [link for link in links(arrangement) if link.name not in without]
     batteries, sides = [part.name for part in arrangement.of_kind(Battery)], []
     for end in (first, second):
-        fed_from, feeds = _reached([link.turned() for link in open_to], end), _reached(open_to, end)
+        fed_from, feeds = reached(_beside([link.turned() for link in open_to]), end), reached(_beside(open_to), end)
         sides.append((any(f"{name}:+" in fed_from for name in batteries), any(f"{name}:-" in feeds for name in batteries)))
     return {((True, False), (False, True)): (first, second), ((False, True), (True, False)): (second, first)}.get(tuple(sides))
 
 
-def _reached(open_to, start):
-    """Return every terminal that current from one can come to over these stretches. [text]"""
+def _beside(open_to):
+    """Return for every terminal where current comes to from it over one of these stretches, and that stretch. [text]"""
     near = {}
     for link in open_to:
-        near.setdefault(link.start, []).append(link.end)
+        near.setdefault(link.start, []).append((link.end, link))
         if not link.one_way:
-            near.setdefault(link.end, []).append(link.start)
-    reached, ahead = {start}, [start]
-    while ahead:
-        for other in near.get(ahead.pop(), ()):
-            if other not in reached:
-                reached.add(other)
-                ahead.append(other)
-    return reached
+            near.setdefault(link.end, []).append((link.start, link.turned()))
+    return near
 
 
 def cut(arrangement, start, end, states=None):

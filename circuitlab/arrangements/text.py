@@ -28,12 +28,9 @@ _KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wi
 def write_text(arrangement):
     """Return the canonical text of an arrangement. [text]"""
     lines = [HEADING, f"format = {FORMAT}", f"title = {_value(arrangement.title)}"]
-    if arrangement.note:
-        lines.append(f"note = {_value(arrangement.note)}")
-    if arrangement.ambient != AMBIENT:
-        lines.append(f"ambient = {_value(arrangement.ambient)}")
-    if arrangement.frame != "minus":
-        lines.append(f"frame = {_value(arrangement.frame)}")
+    for key, silent in (("note", ""), ("ambient", AMBIENT), ("frame", "minus")):
+        if getattr(arrangement, key) != silent:
+            lines.append(f"{key} = {_value(getattr(arrangement, key))}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:

@@ -71,16 +71,21 @@ def answering(cls):
     """Return a class whose public methods fail only in the words of the kit when they are called wrongly."""
     for name, method in list(vars(cls).items()):
         if isfunction(method) and not name.startswith("_"):
-            setattr(cls, name, _answering(method))
+            setattr(cls, name, in_words(method, _check_method))
     return cls
 
 
-def _answering(method):
-    @wraps(method)
+def in_words(function, check):
+    """Return a function whose call, where it fails, is looked at first: ``check(function, given, named)`` says it in words."""
+    @wraps(function)
     def answered(*given, **named):
         try:
-            return method(*given, **named)
+            return function(*given, **named)
         except TypeError:
-            check_call(method, f"{type(given[0]).__name__}.{method.__name__}", given[1:], named, "argument", first=1)
+            check(function, given, named)
             raise
     return answered
+
+
+def _check_method(method, given, named):
+    check_call(method, f"{type(given[0]).__name__}.{method.__name__}", given[1:], named, "argument", first=1)

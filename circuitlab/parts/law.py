@@ -65,6 +65,7 @@ class Part(metaclass=Maker):
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
+    surroundings: ClassVar[tuple] = ("ambient",)   # what such a part is told by its arrangement
 
     def __post_init__(self):
         wrong = wrong_with_text(self.name, MOST_NAME)
@@ -182,12 +183,13 @@ class Part(metaclass=Maker):
         """Return the part with one value changed, and with it whatever follows from that value."""
         return replace(self, **{field: value})
 
-    def within(self, ambient):
-        """Return the part as it is in an ambient: itself where that is round it already. [C]"""
-        if ambient == self.ambient:
+    def within(self, **told):
+        """Return the part as it is in other surroundings, such as another ambient: itself where they are so already."""
+        around = {name: getattr(self, name) for name in self.surroundings}
+        if around == around | told:
             return self
         there = replace(self)
-        object.__setattr__(there, "ambient", ambient)
+        vars(there).update(around | told)
         return there
 
     def must(self, condition, what):

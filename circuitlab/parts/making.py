@@ -4,10 +4,9 @@ Python itself would end such a call with an error of its own, in words about
 positional arguments.
 """
 
-from functools import wraps
 from inspect import signature
 
-from ..ground.calls import check_call
+from ..ground.calls import check_call, in_words
 from ..ground.errors import ArgumentError, PartError
 
 
@@ -34,14 +33,11 @@ class Maker(type):
 
 def maker(function):
     """Let a function that makes a part fail only in the words of the kit when it is called wrongly."""
-    @wraps(function)
-    def made(*given, **named):
-        try:
-            return function(*given, **named)
-        except TypeError:
-            check_call(function, f"{function.__name__}(...)", given, named, error=PartError)
-            raise
-    return made
+    return in_words(function, _check_maker)
+
+
+def _check_maker(function, given, named):
+    check_call(function, f"{function.__name__}(...)", given, named, error=PartError)
 
 
 def _what(record):

@@ -1,6 +1,6 @@
 """The relay: a coil that moves a contact, two circuits in one box."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import log, prod, sqrt
 from typing import ClassVar
@@ -93,7 +93,8 @@ class Relay(Part):
     letter: ClassVar[str] = "K"
     moves: ClassVar[bool] = True
     under_way: ClassVar[frozenset] = frozenset({"gap"})
-    freewheels: ClassVar[bool] = False    # whether a diode lies across its coil; the arrangement it is in says so, see `beside`
+    freewheels: ClassVar[bool] = False    # whether a diode lies across its coil; the arrangement it is in says so
+    surroundings: ClassVar[tuple] = ("ambient", "freewheels")
     inlet: ClassVar[str] = "86"
     reach: ClassVar[float] = 0.95
     needs: ClassVar[tuple] = ("85", "86")
@@ -118,18 +119,6 @@ class Relay(Part):
     def warm_resistance(self):
         """Of the coil at its temperature. [ohm]"""
         return self.coil_resistance * copper_factor(self.ambient if self.coil_temperature is None else self.coil_temperature)
-
-    def within(self, ambient):
-        return super().within(ambient).beside(self.freewheels)
-
-    def beside(self, freewheels):
-        """Return the relay as it is with a diode across its coil, or without: itself where that is so already. [yes/no]"""
-        if freewheels == self.freewheels:
-            return self
-        there = replace(self)
-        object.__setattr__(there, "ambient", self.ambient)
-        object.__setattr__(there, "freewheels", freewheels)
-        return there
 
     def branches(self):
         coil = Branch("86", "85", Role.COIL, self.warm_resistance)

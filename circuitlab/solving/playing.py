@@ -11,6 +11,7 @@ A relay that keeps undoing its own move is stopped after half a dozen turns and
 reported as buzzing, or as chatter where it is slow, with its frequency: never an endless loop.
 """
 
+from copy import copy
 from math import exp, inf, log
 
 from .buzzing import buzz_words, verdict_at, who_and_rate
@@ -86,10 +87,8 @@ class Engine:
 
     def copy(self, samples, events):
         other = object.__new__(Engine)
-        other.__dict__.update(self.__dict__)
-        other.states, other.aims, other.pending = self.states[:], self.aims[:], dict(self.pending)
-        other.turns = dict(self.turns)
-        other.since, other.heat, other.limits = dict(self.since), dict(self.heat), dict(self.limits)
+        for name, value in vars(self).items():
+            setattr(other, name, copy(value) if isinstance(value, (list, dict)) else value)
         other.samples, other.events = list(samples), list(events)
         return other
 

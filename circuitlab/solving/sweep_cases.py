@@ -28,7 +28,7 @@ class Group:
     base : Arrangement
         Whose parts and wires the network is made of.
     extra : list of (str, str), optional
-        Terminals of the wires it has besides; not given where every variant has the base's own wires. [text]
+        Terminals of the wires it has besides; none where every variant has the base's own wires. [text]
 
     Attributes
     ----------
@@ -49,9 +49,9 @@ class Group:
         For each switched branch and device: the place of its part, and the states in which it conducts.
     """
 
-    def __init__(self, variants, base, extra=None):
+    def __init__(self, variants, base, extra=()):
         self.variants, self._base = variants, base
-        wires = base.wires + tuple(Wire(f"extra {number}", *ends) for number, ends in enumerate(extra or (), 1))
+        wires = base.wires + tuple(Wire(f"extra {number}", *ends) for number, ends in enumerate(extra, 1))
         self.network = net = Network(replace(base, held=(), wires=wires))
         self._wire_named = [{} for _ in variants]     # where a wire's branch differs from that of its name
         self._conducting(wires)
@@ -62,10 +62,7 @@ class Group:
         self.names = [list(dict.fromkeys(part.states)) for part in net.parts]
         self.held = {}
         self._take_in_parts()
-        if extra is None:
-            self._take_in_values()
-        else:
-            self._take_in_wires(extra)
+        self._take_in_wires(extra)
         self.varies = [bool((row != row[0]).any()) for row in self.values]
 
     @property
@@ -124,14 +121,6 @@ class Group:
             self.values[number, variant] = 1.0 / branch.resistance
         if number in self.forces:
             self.forces[number][variant] = branch.voltage
-
-    def _take_in_values(self):
-        """Write down where a variant's wire, on the same terminals, is another one than the base's."""
-        own = [self.network.branch_of[wire.name, 0] for wire in self._base.wires]
-        for variant, arrangement in enumerate(self.variants):
-            for number, wire, other in zip(own, arrangement.wires, self._base.wires):
-                if wire is not other:
-                    self.values[number, variant] = 1.0 / wire.resistance
 
     def _take_in_wires(self, extra):
         """Give each wire of a variant the branch between its ends: its own in the base, or an extra one."""
