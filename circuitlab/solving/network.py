@@ -130,17 +130,14 @@ class Network:
             values[number] = conductance if states[index] in closed_in else 0.0
         return values
 
-    def whole(self, states):
-        """Tell for each device whether it conducts at all."""
-        return tuple(closed is None or states[index] in closed for index, closed in self._device_states)
-
     def drops(self, volts):
         """Return the volts across every device, start above end, from those of every point. [V]"""
         return tuple(volts[a] - volts[b] for a, b in self.device_ends)
 
     def reduced(self, states):
         """Return everything that depends on the contacts alone, as a :class:`Contacts`."""
-        laws = [law if conducts else None for law, conducts in zip(self.devices, self.whole(states))]
+        laws = [law if closed_in is None or states[index] in closed_in else None
+                for law, (index, closed_in) in zip(self.devices, self._device_states)]
         return Contacts(self, self.conductances(states), laws)
 
 

@@ -87,16 +87,8 @@ class OperatingPoint(Showing):
         a, b = self.volts(first), self.volts(second)
         return None if a is None or b is None else a - b if abs(a - b) >= LAST else 0.0
 
-    def wire_volts(self, name):
-        """Return the volts of a wire's copper, or None where it floats. [V]
-
-        A joint that is lost leaves the copper with its other end.
-        """
-        end = self._held_end(name)
-        return self.volts(end) if end else None
-
     def _held_end(self, name):
-        """Return an end where a wire's joint holds. [text]"""
+        """Return an end where a wire's joint holds; one that is lost leaves the copper with the other. [text]"""
         wire = self.arrangement.part(name)
         joints = (wire.start, wire.start_joint), (wire.end, wire.end_joint)
         return next((end for end, joint in joints if joint < inf), None)
