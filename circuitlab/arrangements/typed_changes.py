@@ -20,7 +20,6 @@ from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a
 from .changes import (AddControl, AddPart, AddWire, FrameOn, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
-from .record import Arrangement
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
@@ -70,8 +69,6 @@ def read_change(sentence, arrangement):
     >>> print(read_change("set F1 rating 5", cl.arrangement("one-fused-lamp")))
     set F1 rating 5 A
     """
-    if not isinstance(arrangement, Arrangement):
-        raise ArrangementError(f"{shown(arrangement)} is not an arrangement. Open one with arrangement('NAME') first.")
     text = " ".join(closed(bared(sentence)).split()).removesuffix(".").strip()
     verb, _, rest = text.partition(" ")
     verb = ALIKE.get(verb.lower(), verb.lower())

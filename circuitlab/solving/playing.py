@@ -19,7 +19,7 @@ from .network import network
 from .script import checked_script
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between
-from .warming import Warming
+from .warming import warming
 from .warmth import SMALL, grown
 
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
@@ -170,9 +170,9 @@ class Engine:
         key = tuple(self.states)
         if key not in self.contacts_of:
             contacts = self.net.reduced(self.states)
-            self.contacts_of[key] = (contacts, Warming(contacts))
-        self.contacts, self.warming = self.contacts_of[key]
-        self.slopes, _ = self.warming.slopes(self.contacts.late, self.x)
+            self.contacts_of[key] = (contacts, *warming(contacts))
+        self.contacts, self.slopes_of, self.step = self.contacts_of[key]
+        self.slopes, _ = self.slopes_of(self.contacts.late, self.x)
         self.see()
         self.note()
 
@@ -241,7 +241,7 @@ class Engine:
     def tried(self, ticks):
         """Return what a step comes to: an endless error when a step far too long ran off the scale."""
         try:
-            return self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+            return self.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
         except ArithmeticError:
             return self.x, self.slopes, (), inf
 
@@ -265,7 +265,7 @@ class Engine:
                 self.see()
                 low, high = (low, self.now) if self.stops(before, after) else (self.now, high)
             self.now = high
-            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
+            self.x, self.slopes, *_ = self.step(self.contacts.late, x, slopes, (high - tick) / TICK)
             self.see()
             if not self.stops(before, (self.now, self.x, self.slopes)):     # the exact step stays short of it: enough
                 break
