@@ -48,7 +48,7 @@ def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
     """
     def alone(variants, row_of, phases, phase_of):
         """Return the Outcome in which only that has blown which blows in a case's own phase of its flashers."""
-        outcome = Outcome(group.first_codes(rows, row_of, variants, operated))
+        outcome = Outcome(group.first_codes(rows, row_of, variants, operated), group.network.size)
         play(outcome, np.arange(len(variants)), variants, row_of, phases, phase_of)
         return outcome
 
