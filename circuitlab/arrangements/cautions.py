@@ -43,8 +43,8 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    return (*filter(None, [ambient_words(arrangement)]), *frame_contradicted(arrangement), *_unfused(arrangement, metals),
-            *_unwired(arrangement), *of_parts, *_two_families(arrangement))
+    of_all = [*frame_contradicted(arrangement), *_unfused(arrangement, metals), *_unwired(arrangement)]
+    return (*filter(None, [ambient_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement))
 
 
 def _unwired(arrangement):
@@ -54,7 +54,8 @@ def _unwired(arrangement):
         loose = [f"{part.name}:{name}" for name in part.needs if name not in wired]
         if wired and loose:
             them = "it" if len(loose) == 1 else "them"
-            yield f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. Wire {them}."
+            yield (f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. "
+                   f"Wire {them}.")
 
 
 def frame_contradicted(arrangement):
@@ -138,8 +139,9 @@ def _coil_against_supply(relay, supplies):
                f"{say(volts, 'V')}: {fate}. Fit a relay for this battery.")
     elif volts > COIL_STANDS * relay.nominal:
         yield (f"relay '{relay.name}' has a coil of {say(relay.coil_resistance, 'ohm')} that operates at "
-               f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives {say(volts, 'V')}: "
-               f"its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery.")
+               f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives "
+               f"{say(volts, 'V')}: its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. "
+               "Fit a relay for this battery.")
 
 
 def _coil_turned(relay, metals):

@@ -25,7 +25,7 @@ def nets(arrangement):
 
 
 def poles(arrangement):
-    """Return the pole that volts are counted from, and the live one at the other end of all batteries: ``("G1:-", "G1:+")``. [text]
+    """Return the pole that volts are counted from, and the live one at the other end of all batteries, ``("G1:-", "G1:+")``.
 
     The first is of the sign that is said to be on the frame; where several batteries have such a pole, it is one that is on
     a chassis, else the end of the row that the first battery stands in.

@@ -87,7 +87,8 @@ class Arrangement(Showing, metaclass=Maker):
         object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
         beside = freewheeled(self)
-        parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else part for part in self.parts)
+        parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else part
+                      for part in self.parts)
         if any(new is not old for new, old in zip(parts, self.parts)):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given

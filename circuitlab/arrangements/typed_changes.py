@@ -224,7 +224,8 @@ _READERS = {
     "swap": _plain("swap", r"NAME (?:and|with) NAME", SwapTerminals),
     "lift": _plain("lift", r"NAME", Lift),
     "blow": _plain("blow", r"NAME", lambda name: Hold(name, "blown")),
-    **{verb: _plain(verb, r"NAME (?:in |at )?(.+)", lambda name, state: Hold(name, opened(state))) for verb in ("weld", "hold")},
+    **{verb: _plain(verb, r"NAME (?:in |at )?(.+)", lambda name, state: Hold(name, opened(state)))
+       for verb in ("weld", "hold")},
     "frame": _plain("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", lambda pole: FrameOn(pole.lower())),
 }
 

@@ -76,7 +76,7 @@ def answering(cls):
 
 
 def in_words(function, check):
-    """Return a function whose call, where it fails, is looked at first: ``check(function, given, named)`` says it in words."""
+    """Return a function whose call, where it does not fit, fails by ``check(function, given, named)`` in words."""
     @wraps(function)
     def answered(*given, **named):
         try:

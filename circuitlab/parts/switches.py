@@ -45,7 +45,8 @@ class Control(metaclass=Maker):
         for field in ("positions", "shown"):
             object.__setattr__(self, field, self._listed(field))
         object.__setattr__(self, "shown", self.shown or self.positions)
-        self._must(1 < len(self.positions) == len(set(self.positions)), " needs two or more different positions, rest first.")
+        self._must(1 < len(self.positions) == len(set(self.positions)),
+                   " needs two or more different positions, rest first.")
         self._must(sorted(self.shown) == sorted(self.positions),
                    f" shows {shown(self.shown)} but has {shown(self.positions)}. Name the same positions in both.")
 
@@ -57,8 +58,9 @@ class Control(metaclass=Maker):
     def _listed(self, field):
         """Return one of the lists of positions as a tuple, or raise with what is wrong with it."""
         given = getattr(self, field)
-        self._must(not isinstance(given, str), f": {field}={shown(given)} is one text, not a list of positions. Brackets alone "
-                                               "make no list: write two or more with a comma between them, such as ('off', 'on').")
+        self._must(not isinstance(given, str),
+                   f": {field}={shown(given)} is one text, not a list of positions. Brackets alone make no list: write two "
+                   "or more with a comma between them, such as ('off', 'on').")
         self._must(isinstance(given, (list, tuple)),
                    f": {field} must be a list of positions such as ('off', 'on'), got {shown(given)}.")
         self._must(all(isinstance(position, str) and position for position in given),

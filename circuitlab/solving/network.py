@@ -157,7 +157,7 @@ class Contacts:
         self._cool = slopes[self._warm:], companions[self._warm:]
 
     def _take_tangents(self, free, drops, slopes, companions):
-        """Write down slope and companion current of each device numbered in ``free`` at its volts, save where it is open."""
+        """Write down slope and companion current of each device numbered in ``free`` at its volts, none where open."""
         for order in free:
             if self.laws[order]:
                 current, slope = self.laws[order].settled_current(drops[order])
@@ -276,7 +276,8 @@ def _points(arrangement):
     names, merged = [], []
     for part in arrangement.parts:
         names += [f"{part.name}:{terminal}" for terminal in (*part.terminals, *part.inner)]
-        merged += [(f"{part.name}:{terminal}", f"{part.name}:{group[0]}") for group in part.merged for terminal in group[1:]]
+        merged += [(f"{part.name}:{terminal}", f"{part.name}:{group[0]}")
+                   for group in part.merged for terminal in group[1:]]
     leader = leaders(names, merged)
     number = {leader[arrangement.zero]: 0}
     return {name: number.setdefault(metal, len(number)) for name, metal in leader.items()}

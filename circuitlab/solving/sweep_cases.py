@@ -62,6 +62,7 @@ class Group:
         self.names = [list(dict.fromkeys(part.states)) for part in net.parts]
         self.held = {}
         self._take_in_parts()
+        self.law_list = list(self._law_numbers)
         self._take_in_wires(extra)
         self.varies = [bool((row != row[0]).any()) for row in self.values]
 
@@ -79,10 +80,11 @@ class Group:
         for wire in wires[len(self._base.wires):]:
             self.values[net.branch_of[wire.name, 0]] = 0.0
         self.forces = {number: np.full(count, force) for number, force in net._force.items()}
-        self.law_list = list(dict.fromkeys(net.devices))
-        self._law_number = {law: number for number, law in enumerate(self.law_list)}
-        self.laws = np.repeat(np.array([[self._law_number[law]] for law in net.devices], np.intp).reshape(-1, 1),
-                              count, axis=1)
+        self._law_numbers = {}
+        self.laws = np.repeat(np.array([self._law_number(law) for law in net.devices], np.intp)[:, None], count, axis=1)
+
+    def _law_number(self, law):
+        return self._law_numbers.setdefault(law, len(self._law_numbers))
 
     def _take_in_parts(self):
         """Write down where a variant's part is another one than the base's."""
@@ -101,22 +103,15 @@ class Group:
                     row[variant] = self.code(place, state)
         self.records = {}
         for place, part, _ in net.moving + net.latching + net.supplying:
-            others = self.changed.get(place, {})
-            same = np.ones(len(self.variants), bool)
-            same[list(others)] = False
-            lots = {part: [variant for variant, other in others.items() if other == part] for part in others.values()}
-            self.records[place] = [(part, same)] if same.any() else []
-            for other, where in lots.items():
-                mask = np.zeros(len(self.variants), bool)
-                mask[where] = True
-                self.records[place].append((other, mask))
+            number_of, numbers = {}, np.zeros(len(self.variants), np.intp)
+            for variant, other in self.changed.get(place, {}).items():
+                numbers[variant] = number_of.setdefault(other, len(number_of) + 1)
+            found = [(each, numbers == number) for number, each in enumerate((part, *number_of))]
+            self.records[place] = [(each, which) for each, which in found if which.any()]
 
     def _take_in_branch(self, number, variant, branch):
         if branch.device:
-            if branch.device not in self._law_number:
-                self._law_number[branch.device] = len(self.law_list)
-                self.law_list.append(branch.device)
-            self.laws[self.network._device_order[number], variant] = self._law_number[branch.device]
+            self.laws[self.network._device_order[number], variant] = self._law_number(branch.device)
         else:
             self.values[number, variant] = 1.0 / branch.resistance
         if number in self.forces:
@@ -166,11 +161,8 @@ class Group:
 
         Relays named as operated beforehand are so, unless held.
         """
-        parts = self._base.parts
-        table = np.zeros((len(parts), len(rows)), np.int16)
-        for row, positions in enumerate(rows):
-            for place, part in enumerate(parts):
-                table[place, row] = self.code(place, part.first_state(positions))
+        table = np.array([[self.code(place, part.first_state(positions)) for positions in rows]
+                          for place, part in enumerate(self._base.parts)], np.int16)
         codes = table[:, row_of]
         for place, others in self.changed.items():
             for variant, part in others.items():
