@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ..ground.errors import ArrangementError, UnknownName, shown
-from ..ground.joined import both_ways, reached
+from ..ground.joined import reached
 from ..parts import Chassis, Splice, Wire
 from ..parts.conductors import TOUCHING
 from ..parts.making import Maker
@@ -97,8 +97,12 @@ class Lift(metaclass=Maker):
 
 def nearest_chassis(arrangement, terminal):
     """Return the name of the chassis fewest wires and parts away from a terminal, or None without one. [text]"""
-    ways = both_ways((*(end.partition(":")[0] for end in wire.terminals), wire) for wire in arrangement.wires)
-    near = reached(ways, terminal.partition(":")[0])
+    beside = {part.name: [] for part in arrangement.parts}
+    for wire in arrangement.wires:
+        a, b = (end.partition(":")[0] for end in wire.terminals)
+        beside[a].append(b)
+        beside[b].append(a)
+    near = reached(beside, terminal.partition(":")[0])
     return next((name for name in near if isinstance(arrangement.part(name), Chassis)), None)
 
 

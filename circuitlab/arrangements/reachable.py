@@ -103,7 +103,7 @@ def ways(arrangement, start, end, states=None, barred=(), fits=None):
                 raise ArrangementError(f"more than {MOST_WAYS} ways lead from {start} to {end}. "
                                        "Ask between nearer terminals, or for given states.")
             return
-        for _, link in near.get(here, ()):
+        for link in near.get(here, ()):
             point = metal.get(link.end, link.end)
             inside = metal.get(here) == point                 # through a splice: one point, passed in one stretch
             if inside and so_far and so_far[-1].name == link.name or not inside and point in passed:
@@ -126,7 +126,7 @@ def is_joined(arrangement, start, end, states=None):
     """Tell whether any way leads from one terminal to another."""
     arrangement.check_terminal(start)
     arrangement.check_terminal(end)
-    return end in reached(_beside(links(arrangement, states)), start)
+    return end in _reached(links(arrangement, states), start)
 
 
 def live_and_ground_ends(arrangement, first, second, without=()):
@@ -150,19 +150,24 @@ def live_and_ground_ends(arrangement, first, second, without=()):
     open_to = [link for link in links(arrangement) if link.name not in without]
     batteries, sides = [part.name for part in arrangement.of_kind(Battery)], []
     for end in (first, second):
-        fed_from, feeds = reached(_beside([link.turned() for link in open_to]), end), reached(_beside(open_to), end)
+        fed_from, feeds = _reached([link.turned() for link in open_to], end), _reached(open_to, end)
         sides.append((any(f"{name}:+" in fed_from for name in batteries), any(f"{name}:-" in feeds for name in batteries)))
     return {((True, False), (False, True)): (first, second), ((False, True), (True, False)): (second, first)}.get(tuple(sides))
 
 
 def _beside(open_to):
-    """Return for every terminal where current comes to from it over one of these stretches, and that stretch. [text]"""
+    """Return for every terminal the stretches that lead current away from it. [text]"""
     near = {}
     for link in open_to:
-        near.setdefault(link.start, []).append((link.end, link))
-        if not link.one_way:
-            near.setdefault(link.end, []).append((link.start, link.turned()))
+        near.setdefault(link.start, []).append(link)
+        near.setdefault(link.end, []).extend([] if link.one_way else [link.turned()])
     return near
+
+
+def _reached(open_to, start):
+    """Return every terminal that current from one can come to over these stretches. [text]"""
+    near = {here: [link.end for link in away] for here, away in _beside(open_to).items()}
+    return reached({start: []} | near, start)
 
 
 def cut(arrangement, start, end, states=None):

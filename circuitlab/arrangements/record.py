@@ -80,7 +80,8 @@ class Arrangement(Showing, metaclass=Maker):
         object.__setattr__(self, "ambient", ambient_between(self.ambient))
         check_kinds(self)
         for field in ("parts", "wires"):
-            object.__setattr__(self, field, tuple(part.within(ambient=self.ambient) for part in getattr(self, field)))
+            object.__setattr__(self, field, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
+                                                  for part in getattr(self, field)))
         check_names(self)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))

@@ -1,8 +1,9 @@
 """How places that are joined hang together: which are one, what can be come to from where, and how far it is.
 
-What lies beside each place is a table ``{place: [(other place, what leads there), ...]}``.
+What lies beside each place is given as ``near[place]``: the other places, or ``(other place, length)`` of each.
 """
 
+from collections import defaultdict
 from heapq import heappop, heappush
 from itertools import count
 
@@ -26,23 +27,23 @@ def leaders(names, pairs):
 
 
 def both_ways(links):
-    """Return what lies beside each place, from ``(place, other, what)`` of links that lead either way."""
-    near = {}
-    for one, other, what in links:
-        near.setdefault(one, []).append((other, what))
-        near.setdefault(other, []).append((one, what))
+    """Return what lies beside each place and how far, from ``(place, other, length)`` of links that lead either way."""
+    near = defaultdict(list)
+    for one, other, length in links:
+        near[one].append((other, length))
+        near[other].append((one, length))
     return near
 
 
 def reached(near, start):
     """Return every place that can be come to from one, itself first and the fewest links away before the others.
 
-    >>> reached(both_ways([("a", "b", 5), ("c", "d", 1), ("b", "e", 1)]), "a")
+    >>> reached({"a": "b", "b": "ae", "c": "d", "d": "c", "e": "b"}, "a")
     ['a', 'b', 'e']
     """
     found, seen = [start], {start}
     for here in found:      # which grows meanwhile
-        for other, _ in near.get(here, ()):
+        for other in near[here]:
             if other not in seen:
                 seen.add(other)
                 found.append(other)
@@ -60,7 +61,7 @@ def lengths(near, start):
         far, _, here = heappop(ahead)
         if here not in away:
             away[here] = far
-            for other, more in near.get(here, ()):
+            for other, more in near[here]:
                 if other not in away:
                     heappush(ahead, (far + more, next(order), other))
     return away

@@ -76,9 +76,9 @@ class Part(metaclass=Maker):
         for field, most in _TEXTS:
             wrong = wrong_with_text(getattr(self, field, ""), most, empty=True, lines=field == "note")
             self.must(not wrong, f"{field} {wrong}.")
-        for field, default, look, *limits in musts(type(self)):
-            if default is not None or getattr(self, field) is not None:
-                getattr(self, look)(field, *limits)
+        for field, may_be_none, look, limits in musts(type(self)):
+            if not may_be_none or getattr(self, field) is not None:
+                look(self, field, *limits)
 
     @property
     def is_metal(self):
@@ -185,11 +185,10 @@ class Part(metaclass=Maker):
 
     def within(self, **told):
         """Return the part as it is in other surroundings, such as another ambient: itself where they are so already."""
-        around = {name: getattr(self, name) for name in self.surroundings}
-        if around == around | told:
+        if all(getattr(self, name) == value for name, value in told.items()):
             return self
         there = replace(self)
-        vars(there).update(around | told)
+        vars(there).update({name: getattr(self, name) for name in self.surroundings} | told)
         return there
 
     def must(self, condition, what):

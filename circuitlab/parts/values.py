@@ -21,6 +21,7 @@ def word(default, allowed):
 
 @cache
 def musts(record):
-    """Return ``(name, default, method of a part that looks, what it is given)`` of each such field of a record."""
+    """Return ``(name, whether None may stay, method of a part that looks, what it is given)`` of each such field."""
     found = [one for one in fields(record) if "must" in one.metadata]
-    return tuple((one.name, one.default, *one.metadata["must"]) for one in found)
+    return tuple((one.name, one.default is None, getattr(record, one.metadata["must"][0]), one.metadata["must"][1:])
+                 for one in found)

@@ -244,8 +244,8 @@ class Contacts:
     def _ways(self):
         """For every point what is beside it over an ordinary branch that conducts: (point, ohm)."""
         devices = self.network._device_order
-        return both_ways((a, b, 1 / self.conductances[number]) for number, (a, b) in enumerate(self.network.ends)
-                         if self.conductances[number] and number not in devices)
+        return both_ways([(a, b, 1 / self.conductances[number]) for number, (a, b) in enumerate(self.network.ends)
+                          if self.conductances[number] and number not in devices])
 
     def away(self, point=0):
         """Return for every point the resistance of the best single way to one, devices left out; ``inf`` without. [ohm]
@@ -260,8 +260,12 @@ class Contacts:
         conducting = [*self.conductances]
         for number, order in self.network._device_order.items():
             conducting[number] = self.laws[order]
-        ways = both_ways((a, b, way) for (a, b), way in zip(self.network.ends, conducting) if way)
-        grounded = set(reached(ways, 0))
+        near = [[] for _ in range(self.network.size)]
+        for (a, b), way in zip(self.network.ends, conducting):
+            if way:
+                near[a].append(b)
+                near[b].append(a)
+        grounded = set(reached(near, 0))
         return [point in grounded for point in range(self.network.size)]
 
 
