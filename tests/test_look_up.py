@@ -148,7 +148,7 @@ def test_a_fault_is_applied_marked_and_told(table):
     assert bench.lamp.value == "E1" and "a joint is lost" in bench.sentence
     assert line.effects[line.first()].reasons[0] in bench.sentence
     assert reading_words(table.reading(line)) in bench.sentence
-    assert "STOP LOST WHILE SIGNALLING" in bench.sentence
+    assert "STOP LAMP DARK WHILE SIGNALLING" in bench.sentence
 
 
 def test_the_rows_of_a_fault_are_those_with_an_effect_the_telling_one_first(table):

@@ -35,8 +35,8 @@ class FaultLine(Showing):
     effects : tuple of Effect
         One for each row of the table.
     hidden_in : int or None
-        Number of the first row in which turn or hazard takes the stop signal from a lamp that shows it with the
-        pedal alone: no check with the pedal alone finds that. [1]
+        Number of the first row in which a lamp that shows the pedal alone stays dark with turn or hazard selected as
+        well: no check with the pedal alone finds that. [1]
     """
 
     fault: object
@@ -50,7 +50,7 @@ class FaultLine(Showing):
 
     @property
     def hides(self):
-        """Whether the stop signal is lost only while turn or hazard is selected. [yes/no]"""
+        """Whether a lamp that shows the pedal alone stays dark with turn or hazard as well. [yes/no]"""
         return self.hidden_in is not None
 
     @cached_property
@@ -76,7 +76,7 @@ class FaultLine(Showing):
 
     @property
     def rank(self):
-        """What the table is sorted by: hidden loss of stop first, then worst class, then odds times rows."""
+        """What the table is sorted by: what a check of the pedal alone hides first, then worst class, then odds times rows."""
         touched = sum(effect.worst != "no effect" for effect in self.effects)
         return not self.hides, CLASSES.index(self.worst), -self.fault.odds * touched
 
