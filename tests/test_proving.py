@@ -409,8 +409,8 @@ def test_a_flasher_s_own_remark_stands_with_the_rows_that_fail():
     for failure in proof.failures:
         (remark,) = failure.remarks
         assert remark == TOO_LITTLE
-    assert cl.proof_text(proof, table=False).count("beside it: K9 has too little load to swing") == 8
-    assert "too little load to swing" in cl.proof_html(proof)
+    assert proof.text(table=False).count("beside it: K9 has too little load to swing") == 8
+    assert "too little load to swing" in proof.html()
     assert not any(failure.remarks for failure in cl.prove(cl.arrangement("tied-stop-and-turn"), timing=False).failures)
 
 
@@ -425,7 +425,7 @@ def test_led_lamps_make_a_flasher_with_lamp_out_sensing_too_fast_and_the_proof_s
 
 def test_a_row_that_time_decides_is_proved_without_a_path():
     """A relay whose 30 touches its 85: no point with the flasher on is at rest, and in time the fuse leaves the lamps dark."""
-    broken = changed(cl.arrangement("shared-filament-four-relays"), cl.Short("K3:30", "K3:85"))
+    broken = changed(cl.arrangement("shared-filament-four-relays"), cl.changes.Short("K3:30", "K3:85"))
     row = next(row for row in cl.lamp_table(broken).rows if "over time" in row.sentence)
     found = cl.prove(broken, timing=False).of_row(row.positions)
     lamps = [failure for failure in found if failure.lamp]

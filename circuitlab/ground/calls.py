@@ -71,21 +71,16 @@ def answering(cls):
     """Return a class whose public methods fail only in the words of the kit when they are called wrongly."""
     for name, method in list(vars(cls).items()):
         if isfunction(method) and not name.startswith("_"):
-            setattr(cls, name, in_words(method, _check_method))
+            setattr(cls, name, _answering(method))
     return cls
 
 
-def in_words(function, check):
-    """Return a function whose call, where it does not fit, fails by ``check(function, given, named)`` in words."""
-    @wraps(function)
+def _answering(method):
+    @wraps(method)
     def answered(*given, **named):
         try:
-            return function(*given, **named)
+            return method(*given, **named)
         except TypeError:
-            check(function, given, named)
+            check_call(method, f"{type(given[0]).__name__}.{method.__name__}", given[1:], named, "argument", first=1)
             raise
     return answered
-
-
-def _check_method(method, given, named):
-    check_call(method, f"{type(given[0]).__name__}.{method.__name__}", given[1:], named, "argument", first=1)

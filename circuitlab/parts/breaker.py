@@ -34,6 +34,9 @@ class Breaker(Part):
     -----
     What the model leaves out: the warm day that makes it trip early, and the
     wear of its contacts.
+
+    >>> Breaker("F2", 15).terminals
+    ('1', '2')
     """
 
     rating: float = number(20.0, 0.5, 300, "A")

@@ -6,7 +6,7 @@ positional arguments.
 
 from inspect import signature
 
-from ..ground.calls import check_call, in_words
+from ..ground.calls import check_call
 from ..ground.errors import ArgumentError, PartError
 
 
@@ -29,15 +29,6 @@ class Maker(type):
         """What a call takes, for help and for whoever completes a line."""
         whole = signature(cls.__init__)
         return whole.replace(parameters=list(whole.parameters.values())[1:], return_annotation=whole.empty)
-
-
-def maker(function):
-    """Let a function that makes a part fail only in the words of the kit when it is called wrongly."""
-    return in_words(function, _check_maker)
-
-
-def _check_maker(function, given, named):
-    check_call(function, f"{function.__name__}(...)", given, named, error=PartError)
 
 
 def _what(record):

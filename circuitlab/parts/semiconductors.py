@@ -122,6 +122,9 @@ class Diode(Part):
         At most; 100 V do for anything on 12 V (common practice). [V]
     leakage, highest_leakage : float
         When it blocks 12 V, typically and at most. [A]
+
+    >>> Diode("V1").terminals
+    ('A', 'K')
     """
 
     forward_voltage: float = number(0.9, 0.1, 5, "V")
@@ -182,6 +185,9 @@ class LedLamp(Lamp):
         Of a load resistor built in or clipped across; ``inf`` ohm for none; 50 W is the usual one of 6 ohm. [ohm], [W]
     leakage, highest_leakage : float
         Turned round, at 12 V, typically and at most. [A]
+
+    >>> LedLamp("E1").watts
+    2.7
     """
 
     watts: float = number(2.7, 0.1, 200, "W")

@@ -6,7 +6,6 @@ from typing import ClassVar
 from ..ground.errors import PartError, shown
 from .branch import Branch, Role
 from .law import Part
-from .making import maker
 from .values import number
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
@@ -25,6 +24,9 @@ class Battery(Part):
         an engine running (both common practice). [V]
     internal_resistance : float
         4 to 10 mohm is a healthy vehicle battery (common practice). [ohm]
+
+    >>> Battery("G1").terminals
+    ('+', '-')
     """
 
     voltage: float = number(12.6, 0, 60, "V")
@@ -46,7 +48,6 @@ class Battery(Part):
         return abs(currents[0]) / SHORT
 
 
-@maker
 def charged_battery(name, charge=1.0, cells=6, **more):
     """Return a lead battery at rest, with the open-circuit voltage of one that full.
 
@@ -61,6 +62,9 @@ def charged_battery(name, charge=1.0, cells=6, **more):
     -----
     A flooded battery: 12.6, 12.4, 12.2, 12.0 and 11.6 V at 100, 75, 50, 25
     and 0 %, straight in between. It does not run down while a circuit runs.
+
+    >>> charged_battery("G1", charge=0.5).voltage
+    12.2
     """
     if not isinstance(charge, (int, float)) or isinstance(charge, bool) or not 0 <= charge <= 1:
         raise PartError(f"battery {shown(name)}: charge must be between 0 and 1 (0.5 is half), got {shown(charge)}.", part=name)
@@ -71,7 +75,6 @@ def charged_battery(name, charge=1.0, cells=6, **more):
     return Battery(name, round(voltage * cells / 6, 6), **more)
 
 
-@maker
 def running_battery(name, voltage=RUNNING, **more):
     """Return the supply with the engine running.
 
@@ -79,5 +82,8 @@ def running_battery(name, voltage=RUNNING, **more):
     ----------
     voltage : float
         At which the generator holds it. [V]
+
+    >>> running_battery("G1").voltage
+    14.0
     """
     return Battery(name, voltage, **more)
