@@ -92,8 +92,7 @@ def _parser():
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
 
-    listing = commands.add_parser("arrangements", help="list the arrangements that come with the kit")
-    listing.set_defaults(do=_arrangements)
+    commands.add_parser("arrangements", help="list the arrangements that come with the kit").set_defaults(do=_arrangements)
 
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
                                 description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
