@@ -195,7 +195,7 @@ def test_a_relay_that_no_longer_pulls_in_on_a_hot_day_is_warned_of():
 
 def test_a_wire_says_from_its_own_heat_how_soon_it_is_spoilt():
     thin = Wire("W1", "G1:+", "F1:1", area=0.5)
-    soon = [thin.within(celsius).overheated([80.0])[0] for celsius in (20.0, 85.0)]
+    soon = [thin.within(ambient=celsius).overheated([80.0])[0] for celsius in (20.0, 85.0)]
     assert soon[0] != soon[1]
 
 

@@ -12,7 +12,7 @@ import circuitlab as cl
 from circuitlab.ground.errors import ArrangementError, UnknownName
 from circuitlab.solving import sweep
 from circuitlab.solving.sweep_cases import Group
-from circuitlab.solving.sweep_curves import CLOSE, Current, Curves
+from circuitlab.solving.sweep_curves import CLOSE, Curves, current
 from circuitlab.solving.sweep_laws import numbers, walk
 from circuitlab.solving.sweep_search import search
 from circuitlab.solving.sweep_outcome import Outcome
@@ -72,7 +72,7 @@ def test_a_slip_in_the_last_digits_would_be_seen():
     """The comparison above is as sharp as it says: 10 nV in one terminal, or one state, is found."""
     found = sweep(cl.arrangement("relay-test-board"))
     lot = found._lots[0]
-    lot.outcome.volts._blocks[0][1:] += 1e-8
+    lot.outcome.volts[1:] += 1e-8
     assert differences(found, some(found, 10))[1] > CLOSE_ENOUGH
     lot.outcome.codes[lot.places["K1"]] = 1
     assert any("K1 is gap" in sentence for sentence in differences(found, some(found, 10))[0])
@@ -143,7 +143,7 @@ def test_every_room_of_the_sweep_takes_no_cases_at_all(board):
     for number in range(len(group.network.ends)):
         assert kernel.current(number, none, codes, volts, conductances).shape == (0,)
     assert settle(kernel, none, [], none, [{}], none).example.shape == (0,)
-    rounds = _Rounds(kernel, none, [{}], none, Outcome(codes))
+    rounds = _Rounds(kernel, none, [{}], none, Outcome(codes, size))
     assert rounds.play(none) == [] and search(rounds, none, codes, codes) == []
     assert rounds.look(none, codes, codes).moves.shape == (0,)
     assert numbers(cl.Fuse("F1", 5.0).strain, [np.zeros(0)]).shape == (0,)
@@ -235,12 +235,12 @@ def test_the_table_of_a_device_is_its_curve(name):
     law = LAWS[name]
     chance = np.random.default_rng(5)
     volts = np.concatenate([chance.uniform(-15.9, 15.9, 3000), chance.normal(0, 0.05, 1000)])
-    curves = Curves([Current(law)], 12.6)
+    curves = Curves([law], current, 12.6)
     currents, slopes, inside = curves.read(curves.first[0], volts)
     assert (inside == volts).all()
-    for volt, current, slope in zip(volts, currents, slopes):
+    for volt, amps, slope in zip(volts, currents, slopes):
         exact, steep = law.settled_current(float(volt))
-        assert abs(current - exact) < 10 * CLOSE * steep
+        assert abs(amps - exact) < 10 * CLOSE * steep
         assert abs(slope - steep) < 1e-3 * steep
     assert (np.diff(curves.values(curves.first[0], np.sort(volts))) >= 0).all()
 
@@ -248,9 +248,9 @@ def test_the_table_of_a_device_is_its_curve(name):
 def test_outside_its_range_a_curve_goes_on_straight():
     """With the slope at its end, so that a search that overshoots finds its way back."""
     law = LAWS["filament"]
-    curves = Curves([Current(law)], 12.0)
-    current, slope = law.settled_current(curves.reach)
-    assert curves.values(0, np.array([curves.reach + 2.0]))[0] == pytest.approx(current + 2 * slope, rel=1e-9)
+    curves = Curves([law], current, 12.0)
+    amps, slope = law.settled_current(curves.reach)
+    assert curves.values(0, np.array([curves.reach + 2.0]))[0] == pytest.approx(amps + 2 * slope, rel=1e-9)
 
 
 def test_importing_the_solving_floor_does_not_open_the_sweep():

@@ -30,34 +30,32 @@ def warnings_for(arrangement):
     tuple of str
         In the order of the parts; empty when there is nothing to say.
     """
-    found = []
     metals, volts = nets(arrangement), arrangement.supplies
+    of_parts = []
     for part in arrangement.parts:
         if isinstance(part, Lamp):
-            found += _against_supply(part, volts)
+            of_parts += _against_supply(part, volts)
         if isinstance(part, Relay):
-            found += _coil_against_supply(part, volts) + _coil_turned(part, metals)
+            of_parts += [*_coil_against_supply(part, volts), *_coil_turned(part, metals)]
         if isinstance(part, LedLamp):
-            found += _led_turned(part, metals)
+            of_parts += _led_turned(part, metals)
         if isinstance(part, Diode):
-            found += _diode_turned(part, arrangement, metals, across_coils(arrangement))
+            of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
-            found += _flasher_turned(part, metals) + _flasher_against_supply(part, volts)
-    ambient = [words] if (words := ambient_words(arrangement)) else []
-    return tuple(ambient + frame_contradicted(arrangement) + _unfused(arrangement, metals) + _unwired(arrangement) + found
-                 + _two_families(arrangement))
+            of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
+    of_all = [*frame_contradicted(arrangement), *_unfused(arrangement, metals), *_unwired(arrangement)]
+    return (*filter(None, [ambient_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement))
 
 
 def _unwired(arrangement):
     """Say of every terminal without a wire that its part cannot work without it; a part with no wire at all is a spare."""
-    found = []
     for part in arrangement.parts:
         wired = [name for name in part.terminals if arrangement.wires_at[f"{part.name}:{name}"]]
         loose = [f"{part.name}:{name}" for name in part.needs if name not in wired]
         if wired and loose:
-            found.append(f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without "
-                         f"{'it' if len(loose) == 1 else 'them'}. Wire {'it' if len(loose) == 1 else 'them'}.")
-    return found
+            them = "it" if len(loose) == 1 else "them"
+            yield (f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. "
+                   f"Wire {them}.")
 
 
 def frame_contradicted(arrangement):
@@ -69,8 +67,7 @@ def frame_contradicted(arrangement):
                 f"battery's minus is on '{found['-']}'. Exchange the cables, or say so: frame on minus."]
     if arrangement.frame == "plus" or "+" not in found:
         return []
-    frames = [found["+"]]
-    return [f"battery '{arrangement.battery.name}' is the wrong way round: its plus is on the frame '{frames[0]}'. Lamps and plain "
+    return [f"battery '{arrangement.battery.name}' is the wrong way round: its plus is on the frame '{found['+']}'. Lamps and plain "
             "relays do not show it; electronic flashers do not swing and LED lamps stay dark, some for good, and a diode across a coil "
             "shorts. Exchange the cables. Where plus on the frame is meant, as in some old tractors, say so: frame on plus."]
 
@@ -97,22 +94,23 @@ def _against_supply(lamp, supplies):
     volts = min(supplies, key=lambda volts: abs(volts - lamp.volts))
     ratio = volts / lamp.volts
     if volts == 0 or FITS[0] <= ratio <= FITS[1]:
-        return []
+        return
     device = lamp.branches()[0].device
     amps = device.settled_current(volts)[0]
     start = f"lamp '{lamp.name}' is made for {say(lamp.volts, 'V')} and the battery gives {say(volts, 'V')}: "
     light = device.shine(volts, device.settled_temperature(volts) if device.warms else None)
     if ratio < 1:
         shows = "stay dark" if light < 0.01 else f"give about {100 * light:.0f} % of its light"
-        return [f"{start}it will draw {say(amps, 'A')} and {shows}. Fit a bulb for this battery."]
-    if not device.warms:
-        return [f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is "
-                "made for, overheat and fail. Fit a lamp for this battery."]
-    kelvin = device.settled_temperature(volts)
-    fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
-            f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
-            f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{rounded(ratio**LIFE_POWER)} of its life")
-    return [f"{start}{fate}. Fit a bulb for this battery."]
+        yield f"{start}it will draw {say(amps, 'A')} and {shows}. Fit a bulb for this battery."
+    elif not device.warms:
+        yield (f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is "
+               "made for, overheat and fail. Fit a lamp for this battery.")
+    else:
+        kelvin = device.settled_temperature(volts)
+        fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
+                f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
+                f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{rounded(ratio**LIFE_POWER)} of its life")
+        yield f"{start}{fate}. Fit a bulb for this battery."
 
 
 def _two_families(arrangement):
@@ -123,12 +121,11 @@ def _two_families(arrangement):
         one = by_name.get(lamp.bulb.partition(" ")[0])
         if one:
             used.setdefault(one.family, lamp)
-    if len(used) < 2:
-        return []
-    europe, america = used["UNECE"], used["US"]
-    return [f"lamp '{europe.name}' is a {europe.bulb} (UNECE category) and lamp '{america.name}' a {america.bulb} "
-            "(US trade number): near names share a cap, but not watts and light, so a pair would look uneven. "
-            "Choose from one family."]
+    if len(used) == 2:
+        europe, america = used["UNECE"], used["US"]
+        yield (f"lamp '{europe.name}' is a {europe.bulb} (UNECE category) and lamp '{america.name}' a {america.bulb} "
+               "(US trade number): near names share a cap, but not watts and light, so a pair would look uneven. "
+               "Choose from one family.")
 
 
 def _coil_against_supply(relay, supplies):
@@ -138,57 +135,52 @@ def _coil_against_supply(relay, supplies):
     if 0 < volts < pulls_in:
         holds = volts >= relay.drop_out_voltage * relay.warm_resistance / relay.coil_resistance
         fate = "it will not pull in from rest; once in, it would hold" if holds else "it will never operate"
-        return [f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
-                f"{say(volts, 'V')}: {fate}. Fit a relay for this battery."]
-    if volts > COIL_STANDS * relay.nominal:
-        return [f"relay '{relay.name}' has a coil of {say(relay.coil_resistance, 'ohm')} that operates at "
-                f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives {say(volts, 'V')}: its coil will turn "
-                f"{say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. Fit a relay for this battery."]
-    return []
+        yield (f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
+               f"{say(volts, 'V')}: {fate}. Fit a relay for this battery.")
+    elif volts > COIL_STANDS * relay.nominal:
+        yield (f"relay '{relay.name}' has a coil of {say(relay.coil_resistance, 'ohm')} that operates at "
+               f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives "
+               f"{say(volts, 'V')}: its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. "
+               "Fit a relay for this battery.")
 
 
 def _coil_turned(relay, metals):
     """Say when the diode built into a relay conducts while its coil is fed."""
     if relay.suppression == "diode" and (metals["86"][relay.name] == "-" or metals["85"][relay.name] == "+"):
-        return [f"relay '{relay.name}' has a diode built in and is the wrong way round: the diode will short its coil as soon as it is "
-                "fed, and the fuse or the diode goes. Plus belongs on 86, minus on 85."]
-    return []
+        yield (f"relay '{relay.name}' has a diode built in and is the wrong way round: the diode will short its coil as soon as it is "
+               "fed, and the fuse or the diode goes. Plus belongs on 86, minus on 85.")
 
 
 def _flasher_turned(flasher, metals):
     """Say when a flasher with electronics in it has its 31 on plus, or its 49 on minus."""
     if not flasher.is_thermal and (metals.get("31", {}).get(flasher.name) == "+" or metals["49"][flasher.name] == "-"):
-        return [f"flasher '{flasher.name}' is the wrong way round: it does not run, and its electronics may be gone for good. Plus "
-                "belongs on 49 and minus on 31; where plus is the frame, one that works by heat runs either way."]
-    return []
+        yield (f"flasher '{flasher.name}' is the wrong way round: it does not run, and its electronics may be gone for good. Plus "
+               "belongs on 49 and minus on 31; where plus is the frame, one that works by heat runs either way.")
 
 
 def _flasher_against_supply(flasher, supplies):
     """Say when an electronic flasher gets more volts than any sheet promises that it flashes at."""
     volts = min(supplies, key=lambda volts: abs(volts - flasher.volts))
-    if flasher.is_thermal or volts <= MOST_PROMISED * flasher.volts:
-        return []
-    return [f"flasher '{flasher.name}' is made for {say(flasher.volts, 'V')} and the battery gives {say(volts, 'V')}: above "
-            f"{say(MOST_PROMISED * flasher.volts, 'V')} no sheet promises that it flashes, and one that guards its lamps holds "
-            f"them off above some {say(HELD_OFF * flasher.volts, 'V')}. Fit a flasher for this battery."]
+    if not flasher.is_thermal and volts > MOST_PROMISED * flasher.volts:
+        yield (f"flasher '{flasher.name}' is made for {say(flasher.volts, 'V')} and the battery gives {say(volts, 'V')}: above "
+               f"{say(MOST_PROMISED * flasher.volts, 'V')} no sheet promises that it flashes, and one that guards its lamps holds "
+               f"them off above some {say(HELD_OFF * flasher.volts, 'V')}. Fit a flasher for this battery.")
 
 
 def _led_turned(lamp, metals):
     """Say when an LED lamp's plus is on ground, or its minus on the battery's plus."""
     if metals["1"][lamp.name] == "-" or metals["2"][lamp.name] == "+":
-        return [f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."]
-    return []
+        yield f"LED lamp '{lamp.name}' is the wrong way round: it will stay dark. Plus belongs on terminal 1."
 
 
 def _diode_turned(diode, arrangement, metals, across):
     """Say when a diode across a coil conducts instead of blocking while the coil is fed; of several coils, of the nearest."""
     coils = across.get(diode.name)
     if not coils:
-        return []
+        return
     relay = min(coils, key=coils.get)
     beside = [name for name, others in across.items() if relay in others]
     sides = live_and_ground_ends(arrangement, f"{relay}:86", f"{relay}:85", without=beside)
-    if not sides or metals["A"][diode.name] != metals[sides[0][-2:]][relay]:
-        return []
-    return [f"diode '{diode.name}' lies across the coil of '{relay}' the wrong way round: it will short the coil as soon as it is "
-            f"fed, the relay will not operate, and the fuse or the diode goes. K belongs on the coil's plus, here {sides[0]}."]
+    if sides and metals["A"][diode.name] == metals[sides[0][-2:]][relay]:
+        yield (f"diode '{diode.name}' lies across the coil of '{relay}' the wrong way round: it will short the coil as soon as it is "
+               f"fed, the relay will not operate, and the fuse or the diode goes. K belongs on the coil's plus, here {sides[0]}.")

@@ -13,6 +13,7 @@ from math import inf
 from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
+from .checks import must_be_a
 from .sentences import quoted, value_words, values_words
 
 
@@ -113,8 +114,7 @@ class ReplacePart(metaclass=Maker):
     part: object
 
     def __post_init__(self):
-        if not isinstance(self.part, Part) or isinstance(self.part, Wire):
-            raise ArrangementError(f"{shown(self.part)} is not a part to put in. Give one such as Fuse('F1', 5).")
+        must_be_a(Part, self.part, "a part to put in. Give one such as Fuse('F1', 5).")
 
     def __str__(self):
         return f"replace {quoted(self.part.name)} by a new {self.part.kind}{values_words(self.part)}"
@@ -170,8 +170,7 @@ class AddWire(metaclass=Maker):
     wire: Wire
 
     def __post_init__(self):
-        if not isinstance(self.wire, Wire):
-            raise ArrangementError(f"{shown(self.wire)} is not a wire. Give one such as Wire('W9', 'F1:2', 'E1:1').")
+        must_be_a(Wire, self.wire, "a wire. Give one such as Wire('W9', 'F1:2', 'E1:1').")
 
     def __str__(self):
         wire = self.wire
@@ -212,8 +211,7 @@ class AddPart(metaclass=Maker):
     part: object
 
     def __post_init__(self):
-        if not isinstance(self.part, Part) or isinstance(self.part, Wire):
-            raise ArrangementError(f"{shown(self.part)} is not a part to put in. Give one such as Fuse('F9', 5).")
+        must_be_a(Part, self.part, "a part to put in. Give one such as Fuse('F9', 5).")
 
     def __str__(self):
         return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}"
@@ -258,10 +256,7 @@ class AddControl(metaclass=Maker):
     control: Control
 
     def __post_init__(self):
-        if not isinstance(self.control, Control):
-            raise ArrangementError(
-                f"{shown(self.control)} is not a control. Give one such as Control('hazard', ('off', 'on'))."
-            )
+        must_be_a(Control, self.control, "a control. Give one such as Control('hazard', ('off', 'on')).")
 
     def __str__(self):
         shown = self.control.shown if self.control.shown != self.control.positions else ()

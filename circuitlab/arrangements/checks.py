@@ -12,6 +12,10 @@ from .wanted import LAMP_LOOKS, TERMINAL_LOOKS, Wanted
 POLES = ("minus", "plus")      # of the battery, either of which may stand on the frame
 MOST = {"controls": MOST_CONTROLS, "parts": MOST_PARTS, "wires": MOST_WIRES, "rule": MOST_RULES}
 _CALLED = {"rule": "lines in its rule"}
+_KINDS = (("controls", Control, "a control. Give one such as Control('key', ('off', 'on'))."),
+          ("rule", Wanted, "a line of a rule. Give one such as Wanted('E1', 'steady')."),
+          ("parts", Part, "a part. Give parts such as Battery or Lamp; wires go into 'wires'."),
+          ("wires", Wire, "a wire. Everything else goes into 'parts'."))
 
 
 def check_list(field, value):
@@ -45,20 +49,15 @@ def check_kinds(arrangement):
             raise ArrangementError(f"an arrangement's {field} {wrong}.")
     if not isinstance(arrangement.frame, str) or arrangement.frame not in POLES:
         raise unknown_name(f"arrangement '{arrangement.name or arrangement.title}'", "pole on the frame", arrangement.frame, POLES)
-    for control in arrangement.controls:
-        if not isinstance(control, Control):
-            raise ArrangementError(f"{shown(control)} is not a control. "
-                                   "Give one such as Control('key', ('off', 'on')).")
-    for line in arrangement.rule:
-        if not isinstance(line, Wanted):
-            raise ArrangementError(f"{shown(line)} is not a line of a rule. Give one such as Wanted('E1', 'steady').")
-    for part in arrangement.parts:
-        if not isinstance(part, Part) or isinstance(part, Wire):
-            raise ArrangementError(f"{shown(part)} is not a part. Give parts such as Battery or Lamp; "
-                                   "wires go into 'wires'.")
-    for wire in arrangement.wires:
-        if not isinstance(wire, Wire):
-            raise ArrangementError(f"{shown(wire)} is not a wire. Everything else goes into 'parts'.")
+    for field, kind, words in _KINDS:
+        for thing in getattr(arrangement, field):
+            must_be_a(kind, thing, words)
+
+
+def must_be_a(kind, thing, words):
+    """Raise unless a thing is of a kind, with words on what it should be; a wire is no part here."""
+    if not isinstance(thing, kind) or kind is Part and isinstance(thing, Wire):
+        raise ArrangementError(f"{shown(thing)} is not {words}")
 
 
 def check_names(arrangement):

@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 from os import PathLike
-from pathlib import Path
+from os.path import isfile
 
 from ..ground.errors import shown, unknown_name
 from ..ground.files import in_file, read
@@ -46,7 +46,7 @@ def arrangement(name_or_file):
     if str(name_or_file).lower().endswith(ENDINGS):
         return load(name_or_file)
     names = arrangement_names()
-    if str(name_or_file) not in names and _is_file(name_or_file):
+    if str(name_or_file) not in names and isfile(name_or_file):
         return load(name_or_file)
     if str(name_or_file) not in names:
         raise unknown_name("the kit", "arrangement", name_or_file, names)
@@ -57,10 +57,3 @@ def arrangement(name_or_file):
 
 
 _made = lru_cache(maxsize=64)(read_text)     # frozen: the same text is the same circuit, read, checked and prepared once
-
-
-def _is_file(name):
-    try:
-        return Path(name).is_file()
-    except (OSError, ValueError):       # no file can have such a name
-        return False

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ..ground.errors import ArrangementError, UnknownName, shown
+from ..ground.joined import reached
 from ..parts import Chassis, Splice, Wire
 from ..parts.conductors import TOUCHING
 from ..parts.making import Maker
@@ -102,20 +103,13 @@ class Lift(metaclass=Maker):
 
 def nearest_chassis(arrangement, terminal):
     """Return the name of the chassis fewest wires and parts away from a terminal, or None without one. [text]"""
-    seen, ahead = {terminal.partition(":")[0]}, [terminal.partition(":")[0]]
-    joined = {}
+    beside = {part.name: [] for part in arrangement.parts}
     for wire in arrangement.wires:
         a, b = (end.partition(":")[0] for end in wire.terminals)
-        joined.setdefault(a, []).append(b)
-        joined.setdefault(b, []).append(a)
-    while ahead:
-        name = ahead.pop(0)
-        if isinstance(arrangement.part(name), Chassis):
-            return name
-        fresh = [other for other in joined.get(name, ()) if other not in seen]
-        seen.update(fresh)
-        ahead += fresh
-    return None
+        beside[a].append(b)
+        beside[b].append(a)
+    near = reached(beside, terminal.partition(":")[0])
+    return next((name for name in near if isinstance(arrangement.part(name), Chassis)), None)
 
 
 def unused_name(arrangement, stem):

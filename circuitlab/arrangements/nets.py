@@ -1,9 +1,9 @@
 """What wires alone join to one metal, and which volts batteries can put between such metals. Nothing is solved."""
 
-from heapq import heappop, heappush
 from itertools import combinations
 from math import isfinite
 
+from ..ground.joined import both_ways, leaders, lengths
 from ..parts import Battery, Chassis, Diode, Relay
 
 CLOSE_BY = 1.0   # ohm, from a diode to a coil and back, the most at which the diode counts as across it: the kit's own bound
@@ -25,7 +25,7 @@ def nets(arrangement):
 
 
 def poles(arrangement):
-    """Return the pole that volts are counted from and the live one at the other end of all batteries in a row. [text]
+    """Return the pole that volts are counted from, and the live one at the other end of all batteries, ``("G1:-", "G1:+")``.
 
     The first is of the sign that is said to be on the frame; where several batteries have such a pole, it is one that is on
     a chassis, else the end of the row that the first battery stands in.
@@ -42,7 +42,7 @@ def poles(arrangement):
 
 
 def sides(arrangement):
-    """Return every pole on the live side and every one on the frame's side, as two tuples. [text]
+    """Return every pole on the live side, and every one on the frame's side: what fuses are judged from. [text]
 
     A pole on a chassis is on the frame's side, whichever it is, and so the other one of its battery live. Elsewhere it goes
     by what is said; a pole that another battery's stands on, one behind the other, is live.
@@ -93,20 +93,12 @@ def across_coils(arrangement):
 
 def _ohms_from(arrangement, terminal):
     """Return the ohms of the shortest metal from a terminal to each that wires, splices and studs join to it. [ohm]"""
-    near, away, ahead = {}, {}, [(0.0, terminal)]
+    ways = []
     for part in (*arrangement.wires, *(part for part in arrangement.parts if part.is_metal)):
         joins = [(branch.start, branch.end, branch.resistance) for branch in part.branches() if isfinite(branch.resistance)]
         for start, end, ohms in joins + [(one, other, 0.0) for group in part.merged for one, other in zip(group, group[1:])]:
-            start, end = (point if ":" in point else f"{part.name}:{point}" for point in (start, end))
-            near.setdefault(start, []).append((ohms, end))
-            near.setdefault(end, []).append((ohms, start))
-    while ahead:
-        so_far, here = heappop(ahead)
-        if here not in away:
-            away[here] = so_far
-            for ohms, there in near.get(here, ()):
-                heappush(ahead, (so_far + ohms, there))
-    return away
+            ways.append((*(point if ":" in point else f"{part.name}:{point}" for point in (start, end)), ohms))
+    return lengths(both_ways(ways), terminal)
 
 
 def _far_end(batteries, battery, metals, sign, other):
@@ -120,20 +112,11 @@ def _far_end(batteries, battery, metals, sign, other):
 
 def _metals(arrangement, built=False):
     """Return for each terminal one that stands for the metal it is on; as it was built, before any fault, where asked. [text]"""
-    leader = {terminal: terminal for terminal in arrangement.terminals}
-
-    def top(terminal):
-        while leader[terminal] != terminal:
-            terminal = leader[terminal]
-        return terminal
-
     pairs = [wire.terminals for wire in arrangement.wires if (not wire.is_touch if built else isfinite(wire.resistance))]
     for part in (each for each in arrangement.parts if each.is_metal):
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         pairs += list(zip(ends, ends[1:]))
-    for start, end in pairs:
-        leader[top(start)] = top(end)
-    return {terminal: top(terminal) for terminal in leader}
+    return leaders(arrangement.terminals, pairs)
 
 
 def supplies(arrangement):

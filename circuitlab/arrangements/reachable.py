@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import inf
 
 from ..ground.errors import ArrangementError
+from ..ground.joined import reached
 from ..parts import Battery
 
 MOST_WAYS = 20_000
@@ -91,11 +92,7 @@ def ways(arrangement, start, end, states=None, barred=(), fits=None):
     """
     for terminal in (start, end):
         arrangement.check_terminal(terminal)
-    near = {}
-    for link in links(arrangement, states):
-        near.setdefault(link.start, []).append(link)
-        if not link.one_way:
-            near.setdefault(link.end, []).append(link.turned())
+    near = _beside(links(arrangement, states))
     metal = {f"{part.name}:{end}": part.name for part in arrangement.parts for group in part.merged for end in group}
     found, so_far, passed = [], [], set(barred) | {metal.get(start, start)}
 
@@ -158,20 +155,19 @@ def live_and_ground_ends(arrangement, first, second, without=()):
     return {((True, False), (False, True)): (first, second), ((False, True), (True, False)): (second, first)}.get(tuple(sides))
 
 
-def _reached(open_to, start):
-    """Return every terminal that current from one can come to over these stretches. [text]"""
+def _beside(open_to):
+    """Return for every terminal the stretches that lead current away from it. [text]"""
     near = {}
     for link in open_to:
-        near.setdefault(link.start, []).append(link.end)
-        if not link.one_way:
-            near.setdefault(link.end, []).append(link.start)
-    reached, ahead = {start}, [start]
-    while ahead:
-        for other in near.get(ahead.pop(), ()):
-            if other not in reached:
-                reached.add(other)
-                ahead.append(other)
-    return reached
+        near.setdefault(link.start, []).append(link)
+        near.setdefault(link.end, []).extend([] if link.one_way else [link.turned()])
+    return near
+
+
+def _reached(open_to, start):
+    """Return every terminal that current from one can come to over these stretches. [text]"""
+    near = {here: [link.end for link in away] for here, away in _beside(open_to).items()}
+    return reached({start: []} | near, start)
 
 
 def cut(arrangement, start, end, states=None):

@@ -80,14 +80,16 @@ class Arrangement(Showing, metaclass=Maker):
         object.__setattr__(self, "ambient", ambient_between(self.ambient))
         check_kinds(self)
         for field in ("parts", "wires"):
-            object.__setattr__(self, field, tuple(part.within(self.ambient) for part in getattr(self, field)))
+            object.__setattr__(self, field, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
+                                                  for part in getattr(self, field)))
         check_names(self)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
         object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
         beside = freewheeled(self)
-        parts = tuple(part.beside(part.name in beside) if isinstance(part, Relay) else part for part in self.parts)
+        parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else part
+                      for part in self.parts)
         if any(new is not old for new, old in zip(parts, self.parts)):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given
@@ -96,6 +98,9 @@ class Arrangement(Showing, metaclass=Maker):
     describe, describe_attached = Door("views.schematic:describe"), Door("views.attached:describe_attached")
     count_rows, cautions = Door("arrangements.rows:count_rows"), Door("arrangements.cautions:warnings_for")
     write_text = Door("arrangements.text:write_text")
+    poles = cached_property(poles)      # these three as the functions of their names say
+    sides = cached_property(sides)
+    supplies = cached_property(supplies)
 
     @property
     def brief(self):
@@ -123,14 +128,6 @@ class Arrangement(Showing, metaclass=Maker):
         """The first battery."""
         return next(part for part in self.parts if isinstance(part, Battery))
 
-    @cached_property
-    def poles(self):
-        """The pole that volts are counted from, on the frame's side, and the live one: ``("G1:-", "G1:+")``. [text]
-
-        Of batteries one behind the other they are the two ends; with plus on the frame volts are counted from plus.
-        """
-        return poles(self)
-
     @property
     def zero(self):
         """The pole that volts are counted from, where a meter's black lead is. [text]"""
@@ -141,20 +138,10 @@ class Arrangement(Showing, metaclass=Maker):
         """The plus and the minus end of all its batteries in a row. [text]"""
         return tuple(sorted(self.poles, key=lambda pole: pole.endswith("-")))
 
-    @cached_property
-    def sides(self):
-        """Every pole on the live side, and every one on the frame's side: what fuses are judged from. [text]"""
-        return sides(self)
-
     @property
     def live_pole(self):
         """The battery's pole that is not on the frame: ``plus``, or ``minus`` where plus is. [text]"""
         return "minus" if self.frame == "plus" else "plus"
-
-    @cached_property
-    def supplies(self):
-        """Every voltage that its batteries, alone or in series, put between two places. [V]"""
-        return supplies(self)
 
     @cached_property
     def wires_at(self):

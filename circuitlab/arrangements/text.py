@@ -18,6 +18,7 @@ from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Part, Wire
 from ..parts.law import AMBIENT
 from .record import Arrangement, Wanted
+from .sentences import in_quotes
 
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
@@ -28,12 +29,9 @@ _KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wi
 def write_text(arrangement):
     """Return the canonical text of an arrangement. [text]"""
     lines = [HEADING, f"format = {FORMAT}", f"title = {_value(arrangement.title)}"]
-    if arrangement.note:
-        lines.append(f"note = {_value(arrangement.note)}")
-    if arrangement.ambient != AMBIENT:
-        lines.append(f"ambient = {_value(arrangement.ambient)}")
-    if arrangement.frame != "minus":
-        lines.append(f"frame = {_value(arrangement.frame)}")
+    for key, silent in (("note", ""), ("ambient", AMBIENT), ("frame", "minus")):
+        if getattr(arrangement, key) != silent:
+            lines.append(f"{key} = {_value(getattr(arrangement, key))}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
@@ -338,13 +336,7 @@ def _value(value):
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        escaped = "".join(
-            _ESCAPES.get(letter) or (letter if letter >= " " and letter != "\x7f" else f"\\u{ord(letter):04x}")
-            for letter in value)
-        return f'"{escaped}"'
+        return in_quotes(value)     # TOML writes the letters that a name or note may hold as JSON does
     if isinstance(value, tuple):
         return "[" + ", ".join(_value(item) for item in value) + "]"
     return ("inf" if isinf(value) else repr(float(value))) if isinstance(value, float) else str(value)
-
-
-_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}

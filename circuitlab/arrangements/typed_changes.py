@@ -20,7 +20,6 @@ from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
-from .record import Arrangement
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
@@ -70,8 +69,6 @@ def read_change(sentence, arrangement):
     >>> print(read_change("set F1 rating 5", cl.arrangement("one-fused-lamp")))
     set F1 rating 5 A
     """
-    if not isinstance(arrangement, Arrangement):
-        raise ArrangementError(f"{shown(arrangement)} is not an arrangement. Open one with arrangement('NAME') first.")
     text = " ".join(closed(bared(sentence)).split()).removesuffix(".").strip()
     verb, _, rest = text.partition(" ")
     verb = ALIKE.get(verb.lower(), verb.lower())
@@ -126,10 +123,6 @@ def _moving_end(arrangement, name, target):
     return wire.end
 
 
-def _swap(text, arrangement):
-    return SwapTerminals(*_taken("swap", r"NAME (?:and|with) NAME", text))
-
-
 def _lose(text, arrangement):
     which_end("lose", text, arrangement)
     wire, terminal = _taken("lose", r"NAME at (?:terminal )?NAME", text)
@@ -142,10 +135,6 @@ def _corrode(text, arrangement):
     return LoseJoint(wire, end_meant(arrangement, wire, terminal), read_quantity(opened(ohms), "ohm"))
 
 
-def _lift(text, arrangement):
-    return Lift(*_taken("lift", r"NAME", text))
-
-
 def _short(text, arrangement):
     first, second, ohms = _taken("short", r"NAME (?:to|and) NAME(?: (.+))?", text)
     if second == "chassis" and "chassis" not in arrangement.by_name:
@@ -154,17 +143,6 @@ def _short(text, arrangement):
         if second is None:
             raise ArrangementError("this arrangement has no chassis to touch. Name two terminals.")
     return Short(first, second, TOUCH if ohms is None else read_quantity(opened(ohms), "ohm"))
-
-
-def _blow(text, arrangement):
-    return Hold(*_taken("blow", r"NAME", text), "blown")
-
-
-def _hold(verb):
-    def read(text, arrangement):
-        name, state = _taken(verb, r"NAME (?:in |at )?(.+)", text)
-        return Hold(name, opened(state))
-    return read
 
 
 def _set(text, arrangement):
@@ -235,14 +213,21 @@ def _remove(text, arrangement):
     return (RemoveWire if isinstance(arrangement.part(name), Wire) else RemovePart)(name)
 
 
-def _frame(text, arrangement):
-    (pole,) = _taken("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", text)
-    return FrameOn(pole.lower())
+def _plain(verb, pattern, make):
+    """Return the reader of a sentence whose pieces alone make the change."""
+    return lambda text, arrangement: make(*_taken(verb, pattern, text))
 
 
-_READERS = {"move": _move, "swap": _swap, "lose": _lose, "corrode": _corrode, "lift": _lift, "short": _short,
-            "blow": _blow, "weld": _hold("weld"), "hold": _hold("hold"), "set": _set, "replace": _replace, "add": _add,
-            "remove": _remove, "frame": _frame}
+_READERS = {
+    "move": _move, "lose": _lose, "corrode": _corrode, "short": _short, "set": _set, "replace": _replace, "add": _add,
+    "remove": _remove,
+    "swap": _plain("swap", r"NAME (?:and|with) NAME", SwapTerminals),
+    "lift": _plain("lift", r"NAME", Lift),
+    "blow": _plain("blow", r"NAME", lambda name: Hold(name, "blown")),
+    **{verb: _plain(verb, r"NAME (?:in |at )?(.+)", lambda name, state: Hold(name, opened(state)))
+       for verb in ("weld", "hold")},
+    "frame": _plain("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", lambda pole: FrameOn(pole.lower())),
+}
 
 
 # ------------------------------------------------------------------ kinds and values

@@ -3,7 +3,8 @@
 To add a kind of part:
 
 1. Write its record in the room it belongs to (or a new one) as a frozen
-   dataclass that inherits :class:`~circuitlab.parts.law.Part`.
+   dataclass that inherits :class:`~circuitlab.parts.law.Part`; what a value may be
+   stands beside its default, such as ``number(10.0, 0.1, 500, "A")``.
 2. Say its ``kind``, its ``terminals`` and, in ``branches()``, what lies between
    them and in which role: from there on every floor above understands it.
 3. If it can change by itself, give its law: ``aim``, ``next_move`` and, if it

@@ -108,13 +108,9 @@ class Device:
     That it rises everywhere is what makes the answer of a whole circuit unique.
     """
 
+    start: float    # S, a conductance to begin the search from
     warms = False   # whether it has a temperature that takes time to follow; then it has the laws of a Filament too
     one_way = False   # whether it passes nothing against its direction
-
-    @property
-    def start(self):
-        """A conductance to begin the search from. [S]"""
-        raise NotImplementedError
 
     @property
     def leakiest(self):

@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from .branch import JOINT, Branch, Role
 from .law import Part
+from .values import number
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,7 @@ class Breaker(Part):
     ('1', '2')
     """
 
-    rating: float = 20.0
+    rating: float = number(20.0, 0.5, 300, "A")
     place: str = ""
     note: str = ""
 
@@ -54,10 +55,6 @@ class Breaker(Part):
     terminals: ClassVar[tuple] = ("1", "2")
     states: ClassVar[tuple] = ("closed", "open")
     watched: ClassVar[tuple] = (0,)
-
-    def __post_init__(self):
-        super().__post_init__()
-        self.must_be_number("rating", 0.5, 300, "A")
 
     def branches(self):
         # about 0.1 V at rated current, as a fuse: maker sheets, from memory

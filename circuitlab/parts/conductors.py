@@ -9,6 +9,7 @@ from ..ground.errors import PartError, listed, shown
 from .branch import JOINT, Branch, Role
 from .law import Part
 from .overheating import wire_words
+from .values import number, whole
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
@@ -80,12 +81,12 @@ class Wire(Part):
     start: str = ""
     end: str = ""
     colour: str = ""
-    length: float = 0.5
-    area: float = 1.0
-    start_joint: float = JOINT
-    end_joint: float = JOINT
+    length: float = number(0.5, TOUCHING, 100, "m")
+    area: float = number(1.0, 0.05, 200, "mm2")
+    start_joint: float = number(JOINT, JOINT, inf, "ohm")
+    end_joint: float = number(JOINT, JOINT, inf, "ohm")
     note: str = ""
-    temperature: float | None = None
+    temperature: float | None = number(None, -60, 250, "C")
 
     kind: ClassVar[str] = "wire"
     letter: ClassVar[str] = "W"
@@ -97,11 +98,6 @@ class Wire(Part):
                       f"an end must be a part and a terminal such as 'K1:87', got {shown(end)}.")
         self.must(self.start != self.end, f"both ends are on '{self.start}'. Give it two different terminals.")
         check_colour(self.name, self.colour)
-        self.must_be_number("length", TOUCHING, 100, "m")
-        self.must_be_number("area", 0.05, 200, "mm2")
-        self.must_be_number("start_joint", JOINT, inf, "ohm")
-        self.must_be_number("end_joint", JOINT, inf, "ohm")
-        self.must_be_temperature("temperature", -60, 250)
 
     @property
     def terminals(self):
@@ -149,20 +145,15 @@ class Resistor(Part):
     ('1', '2')
     """
 
-    resistance: float = 100.0
+    resistance: float = number(100.0, JOINT, 1e9, "ohm")
     place: str = ""
     note: str = ""
-    rated_watts: float = inf
+    rated_watts: float = number(inf, 0.01, inf, "W")
 
     kind: ClassVar[str] = "resistor"
     letter: ClassVar[str] = "R"
     terminals: ClassVar[tuple] = ("1", "2")
     needs: ClassVar[tuple] = terminals
-
-    def __post_init__(self):
-        super().__post_init__()
-        self.must_be_number("resistance", JOINT, 1e9, "ohm")
-        self.must_be_number("rated_watts", 0.01, inf, "W")
 
     def branches(self):
         return (Branch("1", "2", Role.LOAD, self.resistance),)
@@ -181,17 +172,13 @@ class Splice(Part):
     ('1', '2', '3', '4')
     """
 
-    ways: int = 3
+    ways: int = whole(3, 2, 24)
     place: str = ""
     note: str = ""
 
     kind: ClassVar[str] = "splice"
     letter: ClassVar[str] = "X"
     reach: ClassVar[float] = 0.7
-
-    def __post_init__(self):
-        super().__post_init__()
-        self.must_be_whole("ways", 2, 24)
 
     @property
     def terminals(self):
@@ -220,11 +207,11 @@ class Chassis(Part):
     ('1', '2', '3')
     """
 
-    studs: int = 2
-    stud_resistance: float = 0.002
+    studs: int = whole(2, 1, 24)
+    stud_resistance: float = number(0.002, JOINT, 100, "ohm")
     place: str = ""
     note: str = ""
-    body_resistance: float = 0.0
+    body_resistance: float = number(0.0, 0, 100, "ohm")
 
     kind: ClassVar[str] = "chassis"
     letter: ClassVar[str] = "X"
@@ -232,9 +219,6 @@ class Chassis(Part):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_whole("studs", 1, 24)
-        self.must_be_number("stud_resistance", JOINT, 100, "ohm")
-        self.must_be_number("body_resistance", 0, 100, "ohm")
         self.must(self.body_resistance == 0 or self.body_resistance >= JOINT,
                   f"body resistance must be 0 or at least {JOINT:g} ohm, got {self.body_resistance:g}.")
 

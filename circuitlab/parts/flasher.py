@@ -8,6 +8,7 @@ from typing import ClassVar
 from ..ground.errors import shown
 from .branch import JOINT, Branch, Role
 from .law import Part
+from .values import number, word
 
 THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
 FREE_RUNNING, SENSING, NEEDING = "electronic free running", "electronic with lamp-out sensing", "electronic load needing"
@@ -106,17 +107,17 @@ class Flasher(Part):
     ('49', '49a')
     """
 
-    rate: float = 90.0
-    on_share: float = 0.5
-    type: str = FREE_RUNNING
+    rate: float = number(90.0, 10, 600, "flashes per minute")
+    on_share: float = number(0.5, 0.05, 0.95, "of the period (0.5 is half)")
+    type: str = word(FREE_RUNNING, TYPES)
     place: str = ""
     note: str = ""
     pilot: bool = False
-    rated_load: float = 42.0
-    least_load: float = 10.0
-    most_load: float = inf
-    volts: float = 12.0
-    hold_up: float = 0.03
+    rated_load: float = number(42.0, 1, 2000, "W")
+    least_load: float = number(10.0, 0.1, 2000, "W")
+    most_load: float = number(inf, 1, inf, "W")
+    volts: float = number(12.0, 1, 60, "V")
+    hold_up: float = number(0.03, 0, 1, "s")
 
     kind: ClassVar[str] = "flasher"
     letter: ClassVar[str] = "K"
@@ -135,17 +136,9 @@ class Flasher(Part):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_number("rate", 10, 600, "flashes per minute")
-        self.must_be_number("on_share", 0.05, 0.95, "of the period (0.5 is half)")
-        self.must_be_one_of("type", TYPES)
         self.must(isinstance(self.pilot, bool), f"pilot must be true or false, got {shown(self.pilot)}.")
         self.must(not self.pilot or self.type in THREE_PINS,
                   f"{self.type} has 49 and 49a only. Take the pilot away, or choose {' or '.join(THREE_PINS)}.")
-        self.must_be_number("rated_load", 1, 2000, "W")
-        self.must_be_number("least_load", 0.1, 2000, "W")
-        self.must_be_number("most_load", 1, inf, "W")
-        self.must_be_number("volts", 1, 60, "V")
-        self.must_be_number("hold_up", 0, 1, "s")
         if self.type in (THERMAL_FIXED, SENSING):
             self.must(self.rated_load <= self.most_load,
                       f"its rated load of {self.rated_load:g} W is above its most load of {self.most_load:g} W. "

@@ -21,6 +21,7 @@ from typing import ClassVar
 from .branch import JOINT, Branch, Role
 from .law import Part
 from .tables import table
+from .values import number, word
 
 STORES = {  # (share of the heat, s): the strip, then the body
     "blade": ((0.6, 0.9), (0.4, 20.0)),
@@ -61,10 +62,10 @@ class Fuse(Part):
     ('1', '2')
     """
 
-    rating: float = 10.0
+    rating: float = number(10.0, 0.1, 500, "A")
     place: str = ""
     note: str = ""
-    family: str = "blade"
+    family: str = word("blade", STORES)
 
     kind: ClassVar[str] = "fuse"
     letter: ClassVar[str] = "F"
@@ -75,11 +76,6 @@ class Fuse(Part):
     terminals: ClassVar[tuple] = ("1", "2")
     states: ClassVar[tuple] = ("whole", "blown")
     watched: ClassVar[tuple] = (0,)
-
-    def __post_init__(self):
-        super().__post_init__()
-        self.must_be_number("rating", 0.1, 500, "A")
-        self.must_be_one_of("family", tuple(STORES))
 
     @property
     def stores(self):

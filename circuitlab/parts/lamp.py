@@ -24,6 +24,7 @@ from . import bulb_names as names
 from .branch import Branch, Device, Role
 from .law import AMBIENT, Part
 from .overheating import OVERVOLTED, lamp_words
+from .values import number, word
 
 ZERO = 273.15            # K, 0 C
 COLD = 293.15            # K, a dark filament in a room of 20 C, where ratings are measured
@@ -162,10 +163,10 @@ class Lamp(Part):
     5.5
     """
 
-    volts: float = 13.5
-    watts: float = 26.5
+    volts: float = number(13.5, 1, 60, "V")
+    watts: float = number(26.5, 0.1, 200, "W")
     bulb: str = "P21W"
-    light: str = "red"
+    light: str = word("red", ("red", "amber", "white"))
     place: str = ""
     note: str = ""
 
@@ -252,9 +253,6 @@ class Lamp(Part):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_number("volts", 1, 60, "V")
-        self.must_be_number("watts", 0.1, 200, "W")
-        self.must_be_one_of("light", ("red", "amber", "white"))
         self._must_be_its_bulb()
 
     @property

@@ -23,6 +23,7 @@ from ..ground.errors import PartError, shown
 from ..ground.limits import MOST_LINE, MOST_NAME, MOST_NOTE, wrong_with_text
 from ..ground.quantities import number_between
 from .making import Maker
+from .values import musts
 
 AMBIENT = 20.0   # C, round every part that nobody says anything else of
 _TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
@@ -41,6 +42,14 @@ class Part(metaclass=Maker):
     name: str
 
     kind: ClassVar[str] = ""
+    terminals: ClassVar[tuple]         # names, in the order they are listed
+    needs: ClassVar[tuple] = ()        # terminals it cannot work without, once any is wired; an unused contact is none
+    inner: ClassVar[tuple] = ()        # names of points inside the part that no wire can reach
+    merged: ClassVar[tuple] = ()       # groups of terminals that are one piece of metal
+    is_polar: ClassVar[bool] = False   # whether it works one way round only
+    states: ClassVar[tuple] = ("fixed",)   # it can be in, the resting one first
+    watched: ClassVar[tuple] = ()      # indexes into `branches()` of the currents its law looks at
+    round_time: ClassVar[float] = 0.0  # s, from one move to the next alike, where each undoes itself; 0 for none
     shines: ClassVar[bool] = False     # a part that gives light
     moves: ClassVar[bool] = False      # a part that changes its state by itself
     letter: ClassVar[str] = "E"        # of its name on a drawing. Source: IEC 81346
@@ -56,6 +65,7 @@ class Part(metaclass=Maker):
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
+    surroundings: ClassVar[tuple] = ("ambient",)   # what such a part is told by its arrangement
 
     def __post_init__(self):
         wrong = wrong_with_text(self.name, MOST_NAME)
@@ -66,46 +76,14 @@ class Part(metaclass=Maker):
         for field, most in _TEXTS:
             wrong = wrong_with_text(getattr(self, field, ""), most, empty=True, lines=field == "note")
             self.must(not wrong, f"{field} {wrong}.")
-
-    @property
-    def terminals(self):
-        """Terminal names in the order they are listed. [text]"""
-        raise NotImplementedError
-
-    @property
-    def needs(self):
-        """Terminals it cannot work without, once a wire goes to any terminal of it; an unused contact is none. [text]"""
-        return ()
-
-    @property
-    def inner(self):
-        """Names of points inside the part that no wire can reach. [text]"""
-        return ()
-
-    @property
-    def merged(self):
-        """Groups of terminals that are one piece of metal. [text]"""
-        return ()
+        for field, may_be_none, look, limits in musts(type(self)):
+            if not may_be_none or getattr(self, field) is not None:
+                look(self, field, *limits)
 
     @property
     def is_metal(self):
         """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
         return bool(self.merged or self.inner)
-
-    @property
-    def is_polar(self):
-        """Whether it works one way round only. [yes/no]"""
-        return False
-
-    @property
-    def states(self):
-        """The states the part can be in, the resting one first. [text]"""
-        return ("fixed",)
-
-    @property
-    def watched(self):
-        """Indexes into ``branches()`` of the currents its law looks at. [1]"""
-        return ()
 
     def branches(self):
         """Return the branches between its terminals, in a fixed order."""
@@ -134,11 +112,6 @@ class Part(metaclass=Maker):
         The seconds count from now; for an aim among its ``paces`` from when it took its present state.
         """
         return None
-
-    @property
-    def round_time(self):
-        """From one move of its own to the next alike, where each undoes itself; 0 for a part without such moves. [s]"""
-        return 0.0
 
     def rest(self, aim, phase):
         """Return the settled state for an aim; ``phase`` matters to flashers only. [text]"""
@@ -210,12 +183,12 @@ class Part(metaclass=Maker):
         """Return the part with one value changed, and with it whatever follows from that value."""
         return replace(self, **{field: value})
 
-    def within(self, ambient):
-        """Return the part as it is in an ambient: itself where that is round it already. [C]"""
-        if ambient == self.ambient:
+    def within(self, **told):
+        """Return the part as it is in other surroundings, such as another ambient: itself where they are so already."""
+        if all(getattr(self, name) == value for name, value in told.items()):
             return self
         there = replace(self)
-        object.__setattr__(there, "ambient", ambient)
+        vars(there).update({name: getattr(self, name) for name in self.surroundings} | told)
         return there
 
     def must(self, condition, what):
@@ -229,11 +202,6 @@ class Part(metaclass=Maker):
         value, wrong = number_between(getattr(self, field), words, low, high, unit)
         self.must(not wrong, wrong)
         object.__setattr__(self, field, value)
-
-    def must_be_temperature(self, field, low, high):
-        """Check the temperature of a part's copper: a number of C, or nothing where it follows the ambient."""
-        if getattr(self, field) is not None:
-            self.must_be_number(field, low, high, "C")
 
     def must_be_one_of(self, field, allowed):
         """Check one field against the words that are allowed in it."""

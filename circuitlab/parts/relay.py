@@ -1,6 +1,6 @@
 """The relay: a coil that moves a contact, two circuits in one box."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import log, prod, sqrt
 from typing import ClassVar
@@ -10,6 +10,7 @@ from .conductors import copper_factor
 from .law import Part
 from .overheating import CONTACT_CARRIES, contact_words, diode_words
 from .semiconductors import Junction
+from .values import number, word
 
 # Of a coil pulled in [s]: fits a maker's release times of a 55 ohm coil with seven suppressors, from memory, and a scope's of
 # a 120 ohm one (tests/outside/test_parts.py). Coils of one frame share it, whatever their volts.
@@ -77,25 +78,26 @@ class Relay(Part):
     ('30', '85', '86', '87')
     """
 
-    contact: str = "changeover"
-    coil_resistance: float = 85.0
-    pull_in_voltage: float = 7.0
-    drop_out_voltage: float = 2.5
-    operate_time: float = 0.010
-    release_time: float = 0.007
+    contact: str = word("changeover", OUTPUTS)
+    coil_resistance: float = number(85.0, 1, 100_000, "ohm")
+    pull_in_voltage: float = number(7.0, 0.1, 60, "V")
+    drop_out_voltage: float = number(2.5, 0.01, 60, "V")
+    operate_time: float = number(0.010, 0.0001, 1, "s")
+    release_time: float = number(0.007, 0.0001, 1, "s")
     transfer_gap: float = 0.002
-    contact_resistance: float = 0.005
+    contact_resistance: float = number(0.005, JOINT, 1000, "ohm")
     place: str = ""
     note: str = ""
-    coil_temperature: float | None = None
-    suppression: str = "none"
-    suppression_resistance: float = 560.0
+    coil_temperature: float | None = number(None, -60, 200, "C")
+    suppression: str = word("none", SUPPRESSIONS)
+    suppression_resistance: float = number(560.0, 10, 100_000, "ohm")
 
     kind: ClassVar[str] = "relay"
     letter: ClassVar[str] = "K"
     moves: ClassVar[bool] = True
     under_way: ClassVar[frozenset] = frozenset({"gap"})
-    freewheels: ClassVar[bool] = False    # whether a diode lies across its coil; the arrangement it is in says so, see `beside`
+    freewheels: ClassVar[bool] = False    # whether a diode lies across its coil; the arrangement it is in says so
+    surroundings: ClassVar[tuple] = ("ambient", "freewheels")
     inlet: ClassVar[str] = "86"
     reach: ClassVar[float] = 0.95
     needs: ClassVar[tuple] = ("85", "86")
@@ -104,17 +106,7 @@ class Relay(Part):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_one_of("contact", tuple(OUTPUTS))
-        self.must_be_number("coil_resistance", 1, 100_000, "ohm")
-        self.must_be_number("pull_in_voltage", 0.1, 60, "V")
-        self.must_be_number("drop_out_voltage", 0.01, 60, "V")
-        self.must_be_number("contact_resistance", JOINT, 1000, "ohm")
-        self.must_be_number("operate_time", 0.0001, 1, "s")
-        self.must_be_number("release_time", 0.0001, 1, "s")
         self.must_be_number("transfer_gap", 0, min(self.operate_time, self.release_time), "s")
-        self.must_be_temperature("coil_temperature", -60, 200)
-        self.must_be_number("suppression_resistance", 10, 100_000, "ohm")
-        self.must_be_one_of("suppression", SUPPRESSIONS)
         self.must(self.drop_out_voltage < self.pull_in_voltage, f"drop out voltage {self.drop_out_voltage:g} V must be "
                   f"below pull in voltage {self.pull_in_voltage:g} V.")
 
@@ -130,18 +122,6 @@ class Relay(Part):
     def warm_resistance(self):
         """Of the coil at its temperature. [ohm]"""
         return self.coil_resistance * copper_factor(self.ambient if self.coil_temperature is None else self.coil_temperature)
-
-    def within(self, ambient):
-        return super().within(ambient).beside(self.freewheels)
-
-    def beside(self, freewheels):
-        """Return the relay as it is with a diode across its coil, or without: itself where that is so already. [yes/no]"""
-        if freewheels == self.freewheels:
-            return self
-        there = replace(self)
-        object.__setattr__(there, "ambient", self.ambient)
-        object.__setattr__(there, "freewheels", freewheels)
-        return there
 
     def branches(self):
         coil = Branch("86", "85", Role.COIL, self.warm_resistance)

@@ -11,7 +11,7 @@ taken here at 12 V and in proportion to the volts, it makes up I0 to the sheet's
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import exp, log
+from math import exp, inf, log
 from typing import ClassVar
 
 from ..ground.errors import PartError
@@ -20,6 +20,7 @@ from .branch import Branch, Device, Role
 from .lamp import Lamp
 from .law import Part
 from .overheating import OVERVOLTED, diode_words
+from .values import number
 
 LEAKS_AT = 12.0        # V, at which a leakage is meant: the supply it has to block
 LEAKAGE = 50e-9        # A, typical of a silicon diode or an LED at room temperature: from memory; 10 K more double it
@@ -126,15 +127,15 @@ class Diode(Part):
     ('A', 'K')
     """
 
-    forward_voltage: float = 0.9
-    forward_current: float = 6.0
-    resistance: float = 0.015
+    forward_voltage: float = number(0.9, 0.1, 5, "V")
+    forward_current: float = number(6.0, 0.001, 1000, "A")
+    resistance: float = number(0.015, 0.001, 1000, "ohm")
     place: str = ""
     note: str = ""
-    leakage: float = LEAKAGE
-    highest_leakage: float = HIGHEST
-    carries: float = 0.0
-    blocks: float = 100.0
+    leakage: float = number(LEAKAGE, *LEAKS, "A")
+    highest_leakage: float = number(HIGHEST, *LEAKS, "A")
+    carries: float = number(0.0, 0, 1000, "A")
+    blocks: float = number(100.0, 1, 10_000, "V")
 
     kind: ClassVar[str] = "diode"
     letter: ClassVar[str] = "V"
@@ -144,13 +145,6 @@ class Diode(Part):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_number("forward_voltage", 0.1, 5, "V")
-        self.must_be_number("forward_current", 0.001, 1000, "A")
-        self.must_be_number("resistance", 0.001, 1000, "ohm")
-        self.must_be_number("leakage", *LEAKS, "A")
-        self.must_be_number("highest_leakage", *LEAKS, "A")
-        self.must_be_number("carries", 0, 1000, "A")
-        self.must_be_number("blocks", 1, 10_000, "V")
         self.must(self.resistance * self.forward_current < self.forward_voltage,
                   "its resistance alone would drop more than its forward voltage. Give a smaller resistance.")
 
@@ -196,13 +190,13 @@ class LedLamp(Lamp):
     2.7
     """
 
-    watts: float = 2.7
+    watts: float = number(2.7, 0.1, 200, "W")
     bulb: str = "LED for P21W"
-    threshold: float = 7.0
-    load_resistance: float = float("inf")
-    leakage: float = LEAKAGE
-    highest_leakage: float = HIGHEST_LED
-    load_watts: float = 50.0
+    threshold: float = number(7.0, 1, 60, "V")
+    load_resistance: float = number(inf, 0.5, inf, "ohm")
+    leakage: float = number(LEAKAGE, *LEAKS, "A")
+    highest_leakage: float = number(HIGHEST_LED, *LEAKS, "A")
+    load_watts: float = number(50.0, 0.1, 1000, "W")
 
     kind: ClassVar[str] = "LED lamp"
     by_name: ClassVar[bool] = False
@@ -210,11 +204,6 @@ class LedLamp(Lamp):
 
     def __post_init__(self):
         super().__post_init__()
-        self.must_be_number("threshold", 1, 60, "V")
-        self.must_be_number("load_resistance", 0.5, float("inf"), "ohm")
-        self.must_be_number("load_watts", 0.1, 1000, "W")
-        self.must_be_number("leakage", *LEAKS, "A")
-        self.must_be_number("highest_leakage", *LEAKS, "A")
         self.must(self.threshold < 0.9 * self.volts, f"threshold {self.threshold:g} V must lie well below {self.volts:g} V.")
 
     @cached_property

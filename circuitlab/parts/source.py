@@ -6,6 +6,7 @@ from typing import ClassVar
 from ..ground.errors import PartError, shown
 from .branch import Branch, Role
 from .law import Part
+from .values import number
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
 CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V], six cells: rule of thumb
@@ -28,8 +29,8 @@ class Battery(Part):
     ('+', '-')
     """
 
-    voltage: float = 12.6
-    internal_resistance: float = 0.008
+    voltage: float = number(12.6, 0, 60, "V")
+    internal_resistance: float = number(0.008, 0.001, 10, "ohm")
     place: str = ""
     note: str = ""
 
@@ -39,11 +40,6 @@ class Battery(Part):
     terminals: ClassVar[tuple] = ("+", "-")
     needs: ClassVar[tuple] = terminals
     watched: ClassVar[tuple] = (0,)
-
-    def __post_init__(self):
-        super().__post_init__()
-        self.must_be_number("voltage", 0, 60, "V")
-        self.must_be_number("internal_resistance", 0.001, 10, "ohm")
 
     def branches(self):
         return (Branch("-", "+", Role.SOURCE, self.internal_resistance, self.voltage),)

@@ -14,6 +14,7 @@ from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_te
 from .branch import Branch, Role
 from .law import Part
 from .making import Maker
+from .values import number, word
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
@@ -47,34 +48,31 @@ class Control(metaclass=Maker):
         for field in ("positions", "shown"):
             object.__setattr__(self, field, self._listed(field))
         object.__setattr__(self, "shown", self.shown or self.positions)
-        if len(self.positions) < 2 or len(set(self.positions)) != len(self.positions):
-            raise ArrangementError(f"control '{self.name}' needs two or more different positions, rest first.",
-                                   control=self.name)
-        if sorted(self.shown) != sorted(self.positions):
-            raise ArrangementError(f"control '{self.name}' shows {shown(self.shown)} but has {shown(self.positions)}. "
-                                   "Name the same positions in both.", control=self.name)
+        self._must(1 < len(self.positions) == len(set(self.positions)),
+                   " needs two or more different positions, rest first.")
+        self._must(sorted(self.shown) == sorted(self.positions),
+                   f" shows {shown(self.shown)} but has {shown(self.positions)}. Name the same positions in both.")
+
+    def _must(self, condition, words):
+        """Raise with words behind the control's name unless a condition holds."""
+        if not condition:
+            raise ArrangementError(f"control '{self.name}'{words}", control=self.name)
 
     def _listed(self, field):
         """Return one of the lists of positions as a tuple, or raise with what is wrong with it."""
         given = getattr(self, field)
-        if isinstance(given, str):
-            raise ArrangementError(f"control '{self.name}': {field}={shown(given)} is one text, not a list of positions. "
-                                   "Brackets alone make no list: write two or more with a comma between them, such as "
-                                   "('off', 'on').", control=self.name)
-        if not isinstance(given, (list, tuple)):
-            raise ArrangementError(f"control '{self.name}': {field} must be a list of positions such as "
-                                   f"('off', 'on'), got {shown(given)}.", control=self.name)
-        if not all(isinstance(position, str) and position for position in given):
-            raise ArrangementError(f"control '{self.name}': its positions {shown(tuple(given))} must all be "
-                                   "words in quotes.", control=self.name)
-        if len(given) > MOST_POSITIONS:
-            raise ArrangementError(f"control '{self.name}' has {len(given)} positions, {MOST_POSITIONS} are allowed. "
-                                   "Share them among two controls.", control=self.name)
+        self._must(not isinstance(given, str),
+                   f": {field}={shown(given)} is one text, not a list of positions. Brackets alone make no list: write two "
+                   "or more with a comma between them, such as ('off', 'on').")
+        self._must(isinstance(given, (list, tuple)),
+                   f": {field} must be a list of positions such as ('off', 'on'), got {shown(given)}.")
+        self._must(all(isinstance(position, str) and position for position in given),
+                   f": its positions {shown(tuple(given))} must all be words in quotes.")
+        self._must(len(given) <= MOST_POSITIONS,
+                   f" has {len(given)} positions, {MOST_POSITIONS} are allowed. Share them among two controls.")
         for position in given:
             wrong = wrong_with_text(position, MOST_NAME)
-            if wrong:
-                raise ArrangementError(f"control '{self.name}': its position {shown(position)} {wrong}.",
-                                       control=self.name)
+            self._must(not wrong, f": its position {shown(position)} {wrong}.")
         return tuple(given)
 
     @property
@@ -107,8 +105,8 @@ class Switch(Part):
 
     control: str = ""
     closes: tuple = ()
-    worked_by: str = "hand"
-    resistance: float = CONTACT
+    worked_by: str = word("hand", ("hand", "key", "pedal", "pressure"))
+    resistance: float = number(CONTACT, 0.001, 1000, "ohm")
     place: str = ""
     note: str = ""
 
@@ -139,8 +137,6 @@ class Switch(Part):
         object.__setattr__(self, "closes", closes)
         self.must(isinstance(self.control, str) and self.control, "name the control that works it, in quotes.")
         self.must(self.terminals, "it closes nothing in any position. Give it at least one pair of terminals.")
-        self.must_be_one_of("worked_by", ("hand", "key", "pedal", "pressure"))
-        self.must_be_number("resistance", 0.001, 1000, "ohm")
 
     @property
     def pairs(self):

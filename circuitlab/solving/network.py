@@ -6,9 +6,9 @@ states and laws; it never asks what kind of part it has.
 
 from copy import copy
 from functools import cached_property, lru_cache
-from heapq import heappop, heappush
 from math import inf
 
+from ..ground.joined import both_ways, leaders, lengths, reached
 from ..parts.instruments import Meter
 from ..parts.lamp import ZERO
 from .elimination import program
@@ -130,17 +130,14 @@ class Network:
             values[number] = conductance if states[index] in closed_in else 0.0
         return values
 
-    def whole(self, states):
-        """Tell for each device whether it conducts at all."""
-        return tuple(closed is None or states[index] in closed for index, closed in self._device_states)
-
     def drops(self, volts):
         """Return the volts across every device, start above end, from those of every point. [V]"""
         return tuple(volts[a] - volts[b] for a, b in self.device_ends)
 
     def reduced(self, states):
         """Return everything that depends on the contacts alone, as a :class:`Contacts`."""
-        laws = [law if conducts else None for law, conducts in zip(self.devices, self.whole(states))]
+        laws = [law if closed_in is None or states[index] in closed_in else None
+                for law, (index, closed_in) in zip(self.devices, self._device_states)]
         return Contacts(self, self.conductances(states), laws)
 
 
@@ -159,14 +156,12 @@ class Contacts:
         self._start = slopes, companions
         self._cool = slopes[self._warm:], companions[self._warm:]
 
-    def _tangents(self, free, drops):
-        """Return slope and companion current of each device numbered in ``free``, at its volts; none where it is open."""
-        slopes, companions = [0.0] * len(self.laws), [0.0] * len(self.laws)
+    def _take_tangents(self, free, drops, slopes, companions):
+        """Write down slope and companion current of each device numbered in ``free`` at its volts, none where open."""
         for order in free:
             if self.laws[order]:
                 current, slope = self.laws[order].settled_current(drops[order])
                 slopes[order], companions[order] = slope, current - slope * drops[order]
-        return slopes, companions
 
     def settled(self):
         """Return ``(volts, temperatures)`` with every filament at its own resting temperature. [V], [K]"""
@@ -209,10 +204,7 @@ class Contacts:
                 drops = [(new + old) / 2 for new, old in zip(drops, before)]
             if before is not None and max((abs(new - old) for new, old in zip(drops, before)), default=0.0) < CLOSE:
                 return late, drops, slopes, companions
-            for order in free:
-                if self.laws[order]:
-                    current, slope = self.laws[order].settled_current(drops[order])
-                    slopes[order], companions[order] = slope, current - slope * drops[order]
+            self._take_tangents(free, drops, slopes, companions)
             before = drops
         raise ArithmeticError(f"the devices did not settle in {PATIENCE} Newton steps")
 
@@ -243,52 +235,38 @@ class Contacts:
         slots = [0.0] * (2 * self.network.size)
         slots[red] = slots[self.network.size + black] = 1 / LEAD
         more = Contacts(self.network.with_leads, [*self.conductances, *slots, 0.0], (*(laws or self.laws), instrument))
-        drops = (*self.network.drops(volts), 0.0)
-        more._begin(*more._tangents(range(len(drops)), drops))
+        drops, start = (*self.network.drops(volts), 0.0), ([0.0] * len(more.laws), [0.0] * len(more.laws))
+        more._take_tangents(range(len(drops)), drops, *start)
+        more._begin(*start)
         return more
 
     @cached_property
     def _ways(self):
         """For every point what is beside it over an ordinary branch that conducts: (point, ohm)."""
-        near, devices = [[] for _ in range(self.network.size)], self.network._device_order
-        for number, (a, b) in enumerate(self.network.ends):
-            if self.conductances[number] and number not in devices:
-                near[a].append((b, 1 / self.conductances[number]))
-                near[b].append((a, 1 / self.conductances[number]))
-        return near
+        devices = self.network._device_order
+        return both_ways([(a, b, 1 / self.conductances[number]) for number, (a, b) in enumerate(self.network.ends)
+                          if self.conductances[number] and number not in devices])
 
     def away(self, point=0):
         """Return for every point the resistance of the best single way to one, devices left out; ``inf`` without. [ohm]
 
         A source seen from two points has at most that resistance: every other way, over devices too, only lowers it.
         """
-        near, ohms, ahead = self._ways, [inf] * self.network.size, [(0.0, point)]
-        while ahead:
-            far, here = heappop(ahead)
-            if ohms[here] == inf:
-                ohms[here] = far
-                for other, more in near[here]:
-                    if ohms[other] == inf:
-                        heappush(ahead, (far + more, other))
-        return ohms
+        ohms = lengths(self._ways, point)
+        return [ohms.get(other, inf) for other in range(self.network.size)]
 
     def grounded(self):
         """Return for every point whether any conducting way leads to the battery's minus."""
-        network = self.network
-        near = [[] for _ in range(network.size)]
-        for number, (a, b) in enumerate(network.ends):
-            order = network._device_order.get(number)
-            if self.conductances[number] if order is None else self.laws[order]:
+        conducting = [*self.conductances]
+        for number, order in self.network._device_order.items():
+            conducting[number] = self.laws[order]
+        near = [[] for _ in range(self.network.size)]
+        for (a, b), way in zip(self.network.ends, conducting):
+            if way:
                 near[a].append(b)
                 near[b].append(a)
-        reached = [False] * network.size
-        reached[0], ahead = True, [0]
-        while ahead:
-            for other in near[ahead.pop()]:
-                if not reached[other]:
-                    reached[other] = True
-                    ahead.append(other)
-        return reached
+        grounded = set(reached(near, 0))
+        return [point in grounded for point in range(self.network.size)]
 
 
 @lru_cache(maxsize=64)
@@ -299,19 +277,11 @@ def network(arrangement):
 
 def _points(arrangement):
     """Number the points: one for each terminal or inner point, merged metal sharing one, the pole volts are counted from 0."""
-    parent = {}
-
-    def top(name):
-        while parent[name] != name:
-            name = parent[name]
-        return name
-
+    names, merged = [], []
     for part in arrangement.parts:
-        for terminal in (*part.terminals, *part.inner):
-            parent[f"{part.name}:{terminal}"] = f"{part.name}:{terminal}"
-    for part in arrangement.parts:
-        for group in part.merged:
-            for terminal in group[1:]:
-                parent[top(f"{part.name}:{terminal}")] = top(f"{part.name}:{group[0]}")
-    number = {top(arrangement.zero): 0}
-    return {name: number.setdefault(top(name), len(number)) for name in parent}
+        names += [f"{part.name}:{terminal}" for terminal in (*part.terminals, *part.inner)]
+        merged += [(f"{part.name}:{terminal}", f"{part.name}:{group[0]}")
+                   for group in part.merged for terminal in group[1:]]
+    leader = leaders(names, merged)
+    number = {leader[arrangement.zero]: 0}
+    return {name: number.setdefault(metal, len(number)) for name, metal in leader.items()}

@@ -11,6 +11,7 @@ A relay that keeps undoing its own move is stopped after half a dozen turns and
 reported as buzzing, or as chatter where it is slow, with its frequency: never an endless loop.
 """
 
+from copy import copy
 from math import exp, inf, log
 
 from .buzzing import buzz_words, verdict_at, who_and_rate
@@ -18,7 +19,7 @@ from .network import network
 from .script import checked_script
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between
-from .warming import Warming
+from .warming import warming
 from .warmth import SMALL, grown
 
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
@@ -90,10 +91,8 @@ class Engine:
 
     def copy(self, samples, events):
         other = object.__new__(Engine)
-        other.__dict__.update(self.__dict__)
-        other.states, other.aims, other.pending = self.states[:], self.aims[:], dict(self.pending)
-        other.turns = dict(self.turns)
-        other.since, other.heat, other.limits = dict(self.since), dict(self.heat), dict(self.limits)
+        for name, value in vars(self).items():
+            setattr(other, name, copy(value) if isinstance(value, (list, dict)) else value)
         other.samples, other.events = list(samples), list(events)
         return other
 
@@ -175,9 +174,9 @@ class Engine:
         key = tuple(self.states)
         if key not in self.contacts_of:
             contacts = self.net.reduced(self.states)
-            self.contacts_of[key] = (contacts, Warming(contacts))
-        self.contacts, self.warming = self.contacts_of[key]
-        self.slopes, _ = self.warming.slopes(self.contacts.late, self.x)
+            self.contacts_of[key] = (contacts, *warming(contacts))
+        self.contacts, self.slopes_of, self.step = self.contacts_of[key]
+        self.slopes, _ = self.slopes_of(self.contacts.late, self.x)
         self.see()
         self.note()
 
@@ -246,7 +245,7 @@ class Engine:
     def tried(self, ticks):
         """Return what a step comes to: an endless error when a step far too long ran off the scale."""
         try:
-            return self.warming.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
+            return self.step(self.contacts.late, self.x, self.slopes, ticks / TICK)
         except ArithmeticError:
             return self.x, self.slopes, (), inf
 
@@ -270,7 +269,7 @@ class Engine:
                 self.see()
                 low, high = (low, self.now) if self.stops(before, after) else (self.now, high)
             self.now = high
-            self.x, self.slopes, *_ = self.warming.step(self.contacts.late, x, slopes, (high - tick) / TICK)
+            self.x, self.slopes, *_ = self.step(self.contacts.late, x, slopes, (high - tick) / TICK)
             self.see()
             if not self.stops(before, (self.now, self.x, self.slopes)):     # the exact step stays short of it: enough
                 break

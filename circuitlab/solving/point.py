@@ -88,16 +88,8 @@ class OperatingPoint(Showing):
         a, b = self.volts(first), self.volts(second)
         return None if a is None or b is None else a - b if abs(a - b) >= LAST else 0.0
 
-    def wire_volts(self, name):
-        """Return the volts of a wire's copper, or None where it floats. [V]
-
-        A joint that is lost leaves the copper with its other end.
-        """
-        end = self._held_end(name)
-        return self.volts(end) if end else None
-
     def _held_end(self, name):
-        """Return an end where a wire's joint holds. [text]"""
+        """Return an end where a wire's joint holds; one that is lost leaves the copper with the other. [text]"""
         wire = self.arrangement.part(name)
         joints = (wire.start, wire.start_joint), (wire.end, wire.end_joint)
         return next((end for end, joint in joints if joint < inf), None)
@@ -148,7 +140,6 @@ class OperatingPoint(Showing):
 
     def ohms(self, red, black):
         """Return what an ohmmeter shows between two terminals, None for no way; right with the power off. [ohm]"""
-        self._must_be_settled()
         return OHMMETER.ohms(self._metering.loaded(*self._between(red, black), OHMMETER))
 
     def test_lamp(self, red, black=None, lamp=TEST_LAMP):
@@ -161,7 +152,6 @@ class OperatingPoint(Showing):
         Live keeps 1 V off the battery's minus under a test lamp of 3 W; a ghost shows 1 V on a meter and loses it
         under the lamp; dead is neither; floating has no conducting way to the battery's minus.
         """
-        self._must_be_settled()
         return self._metering.word(self._point(terminal))
 
     def wire_liveness(self, name):
@@ -181,7 +171,6 @@ class OperatingPoint(Showing):
 
     def may_be_ghost(self, terminal):
         """Tell whether a dead terminal would be a ghost if blocked diodes leaked as much as their sheets allow."""
-        self._must_be_settled()
         return self._metering.may_be_ghost(self._point(terminal))
 
     def is_live(self, terminal):
@@ -221,7 +210,6 @@ class OperatingPoint(Showing):
     @property
     def remarks(self):
         """What is worth saying about single parts, such as a flasher outside its range of loads. [text]"""
-        self._must_be_settled()
         said = [part.remark(self.states[part.name], [self.current(part.name, order) for order in part.watched])
                 for part in self._net.parts if part.watched]
         return (*(words for words in said if words), *self.overheated)
@@ -248,7 +236,6 @@ class OperatingPoint(Showing):
 
     def temperature(self, lamp):
         """Return the temperature of a lamp's filament. [K]"""
-        self._must_be_settled()
         order = self._lamp_order(lamp)
         if not self._net.devices[order].warms:
             raise PartError(f"'{lamp}' has no filament, so it has no temperature.", part=lamp)
@@ -256,12 +243,12 @@ class OperatingPoint(Showing):
 
     def light(self, lamp):
         """Return a lamp's light relative to its rated light. [1]"""
-        self._must_be_settled()
         order = self._lamp_order(lamp)
         law = self._contacts.laws[order]
         return law.shine(self.lamp_volts(lamp), self._temperatures[order] if law.warms else None) if law else 0.0
 
     def _lamp_order(self, lamp):
+        self._must_be_settled()
         if lamp not in self._net.lamp_order:
             raise unknown_name(f"arrangement '{self.arrangement.title}'", "lamp", lamp, self._net.lamps)
         return self._net.lamp_order[lamp]
@@ -276,6 +263,7 @@ class OperatingPoint(Showing):
 
     @cached_property
     def _metering(self):
+        self._must_be_settled()
         held = self._contacts.filament_conductances(self._temperatures) if self._is_moment else None
         return Metering(self._contacts, self._volts, self._grounded, held)
 

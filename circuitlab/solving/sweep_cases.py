@@ -28,7 +28,7 @@ class Group:
     base : Arrangement
         Whose parts and wires the network is made of.
     extra : list of (str, str), optional
-        Terminals of the wires it has besides; not given where every variant has the base's own wires. [text]
+        Terminals of the wires it has besides; none where every variant has the base's own wires. [text]
 
     Attributes
     ----------
@@ -49,9 +49,9 @@ class Group:
         For each switched branch and device: the place of its part, and the states in which it conducts.
     """
 
-    def __init__(self, variants, base, extra=None):
+    def __init__(self, variants, base, extra=()):
         self.variants, self._base = variants, base
-        wires = base.wires + tuple(Wire(f"extra {number}", *ends) for number, ends in enumerate(extra or (), 1))
+        wires = base.wires + tuple(Wire(f"extra {number}", *ends) for number, ends in enumerate(extra, 1))
         self.network = net = Network(replace(base, held=(), wires=wires))
         self._wire_named = [{} for _ in variants]     # where a wire's branch differs from that of its name
         self._conducting(wires)
@@ -62,10 +62,8 @@ class Group:
         self.names = [list(dict.fromkeys(part.states)) for part in net.parts]
         self.held = {}
         self._take_in_parts()
-        if extra is None:
-            self._take_in_values()
-        else:
-            self._take_in_wires(extra)
+        self.law_list = list(self._law_numbers)
+        self._take_in_wires(extra)
         self.varies = [bool((row != row[0]).any()) for row in self.values]
 
     @property
@@ -82,10 +80,11 @@ class Group:
         for wire in wires[len(self._base.wires):]:
             self.values[net.branch_of[wire.name, 0]] = 0.0
         self.forces = {number: np.full(count, force) for number, force in net._force.items()}
-        self.law_list = list(dict.fromkeys(net.devices))
-        self._law_number = {law: number for number, law in enumerate(self.law_list)}
-        self.laws = np.repeat(np.array([[self._law_number[law]] for law in net.devices], np.intp).reshape(-1, 1),
-                              count, axis=1)
+        self._law_numbers = {}
+        self.laws = np.repeat(np.array([self._law_number(law) for law in net.devices], np.intp)[:, None], count, axis=1)
+
+    def _law_number(self, law):
+        return self._law_numbers.setdefault(law, len(self._law_numbers))
 
     def _take_in_parts(self):
         """Write down where a variant's part is another one than the base's."""
@@ -104,34 +103,19 @@ class Group:
                     row[variant] = self.code(place, state)
         self.records = {}
         for place, part, _ in net.moving + net.latching + net.supplying:
-            others = self.changed.get(place, {})
-            same = np.ones(len(self.variants), bool)
-            same[list(others)] = False
-            lots = {part: [variant for variant, other in others.items() if other == part] for part in others.values()}
-            self.records[place] = [(part, same)] if same.any() else []
-            for other, where in lots.items():
-                mask = np.zeros(len(self.variants), bool)
-                mask[where] = True
-                self.records[place].append((other, mask))
+            number_of, numbers = {}, np.zeros(len(self.variants), np.intp)
+            for variant, other in self.changed.get(place, {}).items():
+                numbers[variant] = number_of.setdefault(other, len(number_of) + 1)
+            found = [(each, numbers == number) for number, each in enumerate((part, *number_of))]
+            self.records[place] = [(each, which) for each, which in found if which.any()]
 
     def _take_in_branch(self, number, variant, branch):
         if branch.device:
-            if branch.device not in self._law_number:
-                self._law_number[branch.device] = len(self.law_list)
-                self.law_list.append(branch.device)
-            self.laws[self.network._device_order[number], variant] = self._law_number[branch.device]
+            self.laws[self.network._device_order[number], variant] = self._law_number(branch.device)
         else:
             self.values[number, variant] = 1.0 / branch.resistance
         if number in self.forces:
             self.forces[number][variant] = branch.voltage
-
-    def _take_in_values(self):
-        """Write down where a variant's wire, on the same terminals, is another one than the base's."""
-        own = [self.network.branch_of[wire.name, 0] for wire in self._base.wires]
-        for variant, arrangement in enumerate(self.variants):
-            for number, wire, other in zip(own, arrangement.wires, self._base.wires):
-                if wire is not other:
-                    self.values[number, variant] = 1.0 / wire.resistance
 
     def _take_in_wires(self, extra):
         """Give each wire of a variant the branch between its ends: its own in the base, or an extra one."""
@@ -177,11 +161,8 @@ class Group:
 
         Relays named as operated beforehand are so, unless held.
         """
-        parts = self._base.parts
-        table = np.zeros((len(parts), len(rows)), np.int16)
-        for row, positions in enumerate(rows):
-            for place, part in enumerate(parts):
-                table[place, row] = self.code(place, part.first_state(positions))
+        table = np.array([[self.code(place, part.first_state(positions)) for positions in rows]
+                          for place, part in enumerate(self._base.parts)], np.int16)
         codes = table[:, row_of]
         for place, others in self.changed.items():
             for variant, part in others.items():

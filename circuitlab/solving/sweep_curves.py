@@ -15,8 +15,7 @@ network around it, no voltage can be further off than the devices' errors
 together. Outside the range the curve goes on straight.
 """
 
-from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -31,12 +30,12 @@ class Curves:
 
     Parameters
     ----------
-    laws : list of callable ``(volts) -> (value, slope)``
-        Such as :class:`Current`; equal ones share a table.
+    laws : list of Device
+        Equal ones share a table.
+    what : callable ``(law, volts) -> (value, slope)``
+        What of them: :func:`current` or :func:`light`.
     reach : float
         The tables go from minus this to plus this. [V]
-    close : callable ``(slope, slope) -> error``
-        What error is allowed between two entries with these slopes.
 
     Attributes
     ----------
@@ -44,9 +43,9 @@ class Curves:
         Number of each law's first strip, to be given to the readers. [1]
     """
 
-    def __init__(self, laws, reach, close=None):
+    def __init__(self, laws, what, reach):
         self.reach = reach = STRIP * 2.0 ** np.ceil(np.log2(max(reach, 12.0) / STRIP))
-        tables = [_table(law, reach, close or _in_volts) for law in laws] or [(np.ones(1), np.zeros((1, 4)))]
+        tables = [_table(law, what, reach) for law in laws] or [(np.ones(1), np.zeros((1, 4)))]
         self.first = np.cumsum([0] + [len(pieces) for pieces, _ in tables[:-1]])
         self._pieces = np.concatenate([pieces for pieces, _ in tables])
         self._start = np.concatenate([[0], np.cumsum(self._pieces[:-1]).astype(np.intp)])
@@ -89,65 +88,44 @@ class Curves:
         return value + slope * (volts - inside)
 
 
-@dataclass(frozen=True)
-class Current:
-    """The settled current of a device at a voltage, with its slope, as a curve for a table."""
-
-    law: object
-
-    def __call__(self, volts):
-        return self.law.settled_current(volts)
+def current(law, volts):
+    """Return the settled current of a device at a voltage, with its slope. [A], [S]"""
+    return law.settled_current(volts)
 
 
-@dataclass(frozen=True)
-class Light:
-    """The light of a device at rest at a voltage, with its slope, as a curve for a table."""
-
-    law: object
-
-    def __call__(self, volts):
-        width = 1e-4
-        here, above, below = (self._shine(volts + step) for step in (0.0, width, -width))
-        return here, (above - below) / (2 * width)
-
-    def _shine(self, volts):
-        return self.law.shine(volts, self.law.settled_temperature(volts) if self.law.warms else None)
-
-
-def in_light(slope, other):
-    """Return the error allowed in a table of light, whatever its slopes. [1]"""
-    return DIM
-
-
-def _in_volts(slope, other):
-    return CLOSE * min(slope, other)
+def light(law, volts):
+    """Return the light of a device at rest at a voltage, with its slope. [1], [1/V]"""
+    width = 1e-4
+    here, above, below = (law.shine(at, law.settled_temperature(at) if law.warms else None)
+                          for at in (volts, volts + width, volts - width))
+    return here, (above - below) / (2 * width)
 
 
 @lru_cache(maxsize=256)
-def _table(law, reach, close):
+def _table(law, what, reach):
     """Return (pieces of each strip, cubics of all pieces in terms of the place within the piece, 0 to 1).
 
     Shapes (strips,) and (pieces, 4), lowest power first.
     """
-    pieces, cubics = [], []
+    curve, pieces, cubics = partial(what, law), [], []
     for number in range(round(2 * reach / STRIP)):
         low, count = number * STRIP - reach, 1
         while True:
-            found = _cubics(law, low, count)
-            if count == FINEST or _fits(law, low, count, found, close):
+            found = _cubics(curve, low, count)
+            if count == FINEST or _fits(curve, low, count, found):
                 break
             count *= 2
         pieces.append(float(count))
         cubics += found
-    value, slope = law(reach)
+    value, slope = curve(reach)
     pieces.append(1.0)                      # the end of the range itself
     cubics.append((value, slope * STRIP, 0.0, 0.0))
     return np.array(pieces), np.array(cubics)
 
 
-def _cubics(law, low, count):
+def _cubics(curve, low, count):
     wide = STRIP / count
-    ends = [law(low + wide * number) for number in range(count + 1)]
+    ends = [curve(low + wide * number) for number in range(count + 1)]
     found = []
     for (y0, s0), (y1, s1) in zip(ends, ends[1:]):
         s0, s1, rise = s0 * wide, s1 * wide, y1 - y0
@@ -155,11 +133,11 @@ def _cubics(law, low, count):
     return found
 
 
-def _fits(law, low, count, cubics, close):
+def _fits(curve, low, count, cubics):
     wide = STRIP / count
     for number, (a, b, c, d) in enumerate(cubics):
-        allowed = close(b / wide, (b + 2 * c + 3 * d) / wide)
+        allowed = DIM if curve.func is light else CLOSE * min(b / wide, (b + 2 * c + 3 * d) / wide)
         for place in (0.5, 0.25, 0.75):
-            if abs(((d * place + c) * place + b) * place + a - law(low + wide * (number + place))[0]) > allowed:
+            if abs(((d * place + c) * place + b) * place + a - curve(low + wide * (number + place))[0]) > allowed:
                 return False
     return True

@@ -18,40 +18,17 @@ an array cannot do, such as ``math.exp``, is called for each case after all.
 import numpy as np
 
 
-class Seen:
-    """A number that is another one in every case."""
+class Seen(np.ndarray):
+    """A number that is another one in every case; whatever is worked out from it is on the same walk."""
 
-    __slots__ = ("_many", "_walk")
+    walk = None
+    __float__ = None    # not even one case is a plain number here
 
-    def __init__(self, many, walk):
-        self._many, self._walk = many, walk
+    def __array_finalize__(self, source):
+        self.walk = getattr(source, "walk", None)
 
     def __bool__(self):
-        return self._walk.choose(self._many != 0)
-
-    def __abs__(self):
-        return Seen(abs(self._many), self._walk)
-
-    def __neg__(self):
-        return Seen(-self._many, self._walk)
-
-    __hash__ = None
-
-
-def _plain(other):
-    return other._many if isinstance(other, Seen) else other
-
-
-def _arithmetic(name):
-    def both(self, other):
-        many = getattr(np.ndarray, name)(self._many, _plain(other))
-        return NotImplemented if many is NotImplemented else Seen(many, self._walk)
-    return both
-
-
-for _name in ("add", "radd", "sub", "rsub", "mul", "rmul", "truediv", "rtruediv", "pow", "rpow",
-              "lt", "le", "gt", "ge", "eq", "ne"):
-    setattr(Seen, f"__{_name}__", _arithmetic(f"__{_name}__"))
+        return self.walk.choose(np.asarray(self) != 0)
 
 
 class Walk:
@@ -60,6 +37,12 @@ class Walk:
     def __init__(self, answers, count, ahead):
         self.answers, self.ahead, self.asked = answers, ahead, 0
         self.on_it = np.ones(count, bool)
+
+    def seen(self, current):
+        """Return a current, shape (cases,), as the law sees it on this way. [A]"""
+        seen = current.view(Seen)
+        seen.walk = self
+        return seen
 
     def choose(self, truth):
         if self.asked == len(self.answers):
@@ -95,8 +78,7 @@ def walk(law, currents):
         found, ahead = [], [[]]
         while ahead:
             way = Walk(ahead.pop(), count, ahead)
-            outcome = law([Seen(current, way) for current in currents])
-            found.append((way.on_it, _plain(outcome)))
+            found.append((way.on_it, law(list(map(way.seen, currents)))))
     except TypeError:   # something that an array cannot do
         found = [(np.array([case]), law([float(current[case]) for current in currents])) for case in range(count)]
     yield from found

@@ -16,8 +16,8 @@ class Outcome:
         Place of each case's verdict in ``VERDICTS``. [1]
     column : ndarray of int, shape (cases,)
         Which column of ``volts`` has each case's volts; -1 for none. [1]
-    volts : Columns, shape (points, columns)
-        Of every point in each different solution. [V]
+    volts : ndarray, shape (points, columns)
+        Of every point in each different solution; asked for when all is settled. [V]
     example : ndarray of int, shape (columns,)
         For each column a case that has it, were there one; asked for when all is settled. [1]
     in_doubt : numpy.ndarray
@@ -28,18 +28,20 @@ class Outcome:
         How many networks were solved. [1]
     """
 
-    def __init__(self, codes):
+    def __init__(self, codes, points):
         count = codes.shape[1]
         self.codes, self.verdicts, self.column = codes, np.zeros(count, np.int8), np.full(count, -1)
-        self.volts, self.in_doubt, self.handed_over, self.solved = Columns(), np.zeros(count, bool), 0, 0
+        self.in_doubt, self.handed_over, self.solved = np.zeros(count, bool), 0, 0
+        self._blocks, self._columns = [np.zeros((points, 0))], 0
 
     def keep(self, cases, volts, which):
         """Keep the volts of cases, shape (points, any); ``which``, shape (cases,), is the column of each there. [V]"""
         if not len(which):
             return
         used, own = np.unique(which, return_inverse=True)
-        self.column[cases] = self.volts.count + own
-        self.volts.add(volts if len(used) == volts.shape[1] else volts[:, used])
+        self.column[cases] = self._columns + own
+        self._columns += len(used)
+        self._blocks.append(volts if len(used) == volts.shape[1] else volts[:, used])
 
     def begin_again(self, cases, codes):
         """Forget what became of cases, and let them stand in states given."""
@@ -47,20 +49,12 @@ class Outcome:
 
     @cached_property
     def example(self):
-        example, having = np.zeros(self.volts.count, np.intp), np.flatnonzero(self.column >= 0)
+        example, having = np.zeros(self._columns, np.intp), np.flatnonzero(self.column >= 0)
         example[self.column[having]] = having
         return example
 
-
-class Columns:
-    """Blocks of volts side by side: ``columns[point]`` is one row through all of them, shape (columns,). [V]"""
-
-    def __init__(self):
-        self._blocks, self.count = [], 0
-
-    def add(self, block):
-        self._blocks.append(block)
-        self.count += block.shape[1]
-
-    def __getitem__(self, point):
-        return np.concatenate([np.zeros(0), *(block[point] for block in self._blocks)])
+    @property
+    def volts(self):
+        if len(self._blocks) > 1:
+            self._blocks = [np.concatenate(self._blocks, axis=1)]
+        return self._blocks[0]

@@ -48,7 +48,7 @@ def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
     """
     def alone(variants, row_of, phases, phase_of):
         """Return the Outcome in which only that has blown which blows in a case's own phase of its flashers."""
-        outcome = Outcome(group.first_codes(rows, row_of, variants, operated))
+        outcome = Outcome(group.first_codes(rows, row_of, variants, operated), group.network.size)
         play(outcome, np.arange(len(variants)), variants, row_of, phases, phase_of)
         return outcome
 
@@ -107,7 +107,6 @@ class _Rounds:
         chance = Random(30)
         places = len(outcome.codes)
         self.weights = np.array([chance.getrandbits(63) | 1 for _ in range(2 * places + 1)], np.int64)
-        self.movers = self.net.moving
         self.watching = self.net.moving + self.net.latching + self.net.supplying
 
     def slowest(self, place):
@@ -159,8 +158,7 @@ class _Rounds:
     def look(self, cases, codes, aims):
         """Solve cases in states given and return a :class:`Look`: what flows, and what every part would do."""
         variants = self.variants[cases]
-        volts, conductances, which, first = self.solve(variants, codes)
-        currents = self.watched(volts, conductances, variants[first], codes[:, first], which)
+        volts, which, currents = self.solve(variants, codes)
         return Look(volts, which, currents, *self.reactions(variants, self.phase_of[cases], codes, aims, currents))
 
     def key(self, codes, aims=None):
@@ -169,57 +167,40 @@ class _Rounds:
         return key if aims is None else key + self.weights[places:2 * places] @ aims.astype(np.int64)
 
     def solve(self, variants, codes):
-        """Solve every different case once.
+        """Solve every different case once, a batch of them side by side.
 
-        Returns ``(volts, conductances, which, first)``: (points, columns), a list of ``(count, conductances)`` block by
-        block, the column of each case (cases,) and a case of each column (columns,).
+        Returns ``(volts, which, currents)``: (points, columns), the column of each case (cases,), and for each part with a
+        law the currents it watches, each (cases,). [V], [1], [A]
         """
         key = self.key(codes) + self.weights[-1] * variants
         _, first, which = np.unique(key, return_index=True, return_inverse=True)
         if (codes[:, first[which]] != codes).any() or (variants[first[which]] != variants).any():
             first = which = np.arange(len(key))      # two different cases under one key: never seen, but possible
-        blocks, parts = [], []
+        blocks, flows = [], []
         for begin in range(0, max(len(first), 1), BATCH):      # of no cases at all, one block of none
             some = first[begin:begin + BATCH]
-            volts, conductances = self.kernel.solve(variants[some], codes[:, some])
+            mine = variants[some], codes[:, some]
+            volts, conductances = self.kernel.solve(*mine)
             blocks.append(volts)
-            parts.append((len(some), conductances))
+            flows.append([np.broadcast_to(self.kernel.current(number, *mine, volts, conductances), len(some))
+                          for _, _, branches in self.watching for number in branches])
         self.outcome.solved += len(first)
-        return (blocks[0] if len(blocks) == 1 else np.concatenate(blocks, axis=1)), parts, which, first
-
-    def watched(self, volts, parts, variants, codes, which):
-        """Return for each part with a law the currents it watches, each of shape (cases,). [A]"""
-        found = {}
-        for index, _, branches in self.watching:
-            mine = []
-            for number in branches:
-                begin, pieces = 0, []
-                for count, conductances in parts:
-                    piece = slice(begin, begin + count)
-                    pieces.append(np.broadcast_to(self.kernel.current(
-                        number, variants[piece], codes[:, piece], volts[:, piece], conductances), count))
-                    begin += count
-                mine.append(np.concatenate(pieces)[which] if len(pieces) > 1 else pieces[0][which])
-            found[index] = mine
-        return found
-
-    def free(self, index, variants):
-        """Return whether a part is held in no state, shape (cases,). [yes/no]"""
-        held = self.group.held.get(index)
-        return np.ones(len(variants), bool) if held is None else held[variants] < 0
+        amps = (np.concatenate(pieces)[which] for pieces in zip(*flows))
+        currents = {index: [next(amps) for _ in branches] for index, _, branches in self.watching}
+        return (blocks[0] if len(blocks) == 1 else np.concatenate(blocks, axis=1)), which, currents
 
     def people(self, index, variants):
         """Yield ``(part, cases)``: who the part at a place is, and in which cases it is free to move."""
-        free = self.free(index, variants)
+        held = self.group.held.get(index)
         for part, which in self.group.records[index]:
-            cases = np.flatnonzero(free & which[variants])
+            cases = np.flatnonzero(which[variants] if held is None else which[variants] & (held[variants] < 0))
             if len(cases):
                 yield part, cases
 
     def reactions(self, variants, phase_of, codes, aims, currents):
         """Return ``(aims, codes, moves)`` as every part would have them now: (parts, cases) twice, and (cases,)."""
         new_aims, new_codes = aims.copy(), codes.copy()
-        for index, *_ in self.movers:
+        for index, *_ in self.net.moving:
             names = self.group.names[index]
             for part, cases in self.people(index, variants):
                 pairs = codes[index, cases].astype(np.intp) * 64 + aims[index, cases]
@@ -232,10 +213,9 @@ class _Rounds:
                 rest = np.array([[self.group.code(index, part.rest(name, phase.get(index))) for phase in self.phases]
                                  for name in list(names)])
                 new_codes[index, cases] = rest[new_aims[index, cases], phase_of[cases]]
-        moves = np.zeros(len(variants), bool)
-        for index, *_ in self.movers:
-            moves |= (new_aims[index] != aims[index]) | (new_codes[index] != codes[index])
-        return new_aims, new_codes, moves
+        places = [index for index, *_ in self.net.moving]
+        moves = (new_aims[places] != aims[places]) | (new_codes[places] != codes[places])
+        return new_aims, new_codes, moves.any(axis=0)
 
     def flashing(self, rest, variants, codes, worst, who):
         """Return in which cases at rest a flasher's period decides whether a fuse blows, shape (rest,)."""
@@ -243,7 +223,7 @@ class _Rounds:
         fuse_at = {index: {case: part for part, cases in self.people(index, variants[rest]) for case in cases}
                    for index, *_ in (self.net.latching if len(strained) else ())}
         swinging = {}
-        for index, *_ in self.movers if len(strained) else ():
+        for index, *_ in self.net.moving if len(strained) else ():
             for part, cases in self.people(index, variants[rest[strained]]):
                 for case in strained[cases] if is_flasher(part) else ():
                     state = self.group.names[index][codes[index, rest[case]]]
@@ -257,7 +237,7 @@ class _Rounds:
     def hang_on_warmth(self, rest, variants, codes, look):
         """Return in which cases at rest a flasher might do otherwise with filaments still cold."""
         unsure = np.zeros(len(rest), bool)
-        for index, *_ in self.movers if self.from_rest and self.net.filaments else ():
+        for index, *_ in self.net.moving if self.from_rest and self.net.filaments else ():
             for part, cases in self.people(index, variants[rest]) if self.net.parts[index].swings else ():
                 for state, name in enumerate(self.group.names[index]):
                     some = cases[codes[index, rest[cases]] == state]
@@ -288,7 +268,7 @@ class _Rounds:
     def runs(self, rest, variants, codes):
         """Return in which cases at rest a flasher runs; none where no other phase matters."""
         found = np.zeros(len(rest), bool)
-        for index, *_ in self.movers if self.gone is not None else ():
+        for index, *_ in self.net.moving if self.gone is not None else ():
             for part, cases in self.people(index, variants[rest]) if self.net.parts[index].swings else ():
                 if is_flasher(part):
                     found[cases] |= codes[index, rest[cases]] != self.group.code(index, "idle")
@@ -314,7 +294,7 @@ class _Rounds:
             for part, some in self.people(index, variants):
                 over = numbers(part.strain, [amps[columns[some]] for amps in look.currents[index]]) > 1
                 verdicts[some[over]] = VERDICTS.index("shorted")
-        for index, part, _ in self.movers:
+        for index, part, _ in self.net.moving:
             for part, some in self.people(index, variants) if type(part).trouble is not Part.trouble else ():
                 trouble = np.array([bool(part.trouble(name)) for name in self.group.names[index]])
                 verdicts[some[trouble[aims[index, some]]]] = VERDICTS.index("tripping")

@@ -14,7 +14,7 @@ import numpy as np
 
 from .elimination import program
 from .network import CLOSE, PATIENCE
-from .sweep_curves import Current, Curves
+from .sweep_curves import Curves, current
 
 TINY = 1e-300     # S, far below any conductance: keeps the inverse of an empty pivot a number until it is set right
 HALVING = 20      # steps of Newton after which they are halved, as for one case
@@ -44,7 +44,7 @@ class Kernel:
         self.group, self.network = group, group.network
         net = self.network
         self.reach = float(sum(np.abs(forces).max() for forces in group.forces.values()))     # volts of all batteries
-        self.curves = Curves([Current(law) for law in group.law_list], self.reach)
+        self.curves = Curves(group.law_list, current, self.reach)
         self._starts = np.array([law.start for law in group.law_list] or [1.0])
         self._same_laws = bool((group.laws == group.laws[:, :1]).all())
         self._reduce, _, self._points, self._back = net.program.over(inverse)

@@ -37,7 +37,7 @@ from .operating import operating_point
 from .point import LAST, NOTHING
 from .settling import _phases, checked_arrangement
 from .sweep_cases import grouped
-from .sweep_curves import Curves, Light, in_light
+from .sweep_curves import Curves, light
 from .sweep_search import VERDICTS
 from .sweep_settling import settle
 from .sweep_volts import Kernel
@@ -299,10 +299,10 @@ class _Lot:
         a, b = self.network.device_ends[order]
         volts = np.where(self.grounded[a] & self.grounded[b], self.outcome.volts[a] - self.outcome.volts[b], 0.0)
         laws = self.group.laws[order][variants]
-        light = np.zeros(len(volts))
+        found = np.zeros(len(volts))
         for number in np.unique(laws):
             mine = laws == number
-            table = Curves([Light(self.group.law_list[number])], self.kernel.curves.reach, in_light)
-            light[mine] = np.maximum(0.0, table.values(table.first[0], volts[mine]))
-        light = light * self.kernel.conducts(self.group.device_branches[order], codes)
-        return self._spread(light, np.zeros(len(volts), bool))
+            table = Curves([self.group.law_list[number]], light, self.kernel.curves.reach)
+            found[mine] = np.maximum(0.0, table.values(table.first[0], volts[mine]))
+        found = found * self.kernel.conducts(self.group.device_branches[order], codes)
+        return self._spread(found, np.zeros(len(volts), bool))

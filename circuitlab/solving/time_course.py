@@ -85,27 +85,23 @@ class TimeCourse(Showing):
     @cached_property
     def light(self):
         """For each lamp its light at ``times``, relative to rated. [1]"""
-        net = network(self.arrangement)
-        blown = {name for name, state in self.arrangement.held if state == "blown"}
-        light = {}
-        for lamp in net.lamps:
-            order = net.lamp_order[lamp]
-            shine, warms = net.devices[order].shine, net.devices[order].warms
-            light[lamp] = tuple([0.0 if lamp in blown else shine(volts[order], net.cold * exp(x[order]) if warms else None)
-                                 for _, x, volts in self._dense])
-        return light
+        return self._of_lamps(lambda law, volts, temperature: law.shine(volts, temperature))
 
     @cached_property
     def lamp_current(self):
         """For each lamp the current through it at ``times``, a load resistor in it left out. [A]"""
-        net = network(self.arrangement)
+        return self._of_lamps(lambda law, volts, temperature: law.conductance(temperature) * volts if law.warms
+                              else law.settled_current(volts)[0])
+
+    def _of_lamps(self, reading):
+        """For each lamp a reading at ``times``, by its law, volts [V] and temperature, if it has one [K]; 0 if blown."""
+        net, found = network(self.arrangement), {}
         blown = {name for name, state in self.arrangement.held if state == "blown"}
-        amps = {}
         for lamp in net.lamps:
             order, law = net.lamp_order[lamp], net.devices[net.lamp_order[lamp]]
-            amps[lamp] = tuple(0.0 if lamp in blown else law.conductance(net.cold * exp(x[order])) * volts[order] if law.warms
-                               else law.settled_current(volts[order])[0] for _, x, volts in self._dense)
-        return amps
+            of_lamp = ((volts[order], net.cold * exp(x[order]) if law.warms else None) for _, x, volts in self._dense)
+            found[lamp] = tuple([0.0 if lamp in blown else reading(law, *each) for each in of_lamp])
+        return found
 
     @cached_property
     def _dense(self):

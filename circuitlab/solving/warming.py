@@ -78,23 +78,18 @@ def _slope_lines(count, at, into):
                     for i in range(count)]
 
 
-class Warming:
-    """The filaments of a network with its contacts standing still.
+def warming(contacts):
+    """Return how the filaments of a network warm with its contacts standing still.
 
-    Attributes
-    ----------
+    Returns
+    -------
     slopes : callable ``(late, x) -> (dx/dt, volts)``
     step : callable ``(late, x, slopes, seconds) -> (x, slopes, volts, error)``
     """
-
-    def __init__(self, contacts):
-        laws = contacts.network.filaments
-        conducts = contacts.laws
-        if not laws:        # nothing warms: a step of any length is exact
-            self.slopes = lambda late, x: ((), ())
-            self.step = lambda late, x, k, h: ((), (), (), 0.0)
-            return
-        cold = tuple(1 / law.cold_resistance if conducting else 0.0 for law, conducting in zip(laws, conducts))
-        heating = tuple(1 / (law.heat_capacity * law.cold) for law in laws)
-        losing = tuple(law.radiation * law.cold**4 * heat for law, heat in zip(laws, heating))
-        self.slopes, self.step = _maker(len(laws))(contacts.drops, exp, cold, heating, losing)
+    laws = contacts.network.filaments
+    if not laws:        # nothing warms: a step of any length is exact
+        return lambda late, x: ((), ()), lambda late, x, k, h: ((), (), (), 0.0)
+    cold = tuple(1 / law.cold_resistance if conducting else 0.0 for law, conducting in zip(laws, contacts.laws))
+    heating = tuple(1 / (law.heat_capacity * law.cold) for law in laws)
+    losing = tuple(law.radiation * law.cold**4 * heat for law, heat in zip(laws, heating))
+    return _maker(len(laws))(contacts.drops, exp, cold, heating, losing)

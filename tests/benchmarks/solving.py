@@ -33,7 +33,7 @@ from circuitlab.arrangements import arrangement
 from circuitlab.parts.lamp import COLD
 from circuitlab.solving import operating_point, run
 from circuitlab.solving.network import network
-from circuitlab.solving.warming import Warming
+from circuitlab.solving.warming import warming
 from judges.heating import Heating, light, pieces
 from judges.kirchhoff import Circuit, add
 
@@ -117,7 +117,7 @@ class Prepared:
     @staticmethod
     def _kits_own(net, states, key):
         contacts = net.reduced(list(key))
-        late, slopes = contacts.late, Warming(contacts).slopes
+        late, slopes = contacts.late, warming(contacts)[0]
         return lambda _, x: slopes(late, x.tolist())[0]
 
     @staticmethod

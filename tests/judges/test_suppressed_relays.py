@@ -122,7 +122,7 @@ def test_the_release_is_quick_again_once_the_diode_has_come_off():
     for change in (cl.LoseJoint(joint, "V1:A"), cl.changes.RemovePart("V1")):
         assert cl.changed(circuit, change).part("K1").slowing == 0.0
     warm = cl.changed(circuit, cl.changes.SetAmbient(60))
-    assert warm.part("K1").slowing == Relay("K1", suppression="diode").within(60).slowing != circuit.part("K1").slowing
+    assert warm.part("K1").slowing == Relay("K1", suppression="diode").within(ambient=60).slowing != circuit.part("K1").slowing
     assert cl.changed(warm, cl.changes.SetAmbient(20)).part("K1").slowing == circuit.part("K1").slowing
 
 
