@@ -1,13 +1,12 @@
 """What a sheet of either form has at its edges: the key below it, and beside a cut the names of what goes on."""
 
 from .letters import LINE, NAME, SMALL, Label, shortened, text_width
-from .strokes import SAID
+from .strokes import SAID, SAMPLE
 from .style import COLOUR_WORDS
 
 MARGIN = 10                  # round the whole sheet [px]
 KEY_LINE = LINE + 3          # from one line of the key to the next [px]
 EDGE = 86                    # beside a cut, for the names of what goes on [px]
-_SAMPLE = 28                 # room for the sample of a line before its words [px]
 
 
 def key_lines(arrangement, width, y, more=(), has_links=False):
@@ -32,7 +31,7 @@ def key_lines(arrangement, width, y, more=(), has_links=False):
     words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
     key, x = [], MARGIN
     for sample, text in words:
-        room = _SAMPLE if sample else 0
+        room = SAMPLE if sample else 0
         if x > MARGIN and x + room + text_width(text) > width - MARGIN:
             x, y = MARGIN, y + KEY_LINE
         key.append((sample, text, round(x + room, 1), round(y, 1)))

@@ -1,6 +1,9 @@
 """Wires, words and lamps as SVG, the same in both drawings: live is heavy, a ghost dash-dotted, floating dashed."""
 
+from math import hypot, isinf
+
 from ..parts import Switch
+from .letters import Label
 from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, named, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
@@ -12,6 +15,9 @@ _LINK = (1.0, "2 2")    # of the operator in faces/shape.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "doubtful": 1.3, "floating": 1.3, "plain": 1.6}
 _DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"),
            "floating": ("6 4", "4 3")}   # of bars, and of short leads
+UNKNOWN = "drawn without live or dead"      # in the key, where no row is chosen
+SAMPLE = 28             # room for the sample of a line before its words in a key [px]
+_OFF = 9                # from an end that is off to the cross on its wire [px]
 SAID = {"doubtful": "dead, may be a ghost"}     # of a state, where its name alone would not tell
 RING = 4.8              # around a terminal that may be a ghost: radius [px]
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
@@ -80,15 +86,48 @@ def wire_shapes(path, colour, state):
     return strokes
 
 
-def wire_group(lines, wire, state, prefix, labels):
-    """Return a wire with its names: one group with its title."""
+def lost_ends(wire):
+    """Return the terminals of a wire whose joint has no contact any more. [text]"""
+    return tuple(end for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)) if isinf(joint))
+
+
+def wire_group(lines, wire, state, prefix, labels, lost=()):
+    """Return a wire with its names, and a cross at every end that has lost its joint: one group with its title."""
     said = safe(f"{wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
-                + ("" if state == "plain" else f": {SAID.get(state, state)}"))
+                + ("" if state == "plain" else f": {SAID.get(state, state)}") + "".join(f"; off {end}" for end in lost))
+    crosses = "".join(_cross(*(lines[0] if end == wire.start else (*lines[-1][2:], *lines[-1][:2]))) for end in lost)
     return (f'<g id="{safe(prefix)}wire-{slug(wire.name)}" class="wire {state}" data-wire="{safe(wire.name)}">'
-            f"<title>{said}</title>{wire_shapes(path_of(lines), wire.colour, state)}{''.join(map(words, labels))}</g>")
+            f"<title>{said}</title>{wire_shapes(path_of(lines), wire.colour, state)}{crosses}{''.join(map(words, labels))}</g>")
 
 
-def key_shapes(key):
+def _cross(x, y, to_x, to_y):
+    """Return the cross on a wire beside an end at which it is off, as it is struck out on paper."""
+    far = hypot(to_x - x, to_y - y) or 1.0
+    away = min(_OFF, far / 2)
+    x, y = x + (to_x - x) / far * away, y + (to_y - y) / far * away
+    return "".join(f'<path class="off" d="M{x - half:.1f} {y - 5:.1f}L{x + half:.1f} {y + 5:.1f}" stroke="currentColor" '
+                   f'stroke-width="2"/>' for half in (5, -5))
+
+
+def key_of(sheet, is_live):
+    """Return the key of a sheet. Where nothing is known to be live a sentence stands in the place of the weights of lines.
+
+    Parameters
+    ----------
+    sheet : Sheet or AttachedSheet
+        Its key has lines of ``(sample, text, x, y)``. [text], [px]
+    is_live : bool
+        Whether lines are as heavy as they are live. [yes/no]
+    """
+    weights = [] if is_live else [line for line in sheet.key if line[0] in WEIGHTS]
+    texts = {line[1:] for line in weights}
+    labels = [label for label in sheet.labels if label.kind == "sheet"
+              and not (label.owner == "key" and (label.text, label.x, label.y) in texts)]
+    told = [Label(UNKNOWN, weights[0][2] - SAMPLE, weights[0][3], labels[0].size, "sheet")] if weights else []
+    return [*map(words, labels), *map(words, told), *_key_shapes(line for line in sheet.key if line not in weights)]
+
+
+def _key_shapes(key):
     """Return the samples of a key, each line ``(sample, text, x, y)``."""
     shapes = []
     for sample, _, x, y in key:

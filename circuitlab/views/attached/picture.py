@@ -8,7 +8,7 @@ from ..faces import face_of, live_texts
 from ..faces.body import glass
 from ..letters import text_width
 from ..point_words import amps_text, doubt_words, floating_words, labels_below, state_of_wire, volts_text
-from ..strokes import glow, head, key_shapes, state_of, states_at, part_group, wire_group, words
+from ..strokes import glow, head, key_of, lost_ends, state_of, states_at, part_group, wire_group, words
 from ..style import HAIR, THIN
 from .layout import lay_out_attached
 from .words import describe_attached
@@ -74,12 +74,12 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
         wire = arrangement.part(route.wire)
         state = state_of_wire(wire, point) if settled else "plain"
         labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == route.wire]
-        pieces.append(wire_group(route.lines, wire, state, prefix, labels))
+        pieces.append(wire_group(route.lines, wire, state, prefix, labels, lost_ends(wire)))
     pieces += [_reading(label, arrangement.part(label.owner), point) for label in sheet.labels if label.kind == "reading"]
     live = live_texts(arrangement, volts, states)
     for block in sheet.blocks:
         pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
-    pieces += [words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key)
+    pieces += key_of(sheet, settled)
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
 
 

@@ -12,7 +12,7 @@ from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
 from ..faces.pen import drawn
 from ..point_words import labels_below, state_of_wire
-from ..strokes import (NEUTRAL, dashes_of, glow, head, key_shapes, part_group, path_of, pin, ring, slug, state_of,
+from ..strokes import (NEUTRAL, dashes_of, glow, head, key_of, lost_ends, part_group, path_of, pin, ring, slug, state_of,
                        states_at, wire_group, words)
 from ..style import safe
 from .layout import lay_out
@@ -69,7 +69,7 @@ def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), mar
     pieces += [_stand_out(sheet, kind, names) for kind, names in (("trace", trace), ("marked", marked)) if names]
     pieces += _lines(sheet, arrangement, point, prefix, True)
     pieces += [piece for _, piece in _symbols(sheet, arrangement, point, prefix, True)]
-    pieces.append(_rest(sheet))
+    pieces += _rest(sheet, settled)
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
 
 
@@ -99,7 +99,7 @@ def lettering(sheet):
     It lies below :func:`live_layers`, which say them all in their text alternative. [text]
     """
     labels = [label for label in sheet.labels if label.kind in ("wire", "piece") and not label.live]
-    return "".join([head("", (sheet.width, sheet.height), ""), *map(words, labels), _rest(sheet), "</svg>"])
+    return "".join([head("", (sheet.width, sheet.height), ""), *map(words, labels), *_rest(sheet, True), "</svg>"])
 
 
 def _has_values(part):
@@ -110,8 +110,9 @@ def _lines(sheet, arrangement, point, prefix, letters):
     """Return every wire and every bare bar of metal by its state."""
     settled, pieces = point is not None and point.is_settled, []
     for line in sheet.wires:
-        state = state_of_wire(arrangement.part(line.wire), point) if settled else "plain"
-        pieces.append(_wire(sheet, line, state, prefix, letters))
+        wire = arrangement.part(line.wire)
+        state = state_of_wire(wire, point) if settled else "plain"
+        pieces.append(_wire(sheet, line, state, prefix, letters, lost_ends(wire)))
     for metal in sheet.metals:
         state = state_of(metal.terminals[0], point if settled else None)
         pieces.append(_metal(metal, state, prefix))
@@ -147,9 +148,9 @@ def _stand_out(sheet, kind, names):
 
 
 @lru_cache(maxsize=_MOST_KEPT)
-def _wire(sheet, line, state, prefix, letters):
+def _wire(sheet, line, state, prefix, letters, lost):
     labels = [label for label in sheet.labels if letters and label.kind == "wire" and label.owner == line.wire]
-    return wire_group(line.lines, sheet.arrangement.part(line.wire), state, prefix, labels)
+    return wire_group(line.lines, sheet.arrangement.part(line.wire), state, prefix, labels, lost)
 
 
 @lru_cache(maxsize=_MOST_KEPT)
@@ -198,6 +199,6 @@ def _labels_of(sheet, key):
 
 
 @lru_cache(maxsize=64)
-def _rest(sheet):
-    """Draw what never changes: title, rails' names, numbers of the paths, and the key."""
-    return "".join([words(label) for label in sheet.labels if label.kind == "sheet"] + key_shapes(sheet.key))
+def _rest(sheet, is_live):
+    """Draw what hardly changes: title, rails' names, numbers of the paths, and the key."""
+    return key_of(sheet, is_live)
