@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError
 from ..ground.showing import Showing
-from .kinds import Choice, Grid, Lines, Number
+from .kinds import BlankTable, Choice, Lines, Number
 
 
 @dataclass(frozen=True, repr=False)
@@ -70,7 +70,7 @@ def _looked_at(task, variant):
         kind, truth, ideas = posed.kind, posed.truth, posed.idea_answers
     except CircuitLabError as error:
         return None, str(error), None
-    rows = len(kind.rows) if isinstance(kind, Grid) else 0
+    rows = len(kind.rows) if isinstance(kind, BlankTable) else 0
     free = {one.code for one in _free(task)}
     mark = (rows, kind.variety(truth), 1 + sum(code in free for code in ideas))
     return mark, _fault(task, kind, truth, ideas), truth
@@ -91,7 +91,7 @@ def _fault(task, kind, truth, ideas):
         for other in codes[place + 1:]:
             if kind.same(ideas[code], ideas[other]):
                 return f"ideas {code} and {other} lead to one answer"
-    if isinstance(kind, Grid) and kind.variety(truth) < 2:
+    if isinstance(kind, BlankTable) and kind.variety(truth) < 2:
         return "every lamp looks the same in every row"
     if isinstance(kind, Number) and truth is not None:
         near = Number(kind.unit, 2 * kind.within)

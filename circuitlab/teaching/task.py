@@ -24,7 +24,7 @@ class Task:
     kind : one of the kinds
     circuit : Arrangement or Variants
     work : callable, optional
-        The way to the answer; gets the circuit and the picks. Grids and connection lists are their own.
+        The way to the answer; gets the circuit and the picks. Blank tables and connection lists are their own.
     ideas : sequence of Idea
         What people think instead.
     where, principle : str or callable
@@ -117,7 +117,7 @@ class Posed:
     @property
     def asked(self):
         """What is asked, for its fingerprint: words, form, what is shown to choose from, and the circuit without its notes."""
-        return self.question, type(self.kind).__name__, self.kind.on_paper(), _bare(self.variant.circuit)
+        return self.question, self.kind.form, self.kind.on_paper(), _bare(self.variant.circuit)
 
     def read(self, given):
         """Return what was given as an answer, or raise a sentence for a blank or for nonsense."""
