@@ -35,10 +35,10 @@ class Asked:
     def __init__(self, record, book, item):
         self.record, self._book, self.item, self.static = record, book, item, book.questions[item].static
         self._guard = Guard()
-        self._button = widgets.Button(description="Commit", tooltip="Commit this answer", button_style="primary",
-                                      layout=widgets.Layout(margin="8px 2px 2px"))   # set apart from the choices above it
+        self._button = self._guard.button("Commit", lambda: self._clicked(), "Commit this answer",
+                                          margin="8px 2px 2px")     # set apart from the choices above it
+        self._button.button_style = "primary"
         self._reply, self._shown, self._sure = widgets.HTML(""), widgets.HTML(""), None
-        self._button.on_click(self._guard.watch(lambda _: self._clicked()))
 
     book = property(lambda self: self._book)
     asked = property(lambda self: self.book.questions[self.item])   # as data

@@ -25,17 +25,12 @@ class Laddered(Asked):
         super().__init__(record, book, item)
         self._not_before = 0.0
         self._sure = OneOf(SURE, value="think so") if self.asked.with_confidence else None
-        self._more = self._made("", self.help)
-        self._new = self._made("New numbers", self.renew)
+        self._more = self._guard.button("", self.help, width="auto")
+        self._new = self._guard.button("New numbers", self.renew, width="auto")
         self.view = outermost()
         (self._speaking,) = self.view.children
         picture_place(self._guard.place)
         self._pose()
-
-    def _made(self, words, action):
-        button = widgets.Button(description=words, layout=widgets.Layout(width="auto"))
-        button.on_click(self._guard.watch(lambda _: action()))
-        return button
 
     def _pose(self):
         """Put the variant that is asked now on the page."""

@@ -4,6 +4,7 @@ import argparse
 import os
 import sys
 from contextlib import suppress
+from functools import partial
 
 from ..arrangements import arrangement, arrangement_names
 from ..ground.errors import MOST_SAID, CircuitLabError
@@ -96,30 +97,30 @@ class _Parser(argparse.ArgumentParser):
 def _parser():
     parser = _Parser(prog="python -m circuitlab", description=(
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    command = partial(_command, parser.add_subparsers(dest="command", metavar="COMMAND"))
 
-    _command(commands, "arrangements", _arrangements, "list the arrangements that come with the kit")
-    proof = _command(commands, "prove", prove_command, "print what every lamp does in every combination of positions",
-                     "Print the lamp table. Leaves with 0 when every row settles and keeps the arrangement's own rule, with 1 "
-                     "when a row does not or a lamp has no rule, with 2 for bad input. With --rule: leaves with 0 when every "
-                     "row, order and time course keeps that rule, with 1 when one breaks it or it does not speak of a lamp. "
-                     "Ctrl+C stops it, and it leaves with 130.", of_one=True)
+    command("arrangements", _arrangements, "list the arrangements that come with the kit")
+    proof = command("prove", prove_command, "print what every lamp does in every combination of positions",
+                    "Print the lamp table. Leaves with 0 when every row settles and keeps the arrangement's own rule, with 1 "
+                    "when a row does not or a lamp has no rule, with 2 for bad input. With --rule: leaves with 0 when every "
+                    "row, order and time course keeps that rule, with 1 when one breaks it or it does not speak of a lamp. "
+                    "Ctrl+C stops it, and it leaves with 130.", of_one=True)
     proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
                        "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
-    sheet = _command(commands, "sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
+    sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
-    sizing = _command(commands, "size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",
-                      "Print what flows, what is lost, what each fuse guards and what breaks a rule of sizing. Leaves with 0 "
-                      "when every rule is kept, with 1 when one is broken, with 2 for bad input.", of_one=True)
+    sizing = command("size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",
+                     "Print what flows, what is lost, what each fuse guards and what breaks a rule of sizing. Leaves with 0 "
+                     "when every rule is kept, with 1 when one is broken, with 2 for bad input.", of_one=True)
     sizing.add_argument("--table", metavar="TABLE", help="the ampacity table wires are held to (default: chassis wiring)")
     sizing.add_argument("--battery", metavar="AH", default="70", help="what the full battery holds, in Ah (default: 70)")
-    _drawing_parsers(commands)
-    _add_faults_and_compare(commands)
-    add_class_parsers(commands)
-    start = _command(commands, "start", _start, "copy the lessons into a folder of your own and open them",
-                     "Copy the lessons into a folder of your own and open them in JupyterLab. "
-                     "What is already in that folder is never overwritten.")
+    _drawing_parsers(command)
+    _add_faults_and_compare(command)
+    add_class_parsers(command)
+    start = command("start", _start, "copy the lessons into a folder of your own and open them",
+                    "Copy the lessons into a folder of your own and open them in JupyterLab. "
+                    "What is already in that folder is never overwritten.")
     start.add_argument("--folder", metavar="DIR", help="the folder (default: pin-thirty-lessons in your home folder)")
     start.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")
     start.add_argument("--renew", action="store_true", help="move lessons of an earlier kit aside and put today's in their place")
@@ -135,10 +136,10 @@ def _command(commands, name, do, help, description=None, of_one=False):
     return parser
 
 
-def _drawing_parsers(commands):
-    drawing = _command(commands, "draw", draw_command, "draw an arrangement into an .svg, .png or .pdf file",
-                       "Draw an arrangement. Leaves with 0 when it is drawn, with 1 when the row given does not settle, "
-                       "with 2 for bad input.", of_one=True)
+def _drawing_parsers(command):
+    drawing = command("draw", draw_command, "draw an arrangement into an .svg, .png or .pdf file",
+                      "Draw an arrangement. Leaves with 0 when it is drawn, with 1 when the row given does not settle, "
+                      "with 2 for bad input.", of_one=True)
     drawing.add_argument("--out", metavar="FILE", required=True, help="where to, ending in .svg, .png or .pdf")
     drawing.add_argument("--form", choices=("current-path", "attached"), default="current-path",
                          help="current-path: by the way of the current; attached: as the builder meets it")
@@ -154,27 +155,27 @@ def _drawing_parsers(commands):
     look.add_argument("--light", action="store_true", help="black on white (default)")
     look.add_argument("--dark", action="store_true", help="light on dark")
 
-    contacts = _command(commands, "contact-sheet", contact_sheet_command,
-                        "draw every arrangement of the kit in both forms into a folder")
+    contacts = command("contact-sheet", contact_sheet_command,
+                       "draw every arrangement of the kit in both forms into a folder")
     contacts.add_argument("--out", metavar="DIR", required=True, help="the folder; made when it is not there")
     contacts.add_argument("--kind", choices=("svg", "png"), default="svg", help="kind of file (default: svg)")
 
 
-def _add_faults_and_compare(commands):
-    fault_list = _command(commands, "faults", print_faults,
-                          "class every single fault in every row by what a driver behind would see",
-                          "Print every single fault, worst first, with what is seen and the reading that reveals it. Leaves with "
-                          "0 when all were looked at, with 2 for bad input, with 130 when stopped before the end (Ctrl+C prints "
-                          "what there is).", of_one=True)
+def _add_faults_and_compare(command):
+    fault_list = command("faults", print_faults,
+                         "class every single fault in every row by what a driver behind would see",
+                         "Print every single fault, worst first, with what is seen and the reading that reveals it. Leaves with "
+                         "0 when all were looked at, with 2 for bad input, with 130 when stopped before the end (Ctrl+C prints "
+                         "what there is).", of_one=True)
     fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
                             "lamps signal the same thing")
     fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
                             "may be given several times")
     fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
-    comparing = _command(commands, "compare", print_comparison, "say what sets two arrangements apart",
-                         "Print the rows in which a lamp looks different, and what differs in parts, wires, currents and volts. "
-                         "Leaves with 0 when every lamp looks the same in every row, with 1 when one does not, with 2 for bad "
-                         "input.", of_one=True)
+    comparing = command("compare", print_comparison, "say what sets two arrangements apart",
+                        "Print the rows in which a lamp looks different, and what differs in parts, wires, currents and volts. "
+                        "Leaves with 0 when every lamp looks the same in every row, with 1 when one does not, with 2 for bad "
+                        "input.", of_one=True)
     comparing.add_argument("other", metavar="OTHER", help="what to compare it with")
     comparing.add_argument("--faults", action="store_true", help="class and compare every single fault of both as well")
 
