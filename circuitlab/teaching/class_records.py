@@ -9,7 +9,7 @@ from typing import NamedTuple
 from .. import __version__
 from ..ground.errors import FileError
 from .book import UNUSED
-from .gathering import lesson_numbers
+from .gathering import lesson_files
 from .record_lines import CUT, EDITED, LONG, OTHER, STRANGE, UNASKED, printable, read_record, told
 
 MOST_BYTES = 100_000_000    # of one record; a lesson worked many times over stays far below
@@ -114,7 +114,7 @@ def read_student(place, lesson=None):
     name = printable(place.name, 255)
     if not os.path.isdir(place):
         return Handed(name, {}, (Trouble("", "a file, not a student's folder"),), False)
-    events, troubles, strangers, known, inner = {}, [], [], lesson_numbers(), place / "answers"
+    events, troubles, strangers, known, inner = {}, [], [], lesson_files(), place / "answers"
     if os.path.lexists(inner) and _is_link(inner):
         troubles.append(Trouble("", "'answers' is a link, which is not followed"))
         inner = place

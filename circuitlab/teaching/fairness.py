@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import combinations
 
 from ..ground.errors import CircuitLabError
 from ..ground.showing import Showing
@@ -86,11 +87,9 @@ def _fault(task, kind, truth, ideas):
     missing = [one.code for one in _free(task) if one.code not in ideas]
     if missing:
         return f"idea {missing[0]} leads to the right answer"
-    codes = list(ideas)
-    for place, code in enumerate(codes):
-        for other in codes[place + 1:]:
-            if kind.same(ideas[code], ideas[other]):
-                return f"ideas {code} and {other} lead to one answer"
+    for code, other in combinations(ideas, 2):
+        if kind.same(ideas[code], ideas[other]):
+            return f"ideas {code} and {other} lead to one answer"
     if isinstance(kind, BlankTable) and kind.variety(truth) < 2:
         return "every lamp looks the same in every row"
     if isinstance(kind, Number) and truth is not None:

@@ -4,13 +4,13 @@ A plain one is answered once and gets the reply to its choice; a check climbs
 the ladder of help, and its way is a :class:`~circuitlab.teaching.ladder.Ladder`.
 """
 
-from functools import cached_property
+from functools import cache, cached_property
 from hashlib import sha256
 
-from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.errors import unknown_name
 from .ideas import Idea
 from .ladder import NO_ANSWER, Ladder, Refused, Reply
-from .task import stumbled
+from .task import worked_out
 
 _JUDGED = {"predicted": ("Compare it with the result below.", "That is what happens."),
            "observed": ("Look again.", "That agrees with the circuit.")}
@@ -24,6 +24,8 @@ class Plain:
     ----------
     item, kind, question : str
         Short name, what its line in the record says (predicted, observed, noted), its words. [text]
+    truth : callable
+        Returns what the circuit shows, worked out once. [text]
     replies : dict of str to str
         Each choice, and what whoever chose it wrongly is told. [text]
     ideas : dict of str to str
@@ -41,7 +43,8 @@ class Plain:
     is_own = static = False
 
     def __init__(self, item, kind, question, truth=None, choices=(), after=None, reveal=None, key_idea=""):
-        self.item, self.kind, self.question, self.after, self._truth = item, kind, question, after, truth
+        self.item, self.kind, self.question, self.after = item, kind, question, after
+        self.truth = cache(lambda: worked_out(item, truth))
         said = dict(choices)
         self.replies = {choice: reply.would if isinstance(reply, Idea) else reply for choice, reply in said.items()}
         self.ideas = {choice: reply.code for choice, reply in said.items() if isinstance(reply, Idea)}
@@ -56,20 +59,6 @@ class Plain:
         """What is asked, in sixteen letters: an answer hangs on it. Replies and what is shown may get better words. [text]"""
         return _fingerprint(self.kind, self.question, *sorted(self.choices))
 
-    @cached_property
-    def _worked(self):
-        try:
-            return self._truth()
-        except CircuitLabError:
-            raise
-        except Exception as error:      # its own words could say what is sought
-            kind = type(error).__name__
-        raise stumbled(self.item, kind)
-
-    def truth(self):
-        """Return what the circuit shows. [text]"""
-        return self._worked
-
     def is_right(self, answer):
         """Tell whether an answer agrees with the circuit, None for one that is only kept; raise for one it does not take."""
         if self.kind == "noted":
@@ -77,7 +66,7 @@ class Plain:
                 raise Refused("write a sentence first, then press Commit.")
             return None
         self.check(answer)
-        return answer == self._worked
+        return answer == self.truth()
 
     def check(self, answer):
         """Raise for a choice that is not there."""
@@ -86,7 +75,7 @@ class Plain:
 
     def key(self):
         """Return the right answer in words. [text]"""
-        return "in the learner's own words" if self.kind == "noted" else self._worked
+        return "in the learner's own words" if self.kind == "noted" else self.truth()
 
     def way(self, code=None):
         """Return a learner's way through it. [Once]"""
