@@ -25,8 +25,7 @@ class _Page:
     def __init__(self, module, made):
         self._module = module
         self.Lesson = lambda number, *given, **more: made.append(Book(number)) or made[-1]
-        for name in _SHOWN:
-            setattr(self, name, lambda *given, **more: None)
+        vars(self).update(dict.fromkeys(_SHOWN, lambda *given, **more: None))
 
     def __getattr__(self, name):
         return getattr(self._module, name)

@@ -8,11 +8,14 @@ kit's own. Which of them are known from published surveys of learners, and
 which from the trade alone, the teacher's guide says.
 """
 
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from ..arrangements import changed
 from ..ground.errors import ArrangementError, unknown_name
 from ..parts.making import Maker
+
+_SENTENCES = ("because", "would", "look", "instead", "law")
 
 
 @dataclass(frozen=True)
@@ -51,11 +54,6 @@ class Idea(metaclass=Maker):
     def __post_init__(self):
         steps = self.wires_as
         object.__setattr__(self, "wires_as", tuple(steps) if isinstance(steps, (tuple, list)) else (steps,))
-
-    @property
-    def gives_an_answer(self):
-        """Whether an answer can be worked out from it."""
-        return bool(self.wires_as) or self.reads_as is not None
 
     def answer(self, truth, variant):
         """Return the answer somebody with this idea would give to a question.
@@ -102,8 +100,8 @@ def idea(code, wires_as=(), reads_as=None, **sentences):
     if code not in IDEAS:
         raise unknown_name("the table of ideas", "idea", code, IDEAS)
     for name in sentences:
-        if name not in ("because", "would", "look", "instead", "law"):
-            raise unknown_name(f"idea '{code}'", "sentence", name, ("because", "would", "look", "instead", "law"))
+        if name not in _SENTENCES:
+            raise unknown_name(f"idea '{code}'", "sentence", name, _SENTENCES)
     return replace(IDEAS[code], wires_as=wires_as, reads_as=reads_as, **sentences)
 
 
@@ -113,11 +111,10 @@ def check_ideas(ideas):
     for one in ideas:
         if not isinstance(one, Idea):
             raise ArrangementError(f"{one!r} is not an idea. Give one such as cl.idea('M6', reads_as=0.0).")
-        if not one.gives_an_answer:
+        if not one.wires_as and one.reads_as is None:
             raise ArrangementError(f"idea '{one.code}' gives no answer here. Say wires_as=... (changes) or reads_as=...")
-    codes = [one.code for one in ideas]
-    for code in codes:
-        if codes.count(code) > 1:
+    for code, times in Counter(one.code for one in ideas).items():
+        if times > 1:
             raise ArrangementError(f"idea '{code}' is given twice. Give the second one a code of its own.")
     return ideas
 

@@ -14,7 +14,6 @@ from .seeds import seed_of
 TRIES = 3          # wrong ones before twin and key open
 NO_ANSWER = (CircuitLabError, TypeError, ValueError, AttributeError, LookupError, ArithmeticError, RecursionError)
 """What a question raises for an answer that somebody wrote into a record by hand, or that an earlier kit took."""
-STEPS = ("consequence", "where to look", "principle")
 
 
 @dataclass(frozen=True)

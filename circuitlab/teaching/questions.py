@@ -28,6 +28,8 @@ class Plain:
         Returns what the circuit shows, worked out once. [text]
     replies : dict of str to str
         Each choice, and what whoever chose it wrongly is told. [text]
+    probed : tuple of Idea
+        The wrong ideas it looks for.
     ideas : dict of str to str
         Codes of the ideas that choices speak of. [text]
     after : str or None
@@ -47,6 +49,7 @@ class Plain:
         self.truth = cache(lambda: worked_out(item, truth))
         said = dict(choices)
         self.replies = {choice: reply.would if isinstance(reply, Idea) else reply for choice, reply in said.items()}
+        self.probed = tuple(reply for reply in said.values() if isinstance(reply, Idea))
         self.ideas = {choice: reply.code for choice, reply in said.items() if isinstance(reply, Idea)}
         self.choices, self.reveal, self.key_idea = tuple(said), reveal, key_idea
         self.with_confidence = kind == "predicted"
@@ -147,6 +150,7 @@ class Check:
     """
 
     kind, is_own = "tried", False
+    probed = property(lambda self: self.task.ideas)
 
     def __init__(self, task, after=None, once=False, reveal=None, key_idea="", confidence=False, static=False):
         self.item, self.task, self.after, self.once = task.item, task, after, once
