@@ -48,7 +48,7 @@ def reads(tree, private):
 def private():
     """Return the private members of everything a question is made of."""
     found = {name for room in ROOMS for path in PACKAGE.glob(room) for name in members(ast.parse(path.read_text("utf-8")))}
-    assert {"_entry", "_shown", "_guard", "_worked", "_waiting"} <= found
+    assert {"_entry", "_shown", "_guard", "_keep", "_waiting"} <= found
     return found
 
 
@@ -63,7 +63,7 @@ def test_no_test_reads_the_private_members_of_a_question(path, private):
     ("lesson.questions['a']._shown\nx = ask()._guard", ["1: _shown", "2: _guard"]),
     ("getattr(question, '_entry')\nmonkeypatch.setattr(question, '_shown', 1)", ["1: _entry", "2: _shown"]),
     ("class Seen:\n    def f(self):\n        return self._entry, super()._shown", []),
-    ("from circuitlab.teaching import book\nbook._worked, setattr(book, '_worked', 1)", []),
+    ("from circuitlab.teaching import book\nbook._keep, setattr(book, '_keep', 1)", []),
     ("question.entry, question._repr_mimebundle_(), bench._courses, getattr(question, 'shown')", []),
 ])
 def test_a_planted_read_is_found(text, found, private):

@@ -18,8 +18,8 @@ class Console:
 
     def __init__(self, beneath):
         self.beneath = open(os.devnull, "w") if beneath is None else beneath
-        if hasattr(beneath, "reconfigure"):
-            beneath.reconfigure(errors="replace")   # an old console shows '?' rather than a traceback
+        if hasattr(self.beneath, "reconfigure"):
+            self.beneath.reconfigure(errors="replace")   # an old console shows '?' rather than a traceback
 
     def write(self, text):
         """Write text, made plain; return how many letters it had. [1]"""

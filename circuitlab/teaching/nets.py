@@ -133,27 +133,22 @@ def _joined(numbers):
 def _searched(arrangement, mine, theirs):
     """Try every exchange part by part, giving up a branch as soon as it disagrees; None when none fits."""
     exchanges = turns(arrangement)
-    parts = list(dict.fromkeys(terminal.partition(":")[0] for terminal in mine))
-    parts.sort(key=lambda name: name in exchanges)
+    parts = sorted(dict.fromkeys(terminal.partition(":")[0] for terminal in mine), key=lambda name: name in exchanges)
 
-    def fit(place, forth, back, chosen):
-        if place == len(parts):
+    def fit(parts, nets, chosen):
+        """Go on with the parts that are left; ``nets`` are the pairs of nets that must be one and the same."""
+        if not parts:
             return chosen
-        name = parts[place]
-        for exchange in ({}, exchanges.get(name)):
-            if exchange is None:
-                continue
-            there, here, fits = dict(forth), dict(back), True
-            for terminal in (each for each in mine if each.partition(":")[0] == name):
-                goal = theirs[exchange.get(terminal, terminal)]
-                if there.setdefault(mine[terminal], goal) != goal or here.setdefault(goal, mine[terminal]) != mine[terminal]:
-                    fits = False
-                    break
-            if fits and (found := fit(place + 1, there, here, chosen | exchange)) is not None:
-                return found
+        for exchange in ({}, exchanges[parts[0]]) if parts[0] in exchanges else ({},):
+            own = [terminal for terminal in mine if terminal.partition(":")[0] == parts[0]]
+            now = nets | {(mine[terminal], theirs[exchange.get(terminal, terminal)]) for terminal in own}
+            if len(now) == len(dict(now)) == len({other for _, other in now}):
+                found = fit(parts[1:], now, chosen | exchange)
+                if found is not None:
+                    return found
         return None
 
-    chosen = fit(0, {}, {}, {})
+    chosen = fit(parts, frozenset(), {})
     return None if chosen is None else {terminal: theirs[chosen.get(terminal, terminal)] for terminal in theirs}
 
 

@@ -9,7 +9,7 @@ from hashlib import sha256
 
 from ..ground.errors import unknown_name
 from .ideas import Idea
-from .ladder import NO_ANSWER, Ladder, Refused, Reply
+from .ladder import Ladder, Refused, Reply, Way
 from .task import worked_out
 
 _JUDGED = {"predicted": ("Compare it with the result below.", "That is what happens."),
@@ -85,7 +85,7 @@ class Plain:
         return Once(self)
 
 
-class Once:
+class Once(Way):
     """One learner's way through a plain question.
 
     Attributes
@@ -119,15 +119,9 @@ class Once:
         """Return what the record keeps of an answer beside the answer itself."""
         return {"event": self.question.kind, "right": reply.right} | ({"idea": reply.idea} if reply.idea else {})
 
-    def replay(self, events):
-        """Take up what a record holds and return the reply to the last answer it takes, or None."""
-        last = None
-        for event in events:
-            try:
-                last = self.commit(event.get("answer")) if event["event"] == self.question.kind else last
-            except NO_ANSWER:
-                continue    # an answer of another version: ask again
-        return last
+    def again(self, event, last):
+        """Take the answer of an event of a record; return the reply, ``last`` for an event of another form."""
+        return self.commit(event.get("answer")) if event["event"] == self.question.kind else last
 
     words = property(lambda self: self.question.question)       # as they stand on the page
     reasons = ()
