@@ -105,8 +105,9 @@ def _parser():
                     "when a row does not or a lamp has no rule, with 2 for bad input. With --rule: leaves with 0 when every "
                     "row, order and time course keeps that rule, with 1 when one breaks it or it does not speak of a lamp. "
                     "Ctrl+C stops it, and it leaves with 130.", of_one=True)
-    proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
-                       "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
+    proof.add_argument("--rule", metavar="RULE", action="append", help="a rule of the kit, a .toml file, a sentence such as "
+                       "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own; with sentences "
+                       "once for each lamp")
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
@@ -167,8 +168,8 @@ def _add_faults_and_compare(command):
                          "Print every single fault, worst first, with what is seen and the reading that reveals it. Leaves with "
                          "0 when all were looked at, with 2 for bad input, with 130 when stopped before the end (Ctrl+C prints "
                          "what there is).", of_one=True)
-    fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
-                            "lamps signal the same thing")
+    fault_list.add_argument("--rule", metavar="RULE", action="append", help="a rule of the kit, a .toml file, or a sentence "
+                            "for each lamp; it tells which lamps signal the same thing")
     fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
                             "may be given several times")
     fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
