@@ -23,7 +23,7 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.book import MARKS
 from circuitlab.teaching.class_marking import ClassSummary, class_summary
 from circuitlab.teaching import gathering
-from circuitlab.teaching.gathering import lesson_numbers
+from circuitlab.teaching.gathering import lesson_files
 from circuitlab.teaching.ideas import IDEAS
 from circuitlab.views.class_pages import SHAPES
 
@@ -138,7 +138,7 @@ def record(folder, seat):
 # ------------------------------------------------------------------ the questions of the lessons
 
 @pytest.mark.in_turn(2)
-@pytest.mark.parametrize("number", lesson_numbers())
+@pytest.mark.parametrize("number", lesson_files())
 def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
     """The same items in the same order, of the same kinds, with the same answers."""
     (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
@@ -153,12 +153,12 @@ def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
 def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked():
     """An attempt of the learner's own, as it stands, and nothing else in any lesson."""
     own = {number: {item for item, question in lesson_book(number).questions.items() if question.is_own}
-           for number in lesson_numbers()}
+           for number in lesson_files()}
     assert {number: items for number, items in own.items() if items} == {"10": {"own"}}
 
 
 @pytest.mark.in_turn(4)
-@pytest.mark.parametrize("number", lesson_numbers())
+@pytest.mark.parametrize("number", lesson_files())
 def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, tmp_path, monkeypatch):
     """Worked with the real widgets, marked without them; what is the learner's own is not marked, notes are kept."""
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path / "class" / "seat 1"))
@@ -176,18 +176,18 @@ def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, 
 def test_a_choice_that_speaks_of_an_idea_is_one_that_the_circuit_denies():
     """In the plain questions of every lesson but the last; each idea is one of the table."""
     spoken = {}
-    for number in lesson_numbers():
+    for number in lesson_files():
         for item, question in lesson_book(number).questions.items():
             for choice, code in getattr(question, "ideas", {}).items():
                 assert choice != question.truth() and code in IDEAS, (item, choice)
                 spoken.setdefault(number, []).append(code)
-    assert list(spoken) == list(lesson_numbers()[:-1]) and sum(map(len, spoken.values())) > 30
+    assert list(spoken) == list(lesson_files())[:-1] and sum(map(len, spoken.values())) > 30
 
 
 def test_every_idea_of_the_table_can_be_counted_in_some_lesson():
     """By a wrong choice that speaks of it, or by a question of the ladder that looks for it."""
-    summary = ClassSummary({number: lesson_book(number).questions for number in lesson_numbers()}, (), ())
-    counted = {code for number in lesson_numbers() for code, count in summary.ideas(number).items() if count is not None}
+    summary = ClassSummary({number: lesson_book(number).questions for number in lesson_files()}, (), ())
+    counted = {code for number in lesson_files() for code, count in summary.ideas(number).items() if count is not None}
     assert [code for code in IDEAS if code not in counted] == []
 
 

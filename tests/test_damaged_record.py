@@ -11,6 +11,7 @@ import threading
 import every_kind
 import pytest
 from every_kind import NUMBER, STEPS, opened, right_answers, worked_through
+from hands import refusal
 from worked_lessons import right_answer, worked
 
 import circuitlab as cl
@@ -39,7 +40,7 @@ def marked(seat):
 
 def stumbles(lesson):
     """Return what any question says cannot be done."""
-    return [question._guard.place.value for question in lesson.questions.values() if question._guard.place.value]
+    return [*filter(None, map(refusal, lesson.questions.values()))]
 
 
 def good(item, **more):
@@ -232,7 +233,7 @@ def test_half_a_character_blocks_no_later_answer(seat):
     lesson.answer("rear", "flashing")
     kept = Record(NUMBER, seat).events()
     assert [event["item"] for event in kept] == ["exit", "rear"]
-    assert kept[0]["answer"] == lesson.questions["exit"]._typed.value == "half \N{REPLACEMENT CHARACTER}, whole \N{GRINNING FACE}"
+    assert kept[0]["answer"] == lesson.questions["exit"].entry.value == "half \N{REPLACEMENT CHARACTER}, whole \N{GRINNING FACE}"
     for item, question in lesson.questions.items():
         try:
             lesson.answer(item, "\udcff")

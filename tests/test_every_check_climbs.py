@@ -5,13 +5,14 @@ theirs, then the key without credit, then fresh numbers for credit.
 """
 
 import pytest
+from hands import buttons
 from worked_lessons import gives_away, of_kind, right_one, words
 
 import circuitlab as cl
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import Choice, Grid, Number, Sort
+from circuitlab.teaching.kinds import BlankTable, Choice, Number, Sort
 
 WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 
@@ -32,7 +33,7 @@ def ways_to_err(posed):
         yield from 2 * kind.options
     elif isinstance(kind, Number):
         yield from (f"{value:.6f}" for value in (2 * (truth or 0) + 1, (truth or 1) / 2, 0.0, -(truth or 1)))
-    elif isinstance(kind, Grid):
+    elif isinstance(kind, BlankTable):
         turned = [{lamp: looks[:row] + [each] + looks[row + 1:] for lamp, looks in truth.items()}
                   for row in range(len(kind.rows)) for each in kind.looks]
         yield from turned
@@ -76,7 +77,7 @@ def not_climbing(learner):
     posed, said = learner.way.posed, []
     for given, reason in zip(three_wrong(posed), reasons_for(posed)):
         learner.commit(given, None, reason)
-        said.append(words(learner._said[1]))
+        said.append(words(learner.reply.split("<p>")[2]))
     steps = [event["step"] for event in learner.record.events() if event["event"] == "tried"]
     found = [] if steps == [0, 1, 2] else [f"{posed}: steps {steps}"]
     found += [] if len(set(said)) == 3 else [f"{posed}: says one thing twice: {said}"]
@@ -87,7 +88,7 @@ def not_climbing(learner):
 def without_help(learner):
     """What is wrong with twin, key and fresh numbers after three wrong tries."""
     posed, key, before = learner.way.posed, learner.way.posed.key(), learner.question
-    if learner._more.description != "Show a worked twin":
+    if "Show a worked twin" not in buttons(learner):
         return [f"{posed}: no twin"]
     learner.help()
     twin = words(learner.reply)

@@ -9,6 +9,7 @@ import re
 from html import escape
 
 import pytest
+from hands import buttons, press, refusal
 from worked_lessons import (choices, gives_away, notebook, of_kind, open_observations, reply_to, right_numbers, told_by, words,
                             worked)
 
@@ -16,11 +17,12 @@ import circuitlab as cl
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import Grid, Lines, Number, Sort
+from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort
 
 WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 OPEN = {"item", "question", "record", "kind", "choices", "unit", "view", "is_answered", "static"}
 SUM = re.compile(r"lambda|Traceback|operating_point|\bcl\.|_truth|_tolerance|row_of\(|File \"")
+HELP = {"Show a worked twin", "Show the key"}      # what its buttons say
 BLANK = ("", "   ", None)
 NONSENSE = ("twelve", "1,234", "12.1 V red lead on plus", "E1: 12", "12..1", "=6*2", "\N{PILE OF POO}", "\n\n", "nan", "inf")
 OTHER_UNIT = {"V": "3 A", "A": "3 V", "W": "3 ohm", "ohm": "3 W", "s": "3 V", "%": "3 A", "/min": "3 V", "mm2": "3 V"}
@@ -61,7 +63,7 @@ def typed(kind, answer):
         return locales(answer, kind.unit)
     if isinstance(kind, Lines):
         return [answer, "\n".join(reversed(str(answer).splitlines())).lower()]
-    if isinstance(kind, (Grid, Sort)):
+    if isinstance(kind, (BlankTable, Sort)):
         return [answer, dict(reversed(answer.items()))]
     return [answer, f"  {str(answer).upper()} "] if isinstance(answer, str) else [answer]
 
@@ -175,8 +177,8 @@ def test_blank_and_nonsense_get_a_sentence_and_leave_no_trace(lesson, tmp_path):
 def test_commit_on_an_empty_question_is_answered_on_the_page(lesson):
     """The button itself, with nothing chosen or typed: the learner reads a sentence and nothing of the sum."""
     for item, asked in lesson.questions.items():
-        asked._button.click()
-        read = words(asked.reply + asked._guard.place.value)
+        press(asked)
+        read = words(asked.reply + refusal(asked))
         assert len(read.split()) >= 4 and not SUM.search(read), item
         assert not asked.is_answered, item
 
@@ -191,12 +193,12 @@ def test_tries_on_the_ladder_read_nothing_of_the_key(lesson, tmp_path):
         for code, answer in posed.idea_answers.items():
             learner = fresh(asked, tmp_path / f"{item}{code}")
             for number, given in enumerate((answer, spoilt(posed.kind, answer, posed.truth), answer)):
-                assert learner._more.layout.display == "none", (item, code)
+                assert not HELP & set(buttons(learner)), (item, code)
                 learner.commit(given, reason=next(filter(posed.holds, learner.reasons), None) if number else None)
                 seen = words(learner.reply)
                 assert f"Try {number + 1}." in seen and not SUM.search(seen), (item, code)
                 assert not gives_away(posed, seen), (item, code, number)
-            assert learner._more.description == ("Show a worked twin" if posed.twin() else "Show the key"), (item, code)
+            assert HELP & set(buttons(learner)) == {"Show a worked twin" if posed.twin() else "Show the key"}, (item, code)
 
 
 def spoilt(kind, answer, truth):
@@ -205,7 +207,7 @@ def spoilt(kind, answer, truth):
         return 7777.0
     if isinstance(kind, Lines):
         return "G1:+ - G1:-"
-    if isinstance(kind, Grid):
+    if isinstance(kind, BlankTable):
         every = [{**answer, lamp: [look, *looks[1:]]} for lamp, looks in answer.items() for look in kind.looks]
     elif isinstance(kind, Sort):
         every = [{**answer, item: group} for item in answer for group in kind.groups]
@@ -235,15 +237,15 @@ def test_a_sum_that_fails_says_nothing_of_itself(tmp_path):
     reading = lesson.measure("broken", "Volts?", one, "V", lambda lamp: broken())
     choice = lesson.choose("choice", "Which?", one, {"a": "A.", "b": "B.", "c": "C."}, lambda lamp: broken())
     seen = lesson.predict("seen", "Which?", {"a": "A.", "b": "B."}, broken)
-    seen._choice.value = "a"
-    reading._entry.put("3")
-    choice._entry.put("a")
+    seen.entry.put("a")
+    reading.entry.put("3")
+    choice.entry.put("a")
     for asked, given in ((reading, "3"), (choice, "a"), (seen, "a")):
-        asked._button.click()
+        press(asked)
         with pytest.raises(cl.CircuitLabError, match="cannot be worked out") as said:
             asked.commit(given)
         assert said.value.__cause__ is None and said.value.__context__ is None
-        for told in (asked._guard.place.value, str(said.value)):
+        for told in (refusal(asked), str(said.value)):
             assert "cannot be worked out" in told and "12.2" not in told and "0.02" not in told
 
 

@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from hands import boxes, buttons, markup, press, tick
 
 import circuitlab as cl
 from circuitlab.benches import laddered
@@ -157,12 +158,12 @@ def ask(tmp_path):
     return opened
 
 
-def press(question, typed, reason=None):
+def answer(question, typed, reason=None):
     """Type, choose a reason, press Commit."""
-    question._entry.put(typed)
+    question.entry.put(typed)
     if reason:
-        question._reason.put(reason)
-    question._button.click()
+        tick(question, reason)
+    press(question)
 
 
 def test_the_buttons_appear_when_their_time_has_come(ask, monkeypatch):
@@ -171,18 +172,18 @@ def test_the_buttons_appear_when_their_time_has_come(ask, monkeypatch):
     question = ask()
     seen = []
     for typed, reason in (("0", WRONG), ("1", SECOND), ("2", WRONG)):
-        press(question, typed, reason)
-        seen.append((question._more.layout.display, question._shown.value))
-    assert seen == [("none", ""), ("none", ""), ("", "")]
-    assert question._more.description == "Show a worked twin"
-    question._more.click()
-    assert "A worked twin." in question.reply and question._more.description == "Show the key"
-    question._more.click()
-    assert "The circuit shows" in question.reply and question._shown.value.startswith("<svg")
-    assert "It stands between two levels." in question.reply and question._more.layout.display == "none"
-    question._new.click()
-    assert question.seed == 2 and question._shown.value == "" and question._entry.value == ""
-    assert "open seed 2" in question._foot
+        answer(question, typed, reason)
+        seen.append((list(buttons(question)), question.shown))
+    assert seen == [(["Commit", "New numbers"], ""), (["Commit", "New numbers"], ""),
+                    (["Commit", "Show a worked twin", "New numbers"], "")]
+    press(question, "Show a worked twin")
+    assert "A worked twin." in question.reply and list(buttons(question)) == ["Commit", "Show the key", "New numbers"]
+    press(question, "Show the key")
+    assert "The circuit shows" in question.reply and question.shown.startswith("<svg")
+    assert "It stands between two levels." in question.reply and list(buttons(question)) == ["Commit", "New numbers"]
+    press(question, "New numbers")
+    assert question.seed == 2 and question.shown == "" and question.entry.value == ""
+    assert "open seed 2" in "".join(markup(question))
 
 
 def test_commit_waits_a_moment_after_the_second_wrong_try(ask, monkeypatch):
@@ -191,13 +192,13 @@ def test_commit_waits_a_moment_after_the_second_wrong_try(ask, monkeypatch):
     monkeypatch.setattr(laddered.time, "monotonic", lambda: clock[0])
     question = ask()
     for typed, reason in (("0", WRONG), ("1", SECOND)):
-        press(question, typed, reason)
+        answer(question, typed, reason)
     told = question.reply
-    press(question, "2", WRONG)
+    answer(question, "2", WRONG)
     assert "Commit opens again" in question.reply and len(question.way.tries) == 2
     assert all(sentence in question.reply for sentence in told.split("<p>")[1:2])
     clock[0] += laddered.PAUSE
-    press(question, "2", WRONG)
+    answer(question, "2", WRONG)
     assert len(question.way.tries) == 3
 
 
@@ -215,7 +216,7 @@ def test_a_second_sitting_takes_up_tries_help_and_fresh_numbers(ask):
 
     third = ask()
     assert (third.seed, len(third.way.tries), third.reply) == (2, 1, again.reply)
-    assert third._entry.value == "0" and third._reason.value == WRONG
+    assert third.entry.value == "0" and boxes(third, WRONG)[0].value
     events = [json.loads(line)["event"] for line in third.record.path.read_text("utf-8").splitlines()]
     assert events == ["tried"] * 3 + ["helped"] * 2 + ["renewed", "tried"]
 
@@ -252,9 +253,9 @@ def test_a_prediction_is_made_once_and_then_the_result_opens(tmp_path):
     lesson = cl.Lesson("96", tmp_path)
     asked = lesson.measure("once", "Volts?", ONE, "V", lambda lamp: cl.operating_point(lamp).across("S1:1", "S1:2"),
                            ideas=[idea("M6", reads_as=0.0)], once=True, confidence=True, reveal=lambda lamp: "<p>seen</p>")
-    assert "Predict first" in asked.reply and asked._shown.value == ""
+    assert "Predict first" in asked.reply and asked.shown == ""
     asked.commit("0", "sure")
-    assert asked._shown.value == "<p>seen</p>" and "closing the switch would change nothing" in asked.reply
+    assert asked.shown == "<p>seen</p>" and "closing the switch would change nothing" in asked.reply
     asked.commit("12.6")
     assert "A prediction is made once" in asked.reply and len(asked.record.events()) == 1
-    assert asked._more.layout.display == "none"
+    assert list(buttons(asked)) == ["Commit"]

@@ -4,6 +4,7 @@ import re
 from html import escape
 
 import pytest
+from hands import refusal
 from worked_lessons import (check_kept, check_no_answer_is_named, check_no_number_is_told, check_observations_wait,
                             check_own_replies, check_right_answers, of_kind, reply_to, right_answer, right_choices,
                             right_numbers, right_one, words, worked)
@@ -67,7 +68,7 @@ def test_nothing_is_open_before_an_answer(lesson):
     assert len(predictions) >= 6
     for item, question in of_kind(lesson, Question).items():
         assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
-        assert question._shown.value == "", item
+        assert question.shown == "", item
         assert not question.is_answered, item
 
 
@@ -189,7 +190,7 @@ def test_the_page_is_shut_until_every_item_is_right():
 
     assert "The page for the real bench is open" in ticket.page
     assert all(escape(line) in ticket.page for line in (*work.lesson.cautions(), *ticket.steps))
-    assert ticket._guard.place.value == ""
+    assert refusal(ticket) == ""
 
 
 def test_a_choice_that_was_not_committed_opens_nothing():
@@ -198,7 +199,7 @@ def test_a_choice_that_was_not_committed_opens_nothing():
     ticket, last = work.shown["ticket"], work.lesson.questions["ticket-meter"]
     pass_ticket(work.lesson, but=["ticket-meter"])
     last.renew()
-    last._entry.put(right_answer(last))
+    last.entry.put(right_answer(last))
     work.lesson.questions["ticket-wire"].renew()
     assert ticket.right == 7
     pass_ticket(work.lesson)
@@ -248,7 +249,7 @@ def test_the_answers_come_from_the_circuit(monkeypatch):
     plain = cl.arrangement
     monkeypatch.setattr(cl, "arrangement", lambda name: cl.changed(plain(name), cl.LoseJoint("W4", "X1:1", 2.0)))
 
-    assert "With a clean stud: a few volts" in worked("03_follow_the_ground").lesson.answer("shell", "a few volts")._shown.value
+    assert "With a clean stud: a few volts" in worked("03_follow_the_ground").lesson.answer("shell", "a few volts").shown
 
 
 def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
@@ -260,7 +261,7 @@ def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
         for box in bench.faults.values():
             box.value = True
             assert bench._schematic.markup != healthy, box.description
-            assert bench._guard.place.value == "", box.description
+            assert refusal(bench) == "", box.description
             box.value = False
             assert bench._schematic.markup == healthy, box.description
 

@@ -5,6 +5,7 @@ from itertools import product
 from types import SimpleNamespace
 
 import pytest
+from hands import refusal
 from worked_lessons import (check_kept, check_no_number_is_told, check_observations_wait, check_own_replies,
                             check_right_answers, notebook, of_kind, right_by_variant, right_choices, right_numbers, told_by,
                             words, worked)
@@ -61,7 +62,7 @@ def test_nothing_is_open_before_an_answer(lesson):
     assert len(predictions) >= 4
     for item, question in of_kind(lesson, Question).items():
         assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
-        assert question._shown.value == "", item
+        assert question.shown == "", item
         assert not question.is_answered, item
 
 
@@ -132,7 +133,7 @@ def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
             for box in bench.faults.values():
                 box.value = True
                 seen |= {box.description} if bench.sentence != healthy else set()
-                assert bench._guard.place.value == "", box.description
+                assert refusal(bench) == "", box.description
                 box.value = False
                 assert bench.sentence == healthy, box.description
         assert seen == set(bench.faults)

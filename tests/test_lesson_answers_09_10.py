@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from hands import refusal
 from worked_lessons import (check_kept, check_no_number_is_told, check_observations_wait, check_own_replies,
                             check_right_answers, notebook, of_kind, right_answer, right_choices, right_numbers, words, worked)
 
@@ -57,7 +58,7 @@ def test_nothing_is_open_before_an_answer(lesson):
     for item, question in lesson.questions.items():
         assert words(question.reply).strip() == (CLOSED if item in predictions else ""), item
         assert not question.is_answered, item
-    assert [item for item, question in of_kind(lesson, Question).items() if question._shown.value] == []
+    assert [item for item, question in of_kind(lesson, Question).items() if question.shown] == []
 
 
 @pytest.mark.in_turn(2, 1)
@@ -175,7 +176,7 @@ def test_every_box_of_every_bench_can_be_ticked_and_unticked(sides):
             for box in bench.faults.values():
                 box.value = True
                 seen |= {box.description} if bench.sentence != healthy else set()
-                assert bench._guard.place.value == "", box.description
+                assert refusal(bench) == "", box.description
                 box.value = False
                 assert bench.sentence == healthy, box.description
     assert seen == set(bench.faults)
@@ -225,7 +226,7 @@ def test_attempts_are_judged_by_the_learners_rule(look, hidden, capsys):
     assert wrong_rows(lesson.names, "parted") == hidden
     lesson.lesson.answer("meet", "both")
     counts = [len(cl.lamp_table(lesson.names["ruled"](lesson.names[each])).failing) for each in ("tied", "parted")]
-    assert re.findall(r"<td>(\d+) of", lesson.lesson.questions["meet"]._shown.value) == [str(count) for count in counts]
+    assert re.findall(r"<td>(\d+) of", lesson.lesson.questions["meet"].shown) == [str(count) for count in counts]
 
 
 def test_the_learners_rule_asks_of_the_right_lamp_what_it_asks_of_the_left():
@@ -280,7 +281,7 @@ def test_lesson_10_gives_no_hint_of_the_cure():
     lesson = worked(ASK).lesson
     for item, question in of_kind(lesson, Question).items():
         lesson.answer(item, question.asked.truth())
-    opened = " ".join(words(question._shown.value + question.reply) for question in of_kind(lesson, Question).values())
+    opened = " ".join(words(question.shown + question.reply) for question in of_kind(lesson, Question).values())
     source = "\n".join(cell.source for cell in notebook(ASK).cells)
     assert re.findall(r"relay|changeover|\b87a?\b|lesson 11|select wire", source + opened, re.I) == []
 

@@ -4,6 +4,7 @@ import re
 from html import escape
 
 import pytest
+from hands import refusal
 from worked_lessons import (LONGEST_REPLY, check_kept, check_right_answers, notebook, right_answer, right_choices, words,
                             worked)
 
@@ -57,7 +58,7 @@ def table_of(question):
 def test_nothing_shows_before_an_answer(lesson):
     """Every result is shut, every reply empty of a verdict."""
     for item, question in choices_of(lesson).items():
-        assert not question.is_answered and question._shown.value == "", item
+        assert not question.is_answered and question.shown == "", item
         assert not re.search(AGREES, question.reply), item
 
 
@@ -163,7 +164,7 @@ def test_every_reveal_counts_the_rows_of_its_own_comparison(lesson):
         lesson.answer(item, RIGHT[item])
         said = (f"In {counts[item]} of {len(comparison.rows)} rows some lamp looks different" if counts[item]
                 else f"In all {len(comparison.rows)} rows every lamp looks the same")
-        assert said in lesson.questions[item]._shown.value, item
+        assert said in lesson.questions[item].shown, item
     assert counts["free"] == counts["share"] == 0 < counts["coil"] < counts["needing"] < counts["weld"]
 
 
@@ -175,9 +176,9 @@ def test_the_load_resistors_mend_the_led_lamps_at_the_price_of_heat(lesson):
     assert [round(cl.flash(cl.trial(each, {"key": "on", "turn lever": "left"}), "E3", 1.0).rate) for each in (rear, loaded, bare)] == [90, 90, 198]
     point = cl.operating_point(loaded, {"key": "on", "turn lever": "left"}, "on")
     lesson.answer("heat", RIGHT["heat"])
-    assert "different from bulbs: 0." in lesson.questions["heat"]._shown.value
+    assert "different from bulbs: 0." in lesson.questions["heat"].shown
     watts = cl.say(point.across("R1:1", "R1:2") ** 2 / loaded.part("R1").resistance, "W")
-    assert watts in lesson.questions["heat"]._shown.value
+    assert watts in lesson.questions["heat"].shown
 
 
 def test_the_exclusive_or_keeps_every_look_and_swings_against_the_front(lesson):
@@ -188,7 +189,7 @@ def test_the_exclusive_or_keeps_every_look_and_swings_against_the_front(lesson):
         point = cl.operating_point(xor, row, phase)
         assert [point.light(lamp) > 0.25 for lamp in ("E1", "E3")] in ([True, False], [False, True]), phase
     lesson.answer("exclusive", RIGHT["exclusive"])
-    assert lesson.questions["exclusive"]._shown.value.count("one relay for each lamp: 0.") == 1
+    assert lesson.questions["exclusive"].shown.count("one relay for each lamp: 0.") == 1
 
 
 def test_no_count_of_rows_is_typed():
@@ -206,7 +207,7 @@ def test_every_card_of_the_bench_can_be_played_and_undone(sat):
     for name, card in bench.cards.items():
         card.click()
         changed = len(bench.comparison.changed_rows)
-        assert bench._guard.place.value == "" and bench.changes.entries[-1].name == name
+        assert refusal(bench) == "" and bench.changes.entries[-1].name == name
         assert (f"{changed} of " if changed else "looks the same in all rows") in bench.sentence
         bench.undo_button.click()
         assert bench.changes.after == sat.names["cart"]

@@ -7,6 +7,7 @@ import json
 import re
 
 import pytest
+from hands import boxes, press, refusal, tick
 
 import circuitlab as cl
 from circuitlab.benches.asked import STATIC
@@ -118,10 +119,10 @@ def test_blank_and_nonsense_are_told_so_and_cost_no_try(name, tmp_path):
 def test_a_press_on_commit_with_nothing_filled_in_is_answered(name, tmp_path):
     """Through the widgets, as a learner does it."""
     question = ask(name, tmp_path)
-    question._button.click()
+    press(question)
 
-    assert 'role="alert"' in question._guard.place.value and "first" in question._guard.place.value or \
-        "no connection yet" in question._guard.place.value
+    assert 'role="alert"' in refusal(question) and "first" in refusal(question) or \
+        "no connection yet" in refusal(question)
 
 
 @pytest.mark.parametrize("name", KINDS)
@@ -129,12 +130,12 @@ def test_widgets_carry_an_answer_there_and_back(name, tmp_path):
     """What is put into the widgets is what Commit reads from them; a second sitting shows it again."""
     question = ask(name, tmp_path)
     right = KINDS[name][1][0]
-    question._entry.put(right)
-    question._button.click()
+    question.entry.put(right)
+    press(question)
     assert "The circuit agrees" in question.reply
 
     again = ask(name, tmp_path)
-    assert again.is_answered and again._entry.value == question._entry.value and again.reply == question.reply
+    assert again.is_answered and again.entry.value == question.entry.value and again.reply == question.reply
 
 
 def test_a_typed_answer_is_sent_whole(lesson):
@@ -152,12 +153,11 @@ def test_a_typed_answer_is_sent_whole(lesson):
 def test_a_box_that_is_ticked_unticks_its_neighbours(lesson):
     """One look for each lamp and row."""
     question = grid(lesson)
-    boxes = question._entry._cells["E1", 0]._boxes
-    boxes["dark"].value = True
-    boxes["steady"].value = True
+    tick(question, "E1 dark")
+    tick(question, "E1 steady")
 
-    assert (boxes["dark"].value, question._entry.value["E1"]) == (False, ["steady", None])
-    assert all(box.description == f"E1 {look}" for look, box in boxes.items())
+    assert [box.value for box in boxes(question, "E1 dark")] == [False, False]
+    assert question.entry.value["E1"] == ["steady", None]
 
 
 def plain(text):
@@ -265,11 +265,11 @@ def test_a_question_whose_sum_fails_does_not_show_it(lesson):
     def broken(lamp):
         raise ValueError("expected 12.2 within 0.02")
     question = lesson.measure("broken", "Volts?", ONE, "V", broken)
-    question._entry.put("3")
-    question._button.click()
+    question.entry.put("3")
+    press(question)
 
-    assert "cannot be worked out" in question._guard.place.value
-    assert "12.2" not in question._guard.place.value and "0.02" not in question._guard.place.value
+    assert "cannot be worked out" in refusal(question)
+    assert "12.2" not in refusal(question) and "0.02" not in refusal(question)
 
 
 # ------------------------------------------------------------------ paper twin and record

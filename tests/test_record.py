@@ -3,6 +3,7 @@
 import json
 
 import pytest
+from hands import press, refusal
 
 import circuitlab as cl
 from circuitlab.benches.record import Record
@@ -33,9 +34,9 @@ def test_the_result_stays_shut_until_a_prediction_is_committed(tmp_path, cart):
     lesson = ask(tmp_path, cart)
     question = lesson.questions["rear"]
 
-    assert "Predict first" in question.reply and question._shown.value == ""
+    assert "Predict first" in question.reply and question.shown == ""
     lesson.answer("rear", "flashing", "sure")
-    assert question._shown.value.startswith("<svg") and "That is what happens." in question.reply
+    assert question.shown.startswith("<svg") and "That is what happens." in question.reply
 
 
 @pytest.mark.parametrize("choice", ["dark", "steady"])
@@ -66,10 +67,10 @@ def test_a_reading_takes_comma_point_and_prefix(tmp_path, cart, typed, said):
 def test_a_reading_without_a_number_is_told_so(tmp_path, cart):
     """Through the widget it is a sentence, not a traceback."""
     reading = ask(tmp_path, cart).questions["volts"]
-    reading._entry.put("twelve")
-    reading._button.click()
+    reading.entry.put("twelve")
+    press(reading)
 
-    assert "&#x27;twelve&#x27; is not a quantity" in reading._guard.place.value
+    assert "&#x27;twelve&#x27; is not a quantity" in refusal(reading)
     assert not reading.is_answered
 
 
@@ -112,10 +113,10 @@ def test_a_folder_that_cannot_be_written_is_said_and_the_answer_still_counts(tmp
     (tmp_path / "answers").write_text("a file, not a folder")
     lesson = ask(tmp_path / "answers", cart)
     question = lesson.questions["rear"]
-    question._choice.value = "flashing"
-    question._button.click()
+    question.entry.put("flashing")
+    press(question)
 
-    assert "could not be written" in question._guard.place.value
+    assert "could not be written" in refusal(question)
     assert question.is_answered and "That is what happens." in question.reply
 
 

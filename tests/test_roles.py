@@ -343,5 +343,5 @@ def test_a_face_and_one_line_of_registry_give_it_a_look_and_words_of_its_own(tmp
 
 
 def test_a_learner_may_wire_it_either_way_round():
-    assert ("P1", {"P1:1": "P1:2", "P1:2": "P1:1"}) in turns(alone())
-    assert "E2" not in dict(turns(replace(alone(), parts=(*alone().parts, LedLamp("E2")))))
+    assert turns(alone())["P1"] == {"P1:1": "P1:2", "P1:2": "P1:1"}
+    assert "E2" not in turns(replace(alone(), parts=(*alone().parts, LedLamp("E2"))))

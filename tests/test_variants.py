@@ -3,10 +3,11 @@
 import re
 
 import pytest
+from hands import markup
 
 import circuitlab as cl
 from circuitlab.teaching import Task, fairness, issue_code, read_code, seed_of, vary
-from circuitlab.teaching.kinds import Choice, Grid, Lines, Number
+from circuitlab.teaching.kinds import BlankTable, Choice, Lines, Number
 from circuitlab.teaching.variants import renamed
 
 ONE, CART, BOARD = (cl.arrangement(name) for name in ("one-fused-lamp", "shared-filament-four-relays", "relay-test-board"))
@@ -17,7 +18,7 @@ FLIPPED = [cl.SwapTerminals("K1:87", "K1:87a"), cl.SwapTerminals("K2:87", "K2:87
 def grid():
     """Both rear lamps; the side, the battery and the names of the lamps vary."""
     cart = vary(CART, {("G1", "voltage"): (12.0, 12.6, 13.2)}, linked=SIDES)
-    return Task("grid", "The lever is to the {side}.", Grid.of(CART, [
+    return Task("grid", "The lever is to the {side}.", BlankTable.of(CART, [
         {"key": "on", "turn lever": "{side}", "brake pedal": "held"}, {"key": "on", "turn lever": "{side}"},
         {"brake pedal": "held"}], ["E1", "E2"]), cart, None, [cl.idea("M11", wires_as=FLIPPED)])
 
@@ -94,13 +95,13 @@ def test_which_contact_changes_the_answer():
 # ------------------------------------------------------------------ what the proof of fairness can find
 
 @pytest.mark.parametrize(("made", "said"), [
-    (lambda: Task("trivial", "?", Grid.of(CART, [{"turn lever": "{side}"}], ["E1", "E2"]), vary(CART, side=("left", "right"))),
+    (lambda: Task("trivial", "?", BlankTable.of(CART, [{"turn lever": "{side}"}], ["E1", "E2"]), vary(CART, side=("left", "right"))),
      "every lamp looks the same in every row"),
     (lambda: Task("same", "?", Number("V"), vary(ONE, {("G1", "voltage"): (11.0, 12.0)}), lambda lamp: 0.0,
                   [cl.idea("M6", reads_as=0.0)]), "idea M6 leads to the right answer"),
     (lambda: Task("near", "?", Number("V"), vary(ONE, {("G1", "voltage"): (11.0, 12.0)}), lambda lamp: lamp.battery.voltage,
                   [cl.idea("M6", reads_as=lambda lamp: 1.03 * lamp.battery.voltage)]), "an idea comes near"),
-    (lambda: Task("uneven", "?", Grid.of(CART, [{"key": "{key}", "turn lever": "left", "brake pedal": "held"}, {}],
+    (lambda: Task("uneven", "?", BlankTable.of(CART, [{"key": "{key}", "turn lever": "left", "brake pedal": "held"}, {}],
                                             ["E1", "E2", "E3"]),
                   vary(CART, key=("on", "off"))), "holds (2, "),
     (lambda: Task("twice", "?", Number("V"), vary(ONE, {("G1", "voltage"): (11.0, 12.0)}), lambda lamp: lamp.battery.voltage,
@@ -173,7 +174,7 @@ def test_an_issued_code_gives_each_learner_their_own_questions(tmp_path):
         asked = cl.Lesson("95", tmp_path / str(seat), code=code).ask(volts())
         asked.commit("0")
         assert asked.record.events()[0]["seed"] == asked.seed == seed_of(code, "amps", 0)
-        assert code in asked._foot and str(asked.seed) in asked.on_paper()
+        assert code in "".join(markup(asked)) and str(asked.seed) in asked.on_paper()
         seeds.append(asked.seed)
     assert len(set(seeds)) == 6
     with pytest.raises(cl.CircuitLabError, match="wrong letter"):

@@ -5,6 +5,7 @@ import sys
 from threading import Event
 
 import pytest
+from hands import refusal
 
 import circuitlab as cl
 from circuitlab.arrangements import Changes, arrangement, arrangement_names, changed, load_changes
@@ -28,7 +29,7 @@ def bench(cart):
 
 def said(bench):
     """What the bench says of an error, without the markup."""
-    return re.sub("<[^>]+>", "", bench._guard.place.value)
+    return re.sub("<[^>]+>", "", refusal(bench))
 
 
 def test_a_typed_sentence_changes_the_circuit_and_the_field_is_empty_again(bench, cart):

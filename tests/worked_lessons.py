@@ -126,7 +126,7 @@ def check_right_answers(lesson):
         lesson.answer(item, right_answer(question), "sure")
         assert question.is_answered and re.search(AGREED, question.reply), item
         if isinstance(question, Question):
-            assert bool(question._shown.value) == (question.kind == "predicted"), item
+            assert bool(question.shown) == (question.kind == "predicted"), item
 
 
 def check_kept(work, name, folder, more_lines=0):
@@ -139,7 +139,7 @@ def check_kept(work, name, folder, more_lines=0):
 
     assert [item for item, question in second.questions.items() if not question.is_answered] == []
     assert second.progress().startswith(f"{count} of {count} questions answered")
-    assert {item: q._shown.value != "" for item, q in of_kind(second, Question).items()} == {
+    assert {item: q.shown != "" for item, q in of_kind(second, Question).items()} == {
         item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
     assert len(second.record.events()) == count + more_lines
     assert [path.name for path in folder.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
@@ -198,6 +198,6 @@ def check_own_replies(lesson):
             assert escape(replies[wrong]) in question.reply, (item, wrong)
             assert 5 <= len(replies[wrong].split()) <= LONGEST_REPLY, (item, wrong)
             assert not re.search(AGREED, question.reply), (item, wrong)
-            assert bool(question._shown.value) == (question.kind == "predicted"), (item, wrong)
+            assert bool(question.shown) == (question.kind == "predicted"), (item, wrong)
             if " " in question.asked.truth():
                 assert question.asked.truth() not in replies[wrong], (item, wrong)

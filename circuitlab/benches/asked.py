@@ -12,6 +12,7 @@ import ipywidgets as widgets
 from ..teaching.book import CLOSED
 from ..teaching.ladder import Refused
 from ..teaching.paper import HOW_SURE, SURE
+from .entries import Single
 from .guard import Guard
 from .spoken import outermost
 from .stopped import picture_place
@@ -34,10 +35,10 @@ class Asked:
     def __init__(self, record, book, item):
         self.record, self._book, self.item, self.static = record, book, item, book.questions[item].static
         self._guard = Guard()
-        self._button = widgets.Button(description="Commit", tooltip="Commit this answer", button_style="primary",
-                                      layout=widgets.Layout(margin="8px 2px 2px"))   # set apart from the choices above it
-        self._reply = widgets.HTML("")
-        self._button.on_click(self._guard.watch(lambda _: self._clicked()))
+        self._button = self._guard.button("Commit", lambda: self._clicked(), "Commit this answer",
+                                          margin="8px 2px 2px")     # set apart from the choices above it
+        self._button.button_style = "primary"
+        self._reply, self._shown, self._sure = widgets.HTML(""), widgets.HTML(""), None
 
     book = property(lambda self: self._book)
     asked = property(lambda self: self.book.questions[self.item])   # as data
@@ -45,6 +46,9 @@ class Asked:
     way = property(lambda self: self.book.ways[self.item])          # the learner's own way through it
     question = property(lambda self: self.way.words)
     is_answered = property(lambda self: self.way.is_answered)
+    entry = property(lambda self: self._entry)                      # its widgets: ``value`` and ``put(value)``
+    reply = property(lambda self: self._reply.value)                # what the learner reads now, as HTML
+    shown = property(lambda self: self._shown.value)                # what has opened below it, as HTML
 
     def _box(self, *asked):
         words = widgets.HTML(f"<p><b>{escape(self.question)}</b></p>")
@@ -54,9 +58,31 @@ class Asked:
         self._reply.value = f'<div role="status" aria-live="polite">{"".join(f"<p>{each}</p>" for each in sentences if each)}</div>'
 
     @property
-    def reply(self):
-        """What the learner reads now, as HTML."""
-        return self._reply.value
+    def _key_idea(self):
+        return f"<i>{escape(self.asked.key_idea)}</i>" if self.asked.key_idea and self.way.is_open else ""
+
+    _said = ()      # the sentences that stay while a try is refused
+
+    def _clicked(self):
+        self.commit(self._entry.value, self._sure.value if self._sure else None)
+
+    def commit(self, value, confidence=None, reason=None):
+        """Answer, and write the answer down; what the question does not take is said and not kept."""
+        try:
+            reply, line = self.book.commit(self.item, value, confidence, reason)
+        except Refused as refused:
+            said = str(refused)
+            self._say(escape(f"{said[:1].upper()}{said[1:]}"), *self._said)
+            return
+        self._take(reply, confidence)
+        self.record.add(**line)
+
+    def resume(self):
+        """Take up the answer of an earlier sitting, if there is one."""
+        events = self.record.events(self.item, self.kind)
+        reply = self.book.replay(self.item, events)
+        if reply:
+            self._take(reply, events[-1].get("confidence"))
 
     def take_up(self):
         """Take up an earlier sitting; whatever goes wrong there is a sentence at this question and stops no other."""
@@ -81,39 +107,15 @@ class Asked:
         return (shown[0] | twin, shown[1]) if isinstance(shown, tuple) else shown | twin
 
 
-class _Plain(Asked):
-    """A question that is the same for everybody."""
-
-    def resume(self):
-        """Take up the answer of an earlier sitting, if there is one."""
-        events = self.record.events(self.item, self.kind)
-        reply = self.book.replay(self.item, events)
-        if reply:
-            self._take(reply, events[-1].get("confidence"))
-
-    def commit(self, value, confidence=None):
-        """Answer, and write the answer down; what the question does not take is said and not kept."""
-        try:
-            reply, line = self.book.commit(self.item, value, confidence)
-        except Refused as refused:
-            self._say(sentence(refused))
-            return
-        self._take(reply, confidence)
-        self.record.add(**line)
-
-
-class Question(_Plain):
+class Question(Asked):
     """One question with choices; see :class:`Lesson`."""
 
     def __init__(self, record, book, item):
         super().__init__(record, book, item)
-        style = {"button_width": "auto", "description_width": "0px"}
-        self._choice = widgets.ToggleButtons(options=self.asked.choices, value=None, style=style)
-        self._sure = widgets.ToggleButtons(
-            options=SURE, value="think so", description=HOW_SURE,
-            style={"button_width": "auto", "description_width": "initial"}) if self.asked.with_confidence else None
-        self._shown = widgets.HTML("")
-        self.view = self._box(self._choice, *([self._sure] if self._sure else []))
+        self._entry = Single(_toggles(self.asked.choices, None, description_width="0px"), None)
+        if self.asked.with_confidence:
+            self._sure = Single(_toggles(SURE, "think so", HOW_SURE, description_width="initial"), None)
+        self.view = self._box(self._entry.box, *([self._sure.box] if self._sure else []))
         self.view.children += (self._shown,)
         if self.asked.reveal:
             self._say(CLOSED)
@@ -121,40 +123,35 @@ class Question(_Plain):
     choices = property(lambda self: self.asked.choices)
 
     def _clicked(self):
-        if self._choice.value is None:
+        if self._entry.value is None:
             self._guard.say("")
             self._say("Choose an answer, then press Commit.")
             return
-        self.commit(self._choice.value, self._sure.value if self._sure else None)
+        super()._clicked()
 
     def _take(self, reply, confidence):
         value = self.way.answer
-        self._choice.value = value
+        self._entry.put(value)
         if self.asked.reveal:
             self._shown.value = str(self.asked.reveal())
         said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
         judged, *told = reply.sentences
-        key = f"<i>{escape(self.asked.key_idea)}</i>" if self.asked.key_idea else ""
-        self._say(f"{said} {judged}", *map(escape, told), key)
+        self._say(f"{said} {judged}", *map(escape, told), self._key_idea)
 
 
-class Note(_Plain):
+class Note(Asked):
     """A line in the learner's own words; see :meth:`Lesson.note`."""
 
     def __init__(self, record, book, item):
         super().__init__(record, book, item)
-        self._typed = widgets.Textarea(placeholder="in your own words", continuous_update=False,
-                                       layout=widgets.Layout(width="90%"))
-        self.view = self._box(self._typed)
-
-    def _clicked(self):
-        self.commit(self._typed.value)
+        self._entry = Single(widgets.Textarea(placeholder="in your own words", continuous_update=False,
+                                              layout=widgets.Layout(width="90%")))
+        self.view = self._box(self._entry.box)
 
     def _take(self, reply, confidence):
-        self._typed.value = str(self.way.answer)
+        self._entry.put(self.way.answer)
         self._say(*reply.sentences)
 
 
-def sentence(error):
-    """Return what a refusal says, as a sentence of a page. [HTML]"""
-    return escape(f"{str(error)[:1].upper()}{str(error)[1:]}")
+def _toggles(options, value, words="", **style):
+    return widgets.ToggleButtons(options=options, value=value, description=words, style={"button_width": "auto", **style})

@@ -9,7 +9,7 @@ from html import escape
 
 import ipywidgets as widgets
 
-from ..teaching.kinds import Choice, Grid, Lines, Number, Sort
+from ..teaching.kinds import BlankTable, Choice, Lines, Number, Sort
 
 _WRAP = {"flex_flow": "row wrap", "align_items": "center"}
 
@@ -19,19 +19,21 @@ class OneOf:
 
     Parameters
     ----------
-    options : dict of str to str
-        The words on each box, and the value it stands for. [text]
+    options : sequence of str
+        What can be chosen. [text]
+    before : str
+        Said on each box before its option. [text]
     value : str, optional
         Ticked to begin with. [text]
     upright : bool
         One below the other; for long words.
     """
 
-    def __init__(self, options, value=None, upright=False):
+    def __init__(self, options, before="", value=None, upright=False):
         width = "98%" if upright else "auto"
-        self._boxes = {worth: widgets.Checkbox(worth == value, description=words, indent=False,
-                                               layout=widgets.Layout(width=width, min_height="28px", margin="0 14px 0 0"))
-                       for words, worth in options.items()}
+        self._boxes = {option: widgets.Checkbox(option == value, description=f"{before}{option}", indent=False,
+                                                layout=widgets.Layout(width=width, min_height="28px", margin="0 14px 0 0"))
+                       for option in options}
         for box in self._boxes.values():
             box.observe(self._ticked, names="value")
         self.box = (widgets.VBox if upright else widgets.HBox)(
@@ -46,42 +48,47 @@ class OneOf:
     @property
     def value(self):
         """What is ticked, or None."""
-        return next((worth for worth, box in self._boxes.items() if box.value), None)
+        return next((option for option, box in self._boxes.items() if box.value), None)
 
     def put(self, value):
         """Tick a value, or nothing."""
-        for worth, box in self._boxes.items():
-            box.value = worth == value
+        for option, box in self._boxes.items():
+            box.value = option == value
 
 
-class ChoiceEntry:
-    """One of a few answers."""
+class Single:
+    """One widget that holds the whole answer, below a line of words where there are any.
 
-    def __init__(self, kind):
-        self._choice = OneOf({option: option for option in kind.options}, upright=max(map(len, kind.options)) > 30)
-        self.box = self._choice.box
+    Parameters
+    ----------
+    field : ipywidgets.Widget
+    empty : str or None
+        Its value while nothing is answered. [text]
+    above : ipywidgets.Widget, optional
+    """
 
-    value = property(lambda self: self._choice.value)
+    def __init__(self, field, empty="", above=None):
+        self._field, self._empty = field, empty
+        self.box = widgets.VBox([above, field]) if above else field
 
-    def put(self, value):
-        self._choice.put(value)
-
-
-class NumberEntry:
-    """A field for a number and its unit."""
-
-    def __init__(self, kind):
-        self._typed = widgets.Text(placeholder="a number", description=f"{kind.unit}:",
-                                   style={"description_width": "initial"}, continuous_update=False)
-        self.box = self._typed
-
-    value = property(lambda self: self._typed.value)
+    value = property(lambda self: self._field.value)
 
     def put(self, value):
-        self._typed.value = "" if value is None else str(value)
+        self._field.value = self._empty if value is None else str(value)
 
 
-class GridEntry:
+def _number(kind):
+    return Single(widgets.Text(placeholder="a number", description=f"{kind.unit}:", style={"description_width": "initial"},
+                               continuous_update=False))
+
+
+def _lines(kind):
+    said = _said(f"Terminals: {', '.join(kind.circuit.terminals)}. One connection to a line.")
+    return Single(widgets.Textarea(placeholder="F1:2 - S1:1", description="lines:", rows=len(kind.circuit.wires) + 2,
+                                   continuous_update=False, layout=widgets.Layout(width="min(90%, 420px)")), above=said)
+
+
+class BlankTableEntry:
     """For each row and lamp, the looks to choose from; each box says its lamp, so that it can be told by ear."""
 
     def __init__(self, kind):
@@ -90,7 +97,7 @@ class GridEntry:
             words = kind.row_words(number)
             lines.append(_said(words[0].upper() + words[1:]))
             for lamp in kind.lamps:
-                self._cells[lamp, number] = OneOf({f"{lamp} {look}": look for look in kind.looks})
+                self._cells[lamp, number] = OneOf(kind.looks, f"{lamp} ")
                 lines.append(self._cells[lamp, number].box)
         self._kind, self.box = kind, widgets.VBox(lines)
 
@@ -111,7 +118,7 @@ class SortEntry:
     """For each item, its groups."""
 
     def __init__(self, kind):
-        self._items = {item: OneOf({f"{item}: {group}": group for group in kind.groups}) for item in kind.items}
+        self._items = {item: OneOf(kind.groups, f"{item}: ") for item in kind.items}
         self.box = widgets.VBox([each.box for each in self._items.values()])
 
     @property
@@ -124,26 +131,12 @@ class SortEntry:
             each.put((value or {}).get(item))
 
 
-class LinesEntry:
-    """A field for connections, one to a line."""
-
-    def __init__(self, kind):
-        ends = ", ".join(terminal for terminal in kind.circuit.terminals)
-        self._typed = widgets.Textarea(placeholder="F1:2 - S1:1", description="lines:", rows=len(kind.circuit.wires) + 2,
-                                       continuous_update=False, layout=widgets.Layout(width="min(90%, 420px)"))
-        self.box = widgets.VBox([_said(f"Terminals: {ends}. One connection to a line."), self._typed])
-
-    value = property(lambda self: self._typed.value)
-
-    def put(self, value):
-        self._typed.value = str(value or "")
-
-
 def _said(words):
     return widgets.HTML(f"<div>{escape(words)}</div>")
 
 
-_ENTRIES = {Choice: ChoiceEntry, Number: NumberEntry, Grid: GridEntry, Sort: SortEntry, Lines: LinesEntry}
+_ENTRIES = {Choice: lambda kind: OneOf(kind.options, upright=max(map(len, kind.options)) > 30), Number: _number,
+            BlankTable: BlankTableEntry, Sort: SortEntry, Lines: _lines}
 
 
 def entry_for(kind):

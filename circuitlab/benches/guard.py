@@ -24,6 +24,12 @@ class Guard:
         """Show a sentence, or nothing."""
         self.place.value = f'<div role="alert"><b>Cannot do that:</b> {escape(sentence)}</div>' if sentence else ""
 
+    def button(self, words, press, tip=None, **layout):
+        """Return a button; an error of what its press does is said as a sentence."""
+        button = widgets.Button(description=words, tooltip=tip, layout=widgets.Layout(**layout))
+        button.on_click(self.watch(lambda _: press()))
+        return button
+
     def watch(self, handler):
         """Return the handler with every error turned into a sentence."""
         @wraps(handler)

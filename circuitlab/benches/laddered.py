@@ -2,15 +2,16 @@
 
 import time
 from html import escape
+from operator import attrgetter
 
 import ipywidgets as widgets
 
 from ..ground.arguments import checked
 from ..teaching.book import CLOSED
 from ..teaching.fairness import fairness
-from ..teaching.ladder import Refused, Reply
+from ..teaching.ladder import Reply
 from ..teaching.paper import HOW_SURE, SURE
-from .asked import Asked, sentence
+from .asked import Asked
 from .entries import OneOf, entry_for
 from .spoken import outermost
 from .stopped import picture_place
@@ -27,24 +28,19 @@ class Laddered(Asked):
     def __init__(self, record, book, item):
         super().__init__(record, book, item)
         self._not_before = 0.0
-        self._sure = OneOf({word: word for word in SURE}, "think so") if self.asked.with_confidence else None
-        self._more = self._made("", self.help)
-        self._new = self._made("New numbers", self.renew)
-        self._shown, self.view = widgets.HTML(""), outermost()
+        self._sure = OneOf(SURE, value="think so") if self.asked.with_confidence else None
+        self._more = self._guard.button("", self.help, width="auto")
+        self._new = self._guard.button("New numbers", self.renew, width="auto")
+        self.view = outermost()
         (self._speaking,) = self.view.children
         picture_place(self._guard.place)
         self._pose()
-
-    def _made(self, words, action):
-        button = widgets.Button(description=words, layout=widgets.Layout(width="auto"))
-        button.on_click(self._guard.watch(lambda _: action()))
-        return button
 
     def _pose(self):
         """Put the variant that is asked now on the page."""
         posed = self.way.posed
         self._entry = entry_for(posed.kind)
-        self._reason = OneOf({reason: reason for reason in posed.reasons}, upright=True) if posed.reasons else None
+        self._reason = OneOf(posed.reasons, upright=True) if posed.reasons else None
         words = widgets.HTML(f"<p><b>{escape(posed.question)}</b></p>")
         parts = [words, self._entry.box]
         if self._reason:
@@ -87,16 +83,6 @@ class Laddered(Asked):
             if len(self.way.tries) == 2 and not self.way.is_right:
                 self._not_before = self._not_before or time.monotonic() + PAUSE
 
-    def commit(self, value, confidence=None, reason=None):
-        """Answer, and write the answer down; a blank, nonsense or an unchanged try is not counted."""
-        try:
-            reply, line = self.book.commit(self.item, value, confidence, reason)
-        except Refused as refused:
-            self._say(sentence(refused), *self._said)
-            return
-        self._take(line["answer"], reason, reply)
-        self.record.add(**line)
-
     def help(self):
         """Show the next help after three tries: a worked twin, then the key."""
         sentences, line = self.book.help(self.item)
@@ -117,26 +103,23 @@ class Laddered(Asked):
         if self.seed != before:
             self._pose()
         if self.way.tries and isinstance(last, Reply):
-            last_try = self.way.tries[-1]
-            self._take(last_try["answer"], last_try["reason"], last)
+            self._take(last)
         elif last:
             self._tell(last[1])
 
     # ------------------------------------------------------------------ what is shown
 
-    _said = ()
-
-    def _take(self, value, reason, reply):
-        self._entry.put(value)
+    def _take(self, reply, confidence=None):
+        made = self.way.tries[-1]
+        self._entry.put(made["answer"])
         if self._reason:
-            self._reason.put(reason)
+            self._reason.put(made["reason"])
         self._guard.say("")
         self._tell((f"Try {len(self.way.tries)}. {reply.sentences[0]}", *reply.sentences[1:]))
 
     def _tell(self, sentences):
         self._said = tuple(map(escape, sentences))
-        key = f"<i>{escape(self.asked.key_idea)}</i>" if self.asked.key_idea and self.way.is_open else ""
-        self._say(*self._said, key)
+        self._say(*self._said, self._key_idea)
         if self.asked.reveal and self.way.is_open:
             variant = self.way.posed.variant
             self._shown.value = str(self.asked.reveal(variant.circuit, **variant.picks))
@@ -154,22 +137,7 @@ class Laddered(Asked):
         """Whether the last try agreed, None where there is none yet with these numbers."""
         return self.way.is_right if self.way.tries else None
 
-    @property
-    def task(self):
-        """The question as data. [Task]"""
-        return self.asked.task
-
-    @property
-    def reasons(self):
-        """The reasons to choose from. [text]"""
-        return self.way.reasons
-
-    @property
-    def seed(self):
-        """Of the variant that is asked now. [1]"""
-        return self.way.seed
-
-    @property
-    def credit(self):
-        """Earned in the variant that is asked now. [1]"""
-        return self.way.credit
+    task = property(attrgetter("asked.task"), doc="The question as data. [Task]")
+    reasons = property(attrgetter("way.reasons"), doc="The reasons to choose from. [text]")
+    seed = property(attrgetter("way.seed"), doc="Of the variant that is asked now. [1]")
+    credit = property(attrgetter("way.credit"), doc="Earned in the variant that is asked now. [1]")

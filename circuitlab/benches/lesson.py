@@ -83,8 +83,7 @@ class Lesson(Asking, metaclass=Maker):
             raise unknown_name(f"lesson {self.record.lesson}", "question", item, self.questions)
         if confidence not in (None, *SURE):
             raise unknown_name(f"question '{item}'", "word for how sure", confidence, SURE)
-        more = {} if reason is None else {"reason": reason}
-        self.questions[item].commit(value, confidence, **more)
+        self.questions[item].commit(value, confidence, reason)
         return self.questions[item]
 
     safety_ticket, workbench = checked(safety_ticket, 1), checked(workbench, 1)

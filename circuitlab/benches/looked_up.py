@@ -50,19 +50,26 @@ def looked_up(what):
     for kind, made in ((Proof, ProofLines), (FaultTable, FaultLines), (Comparison, ComparedLines)):
         if isinstance(what, kind):
             return made(what)
-    raise ArrangementError(f"look_up takes a proof, a fault table or a comparison, not {_shown(what)}. Make one first, "
+    given = f"the arrangement '{what.title}'" if isinstance(what, Arrangement) else f"{what!r}"[:60]
+    raise ArrangementError(f"look_up takes a proof, a fault table or a comparison, not {given}. Make one first, "
                            "such as look_up(prove(arrangement)), look_up(fault_table(arrangement)) or "
                            "look_up(compare(before, after)).")
 
 
-def _shown(what):
-    return f"the arrangement '{what.title}'" if isinstance(what, Arrangement) else f"{what!r}"[:60]
+class RowLines:
+    """Lines of which each is one row."""
+
+    line_word = "row"
+
+    def rows(self, line):
+        """Return words and positions of every row to choose from: of the line itself."""
+        return [(line.words, line.what)]
 
 
-class ProofLines:
+class ProofLines(RowLines):
     """The rows of a proof; the failing ones stand out, with the path of the first failing lamp."""
 
-    only, line_word = "failing rows only", "row"
+    only = "failing rows only"
 
     def __init__(self, proof):
         self.proof, self.arrangements = proof, (proof.arrangement,)
@@ -75,10 +82,6 @@ class ProofLines:
             grid.rows.append((f"* every row: {said}", *(None for _ in grid.heads[1:])))
             self.lines.append(Line(len(self.lines) + 1, "every row", True, {}))
         self.grid = replace(grid, caption=f"{proof.arrangement.title}. {proof_summary(proof)}")
-
-    def rows(self, line):
-        """Return words and positions of every row to choose from; a line of a proof is one row."""
-        return [(line.words, line.what)]
 
     def start(self, line, positions):
         """Return the lamp whose current is followed at first, and the phases to show."""
@@ -140,20 +143,16 @@ class FaultLines:
         return said
 
 
-class ComparedLines:
+class ComparedLines(RowLines):
     """The rows of a comparison, each with the picture before and after; those that look different stand out."""
 
-    only, line_word = "changed rows only", "row"
+    only = "changed rows only"
 
     def __init__(self, comparison):
         self.comparison, self.arrangements = comparison, (comparison.before, comparison.after)
         self.grid = row_grid(comparison, False, f"{comparison.before.title}, before and after. {comparison_summary(comparison)}")
         self.lines = [Line(number, positions_words(row.positions), bool(row.changed), row.positions)
                       for number, row in enumerate(comparison.rows, start=1)]
-
-    def rows(self, line):
-        """Return words and positions of every row to choose from; a line of a comparison is one row."""
-        return [(line.words, line.what)]
 
     def start(self, line, positions):
         """Return the first lamp that gives another light after the change, and the phases in which it does."""

@@ -65,7 +65,7 @@ class Bench:
         self.course, self._measured, self.sentence = None, {}, ""
         self.trials, self._move = Trials(self._played), None
         start = arrangement.positions(positions)
-        self.controls = {control.name: _buttons(control, start[control.name]) for control in arrangement.controls}
+        self.controls = {control.name: buttons(control, start[control.name]) for control in arrangement.controls}
         self.sliders = dict(self._make_sliders())
         self.faults = {words: widgets.Checkbox(False, description=words, indent=False) for words in self.changes}
         self.more = widgets.Checkbox(False, description="relays and amps too", indent=False)
@@ -78,39 +78,29 @@ class Bench:
     def _make_sliders(self):
         battery, (low, high) = self.arrangement.battery, self._volts
         words = "supply volts" if len(self.arrangement.of_kind(Battery)) == 1 else "volts of each battery"
-        yield "volts", _slider(words, battery.voltage, min(low, battery.voltage),
+        yield "volts", slider(words, battery.voltage, min(low, battery.voltage),
                                max(high, battery.voltage), 0.1)
         flashers = self.arrangement.of_kind(Flasher)
         if flashers:
-            yield "rate", _slider("flashes a minute", flashers[0].rate, min(30.0, flashers[0].rate),
+            yield "rate", slider("flashes a minute", flashers[0].rate, min(30.0, flashers[0].rate),
                                   max(200.0, flashers[0].rate), 1, ".0f")
-            yield "on_time", _slider("on-time %", 100 * flashers[0].on_share, 10, 90, 1, ".0f")
+            yield "on_time", slider("on-time %", 100 * flashers[0].on_share, 10, 90, 1, ".0f")
         if pedals(self.arrangement):
-            yield "pedal_at", _slider("pedal at, s", 1.5, 0.0, UNTIL - 0.5, 0.1)
-            yield "pedal_for", _slider("pedal held, s", 1.5, 0.1, UNTIL, 0.1)
+            yield "pedal_at", slider("pedal at, s", 1.5, 0.0, UNTIL - 0.5, 0.1)
+            yield "pedal_for", slider("pedal held, s", 1.5, 0.1, UNTIL, 0.1)
         if self.arrangement.controls:
-            yield "moment", _slider("moment, s", 2.2, 0.0, UNTIL, 0.02, ".2f")
+            yield "moment", slider("moment, s", 2.2, 0.0, UNTIL, 0.02, ".2f")
 
     def _lay_out(self):
-        left = [widgets.HTML("<b>Supply</b>"), self.sliders["volts"]]
-        if self.controls:
-            left += [widgets.HTML("<b>Controls</b>"), *self.controls.values(),
-                     *(self.sliders[name] for name in ("pedal_at", "pedal_for") if name in self.sliders)]
-        else:
+        volts, moment, pedal, flasher = ([self.sliders[name] for name in names if name in self.sliders] for names in (
+            ["volts"], ["moment"], ["pedal_at", "pedal_for"], ["rate", "on_time"]))
+        left = headed("Supply", volts) + headed("Controls", [*self.controls.values(), *pedal])
+        if not self.controls:
             left.append(widgets.HTML("This arrangement has no control to move."))
-        if "rate" in self.sliders:
-            left += [widgets.HTML("<b>Flasher</b>"), self.sliders["rate"], self.sliders["on_time"]]
-        if self.faults:
-            left += [widgets.HTML("<b>Break it, put it back</b>"), *self.faults.values()]
-        if "moment" in self.sliders:
-            left += [widgets.HTML("<b>Drawn moment</b>"), self.sliders["moment"]]
-        if self._chart:
-            left += [widgets.HTML("<b>Time chart</b>"), self.more]
+        left += headed("Flasher", flasher) + headed("Break it, put it back", self.faults.values())
+        left += headed("Drawn moment", moment) + headed("Time chart", [self.more] if self._chart else [])
         pictures = [picture_place(picture.view) for picture in (self._schematic, self._chart) if picture]
-        top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
-                            widgets.VBox(pictures, layout=widgets.Layout(flex="1 1 420px", min_width="320px"))],
-                           layout=widgets.Layout(flex_flow="row wrap", width="100%"))
-        return outermost(top, self._status, self._guard.place)
+        return outermost(beside(left, pictures, "1 1 420px"), self._status, self._guard.place)
 
     @property
     def settings(self):
@@ -223,12 +213,26 @@ def _steps(change):
     return change if isinstance(change, (tuple, list)) else (change,)
 
 
-def _buttons(control, position):
+def headed(head, inside):
+    """Return widgets below their heading; nothing where there are none."""
+    return [widgets.HTML(f"<b>{head}</b>"), *inside] if inside else []
+
+
+def beside(left, right, flex):
+    """Return a narrow column and the wide one beside it, or below it where a page is narrow."""
+    return widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
+                         widgets.VBox(right, layout=widgets.Layout(flex=flex, min_width="320px"))],
+                        layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+
+
+def buttons(control, position):
+    """Return a control as buttons, pressed where it stands."""
     return widgets.ToggleButtons(options=control.shown, value=position, description=control.name,
                                  tooltips=[f"{control.name}: {each}" for each in control.shown],
                                  style={"button_width": "auto", **_WIDE})
 
 
-def _slider(words, value, low, high, step, form=".1f"):
+def slider(words, value, low, high, step, form=".1f"):
+    """Return a slider with its words and its number."""
     return widgets.FloatSlider(value=value, min=low, max=high, step=step, description=words, readout_format=form,
                                tooltip=words, style=_WIDE, layout=widgets.Layout(width="290px"))

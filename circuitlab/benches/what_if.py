@@ -1,5 +1,6 @@
 """The what-if bench: changes by card or typed sentence, and the circuit before and after side by side."""
 
+from functools import partial
 from html import escape
 from itertools import count
 
@@ -15,7 +16,7 @@ from ..views.tables import status
 from ..views.time_chart import time_chart
 from .errand import Errand
 from .guard import Guard
-from .panel import UNTIL, _buttons, _slider
+from .panel import UNTIL, beside, buttons, headed, slider
 from .spoken import outermost
 from .stopped import picture_place
 
@@ -61,65 +62,38 @@ class WhatIf:
         return f"A what-if bench for '{self.changes.before.title}'. Write it last in a cell of a notebook to see it."
 
     def _make_widgets(self):
-        make, undo, clear = (self._guard.watch(handler) for handler in (self._type, self._undo_last, self._undo_all))
-        self.typed = widgets.Text(placeholder="swap K1:87 and K1:87a", description="change", continuous_update=False,
-                                  style={"description_width": "110px"}, layout=widgets.Layout(width="290px"),
-                                  tooltip="type a change and press Enter")
+        button, watch = self._guard.button, self._guard.watch
+        make = watch(self._type)
+        self.typed = _field("change", placeholder="swap K1:87 and K1:87a", tooltip="type a change and press Enter")
         self.typed.observe(lambda change: change["new"].strip() and make(), names="value")
-        self.make_button, self.undo_button, self.clear_button = (
-            widgets.Button(description=words, tooltip=tip) for words, tip in (
-                ("Make the change", "makes what is typed above"), ("Undo the last", "takes the last change back"),
-                ("Undo all", "takes every change back")))
-        for button, handler in ((self.make_button, make), (self.undo_button, undo), (self.clear_button, clear)):
-            button.on_click(lambda _, handler=handler: handler())
-        self.cards = {words: widgets.Button(description=words, tooltip=words, layout=widgets.Layout(width="290px"))
-                      for words in self._ready}
-        for words, button in self.cards.items():
-            button.on_click(lambda _, words=words: self._guard.watch(self._play_card)(words))
-        self.moment = _slider("moment, s", 2.2, 0.0, UNTIL, 0.02, ".2f")
-        self.moment.observe(self._guard.watch(lambda _: self._redraw(True)), names="value")
-        self.file = widgets.Text(value=f"{self.changes.before.name or 'my'}.changes", description="file",
-                                 continuous_update=False, style={"description_width": "110px"},
-                                 layout=widgets.Layout(width="290px"))
-        self.save_button = widgets.Button(
-            description="Save the changes", tooltip="writes the list into the file named above"
-        )
-        self.save_button.on_click(lambda _: self._guard.watch(self._save)())
+        self.make_button = button("Make the change", self._type, "makes what is typed above")
+        self.undo_button = button("Undo the last", self.undo, "takes the last change back")
+        self.clear_button = button("Undo all", self._undo_all, "takes every change back")
+        self.cards = {words: button(words, partial(self._play_card, words), words, width="290px") for words in self._ready}
+        self.moment = slider("moment, s", 2.2, 0.0, UNTIL, 0.02, ".2f")
+        self.moment.observe(watch(lambda _: self._redraw(True)), names="value")
+        self.file = _field("file", value=f"{self.changes.before.name or 'my'}.changes")
+        self.save_button = button("Save the changes", self._save, "writes the list into the file named above")
         self.only = widgets.Checkbox(False, description="changed rows only", indent=False)
-        self.only.observe(self._guard.watch(lambda _: self._list_rows()), names="value")
-        self._fault_table = widgets.HTML("")
+        self.only.observe(watch(lambda _: self._list_rows()), names="value")
         self.faults = Errand("Compare every fault", self._compare_faults, self._show_faults, self._guard)
         self._controls, self._list, self._lines = widgets.VBox(), widgets.VBox(), []
-        self._table, self._differences, self._status = widgets.HTML(""), widgets.HTML(""), widgets.HTML("")
+        self._table, self._differences, self._status, self._fault_table = (widgets.HTML("") for _ in range(4))
         self._pictures = [[picture_place(widgets.HTML("")) for _ in range(2)] for _ in range(2)]
 
     def _lay_out(self):
         left = [
-            widgets.HTML("<b>Cards</b>"),
-            *self.cards.values(),
-            widgets.HTML("<b>Typed</b>"),
-            self.typed,
-            self.make_button,
+            *headed("Cards", self.cards.values()),
+            *headed("Typed", [self.typed, self.make_button]),
             widgets.HTML(f"<details><summary>What can be typed</summary>{escape(_HELP)}</details>"),
-            widgets.HTML("<b>Changes made</b>"),
-            self._list,
-            self.undo_button,
-            self.clear_button,
-            self.file,
-            self.save_button,
-            widgets.HTML("<b>Controls</b>"),
-            self._controls,
-            self.moment,
+            *headed("Changes made", [self._list, self.undo_button, self.clear_button, self.file, self.save_button]),
+            *headed("Controls", [self._controls, self.moment]),
         ]
-        across = {"flex_flow": "row wrap", "width": "100%"}
-        pairs = [widgets.HBox([widgets.VBox([widgets.HTML(f"<b>{head}</b>"), picture], layout=widgets.Layout(
-            flex="1 1 560px", min_width="320px")) for head, picture in zip(("Before", "After"), pair)],
-            layout=widgets.Layout(**across)) for pair in zip(*self._pictures)]
+        pairs = [widgets.HBox([widgets.VBox(headed(head, [picture]), layout=widgets.Layout(flex="1 1 560px", min_width="320px"))
+                               for head, picture in zip(("Before", "After"), pair)],
+                              layout=widgets.Layout(flex_flow="row wrap", width="100%")) for pair in zip(*self._pictures)]
         right = [self.only, self._table, *pairs, self._differences, self.faults.view, self._fault_table]
-        top = widgets.HBox([widgets.VBox(left, layout=widgets.Layout(flex="0 0 300px", width="300px")),
-                            widgets.VBox(right, layout=widgets.Layout(flex="1 1 640px", min_width="320px"))],
-                           layout=widgets.Layout(**across))
-        return outermost(self._guard.place, self._status, top)
+        return outermost(self._guard.place, self._status, beside(left, right, "1 1 640px"))
 
     # -------------------------------------------------------------- what a hand does
 
@@ -148,9 +122,6 @@ class WhatIf:
     def _play_card(self, words):
         steps = self._ready[words]
         self.make(*(steps if isinstance(steps, list | tuple) else (steps,)), name=words)
-
-    def _undo_last(self):
-        self.undo()
 
     def _undo_all(self):
         self._set(Changes(self.changes.before))
@@ -196,8 +167,7 @@ class WhatIf:
         self._list.children = self._lines[:len(entries)] or [widgets.HTML("none yet")]
 
     def _new_line(self, place):
-        button = widgets.Button(description=f"Undo {place + 1}", layout=widgets.Layout(width="72px", flex="0 0 auto"))
-        button.on_click(lambda _: self._guard.watch(self.undo)(place))
+        button = self._guard.button(f"Undo {place + 1}", partial(self.undo, place), width="72px", flex="0 0 auto")
         return widgets.HBox([button, widgets.HTML("")])
 
     def _list_controls(self):
@@ -206,7 +176,7 @@ class WhatIf:
         wanted = {control.name: control for control in both}
         for name, control in wanted.items():
             if name not in self.controls or set(self.controls[name].options) != set(control.shown):
-                self.controls[name] = _buttons(control, self._start.get(name, control.rest))
+                self.controls[name] = buttons(control, self._start.get(name, control.rest))
                 self.controls[name].observe(self._guard.watch(lambda _: self._redraw()), names="value")
         self.controls = {name: self.controls[name] for name in wanted}
         self._controls.children = list(self.controls.values()) or [widgets.HTML("There is no control to move.")]
@@ -241,6 +211,11 @@ class WhatIf:
 
     def _repr_mimebundle_(self, **options):
         return self.view._repr_mimebundle_(**options)
+
+
+def _field(words, **more):
+    return widgets.Text(description=words, continuous_update=False, style={"description_width": "110px"},
+                        layout=widgets.Layout(width="290px"), **more)
 
 
 def _at_once(course):

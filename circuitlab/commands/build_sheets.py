@@ -5,8 +5,6 @@ from pathlib import Path
 from ..arrangements import arrangement as opened
 from ..ground.errors import FileError
 from ..ground.saving import save
-from ..reasoning.to_build import to_build
-from ..views.build_sheet import sheet_page
 
 
 def build_sheet(arrangement):
@@ -20,6 +18,9 @@ def build_sheet(arrangement):
     arrangement : Arrangement
         Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
     """
+    from ..reasoning.to_build import to_build
+    from ..views.build_sheet import sheet_page
+
     return sheet_page(to_build(arrangement))
 
 

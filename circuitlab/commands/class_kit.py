@@ -16,30 +16,25 @@ PARTLY = 1    # some folder has no answers yet, or was used only in part
 MOST_SAID = 300     # letters of a sentence about one record
 
 
-def add_class_parsers(commands):
-    """Tell the command line about both commands."""
-    codes = commands.add_parser("class-codes", help="issue a code to each learner of a class, from one secret",
-                                description="Write a table with each label, the lesson and its code. The same secret "
-                                            "gives the same codes again.")
+def add_class_parsers(command):
+    """Add both commands; ``command`` makes a parser from name, function, help and description."""
+    codes = command("class-codes", _codes, "issue a code to each learner of a class, from one secret",
+                    "Write a table with each label, the lesson and its code. The same secret gives the same codes again.")
     codes.add_argument("--secret", metavar="WORDS", help="known to the teacher alone; asked for when not given")
     codes.add_argument("--lesson", metavar="NUMBER", required=True, help="such as 11")
     codes.add_argument("--labels", metavar="FILE", required=True, help="one label to a line, such as 'seat 4'")
     codes.add_argument("--out", metavar="FILE", required=True, help="where to write the table, such as codes.csv")
-    codes.add_argument("--again", action="store_true", help="replace what an earlier run wrote; that is kept beside it")
-    codes.set_defaults(do=_codes)
-
-    summary = commands.add_parser("class-summary", help="mark a class's records anew and write its grid",
-                                  description="Mark every record anew from the circuit and write grid.html, projector.html, "
-                                              "grid.csv and misconceptions.csv. Nothing is written into FOLDER. Leaves with "
-                                              "0 when every record was used whole, with 1 when a seat has no answers yet or one was used "
-                                              "in part (it is named), with 2 for bad input.")
+    summary = command("class-summary", _summary, "mark a class's records anew and write its grid",
+                      "Mark every record anew from the circuit and write grid.html, projector.html, grid.csv and "
+                      "misconceptions.csv. Nothing is written into FOLDER. Leaves with 0 when every record was used whole, with 1 "
+                      "when a seat has no answers yet or one was used in part (it is named), with 2 for bad input.")
     summary.add_argument("folder", metavar="FOLDER", help="holds one folder for each student, with its records")
     summary.add_argument("--out", metavar="DIR", required=True, help="where to write the pages; made when it is not there")
     summary.add_argument("--lesson", metavar="NUMBER", help="only this lesson (default: every one there are records of)")
     summary.add_argument("--codes", metavar="FILE", help="the table of class-codes; answers to other numbers do not count")
     summary.add_argument("--key", metavar="FILE", help="also write the answer key, into a page of its own")
-    summary.add_argument("--again", action="store_true", help="replace what an earlier run wrote; that is kept beside it")
-    summary.set_defaults(do=_summary)
+    for each in (codes, summary):
+        each.add_argument("--again", action="store_true", help="replace what an earlier run wrote; that is kept beside it")
 
 
 def _codes(given):

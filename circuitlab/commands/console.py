@@ -1,5 +1,6 @@
 """What a command prints: nothing in it moves the cursor or changes colours, and no console makes it stumble."""
 
+import os
 import sys
 from contextlib import contextmanager
 
@@ -16,29 +17,14 @@ class Console:
     """
 
     def __init__(self, beneath):
-        self.beneath = beneath
-        if hasattr(beneath, "reconfigure"):
-            beneath.reconfigure(errors="replace")   # an old console shows '?' rather than a traceback
+        self.beneath = open(os.devnull, "w") if beneath is None else beneath
+        if hasattr(self.beneath, "reconfigure"):
+            self.beneath.reconfigure(errors="replace")   # an old console shows '?' rather than a traceback
 
     def write(self, text):
         """Write text, made plain; return how many letters it had. [1]"""
-        if self.beneath is not None:
-            self.beneath.write(plain(text))
+        self.beneath.write(plain(text))
         return len(text)
-
-    def write_as_is(self, text):
-        """Write the kit's own letters, such as the return to the start of a line."""
-        if self.beneath is not None:
-            self.beneath.write(text)
-
-    def flush(self):
-        """Write out what is still held back."""
-        if self.beneath is not None:
-            self.beneath.flush()
-
-    def isatty(self):
-        """Tell whether somebody watches."""
-        return self.beneath is not None and self.beneath.isatty()
 
     def __getattr__(self, name):
         return getattr(self.beneath, name)

@@ -106,12 +106,16 @@ def _mark(notebook):
     return mark if isinstance(mark, dict) else {}
 
 
+def few(names):
+    """Return the first names of a list, and how many more there are. [text]"""
+    return listed(names[:MOST_NAMED]) + (f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else "")
+
+
 def offer(found):
     """Return the sentences in which new editions are offered, or an empty text. [text]"""
     if not found:
         return ""
-    which = listed(each.words for each in found[:MOST_NAMED]) + (f" and {len(found) - MOST_NAMED} more"
-                                                                  if len(found) > MOST_NAMED else "")
+    which = few([each.words for each in found])
     return (f"The kit has newer editions of {counted(len(found), 'lesson')} of yours: {which}. Start with --renew to get them; "
             "yours are then kept in a folder beside them, and your answers stay.")
 
@@ -136,9 +140,3 @@ def set_aside(folder, found):
         raise FileError(f"the earlier lessons cannot be moved to '{aside.name}': {error.strerror or error}. "
                         "Close them, then start again.", file=aside.name) from None
     return aside
-
-
-def renewed(folder, source):
-    """Set every outdated lesson aside and return where; None when there is none. [text]"""
-    found = outdated(folder, source)
-    return set_aside(folder, found) if found else None

@@ -9,12 +9,12 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..ground.errors import FileError, listed
+from ..ground.errors import FileError
 from ..ground.files import folder_reason, folder_words
 from ..ground.places import kit_folder
 from ..ground.plain import counted
 from ..ground.saving import put
-from .editions import offer, outdated, renewed, with_edition
+from .editions import few, offer, outdated, set_aside, with_edition
 
 ANSWERS = "answers"
 AN_HOUR = 3600.0    # s
@@ -65,7 +65,7 @@ class Copied:
     def _damaged(self):
         """What is said of kept notebooks that JupyterLab will not open, set behind another sentence. [text]"""
         names = [name for name in self.kept if name.endswith(".ipynb") and not _is_notebook(self.folder / name)]
-        which = listed(f"'{name}'" for name in names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+        which = few([f"'{name}'" for name in names])
         return (f" No notebook any more, perhaps cut off: {which}. Give it another name and start again: a fresh one is then put "
                 "there." if names else "")
 
@@ -122,7 +122,8 @@ def copy_lessons(folder, source=None, renew=False):
                         "clean.", folder=folder)
     make_folder(folder, folder)
     make_folder(folder, folder / ANSWERS, is_own=False)
-    aside = renewed(folder, source) if renew else None
+    old = outdated(folder, source) if renew else ()
+    aside = set_aside(folder, old) if old else None
     new, kept = [], []
     for original in _originals(source):
         name = original.relative_to(source)

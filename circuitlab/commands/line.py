@@ -4,12 +4,19 @@ import argparse
 import os
 import sys
 from contextlib import suppress
+from functools import partial
 
+from ..arrangements import arrangement, arrangement_names
 from ..ground.errors import MOST_SAID, CircuitLabError
 from ..ground.plain import bounded
+from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
+from .build_sheets import sheet_command
 from .class_kit import add_class_parsers
 from .console import console
+from .fault_list import print_comparison, print_faults
+from .pictures import contact_sheet_command, draw_command
+from .proofs import print_cautions, prove_command
 
 UNSETTLED = 1  # the arrangement was read, and a row of it does not settle, or a rule, one of sizing too, is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
@@ -90,60 +97,50 @@ class _Parser(argparse.ArgumentParser):
 def _parser():
     parser = _Parser(prog="python -m circuitlab", description=(
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    command = partial(_command, parser.add_subparsers(dest="command", metavar="COMMAND"))
 
-    commands.add_parser("arrangements", help="list the arrangements that come with the kit").set_defaults(do=_arrangements)
-
-    proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
-                                description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
-                                            "arrangement's own rule, with 1 when a row does not or a lamp has no rule, "
-                                            "with 2 for bad input. "
-                                            "With --rule: leaves with 0 when every row, order and time course keeps "
-                                            "that rule, with 1 when one breaks it or it does not speak of a lamp. "
-                                            "Ctrl+C stops it, and it leaves with 130.")
-    _name_or_file(proof)
+    command("arrangements", _arrangements, "list the arrangements that come with the kit")
+    proof = command("prove", prove_command, "print what every lamp does in every combination of positions",
+                    "Print the lamp table. Leaves with 0 when every row settles and keeps the arrangement's own rule, with 1 "
+                    "when a row does not or a lamp has no rule, with 2 for bad input. With --rule: leaves with 0 when every "
+                    "row, order and time course keeps that rule, with 1 when one breaks it or it does not speak of a lamp. "
+                    "Ctrl+C stops it, and it leaves with 130.", of_one=True)
     proof.add_argument("--rule", metavar="RULE", action="append", help="a rule of the kit, a .toml file, a sentence such as "
                        "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own; with sentences "
                        "once for each lamp")
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
-    proof.set_defaults(do=_prove)
-
-    sheet = commands.add_parser("sheet", help="write the build sheet: parts, connections, sockets, tick sheet")
-    _name_or_file(sheet)
+    sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
-    sheet.set_defaults(do=_sheet)
-
-    sizing = commands.add_parser("size", help="size fuses, wire, contacts and coils, and say what breaks a rule",
-                                 description="Print what flows, what is lost, what each fuse guards and what breaks a "
-                                             "rule of sizing. Leaves with 0 when every rule is kept, with 1 when one "
-                                             "is broken, with 2 for bad input.")
-    _name_or_file(sizing)
-    sizing.add_argument("--table", metavar="TABLE",
-                        help="the ampacity table wires are held to (default: chassis wiring)")
-    sizing.add_argument("--battery", metavar="AH", default="70",
-                        help="what the full battery holds, in Ah (default: 70)")
-    sizing.set_defaults(do=_size)
-
-    _drawing_parsers(commands)
-
-    _add_faults_and_compare(commands)
-    add_class_parsers(commands)
-
-    start = commands.add_parser("start", help="copy the lessons into a folder of your own and open them",
-                                description="Copy the lessons into a folder of your own and open them in JupyterLab. "
-                                            "What is already in that folder is never overwritten.")
+    sizing = command("size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",
+                     "Print what flows, what is lost, what each fuse guards and what breaks a rule of sizing. Leaves with 0 "
+                     "when every rule is kept, with 1 when one is broken, with 2 for bad input.", of_one=True)
+    sizing.add_argument("--table", metavar="TABLE", help="the ampacity table wires are held to (default: chassis wiring)")
+    sizing.add_argument("--battery", metavar="AH", default="70", help="what the full battery holds, in Ah (default: 70)")
+    _drawing_parsers(command)
+    _add_faults_and_compare(command)
+    add_class_parsers(command)
+    start = command("start", _start, "copy the lessons into a folder of your own and open them",
+                    "Copy the lessons into a folder of your own and open them in JupyterLab. "
+                    "What is already in that folder is never overwritten.")
     start.add_argument("--folder", metavar="DIR", help="the folder (default: pin-thirty-lessons in your home folder)")
     start.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")
     start.add_argument("--renew", action="store_true", help="move lessons of an earlier kit aside and put today's in their place")
-    start.set_defaults(do=_start)
     return parser
 
 
-def _drawing_parsers(commands):
-    drawing = commands.add_parser("draw", help="draw an arrangement into an .svg, .png or .pdf file",
-                                  description="Draw an arrangement. Leaves with 0 when it is drawn, with 1 when the row "
-                                              "given does not settle, with 2 for bad input.")
-    _name_or_file(drawing)
+def _command(commands, name, do, help, description=None, of_one=False):
+    """Return the parser of a new command; ``of_one``: its first word is an arrangement."""
+    parser = commands.add_parser(name, help=help, description=description)
+    parser.set_defaults(do=do)
+    if of_one:
+        parser.add_argument("arrangement", metavar="NAME_OR_FILE", help="a name from the list, or a .toml file of your own")
+    return parser
+
+
+def _drawing_parsers(command):
+    drawing = command("draw", draw_command, "draw an arrangement into an .svg, .png or .pdf file",
+                      "Draw an arrangement. Leaves with 0 when it is drawn, with 1 when the row given does not settle, "
+                      "with 2 for bad input.", of_one=True)
     drawing.add_argument("--out", metavar="FILE", required=True, help="where to, ending in .svg, .png or .pdf")
     drawing.add_argument("--form", choices=("current-path", "attached"), default="current-path",
                          help="current-path: by the way of the current; attached: as the builder meets it")
@@ -158,46 +155,33 @@ def _drawing_parsers(commands):
     look = drawing.add_mutually_exclusive_group()
     look.add_argument("--light", action="store_true", help="black on white (default)")
     look.add_argument("--dark", action="store_true", help="light on dark")
-    drawing.set_defaults(do=_draw)
 
-    contacts = commands.add_parser("contact-sheet", help="draw every arrangement of the kit in both forms into a folder")
+    contacts = command("contact-sheet", contact_sheet_command,
+                       "draw every arrangement of the kit in both forms into a folder")
     contacts.add_argument("--out", metavar="DIR", required=True, help="the folder; made when it is not there")
     contacts.add_argument("--kind", choices=("svg", "png"), default="svg", help="kind of file (default: svg)")
-    contacts.set_defaults(do=_contact_sheet)
 
 
-def _add_faults_and_compare(commands):
-    fault_list = commands.add_parser("faults", help="class every single fault in every row by what a driver behind would see",
-                                     description="Print every single fault, worst first, with what is seen and the reading "
-                                                 "that reveals it. Leaves with 0 when all were looked at, with 2 for "
-                                                 "bad input, with 130 when stopped before the end (Ctrl+C prints what "
-                                                 "there is).")
-    _name_or_file(fault_list)
+def _add_faults_and_compare(command):
+    fault_list = command("faults", print_faults,
+                         "class every single fault in every row by what a driver behind would see",
+                         "Print every single fault, worst first, with what is seen and the reading that reveals it. Leaves with "
+                         "0 when all were looked at, with 2 for bad input, with 130 when stopped before the end (Ctrl+C prints "
+                         "what there is).", of_one=True)
     fault_list.add_argument("--rule", metavar="RULE", action="append", help="a rule of the kit, a .toml file, or a sentence "
                             "for each lamp; it tells which lamps signal the same thing")
     fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
                             "may be given several times")
     fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
-    fault_list.set_defaults(do=_faults)
-
-    comparing = commands.add_parser("compare", help="say what sets two arrangements apart",
-                                    description="Print the rows in which a lamp looks different, and what differs in parts, "
-                                                "wires, currents and volts. Leaves with 0 when every lamp looks the same in "
-                                                "every row, with 1 when one does not, with 2 for bad input.")
-    _name_or_file(comparing)
+    comparing = command("compare", print_comparison, "say what sets two arrangements apart",
+                        "Print the rows in which a lamp looks different, and what differs in parts, wires, currents and volts. "
+                        "Leaves with 0 when every lamp looks the same in every row, with 1 when one does not, with 2 for bad "
+                        "input.", of_one=True)
     comparing.add_argument("other", metavar="OTHER", help="what to compare it with")
     comparing.add_argument("--faults", action="store_true", help="class and compare every single fault of both as well")
-    comparing.set_defaults(do=_compare)
-
-
-def _name_or_file(parser):
-    parser.add_argument("arrangement", metavar="NAME_OR_FILE",
-                        help="a name from the list, or a .toml file of your own")
 
 
 def _arrangements(given):
-    from ..arrangements import arrangement, arrangement_names
-
     names = arrangement_names()
     width = max((len(name) for name in names), default=0)
     for name in names:
@@ -205,24 +189,9 @@ def _arrangements(given):
     return 0
 
 
-def _prove(given):
-    from .proofs import prove_command
-
-    return prove_command(given)
-
-
-def _sheet(given):
-    from .build_sheets import sheet_command
-
-    return sheet_command(given)
-
-
 def _size(given):
-    from ..arrangements import arrangement
-    from ..ground.quantities import read_quantity
     from ..reasoning.sizing import Limits, size
     from ..views.sizing_words import sizing_text
-    from .proofs import print_cautions
 
     limits = Limits(table=given.table) if given.table else Limits()
     sized = arrangement(given.arrangement)
@@ -230,30 +199,6 @@ def _size(given):
     print(sizing_text(sizing))
     print_cautions(sized)
     return UNSETTLED if sizing.broken else 0
-
-
-def _draw(given):
-    from .pictures import draw_command
-
-    return draw_command(given)
-
-
-def _contact_sheet(given):
-    from .pictures import contact_sheet_command
-
-    return contact_sheet_command(given)
-
-
-def _faults(given):
-    from .fault_list import print_faults
-
-    return print_faults(given)
-
-
-def _compare(given):
-    from .fault_list import print_comparison
-
-    return print_comparison(given)
 
 
 def _start(given):

@@ -27,7 +27,7 @@ class Watching:
         self._far = done, total, what
         if sys.stderr.isatty() and (done == total or time.monotonic() - self._shown > OFTEN):
             self._shown, self._on_line = time.monotonic(), True     # first: a Ctrl+C may come while it prints
-            getattr(sys.stderr, "write_as_is", sys.stderr.write)(f"\r{done} of {total} {what}  ")
+            getattr(sys.stderr, "beneath", sys.stderr).write(f"\r{done} of {total} {what}  ")
             sys.stderr.flush()
 
     def close(self):

@@ -6,8 +6,8 @@ from ..ground.calls import answering
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..views.build_sheet.page import CAUTIONS
 from .ideas import Idea
-from .kinds import Choice, Grid, Lines, Number, Sort
-from .kinds.grid import LOOKS
+from .kinds import BlankTable, Choice, Lines, Number, Sort
+from .kinds.blank_table import LOOKS
 from .questions import Check, Plain
 from .task import Task
 from .variants import variants_of
@@ -93,7 +93,7 @@ class Asking:
         lamps : sequence of str, optional
             All of the circuit when not given. [text]
         """
-        kind = Grid.of(variants_of(circuit).base, rows, lamps, looks)
+        kind = BlankTable.of(variants_of(circuit).base, rows, lamps, looks)
         return self._task(item, question, kind, circuit, None, more)
 
     def measure(self, item, question, circuit, unit, truth, within=0.02, **more):

@@ -176,10 +176,8 @@ class Marking:
             return f"holds no answer the question takes; {UNUSED}"
 
     def _plain(self, question, event):
-        answer = event.get("answer")
-        right = question.is_right(answer)
-        chosen = answer if question.choices and not right else None
-        return self._keep(question, event, right, float(bool(right)), question.ideas.get(chosen), chosen)
+        reply = question.way().commit(event.get("answer"))
+        return self._keep(question, event, reply, event["answer"] if question.choices and not reply.right else None)
 
     def _checked(self, question, event):
         seed = event.get("seed")
@@ -202,13 +200,12 @@ class Marking:
             return ""
         self.seeds.setdefault(question.item, []).append(seed)
         is_choice = type(question.task.kind) is Choice and not reply.right      # the letter of a chart says nothing
-        return self._keep(question, event, reply.right, reply.credit, reply.idea,
-                          ladder.posed.read(event.get("answer")) if is_choice else None)
+        return self._keep(question, event, reply, ladder.posed.read(event.get("answer")) if is_choice else None)
 
-    def _keep(self, question, event, right, credit, idea, chosen=None):
-        sure = event.get("confidence") == "sure"
-        self.answers.setdefault(question.item, []).append((right, credit, idea, sure, chosen))
-        said = {True: "right", False: "wrong"}
+    def _keep(self, question, event, reply, chosen):
+        right, said = reply.right, {True: "right", False: "wrong"}
+        self.answers.setdefault(question.item, []).append(
+            (right, reply.credit, reply.idea, event.get("confidence") == "sure", chosen))
         if right is not None and event.get("right") is not right:
             return f"the record says {said.get(event.get('right'), 'neither right nor wrong')}, the circuit says {said[right]}; marked {said[right]}"
         return ""

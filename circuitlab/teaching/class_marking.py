@@ -67,10 +67,7 @@ class ClassSummary:
 
     def ideas(self, lesson):
         """Return how many students showed each wrong idea in a lesson, None where none of its questions looks for it. [1]"""
-        looked = {code for question in self.questions[lesson].values() if not isinstance(question, Check)
-                  for code in question.ideas.values()}
-        looked |= {one.code for question in self.questions[lesson].values() if isinstance(question, Check)
-                   and not question.is_own for one in question.task.ideas}
+        looked = {one.code for question in self.questions[lesson].values() if not question.is_own for one in question.probed}
         seen = Counter()
         for student in self.students:
             seen.update({code for (of, _), mark in student.marks.items() if of == lesson for code in mark.ideas})
@@ -78,8 +75,7 @@ class ClassSummary:
 
     def because(self, lesson, code):
         """Return a wrong idea in the learner's words. [text]"""
-        own = {one.code: one.because for question in self.questions[lesson].values() if isinstance(question, Check)
-               for one in question.task.ideas}
+        own = {one.code: one.because for question in self.questions[lesson].values() for one in question.probed}
         return own.get(code) or IDEAS[code].because
 
     def key(self):
@@ -121,11 +117,10 @@ def class_summary(folder, lesson=None, codes=None):
     handed = read_class(folder, lesson)
     lessons = sorted({number for each in handed for number, events in each.events.items() if events})
     books = {number: lesson_book(number) for number in lessons}
-    marked = [(each, _student(each, books, codes or {}) if each.is_usable else None) for each in handed]
-    students = tuple(student for _, student in marked if student and student.marks)
-    skipped = tuple((each.name, each.without(student.troubles if student else each.troubles))
-                    for each, student in marked if not student or not student.marks)
-    return ClassSummary({number: book.questions for number, book in books.items()}, students, skipped)
+    students = [_student(each, books, codes or {}) for each in handed]
+    skipped = tuple((each.name, each.without(student.troubles)) for each, student in zip(handed, students) if not student.marks)
+    return ClassSummary({number: book.questions for number, book in books.items()},
+                        tuple(student for student in students if student.marks), skipped)
 
 
 def student_marks(folder, lesson):

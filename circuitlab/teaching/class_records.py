@@ -9,7 +9,7 @@ from typing import NamedTuple
 from .. import __version__
 from ..ground.errors import FileError
 from .book import UNUSED
-from .gathering import lesson_numbers
+from .gathering import lesson_files
 from .record_lines import CUT, EDITED, LONG, OTHER, STRANGE, UNASKED, printable, read_record, told
 
 MOST_BYTES = 100_000_000    # of one record; a lesson worked many times over stays far below
@@ -48,11 +48,6 @@ class Handed:
     troubles: tuple
     is_seat: bool = True
 
-    @property
-    def is_usable(self):
-        """Whether there is any line to mark."""
-        return any(self.events.values())
-
     def without(self, troubles):
         """Return what a teacher is told of a place where no answer counts, and why. [text]"""
         why = "; ".join(dict.fromkeys(each.words for each in troubles))
@@ -88,7 +83,8 @@ def read_class(folder, lesson=None):
             raise FileError(f"'{folder}' holds no folder. Put each student's folder 'answers' into a folder of its own there.")
     except OSError as error:
         raise FileError(f"'{folder}' cannot be read: {error.strerror}.") from None
-    return [_linked(each) if _is_link(each) else read_student(each, lesson)
+    linked = (Trouble("", "a link, which is not followed; copy the folder here"),)
+    return [Handed(printable(each.name, 255), {}, linked) if _is_link(each) else read_student(each, lesson)
             for each in sorted(students, key=lambda each: natural(each.name))]
 
 
@@ -114,7 +110,7 @@ def read_student(place, lesson=None):
     name = printable(place.name, 255)
     if not os.path.isdir(place):
         return Handed(name, {}, (Trouble("", "a file, not a student's folder"),), False)
-    events, troubles, strangers, known, inner = {}, [], [], lesson_numbers(), place / "answers"
+    events, troubles, strangers, known, inner = {}, [], [], lesson_files(), place / "answers"
     if os.path.lexists(inner) and _is_link(inner):
         troubles.append(Trouble("", "'answers' is a link, which is not followed"))
         inner = place
@@ -147,10 +143,6 @@ def _is_link(path):
     return os.path.islink(path) or os.path.normcase(here) != os.path.normcase(there)
 
 
-def _linked(place):
-    return Handed(printable(place.name, 255), {}, (Trouble("", "a link, which is not followed; copy the folder here"),))
-
-
 def _lines(file, lesson):
     """Return the numbered events of a record that answer something, and what is wrong with the other lines."""
     if _is_link(file):
@@ -165,12 +157,12 @@ def _lines(file, lesson):
             odd.setdefault(f"of kit {printable(kit, 20)}, not {__version__}, where the question may be another", []).append(number)
         elif event["event"] not in UNASKED:
             events.append((number, event))
-    troubles = [f"the record cannot be read{' to its end' if events else ''}: {written.trouble}"] * bool(written.trouble)
-    troubles = [f"lesson {lesson}: {each}" for each in troubles]
     for fault, lines in written.faults.items():
         odd.setdefault(_in_a_teachers_words(fault), []).extend(lines)
-    troubles += [f"lesson {lesson}, {told(sorted(lines))}: {fault}; {UNUSED}" for fault, lines in odd.items()]
-    return tuple(events), [Trouble(lesson, each) for each in troubles]
+    troubles = [f", {told(sorted(lines))}: {fault}; {UNUSED}" for fault, lines in odd.items()]
+    if written.trouble:
+        troubles.insert(0, f": the record cannot be read{' to its end' if events else ''}: {written.trouble}")
+    return tuple(events), [Trouble(lesson, f"lesson {lesson}{each}") for each in troubles]
 
 
 def _in_a_teachers_words(fault):

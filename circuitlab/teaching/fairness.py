@@ -2,10 +2,11 @@
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import combinations
 
 from ..ground.errors import CircuitLabError
 from ..ground.showing import Showing
-from .kinds import Choice, Grid, Lines, Number
+from .kinds import BlankTable, Choice, Lines, Number
 
 
 @dataclass(frozen=True, repr=False)
@@ -70,7 +71,7 @@ def _looked_at(task, variant):
         kind, truth, ideas = posed.kind, posed.truth, posed.idea_answers
     except CircuitLabError as error:
         return None, str(error), None
-    rows = len(kind.rows) if isinstance(kind, Grid) else 0
+    rows = len(kind.rows) if isinstance(kind, BlankTable) else 0
     free = {one.code for one in _free(task)}
     mark = (rows, kind.variety(truth), 1 + sum(code in free for code in ideas))
     return mark, _fault(task, kind, truth, ideas), truth
@@ -86,12 +87,10 @@ def _fault(task, kind, truth, ideas):
     missing = [one.code for one in _free(task) if one.code not in ideas]
     if missing:
         return f"idea {missing[0]} leads to the right answer"
-    codes = list(ideas)
-    for place, code in enumerate(codes):
-        for other in codes[place + 1:]:
-            if kind.same(ideas[code], ideas[other]):
-                return f"ideas {code} and {other} lead to one answer"
-    if isinstance(kind, Grid) and kind.variety(truth) < 2:
+    for code, other in combinations(ideas, 2):
+        if kind.same(ideas[code], ideas[other]):
+            return f"ideas {code} and {other} lead to one answer"
+    if isinstance(kind, BlankTable) and kind.variety(truth) < 2:
         return "every lamp looks the same in every row"
     if isinstance(kind, Number) and truth is not None:
         near = Number(kind.unit, 2 * kind.within)

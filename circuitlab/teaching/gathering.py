@@ -31,16 +31,15 @@ class _Page:
     def __init__(self, module, made):
         self._module = module
         self.Lesson = lambda number, *given, **more: made.append(_Gathered(number)) or made[-1]
-        for name in _SHOWN:
-            setattr(self, name, lambda *given, **more: None)
+        vars(self).update(dict.fromkeys(_SHOWN, lambda *given, **more: None))
 
     def __getattr__(self, name):
         return getattr(self._module, name)
 
 
-def lesson_numbers():
-    """Return the numbers of the kit's lessons, such as ``"07"``, in order. [text]"""
-    return tuple(sorted(path.name[:2] for path in kit_folder("lessons").glob("[0-9][0-9]_*.ipynb")))
+def lesson_files():
+    """Return the notebook of each of the kit's lessons by its number, such as ``"07"``, in order. [text]"""
+    return {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
 
 
 def lesson_number(words):
@@ -51,10 +50,10 @@ def lesson_number(words):
     UnknownName
         For a lesson the kit does not have; it says which there are.
     """
-    number, there = str(words).strip().zfill(2), lesson_numbers()
+    number, there = str(words).strip().zfill(2), list(lesson_files())
     if number not in there:
         raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {there[0]} to {there[-1]}.",
-                          where="the kit", kind="lesson", name=words, allowed=list(there))
+                          where="the kit", kind="lesson", name=words, allowed=there)
     return number
 
 
@@ -78,9 +77,8 @@ def lesson_book(number):
         When a cell of it fails.
     """
     number = lesson_number(number)
-    (path,) = kit_folder("lessons").glob(f"{number}_*.ipynb")
     made, names, own = [], {}, set()
-    for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
+    for cell in json.loads(lesson_files()[number].read_text(encoding="utf-8"))["cells"]:
         if cell["cell_type"] == "code":
             try:
                 _run("".join(cell["source"]), names, own, made, "yours" in cell["metadata"].get("tags", ()))

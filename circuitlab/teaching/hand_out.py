@@ -18,7 +18,7 @@ from ..ground.plain import plain
 from ..ground.saving import save
 from .book import AT_ONCE, HALF, LATER
 from .class_marking import student_marks
-from .gathering import lesson_book, lesson_number, lesson_numbers
+from .gathering import lesson_book, lesson_files, lesson_number
 
 CREDIT = {AT_ONCE: 1.0, LATER: 1.0, HALF: 0.5}
 KEPT_ANYWAY = ("predicted", "noted")    # kinds in which nothing can be lost
@@ -50,8 +50,7 @@ def hand_out(number, course):
         since; it is left as it is.
     """
     must_be(course, FOLDER, "course", "hand_out")
-    lessons = {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
-    number = lesson_number(number)
+    lessons, number = lesson_files(), lesson_number(number)
     folder, notebook = Path(course) / f"lesson-{number}", json.loads(lessons[number].read_text(encoding="utf-8"))
     notebook["cells"].append(_graded(number, len(lesson_book(number).questions)))
     try:
@@ -77,7 +76,7 @@ def points(record):
     must_be(record, PATH, "record", "points")
     record = Path(record)
     number = record.stem.removeprefix("lesson-")
-    if number not in lesson_numbers():
+    if number not in lesson_files():
         raise FileError(f"'{record.name}' is not the record of a lesson of this kit. "
                         "Give one such as 'lesson-06.jsonl'.")
     questions, marks = lesson_book(number).questions, student_marks(record.parent, number)

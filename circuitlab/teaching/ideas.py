@@ -8,11 +8,13 @@ kit's own. Which of them are known from published surveys of learners, and
 which from the trade alone, the teacher's guide says.
 """
 
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from ..arrangements import changed
 from ..ground.errors import ArrangementError, unknown_name
 from ..parts.making import Maker
+
 
 
 @dataclass(frozen=True)
@@ -51,11 +53,6 @@ class Idea(metaclass=Maker):
     def __post_init__(self):
         steps = self.wires_as
         object.__setattr__(self, "wires_as", tuple(steps) if isinstance(steps, (tuple, list)) else (steps,))
-
-    @property
-    def gives_an_answer(self):
-        """Whether an answer can be worked out from it."""
-        return bool(self.wires_as) or self.reads_as is not None
 
     def answer(self, truth, variant):
         """Return the answer somebody with this idea would give to a question.
@@ -112,11 +109,10 @@ def check_ideas(ideas):
     for one in ideas:
         if not isinstance(one, Idea):
             raise ArrangementError(f"{one!r} is not an idea. Give one such as cl.idea('M6', reads_as=0.0).")
-        if not one.gives_an_answer:
+        if not one.wires_as and one.reads_as is None:
             raise ArrangementError(f"idea '{one.code}' gives no answer here. Say wires_as=... (changes) or reads_as=...")
-    codes = [one.code for one in ideas]
-    for code in codes:
-        if codes.count(code) > 1:
+    for code, times in Counter(one.code for one in ideas).items():
+        if times > 1:
             raise ArrangementError(f"idea '{code}' is given twice. Give the second one a code of its own.")
     return ideas
 

@@ -6,6 +6,7 @@ worked twin opens, and behind it the key. No step before the key holds the
 value, the tolerance, or the way it is worked out.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError
@@ -14,7 +15,6 @@ from .seeds import seed_of
 TRIES = 3          # wrong ones before twin and key open
 NO_ANSWER = (CircuitLabError, TypeError, ValueError, AttributeError, LookupError, ArithmeticError, RecursionError)
 """What a question raises for an answer that somebody wrote into a record by hand, or that an earlier kit took."""
-STEPS = ("consequence", "where to look", "principle")
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,27 @@ class Refused(CircuitLabError, ValueError):
     """A try that is not counted: nothing was changed, or a reason is missing."""
 
 
-class Ladder:
+class Way:
+    """One learner's way through one question: it has ``commit``, and ``again`` for each event of a record."""
+
+    is_answered = False
+
+    def replay(self, events):
+        """Take up what a record holds and return the last reply or help, or None.
+
+        Parameters
+        ----------
+        events : iterable of dict
+            Of this question, oldest first. Those that no longer fit, as of another version, are left out.
+        """
+        last = None
+        for event in events:
+            with suppress(*NO_ANSWER):
+                last = self.again(event, last)
+        return last
+
+
+class Ladder(Way):
     """One learner's way through one question.
 
     Parameters
@@ -69,8 +89,6 @@ class Ladder:
     is_answered : bool
         Whether there was a try in any variant.
     """
-
-    is_answered = False
 
     def __init__(self, task, code=None, first=None, once=False):
         self.task, self._first = task, seed_of(code, task.item, 0) if first is None else first
@@ -211,27 +229,13 @@ class Ladder:
             raise Refused("this question has no other numbers.")
         self._renew()
 
-    def replay(self, events):
-        """Take up what a record holds and return the last reply or help, or None.
-
-        Parameters
-        ----------
-        events : iterable of dict
-            Of this question, oldest first. Those that no longer fit are left out.
-        """
-        last = None
-        for event in events:
-            try:
-                if event.get("event") == "renewed":
-                    self.renew()
-                    last = None
-                elif event.get("event") == "tried" and event.get("seed") == self.seed:
-                    last = self.commit(event.get("answer"), event.get("reason"))
-                elif event.get("event") == "helped" and event.get("seed") == self.seed:
-                    last = self.help()
-            except NO_ANSWER:
-                continue    # an answer of another version: it no longer counts
-        return last
+    def again(self, event, last):
+        """Do again what an event of a record says; return what is told then, ``last`` where it says nothing of these numbers."""
+        if event.get("event") == "renewed":
+            return self.renew()
+        if event.get("seed") != self.seed or event.get("event") not in ("tried", "helped"):
+            return last
+        return self.help() if event["event"] == "helped" else self.commit(event.get("answer"), event.get("reason"))
 
     def event(self, reply, given, reason):
         """Return what the record keeps of the try just made beside the answer itself."""

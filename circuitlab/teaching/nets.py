@@ -7,6 +7,7 @@ switch, and of a bare relay coil, may change places.
 
 import re
 from dataclasses import dataclass, replace
+from itertools import combinations, permutations
 
 from ..ground.errors import ArrangementError, CircuitLabError
 from ..parts import Role, Wire
@@ -72,37 +73,28 @@ def as_wired(arrangement, connections):
 
 def nets(arrangement, connections):
     """Return for every terminal of a device the number of its net; joined terminals share one."""
-    parent = {terminal: terminal for terminal in arrangement.terminals}
-
-    def root(terminal):
-        while parent[terminal] != terminal:
-            terminal = parent[terminal]
-        return terminal
-
-    for group in _conductors(arrangement):
-        for other in group[1:]:
-            parent[root(other)] = root(group[0])
-    for _, one, other in connections.pairs:
-        parent[root(other)] = root(one)
-    inside = {terminal for group in _conductors(arrangement) for terminal in group}
-    numbers = {}
-    return {terminal: numbers.setdefault(root(terminal), len(numbers))
-            for terminal in arrangement.terminals if terminal not in inside}
+    net = {terminal: {terminal} for terminal in arrangement.terminals}
+    groups = _conductors(arrangement)
+    for joined in [*groups, *(pair[1:] for pair in connections.pairs)]:
+        whole = set().union(*(net[terminal] for terminal in joined))
+        net |= dict.fromkeys(whole, whole)
+    inside = {terminal for group in groups for terminal in group}
+    numbers = {id(whole): number for number, whole in enumerate(net.values())}
+    return {terminal: numbers[id(whole)] for terminal, whole in net.items() if terminal not in inside}
 
 
 def _conductors(arrangement):
-    return [[f"{part.name}:{end}" for end in part.terminals] for part in arrangement.parts
-            if part.is_metal]
+    return [[f"{part.name}:{end}" for end in part.terminals] for part in arrangement.parts if part.is_metal]
 
 
 def turns(arrangement):
-    """Return for each part whose ends may change places the exchange that does it: (part, {terminal: terminal})."""
-    found = []
+    """Return for each part whose ends may change places the exchange that does it: {part: {terminal: terminal}}."""
+    found = {}
     for part in arrangement.parts:
         first = part.first(Role.COIL) or len(part.terminals) == 2 and not part.paces and part.first(Role.LOAD, Role.CONTACT)
         if first and not part.is_polar:
             one, other = (f"{part.name}:{end}" for end in (first[1].start, first[1].end))
-            found.append((part.name, {one: other, other: one}))
+            found[part.name] = {one: other, other: one}
     return found
 
 
@@ -118,7 +110,7 @@ def turned_to(arrangement, mine, theirs):
     improved = True
     while improved and near < 1:
         improved = False
-        for _, exchange in turns(arrangement):
+        for exchange in turns(arrangement).values():
             tried = {terminal: best[exchange.get(terminal, terminal)] for terminal in best}
             if (now := agreement(mine, tried)) > near:
                 best, near, improved = tried, now, True
@@ -140,28 +132,23 @@ def _joined(numbers):
 
 def _searched(arrangement, mine, theirs):
     """Try every exchange part by part, giving up a branch as soon as it disagrees; None when none fits."""
-    exchanges = dict(turns(arrangement))
-    parts = list(dict.fromkeys(terminal.partition(":")[0] for terminal in mine))
-    parts.sort(key=lambda name: name in exchanges)
+    exchanges = turns(arrangement)
+    parts = sorted(dict.fromkeys(terminal.partition(":")[0] for terminal in mine), key=lambda name: name in exchanges)
 
-    def fit(place, forth, back, chosen):
-        if place == len(parts):
+    def fit(parts, nets, chosen):
+        """Go on with the parts that are left; ``nets`` are the pairs of nets that must be one and the same."""
+        if not parts:
             return chosen
-        name = parts[place]
-        for exchange in ({}, exchanges.get(name)):
-            if exchange is None:
-                continue
-            there, here, fits = dict(forth), dict(back), True
-            for terminal in (each for each in mine if each.partition(":")[0] == name):
-                goal = theirs[exchange.get(terminal, terminal)]
-                if there.setdefault(mine[terminal], goal) != goal or here.setdefault(goal, mine[terminal]) != mine[terminal]:
-                    fits = False
-                    break
-            if fits and (found := fit(place + 1, there, here, chosen | exchange)) is not None:
-                return found
+        for exchange in ({}, exchanges[parts[0]]) if parts[0] in exchanges else ({},):
+            own = [terminal for terminal in mine if terminal.partition(":")[0] == parts[0]]
+            now = nets | {(mine[terminal], theirs[exchange.get(terminal, terminal)]) for terminal in own}
+            if len(now) == len(dict(now)) == len({other for _, other in now}):
+                found = fit(parts[1:], now, chosen | exchange)
+                if found is not None:
+                    return found
         return None
 
-    chosen = fit(0, {}, {}, {})
+    chosen = fit(parts, frozenset(), {})
     return None if chosen is None else {terminal: theirs[chosen.get(terminal, terminal)] for terminal in theirs}
 
 
@@ -183,11 +170,10 @@ def findings(arrangement, wanted, connections):
 def _bridges(arrangement, mine, theirs, connections):
     """Say which lines make one net of terminals that belong apart; the shortest such way first."""
     found = []
-    for one in theirs:
-        for other in theirs:
-            if one < other and theirs[one] == theirs[other] and mine[one] != mine[other]:
-                lines, same = _way(arrangement, connections, one, other), one.partition(":")[0] == other.partition(":")[0]
-                found.append((len(lines), not same, one, other, lines))
+    for one, other in combinations(sorted(theirs), 2):
+        if theirs[one] == theirs[other] and mine[one] != mine[other]:
+            lines, same = _way(arrangement, connections, one, other), one.partition(":")[0] == other.partition(":")[0]
+            found.append((len(lines), not same, one, other, lines))
     if not found:
         return []
     _, apart, one, other, lines = min(found)
@@ -200,13 +186,11 @@ def _bridges(arrangement, mine, theirs, connections):
 
 def _gaps(mine, theirs, connections):
     """Say where a net stops that should go on."""
-    for one in mine:
-        for other in mine:
-            if one < other and mine[one] == mine[other] and theirs[one] != theirs[other]:
-                line = next((number for number, ends in connections.lines if one in ends), None)
-                where = f"the net of line {line}" if line else f"the net of {one}"
-                return [f"{where[0].upper()}{where[1:]} stops short. Put a finger on {one} and follow every line from there: "
-                        "where should the current be able to go on?"]
+    for one, other in permutations(mine, 2):
+        if one < other and mine[one] == mine[other] and theirs[one] != theirs[other]:
+            line = next((number for number, ends in connections.lines if one in ends), None)
+            return [f"The net of {f'line {line}' if line else one} stops short. Put a finger on {one} and follow every line from "
+                    "there: where should the current be able to go on?"]
     return []
 
 

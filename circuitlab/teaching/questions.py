@@ -4,13 +4,13 @@ A plain one is answered once and gets the reply to its choice; a check climbs
 the ladder of help, and its way is a :class:`~circuitlab.teaching.ladder.Ladder`.
 """
 
-from functools import cached_property
+from functools import cache, cached_property
 from hashlib import sha256
 
-from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.errors import unknown_name
 from .ideas import Idea
-from .ladder import NO_ANSWER, Ladder, Refused, Reply
-from .task import stumbled
+from .ladder import Ladder, Refused, Reply, Way
+from .task import worked_out
 
 _JUDGED = {"predicted": ("Compare it with the result below.", "That is what happens."),
            "observed": ("Look again.", "That agrees with the circuit.")}
@@ -24,8 +24,12 @@ class Plain:
     ----------
     item, kind, question : str
         Short name, what its line in the record says (predicted, observed, noted), its words. [text]
+    truth : callable
+        Returns what the circuit shows, worked out once. [text]
     replies : dict of str to str
         Each choice, and what whoever chose it wrongly is told. [text]
+    probed : tuple of Idea
+        The wrong ideas it looks for.
     ideas : dict of str to str
         Codes of the ideas that choices speak of. [text]
     after : str or None
@@ -41,9 +45,11 @@ class Plain:
     is_own = static = False
 
     def __init__(self, item, kind, question, truth=None, choices=(), after=None, reveal=None, key_idea=""):
-        self.item, self.kind, self.question, self.after, self._truth = item, kind, question, after, truth
+        self.item, self.kind, self.question, self.after = item, kind, question, after
+        self.truth = cache(lambda: worked_out(item, truth))
         said = dict(choices)
         self.replies = {choice: reply.would if isinstance(reply, Idea) else reply for choice, reply in said.items()}
+        self.probed = tuple(reply for reply in said.values() if isinstance(reply, Idea))
         self.ideas = {choice: reply.code for choice, reply in said.items() if isinstance(reply, Idea)}
         self.choices, self.reveal, self.key_idea = tuple(said), reveal, key_idea
         self.with_confidence = kind == "predicted"
@@ -56,20 +62,6 @@ class Plain:
         """What is asked, in sixteen letters: an answer hangs on it. Replies and what is shown may get better words. [text]"""
         return _fingerprint(self.kind, self.question, *sorted(self.choices))
 
-    @cached_property
-    def _worked(self):
-        try:
-            return self._truth()
-        except CircuitLabError:
-            raise
-        except Exception as error:      # its own words could say what is sought
-            kind = type(error).__name__
-        raise stumbled(self.item, kind)
-
-    def truth(self):
-        """Return what the circuit shows. [text]"""
-        return self._worked
-
     def is_right(self, answer):
         """Tell whether an answer agrees with the circuit, None for one that is only kept; raise for one it does not take."""
         if self.kind == "noted":
@@ -77,7 +69,7 @@ class Plain:
                 raise Refused("write a sentence first, then press Commit.")
             return None
         self.check(answer)
-        return answer == self._worked
+        return answer == self.truth()
 
     def check(self, answer):
         """Raise for a choice that is not there."""
@@ -86,14 +78,14 @@ class Plain:
 
     def key(self):
         """Return the right answer in words. [text]"""
-        return "in the learner's own words" if self.kind == "noted" else self._worked
+        return "in the learner's own words" if self.kind == "noted" else self.truth()
 
     def way(self, code=None):
         """Return a learner's way through it. [Once]"""
         return Once(self)
 
 
-class Once:
+class Once(Way):
     """One learner's way through a plain question.
 
     Attributes
@@ -127,15 +119,9 @@ class Once:
         """Return what the record keeps of an answer beside the answer itself."""
         return {"event": self.question.kind, "right": reply.right} | ({"idea": reply.idea} if reply.idea else {})
 
-    def replay(self, events):
-        """Take up what a record holds and return the reply to the last answer it takes, or None."""
-        last = None
-        for event in events:
-            try:
-                last = self.commit(event.get("answer")) if event["event"] == self.question.kind else last
-            except NO_ANSWER:
-                continue    # an answer of another version: ask again
-        return last
+    def again(self, event, last):
+        """Take the answer of an event of a record; return the reply, ``last`` for an event of another form."""
+        return self.commit(event.get("answer")) if event["event"] == self.question.kind else last
 
     words = property(lambda self: self.question.question)       # as they stand on the page
     reasons = ()
@@ -158,6 +144,7 @@ class Check:
     """
 
     kind, is_own = "tried", False
+    probed = property(lambda self: self.task.ideas)
 
     def __init__(self, task, after=None, once=False, reveal=None, key_idea="", confidence=False, static=False):
         self.item, self.task, self.after, self.once = task.item, task, after, once

@@ -9,6 +9,7 @@ kept as U+FFFD, the sign for a character that was lost.
 import json
 import math
 from dataclasses import dataclass
+from itertools import groupby
 
 from ..ground.appending import HEAD, NoFile, check_file, encoding_of
 from ..ground.errors import FileError
@@ -75,14 +76,9 @@ def told(lines):
     >>> told([3, 7, 8, 9])
     'lines 3, 7 to 9'
     """
-    runs = []
-    for line in lines:
-        if runs and line == runs[-1][1] + 1:
-            runs[-1][1] = line
-        else:
-            runs.append([line, line])
-    said = ", ".join(f"{first} to {last}" if last > first else str(first) for first, last in runs[:MOST_RUNS])
-    left = sum(last - first + 1 for first, last in runs[MOST_RUNS:])
+    runs = [[line for _, line in run] for _, run in groupby(enumerate(lines), lambda each: each[1] - each[0])]
+    said = ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs[:MOST_RUNS])
+    left = sum(map(len, runs[MOST_RUNS:]))
     return f"line{'s' if len(lines) > 1 else ''} {said}{f' and {left} more' if left else ''}"
 
 

@@ -1,5 +1,6 @@
 """A question as data: its words, its kind, its circuit or variants, the way to its answer, the ideas that miss it."""
 
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
@@ -24,7 +25,7 @@ class Task:
     kind : one of the kinds
     circuit : Arrangement or Variants
     work : callable, optional
-        The way to the answer; gets the circuit and the picks. Grids and connection lists are their own.
+        The way to the answer; gets the circuit and the picks. Blank tables and connection lists are their own.
     ideas : sequence of Idea
         What people think instead.
     where, principle : str or callable
@@ -80,27 +81,15 @@ class Posed:
         return work(circuit, **picks)
 
     @cached_property
-    def _worked(self):
-        try:
-            return self._work(self.variant.circuit, **self.variant.picks)
-        except CircuitLabError:
-            raise
-        except Exception as error:      # its own words could say what is sought
-            kind = type(error).__name__
-        raise stumbled(self._task.item, kind)
-
-    @cached_property
     def truth(self):
         """The right answer, worked out from the circuit."""
-        return self._as_answer(self._worked)
+        return self._as_answer(worked_out(self._task.item, lambda: self._work(self.variant.circuit, **self.variant.picks)))
 
     def _as_answer(self, worked):
         if isinstance(worked, (float, int)) and not isinstance(worked, bool) or worked is None:
             return worked
-        try:
+        with suppress(CircuitLabError):
             return self.kind.read(worked, self.variant)
-        except CircuitLabError:
-            pass
         raise CircuitLabError(f"question '{self._task.item}' does not offer what its circuit shows. "
                               "Tell whoever gave you the lesson.")
 
@@ -117,7 +106,7 @@ class Posed:
     @property
     def asked(self):
         """What is asked, for its fingerprint: words, form, what is shown to choose from, and the circuit without its notes."""
-        return self.question, type(self.kind).__name__, self.kind.on_paper(), _bare(self.variant.circuit)
+        return self.question, self.kind.form, self.kind.on_paper(), _bare(self.variant.circuit)
 
     def read(self, given):
         """Return what was given as an answer, or raise a sentence for a blank or for nonsense."""
@@ -129,12 +118,10 @@ class Posed:
 
     def idea_behind(self, answer):
         """Return the idea that leads to a wrong answer, or None."""
-        ideas = {one.code: one for one in self._task.ideas}
-        for matches in (self.kind.same, lambda one, other: self.kind.explains(one, self.truth, other)):
-            for code, other in self.idea_answers.items():
-                if matches(answer, other):
-                    return ideas[code]
-        return None
+        answers = self.idea_answers.items()
+        code = next((code for code, other in answers if self.kind.same(answer, other)), None) or next(
+            (code for code, other in answers if self.kind.explains(answer, self.truth, other)), None)
+        return next((one for one in self._task.ideas if one.code == code), None)
 
     @property
     def reasons(self):
@@ -194,10 +181,16 @@ def _bare(circuit):
     return write_text(replace(circuit, title="bare", note="", rule=(), parts=parts))
 
 
-def stumbled(item, kind):
-    """Return the error for a question whose own sum failed with an error of a kind; it says nothing of the sum."""
-    return CircuitLabError(f"question '{item}' cannot be worked out: the kit stumbled ({kind}) in its own sum. "
-                           "Go on with the next question and tell whoever gave you the lesson.")
+def worked_out(item, work):
+    """Return what a question's own sum gives; where it fails, raise a sentence that says nothing of the sum."""
+    try:
+        return work()
+    except CircuitLabError:
+        raise
+    except Exception as error:      # its own words could say what is sought
+        kind = type(error).__name__
+    raise CircuitLabError(f"question '{item}' cannot be worked out: the kit stumbled ({kind}) in its own sum. "
+                          "Go on with the next question and tell whoever gave you the lesson.")
 
 
 def _capital(sentence):

@@ -7,6 +7,7 @@ so nothing needs to be stored but the seed.
 from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from itertools import product
+from math import prod
 
 from ..arrangements import SetValue, changed
 from ..ground.errors import ArrangementError, shown
@@ -45,10 +46,8 @@ class Variants(Showing):
         axes += [[("linked", None, tuple(dict(option).items())) for option in group] for group in linked]
         axes += [[("pick", key, option) for option in (options.items() if hasattr(options, "items") else options)]
                  for key, options in dict(picks).items()]
-        size = 1
-        for axis in axes:
-            size *= len(axis)
-        if not axes or size < 2 or size > MOST:
+        size = prod(map(len, axes))
+        if not 2 <= size <= MOST:
             raise ArrangementError(f"these variants come to {size} combinations; 2 to {MOST} are allowed. "
                                    "Give each thing that varies two or more options.")
         first, *every = product(*axes)

@@ -7,7 +7,7 @@ import pytest
 from circuitlab import __version__
 from circuitlab.benches.record import Record
 from circuitlab.commands.line import main
-from circuitlab.teaching.gathering import lesson_numbers, lesson_book
+from circuitlab.teaching.gathering import lesson_book, lesson_files
 
 pytestmark = pytest.mark.browser
 A4_ACROSS = (842, 595)     # 297 x 210 mm in points
@@ -31,7 +31,7 @@ def invented(folder, lesson):
 def pages(tmp_path_factory):
     """The folder of the pages of the lesson with the most questions, every seat with troubles to tell."""
     folder = tmp_path_factory.mktemp("printed")
-    invented(folder / "class", max(lesson_numbers(), key=lambda number: len(lesson_book(number).questions)))
+    invented(folder / "class", max(lesson_files(), key=lambda number: len(lesson_book(number).questions)))
     assert main(["class-summary", str(folder / "class"), "--out", str(folder / "pages")]) == 1
     return folder / "pages"
 

@@ -18,12 +18,14 @@ Each kind has
     how many different things the right answer holds, so that variants can be compared;
 ``on_paper()``
     what to print for a pencil: ``(lines, choices)`` pairs.
+``form``
+    what a fingerprint calls the kind.
 """
 
+from .blank_table import BlankTable
 from .choice import Choice
-from .grid import Grid
 from .lines import Lines
 from .number import Number
 from .sorting import Sort
 
-__all__ = ["Choice", "Grid", "Lines", "Number", "Sort"]
+__all__ = ["BlankTable", "Choice", "Lines", "Number", "Sort"]

@@ -3,10 +3,11 @@
 from dataclasses import dataclass, replace
 
 from ...ground.errors import ArrangementError, unknown_name
+from .kind import Kind
 
 
 @dataclass(frozen=True)
-class Choice:
+class Choice(Kind):
     """Choose one.
 
     Parameters
@@ -38,15 +39,6 @@ class Choice:
             if _plain(option) == told:
                 return option
         raise unknown_name("this question", "answer", given, self.options)
-
-    def same(self, one, other):
-        return one == other
-
-    def explains(self, answer, truth, other):
-        return answer == other
-
-    def words(self, answer):
-        return answer
 
     def reply(self, answer):
         """Return what is said to an option, or an empty text. [text]"""

@@ -7,12 +7,13 @@ from ...ground.errors import CircuitLabError
 from ...parts import Lamp
 from ...reasoning import row_of
 from ..nets import Connections, as_wired, findings, of_wires, read_connections
+from .kind import Kind
 
 FIRST_ROWS = 64   # looked at for the first difference
 
 
 @dataclass(frozen=True)
-class Lines:
+class Lines(Kind):
     """Typed lines such as ``F1:2 - S1:1``; the circuit itself is the key.
 
     Parameters
@@ -36,9 +37,6 @@ class Lines:
 
     def same(self, one, other):
         return not findings(self.circuit, one, other)
-
-    def explains(self, answer, truth, other):
-        return self.same(answer, other)
 
     def words(self, answer):
         return "; ".join(" - ".join(ends) for _, ends in answer.lines)

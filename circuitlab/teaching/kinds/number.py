@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from ...ground.errors import ArrangementError
 from ...ground.quantities import read_quantity, say
+from .kind import Kind
 
 _WOULD = {
     "V": "Name the two places and the position of every switch for which a meter would show that. Are they those asked for?",
@@ -14,7 +15,7 @@ LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.00005}   # 
 
 
 @dataclass(frozen=True)
-class Number:
+class Number(Kind):
     """A number of some unit, or the word ``floating`` where a meter finds nothing to compare.
 
     Parameters
@@ -28,9 +29,6 @@ class Number:
     unit: str
     within: float = 0.02
 
-    def filled(self, variant):
-        return self
-
     def read(self, given, variant):
         """Take what was typed: comma or point, with or without unit and prefix."""
         if given is None or not str(given).strip():
@@ -43,9 +41,6 @@ class Number:
         if one is None or other is None:
             return one is other
         return abs(one - other) <= max(self.within * max(abs(one), abs(other)), LEAST.get(self.unit, 0.0005))
-
-    def explains(self, answer, truth, other):
-        return self.same(answer, other)
 
     def words(self, answer):
         if answer is None:
@@ -70,9 +65,6 @@ class Number:
     def where(self, answer, truth, variant):
         where = _WHERE.get(self.unit, "Take the figures it is made of one by one, each with its unit. Which of them do you doubt?")
         return where.format(pole=variant.circuit.frame)
-
-    def variety(self, truth):
-        return 1
 
     def on_paper(self):
         return [(f"____________ {self.unit}", ())]

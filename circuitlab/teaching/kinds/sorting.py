@@ -3,10 +3,11 @@
 from dataclasses import dataclass, replace
 
 from ...ground.errors import ArrangementError, unknown_name
+from .kind import Placed
 
 
 @dataclass(frozen=True)
-class Sort:
+class Sort(Placed):
     """Put each item into one of two or three groups.
 
     Parameters
@@ -39,29 +40,22 @@ class Sort:
             raise ArrangementError(f"no group yet for: {', '.join(missing)}.")
         return {item: given[item] for item in self.items}
 
-    def same(self, one, other):
-        return one == other
+    places = property(lambda self: self.items)
 
-    def _differing(self, answer, truth):
-        return [item for item in self.items if answer[item] != truth[item]]
-
-    def explains(self, answer, truth, other):
-        return all(answer[item] == other[item] for item in self._differing(answer, truth))
+    def at(self, answer, place):
+        return answer[place]
 
     def words(self, answer):
         return "; ".join(f"{group}: {', '.join(item for item in self.items if answer[item] == group) or 'none'}"
                          for group in self.groups)
 
     def would(self, answer, truth, variant):
-        item = self._differing(answer, truth)[0]
+        item = self.differing(answer, truth)[0]
         return f"You put {item} to '{answer[item]}'. Say what you would see on it if that were so."
 
     def where(self, answer, truth, variant):
-        odd = len(self._differing(answer, truth))
-        return f"{odd} of {len(self.items)} do not fit. Start with {self._differing(answer, truth)[0]} and look at it alone."
-
-    def variety(self, truth):
-        return len(set(truth.values()))
+        odd = len(self.differing(answer, truth))
+        return f"{odd} of {len(self.items)} do not fit. Start with {self.differing(answer, truth)[0]} and look at it alone."
 
     def on_paper(self):
         return [(f"{item}:", self.groups) for item in self.items]

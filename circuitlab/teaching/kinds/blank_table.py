@@ -1,10 +1,11 @@
-"""Lamp rows: for chosen rows of an arrangement, the look of each lamp."""
+"""A blank lamp table: chosen rows of an arrangement, for each lamp a look to fill in."""
 
 from dataclasses import dataclass, replace
 
 from ...ground.errors import ArrangementError, unknown_name
 from ...parts import Lamp
 from ...reasoning import row_of
+from .kind import Placed
 
 LOOKS = ("dark", "steady", "flashing")
 _WOULD = {"dark": "no closed way leads through it in that row. Where would the way be open?",
@@ -15,8 +16,8 @@ _WOULD = {"dark": "no closed way leads through it in that row. Where would the w
 
 
 @dataclass(frozen=True)
-class Grid:
-    """The look of each lamp in each row; the circuit itself is the key.
+class BlankTable(Placed):
+    """A table the learner fills in with the look of each lamp in each row; the circuit itself is the key.
 
     Parameters
     ----------
@@ -31,10 +32,11 @@ class Grid:
     rows: tuple
     lamps: tuple
     looks: tuple = LOOKS
+    form = "Grid"       # as fingerprints have called it from the first
 
     @classmethod
     def of(cls, circuit, rows, lamps, looks=LOOKS):
-        """Return the grid of a circuit, all its lamps unless some are named."""
+        """Return the blank table of a circuit, all its lamps unless some are named."""
         rows = tuple(dict(row) for row in rows)
         lamps = tuple(lamps or (lamp.name for lamp in circuit.of_kind(Lamp)))
         if not rows or not lamps:
@@ -74,15 +76,14 @@ class Grid:
             read[lamp] = looks[:len(self.rows)]
         return read
 
-    def same(self, one, other):
-        return one == other
+    @property
+    def places(self):
+        """Every cell, as (lamp, number of its row from 0)."""
+        return [(lamp, row) for row in range(len(self.rows)) for lamp in self.lamps]
 
-    def _differing(self, answer, truth):
-        return [(lamp, row) for row in range(len(self.rows)) for lamp in self.lamps
-                if answer[lamp][row] != truth[lamp][row]]
-
-    def explains(self, answer, truth, other):
-        return all(answer[lamp][row] == other[lamp][row] for lamp, row in self._differing(answer, truth))
+    def at(self, answer, place):
+        lamp, row = place
+        return answer[lamp][row]
 
     def words(self, answer):
         return "; ".join(f"row {number}: " + ", ".join(f"{lamp} {answer[lamp][number - 1]}" for lamp in self.lamps)
@@ -94,21 +95,16 @@ class Grid:
         return f"row {number + 1} ({row or 'everything at rest'})"
 
     def would(self, answer, truth, variant):
-        (lamp, row), *_ = self._differing(answer, truth)
+        (lamp, row), *_ = self.differing(answer, truth)
         said = _WOULD.get(answer[lamp][row], "say which way its current takes.")
         return f"In {self.row_words(row)} you have {lamp} {answer[lamp][row]}: then {said}"
 
     def where(self, answer, truth, variant):
-        rows = list(dict.fromkeys(row for _, row in self._differing(answer, truth)))
-        lamps = list(dict.fromkeys(lamp for lamp, row in self._differing(answer, truth) if row == rows[0]))
-        return f"Look again at {self.row_words(rows[0])}. Start at {lamps[0]} and follow its feed back to the battery."
-
-    def variety(self, truth):
-        return len({look for looks in truth.values() for look in looks})
+        (lamp, row), *_ = self.differing(answer, truth)
+        return f"Look again at {self.row_words(row)}. Start at {lamp} and follow its feed back to the battery."
 
     def on_paper(self):
-        return [(f"{self.row_words(number)}, {lamp}:", self.looks)
-                for number in range(len(self.rows)) for lamp in self.lamps]
+        return [(f"{self.row_words(number)}, {lamp}:", self.looks) for lamp, number in self.places]
 
 
 def _looks(given):

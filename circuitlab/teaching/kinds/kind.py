@@ -1,0 +1,39 @@
+"""What most kinds of question have in common."""
+
+
+class Kind:
+    """A kind whose answers are plain values: one is right as a whole or not at all."""
+
+    @property
+    def form(self):
+        """What a fingerprint calls the kind; answers in records hang on it, so it stays when a class is renamed. [text]"""
+        return type(self).__name__
+
+    def filled(self, variant):
+        return self
+
+    def same(self, one, other):
+        return one == other
+
+    def explains(self, answer, truth, other):
+        return self.same(answer, other)
+
+    def words(self, answer):
+        return answer
+
+    def variety(self, truth):
+        return 1
+
+
+class Placed(Kind):
+    """A kind whose answers are given place by place: it has ``places`` and, for each, ``at(answer, place)``."""
+
+    def differing(self, answer, truth):
+        """Return the places at which two answers differ, in their order."""
+        return [place for place in self.places if self.at(answer, place) != self.at(truth, place)]
+
+    def explains(self, answer, truth, other):
+        return not set(self.differing(answer, truth)) & set(self.differing(answer, other))
+
+    def variety(self, truth):
+        return len({self.at(truth, place) for place in self.places})
