@@ -19,9 +19,10 @@ from circuitlab.arrangements.rows import rows_of
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Resistor, Splice, Switch, toggle
 from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
+from circuitlab.reasoning import observing
 from circuitlab.reasoning.faults import batches
 from circuitlab.reasoning.faults.classing import look
-from circuitlab.reasoning.faults.observing import observe
+from circuitlab.reasoning.observing import observe
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.solving import operating_point, run
 from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words, shown_words
@@ -294,7 +295,7 @@ def test_a_flasher_that_cannot_stay_on_shows_what_the_time_course_shows(name, mo
     faults = [fault for fault in single_faults(healthy) if fault.kind in ("corroded joint", "short to chassis",
                                                                           "short between neighbours")]
     quick = batches.observe_all(healthy, rows, faults)
-    monkeypatch.setattr(batches, "_stalled", lambda *given: {})
+    monkeypatch.setattr(observing, "_stalled", lambda *given: None)
     slow = batches.observe_all(healthy, rows, faults)
     def timed(lots):
         return sum("looked at over time" in each.sentence for seen in lots for each in seen)
@@ -314,7 +315,7 @@ def test_relays_that_drop_with_the_supply_a_flasher_breaks_do_not_come_to_it(mon
     alone = observe(corroded.apply(healthy), rows, healthy)
     assert not any("looked at over time" in each.sentence for each in (*quick, *alone))
     assert [each.levels for each in quick] == [each.levels for each in alone]
-    monkeypatch.setattr(batches, "_stalled", lambda *given: {})
+    monkeypatch.setattr(observing, "_stalled", lambda *given: None)
     (slow,) = batches.observe_all(healthy, rows, [corroded])
     assert sum(each.verdict == "chatter" for each in slow) == sum(row["hazard"] == "on" for row in rows) == 12
     for row, a, b in zip(rows, quick, slow):

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from ...parts import Lamp
 from ...solving.buzzing import NO_REST
 from ..flashing import hurry_words
-from .observing import DARK, FLICKERS, LIT
+from ..observing import DARK, FLICKERS, look
 from .readings import bridged
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
@@ -178,20 +178,6 @@ def _hurry(before, seen):
 
 _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
          "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
-
-
-def look(levels, index):
-    """Return what one lamp looks like from its levels in every phase. [text]
-
-    >>> look(((2, 0), (0, 0)), 0), look(((1, 0), (1, 0)), 0), look(((1, 0), (1, 0)), 1)
-    ('flashing', 'dim steady', 'dark')
-    """
-    seen = {phase[index] for phase in levels}
-    if FLICKERS in seen:
-        return "flickers"
-    if len(seen) == 1:
-        return ("dark", "dim steady", "steady")[seen.pop()]
-    return "flashing" if max(seen) == LIT else "dim flashing"
 
 
 def _signals(arrangement, positions, seen, lamps, behind):

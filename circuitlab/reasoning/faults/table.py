@@ -16,7 +16,7 @@ from ..trials import pedals
 from .batches import observe_all
 from .catalogue import Fault, as_fault, single_faults
 from .classing import CLASSES, Classing
-from .observing import DARK
+from ..observing import DARK
 from .probing import Probing
 from .readings import best_reading
 
