@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from ..arrangements.reachable import ways
 from ..parts import Role
 from .conditions import Condition, covers, never
+from .walking import walked
 
 
 @dataclass(frozen=True)
@@ -113,22 +114,12 @@ def telling(found):
 
 def without_each_other(relays):
     """Return the relays' formulas over controls and flashers, and the names of those that stay in them."""
-    remembering = [name for name in relays if name in _leads_to(name, relays)]
+    near = {name: [(1, other, None) for other in condition.variables if other in relays] for name, condition in relays.items()}
+    remembering = [name for name in relays if name in walked([other for _, other, _ in near[name]], near)]
     done = dict(relays)
     for _ in relays:
         done = {name: put_in(condition, done, remembering) for name, condition in done.items()}
     return done, remembering
-
-
-def _leads_to(name, relays):
-    """Return every relay that a relay's formula depends on, itself included where it does. [text]"""
-    reached, ahead = set(), [name]
-    while ahead:
-        for other in relays[ahead.pop()].variables:
-            if other in relays and other not in reached:
-                reached.add(other)
-                ahead.append(other)
-    return reached
 
 
 def put_in(condition, relays, remembering):
