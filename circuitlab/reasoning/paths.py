@@ -122,7 +122,7 @@ def path_to(point, lamp):
     strongest = max(range(len(amps)), key=lambda order: abs(amps[order]))
     if abs(amps[strongest]) < LEAST:
         return missing_path(point, lamp)
-    return _reached(point, lamp, strongest, _ways(point))
+    return _reached(point, lamp, strongest)
 
 
 def missing_path(point, lamp, by_flasher=None):
@@ -142,7 +142,27 @@ def missing_path(point, lamp, by_flasher=None):
     Path
         The way with the fewest open places.
     """
-    return _missed(point, lamp, _ways(point), by_flasher)
+    arrangement, (zero, live) = point.arrangement, point.arrangement.poles
+    said = f"{_named(arrangement, lamp)} misses its current: "
+    ends = [f"{lamp}:{terminal}" for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
+    legs, steps = [((live, ends[0]), lamp), ((ends[1], zero), None)], []
+    flashers = arrangement.of_kind(Flasher)
+    if by_flasher and flashers:
+        name = flashers[0].name
+        pins = ("49", "49a") if _feeds_first(flashers[0], arrangement.frame) else ("49a", "49")
+        inlet, outlet = (f"{name}:{pin}" for pin in pins)
+        legs[:1] = [((live, inlet), name), ((outlet, ends[0]), lamp)]
+    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))}
+    barred |= {flasher.name for flasher in flashers} if by_flasher is not None else set()
+    for (source, target), then in legs:
+        way = _shortest(point, source, target, barred)
+        if way is None:
+            return Path(lamp, False, _with_metal(steps), (), f"{said}no wiring leads from {source} to {target}")
+        steps += way + ([_across(point, then)] if then else [])
+    path = Path(lamp, False, _with_metal(steps), (), "")
+    places = [_open_words(point, step) for step in path.open_places]
+    why = "stopped at " + " and at ".join(places) if places else "nothing is open on the way, but too little comes through"
+    return replace(path, sentence=f"{said}{why}, on the way {way_words(path.steps)}")
 
 
 # ------------------------------------------------------------------ following currents
@@ -158,10 +178,10 @@ def _ways(point):
     return ways
 
 
-def _reached(point, lamp, order, ways):
+def _reached(point, lamp, order):
     arrangement = point.arrangement
     flows = {(name, branch): Step(name, *((start, end) if amps > 0 else (end, start)), abs(amps))
-             for name, branch, start, end, amps, _ in ways if abs(amps) >= LEAST / 10}
+             for name, branch, start, end, amps, _ in _ways(point) if abs(amps) >= LEAST / 10}
     here = flows[lamp, order]
     steps = _with_metal([*_followed(point, flows.values(), here.start, "end", "start")[::-1], here,
                          *_followed(point, flows.values(), here.end, "start", "end")])
@@ -213,30 +233,6 @@ def _is_backwards(part, pins, frame):
 
 # ------------------------------------------------------------------ where it was stopped
 
-def _missed(point, lamp, ways, by_flasher):
-    arrangement, (zero, live) = point.arrangement, point.arrangement.poles
-    said = f"{_named(arrangement, lamp)} misses its current: "
-    ends = [f"{lamp}:{terminal}" for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
-    legs, steps = [((live, ends[0]), lamp), ((ends[1], zero), None)], []
-    flashers = arrangement.of_kind(Flasher)
-    if by_flasher and flashers:
-        name = flashers[0].name
-        pins = ("49", "49a") if _feeds_first(flashers[0], arrangement.frame) else ("49a", "49")
-        inlet, outlet = (f"{name}:{pin}" for pin in pins)
-        legs[:1] = [((live, inlet), name), ((outlet, ends[0]), lamp)]
-    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))}
-    barred |= {flasher.name for flasher in flashers} if by_flasher is not None else set()
-    for (source, target), then in legs:
-        way = _shortest(arrangement, ways, source, target, barred)
-        if way is None:
-            return Path(lamp, False, _with_metal(steps), (), f"{said}no wiring leads from {source} to {target}")
-        steps += way + ([_across(point, then)] if then else [])
-    path = Path(lamp, False, _with_metal(steps), (), "")
-    places = [_open_words(point, step) for step in path.open_places]
-    why = "stopped at " + " and at ".join(places) if places else "nothing is open on the way, but too little comes through"
-    return replace(path, sentence=f"{said}{why}, on the way {way_words(path.steps)}")
-
-
 def _opening(part, branch):
     """Return how much longer an open branch makes a way: by what it is. [1]"""
     if branch.is_one_way and branch.role.passes:
@@ -257,10 +253,10 @@ def _across(point, name):
     return Step(name, f"{name}:{branch.start}", f"{name}:{branch.end}", is_open=not branch.conducts(point.states[name]))
 
 
-def _shortest(arrangement, ways, source, target, barred):
+def _shortest(point, source, target, barred):
     """Return the way with the fewest open places, loads and wires between two terminals, as steps, or None."""
-    place, near = network(arrangement).point_of, {}
-    for name, order, start, end, _, whole in ways:
+    arrangement, place, near = point.arrangement, network(point.arrangement).point_of, {}
+    for name, order, start, end, _, whole in _ways(point):
         if name in barred:
             continue
         part = arrangement.part(name)
