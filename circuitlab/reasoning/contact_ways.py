@@ -53,17 +53,15 @@ class Finder:
                 return None
         return term
 
-    def between(self, start, end, barred):
-        """Return ``[(term, stretches)]`` of every way that can be closed at once."""
-        found = ways(self.arrangement, start, end, barred=barred, fits=lambda so_far: self.term(so_far) is not None)
-        return [(self.term(way), way) for way in found]
-
     def across(self, first, second):
         """Return ``[(term, stretches to first, stretches from second)]``: plus at the first, minus at the second."""
-        feeds = self.between(self.plus, first, {self.minus})
-        returns = self.between(second, self.minus, {self.plus}) if feeds else []
-        joined = ((self.term((*feed, *back)), feed, back) for _, feed in feeds for _, back in returns)
-        return [(term, feed, back) for term, feed, back in joined if term is not None]
+        def closable(so_far):
+            return self.term(so_far) is not None
+
+        feeds = ways(self.arrangement, self.plus, first, barred={self.minus}, fits=closable)
+        returns = ways(self.arrangement, second, self.minus, barred={self.plus}, fits=closable) if feeds else ()
+        joined = ((self.term((*feed, *back)), feed, back) for feed in feeds for back in returns)
+        return [each for each in joined if each[0] is not None]
 
     def coil(self, relay):
         held = dict(self.arrangement.held).get(relay.name)
