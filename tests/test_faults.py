@@ -322,6 +322,17 @@ def test_relays_that_drop_with_the_supply_a_flasher_breaks_do_not_come_to_it(mon
         assert [set(x) for x in zip(*a.levels)] == [set(x) for x in zip(*b.levels)], row
 
 
+def test_a_fuse_that_blows_beside_a_flasher_that_cannot_stay_on_is_told_among_many_too():
+    """A bad joint ahead of the flasher and a lamp's wire on the chassis: the fuse of the stop lamps goes, seen alone and at once."""
+    healthy = arrangement("combined-turn-stop-lever-trailer")
+    rows, singles = rows_of(healthy), {fault.words: fault for fault in single_faults(healthy)}
+    (both,) = double_faults(healthy, [singles["joint of W6 at K9:49 corroded, 5 ohm"], singles["W11 chafed through to X1 at E7:1"]])
+    (many,), alone = batches.observe_all(healthy, rows, [both]), observe(both.apply(healthy), rows, healthy)
+    told = [(each.verdict, each.blown, each.levels) for each in many]
+    assert told == [(each.verdict, each.blown, each.levels) for each in alone]
+    assert ("chatter", ("F1",)) in [each[:2] for each in told]
+
+
 def test_with_its_hold_up_the_flasher_is_on_for_long_enough_that_relays_drop_with_its_supply(monkeypatch):
     """The same feed: four relays buzz, in the settled row, among many changes, and in time."""
     healthy = arrangement("shared-filament-four-relays-hazard")
