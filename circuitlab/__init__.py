@@ -9,84 +9,76 @@ time course, the drawing, the connection list, the build sheet and the bench.
 >>> point.states["K1"], 11.5 < point.lamp_volts("E1") < 12.6
 ('released', True)
 
-Names that need drawing, plotting or widgets are imported when first used, so
-that ``import circuitlab`` itself needs nothing but Python.
+Every name is found in its room when it is first asked for, so that ``import
+circuitlab`` itself needs nothing but Python. What shows a result, or is worked
+out of it, is a method of the result. The page, by what one does:
 """
 
 from .ground.stopping import stand_by
 
-stand_by()       # first of all: what follows takes a tenth of a second and more
+stand_by()       # first of all: what follows takes a while
 
 import sys
 from importlib import import_module
+from types import ModuleType
 
-from .arrangements import (AddWire, Arrangement, Hold, LoseJoint, MoveWire, RemoveWire, ReplacePart, SetValue,
-                           SwapTerminals, Wanted, arrangement, arrangement_names, changed, load, read_text, save,
-                           write_text)
 from .ground.arguments import checked
-from .ground.errors import CircuitLabError
-from .ground.quantities import awg_to_mm2, read_quantity, say
-from .ground.showing import open_page
-from .parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice,
-                    Switch, Wire, charged_battery, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
-                    plunger_stop_switch, pressure_stop_switch, running_battery, thermal_flasher,
-                    toggle, turn_lever, variable_load_flasher)
-from .reasoning import (Rule, count_rows, flash, lamp_logic, lamp_table, path_to, prove, row_of, rule, rule_names,
-                        rule_sentence, trial, with_rule, with_settings)
-from .solving import operating_point, run
+from .ground.showing import open_doors
 
 __version__ = "0.1.0"
 
-_LATER = {
-    "sweep": "solving.sweeping",
-    "draw": "views.schematic", "describe": "views.schematic",
-    "save_picture": "views.printing.export", "save_pages": "views.printing.export",
-    "draw_attached": "views.attached", "describe_attached": "views.attached",
-    "time_chart": "views.time_chart", "describe_course": "views.time_chart", "plot": "views.printing.print_chart",
-    "lamp_table_text": "views.tables", "lamp_table_html": "views.tables", "status": "views.tables",
-    "settled_status": "views.tables",
-    "logic_html": "views.logic_words", "logic_text": "views.logic_words", "proof_html": "views.proof_words",
-    "proof_text": "views.proof_words",
-    "write_build_sheet": "commands.build_sheets", "bench": "benches", "still_bench": "benches", "Lesson": "benches",
-    "show": "benches", "cautions": "benches", "safety_ticket": "benches", "workbench": "benches",
-    **dict.fromkeys(("bulb", "carries", "diode", "flasher", "fuse", "fuse_colour", "lamp", "led_lamp", "load_resistor",
-                     "near_names", "relay", "table"), "parts.catalogue"),
-    **dict.fromkeys(("Limits", "drain", "judge", "size", "wire_for_current", "wire_for_drop"), "reasoning.sizing"),
-    "sizing_html": "views.sizing_words", "sizing_text": "views.sizing_words",
-    **dict.fromkeys(("Idea", "fairness", "idea", "issue_code", "vary"), "teaching"),
-    **dict.fromkeys(("AddControl", "AddPart", "Changes", "FrameOn", "Lift", "RemovePart", "SetAmbient", "Short", "load_changes",
-                     "read_change", "save_changes"), "arrangements"),
-    **dict.fromkeys(("double_faults", "fault_table", "single_faults"), "reasoning.faults"), "compare": "reasoning.comparing",
-    "comparison_html": "views.compare_words", "comparison_text": "views.compare_words",
-    "fault_table_html": "views.fault_words", "fault_table_text": "views.fault_words", "look_up": "benches",
-    "what_if": "benches",
-    "warnings_for": "arrangements.cautions", "TestLamp": "parts.instruments",
-    **dict.fromkeys(("Reading", "take_reading"), "reasoning.leads"),
+PAGE = {        # what one does: the rooms and their names
+    "describe": {"arrangements": "Arrangement arrangement arrangement_names load save",
+                 "parts": "Battery Breaker Chassis Control Diode Flasher Fuse Lamp LedLamp Relay Resistor Splice Switch Wire toggle"},
+    "change": {"arrangements": "AddWire Changes Hold LoseJoint MoveWire RemoveWire SetValue SwapTerminals changed"},
+    "solve": {"solving": "operating_point run sweep", "reasoning": "flash trial", "reasoning.leads": "take_reading"},
+    "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.comparing": "compare",
+              "reasoning.faults": "fault_table"},
+    "draw": {"views.schematic": "draw", "views.attached": "draw_attached", "views.time_chart": "time_chart",
+             "views.printing.export": "save_picture"},
+    "size": {"reasoning.sizing": "size"},
+    "print": {"commands.build_sheets": "write_build_sheet", "ground.quantities": "say"},
+    "teach": {"benches": "Lesson bench look_up show still_bench what_if", "teaching": "idea vary"},
+    "catch": {"ground.errors": "CircuitLabError"},
+}
+SHELVES = {     # pages of their own, for what is wanted less often
+    "catalogue": ("Parts by the names they are sold under, what the tables say of them, and makers of parts that are bought whole.", {
+        "parts": "charged_battery hazard_switch key_switch load_needing_flasher load_sensing_flasher plunger_stop_switch "
+                 "pressure_stop_switch running_battery thermal_flasher turn_lever variable_load_flasher",
+        "parts.catalogue": "bulb diode flasher fuse fuse_colour lamp led_lamp load_resistor near_names relay table",
+        "parts.instruments": "TestLamp"}),
+    "changes": ("Further changes, changes as sentences and files, and the faults a circuit may have.", {
+        "arrangements": "AddControl AddPart FrameOn Lift RemovePart ReplacePart SetAmbient Short load_changes read_change save_changes",
+        "reasoning": "with_settings", "reasoning.faults": "double_faults single_faults"}),
+    "rules": ("What lamps and terminals shall do: rules in words and on an arrangement.", {
+        "arrangements": "Wanted", "reasoning": "Rule rule_names rule_sentence with_rule"}),
+    "sizing": ("Wire, fuses and the limits a circuit is held to.", {
+        "ground.quantities": "awg_to_mm2 read_quantity", "parts.catalogue": "carries",
+        "reasoning.sizing": "Limits judge wire_for_current wire_for_drop"}),
 }
 
-__all__ = [
-    "AddWire", "Arrangement", "Battery", "Breaker", "Chassis", "CircuitLabError", "Control", "Diode", "Flasher",
-    "Fuse", "Hold", "Lamp", "LedLamp", "LoseJoint", "MoveWire", "Relay", "RemoveWire", "ReplacePart", "Resistor",
-    "Rule", "SetValue", "Splice", "SwapTerminals", "Switch", "Wanted", "Wire", "arrangement", "arrangement_names",
-    "awg_to_mm2", "changed", "charged_battery", "count_rows", "flash", "hazard_switch", "key_switch", "lamp_logic",
-    "lamp_table", "load", "load_needing_flasher", "load_sensing_flasher", "operating_point", "path_to", "plunger_stop_switch",
-    "pressure_stop_switch", "prove", "read_quantity", "read_text", "row_of", "rule", "rule_names", "rule_sentence",
-    "run", "running_battery", "save", "say", "thermal_flasher", "toggle", "trial", "turn_lever",
-    "variable_load_flasher", "with_rule", "with_settings", "write_text",
-    *_LATER,
-]
+
+def _found(room, name, first=0):
+    """Return what stands in a room under a name, looking at what it is given; between the rooms nobody asks twice."""
+    return checked(getattr(import_module(f".{room}", __name__), name), first)
 
 
-# What stands on this page looks at what it is given; between the rooms nobody asks twice.
-globals().update({name: checked(globals()[name]) for name in __all__ if name not in _LATER})
-open_page(sys.modules[__name__])        # where results find the views they show themselves through
+def _fill(page, rooms, **more):
+    """Give a page its names, each found when it is first asked for."""
+    places = {name: room for room, names in rooms for name in names.split()}
+
+    def find(name):
+        if name not in places:
+            shelf = next((f" Write cl.{each}.{name}." for each in more if name in more[each].__all__), "")
+            raise AttributeError(f"{page.__name__} has no '{name}'.{shelf} It has: {', '.join(page.__all__)}.")
+        setattr(page, name, _found(places[name], name))
+        return getattr(page, name)
+    vars(page).update(more, __all__=sorted((*places, *more)), __getattr__=find, __dir__=lambda: page.__all__)
+    return page
 
 
-def __getattr__(name):
-    if name in _LATER:
-        return checked(getattr(import_module(f".{_LATER[name]}", __name__), name))
-    raise AttributeError(f"circuitlab has no '{name}'. It has: {', '.join(sorted(__all__))}.")
-
-
-def __dir__():
-    return sorted(__all__)
+_fill(sys.modules[__name__], (room for group in PAGE.values() for room in group.items()),
+      **{name: _fill(ModuleType(f"{__name__}.{name}", said), rooms.items()) for name, (said, rooms) in SHELVES.items()})
+__doc__ = (__doc__ or "") + "".join(f"\n{group}: {', '.join(' '.join(rooms.values()).split())}" for group, rooms in PAGE.items()) + "".join(
+    f"\ncl.{name}: {said} {', '.join(globals()[name].__all__)}" for name, (said, _) in SHELVES.items())
+open_doors(lambda place: _found(*place.split(":"), first=1))        # a method's first is the result itself

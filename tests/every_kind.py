@@ -32,7 +32,7 @@ def gathered(number):
 def opened(folder):
     """Return the lesson as a learner opens it, with its ticket."""
     lesson = ask(cl.Lesson(NUMBER, folder))
-    return lesson, cl.safety_ticket(lesson, [lesson.questions[item] for item in TICKET], STEPS)
+    return lesson, lesson.safety_ticket([lesson.questions[item] for item in TICKET], STEPS)
 
 
 def right_answers(lesson):

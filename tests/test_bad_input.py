@@ -283,9 +283,9 @@ def test_a_shorted_supply_behind_a_dead_fuse_is_no_short():
 # ------------------------------------------------------------------ what a first evening stumbled over
 
 def test_a_wire_to_a_ground_that_another_type_of_flasher_has_is_to_be_taken_away():
-    text = cl.write_text(cl.arrangement("shared-filament-rear-relays"))
+    text = cl.arrangement("shared-filament-rear-relays").write_text()
     with pytest.raises(cl.CircuitLabError, match=r"has no terminal '31'.*This type works without 31: take the wire there away\."):
-        cl.read_text(text.replace('type = "electronic with lamp-out sensing"', 'type = "thermal fixed load"'))
+        cl.arrangement(text.replace('type = "electronic with lamp-out sensing"', 'type = "thermal fixed load"'))
 
 
 def test_a_bulb_called_led_leads_to_the_part_that_is_one():
@@ -305,5 +305,5 @@ def test_faults_stopped_before_the_first_count_none():
     def stop(done, total):
         raise KeyboardInterrupt
     table = cl.fault_table(cl.arrangement("one-fused-lamp"), progress=stop)
-    said = cl.fault_table_text(table)
+    said = table.text()
     assert "Stopped: none of" in said and "by the worst each does" not in said

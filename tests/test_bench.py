@@ -86,7 +86,7 @@ def test_a_fault_is_made_and_taken_back(bench):
 
 def test_numbers_exist_without_widgets(bench, cart):
     """The bench shows what trial() computes for the same settings, no more."""
-    same = cl.trial(cl.with_settings(cart, volts=12.6, rate=90, on_share=0.5), {"key": "on", "turn lever": "left"})
+    same = cl.trial(cl.changes.with_settings(cart, volts=12.6, rate=90, on_share=0.5), {"key": "on", "turn lever": "left"})
 
     assert same.events == bench.course.events
     assert same.lamp_volts == bench.course.lamp_volts

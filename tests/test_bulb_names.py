@@ -32,9 +32,9 @@ def figures(lamp):
 def test_a_name_alone_brings_its_figures(name, wanted):
     assert figures(Lamp("E1", bulb=name)) == wanted
     assert figures(from_file(f'bulb = "{name}"')) == wanted
-    typed = cl.changed(LOOP, cl.read_change(f'set E1 bulb "{name}"', LOOP)).part("E1")
+    typed = cl.changed(LOOP, cl.changes.read_change(f'set E1 bulb "{name}"', LOOP)).part("E1")
     assert figures(typed)[:3] == wanted[:3] and typed.light in ("amber", LOOP.part("E1").light)
-    replaced = cl.changed(LOOP, cl.read_change(f'replace E1 by new lamp, bulb "{name}"', LOOP)).part("E1")
+    replaced = cl.changed(LOOP, cl.changes.read_change(f'replace E1 by new lamp, bulb "{name}"', LOOP)).part("E1")
     assert figures(replaced) == wanted
 
 
@@ -56,8 +56,8 @@ def test_a_name_and_other_figures_contradict_in_one_sentence(make, words):
 
 
 @pytest.mark.parametrize("make", [lambda: Lamp("E1", bulb="R6W"), lambda: from_file('bulb = "R6W"'),
-                                  lambda: cl.read_change("set E1 bulb R6W", LOOP),
-                                  lambda: cl.read_change("add part E9 lamp, bulb R6W, watts 5 W", LOOP)])
+                                  lambda: cl.changes.read_change("set E1 bulb R6W", LOOP),
+                                  lambda: cl.changes.read_change("add part E9 lamp, bulb R6W, watts 5 W", LOOP)])
 def test_a_name_that_no_table_has_is_answered_with_those_there_are(make):
     with pytest.raises(UnknownName, match=r"the kit's catalogue has no bulb 'R6W'. It has: .*Did you mean 'R"):
         make()
@@ -66,7 +66,7 @@ def test_a_name_that_no_table_has_is_answered_with_those_there_are(make):
 def test_figures_of_ones_own_need_no_name_and_lose_one_that_is_not_theirs():
     assert figures(Lamp("E1", watts=5)) == (13.5, 5, "", "red")
     assert figures(Lamp("E1", watts=25)) == (13.5, 25, "P21W", "red"), "what a P21W may draw"
-    typed = cl.changed(LOOP, cl.read_change("set E1 watts 5 W", LOOP)).part("E1")
+    typed = cl.changed(LOOP, cl.changes.read_change("set E1 watts 5 W", LOOP)).part("E1")
     assert (typed.watts, typed.bulb) == (5.0, "")
     assert LedLamp("E1", bulb="whatever is printed on it").bulb.startswith("whatever")
 
@@ -74,18 +74,18 @@ def test_figures_of_ones_own_need_no_name_and_lose_one_that_is_not_theirs():
 @pytest.mark.parametrize("one", bulbs(), ids=lambda one: f"{one.name} {one.filament} {one.rated_volts:g} V")
 def test_every_bulb_survives_a_file_and_a_sentence(one):
     """With the figures of the table and with others that its name allows."""
-    whole = cl.lamp("E1", one.name, None if one.filament == "single" else one.filament, one.rated_volts)
+    whole = cl.catalogue.lamp("E1", one.name, None if one.filament == "single" else one.filament, one.rated_volts)
     for lamp in (whole, replace(whole, watts=0.97 * whole.watts), replace(whole, volts=1.01 * whole.volts)):
         board = LOOP.with_parts(lamp)
         assert read_text(write_text(board), board.name) == board
-        said = str(cl.ReplacePart(lamp))
-        assert cl.changed(LOOP, cl.read_change(said, LOOP)) == board
+        said = str(cl.changes.ReplacePart(lamp))
+        assert cl.changed(LOOP, cl.changes.read_change(said, LOOP)) == board
 
 
 @pytest.mark.outside("UN Regulation 37, from memory: W21W 460 lm, W5W 50 lm +-20 % at 13.5 V; lamp rerating, light U^3.4")
 @pytest.mark.parametrize("name, flux", [("7440", 460), ("2825", 50)])
 def test_a_us_number_for_a_unece_bulb_gives_its_light_at_the_same_volts(name, flux):
-    one = cl.bulb(name)
+    one = cl.catalogue.bulb(name)
     assert one.flux * (13.5 / one.volts) ** 3.4 == pytest.approx(flux, rel=0.20)
 
 

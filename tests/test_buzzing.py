@@ -22,7 +22,7 @@ def buzzing():
     cart = cl.arrangement("hazard-third-relay")
     for sentence in ("add part K77 relay", "add wire W701 from F1:2 to K77:30 RD",
                      "add wire W702 from K77:87a to K77:86 RD", "add wire W703 from K77:85 to X1:1 BK"):
-        cart = cl.read_change(sentence, cart).apply(cart)
+        cart = cl.changes.read_change(sentence, cart).apply(cart)
     return cart
 
 
@@ -41,16 +41,16 @@ def test_every_row_of_the_lamp_table_says_that_it_buzzes_and_how_fast(buzzing):
     assert table.rows[3] == cl.row_of(buzzing, table.rows[3].positions)
     assert table.troubles == ((BUZZES, 24),)
     assert {cell.look for row in table.rows for cell in row.cells.values()} == {"dark", "steady", "flashing"}, "no lamp hangs on it"
-    said = cl.lamp_table_text(table)
+    said = table.text()
     assert f"in every row: {BUZZES}." in said and said.count(BUZZES) == 1 and "so nothing is proved" in said
-    assert f"{BUZZES} (24 rows)" in cl.lamp_table_html(table)
+    assert f"{BUZZES} (24 rows)" in table.html()
 
 
 def with_lamp(buzzing, **times):
     """Return it with a lamp on the buzzing relay's make contact, and other times of the relay. [s]"""
-    lamp = cl.read_change("add part E9 lamp", buzzing).apply(buzzing)
+    lamp = cl.changes.read_change("add part E9 lamp", buzzing).apply(buzzing)
     for sentence in ("add wire W704 from K77:87 to E9:1 RD", "add wire W705 from E9:2 to X1:1 BK"):
-        lamp = cl.read_change(sentence, lamp).apply(lamp)
+        lamp = cl.changes.read_change(sentence, lamp).apply(lamp)
     return lamp.with_parts(replace(lamp.part("K77"), **times))
 
 
@@ -70,17 +70,17 @@ def test_a_lamp_on_the_buzzing_contact_flickers_where_the_eye_can_follow(buzzing
 
 def test_a_lamp_without_a_filament_is_as_bright_as_its_mean(buzzing):
     """A LED lamp on for 5 of 17 ms gives three tenths of its light, so it counts as lit; slower it flickers as well."""
-    quick, slow = (cl.row_of(cl.changed(with_lamp(buzzing, **times), cl.read_change("replace E9 by LED lamp", buzzing_lamp)), {})
+    quick, slow = (cl.row_of(cl.changed(with_lamp(buzzing, **times), cl.changes.read_change("replace E9 by LED lamp", buzzing_lamp)), {})
                    for times, buzzing_lamp in (({}, with_lamp(buzzing)), ({"release_time": 0.02}, with_lamp(buzzing))))
     assert (quick.cells["E9"].look, slow.cells["E9"].look) == ("steady", "flickers")
 
 
-@pytest.mark.parametrize("name", [row["relay"] for row in cl.table("relays") if row["contact"] == "changeover"])
+@pytest.mark.parametrize("name", [row["relay"] for row in cl.catalogue.table("relays") if row["contact"] == "changeover"])
 def test_relays_of_the_table_buzz_at_the_rate_of_their_times_and_slower_with_a_suppressor(name):
     """Operate, release and what the suppressor adds, in the course and in the table alike: slowest with a diode."""
     rates = {}
     for suppression in ("none", "resistor", "diode"):
-        relay = replace(cl.relay("K1", name), suppression=suppression)
+        relay = replace(cl.catalogue.relay("K1", name), suppression=suppression)
         board = buzzer().with_parts(relay, cl.Battery("G1", 2 * relay.pull_in_voltage))
         course, row = cl.run(board, [(0.0, "switch", "on")], until=2.0), cl.row_of(board, {"switch": "on"})
         landed = [event.time for event in course.events if event.state == "operated"]
@@ -129,7 +129,7 @@ def test_a_proof_fails_in_every_row_and_names_the_relay(buzzing, rule):
     """Once for each row, and no more is claimed of orders than was walked through."""
     proof = cl.prove(buzzing, rule)
     assert [failure.seen for failure in proof.failures] == [f"buzzing: {BUZZES}"] * 24
-    said = cl.proof_text(proof, table=False)
+    said = proof.text(table=False)
     assert said.count(BUZZES) == 1 and f"* in every row: buzzing: {BUZZES}" in said
     assert "no throw leads on from a row that comes to no rest" in said and "leads to the same" not in said
     assert len(cl.prove(buzzing, rule, sample=20).failures) == 20
@@ -141,10 +141,10 @@ def test_a_comparison_says_what_came_to_no_rest_and_when(buzzing):
     after, before = cl.compare(cart, buzzing), cl.compare(buzzing, cart)
     assert len(after.changed_rows) == len(before.changed_rows) == 0
     for said, comparison in (("after", after), ("before", before)):
-        for shown in (cl.comparison_text(comparison), cl.comparison_html(comparison)):
+        for shown in (comparison.text(), comparison.html()):
             assert f"Without a steady result {said}: {BUZZES} (24 rows)." in shown
             assert shown.count("Without a steady result") == 1
-    assert "steady result" not in cl.comparison_text(cl.compare(cart, cart))
+    assert "steady result" not in cl.compare(cart, cart).text()
 
 
 def test_a_fault_table_says_that_it_buzzes_without_a_fault(buzzing):
@@ -152,7 +152,7 @@ def test_a_fault_table_says_that_it_buzzes_without_a_fault(buzzing):
     faults = [fault for fault in single_faults(buzzing) if "W703" in str(fault) and "lose" in str(fault)][:1]
     table = fault_table(buzzing, faults=[*faults, cl.Hold("E1", "blown")])
     assert table.troubles == ((BUZZES, 24),)
-    assert f"Even without a fault there is no steady result: {BUZZES} (24 rows)." in " ".join(cl.fault_table_text(table).split())
+    assert f"Even without a fault there is no steady result: {BUZZES} (24 rows)." in " ".join(table.text().split())
     ended = table.line(faults[0])
     assert ended.worst == "no effect", "what ends the buzzing is no wrong signal"
     assert table.line(str(cl.Hold("E1", "blown"))).counts == {"signal lost": 3, "lamp lost": 16, "no effect": 5}
@@ -161,20 +161,20 @@ def test_a_fault_table_says_that_it_buzzes_without_a_fault(buzzing):
 
 def test_sizing_logic_and_the_build_sheet_name_the_buzzing_relay(buzzing):
     """Each in its own words."""
-    broken = [finding for finding in cl.judge(buzzing) if not finding.is_kept]
+    broken = [finding for finding in cl.sizing.judge(buzzing) if not finding.is_kept]
     (finding,) = broken
     assert finding.part == "every row" and RESTLESS in finding.sentence
-    assert "K77 buzzes" in cl.sizing_text(cl.size(buzzing))
+    assert "K77 buzzes" in cl.size(buzzing).text()
     logic = cl.lamp_logic(buzzing)
     assert logic.undoing == logic.remembering == ("K77",)
-    assert "K77 is fed only while it is released, so it undoes its own move and buzzes." in cl.logic_text(logic)
+    assert "K77 is fed only while it is released, so it undoes its own move and buzzes." in logic.text()
 
 
 def test_a_relay_that_holds_itself_undoes_nothing():
     """It remembers, and the words for it stay."""
     from small_boards import self_holding
     logic = cl.lamp_logic(self_holding())
-    assert logic.undoing == () and logic.remembering and "holds itself" in cl.logic_text(logic)
+    assert logic.undoing == () and logic.remembering and "holds itself" in logic.text()
 
 
 def test_the_build_sheet_warns_of_a_circuit_that_buzzes(buzzing, tmp_path):
@@ -191,7 +191,7 @@ def test_a_point_a_course_and_a_drawing_say_that_it_buzzes(buzzing):
     point, course = cl.operating_point(buzzing), cl.run(buzzing, until=1.0)
     assert (point.verdict, point.sentence) == ("buzzing", RESTLESS)
     assert (course.verdict, course.sentence) == ("buzzing", BUZZES)
-    assert "<svg" in cl.draw(buzzing, point=point) and RESTLESS in cl.describe(buzzing, point=point)
+    assert "<svg" in cl.draw(buzzing, point=point) and RESTLESS in buzzing.describe(point=point)
 
 
 @pytest.mark.in_turn(2)
@@ -211,9 +211,9 @@ def test_every_command_says_so_and_leaves_as_promised(file, words, code, said, t
 def test_a_drawing_without_an_answer_says_that_it_draws_neither_live_nor_dead(buzzing):
     """Both forms, for the eye and spoken; its lines are neither heavy nor thin. A bench says what to do next."""
     point = cl.operating_point(buzzing)
-    for drawing, spoken in ((cl.draw(buzzing, point=point), cl.describe(buzzing, point=point)),
-                            (cl.draw_attached(buzzing, point), cl.describe_attached(buzzing, point))):
+    for drawing, spoken in ((cl.draw(buzzing, point=point), buzzing.describe(point=point)),
+                            (cl.draw_attached(buzzing, point), buzzing.describe_attached(point))):
         assert "live and dead are not drawn" in " ".join(drawing.split()) and "Mend that first" in spoken
-    assert "not played: mend that first" in cl.status(cl.run(buzzing, until=1.0), 0.1)
+    assert "not played: mend that first" in cl.run(buzzing, until=1.0).status(0.1)
     sound = cl.arrangement("hazard-third-relay")
     assert "not drawn" not in cl.draw(sound, point=cl.operating_point(sound))

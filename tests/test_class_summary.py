@@ -18,6 +18,7 @@ from worked_lessons import notebook, right_one, worked
 
 import circuitlab as cl
 from circuitlab.commands.line import main
+from circuitlab.teaching import issue_code
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.book import MARKS
 from circuitlab.teaching.class_marking import ClassSummary, class_summary
@@ -38,7 +39,7 @@ def style_of(seat):
 
 def work(folder, seat):
     """Send one headless learner through the lesson, with an issued code, by its real questions."""
-    code = cl.issue_code(SECRET, "07", f"seat {seat}")
+    code = issue_code(SECRET, "07", f"seat {seat}")
     own = START.replace('cl.Lesson("07")', f'cl.Lesson("07", {str(folder)!r}, "{code}")')
     assert own != START
     lesson, style, chance = worked(NAME, start=own).lesson, style_of(seat), random.Random(seat)
@@ -416,7 +417,7 @@ def test_codes_come_from_secret_lesson_and_label(codes):
     """One line for each label, all different, the same as a learner's own code."""
     rows = list(csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines()))
     assert len({row["code"] for row in rows}) == len(rows) == 24
-    assert all(row["code"] == cl.issue_code(SECRET, "07", row["label"]) for row in rows)
+    assert all(row["code"] == issue_code(SECRET, "07", row["label"]) for row in rows)
 
 
 @pytest.mark.parametrize(("labels", "said"), [("", "holds no label"), ("seat 1\nSeat  1\n", "stands twice"), (None, "there is no such file")])
@@ -505,4 +506,4 @@ def test_a_lesson_may_be_named_without_its_nought(copied, tmp_path, words):
     assert main(["class-codes", "--secret", SECRET, "--lesson", words, "--labels", str(tmp_path / "labels.txt"),
                  "--out", str(tmp_path / "codes.csv")]) == 0
     (row,) = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
-    assert row["lesson"] == "07" and row["code"] == cl.issue_code(SECRET, "07", "seat 1")
+    assert row["lesson"] == "07" and row["code"] == issue_code(SECRET, "07", "seat 1")

@@ -72,6 +72,16 @@ def test_prove_reads_a_file_of_ones_own(tmp_path, capsys):
         [line for line in capsys.readouterr().out.splitlines() if "one-fused-lamp" not in line]
 
 
+def test_a_sentence_for_each_lamp_is_one_rule(capsys):
+    """Common practice: a cart has more than one lamp. None of the sentences is dropped without a word."""
+    lines = ["rear left: flash when turn left, else steady when stop, else dark", "rear right: dark"]
+    assert main(["prove", "shared-filament-rear-relays", "--rule", lines[0], "--rule", lines[1]]) == 1
+    out = capsys.readouterr().out
+    assert "rear left: flash when" in out and "rear right: dark" in out and "E2 (rear right)" in out
+    assert main(["prove", "shared-filament-rear-relays", "--rule", lines[0], "--rule", "own"]) == 2
+    assert "'own' is no sentence" in capsys.readouterr().err
+
+
 def test_a_broken_rule_leaves_with_one_whether_or_not_the_rule_is_named(capsys):
     """Its own rule, judged in the lamp table and in the proof; and --help says so."""
     assert main(["prove", "tied-stop-and-turn"]) == 1

@@ -56,7 +56,7 @@ def test_gauges_have_their_areas():
     rows = table(page("words.md"), "Wire: two worlds")
     assert len(rows) >= 6
     for gauge, area, below, above in rows:
-        exact = cl.read_quantity(f"{gauge} AWG", "mm2")
+        exact = cl.sizing.read_quantity(f"{gauge} AWG", "mm2")
         assert area == f"{exact:.3g}"
         assert float(below) <= exact <= float(above)
 

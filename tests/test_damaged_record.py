@@ -285,9 +285,9 @@ def test_a_damaged_ticket_says_so_where_it_is_asked_for_and_a_sound_one_opens_be
     held = good("ticket", event="held")
     other = cl.Lesson("05", tmp_path)
     (tmp_path / FILE).write_text("[" * 100_000 + "\n" + held, encoding="utf-8")
-    assert STEPS[0] in shown(cl.workbench(other, STEPS))
+    assert STEPS[0] in shown(other.workbench(STEPS))
     (tmp_path / FILE).write_text(PREDICTED + held.replace('"ticket"', '["ticket"]'), encoding="utf-8")
-    said = shown(cl.workbench(other, STEPS))
+    said = shown(other.workbench(STEPS))
     assert STEPS[0] not in said and "Shut." in said and "line 2 (" in said and "nothing was deleted" in said
 
 

@@ -127,7 +127,7 @@ def test_the_variants_of_every_check_climb(lesson, turns, tmp_path):
 @pytest.mark.in_turn(3, 1)
 def test_every_check_asks_variants_that_are_equally_hard(lesson):
     """By the kit's own measure."""
-    found = {item: cl.fairness(asked) for item, asked in checks(lesson).items()}
+    found = {item: asked.fairness() for item, asked in checks(lesson).items()}
     assert {item: each.sentence for item, each in found.items() if not each.is_equal} == {}
 
 

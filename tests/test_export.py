@@ -14,7 +14,7 @@ from circuitlab.ground.errors import ArrangementError, FileError
 from circuitlab.parts import Lamp
 from circuitlab.solving import operating_point
 from circuitlab.views.attached import draw_attached
-from circuitlab.views.printing.export import SHARP, picture, save_pages, save_picture, write_picture
+from circuitlab.views.printing.export import SHARP, picture, save_picture, write_picture
 from circuitlab.views.schematic import draw
 from circuitlab.views.style import INSULATION, PAPER
 
@@ -155,7 +155,7 @@ def test_draw_writes_readings_and_pages(form, most, tmp_path, capsys, cart):
     whole = (tmp_path / "cart.svg").read_text(encoding="utf-8")
     assert whole == picture(cart, point, form, readings=True) != picture(cart, point, form)
     assert str(tmp_path / "cart.svg") in capsys.readouterr().out
-    paths = save_pages(cart, tmp_path / "part.svg", point, form, most=most)
+    paths = save_picture(cart, tmp_path / "part.svg", point, form, pages=True, most=most)
     assert [path.name for path in paths] == [f"part-{number}.svg" for number in range(1, len(paths) + 1)] and len(paths) > 1
     wires = [set(re.findall('data-wire="([^"]+)"', path.read_text(encoding="utf-8"))) for path in paths]
     assert set.union(*wires) == {wire.name for wire in cart.wires} and all(each != wires[0] for each in wires[1:])

@@ -18,7 +18,7 @@ def test_faults_prints_the_table_of_the_four_relays_and_leaves_with_0(capsys):
     assert main(["faults", "shared-filament-four-relays", "--kind", "dead flasher", "--kind", "blown fuse"]) == 0
     out = capsys.readouterr().out
     assert out == fault_table_text(fault_table(cart, faults=single_faults(cart, ["dead flasher", "blown fuse"]))) + "\n"
-    assert "1. STOP LOST WHILE SIGNALLING" in out and "Reading: red lead" in out
+    assert "1. STOP LAMP DARK WHILE SIGNALLING" in out and "Reading: red lead" in out
 
 
 def test_most_prints_the_worst_only(capsys):

@@ -517,7 +517,7 @@ def test_the_text_says_every_fault_with_its_row_and_reading(table, step, number)
     assert len(some.lines) == number and text.count("Reading: ") > number / 2
     for line in some.lines:
         assert line.fault.words in text
-    assert text.index("STOP LOST WHILE SIGNALLING") < text.index("fire risk in") < text.index("wrong signal in")
+    assert text.index("STOP LAMP DARK WHILE SIGNALLING") < text.index("fire risk in") < text.index("wrong signal in")
     assert "the odds are the kit's own guess" in text
 
 

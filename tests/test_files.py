@@ -54,7 +54,7 @@ READERS = {     # by the file's name: what it holds, and how it is read
     "cart.toml": (arrangement_text.write_text(LAMP), lambda path, _: cl.load(path)),
     "rule.toml": ('format = 1\ntitle = "mine"\nsentences = ["E1: steady when lamp switch on"]\n', lambda path, _: rule(path)),
     "cart.changes": ('changes to one-fused-lamp\nbroken:\n  blow F1\nset W1 note "a, b"\nend of changes\n',
-                     lambda path, _: cl.load_changes(path).sentences),
+                     lambda path, _: cl.changes.load_changes(path).sentences),
     "labels.txt": ("seat 1\nseat 2, by the window\n", issued),
     "codes.csv": ('label,lesson,code\nseat 1,07,61H5-00NN\n"seat 2, left",07,H36T-H2N9\n', codes_of),
 }
@@ -127,7 +127,7 @@ def places(tmp_path):
         yield tmp_path / "round.toml", "leads back to itself"
 
 
-@pytest.mark.parametrize("read", [cl.load, rule, cl.load_changes], ids=["arrangement", "rule", "changes"])
+@pytest.mark.parametrize("read", [cl.load, rule, cl.changes.load_changes], ids=["arrangement", "rule", "changes"])
 def test_what_is_no_file_gets_a_sentence(read, tmp_path):
     """A pipe that nobody writes into would otherwise be waited for."""
     for path, words in places(tmp_path):
@@ -168,7 +168,7 @@ def test_a_list_of_changes_names_no_other_folder(tmp_path, name):
     cl.save(LAMP, tmp_path / "secret.toml")
     (folder / "bad.changes").write_text(f"changes to {name}\nblow F1\n", encoding="utf-8")
     with pytest.raises(FileError) as told:
-        cl.load_changes(folder / "bad.changes")
+        cl.changes.load_changes(folder / "bad.changes")
     assert "is not the name of an arrangement" in str(told.value) or "\0" in name and "NUL bytes" in str(told.value)
     assert len(str(told.value)) < 300 and "\n" not in str(told.value)
 
@@ -176,7 +176,7 @@ def test_a_list_of_changes_names_no_other_folder(tmp_path, name):
 @pytest.mark.parametrize("name", ["a:b", "n" * 201, "cart.toml", " cart"])
 def test_a_list_is_not_saved_that_could_not_find_its_arrangement(tmp_path, name):
     with pytest.raises(FileError, match="a list of changes cannot name an arrangement"):
-        cl.save_changes(cl.Changes(replace(LAMP, name=name)).make("blow F1"), tmp_path / "a.changes")
+        cl.changes.save_changes(cl.Changes(replace(LAMP, name=name)).make("blow F1"), tmp_path / "a.changes")
     assert not list(tmp_path.iterdir())
 
 
@@ -188,14 +188,14 @@ def test_a_list_of_changes_reads_nothing_outside_its_folder(tmp_path, monkeypatc
     path = tmp_path / "mine" / "a.changes"
     path.write_text("changes to secret.toml\nblow F1\nend of changes\n", encoding="utf-8")
     with pytest.raises(CircuitLabError, match="the kit has no arrangement 'secret'"):
-        cl.load_changes(path)
+        cl.changes.load_changes(path)
     if os.name == "posix":
         (tmp_path / "mine" / "secret.toml").symlink_to(tmp_path / "secret.toml")
         with pytest.raises(FileError, match="line 1: 'secret.toml' is a link to another folder"):
-            cl.load_changes(path)
+            cl.changes.load_changes(path)
         (tmp_path / "mine" / "secret.toml").unlink()
     cl.save(OTHER, tmp_path / "mine" / "secret.toml")
-    assert cl.load_changes(path).before.part("F1").rating == 3.0
+    assert cl.changes.load_changes(path).before.part("F1").rating == 3.0
 
 
 # ------------------------------------------------------------------ saving: what may be replaced
@@ -210,11 +210,11 @@ def commanded(*words):
 
 SAVERS = {      # by the file's name: what saves one thing or another there
     "cart.toml": lambda path, first: cl.save(LAMP if first else OTHER, path),
-    "cart.changes": lambda path, first: cl.save_changes(cl.Changes(LAMP).make("blow F1" if first else "lose W2 at S1:1"), path),
+    "cart.changes": lambda path, first: cl.changes.save_changes(cl.Changes(LAMP).make("blow F1" if first else "lose W2 at S1:1"), path),
     "cart.svg": lambda path, first: cl.save_picture(LAMP if first else OTHER, path),
     "cart.png": lambda path, first: cl.save_picture(LAMP if first else OTHER, path),
     "cart.pdf": lambda path, first: cl.save_picture(LAMP if first else OTHER, path, form="attached"),
-    "pages.svg": lambda path, first: cl.save_pages(LAMP if first else OTHER, path),
+    "pages.svg": lambda path, first: cl.save_picture(LAMP if first else OTHER, path, pages=True),
     "sheet.html": lambda path, first: cl.write_build_sheet(LAMP if first else OTHER, path),
     "drawn.svg": commanded("draw", "{name}", "--out", "{path}"),
     "sheeted.html": commanded("sheet", "{name}", "--out", "{path}"),
@@ -261,7 +261,7 @@ def test_a_file_of_the_kit_of_another_kind_is_left_as_it_is(tmp_path):
     cl.save(LAMP, tmp_path / "cart.toml")
     before = listing(tmp_path)
     with pytest.raises(FileError, match="seems to be an arrangement"):
-        cl.save_changes(cl.Changes(LAMP).make("blow F1"), tmp_path / "cart.toml")
+        cl.changes.save_changes(cl.Changes(LAMP).make("blow F1"), tmp_path / "cart.toml")
     shutil.copy(kit_folder("datasets") / "rules" / "separate-lamps.toml", tmp_path / "rule.toml")
     for told in (False, True):
         with pytest.raises(FileError, match="seems to be a rule"):
@@ -372,7 +372,7 @@ def test_the_bench_says_what_it_kept_and_what_it_left(tmp_path):
     bench.typed.value = "lose W2 at S1:1"
     bench.save_button.click()
     assert "What was there before is kept as 'cart.before-1.changes'." in bench.sentence
-    assert cl.load_changes(tmp_path / "cart.before-1.changes").sentences == ("blow F1",)
+    assert cl.changes.load_changes(tmp_path / "cart.before-1.changes").sentences == ("blow F1",)
     (tmp_path / "lesson-07.jsonl").write_bytes(RECORD)
     bench.file.value = str(tmp_path / "lesson-07.jsonl")
     bench.save_button.click()
@@ -549,13 +549,13 @@ def test_changes_to_a_changed_arrangement_are_not_saved_as_changes_to_the_one_of
     """What was built in before would be lost without a word, for the name is still the old one's."""
     built = cl.Changes(cl.arrangement("hazard-third-relay")).make("add part K77 relay").after
     with pytest.raises(FileError, match="'hazard-third-relay' that is found there is another.*cl.save"):
-        cl.save_changes(cl.Changes(built).make("lift F1:2"), tmp_path / "late.changes")
+        cl.changes.save_changes(cl.Changes(built).make("lift F1:2"), tmp_path / "late.changes")
     with pytest.raises(FileError, match="'elsewhere' is not found"):
-        cl.save_changes(cl.Changes(replace(built, name="elsewhere")).make("lift F1:2"), tmp_path / "late.changes")
+        cl.changes.save_changes(cl.Changes(replace(built, name="elsewhere")).make("lift F1:2"), tmp_path / "late.changes")
     assert not list(tmp_path.iterdir())
     cl.save(built, tmp_path / "mine.toml")
-    cl.save_changes(cl.Changes(cl.load(tmp_path / "mine.toml")).make("lift F1:2"), tmp_path / "late.changes")
-    assert cl.load_changes(tmp_path / "late.changes").after.part("K77")
+    cl.changes.save_changes(cl.Changes(cl.load(tmp_path / "mine.toml")).make("lift F1:2"), tmp_path / "late.changes")
+    assert cl.changes.load_changes(tmp_path / "late.changes").after.part("K77")
 
 
 @pytest.mark.parametrize("wrong", ["one-fused-lamp", None, 7])

@@ -1,6 +1,7 @@
 """The house holds: imports run downwards, outside libraries stay in their rooms, rooms stay small."""
 
 import ast
+import re
 import subprocess
 import sys
 import warnings
@@ -274,3 +275,65 @@ def test_a_long_docstring_does_not_count(planted):
     """A function is measured by what it does."""
     text = "def kept():\n    '''\n" + "    word\n" * 90 + "    '''\n" + "    x = 1\n" * 49
     assert oversizes(planted("parts/lamp.py", text)) == []
+
+
+# ------------------------------------------------------------------ doors: rooms named by a result, found when asked for
+
+OPENS = {"views", "reasoning.paths:path_to", "arrangements.rows:count_rows", "arrangements.cautions:warnings_for",
+         "arrangements.text:write_text"}
+
+
+def doors(package):
+    """Yield (room, line, place) of every view a result names and every door it has; the place is None where it is no text."""
+    for room, tree, _ in rooms(package):
+        for node in ast.walk(tree):
+            said = []
+            if isinstance(node, ast.Call) and ast.unparse(node.func).rpartition(".")[2] == "Door":
+                said = node.args or [node]
+            elif isinstance(node, ast.Assign):
+                pairs = [(node.targets[0], node.value)]
+                if all(isinstance(each, ast.Tuple) for each in pairs[0]):
+                    pairs = zip(node.targets[0].elts, node.value.elts)
+                said = [value for name, value in pairs if ast.unparse(name) in ("text_view", "html_view")]
+            for each in said:
+                yield room.as_posix(), node.lineno, each.value if isinstance(each, ast.Constant) else None
+
+
+def shut_doors(package, opens=OPENS):
+    """Return a sentence for every door that leads nowhere, or where none may lead."""
+    found = []
+    for room, line, place in doors(package):
+        if room == "ground/showing.py":        # where they are made; without a view it is empty
+            continue
+        if place is None or ":" not in place:
+            found.append(f"{room}:{line} has a door of which only running it would tell where it leads")
+            continue
+        if place.split(".")[0] not in opens and place not in opens:
+            found.append(f"{room}:{line} has a door to {place}, which is no view")
+        there, name = place.split(":")
+        file = package.joinpath(*there.split("."))
+        file = file / "__init__.py" if file.is_dir() else file.with_suffix(".py")
+        if not file.exists() or not re.search(rf"^def {name}\(|import .*\b{name}\b", file.read_text(encoding="utf-8"), re.MULTILINE):
+            found.append(f"{room}:{line} has a door to {place}, and nothing is there")
+    return found
+
+
+def test_every_door_leads_to_a_view_that_is_there():
+    """A name in a string is no import, so it is looked at by itself: every view named, and few other rooms."""
+    named = {place for _, _, place in doors(PACKAGE)}
+    assert {"views.tables:lamp_table_html", "views.schematic:draw", "reasoning.paths:path_to"} <= named
+    assert shut_doors(PACKAGE) == []
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ('class Table:\n    text_view, html_view = "views.lamps:told", "views.lamps:shown"', "views.lamps:shown, and nothing is there"),
+    ('class Table:\n    html_view = "views.tables:told"', "views.tables:told, and nothing is there"),
+    ('class Table:\n    solve = Door("solving.sweeping:sweep")', "solving.sweeping:sweep, which is no view"),
+    ('class Table:\n    text_view = "views." + "lamps:told"', "only running it would tell"),
+    ('def f(where):\n    return Door(where)', "only running it would tell"),
+])
+def test_a_planted_door_to_nowhere_is_found(planted, text, says):
+    """A function or a room that is not there, another floor, a place put together."""
+    package = planted("reasoning/rows.py", text)
+    (package / "views" / "lamps.py").write_text("def told(table):\n    return ''\n")
+    assert any(says in each for each in shut_doors(package))

@@ -31,7 +31,7 @@ READ_AS = {  # what a wrong idea would read: (lesson, item): {idea: number, from
     ("02", "leads-turned"): {"M14": lambda given: -given},
     ("03", "ground-leg"): {"M8": lambda given: 0.0},
     ("03", "shared-leg"): {"M4": lambda given: given / 3, "M8": lambda given: 0.0},
-    ("04", "hot-ohms"): {"M19": lambda given: cl.read_quantity("471 mohm", "ohm")},
+    ("04", "hot-ohms"): {"M19": lambda given: cl.sizing.read_quantity("471 mohm", "ohm")},
     ("04", "run-drop"): {"M17": lambda given: 0.0},
     ("08", "average-read"): {"M16": lambda given: 2 * given}}
 

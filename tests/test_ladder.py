@@ -17,7 +17,7 @@ SECOND = "the lamp and the switch share the volts"
 
 def task(circuit=None):
     """Volts across an open switch, with two ideas."""
-    shares = cl.Idea("shares", SECOND, "Then a current would flow.", "Which current?", "Many people say so.",
+    shares = cl.idea("shares", SECOND, "Then a current would flow.", "Which current?", "Many people say so.",
                      reads_as=lambda lamp: lamp.battery.voltage / 2)
     return Task("open", "What is across the open switch?", Number("V"), circuit or cl.vary(ONE, BATTERIES),
                 lambda lamp: cl.operating_point(lamp).across("S1:1", "S1:2"), [idea("M6", reads_as=0.0), shares])

@@ -188,7 +188,7 @@ def test_the_page_is_shut_until_every_item_is_right():
     pass_ticket(work.lesson)
 
     assert "The page for the real bench is open" in ticket.page
-    assert all(escape(line) in ticket.page for line in (*cl.cautions(), *ticket.steps))
+    assert all(escape(line) in ticket.page for line in (*work.lesson.cautions(), *ticket.steps))
     assert ticket._guard.place.value == ""
 
 
@@ -219,7 +219,7 @@ def test_the_ticket_opens_the_pages_of_the_other_lessons(guarded, answers):
     pass_ticket(first)
     page = worked(guarded).shown["workbench"]._repr_html_()
 
-    assert page.count("<li>") >= len(cl.cautions()) + 2
+    assert page.count("<li>") >= len(first.cautions()) + 2
     assert "Shut" not in page
 
 
@@ -238,7 +238,7 @@ def test_a_ticket_needs_items_with_choices():
     lesson = cl.Lesson("01")
     for questions in ([], [lesson.note("exit", "What next?")]):
         with pytest.raises(cl.CircuitLabError, match="needs one or more checks|must be a list of checks"):
-            cl.safety_ticket(lesson, questions, ["Look."])
+            lesson.safety_ticket(questions, ["Look."])
 
 
 # ------------------------------------------------------------------ what the lessons show

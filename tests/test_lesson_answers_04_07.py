@@ -162,7 +162,7 @@ def test_any_choice_that_keeps_the_rules_is_accepted(sizing):
     for fuse in (3, 5, 6, 7.5, 10, 15, 30):
         for copper in SIZES:
             told = sizing.told(fuse, copper)
-            kept = all(finding.is_kept for finding in cl.judge(sizing.names["mine"]))
+            kept = all(finding.is_kept for finding in cl.sizing.judge(sizing.names["mine"]))
             assert ("broken" not in told) == kept, (fuse, copper)
             accepted += kept
     assert accepted >= 6

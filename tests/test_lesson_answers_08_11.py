@@ -205,7 +205,7 @@ def test_the_pictures_of_lesson_08_are_fresh():
     """Each is the chart that the kit draws now, on white; both flashers have one rate and two on-shares."""
     cart, seen = cl.arrangement("separate-filaments"), []
     for name, share in (("a", 0.3), ("b", 0.65)):
-        course = cl.trial(cl.with_settings(cart, rate=80, on_share=share), {"key": "on", "turn lever": "left"})
+        course = cl.trial(cl.changes.with_settings(cart, rate=80, on_share=share), {"key": "on", "turn lever": "left"})
         fresh = cl.time_chart(course, ["E5"], told=False).replace('style="', 'style="background:#fff;color:#000;', 1)
         assert (LESSONS / "pictures" / f"flasher_{name}.svg").read_text(encoding="utf-8") == fresh
         seen.append(cl.flash(course, "E5"))
@@ -260,4 +260,4 @@ def test_every_reveal_of_lesson_11_counts_the_rows_of_its_own_circuit(sit):
     assert re.findall(r"<td>(\d+) of \d+", shown["worst"]) == [str(count) for count in (*broken, housing)]
     assert shown["key off"].count("every lamp and terminal keeps its rule in all of them") == 2
     hazards = [cl.arrangement(name) for name in cl.arrangement_names() if name.endswith("-hazard")]
-    assert re.findall(r": (\d+) rows, 0 fail", shown["key off"]) == [str(cl.count_rows(each)) for each in hazards] != []
+    assert re.findall(r": (\d+) rows, 0 fail", shown["key off"]) == [str(each.count_rows()) for each in hazards] != []

@@ -135,7 +135,7 @@ def test_the_classes_are_those_of_the_fault_table(sat):
     for sentence in ("weld K1 operated", "lose W11 at K1:86", "lift K1:87a", "hold K9 off", "blow F1", "blow F2",
                      "lose W2 at F1:2"):
         comparison = sat.names["typed"](cart, sentence)
-        (line,) = cl.fault_table(cart, faults=[cl.read_change(sentence, cart)]).lines
+        (line,) = cl.fault_table(cart, faults=[cl.changes.read_change(sentence, cart)]).lines
         mine = sat.names["worst"](comparison)
         assert {"stop lost": "signal lost", "turn lost": "signal lost"}.get(mine, mine) == line.worst, sentence
         seen.add(mine)
@@ -153,7 +153,7 @@ def test_a_look_before_and_after_has_one_class(sat):
 def test_every_reveal_counts_the_rows_of_its_own_comparison(lesson):
     """The circuits are made here again; the sentence above each table is theirs."""
     cart, rear = cl.arrangement("shared-filament-four-relays"), cl.arrangement("shared-filament-rear-relays")
-    leds = [cl.read_change(f"replace E{n} by LED lamp", cart) for n in (1, 2, 3, 4)]
+    leds = [cl.changes.read_change(f"replace E{n} by LED lamp", cart) for n in (1, 2, 3, 4)]
     made = {"free": (cart, leds), "needing": (rear, leds), "weld": (cart, [cl.Hold("K1", "operated")]),
             "coil": (cart, [cl.LoseJoint("W11", "K1:86")]), "share": (cart, [cl.MoveWire("W26", "X1:1", "E2:2")])}
     counts = {}

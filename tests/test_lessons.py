@@ -15,7 +15,7 @@ from circuitlab.ground.places import kit_folder
 DEMANDED = ("00_start_here", "06_", "08_", "11_")
 CODE_LINES, WORDS = 12, 900       # most code lines in a cell, fewer words than this to read in a lesson
 CELLS = 38                        # in a lesson at most; each question has one of its own
-CARD, PAGE = "**Card, if you start here.**", r"\bcl\.(workbench|safety_ticket)\("
+CARD, PAGE = "**Card, if you start here.**", r"\blesson\.(workbench|safety_ticket)\("
 SHOWN = "nbval-check-output"      # tag: committed with its output, because the text speaks of it
 YOURS = "yours"                   # tag: the learner's own cell
 
@@ -335,7 +335,7 @@ def test_a_planted_lesson_without_its_parts_is_found():
     assert missing(planted) == ["no card for whoever starts here", "no page for the real bench behind the safety ticket",
                                 "a step for the real bench in the open", "no exit question at the end"]
     whole = notebook_of(("text", f"# A\n\n{CARD} Volts.\n\n## On the workbench\n\nBelow.", {}),
-                        ("code", "cl.workbench(lesson, ['Join.'])", {}), ("code", 'lesson.note("exit", "What first?")', {}))
+                        ("code", "lesson.workbench(['Join.'])", {}), ("code", 'lesson.note("exit", "What first?")', {}))
     assert missing(whole) == []
 
 

@@ -114,7 +114,7 @@ def test_a_lamp_that_fails_only_in_time_is_traced_too():
 
 def test_where_order_matters_the_picture_is_of_the_order_that_fails():
     """After start was let go the relay holds itself: that is the failure, and a relay at rest would not show it."""
-    bench = look_up(prove(replace(self_holding(), rule=(cl.Wanted("E1", "dark"),)), timing=False))
+    bench = look_up(prove(replace(self_holding(), rule=(cl.rules.Wanted("E1", "dark"),)), timing=False))
     positions = {"start": "off", "stop": "off"}
     number = next(line.number for line in bench._what.lines if line.what == positions)
     bench.chosen.value = number
@@ -124,7 +124,7 @@ def test_where_order_matters_the_picture_is_of_the_order_that_fails():
 
 
 def test_a_row_that_never_rests_says_so():
-    bench = look_up(prove(replace(buzzer(), parts=(*buzzer().parts, cl.Lamp("E1")), rule=(cl.Wanted("E1", "dark"),))))
+    bench = look_up(prove(replace(buzzer(), parts=(*buzzer().parts, cl.Lamp("E1")), rule=(cl.rules.Wanted("E1", "dark"),))))
     assert bench.lamp.value == "nothing" and "buzz" in bench.sentence and said(bench) == ""
     bench.lamp.value = "E1"
     assert bench.sights[0].path is None and "buzz" in bench._pictures[0].value
@@ -148,7 +148,7 @@ def test_a_fault_is_applied_marked_and_told(table):
     assert bench.lamp.value == "E1" and "a joint is lost" in bench.sentence
     assert line.effects[line.first()].reasons[0] in bench.sentence
     assert reading_words(table.reading(line)) in bench.sentence
-    assert "STOP LOST WHILE SIGNALLING" in bench.sentence
+    assert "STOP LAMP DARK WHILE SIGNALLING" in bench.sentence
 
 
 def test_the_rows_of_a_fault_are_those_with_an_effect_the_telling_one_first(table):
@@ -240,7 +240,7 @@ def test_the_words_of_a_picture_number_the_paths_as_it_is_drawn():
     spoken = fill(sheet, SWAPPED)
     path = sheet.paths[next(symbol.piece.key for symbol in sheet.symbols if symbol.piece.part == "E2")]
     assert f"Path {path}: lamp E2, rear right" in spoken
-    assert lay_out(SWAPPED).paths != sheet.paths and cl.describe(SWAPPED, sheet=sheet) in spoken
+    assert lay_out(SWAPPED).paths != sheet.paths and SWAPPED.describe(sheet=sheet) in spoken
 
 
 def test_a_row_that_one_of_the_two_does_not_have_is_said():

@@ -12,6 +12,8 @@ from circuitlab.parts.instruments import Meter, TestLamp
 from circuitlab.reasoning.faults import best_reading, single_faults
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.solving import METER, TEST_LAMP, operating_point, run, sweep
+from circuitlab.views.attached import describe_attached
+from circuitlab.views.schematic import describe
 
 from small_boards import board
 
@@ -209,29 +211,29 @@ def test_the_readings_that_tell_a_fault_are_a_meters(first, step):
 @pytest.mark.outside("maker sheets 1N4001 to 1N4007 and 1N5400 to 1N5408: at most 5.0 uA at 25 C and rated blocking volts")
 @pytest.mark.parametrize("kind", ["1N4001", "1N4004", "1N4007", "1N5401", "1N5404", "1N5408"])
 def test_a_silicon_rectifier_leaks_at_most_what_its_sheet_allows(kind):
-    assert -cl.diode("V1", kind).junction.leakiest.settled_current(-12.0)[0] == pytest.approx(5e-6, rel=1e-6)
+    assert -cl.catalogue.diode("V1", kind).junction.leakiest.settled_current(-12.0)[0] == pytest.approx(5e-6, rel=1e-6)
 
 
 @pytest.mark.outside("maker sheets 1N5817 to 1N5819 and 1N5820 to 1N5822: at most 1.0 and 2.0 mA at 25 C")
 @pytest.mark.parametrize("kind, most", [("1N5819", 1e-3), ("1N5822", 2e-3)])
 def test_a_schottky_diode_leaks_at_most_what_its_sheet_allows(kind, most):
-    assert -cl.diode("V1", kind).junction.leakiest.settled_current(-12.0)[0] == pytest.approx(most, rel=1e-3)
+    assert -cl.catalogue.diode("V1", kind).junction.leakiest.settled_current(-12.0)[0] == pytest.approx(most, rel=1e-3)
 
 
 @pytest.mark.outside("maker sheet 1N4148: at most 25 nA at 20 V and 25 C")
 def test_a_small_signal_diode_leaks_at_most_what_its_sheet_allows():
-    assert -cl.diode("V1", "1N4148").junction.leakiest.settled_current(-12.0)[0] == pytest.approx(25e-9, rel=0.01)
+    assert -cl.catalogue.diode("V1", "1N4148").junction.leakiest.settled_current(-12.0)[0] == pytest.approx(25e-9, rel=0.01)
 
 
 @pytest.mark.outside("maker sheet of a white LED: reverse current at most 10 uA at 5 V and 25 C")
 def test_an_led_lamp_leaks_at_most_what_the_sheet_of_its_leds_allows():
-    assert -cl.led_lamp("E1").junction.leakiest.settled_current(-12.0)[0] == pytest.approx(10e-6, rel=1e-6)
+    assert -cl.catalogue.led_lamp("E1").junction.leakiest.settled_current(-12.0)[0] == pytest.approx(10e-6, rel=1e-6)
 
 
 def test_a_schottky_diode_makes_a_ghost_where_a_silicon_one_leaves_a_dead_terminal():
     """20 uA typical leakage, from memory, is plenty for a meter."""
     def point(kind):
-        parts = [Battery("G1"), cl.diode("V1", kind)]
+        parts = [Battery("G1"), cl.catalogue.diode("V1", kind)]
         return operating_point(board("blocked", parts, [("G1:+", "V1:K")], ()))
     assert point("1N5819").liveness("V1:A") == "ghost" and point("1N5819").meter("V1:A") > 10
     assert point("1N4007").liveness("V1:A") == "dead" and point("1N4007").may_be_ghost("V1:A")
@@ -239,7 +241,7 @@ def test_a_schottky_diode_makes_a_ghost_where_a_silicon_one_leaves_a_dead_termin
 
 
 def test_the_typical_leakage_is_the_one_the_model_runs_on():
-    junction = cl.diode("V1", "1N4007").junction
+    junction = cl.catalogue.diode("V1", "1N4007").junction
     assert -junction.settled_current(-12.0)[0] == pytest.approx(50e-9, rel=1e-3) and junction.leakiest.leakiest == junction.leakiest
 
 
@@ -288,7 +290,7 @@ def haunted():
 
 
 FORMS = {"current-path": cl.draw, "attached": cl.draw_attached}
-TOLD = {"current-path": cl.describe, "attached": cl.describe_attached}
+TOLD = {"current-path": describe, "attached": describe_attached}
 
 
 def outlines(picture):

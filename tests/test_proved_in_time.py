@@ -9,26 +9,26 @@ from circuitlab.views.tables import summary
 def corroded(ohms):
     """Return separate filaments with so many ohms in the feed of the flasher."""
     board = cl.arrangement("separate-filaments")
-    return cl.read_change(f"corrode W6 at F2:1 {ohms} ohm", board).apply(board)
+    return cl.changes.read_change(f"corrode W6 at F2:1 {ohms} ohm", board).apply(board)
 
 
 def test_what_time_refutes_the_sentence_under_the_table_does_not_promise():
     """Settled, the lamps would give just over a quarter of their light; in a third of a second they do not get there."""
     proof = cl.prove(corroded(0.9))
     assert proof.table.failing == () and len(proof.failing_rows) == 4
-    text = cl.proof_text(proof)
+    text = proof.text()
     assert ("12 rows; as each filament settles, every lamp and terminal keeps its rule in all of them. In time 4 of them break it "
             "(marked *).") in text and "4 of them break the rule" in text
     assert text.count("* flashing 0.0/9.3 V (in time: dim flashing 90 per minute)") == 4
     assert "E3 in time: dim flashing 90 per minute, on 50 % of the time, at most 9.3 V, 24 % of its light, wanted flashing" in text
-    assert cl.proof_html(proof, pictures=0).count("flashing (in time: dim flashing 90 per minute)") == 8
+    assert proof.html(pictures=0).count("flashing (in time: dim flashing 90 per minute)") == 8
     alone = "12 rows, every lamp and terminal keeps its rule in all of them, as each filament settles."
-    assert alone in cl.lamp_table_text(proof.table) and alone in cl.lamp_table_html(proof.table)
+    assert alone in proof.table.text() and alone in proof.table.html()
 
 
 def test_where_time_agrees_or_nothing_flashes_nothing_is_said_of_filaments():
     sound = cl.prove(cl.arrangement("separate-filaments"))
-    assert "12 rows, every lamp and terminal keeps its rule in all of them." in cl.proof_text(sound)
+    assert "12 rows, every lamp and terminal keeps its rule in all of them." in sound.text()
     assert summary(cl.lamp_table(cl.arrangement("one-fused-lamp"))).endswith("every lamp keeps its rule in all of them.")
 
 
@@ -39,7 +39,7 @@ def test_a_flash_that_never_gets_a_quarter_of_its_light_is_dim_and_keeps_no_rule
     assert {row.cells[lamp].look for lamp in ("E3", "E5")} == {"dim flashing"} and not row.keeps_rule
     assert row == cl.row_of(board, row.positions)
     proof = cl.prove(board)
-    assert len(proof.failing_rows) == 4 and "* dim flashing 0.0/7.9 V (rule: flashing)" in cl.proof_text(proof)
+    assert len(proof.failing_rows) == 4 and "* dim flashing 0.0/7.9 V (rule: flashing)" in proof.text()
     measured = cl.flash(cl.run(board, [(0.0, "key", "on"), (0.0, "turn lever", "left")], until=4.0), "E5", 1.0)
     assert measured.look == "dim flashing" and ", 11 % of its light" in measured.sentence
 
@@ -61,9 +61,9 @@ def test_volts_for_which_no_sheet_promises_a_flash_are_told_where_the_rule_is_ke
     board = cl.changed(cl.arrangement("separate-filaments"), cl.SetValue("K9", "volts", rated), cl.SetValue("K9", "rated_load", 3 * rated))
     proof = cl.prove(board)
     said = f"V while it is on: {words} no sheet promises that it flashes (in "
-    assert proof.is_proved and "No sheet promises it everywhere: see what is said of volts." in cl.proof_text(proof)
-    for page in (cl.lamp_table_text(proof.table), cl.lamp_table_html(proof.table), cl.proof_text(proof),
-                 cl.proof_text(proof, table=False), cl.proof_html(proof, pictures=0)):
+    assert proof.is_proved and "No sheet promises it everywhere: see what is said of volts." in proof.text()
+    for page in (proof.table.text(), proof.table.html(), proof.text(),
+                 proof.text(table=False), proof.html(pictures=0)):
         assert page.count(said) == 1 and "K9 gets 12." in page
     assert cl.lamp_table(cl.arrangement("separate-filaments")).unpromised == ()
 
@@ -74,7 +74,7 @@ def test_a_battery_far_above_an_electronic_flashers_volts_is_a_caution_scaled_by
 
     def said(supply, rated=12.0):
         made = cl.changed(board, cl.SetValue(board.battery.name, "voltage", supply), cl.SetValue("K9", "volts", rated))
-        return [line for line in cl.warnings_for(made) if line.startswith("flasher 'K9'")]
+        return [line for line in made.cautions() if line.startswith("flasher 'K9'")]
 
     (line,) = said(24.0)
     assert "is made for 12.0 V and the battery gives 24.0 V: above 18.0 V no sheet promises" in line and "above some 20.0 V" in line
@@ -84,18 +84,18 @@ def test_a_battery_far_above_an_electronic_flashers_volts_is_a_caution_scaled_by
 def hot_and_low():
     """Return the relay test board on a battery run down, at an engine's heat."""
     board = cl.arrangement("relay-test-board")
-    return cl.changed(cl.changed(board, cl.SetValue(board.battery.name, "voltage", 7.6)), cl.SetAmbient(85.0))
+    return cl.changed(cl.changed(board, cl.SetValue(board.battery.name, "voltage", 7.6)), cl.changes.SetAmbient(85.0))
 
 
 def test_a_relay_that_only_a_hand_could_push_in_stays_out_in_caution_table_and_proof():
     """Copper at 85 C has 1.26 times the resistance it has at 20 C, so 7 V to pull in become 8.8 V, and 7.6 V hold it."""
     board = hot_and_low()
-    assert any("it will not pull in from rest; once in, it would hold" in line for line in cl.warnings_for(board))
+    assert any("it will not pull in from rest; once in, it would hold" in line for line in board.cautions())
     row = cl.lamp_table(board).row(test_switch="on")
     assert (row.verdict, row.cells["E1"].look, row.cells["E2"].look) == ("settled", "dark", "dim")
     assert row.sentence == "K1 stays released, worked from rest; once in, it would hold" and row == cl.row_of(board, row.positions)
     proof = cl.prove(board)
-    text = cl.proof_text(proof)
+    text = proof.text()
     assert row.sentence in text and "several stable" not in text and "two ways" not in text
     assert {(failure.lamp, failure.seen) for failure in proof.of_row(row.positions)} == {("E1", "dark"), ("E2", "dim at 7.6 V")}
 
@@ -107,4 +107,4 @@ def test_a_relay_that_throws_from_rest_do_bring_in_still_has_two_ways():
 
 def test_a_battery_too_low_even_to_hold_a_relay_never_operates_it():
     board = cl.changed(cl.arrangement("relay-test-board"), cl.SetValue("G1", "voltage", 1.0))
-    assert any("it will never operate" in line for line in cl.warnings_for(board))
+    assert any("it will never operate" in line for line in board.cautions())

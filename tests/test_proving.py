@@ -89,16 +89,25 @@ def test_the_on_share_is_judged_from_the_time_course(share, kept):
 
 
 def test_the_first_light_is_judged_at_the_worst_moment_of_the_swing():
-    """A free-running flasher at 60 per minute that is on for 0.3 s: thrown as it goes off, light comes 0.7 s later.
+    """A free-running flasher at 60 per minute that is on for 0.3 s: thrown as it goes off, volts come 0.7 s later.
 
-    A little more, where the relay lands just too late.
+    A little more, where the relay lands just too late; and the filament shows its first light some 70 ms behind them.
     """
     proof = signals(rate=60.0, on_share=0.3)
-    assert proof.is_kept and 0.7 < proof.timing.first_light < 0.71
+    assert proof.is_kept and 0.76 < proof.timing.first_light < 0.79
     slow = Rule(("rear left: flash when turn left, else steady when stop",), limits=Limits(first_light=0.4))
     cart = arrangement("shared-filament-four-relays")
     late = prove(cart.with_parts(replace(cart.part("K9"), rate=60.0, on_share=0.3)), slow)
     assert late.failures and all("first light within 0.4 s" in failure.wanted for failure in late.failures)
+
+
+def test_first_light_is_the_light_and_not_the_volts():
+    """A lever straight onto the flasher's output: volts come at once, light when the filament's own course says so."""
+    cart = arrangement("separate-filaments")
+    course = cl.run(cart, [(0.5, "turn lever", "left")], 1.0, {"key": "on"})
+    shines = next(time for time, light in zip(course.times, course.light["E3"]) if light > 0.01)
+    waited = prove(cart).timing.first_light
+    assert 0.04 < shines - 0.5 < 0.1 and abs(waited - (shines - 0.5)) < 0.02
 
 
 def test_the_colour_of_a_lamps_light_is_judged_where_the_rule_names_one():
@@ -400,8 +409,8 @@ def test_a_flasher_s_own_remark_stands_with_the_rows_that_fail():
     for failure in proof.failures:
         (remark,) = failure.remarks
         assert remark == TOO_LITTLE
-    assert cl.proof_text(proof, table=False).count("beside it: K9 has too little load to swing") == 8
-    assert "too little load to swing" in cl.proof_html(proof)
+    assert proof.text(table=False).count("beside it: K9 has too little load to swing") == 8
+    assert "too little load to swing" in proof.html()
     assert not any(failure.remarks for failure in cl.prove(cl.arrangement("tied-stop-and-turn"), timing=False).failures)
 
 
@@ -416,7 +425,7 @@ def test_led_lamps_make_a_flasher_with_lamp_out_sensing_too_fast_and_the_proof_s
 
 def test_a_row_that_time_decides_is_proved_without_a_path():
     """A relay whose 30 touches its 85: no point with the flasher on is at rest, and in time the fuse leaves the lamps dark."""
-    broken = changed(cl.arrangement("shared-filament-four-relays"), cl.Short("K3:30", "K3:85"))
+    broken = changed(cl.arrangement("shared-filament-four-relays"), cl.changes.Short("K3:30", "K3:85"))
     row = next(row for row in cl.lamp_table(broken).rows if "over time" in row.sentence)
     found = cl.prove(broken, timing=False).of_row(row.positions)
     lamps = [failure for failure in found if failure.lamp]

@@ -23,7 +23,7 @@ def measure(lesson):
     return lesson.measure("open", "The switch is open. What is across it?", cl.vary(ONE, BATTERIES), "V",
                           lambda lamp: cl.operating_point(lamp).across("S1:1", "S1:2"), ideas=[
                               cl.idea("M6", reads_as=0.0),
-                              cl.Idea("half", "the switch takes half the volts", "Then the lamp would have the other half.",
+                              cl.idea("half", "the switch takes half the volts", "Then the lamp would have the other half.",
                                       "Which current would share the volts?",
                                       reads_as=lambda lamp: lamp.battery.voltage / 2)])
 

@@ -249,5 +249,5 @@ def test_every_line_above_is_a_question_of_its_lesson():
 @pytest.mark.in_turn(4, 1)
 def test_fresh_numbers_can_have_another_answer(lesson):
     """Each check has two right answers or more over its variants, but for the rules of safety."""
-    found = {item: cl.fairness(asked).answers for item, asked in of_kind(lesson, Laddered).items() if item not in SAFETY}
+    found = {item: asked.fairness().answers for item, asked in of_kind(lesson, Laddered).items() if item not in SAFETY}
     assert {item: answers for item, answers in found.items() if answers < 2} == {}

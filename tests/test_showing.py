@@ -6,12 +6,20 @@ import re
 import subprocess
 import sys
 from dataclasses import replace
+from importlib import import_module
 
 import pytest
 from IPython.core.formatters import DisplayFormatter
 
 import circuitlab as cl
-from circuitlab.ground.showing import MOST_SAID, Showing, for_console
+from circuitlab.ground.showing import MOST_SAID, Door, Showing, for_console
+from circuitlab.views.compare_words import comparison_text
+from circuitlab.views.course_words import describe_course
+from circuitlab.views.fault_words import fault_table_text
+from circuitlab.views.proof_words import proof_html, proof_text
+from circuitlab.views.sizing_words import sizing_text
+from circuitlab.views.tables import lamp_table_html, lamp_table_text, settled_status
+from circuitlab.views.time_chart import time_chart
 
 NAME = "shared-filament-rear-relays"
 WHOLE = ("proof", "table", "logic", "comparison", "faults", "sizing", "point", "course")      # printed, they say more
@@ -28,10 +36,10 @@ def results():
         "arrangement": cart, "changes": changes, "rule": cl.rule("stop-over-turn"), "course": course, "point": point,
         "flash": cl.flash(course, "E1"), "table": cl.lamp_table(cart), "row": cl.row_of(cart, {"key": "on"}),
         "proof": cl.prove(cart), "logic": cl.lamp_logic(cart), "comparison": cl.compare(cart, changes.after),
-        "faults": cl.fault_table(cart, faults=cl.single_faults(cart, ["blown lamp"])), "sizing": cl.size(cart),
-        "path": cl.path_to(point, "E1"), "reading": cl.take_reading(point, "E1:1"), "sweep": cl.sweep(cart, [{}]),
-        "drain": cl.drain(cart), "need": cl.wire_for_drop(3, 5, 0.5), "finding": cl.judge(cart)[0],
-        "fault": cl.single_faults(cart, ["blown lamp"])[0], "variants": cl.vary(cart, values={"F1.rating": (5.0, 7.5)}),
+        "faults": cl.fault_table(cart, faults=cl.changes.single_faults(cart, ["blown lamp"])), "sizing": cl.size(cart),
+        "path": point.path_to("E1"), "reading": cl.take_reading(point, "E1:1"), "sweep": cl.sweep(cart, [{}]),
+        "drain": cl.size(cart).drain, "need": cl.sizing.wire_for_drop(3, 5, 0.5), "finding": cl.sizing.judge(cart)[0],
+        "fault": cl.changes.single_faults(cart, ["blown lamp"])[0], "variants": cl.vary(cart, values={"F1.rating": (5.0, 7.5)}),
     }
 
 
@@ -64,17 +72,25 @@ def test_the_sentence_says_how_it_came_out(results, kind, said):
     assert said in repr(results[kind])
 
 
+def behind(door):
+    """Return the function that a door leads to."""
+    room, name = door.place.split(":")
+    return getattr(import_module(f"circuitlab.{room}"), name)
+
+
 def returned():
     """Yield every class of the kit that a public function, or a method of what it returns, says that it returns."""
     known = {name: thing for module in [*sys.modules.values()] if getattr(module, "__name__", "").startswith("circuitlab.")
              for name, thing in vars(module).items() if inspect.isclass(thing) and thing.__module__.startswith("circuitlab.")}
-    asked = [thing for thing in (getattr(cl, name) for name in cl.__all__) if inspect.isfunction(thing)]
+    pages = [cl, *(thing for thing in (getattr(cl, name) for name in cl.__all__) if inspect.ismodule(thing))]
+    asked = [thing for thing in (getattr(page, name) for page in pages for name in page.__all__) if inspect.isfunction(thing)]
     seen = set()
     while asked:
         said = re.search(r"Returns\n-------\n(.+)", inspect.getdoc(asked.pop()) or "")
         for kind in {known[word] for word in re.findall(r"\b[A-Z]\w+", said[1] if said else "") if word in known} - seen:
             seen.add(kind)
             asked += [method for name, method in inspect.getmembers(kind, inspect.isfunction) if name[0] != "_"]
+            asked += [behind(door) for _, door in inspect.getmembers(kind, lambda each: isinstance(each, Door))]
     return seen
 
 
@@ -89,14 +105,30 @@ def test_every_result_shows_itself_through_the_one_place():
 
 
 @pytest.mark.parametrize(("kind", "view"), [
-    ("proof", cl.proof_text), ("table", cl.lamp_table_text), ("comparison", cl.comparison_text),
-    ("sizing", cl.sizing_text),
-    ("point", cl.settled_status), ("course", cl.describe_course),
-    ("faults", lambda table: cl.fault_table_text(table, readings=False)),
+    ("proof", proof_text), ("table", lamp_table_text), ("comparison", comparison_text), ("sizing", sizing_text),
+    ("point", settled_status), ("course", describe_course), ("faults", lambda table: fault_table_text(table, readings=False)),
 ])
 def test_printed_it_is_its_table(results, kind, view):
     """The same words as its view."""
     assert str(results[kind]) == view(results[kind])
+
+
+def test_the_options_of_a_view_are_those_of_the_result(results):
+    """Handed on as they are, and a wrong one is answered as on the public page."""
+    assert results["table"].html(failing_only=True) == lamp_table_html(results["table"], failing_only=True)
+    assert results["proof"].html(pictures=0) == proof_html(results["proof"], pictures=0)
+    assert results["faults"].text() == fault_table_text(results["faults"]) != str(results["faults"])
+    assert results["course"].html(told=False) == time_chart(results["course"], told=False)
+    assert results["arrangement"].html(results["point"]) == cl.draw(results["arrangement"], results["point"])
+    assert results["arrangement"].text() == str(results["arrangement"]) and results["row"].text() == results["row"].brief
+    with pytest.raises(cl.CircuitLabError, match="proof_html: 'pictures' must be a whole number of 0 or more, not the text 'all'"):
+        results["proof"].html(pictures="all")
+    with pytest.raises(cl.CircuitLabError, match="lamp_table_html has no argument 'fail'. It has: failing_only"):
+        results["table"].html(fail=True)
+    with pytest.raises(cl.CircuitLabError, match=r"path_to needs 'lamp', which is not given.* Write path_to\(lamp=...\)"):
+        results["point"].path_to()
+    with pytest.raises(cl.CircuitLabError, match="in_plain_type has no argument 'wide'"):
+        results["row"].html(wide=True)
 
 
 @pytest.mark.parametrize("kind", KINDS)

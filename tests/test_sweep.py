@@ -45,7 +45,7 @@ def faults(arrangement):
     found += [(cl.RemoveWire(wires[-1].name),), (cl.MoveWire(wires[0].name, wires[0].end, wires[1].end),),
               (cl.LoseJoint(wires[0].name, wires[0].start, 0.5), cl.Hold(parts[1].name, parts[1].states[-1]))]
     lamp = arrangement.of_kind(cl.Lamp)[0]
-    return [*found, (cl.ReplacePart(cl.LedLamp(lamp.name)),)]
+    return [*found, (cl.changes.ReplacePart(cl.LedLamp(lamp.name)),)]
 
 
 def some(found, most):
@@ -128,7 +128,7 @@ def test_a_sweep_in_which_every_case_buzzes_can_be_read():
 
 def changed_supply(board):
     """Return a board with a lamp across its battery."""
-    return cl.changed(board, cl.AddPart(cl.Lamp("E1")), cl.AddWire(cl.Wire("W91", "G1:+", "E1:1")),
+    return cl.changed(board, cl.changes.AddPart(cl.Lamp("E1")), cl.AddWire(cl.Wire("W91", "G1:+", "E1:1")),
                       cl.AddWire(cl.Wire("W92", "E1:2", "G1:-")))
 
 

@@ -21,8 +21,8 @@ def board(switches, control):
 def test_plunger_and_pressure_switch_on_one_pedal_close_at_different_travel():
     """A light touch moves the pedal arm; pressure takes a firm foot. Neither can stand where the pedal does not."""
     pedal = Control("brake pedal", ("released", "touched", "held"))
-    circuit = board([cl.plunger_stop_switch("S1", closed_in=("touched", "held")),
-                     cl.pressure_stop_switch("S2", closed_in=("held",))], pedal)
+    circuit = board([cl.catalogue.plunger_stop_switch("S1", closed_in=("touched", "held")),
+                     cl.catalogue.pressure_stop_switch("S2", closed_in=("held",))], pedal)
     looks = {row.positions["brake pedal"]: (row.cells["E1"].look, row.cells["E2"].look)
              for row in cl.lamp_table(circuit).rows}
 
@@ -31,7 +31,7 @@ def test_plunger_and_pressure_switch_on_one_pedal_close_at_different_travel():
 
 def test_a_two_pole_lever_moves_both_poles_together():
     """Left joins both commons to their left terminals and nothing else."""
-    lever = cl.turn_lever("S3", poles=(("15", "SL", "SR"), ("49a", "L", "R")))
+    lever = cl.catalogue.turn_lever("S3", poles=(("15", "SL", "SR"), ("49a", "L", "R")))
 
     assert dict(lever.closes) == {"left": (("15", "SL"), ("49a", "L")), "right": (("15", "SR"), ("49a", "R"))}
     assert lever.poles == (("15", ("SL", "SR")), ("49a", ("L", "R")))
@@ -39,7 +39,7 @@ def test_a_two_pole_lever_moves_both_poles_together():
 
 def test_a_hazard_switch_changes_over_its_supply_and_joins_its_lines():
     """At rest the common is on the key line, when on it is on the battery and joined to the lines."""
-    hazard = cl.hazard_switch("S4", changeover=(("49", "15", "30"),), joins=(("49", "SL"), ("49", "SR")))
+    hazard = cl.catalogue.hazard_switch("S4", changeover=(("49", "15", "30"),), joins=(("49", "SL"), ("49", "SR")))
 
     assert dict(hazard.closes) == {"off": (("49", "15"),), "on": (("49", "30"), ("49", "SL"), ("49", "SR"))}
 

@@ -191,12 +191,12 @@ def test_rows_solved_at_once_judge_terminals_as_those_solved_alone(monkeypatch):
 
 def test_tables_have_a_column_for_it_and_the_summary_counts_it():
     table = lamp_table(CART)
-    text, page_ = cl.lamp_table_text(table), cl.lamp_table_html(table)
+    text, page_ = table.text(), table.html()
     assert text.splitlines()[2] == ("As listed, this circuit does not do what its rule asks in 4 of 24 rows, first with key off, brake "
                                     "pedal released, turn lever left, hazard on: S1:15 live, wanted dead.")
     assert "S1:15" in text.splitlines()[4] and "* live 12.3/12.6 V (rule: dead)" in text and "4 of them break the rule" in text
     assert re.search('<th scope="col"[^>]*>S1:15</th>', page_) and page_.count("(rule: dead)") == 4
-    assert "every lamp and terminal keeps its rule" in cl.lamp_table_text(lamp_table(arrangement("hazard-third-relay")))
+    assert "every lamp and terminal keeps its rule" in lamp_table(arrangement("hazard-third-relay")).text()
 
 
 def test_the_look_up_bench_traces_the_way_to_the_terminal():

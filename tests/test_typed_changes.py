@@ -96,7 +96,7 @@ def test_what_cannot_be_typed_is_said_in_words(cart, typed, error, words):
 
 @pytest.mark.parametrize("typed, said", [
     ("lift F1 : 2", "lift F1:2"), ("lose W2 at F1: 2", "lose W2 at F1:2"), ("lose W2 at S1", "lose W2 at S1:1"),
-    ("corrode wire W2 at S1 1 ohm", "corrode W2 at S1:1 1 ohm"), ("delete W2", "remove W2"), ("remove the F1", "remove F1 with its wires"),
+    ("corrode wire W2 at S1 1 ohm", "corrode W2 at S1:1 1 ohm"), ("delete W2", "remove W2"), ("take off W2", "remove W2"), ("take out F1", "remove F1 with its wires"), ("remove the F1", "remove F1 with its wires"),
     ("blow fuse F1", "blow F1"), ("set fuse F1 rating to 3 A", "set F1 rating 3 A"), ("set F1 rating=3", "set F1 rating 3 A"),
     ("lift terminal F1:2", "lift F1:2"), ("move wire W2 to S1:2", "move W2 from S1:1 to S1:2"),
     ("\u201clift F1:2\u201d", "lift F1:2"), ("'lift F1:2'", "lift F1:2"), ("lift \u201cF1:2\u201d", "lift F1:2"),

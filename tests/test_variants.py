@@ -115,7 +115,7 @@ def test_a_planted_unfair_variant_is_found(made, said):
 def test_fairness_takes_a_question_of_a_lesson_as_well(tmp_path):
     """So that a lesson's own test is one line."""
     asked = cl.Lesson("95", tmp_path).ask(volts())
-    assert cl.fairness(asked).is_equal
+    assert asked.fairness().is_equal
 
 
 @pytest.mark.parametrize(("wrong", "said"), [
@@ -126,7 +126,7 @@ def test_fairness_takes_a_question_of_a_lesson_as_well(tmp_path):
     (lambda: renamed(ONE, {"E1": "F1"}), "named 'F1'"),
     (lambda: Task("x", "?", Number("V"), ONE), "does not say how its answer is worked out"),
     (lambda: Task("x", "?", Number("V"), ONE, lambda lamp: 1.0, [cl.idea("M6")]), "gives no answer here"),
-    (lambda: cl.idea("M20"), "no idea 'M20'"), (lambda: cl.idea("M6", reply="x"), "no sentence 'reply'"),
+    (lambda: cl.idea("M20"), "no idea 'M20'"), (lambda: cl.idea("M6", reply="x"), "idea has no argument 'reply'. It has: code, because"),
 ])
 def test_what_cannot_be_varied_or_asked_is_refused_in_a_sentence(wrong, said):
     """To whoever writes a lesson."""

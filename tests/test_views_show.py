@@ -112,8 +112,8 @@ def asked_beforehand(results):
 @pytest.fixture(scope="module")
 def results():
     """One result of each kind, of an invented circuit with a mistake in it and with a fuse that blows."""
-    blown = cl.changed(cl.arrangement("hazard-by-diodes"), cl.Short("F1:2", "G1:-"))
-    faults = cl.fault_table(SHORTED, faults=cl.single_faults(SHORTED, ["blown lamp", "lost joint"])[:6])
+    blown = cl.changed(cl.arrangement("hazard-by-diodes"), cl.changes.Short("F1:2", "G1:-"))
+    faults = cl.fault_table(SHORTED, faults=cl.changes.single_faults(SHORTED, ["blown lamp", "lost joint"])[:6])
     made = {"table": cl.lamp_table(SHORTED), "proof": cl.prove(SHORTED), "logic": cl.lamp_logic(SHORTED), "faults": faults,
             "comparison": cl.compare(cl.arrangement("shared-filament-rear-relays"), SHORTED), "sizing": cl.size(SHORTED),
             "point": cl.operating_point(blown), "course": cl.run(SHORTED, [(0.2, "key", "on")], 2.0), "built": to_build(SHORTED)}
@@ -122,18 +122,18 @@ def results():
 
 
 VIEWS = {
-    "the lamp table": ("table", lambda cl, result: cl.lamp_table_text(result) + cl.lamp_table_html(result)),
-    "the proof": ("proof", lambda cl, result: cl.proof_text(result) + cl.proof_html(result)),
-    "the logic": ("logic", lambda cl, result: cl.logic_text(result) + cl.logic_html(result)),
-    "the faults": ("faults", lambda cl, result: cl.fault_table_text(result) + cl.fault_table_html(result)),
-    "the comparison": ("comparison", lambda cl, result: cl.comparison_text(result) + cl.comparison_html(result)),
-    "the sizing": ("sizing", lambda cl, result: cl.sizing_text(result) + cl.sizing_html(result)),
-    "the settled status": ("point", lambda cl, result: cl.settled_status(result)),
+    "the lamp table": ("table", lambda cl, result: result.text() + result.html()),
+    "the proof": ("proof", lambda cl, result: result.text() + result.html()),
+    "the logic": ("logic", lambda cl, result: result.text() + result.html()),
+    "the faults": ("faults", lambda cl, result: result.text() + result.html()),
+    "the comparison": ("comparison", lambda cl, result: result.text() + result.html()),
+    "the sizing": ("sizing", lambda cl, result: result.text() + result.html()),
+    "the settled status": ("point", lambda cl, result: result.text()),
     "both drawings": ("point", lambda cl, result: cl.draw(result.arrangement, result, readings=True)
                       + cl.draw_attached(result.arrangement, result)),
-    "both drawings in words": ("point", lambda cl, result: cl.describe(result.arrangement, result)
-                               + cl.describe_attached(result.arrangement, result)),
-    "the time chart": ("course", lambda cl, result: cl.time_chart(result) + cl.describe_course(result) + cl.status(result, 1.0)),
+    "both drawings in words": ("point", lambda cl, result: result.arrangement.describe(result)
+                               + result.arrangement.describe_attached(result)),
+    "the time chart": ("course", lambda cl, result: cl.time_chart(result) + result.text() + result.status(1.0)),
     "the build sheet": ("built", lambda cl, result: sheet_page(result)),
 }
 

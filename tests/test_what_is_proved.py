@@ -39,12 +39,12 @@ def test_a_lamp_without_a_rule_is_named_first_and_proved_is_not_said():
     proof = prove(SILENT, timing=False)
     assert proof.is_kept and proof.is_complete and not proof.is_proved and prove(CART, timing=False).is_proved
     assert "no rule for E9: not proved" in proof.brief and "Proof" not in proof.brief
-    for text in (cl.lamp_table_text(lamp_table(SILENT)), proof_text(proof)):
+    for text in (lamp_table(SILENT).text(), proof_text(proof)):
         assert text.splitlines()[2] == sentence and "Proved" not in text
     assert proof_text(proof, table=False).startswith(sentence)
-    for shown in (cl.lamp_table_html(lamp_table(SILENT)), proof_html(proof)):
+    for shown in (lamp_table(SILENT).html(), proof_html(proof)):
         assert sentence in shown and "Proved" not in shown
-    assert "every lamp and terminal of which the rule speaks keeps its rule" in cl.lamp_table_text(lamp_table(SILENT))
+    assert "every lamp and terminal of which the rule speaks keeps its rule" in lamp_table(SILENT).text()
     assert "Proved: all 12 rows keep the rule" in proof_text(prove(CART, timing=False))
 
 

@@ -117,7 +117,7 @@ def test_tables_of_a_class_are_named_with_line_and_remedy(words, says, capsys):
 
 def test_two_codes_for_one_learner_are_not_guessed_between(tmp_path, capsys):
     """The same label in other letters, and a lesson without its zero as a table program leaves it."""
-    from circuitlab import issue_code
+    from circuitlab.teaching import issue_code
     first, second = issue_code("one", "07", "seat 1"), issue_code("two", "07", "seat 1")
     (tmp_path / "codes.csv").write_text(f"label,lesson,code\nseat 1,07,{first}\nSeat  1,7,{second}\n", encoding="utf-8")
     said = left(SUMMARY + ["--codes", "codes.csv"], capsys)[2]
@@ -173,7 +173,7 @@ def test_a_title_never_reaches_the_terminal_as_it_is(tmp_path, capsys):
 
 
 @pytest.mark.parametrize(("words", "says"), [
-    (["prove", "mine.changes"], "'mine.changes' is a list of changes, not an arrangement. Open it with cl.load_changes;"),
+    (["prove", "mine.changes"], "'mine.changes' is a list of changes, not an arrangement. Open it with cl.changes.load_changes;"),
     (["prove", "nb.ipynb"], "'nb.ipynb' is a notebook, not an arrangement. Open it in JupyterLab."),
     (["prove", "drawn.toml"], "'drawn.toml' is a drawing of the kit (SVG), not an arrangement."),
     (["prove", "missing.ipynb"], "'missing.ipynb' cannot be opened: there is no such file."),
@@ -184,7 +184,7 @@ def test_a_file_of_another_kind_is_told_for_what_it_is(tmp_path, words, says, ca
     """And what is done with such a one."""
     import circuitlab as cl
     cart = cl.arrangement(CART)
-    cl.save_changes(cl.Changes(cart).make("blow F1"), "mine.changes")
+    cl.changes.save_changes(cl.Changes(cart).make("blow F1"), "mine.changes")
     (tmp_path / "nb.ipynb").write_text('{"cells": []}', encoding="utf-8")
     (tmp_path / "drawn.toml").write_text(cl.draw(cart), encoding="utf-8")
     code, out, err = left(words, capsys)
@@ -197,11 +197,11 @@ def test_what_was_saved_is_found_under_the_name_it_was_saved_under(tmp_path):
     cart = cl.arrangement(CART)
     cl.save(cart, "mine")
     assert cl.arrangement("mine").parts == cart.parts
-    (tmp_path / "wide.toml").write_bytes(cl.write_text(cart).encode("utf-16"))
+    (tmp_path / "wide.toml").write_bytes(cart.write_text().encode("utf-16"))
     with pytest.raises(cl.CircuitLabError, match="is there already and seems to be a text saved as UTF-16: it is left as it is"):
         cl.save(cart, "wide.toml")
     with pytest.raises(cl.CircuitLabError, match="'mine' is an arrangement, not a list of changes. Open it with cl.load."):
-        cl.load_changes("mine")
+        cl.changes.load_changes("mine")
 
 
 # ------------------------------------------------------------------ streams

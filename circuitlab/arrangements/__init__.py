@@ -1,7 +1,7 @@
 """Floor 3, arrangements: named parts and wires, read and written as text, changed and broken."""
 
-from .ambient import SetAmbient
-from .changes import (AddControl, AddPart, AddWire, FrameOn, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .ambient import FrameOn, SetAmbient
+from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals, changed)
 from .history import Changes, NamedChange, load_changes, save_changes
 from .library import arrangement, arrangement_names

@@ -1,4 +1,4 @@
-"""The ambient: how warm it is round a whole arrangement, as one value of it that a change can set.
+"""What holds for a whole arrangement, as one value of it that a change can set: how warm it is round it, which pole its frame is.
 
 Whatever follows it asks its own part (``Part.ambient``), so every question
 about an arrangement is answered for its ambient without being told.
@@ -6,10 +6,11 @@ about an arrangement is answered for its ambient without being told.
 
 from dataclasses import dataclass, replace
 
-from ..ground.errors import ArrangementError
+from ..ground.errors import ArrangementError, unknown_name
 from ..ground.quantities import number_between
 from ..parts.law import AMBIENT
 from ..parts.making import Maker
+from .checks import POLES
 from .sentences import value_words
 
 COLDEST, WARMEST = -30.0, 85.0      # C, from a winter morning to an engine bay: common practice
@@ -36,7 +37,10 @@ class SetAmbient(metaclass=Maker):
     Notes
     -----
     Coils and wires follow it as copper does, save those whose own temperature is given; a filament cools down to it.
-    What does not follow it stands in :func:`ambient_words`, which :func:`~circuitlab.warnings_for` says first.
+    What does not follow it stands in :func:`ambient_words`, which ``arrangement.cautions()`` says first.
+
+    >>> print(SetAmbient(-20.0))
+    set ambient -20 C
     """
 
     ambient: float
@@ -49,6 +53,32 @@ class SetAmbient(metaclass=Maker):
 
     def apply(self, arrangement):
         return replace(arrangement, ambient=self.ambient)
+
+
+@dataclass(frozen=True)
+class FrameOn(metaclass=Maker):
+    """Say which pole of the battery stands on the frame; no wire moves.
+
+    Parameters
+    ----------
+    pole : {"minus", "plus"}
+        Plus is meant in some old tractors. [text]
+
+    >>> print(FrameOn("plus"))
+    frame on plus
+    """
+
+    pole: str
+
+    def __post_init__(self):
+        if self.pole not in POLES:
+            raise unknown_name("the frame", "pole", self.pole, POLES)
+
+    def __str__(self):
+        return f"frame on {self.pole}"
+
+    def apply(self, arrangement):
+        return replace(arrangement, frame=self.pole)
 
 
 def ambient_words(arrangement):

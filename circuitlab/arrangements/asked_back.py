@@ -18,7 +18,7 @@ _NEAR = {  # a verb that may mean several: those it may mean
     "open": ("lose", "hold"), "burn": ("blow",), "change": ("set", "replace"), "exchange": ("replace", "swap"),
     "insert": ("add",), "install": ("add",), "put": ("add",), "join": ("add", "short"), "bridge": ("short",),
     "touch": ("short",), "switch": ("hold", "replace"), "press": ("hold",), "rust": ("corrode",)}
-_FILLERS = ("the", "part", "wire", "terminal", *(kind.lower() for kind in KINDS if " " not in kind))
+_FILLERS = ("the", "off", "out", "part", "wire", "terminal", *(kind.lower() for kind in KINDS if " " not in kind))
 _WIRE = "add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2"
 _VALUES = {"fuse": ", rating 7.5 A", "breaker": ", rating 10 A", "lamp": ", watts 21 W", "LED lamp": ", watts 3 W",
            "switch": ', control "key", closes "on: 1-2"', "control": ": off, on"}

@@ -13,7 +13,6 @@ from math import inf
 from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
-from .checks import POLES
 from .sentences import quoted, value_words, values_words
 
 
@@ -27,6 +26,9 @@ class MoveWire(metaclass=Maker):
         Name of the wire. [text]
     source, target : str
         The terminal it leaves and the one it goes to. [text]
+
+    >>> print(MoveWire("W1", "F1:1", "F1:2"))
+    move W1 from F1:1 to F1:2
     """
 
     wire: str
@@ -45,7 +47,11 @@ class MoveWire(metaclass=Maker):
 
 @dataclass(frozen=True)
 class SwapTerminals(metaclass=Maker):
-    """Exchange everything that is wired to two terminals, as when 87 and 87a are mixed up."""
+    """Exchange everything that is wired to two terminals, as when 87 and 87a are mixed up.
+
+    >>> print(SwapTerminals("K1:87", "K1:87a"))
+    swap K1:87 and K1:87a
+    """
 
     first: str
     second: str
@@ -72,6 +78,9 @@ class LoseJoint(metaclass=Maker):
         The wire, and the terminal at the end that fails. [text]
     resistance : float
         Infinite (lost) unless given. [ohm]
+
+    >>> print(LoseJoint("W1", "F1:1"))
+    lose W1 at F1:1
     """
 
     wire: str
@@ -95,6 +104,10 @@ class ReplacePart(metaclass=Maker):
     ------
     ArrangementError
         When a wire uses a terminal that the new part does not have.
+
+    >>> from circuitlab.parts import Fuse
+    >>> print(ReplacePart(Fuse("F1", 3)))
+    replace F1 by a new fuse, rating 3 A
     """
 
     part: object
@@ -120,7 +133,11 @@ class ReplacePart(metaclass=Maker):
 
 @dataclass(frozen=True)
 class SetValue(metaclass=Maker):
-    """Give one value of a part or wire a new number or word, such as a fuse its rating."""
+    """Give one value of a part or wire a new number or word, such as a fuse its rating.
+
+    >>> print(SetValue("F1", "rating", 3.0))
+    set F1 rating 3 A
+    """
 
     part: str
     field: str
@@ -144,7 +161,11 @@ class SetValue(metaclass=Maker):
 
 @dataclass(frozen=True)
 class AddWire(metaclass=Maker):
-    """Run one more wire."""
+    """Run one more wire.
+
+    >>> print(AddWire(Wire("W9", "F1:2", "E1:1", "RD")))
+    add wire W9 from F1:2 to E1:1 RD 0.5 m 1 mm2
+    """
 
     wire: Wire
 
@@ -164,7 +185,11 @@ class AddWire(metaclass=Maker):
 
 @dataclass(frozen=True)
 class RemoveWire(metaclass=Maker):
-    """Take a wire out altogether."""
+    """Take a wire out altogether.
+
+    >>> print(RemoveWire("W1"))
+    remove W1
+    """
 
     wire: str
 
@@ -177,7 +202,12 @@ class RemoveWire(metaclass=Maker):
 
 @dataclass(frozen=True)
 class AddPart(metaclass=Maker):
-    """Put in one more part; its terminals are still unwired."""
+    """Put in one more part; its terminals are still unwired.
+
+    >>> from circuitlab.parts import Lamp
+    >>> print(AddPart(Lamp("E9")))
+    add part E9 lamp
+    """
 
     part: object
 
@@ -194,7 +224,11 @@ class AddPart(metaclass=Maker):
 
 @dataclass(frozen=True)
 class RemovePart(metaclass=Maker):
-    """Take a part out, with the wires on it; what the rule says of it goes too."""
+    """Take a part out, with the wires on it; what the rule says of it goes too.
+
+    >>> print(RemovePart("E1"))
+    remove E1 with its wires
+    """
 
     part: str
 
@@ -215,7 +249,11 @@ class RemovePart(metaclass=Maker):
 
 @dataclass(frozen=True)
 class AddControl(metaclass=Maker):
-    """Put in one more thing for a hand or foot to move; switches can then name it."""
+    """Put in one more thing for a hand or foot to move; switches can then name it.
+
+    >>> print(AddControl(Control("key", ("off", "on"))))
+    add control key: off, on
+    """
 
     control: Control
 
@@ -246,6 +284,9 @@ class Hold(metaclass=Maker):
         One of its states: ``blown`` for a fuse or lamp, ``released``, ``gap`` or
         ``operated`` for a relay, ``off`` for a flasher whose output is dead, a
         position for a switch. [text]
+
+    >>> print(Hold("F1", "blown"))
+    blow F1
     """
 
     part: str
@@ -261,31 +302,13 @@ class Hold(metaclass=Maker):
         return replace(arrangement, held=(*arrangement.held, (self.part, self.state)))
 
 
-@dataclass(frozen=True)
-class FrameOn(metaclass=Maker):
-    """Say which pole of the battery stands on the frame; no wire moves.
-
-    Parameters
-    ----------
-    pole : {"minus", "plus"}
-        Plus is meant in some old tractors. [text]
-    """
-
-    pole: str
-
-    def __post_init__(self):
-        if self.pole not in POLES:
-            raise unknown_name("the frame", "pole", self.pole, POLES)
-
-    def __str__(self):
-        return f"frame on {self.pole}"
-
-    def apply(self, arrangement):
-        return replace(arrangement, frame=self.pole)
-
-
 def changed(arrangement, *changes):
-    """Return the arrangement with every change made in turn; the given one stays as it is."""
+    """Return the arrangement with every change made in turn; the given one stays as it is.
+
+    >>> import circuitlab as cl
+    >>> changed(cl.arrangement("one-fused-lamp"), SetValue("F1", "rating", 3.0)).part("F1").rating
+    3.0
+    """
     for change in changes:
         arrangement = change.apply(arrangement)
     return arrangement

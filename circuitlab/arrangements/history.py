@@ -185,6 +185,11 @@ def save_changes(changes, path):
     FileError
         When the arrangement has no name to find it again by or another is found by it, something else stands there, or
         the file cannot be written.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     save_changes(Changes(opened("one-fused-lamp")).make("lift F1:2"), f"{folder}/cart.changes").name
+    'cart.changes'
     """
     path = named(path)
     if not changes.before.name:
@@ -240,6 +245,12 @@ def load_changes(path):
         one the list was made to.
     CircuitLabError
         When a change does not fit the arrangement; the line is named.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     saved = save_changes(Changes(opened("one-fused-lamp")).make("lift F1:2"), f"{folder}/cart.changes")
+    ...     load_changes(saved).sentences
+    ('lift F1:2',)
     """
     path = named(path)
     text = read(path, kind="a list of changes")

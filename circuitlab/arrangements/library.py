@@ -13,27 +13,36 @@ ENDINGS = (".toml", ".ipynb", ".changes", ".svg", ".png", ".pdf", ".html", ".txt
 
 
 def arrangement_names():
-    """Return the names of the arrangements in ``datasets/arrangements``, sorted. [text]"""
+    """Return the names of the arrangements in ``datasets/arrangements``, sorted. [text]
+
+    >>> "one-fused-lamp" in arrangement_names()
+    True
+    """
     return sorted(path.stem for path in (kit_folder("datasets") / "arrangements").glob("*.toml"))
 
 
 def arrangement(name_or_file):
-    """Return an arrangement by its name in the kit, or from a file of your own.
+    """Return an arrangement by its name in the kit, from a file of your own, or from the text of one.
 
     Parameters
     ----------
     name_or_file : str or Path
-        Such as ``"one-fused-lamp"`` or ``"my-trailer.toml"``. [text]
+        Such as ``"one-fused-lamp"`` or ``"my-trailer.toml"``, or the lines that ``.write_text()`` gives. [text]
 
     Raises
     ------
     UnknownName
         When the kit has no arrangement of that name and it is no file.
     FileError
-        When the file cannot be read.
+        When the file or the text cannot be read.
+
+    >>> arrangement("one-fused-lamp")
+    Arrangement 'One lamp with its fuse and its switch': 5 parts, 5 wires, 1 control. print() lists them.
     """
     if not isinstance(name_or_file, (str, PathLike)):
         name_or_file = shown(name_or_file)
+    if "\n" in str(name_or_file):
+        return read_text(str(name_or_file))
     if str(name_or_file).lower().endswith(ENDINGS):
         return load(name_or_file)
     names = arrangement_names()

@@ -23,6 +23,9 @@ class Short(metaclass=Maker):
         Another one, or the name of a chassis for its bare metal. [text]
     resistance : float
         Of the touch, at least 3 mohm. [ohm]
+
+    >>> print(Short("F1:2", "G1:-"))
+    short F1:2 to G1:-
     """
 
     first: str
@@ -71,6 +74,9 @@ class Lift(metaclass=Maker):
     """Take everything that is wired to a terminal off it; those wires stay joined to each other.
 
     So a ground bolt with three wires comes loose, so a socket holds a wire whose relay has no such blade.
+
+    >>> print(Lift("F1:2"))
+    lift F1:2
     """
 
     terminal: str

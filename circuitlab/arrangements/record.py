@@ -10,7 +10,7 @@ from functools import cached_property
 
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..ground.plain import counted
-from ..ground.showing import Showing
+from ..ground.showing import Door, Showing
 from ..parts import Battery, Lamp, Relay, Wire
 from ..parts.law import AMBIENT
 from ..parts.making import Maker
@@ -92,7 +92,10 @@ class Arrangement(Showing, metaclass=Maker):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given
 
-    html_view = "draw"
+    html_view = "views.schematic:draw"
+    describe, describe_attached = Door("views.schematic:describe"), Door("views.attached:describe_attached")
+    count_rows, cautions = Door("arrangements.rows:count_rows"), Door("arrangements.cautions:warnings_for")
+    write_text = Door("arrangements.text:write_text")
 
     @property
     def brief(self):

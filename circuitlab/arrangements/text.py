@@ -100,6 +100,13 @@ def load(path):
     ------
     FileError
         When there is no such file, it is not text, or it cannot be read as an arrangement.
+
+    >>> import circuitlab as cl
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     saved = save(cl.arrangement("one-fused-lamp"), f"{folder}/cart.toml")
+    ...     load(saved)
+    Arrangement 'One lamp with its fuse and its switch': 5 parts, 5 wires, 1 control. print() lists them.
     """
     path = named(path)
     text = read(path, kind="an arrangement")
@@ -161,6 +168,12 @@ def save(arrangement, path, replace_comments=False):
     FileError
         When the file holds comments of a person and ``replace_comments`` is not given, when it is no arrangement, or
         when it cannot be written. What stood there is then as it was.
+
+    >>> import circuitlab as cl
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     save(cl.arrangement("one-fused-lamp"), f"{folder}/cart.toml").name
+    'cart.toml'
     """
     path, content = named(path), encoded(write_text(arrangement))
     old = standing(path, content, _is_arrangement)

@@ -14,10 +14,10 @@ from ..ground.limits import MOST_QUANTITY
 from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
 from ..parts.conductors import COLOURS, check_colour, colour_letters
-from .ambient import SetAmbient
+from .ambient import FrameOn, SetAmbient
 from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
                          which_end)
-from .changes import (AddControl, AddPart, AddWire, FrameOn, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
 from .record import Arrangement

@@ -25,6 +25,9 @@ class Wanted(metaclass=Maker):
         What it shall show, or be. [text]
     when : dict of str to str
         Control positions that must all hold; empty means always. [text]
+
+    >>> Wanted("E1", "steady", {"key": "on"}).when
+    (('key', 'on'),)
     """
 
     lamp: str

@@ -5,8 +5,8 @@ from .lesson import Lesson
 from .look_up import LookUp, look_up
 from .picture import Picture, show
 from .still import StillBench, still_bench
-from .ticket import SafetyTicket, cautions, safety_ticket, workbench
+from .ticket import SafetyTicket
 from .what_if import WhatIf, what_if
 
-__all__ = ["Bench", "Lesson", "LookUp", "Picture", "SafetyTicket", "StillBench", "WhatIf", "bench", "cautions", "look_up",
-           "safety_ticket", "show", "still_bench", "what_if", "workbench"]
+__all__ = ["Bench", "Lesson", "LookUp", "Picture", "SafetyTicket", "StillBench", "WhatIf", "bench", "look_up",
+           "show", "still_bench", "what_if"]

@@ -5,7 +5,9 @@ from html import escape
 
 import ipywidgets as widgets
 
+from ..ground.arguments import checked
 from ..teaching.book import CLOSED
+from ..teaching.fairness import fairness
 from ..teaching.ladder import Refused, Reply
 from ..teaching.paper import HOW_SURE, SURE
 from .asked import Asked, sentence
@@ -19,6 +21,8 @@ _HELP = {"twin": "Show a worked twin", "key": "Show the key"}
 
 class Laddered(Asked):
     """One question of the ladder; a lesson makes it."""
+
+    fairness = checked(fairness, 1)
 
     def __init__(self, record, book, item):
         super().__init__(record, book, item)

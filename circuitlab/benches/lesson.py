@@ -6,16 +6,18 @@ climbs the ladder of help. The right answer is worked out from the circuit when
 it is needed; it is written down nowhere.
 """
 
-from ..ground.arguments import FOLDER, must_be
+from ..ground.arguments import FOLDER, checked, must_be
 from ..ground.calls import answering
 from ..ground.errors import unknown_name
 from ..parts.making import Maker
 from ..teaching.asking import Asking
 from ..teaching.book import CLOSED, Book
 from ..teaching.paper import SURE
+from ..teaching.seeds import issue_code
 from .asked import Note, Question
 from .laddered import Laddered
 from .record import Record
+from .ticket import safety_ticket, workbench
 
 __all__ = ["CLOSED", "Lesson", "Note", "Question", "SURE"]
 _SHOWN = {"tried": Laddered, "noted": Note}
@@ -36,6 +38,11 @@ class Lesson(Asking, metaclass=Maker):
         the seeds are open and count from 1. [text]
     static : bool
         Show every question as a plain form for print. The environment variable ``PIN_THIRTY_STATIC`` does the same.
+
+    >>> lesson = Lesson("07")
+    >>> question = lesson.note("seen", "What did you see?")
+    >>> list(lesson.questions)
+    ['seen']
     """
 
     def __init__(self, number, folder=None, code=None, static=False):
@@ -79,6 +86,12 @@ class Lesson(Asking, metaclass=Maker):
         more = {} if reason is None else {"reason": reason}
         self.questions[item].commit(value, confidence, **more)
         return self.questions[item]
+
+    safety_ticket, workbench = checked(safety_ticket, 1), checked(workbench, 1)
+
+    def issue_code(self, secret, label):
+        """Return the code of one learner in this lesson; see :func:`circuitlab.teaching.seeds.issue_code`. [text]"""
+        return issue_code(secret, self.record.lesson, label)
 
     def progress(self):
         """Return how many of the lesson's questions have an answer, in words."""

@@ -197,6 +197,10 @@ def bench(arrangement, faults=(), positions=(), schematic=True, chart=True, volt
     ------
     ArrangementError
         When a fault does not fit the arrangement.
+
+    >>> import circuitlab as cl
+    >>> bench(cl.arrangement("one-fused-lamp"))
+    A bench for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
     check_faults(arrangement, faults)
     return Bench(arrangement, faults, positions, schematic, chart, volts)

@@ -14,11 +14,6 @@ BOARDS_ONLY = "These steps are for a board on a bench. Boards only means boards 
 LESSON, ITEM, HELD = "01", "ticket", "held"   # where the ticket is, and the line that says somebody has it
 
 
-def cautions():
-    """Return the short caution block that heads every build sheet, line by line. [text]"""
-    return CAUTIONS
-
-
 class SafetyTicket:
     """The items of the ticket, one below the other, and the page they open; see :func:`safety_ticket`."""
 
@@ -112,7 +107,7 @@ def workbench(lesson, steps):
 
 def page(steps):
     """Return cautions first, then the steps, as HTML."""
-    lines, numbered = ("".join(f"<li>{escape(line)}</li>" for line in each) for each in ((BOARDS_ONLY, *cautions()), steps))
+    lines, numbered = ("".join(f"<li>{escape(line)}</li>" for line in each) for each in ((BOARDS_ONLY, *CAUTIONS), steps))
     return f'<p><b>Before you touch a wire</b></p><ul>{lines}</ul><p><b>Then</b></p><ol>{numbered}</ol>'
 
 

@@ -42,6 +42,12 @@ def write_build_sheet(arrangement, path):
     ------
     FileError
         For another ending, a folder that is not there, or something else than a build sheet there.
+
+    >>> import circuitlab as cl
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_build_sheet(cl.arrangement("one-fused-lamp"), f"{folder}/cart.html").name
+    'cart.html'
     """
     path = Path(path)
     if path.suffix.lower() != ".html":

@@ -3,6 +3,7 @@
 from ..arrangements import arrangement
 from ..arrangements.ambient import ambient_words
 from ..ground.errors import ArrangementError, unknown_name
+from .proofs import asked_rule
 from .watching import Watching
 
 DIFFERENT = 1  # some lamp looks different in some row
@@ -21,7 +22,7 @@ def print_faults(given):
     if given.most is not None and given.most < 1:
         raise ArrangementError(f"--most must be 1 or more, got {given.most}.")
     watching = Watching("faults")
-    table = fault_table(healthy, given.rule, single_faults(healthy, given.kind), progress=watching)
+    table = fault_table(healthy, asked_rule(given.rule), single_faults(healthy, given.kind), progress=watching)
     watching.close()
     print(fault_table_text(table, most=given.most), flush=True)
     if words := ambient_words(healthy):

@@ -92,8 +92,7 @@ def _parser():
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
 
-    listing = commands.add_parser("arrangements", help="list the arrangements that come with the kit")
-    listing.set_defaults(do=_arrangements)
+    commands.add_parser("arrangements", help="list the arrangements that come with the kit").set_defaults(do=_arrangements)
 
     proof = commands.add_parser("prove", help="print what every lamp does in every combination of positions",
                                 description="Print the lamp table. Leaves with 0 when every row settles and keeps the "
@@ -103,8 +102,9 @@ def _parser():
                                             "that rule, with 1 when one breaks it or it does not speak of a lamp. "
                                             "Ctrl+C stops it, and it leaves with 130.")
     _name_or_file(proof)
-    proof.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file, a sentence such as "
-                       "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own")
+    proof.add_argument("--rule", metavar="RULE", action="append", help="a rule of the kit, a .toml file, a sentence such as "
+                       "'rear left: flash when turn left, else dark', or 'own' for the arrangement's own; with sentences "
+                       "once for each lamp")
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     proof.set_defaults(do=_prove)
 
@@ -173,8 +173,8 @@ def _add_faults_and_compare(commands):
                                                  "bad input, with 130 when stopped before the end (Ctrl+C prints what "
                                                  "there is).")
     _name_or_file(fault_list)
-    fault_list.add_argument("--rule", metavar="RULE", help="a rule of the kit, a .toml file or a sentence; it tells which "
-                            "lamps signal the same thing")
+    fault_list.add_argument("--rule", metavar="RULE", action="append", help="a rule of the kit, a .toml file, or a sentence "
+                            "for each lamp; it tells which lamps signal the same thing")
     fault_list.add_argument("--kind", metavar="KIND", action="append", help="only faults of this kind, such as 'blown lamp'; "
                             "may be given several times")
     fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")

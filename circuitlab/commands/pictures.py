@@ -23,16 +23,16 @@ def draw_command(given):
     """Draw one arrangement into a file: ``given`` are the words of the command line."""
     from ..arrangements import arrangement
     from ..solving import operating_point
-    from ..views.printing.export import check_ending, save_pages, save_picture
+    from ..views.printing.export import check_ending, save_picture
 
     check_ending(given.out)
     drawn = arrangement(given.arrangement)
     point = None
     if given.row is not None:
         point = operating_point(drawn, read_row(", ".join(given.row), drawn), phases=given.phase)
-    more = {}
+    more = {"pages": given.pages}
     if given.form == "attached":
-        more = {"view": given.view, "pins": given.pins}
+        more |= {"view": given.view, "pins": given.pins}
     elif given.view != "wire side" or given.pins != "A":
         raise FileError("--view and --pins belong to the attached form. Add --form attached.")
     if given.readings:
@@ -40,8 +40,7 @@ def draw_command(given):
             raise ArrangementError(f"--readings needs a row that settles.{f' In the row given {point.sentence}.' if point else ''} "
                                    f"{_settled_row(drawn)}")
         more["readings"] = True
-    write = save_pages if given.pages else save_picture
-    written = write(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
+    written = save_picture(drawn, given.out, point, given.form, "dark" if given.dark else "light", **more)
     print(f"The drawing is in {listed(map(str, written)) if given.pages else written}."
           + kept_words(written if given.pages else [written]))
     if point is not None and not point.is_settled:

@@ -3,6 +3,7 @@
 from ..arrangements import arrangement
 from ..arrangements.cautions import warnings_for
 from ..arrangements.rows import count_rows
+from ..ground.errors import ArrangementError
 from .watching import Watching
 
 BROKEN = 1          # a row does not settle, a rule is broken, or a lamp has none
@@ -37,8 +38,24 @@ def _proof(proved, given, watching):
     from ..reasoning import prove
     from ..views.proof_words import proof_text
 
-    proof = prove(proved, None if given.rule in (None, "own") else given.rule, sample=given.sample, progress=watching)
+    asked = asked_rule(given.rule)
+    proof = prove(proved, None if asked in (None, "own") else asked, sample=given.sample, progress=watching)
     return proof_text(proof), proof.is_kept and not proof.silent
+
+
+def asked_rule(given):
+    """Return the rule that was asked for, sentences given one by one as one rule; None without. [text]
+
+    Raises
+    ------
+    ArrangementError
+        When one of several is no sentence.
+    """
+    for rule in given or () if len(given or ()) > 1 else ():
+        if ":" not in rule or rule.endswith(".toml"):
+            raise ArrangementError(f"--rule is given {len(given)} times, and '{rule}' is no sentence. Give one rule by its name or "
+                                   "file, or a sentence for each lamp, such as 'rear left: flash when turn left, else dark'.")
+    return "\n".join(given) if given else None
 
 
 def print_cautions(arrangement):

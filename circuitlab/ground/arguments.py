@@ -5,6 +5,7 @@ wanted under each name, with ``function.argument`` where a function means someth
 checks better by itself (names, positions, quantities as text) is not in the table.
 """
 
+import re
 from functools import cache, wraps
 from inspect import Parameter, signature
 from math import isfinite
@@ -75,23 +76,15 @@ def _is_one_or_more_changes(value):
 
 ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("one-fused-lamp")')
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
-_AFTER = "Give its .after, the arrangement with the changes made; cl.save_changes saves the list itself."
+_AFTER = "Give its .after, the arrangement with the changes made; cl.changes.save_changes saves the list itself."
 OPENED = Kind("an arrangement, or a list of changes to one",
               lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
 COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)")
-LAMP_TABLE = record("rows.LampTable", "a lamp table", "cl.lamp_table(arrangement)")
-PROOF = record("proving.Proof", "a proof", "cl.prove(arrangement)")
-LOGIC = record("logic.Logic", "lamp logic", "cl.lamp_logic(arrangement)")
-COMPARISON = record("comparing.Comparison", "a comparison", "cl.compare(before, after)")
-FAULT_TABLE = record("table.FaultTable", "a fault table", "cl.fault_table(arrangement)")
-SIZING = record("sizing.Sizing", "a sizing", "cl.size(arrangement)")
-SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.Limits()")
-LESSON = record("lesson.Lesson", "a lesson", 'cl.Lesson("01")')
+SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.sizing.Limits()")
 SHEET = record("sheet.Sheet", "a laid-out sheet", "lay_out(arrangement) of circuitlab.views.schematic")
-FAULT = record("catalogue.Fault", "a fault", "cl.single_faults(arrangement)")
-RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, LAMP_TABLE, PROOF, LOGIC, COMPARISON, FAULT_TABLE, SIZING,
-           SIZING_LIMITS, LESSON, SHEET, FAULT)
+FAULT = record("catalogue.Fault", "a fault", "cl.changes.single_faults(arrangement)")
+RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, SIZING_LIMITS, SHEET, FAULT)
 TEXT = Kind("a text", _is_text, "Write it in quotes.")
 PATH = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.svg".')
 ARRANGEMENT_FILE = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.toml".')
@@ -110,7 +103,7 @@ ROWS = Kind("a list of rows", _each(_is_pairs), 'Write each as its positions, su
 PHASES = Kind("a list of phases", _each(lambda value: _is_text(value) or _is_pairs(value)), 'Such as ["on", "off"].')
 CASES = Kind("an arrangement or a list of cases", lambda value: ARRANGEMENT.fits(value) or _each(lambda _: True)(value),
              ARRANGEMENT.example)
-CHANGE = Kind("a change", _is_change, 'Make one with cl.read_change("lift F1:2", arrangement).')
+CHANGE = Kind("a change", _is_change, 'Make one with cl.changes.read_change("lift F1:2", arrangement).')
 CHANGE_LIST = Kind("a list of changes", _each(_is_one_or_more_changes), CHANGE.example)
 FAULTS = Kind("a list of faults", _each(lambda value: FAULT.fits(value) or _is_change(value)), FAULT.example)
 CARDS = Kind("changes by the words for them", _is_pairs, 'Such as {"F1 blown": cl.Hold("F1", "blown")}.')
@@ -124,8 +117,6 @@ MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all
 CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type),
               "Give its name without brackets.")
 AXES = Kind("axes of a figure", lambda value: hasattr(value, "get_xlim"), "Make them with plt.subplots().")
-QUESTION = Kind("a question with variants", lambda value: hasattr(getattr(value, "task", value), "variants"),
-                "Give one that lesson.choose and its like return.")
 SEEDS = Kind("a list of seeds", lambda value: isinstance(value, (list, tuple, range)) and len(value) > 0
              and all(isinstance(each, int) for each in value), "Such as range(1, 201).")
 QUESTIONS = Kind("a list of checks", _each(lambda value: hasattr(value, "is_right")),
@@ -134,25 +125,20 @@ LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
     **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "what_if.arrangement": OPENED,
-    "point": POINT, "course": COURSE, "proof": PROOF,
-    "logic": LOGIC, "comparison": COMPARISON, "sizing": SIZING, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS,
-    "task": QUESTION, "seeds": SEEDS, "cases": CASES, "progress": CALLED, "ax": AXES, "cards": CARDS,
-    "measured": MEASURED,
-    **dict.fromkeys(("lamp_table_text.table", "lamp_table_html.table"), LAMP_TABLE),
-    **dict.fromkeys(("fault_table_text.table", "fault_table_html.table"), FAULT_TABLE),
-    **dict.fromkeys(("workbench.lesson", "safety_ticket.lesson"), LESSON), "questions": QUESTIONS, "steps": LIST,
+    "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES,
+    "progress": CALLED, "ax": AXES, "cards": CARDS, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,
     **dict.fromkeys(("bench.faults", "still_bench.faults"), CARDS), "faults": FAULTS, "compare.faults": SWITCH,
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,
     **dict.fromkeys(("values", "names"), OPTIONS), "linked": LINKED,
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
-    **dict.fromkeys(("prefix", "background", "family", "code", "unit", "text", "table.name", "path_to.lamp",
-                     "flash.lamp", "wire_for_current.table"), TEXT), "read_quantity.text": None,
-    "path": PATH, **dict.fromkeys(("load.path", "save.path"), ARRANGEMENT_FILE), "name_or_file": NAME_OR_FILE, "kind": KIND, "sentence": SENTENCE, "positions": POSITIONS,
+    **dict.fromkeys(("prefix", "background", "family", "code", "unit", "table.name", "lamp", "wire_for_current.table"), TEXT),
+    "path": PATH, "load.path": ARRANGEMENT_FILE, "save.path": ARRANGEMENT_FILE, "name_or_file": NAME_OR_FILE, "kind": KIND,
+    "sentence": SENTENCE, "positions": POSITIONS,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
     **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
-    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents"), SWITCH),
+    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages"), SWITCH),
 }
 
 
@@ -188,13 +174,18 @@ def _said(value):
         return f"{value.__name__} itself"
     words = [kind.word for kind in RECORDS if kind.fits(value)]
     plain = {list: "a list", tuple: "a list", dict: "a dict", set: "a set"}
-    what = words[0] if words else plain.get(type(value), f"a thing of the kind {type(value).__name__}")
+    name = re.sub("(?<=[a-z])(?=[A-Z])", " ", type(value).__name__)
+    own = f"{'an' if name[0] in 'AEIO' else 'a'} {name.lower()}" if type(value).__module__.startswith("circuitlab.") else ""
+    what = words[0] if words else plain.get(type(value)) or own or f"a thing of the kind {name}"
     return what + (" with nothing in it" if type(value) in plain and not value else "")
 
 
 @cache
-def checked(thing):
-    """Return a function with its arguments checked by the table above; a class comes back as it is."""
+def checked(thing, first=0):
+    """Return a function with its arguments checked by the table above; a class comes back as it is.
+
+    Of a method the ``first`` one is none of the caller's.
+    """
     if isinstance(thing, type):
         return thing
     checks, more = [], None
@@ -217,7 +208,7 @@ def checked(thing):
         try:
             return thing(*given, **named)
         except TypeError:
-            check_call(thing, thing.__name__, given, named, "argument", hint=_hint(thing, (*given, *named.values())))
+            check_call(thing, thing.__name__, given[first:], named, "argument", first=first, hint=_hint(thing, (*given, *named.values())))
             raise
     return asked
 

@@ -13,7 +13,15 @@ MOST_VALUE = 300        # letters of a value in a sentence
 
 
 class CircuitLabError(Exception):
-    """Root of every error the kit raises on purpose; its sentence can be printed anywhere, and is never endless."""
+    """Root of every error the kit raises on purpose; its sentence can be printed anywhere, and is never endless.
+
+    >>> import circuitlab as cl
+    >>> try:
+    ...     cl.arrangement("one-fused-lamp").part("E9")
+    ... except cl.CircuitLabError as error:
+    ...     print(error)
+    arrangement 'one-fused-lamp' has no part 'E9'. It has: G1, F1, S1, E1, X1. Did you mean 'E1'?
+    """
 
     def __init__(self, sentence, **pieces):
         sentence = bounded(plain(str(sentence), kept=""), MOST_SAID)

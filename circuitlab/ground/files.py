@@ -198,7 +198,7 @@ def _wide(data):
 # ------------------------------------------------------------------ what a file seems to be
 
 TEXT, UNKNOWN = "a text of another kind", "a file of another kind"
-_USES = {"a list of changes": "Open it with cl.load_changes; what comes out is its .after, which cl.save writes to a .toml file.",
+_USES = {"a list of changes": "Open it with cl.changes.load_changes; what comes out is its .after, which cl.save writes to a .toml file.",
          "an arrangement": "Open it with cl.load.", "a notebook": "Open it in JupyterLab. An arrangement is a .toml file.",
          "a rule": "An arrangement is proved by it: cl.prove(arrangement, 'FILE'), or prove NAME --rule FILE."}
 _OTHER_USE = "Give the .toml file with the arrangement it was made from."

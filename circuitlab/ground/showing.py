@@ -1,11 +1,13 @@
 """The one place through which a result shows itself: printed, at a prompt, and as the output of a notebook's cell.
 
-A result names its views; no floor below the views knows where they are. The public page, which may look at any floor,
-says so once. At a prompt a result is one sentence, printed it is whole, in a notebook it is its table or picture.
+A result names its views by room, such as ``"views.tables:lamp_table_html"``; no floor below the views imports one. The
+public page, which may look at any floor, opens the door once. At a prompt a result is one sentence, printed it is whole,
+in a notebook it is its table or picture.
 """
 
 import sys
 from html import escape
+from types import MethodType
 
 from .calls import answering
 from .plain import bounded, plain
@@ -13,17 +15,28 @@ from .plain import bounded, plain
 MOST_SAID = 300         # letters of the sentence at a prompt
 SPELLED = str.maketrans({"\N{NOT SIGN}": "not ", "\N{MIDDLE DOT}": "and", "\N{MINUS SIGN}": "-",
                          "\N{DEGREE SIGN}": " deg", "\N{HORIZONTAL ELLIPSIS}": "...", "\N{GREEK CAPITAL LETTER OMEGA}": "ohm"})
-_page = []
+_doors = []
 
 
-def open_page(page):
-    """Say on which module every view is found under its name."""
-    _page[:] = [page]
+def open_doors(find):
+    """Say who finds what stands in a room: it gets ``"views.tables:lamp_table_html"``."""
+    _doors[:] = [find]
 
 
-def view(name):
-    """Return a view by its name on the public page."""
-    return getattr(_page[0], name)
+class Door:
+    """A method of a result that another room works out, found there when it is first asked for.
+
+    Parameters
+    ----------
+    place : str
+        The room and the function in it, which gets the result first. [text]
+    """
+
+    def __init__(self, place):
+        self.place = place
+
+    def __get__(self, result, kind=None):
+        return self if result is None else MethodType(_doors[0](self.place), result)
 
 
 class Showing:
@@ -32,7 +45,7 @@ class Showing:
     Attributes
     ----------
     text_view, html_view : str
-        Names of the functions that show it whole, on the public page; empty where it has none. [text]
+        The rooms and functions that show it whole, as for a :class:`Door`; empty where it has none. [text]
     brief : str
         What it is and how it came out, in one sentence. [text]
     """
@@ -52,11 +65,29 @@ class Showing:
         said = bounded(plain(self.brief, kept=""), MOST_SAID)
         return f"{said} print() shows it whole." if self.text_view else said
 
+    def text(self, *given, **options):
+        """Return it whole, in words; it takes what its view takes. [text]"""
+        return Door(self.text_view or "ground.showing:in_words").__get__(self)(*given, **options)
+
+    def html(self, *given, **options):
+        """Return it whole, as HTML or SVG; it takes what its view takes. [text]"""
+        return Door(self.html_view or "ground.showing:in_plain_type").__get__(self)(*given, **options)
+
     def __str__(self):
-        return for_console(view(self.text_view)(self)) if self.text_view else for_console(self.brief)
+        return for_console(self.text())
 
     def _repr_html_(self):
-        return view(self.html_view)(self) if self.html_view else f"<pre>{escape(str(self))}</pre>"
+        return self.html()
+
+
+def in_words(result):
+    """Return what a result without a view prints: what it says of itself, or its own text. [text]"""
+    return result.brief if type(result).__str__ is Showing.__str__ else str(result)
+
+
+def in_plain_type(result):
+    """Return what a result without a picture prints, as HTML. [text]"""
+    return f"<pre>{escape(str(result))}</pre>"
 
 
 class Drawing(str):

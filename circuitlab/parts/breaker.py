@@ -33,6 +33,9 @@ class Breaker(Part):
     -----
     What the model leaves out: the warm day that makes it trip early, and the
     wear of its contacts.
+
+    >>> Breaker("F2", 15).terminals
+    ('1', '2')
     """
 
     rating: float = 20.0

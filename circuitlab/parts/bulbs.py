@@ -11,7 +11,6 @@ from functools import cache
 
 from ..ground.errors import PartError, UnknownName, listed, shown, unknown_name
 from ..ground.quantities import read_quantity
-from .making import maker
 from .tables import named, table
 
 FAMILIES = {"UNECE": "UNECE category", "US": "US trade number"}
@@ -70,7 +69,6 @@ def bulbs():
                       row["source"]) for row in table("lamps"))
 
 
-@maker
 def bulb(name, filament=None, rated_volts=12.0, family=None):
     """Return one filament of a bulb by its UNECE category or US trade number.
 
@@ -91,6 +89,9 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
         When the catalogue does not have that bulb, or not for that voltage.
     PartError
         When the bulb is of the other family, or which filament is meant is not clear.
+
+    >>> bulb("P21W").watts
+    26.5
     """
     name, rated_volts = named(name), read_quantity(rated_volts, "V")
     if family is not None and (not isinstance(family, str) or family not in FAMILIES):
@@ -115,7 +116,6 @@ def bulb(name, filament=None, rated_volts=12.0, family=None):
     return by_filament[filament]
 
 
-@maker
 def near_names(name, rated_volts=12.0):
     """Return a bulb and those nearest to it in the other family, each in words.
 

@@ -72,6 +72,9 @@ class Wire(Part):
     -----
     Annealed copper (IEC 60028). A warm engine bay adds about 4 % per 10 K. An
     area may be given as ``"18 AWG"``. A wire does not warm by its own current.
+
+    >>> round(1000 * Wire("W1", "G1:+", "F1:1", "RD", length=2, area=1.5).copper, 1)  # mohm
+    23.0
     """
 
     start: str = ""
@@ -141,6 +144,9 @@ class Resistor(Part):
         Its value. [ohm]
     rated_watts : float
         What it may turn into heat for long; ``inf`` where nothing is said. [W]
+
+    >>> Resistor("R1", 6.8).terminals
+    ('1', '2')
     """
 
     resistance: float = 100.0
@@ -170,6 +176,9 @@ class Splice(Part):
     ----------
     ways : int
         How many wires it takes; the terminals are 1, 2, 3 and so on. [1]
+
+    >>> Splice("X1", ways=4).terminals
+    ('1', '2', '3', '4')
     """
 
     ways: int = 3
@@ -206,6 +215,9 @@ class Chassis(Part):
     body_resistance : float
         Of the metal from the place of one stud to that of the next, in a row
         as they are numbered; 0 for a body that is one piece. [ohm]
+
+    >>> Chassis("X2", studs=3).terminals
+    ('1', '2', '3')
     """
 
     studs: int = 2

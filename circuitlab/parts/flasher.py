@@ -44,8 +44,7 @@ COOLED = 4.0           # ohm, of two 21 W lamps between two flashes, which lie i
 class Flasher(Part):
     """A flasher (device letter K): 49 in, 49a out, 31 ground, C pilot lamp.
 
-    What older units call X or B is 49, L is 49a, P is C and E is 31. Their L
-    is the output, not "left".
+    What older units call X or B is 49, L is 49a, P is C and E is 31. Their L is the output, not "left".
 
     Parameters
     ----------
@@ -99,11 +98,12 @@ class Flasher(Part):
     the same law the other way round: a heater of 120 ohm lies across the open
     contact, which closes at h = 1, shorts it, and opens at h = lo.
 
-    Fed the wrong way round an electronic one does not run (a maker's page on
-    polarity says so of two-pin ones); one that works by heat does not care.
+    Fed the wrong way round an electronic one does not run (a maker's page on polarity says so of two-pin ones); one that
+    works by heat does not care. What the model leaves out: the pull of the electronics' supply volts on the rate, what
+    overvoltage does, and what a two-pin electronic one does at low volts.
 
-    What the model leaves out: the pull of the electronics' supply volts on the
-    rate, what overvoltage does, and what a two-pin electronic one does at low volts.
+    >>> Flasher("K9", type="thermal fixed load").terminals
+    ('49', '49a')
     """
 
     rate: float = 90.0

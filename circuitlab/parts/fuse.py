@@ -56,6 +56,9 @@ class Fuse(Part):
         Printed on the body. [A]
     family : {"blade", "mini blade", "maxi blade", "torpedo"}
         Each has times of its own: see :mod:`~circuitlab.parts.fuse`. [text]
+
+    >>> Fuse("F1", 7.5).terminals
+    ('1', '2')
     """
 
     rating: float = 10.0

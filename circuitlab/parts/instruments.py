@@ -49,6 +49,9 @@ class TestLamp(Device, metaclass=Maker):
     ----------
     watts, volts : float
         What it draws at which volts. [W], [V]
+
+    >>> TestLamp().watts
+    3.0
     """
 
     watts: float = LAMP_WATTS

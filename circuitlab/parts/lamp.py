@@ -157,6 +157,9 @@ class Lamp(Part):
         given; empty for figures of one's own. [text]
     light : {"red", "amber", "white"}
         What colour the lit lamp shows. [text]
+
+    >>> Lamp("E1", bulb="R5W").watts
+    5.5
     """
 
     volts: float = 13.5

@@ -4,7 +4,6 @@ Python itself would end such a call with an error of its own, in words about
 positional arguments.
 """
 
-from functools import wraps
 from inspect import signature
 
 from ..ground.calls import check_call
@@ -30,18 +29,6 @@ class Maker(type):
         """What a call takes, for help and for whoever completes a line."""
         whole = signature(cls.__init__)
         return whole.replace(parameters=list(whole.parameters.values())[1:], return_annotation=whole.empty)
-
-
-def maker(function):
-    """Let a function that makes a part fail only in the words of the kit when it is called wrongly."""
-    @wraps(function)
-    def made(*given, **named):
-        try:
-            return function(*given, **named)
-        except TypeError:
-            check_call(function, f"{function.__name__}(...)", given, named, error=PartError)
-            raise
-    return made
 
 
 def _what(record):

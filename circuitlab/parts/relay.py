@@ -72,6 +72,9 @@ class Relay(Part):
     An armature under way lands before it turns back (common practice: its coil's
     field outlasts the 2 ms). So a relay that cuts its own coil buzzes with the
     period ``round_time``: operate, release, and what the suppressor adds.
+
+    >>> Relay("K1", contact="make").terminals
+    ('30', '85', '86', '87')
     """
 
     contact: str = "changeover"

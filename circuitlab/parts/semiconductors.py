@@ -121,6 +121,9 @@ class Diode(Part):
         At most; 100 V do for anything on 12 V (common practice). [V]
     leakage, highest_leakage : float
         When it blocks 12 V, typically and at most. [A]
+
+    >>> Diode("V1").terminals
+    ('A', 'K')
     """
 
     forward_voltage: float = 0.9
@@ -188,6 +191,9 @@ class LedLamp(Lamp):
         Of a load resistor built in or clipped across; ``inf`` ohm for none; 50 W is the usual one of 6 ohm. [ohm], [W]
     leakage, highest_leakage : float
         Turned round, at 12 V, typically and at most. [A]
+
+    >>> LedLamp("E1").watts
+    2.7
     """
 
     watts: float = 2.7

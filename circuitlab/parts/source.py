@@ -6,7 +6,6 @@ from typing import ClassVar
 from ..ground.errors import PartError, shown
 from .branch import Branch, Role
 from .law import Part
-from .making import maker
 
 SHORT = 300.0  # A, beyond what any conductor of a lamp circuit stands; a starter may draw 200 A: common practice
 CHARGES = ((0.0, 11.6), (0.25, 12.0), (0.5, 12.2), (0.75, 12.4), (1.0, 12.6))  # [1], [V], six cells: rule of thumb
@@ -24,6 +23,9 @@ class Battery(Part):
         an engine running (both common practice). [V]
     internal_resistance : float
         4 to 10 mohm is a healthy vehicle battery (common practice). [ohm]
+
+    >>> Battery("G1").terminals
+    ('+', '-')
     """
 
     voltage: float = 12.6
@@ -50,7 +52,6 @@ class Battery(Part):
         return abs(currents[0]) / SHORT
 
 
-@maker
 def charged_battery(name, charge=1.0, cells=6, **more):
     """Return a lead battery at rest, with the open-circuit voltage of one that full.
 
@@ -65,6 +66,9 @@ def charged_battery(name, charge=1.0, cells=6, **more):
     -----
     A flooded battery: 12.6, 12.4, 12.2, 12.0 and 11.6 V at 100, 75, 50, 25
     and 0 %, straight in between. It does not run down while a circuit runs.
+
+    >>> charged_battery("G1", charge=0.5).voltage
+    12.2
     """
     if not isinstance(charge, (int, float)) or isinstance(charge, bool) or not 0 <= charge <= 1:
         raise PartError(f"battery {shown(name)}: charge must be between 0 and 1 (0.5 is half), got {shown(charge)}.", part=name)
@@ -75,7 +79,6 @@ def charged_battery(name, charge=1.0, cells=6, **more):
     return Battery(name, round(voltage * cells / 6, 6), **more)
 
 
-@maker
 def running_battery(name, voltage=RUNNING, **more):
     """Return the supply with the engine running.
 
@@ -83,5 +86,8 @@ def running_battery(name, voltage=RUNNING, **more):
     ----------
     voltage : float
         At which the generator holds it. [V]
+
+    >>> running_battery("G1").voltage
+    14.0
     """
     return Battery(name, voltage, **more)

@@ -13,7 +13,7 @@ from ..ground.errors import ArrangementError, PartError, shown, unknown_name
 from ..ground.limits import MOST_NAME, MOST_PAIRS, MOST_POSITIONS, wrong_with_text
 from .branch import Branch, Role
 from .law import Part
-from .making import Maker, maker
+from .making import Maker
 
 CONTACT = 0.01  # ohm, a healthy vehicle switch contact: common practice
 
@@ -30,6 +30,9 @@ class Control(metaclass=Maker):
         In words, the resting one first. [text]
     shown : tuple of str
         The same positions in the order the hand meets them; as ``positions`` when not given. [text]
+
+    >>> Control("turn lever", ("off", "left", "right")).rest
+    'off'
     """
 
     name: str
@@ -97,6 +100,9 @@ class Switch(Part):
         For each position in which anything closes, the pairs of terminals joined. [text]
     worked_by : {"hand", "key", "pedal", "pressure"}
         Chooses the symbol's operator; the law is the same. [text]
+
+    >>> Switch("S1", "key", {"on": [("30", "15")]}).terminals
+    ('30', '15')
     """
 
     control: str = ""
@@ -167,9 +173,12 @@ class Switch(Part):
                      for pair in self.pairs)
 
 
-@maker
 def toggle(name, control, terminals=("1", "2"), **more):
-    """Return a two-position switch that closes in the control's position ``on``."""
+    """Return a two-position switch that closes in the control's position ``on``.
+
+    >>> toggle("S1", "lamp switch").closes
+    (('on', (('1', '2'),)),)
+    """
     (pair,) = _fitting(name, "terminals", [terminals], ("1", "2"))
     if set(pair) & set(_POSITIONS):
         raise PartError(f"switch {shown(name)}: {pair[0]!r} and {pair[1]!r} are taken for its two terminals, but they are "
@@ -179,38 +188,53 @@ def toggle(name, control, terminals=("1", "2"), **more):
     return Switch(name, control, {"on": [pair]}, **more)
 
 
-@maker
 def key_switch(name, control="key", **more):
-    """Return a key switch: 30 in, 15 out, closed when the key is on."""
+    """Return a key switch: 30 in, 15 out, closed when the key is on.
+
+    >>> key_switch("S1").terminals
+    ('30', '15')
+    """
     return Switch(name, control, {"on": [("30", "15")]}, worked_by="key", **more)
 
 
-@maker
 def turn_lever(name, control="turn lever", poles=(("49a", "L", "R"),), **more):
-    """Return a turn lever that latches left, off or right; each pole is (common, left, right)."""
+    """Return a turn lever that latches left, off or right; each pole is (common, left, right).
+
+    >>> turn_lever("S3").terminals
+    ('49a', 'L', 'R')
+    """
     poles = _fitting(name, "poles", poles, ("49a", "L", "R"))
     return Switch(name, control, {"left": [(common, left) for common, left, _ in poles],
                                   "right": [(common, right) for common, _, right in poles]}, **more)
 
 
-@maker
 def hazard_switch(name, control="hazard", changeover=(), joins=(), **more):
-    """Return a hazard switch: ``changeover`` is (common, at rest, when on), ``joins`` close when on."""
+    """Return a hazard switch: ``changeover`` is (common, at rest, when on), ``joins`` close when on.
+
+    >>> hazard_switch("S4", joins=[("30", "15")]).closes
+    (('on', (('30', '15'),)),)
+    """
     changeover = _fitting(name, "changeover", changeover, ("49", "15", "30"))
     rest = [(common, at_rest) for common, at_rest, _ in changeover]
     on = [(common, when_on) for common, _, when_on in changeover] + _fitting(name, "joins", joins, ("L", "R"))
     return Switch(name, control, {"off": rest, "on": on} if rest else {"on": on}, **more)
 
 
-@maker
 def plunger_stop_switch(name, control="brake pedal", closed_in=("held",), **more):
-    """Return a stop switch worked by the pedal arm: closes in the positions named, the first touch included."""
+    """Return a stop switch worked by the pedal arm: closes in the positions named, the first touch included.
+
+    >>> plunger_stop_switch("S2").closes
+    (('held', (('1', '2'),)),)
+    """
     return _stop_switch(name, control, closed_in, "pedal", more)
 
 
-@maker
 def pressure_stop_switch(name, control="brake pedal", closed_in=("held",), **more):
-    """Return a stop switch worked by brake pressure: same contact, closes later in the travel."""
+    """Return a stop switch worked by brake pressure: same contact, closes later in the travel.
+
+    >>> pressure_stop_switch("S2").worked_by
+    'pressure'
+    """
     return _stop_switch(name, control, closed_in, "pressure", more)
 
 

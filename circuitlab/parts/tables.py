@@ -6,7 +6,6 @@ from types import MappingProxyType
 
 from ..ground.errors import FileError, shown, unknown_name
 from ..ground.places import kit_folder
-from .making import maker
 
 MARKS = ("verified", "secondary", "from memory", "common practice")
 
@@ -16,7 +15,6 @@ def table_names():
     return sorted(path.stem for path in kit_folder("datasets").glob("*.csv"))
 
 
-@maker
 def table(name):
     """Return the rows of one of the kit's tables, in the order of its file.
 

@@ -131,7 +131,7 @@ class Comparison(Showing):
     troubles: tuple = ((), ())
     hurried: tuple = ()
 
-    text_view, html_view = "comparison_text", "comparison_html"
+    text_view, html_view = "views.compare_words:comparison_text", "views.compare_words:comparison_html"
 
     @property
     def brief(self):
@@ -180,6 +180,11 @@ def compare(before, after, faults=False, progress=None):
     ------
     ArrangementError
         For what is no arrangement, or more than 65 536 rows.
+
+    >>> import circuitlab as cl
+    >>> cart = cl.arrangement("one-fused-lamp")
+    >>> len(compare(cart, cl.changed(cart, cl.RemoveWire("W4"))).rows)
+    2
     """
     for each in (before, after):
         if not isinstance(each, Arrangement):

@@ -82,6 +82,10 @@ def flash(course, lamp, start=0.0, end=None):
     relay's transfer gap) are bridged, as a filament bridges them. Rate and
     on-share are those of the middle one of all whole flashes, from start to
     start, so one cut short by a switch does not spoil them.
+
+    >>> import circuitlab as cl
+    >>> flash(cl.trial(cl.arrangement("shared-filament-rear-relays"), {"key": "on", "turn lever": "left"}), "E1")
+    E1: flashing 90 per minute, on 50 % of the time, at most 11.9 V.
     """
     if lamp not in course.lamp_volts:
         raise unknown_name("the time course", "lamp", lamp, course.lamp_volts)

@@ -119,6 +119,10 @@ def take_reading(point, red, black=None, instrument="meter", moment=None):
         For a terminal or an instrument that is not there.
     CircuitLabError
         With both leads on one terminal.
+
+    >>> import circuitlab as cl
+    >>> take_reading(cl.operating_point(cl.arrangement("one-fused-lamp"), {"lamp switch": "on"}), "E1:1")
+    Reading with lamp switch on: meter, red on E1:1, black on G1:-: 12.4 V.
     """
     red, black = (point.arrangement.check_terminal(lead) for lead in (red, black or point.arrangement.zero))
     held = Reading(red, black, instrument, point.positions, point.phases, moment)

@@ -101,7 +101,7 @@ class Logic(Showing):
         """Relays fed only while they are released: each move undoes itself, so they buzz. [text]"""
         return tuple(name for name in self.remembering if self.relays[name].terms
                      and all(term.get(name) == {"released"} for term in self.relays[name].terms))
-    text_view, html_view = "logic_text", "logic_html"
+    text_view, html_view = "views.logic_words:logic_text", "views.logic_words:logic_html"
 
     @property
     def brief(self):
@@ -133,6 +133,16 @@ def lamp_logic(arrangement, compare=True):
     Returns
     -------
     Logic
+
+    >>> import circuitlab as cl
+    >>> print(lamp_logic(cl.arrangement("one-fused-lamp")))
+    One lamp with its fuse and its switch
+    <BLANKLINE>
+    E1 = lamp switch
+      E1, load bed: lit with lamp switch on.
+      by S1:1-2 (lamp switch on) [W1 F1 W2 S1 W3 E1 W4 X1 W5]
+    <BLANKLINE>
+    Solved in 2 rows and phases: volts agree with the contacts in all of them.
     """
     finder = Finder(arrangement)
     relays, remembering = without_each_other({relay.name: finder.coil(relay) for relay in arrangement.with_role(Role.COIL)})

@@ -55,7 +55,7 @@ class Proof(Showing):
     orders: int | None
     timing: object
 
-    text_view, html_view = "proof_text", "proof_html"
+    text_view, html_view = "views.proof_words:proof_text", "views.proof_words:proof_html"
 
     @property
     def brief(self):
@@ -139,6 +139,10 @@ def prove(arrangement, rule=None, sample=None, seed=1, timing=True, progress=Non
         For an arrangement without a rule, or with more rows than can be looked at without a sample.
     CircuitLabError
         When ``progress`` stops it: half a proof is none.
+
+    >>> import circuitlab as cl
+    >>> prove(cl.arrangement("one-fused-lamp")).is_proved
+    True
     """
     if rule is not None:
         rule = rule if isinstance(rule, Rule) else read_rule(rule)

@@ -89,7 +89,7 @@ class LampTable(Showing):
     arrangement: object
     rows: tuple
 
-    text_view, html_view = "lamp_table_text", "lamp_table_html"
+    text_view, html_view = "views.tables:lamp_table_text", "views.tables:lamp_table_html"
 
     @property
     def brief(self):
@@ -216,6 +216,10 @@ def row_of(arrangement, positions):
     memory and its verdict is ``several stable``; unless no throws from rest
     ever lead there, which its sentence then says. What finds no rest in some
     phase is looked at over time, as with a fault.
+
+    >>> import circuitlab as cl
+    >>> row_of(cl.arrangement("one-fused-lamp"), {"lamp switch": "on"})
+    Row lamp switch on: E1 steady; settled.
     """
     positions = arrangement.positions(positions)
     combinations = phases_of(arrangement)

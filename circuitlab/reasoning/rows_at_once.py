@@ -29,6 +29,18 @@ def lamp_table(arrangement, progress=None):
     ------
     ArrangementError
         When there are more rows than are gone through (:mod:`~circuitlab.ground.limits`).
+
+    >>> import circuitlab as cl
+    >>> print(lamp_table(cl.arrangement("one-fused-lamp")))
+    One lamp with its fuse and its switch
+    E1, load bed
+    <BLANKLINE>
+    lamp switch  E1
+    --------------------------
+    off          dark
+    on           steady 12.4 V
+    --------------------------
+    2 rows, every lamp keeps its rule in all of them.
     """
     return LampTable(arrangement, rows_at_once(arrangement, rows_of(arrangement), progress))
 

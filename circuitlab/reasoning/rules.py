@@ -76,6 +76,9 @@ class Rule(Showing, metaclass=Maker):
         Colours of light allowed at a place; places not named may have any. [text]
     if_fitted : bool
         True leaves out places where an arrangement has no lamp; false makes them an error. [yes/no]
+
+    >>> Rule("rear left: steady when stop, else dark").sentences
+    ('rear left: steady when stop, else dark',)
     """
 
     sentences: tuple
@@ -115,7 +118,11 @@ def _texts(value):
 
 
 def rule_names():
-    """Return the names of the rules in ``datasets/rules``, sorted. [text]"""
+    """Return the names of the rules in ``datasets/rules``, sorted. [text]
+
+    >>> "stop-over-turn" in rule_names()
+    True
+    """
     return sorted(path.stem for path in (kit_folder("datasets") / "rules").glob("*.toml"))
 
 
@@ -126,6 +133,9 @@ def rule(name_or_text):
     ----------
     name_or_text : str
         Such as ``"turn-over-stop"``, ``"my-rule.toml"`` or ``"rear left: steady when stop, else dark"``. [text]
+
+    >>> rule("E1: steady when key on, else dark")
+    Rule 'without a title': E1: steady when key on, else dark
     """
     text = str(name_or_text) if isinstance(name_or_text, (str, PathLike)) else shown(name_or_text)
     if text.endswith(".toml"):
@@ -187,6 +197,10 @@ def with_rule(arrangement, asked):
         For a lamp, a terminal, a control or a position that the arrangement does not have.
     ArrangementError
         For a sentence that cannot be read, sentences that contradict each other, or a choice that can never count.
+
+    >>> import circuitlab as cl
+    >>> len(with_rule(cl.arrangement("one-fused-lamp"), "E1: dark").rule)
+    1
     """
     asked = asked if isinstance(asked, Rule) else rule(asked)
     wanted = asked_of(arrangement, asked)

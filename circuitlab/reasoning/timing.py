@@ -11,6 +11,7 @@ from typing import NamedTuple
 from ..parts import Flasher
 from ..solving import run
 from .flashing import flash
+from .looks import DARK_BELOW, DIM_BELOW
 
 THROWN_AT = 0.5     # s
 SETTLED = 1.5       # s after the throw, from where a lamp must show its look
@@ -160,10 +161,8 @@ class _Book:
 
     def first(self, row, course, lamps, thrown):
         for lamp in lamps:
-            edges = [(time - thrown, on) for time, on in flash(course, lamp, thrown).edges]
-            for what, on, most in (("light", True, self.limits.first_light), ("dark", False, self.limits.first_dark)):
-                waits = [time for time, edge in edges if edge == on]
-                wait = 0.0 if edges and edges[0][1] != on else min(waits, default=None)
+            for what, most, wait in (("light", self.limits.first_light, _wait(course, lamp, thrown, DARK_BELOW, True)),
+                                     ("dark", self.limits.first_dark, _wait(course, lamp, thrown, DIM_BELOW, False))):
                 if wait is None:
                     continue               # it does not flash at all: said elsewhere
                 self.seen[what].append(wait)
@@ -174,3 +173,18 @@ class _Book:
         key = tuple(row.positions.values()), lamp
         if key not in self.known and (row.positions, lamp, wanted) not in [item[:3] for item in self.broken]:
             self.broken.append(Refuted(row.positions, lamp, wanted, seen, brief or seen))
+
+
+def _wait(course, lamp, start, bound, upwards):
+    """Return how long after a moment a lamp's light is first above a bound, or below it, or None where it never is. [s]
+
+    The regulations count from the throw to the light that is emitted, not to the volts: a filament is some 50 ms behind.
+    Light is there once it is no longer called dark, and gone once it is no longer called lit.
+    """
+    times, light = course.times, course.light[lamp]
+    for here, there, low, high in zip(times, times[1:], light, light[1:]):
+        if there > start and (high > bound) == upwards:
+            if (low > bound) == upwards or high == low:
+                return max(here - start, 0.0)
+            return max(here + (there - here) * (bound - low) / (high - low) - start, 0.0)
+    return None

@@ -23,6 +23,10 @@ def with_settings(arrangement, volts=None, rate=None, on_share=None):
         Of every flasher. [1/min]
     on_share : float, optional
         Of every flasher. [1]
+
+    >>> import circuitlab as cl
+    >>> with_settings(cl.arrangement("one-fused-lamp"), volts=11.0).battery.voltage
+    11.0
     """
     changed = []
     if volts is not None:
@@ -83,6 +87,10 @@ def trial(arrangement, positions=(), pedal_at=1.5, pedal_for=1.5, until=4.0):
     Returns
     -------
     TimeCourse
+
+    >>> import circuitlab as cl
+    >>> len(trial(cl.arrangement("shared-filament-rear-relays"), {"turn lever": "left"}).script)
+    1
     """
     before, script = trial_script(arrangement, positions, pedal_at, pedal_for, until)
     return run(arrangement, script, until, before)

@@ -38,6 +38,10 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
     -----
     Lamps are at their settled temperature for the volts they have in this
     phase. For a lamp that warms or cools see :func:`~circuitlab.solving.run`.
+
+    >>> import circuitlab as cl
+    >>> round(operating_point(cl.arrangement("one-fused-lamp"), {"lamp switch": "on"}).lamp_volts("E1"), 2)
+    12.39
     """
     point = untimed_point(arrangement, positions, phases, operated, operating_point)
     if point.verdict == "several stable" and not operated and buzzes_in_time(arrangement, point.positions):

@@ -51,6 +51,10 @@ def run(arrangement, script=(), until=5.0, positions=None):
         For a script that goes back in time or an end that is not later than its last action.
     UnknownName
         For a control or position that is not there.
+
+    >>> import circuitlab as cl
+    >>> run(cl.arrangement("one-fused-lamp"), [(0.5, "lamp switch", "on")], until=1.0).events
+    (Event(time=0.5, name='lamp switch', state='on'), Event(time=0.5, name='S1', state='on'))
     """
     point = untimed_point(arrangement, positions)
     engine = Engine(network(arrangement), point)

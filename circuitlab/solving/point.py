@@ -5,7 +5,7 @@ from functools import cached_property
 from math import inf
 
 from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
-from ..ground.showing import Showing
+from ..ground.showing import Door, Showing
 from ..parts import Part
 from ..parts.branch import Device
 from .beside_fuses import endangered
@@ -58,7 +58,8 @@ class OperatingPoint(Showing):
     movers: tuple = field(default=(), repr=False, compare=False)
     ask: object = field(default=None, repr=False, compare=False)
 
-    text_view, html_view = "settled_status", ""
+    text_view = "views.tables:settled_status"
+    path_to = Door("reasoning.paths:path_to")
 
     @property
     def brief(self):

@@ -10,7 +10,7 @@ from functools import cached_property
 from math import exp, log
 
 from ..ground.errors import ScriptError, unknown_name
-from ..ground.showing import Showing, view
+from ..ground.showing import Door, Showing
 from .network import network
 from .point import OperatingPoint
 
@@ -61,7 +61,8 @@ class TimeCourse(Showing):
     _samples: tuple
     _end: object
 
-    text_view, html_view = "describe_course", "time_chart"
+    text_view, html_view = "views.course_words:describe_course", "views.time_chart:time_chart"
+    plot, status = Door("views.printing.print_chart:plot"), Door("views.tables:status")
 
     @property
     def brief(self):
@@ -182,10 +183,6 @@ class TimeCourse(Showing):
         """Return the record continued from its end, with further actions, to a later time. [s]"""
         engine = self._end.copy(self._samples, self.events)
         return engine.play(self.script, script, until, self.first)
-
-    def plot(self, ax=None, **choices):
-        """Draw the printed time chart with matplotlib; see :func:`circuitlab.views.printing.print_chart.plot`."""
-        return view("plot")(self, ax=ax, **choices)
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ..ground.calls import answering
 from ..ground.errors import ArrangementError, shown, unknown_name
+from ..views.build_sheet.page import CAUTIONS
 from .ideas import Idea
 from .kinds import Choice, Grid, Lines, Number, Sort
 from .kinds.grid import LOOKS
@@ -18,7 +19,7 @@ MORE = ("ideas", "where", "principle", "steps", "reveal", "key_idea", "after", "
 class Asking:
     """What a lesson can ask; whoever inherits it says in ``keep`` what becomes of a question.
 
-    Every method but the first three takes ``circuit``, an arrangement or its variants from
+    Every method but ``cautions`` and the first three questions takes ``circuit``, an arrangement or its variants from
     :func:`~circuitlab.teaching.vary`, and these by name:
 
     ideas : sequence of Idea
@@ -41,6 +42,10 @@ class Asking:
     Callables get the circuit, and the picks of its variants by name: ``lambda cart: ...`` or
     ``lambda cart, side: ...``. Texts, rows and names may hold picks: ``"the {side} lamp"``.
     """
+
+    def cautions(self):
+        """Return the short caution block that heads every build sheet, line by line. [text]"""
+        return CAUTIONS
 
     def predict(self, item, question, choices, truth, reveal=None, key_idea=""):
         """Ask for a prediction; the result stays shut until it is committed.
@@ -75,7 +80,7 @@ class Asking:
     def ask(self, task, **more):
         """Ask a question that is there as data, a :class:`~circuitlab.teaching.Task`."""
         if not isinstance(task, Task):
-            raise ArrangementError(f"a lesson asks a question with variants, not {shown(task)}. Write cl.Task(...), or lesson.choose(...).")
+            raise ArrangementError(f"a lesson asks a question with variants, not {shown(task)}. Write lesson.choose(...) or one of its like.")
         return self.keep(Check(task, **_known(more, MORE[4:])))
 
     def grid(self, item, question, circuit, rows, lamps=None, looks=LOOKS, **more):

@@ -16,7 +16,13 @@ from ..ground.places import kit_folder
 from .book import Book
 
 _KIT = __package__.partition(".")[0]
-_SHOWN = ("bench", "still_bench", "what_if", "show", "workbench", "safety_ticket")      # they ask nothing
+_SHOWN = ("bench", "still_bench", "what_if", "show")      # they ask nothing
+
+
+class _Gathered(Book):
+    """A book filled by the cells of its lesson; their pages for the real bench ask nothing."""
+
+    workbench = safety_ticket = staticmethod(lambda *given, **more: None)
 
 
 class _Page:
@@ -24,7 +30,7 @@ class _Page:
 
     def __init__(self, module, made):
         self._module = module
-        self.Lesson = lambda number, *given, **more: made.append(Book(number)) or made[-1]
+        self.Lesson = lambda number, *given, **more: made.append(_Gathered(number)) or made[-1]
         for name in _SHOWN:
             setattr(self, name, lambda *given, **more: None)
 

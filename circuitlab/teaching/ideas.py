@@ -75,36 +75,35 @@ class Idea(metaclass=Maker):
         return variant.fill(self.reads_as) if callable(self.reads_as) or isinstance(self.reads_as, str) else self.reads_as
 
 
-def idea(code, wires_as=(), reads_as=None, **sentences):
-    """Return an idea of the table, with the answer it gives to the question at hand.
+def idea(code, because="", would="", look="", instead="", law="", wires_as=(), reads_as=None):
+    """Return an idea of the table, or one of your own, with the answer it gives to the question at hand.
 
     Parameters
     ----------
     code : str
-        From ``"M1"`` to ``"M19"``. [text]
+        From ``"M1"`` to ``"M19"``, or any other with its ``because``, ``would`` and ``look``. [text]
+    because, would, look, instead, law : str
+        As for :class:`Idea`, where the question at hand needs closer words than the table's. [text]
     wires_as : change, callable or sequence of them
         The circuit as the idea would have it; a callable gets the circuit and the picks and returns a change.
     reads_as : callable or plain value, optional
         The answer as the idea would read it off the circuit.
-    **sentences : str
-        ``because``, ``would``, ``look``, ``instead`` or ``law`` where the question at hand needs closer words. [text]
 
     Raises
     ------
     UnknownName
-        For a code or sentence that is not there.
+        For a code that is not in the table, without the sentences of an idea of your own.
 
     Examples
     --------
     >>> idea("M6", reads_as=0.0).law
     'an open contact stands between two different levels'
     """
-    if code not in IDEAS:
+    own = {"because": because, "would": would, "look": look, "instead": instead, "law": law}
+    if code not in IDEAS and not (because and would and look):
         raise unknown_name("the table of ideas", "idea", code, IDEAS)
-    for name in sentences:
-        if name not in ("because", "would", "look", "instead", "law"):
-            raise unknown_name(f"idea '{code}'", "sentence", name, ("because", "would", "look", "instead", "law"))
-    return replace(IDEAS[code], wires_as=wires_as, reads_as=reads_as, **sentences)
+    made = IDEAS[code] if code in IDEAS else Idea(code, because, would, look)
+    return replace(made, wires_as=wires_as, reads_as=reads_as, **{name: words for name, words in own.items() if words})
 
 
 def check_ideas(ideas):

@@ -11,7 +11,7 @@ from .tables import disagreement_words, positions_words, trouble_words, unruled_
 
 WIDE = 118    # letters in a line of text
 NAMED = 4       # faults that are read alike named in a sentence
-HIDDEN = "stop lost while signalling"
+HIDDEN = "stop lamp dark while signalling"
 NOTES = (
     f"A corroded joint has {CORRODED:g} ohm. A wire is overloaded above its ampacity by the table '{HEAT_TABLE}'; "
     f"a battery is drained by more than {1000 * DRAIN:.0f} mA beyond the healthy with everything at rest. Within a "
@@ -90,8 +90,8 @@ def faults_summary(table):
     hidden = sum(line.hides for line in table.lines)
     if hidden:
         said += (
-            f" {hidden} of them take{'s' if hidden == 1 else ''} the stop signal away only while turn or hazard is "
-            "selected, where no check of the pedal alone finds it: they stand first."
+            f" {hidden} of them leave{'s' if hidden == 1 else ''} a stop lamp dark while the pedal is held and turn or hazard "
+            "is selected: it shows neither of them, though the pedal alone lights it. They stand first."
         )
     if not table.is_complete:
         said += f" Stopped before the end: {table.asked - len(table.lines)} faults were not looked at."

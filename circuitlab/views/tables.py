@@ -222,9 +222,11 @@ def _coil_volts(point, relay):
 
 def _lamp_now(point, lamp):
     volts, seen = abs(point.lamp_meter(lamp.name) or 0.0), brightness(point.light(lamp.name))
-    if seen == "dim" and volts < 1:
-        seen = "fading"
-    if seen != "lit" and volts > lamp.volts / 2:
+    if point.states[lamp.name] == "blown":
+        seen = "blown"
+    elif seen != "dark" and volts < 1:
+        seen = "still glowing"
+    elif seen != "lit" and volts > lamp.volts / 2:
         seen = "warming up"
     return f"{named(lamp)}: {seen}, {say(volts, 'V')}"
 

@@ -47,6 +47,11 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None, 
     ------
     UnknownName
         For a lamp or part the course does not have.
+
+    >>> import circuitlab as cl
+    >>> chart = time_chart(cl.run(cl.arrangement("one-fused-lamp"), [(0.5, "lamp switch", "on")]))
+    >>> chart[:4], "lamp switch" in chart
+    ('<svg', True)
     """
     below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents, None)
     return Drawing(f"{_open(y, spoken, prefix)}{''.join(below)}{''.join(above)}</svg>")

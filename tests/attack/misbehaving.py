@@ -19,7 +19,7 @@ from random_arrangements import random_arrangement
 MOST = 24       # rows times phases of one circuit
 SMALL = (small_boards.lamp_board, small_boards.relay_board, small_boards.buzzer, small_boards.self_holding,
          small_boards.rivals, small_boards.flasher_board, small_boards.straight_short)
-LIBRARY = tuple(name for name in cl.arrangement_names() if cl.count_rows(cl.arrangement(name)) <= 12)
+LIBRARY = tuple(name for name in cl.arrangement_names() if cl.arrangement(name).count_rows() <= 12)
 
 
 def misbehaving(seed):
@@ -29,7 +29,7 @@ def misbehaving(seed):
         board = _base(chance)
         for mishap in chance.choices(MISHAPS, k=chance.randint(1, 3)):
             board = mishap(chance, board)
-        if cl.count_rows(board) * 2 ** sum(part.swings for part in board.parts) <= MOST:
+        if board.count_rows() * 2 ** sum(part.swings for part in board.parts) <= MOST:
             return replace(board, title=f"misbehaving, seed {seed}", rule=())
 
 

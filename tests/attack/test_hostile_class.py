@@ -193,7 +193,7 @@ def test_no_cell_of_a_table_is_a_formula(attacked, page):
 
 def test_answers_of_other_people_do_not_count(tmp_path):
     """With issued codes: numbers of nobody, and of the neighbour."""
-    from circuitlab import issue_code
+    from circuitlab.teaching import issue_code
     from circuitlab.teaching.seeds import read_code, seed_of
 
     from attack.hostile_class import line

@@ -47,7 +47,7 @@ ASKED = {
     "sweep": sweep,
     "rows": rows_of,
     "build sheet": build_sheet,
-    "two lines of a rule": lambda it: cl.with_rule(
+    "two lines of a rule": lambda it: cl.rules.with_rule(
         it,
         "\n".join(
             f"E1: steady when {' and '.join(f'{control.name} {control.rest}' for control in it.controls)}"
@@ -136,7 +136,7 @@ def test_letters_are_counted_in_python_in_a_file_and_in_a_sentence(field, most):
     given = (
         text.replace("[parts.E1]\n", f"[parts.{long}]\n")
         if field == "name"
-        else write_text(changed(circuit, cl.ReplacePart(replace(circuit.part("E1"), **{field: "HERE"})))).replace(
+        else write_text(changed(circuit, cl.changes.ReplacePart(replace(circuit.part("E1"), **{field: "HERE"})))).replace(
             "HERE", long
         )
     )
@@ -173,7 +173,7 @@ def test_a_number_of_thousands_of_digits_is_refused_wherever_it_is_typed(typed):
         lambda: read_change(f"set X2 ways {typed}", circuit),
         lambda: read_change(f"corrode W5 at X3:3 {typed}", circuit),
         lambda: read_change(f"add wire W99 from X3:2 to E3:1 RD {typed} m", circuit),
-        lambda: cl.fuse("F1", typed),
+        lambda: cl.catalogue.fuse("F1", typed),
     ):
         with pytest.raises(CircuitLabError) as caught:
             ask()
@@ -211,9 +211,9 @@ def test_a_huge_whole_number_anywhere_in_a_file_is_refused_in_words(key):
 def test_brackets_without_end_are_refused_in_words(condition):
     cart = cl.arrangement("shared-filament-four-relays")
     with pytest.raises(ArrangementError, match="more than 20 brackets stand inside each other"):
-        cl.with_rule(cart, f"E1: steady when {condition}")
+        cl.rules.with_rule(cart, f"E1: steady when {condition}")
     nested = "(" * 20 + "key on" + ")" * 20
-    assert cl.with_rule(cart, f"E1: steady when {nested}").rule == cl.with_rule(cart, "E1: steady when key on").rule
+    assert cl.rules.with_rule(cart, f"E1: steady when {nested}").rule == cl.rules.with_rule(cart, "E1: steady when key on").rule
 
 
 @pytest.mark.parametrize(
@@ -224,9 +224,9 @@ def test_a_condition_that_multiplies_out_is_refused_before_it_is(joined):
     circuit, begun = many(40), perf_counter()
     pairs = [f"(switch {number} place 1 or switch {number + 1} place 1)" for number in range(0, 40, 2)]
     with pytest.raises(ArrangementError, match="falls into [0-9]+ cases joined by 'or', 64 are allowed"):
-        cl.with_rule(circuit, f"E1: steady when {joined(pairs)}")
+        cl.rules.with_rule(circuit, f"E1: steady when {joined(pairs)}")
     assert perf_counter() - begun < 2.0
-    assert len(cl.with_rule(circuit, f"E1: steady when {joined(pairs[:3])}").rule) == 8
+    assert len(cl.rules.with_rule(circuit, f"E1: steady when {joined(pairs[:3])}").rule) == 8
 
 
 def test_a_sentence_and_a_file_may_not_be_endless():

@@ -17,6 +17,7 @@ from circuitlab.arrangements.text import read_text, write_text
 from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
 from circuitlab.reasoning import prove, rule, rule_names
+from circuitlab.teaching import issue_code
 from circuitlab.views.tables import lamp_table_text, settled_status
 
 from attack.hostile_class import record
@@ -69,7 +70,7 @@ def originals(kind):
                                                               '"quoted, with comma"', "-7"]
     if kind == "label list":
         return ["\n".join(labels[:count]) + "\n" for count in (3, 12, 27)]
-    lines = [f"{label},00,{cl.issue_code('invented', '00', label)}" for label in labels[:25]]
+    lines = [f"{label},00,{issue_code('invented', '00', label)}" for label in labels[:25]]
     return ["\n".join(["label,lesson,code", *lines[:count]]) + "\n" for count in (2, 25)]
 
 
@@ -95,7 +96,7 @@ def whole(made, is_drawn):
     if is_drawn:
         for picture in (cl.draw(made, point), cl.draw_attached(made, point)):
             broken += picture_faults(picture)
-        broken += [] if cl.describe(made, point).strip() and cl.describe_attached(made, point).strip() else ["no words"]
+        broken += [] if made.describe(point).strip() and made.describe_attached(point).strip() else ["no words"]
     return broken
 
 
@@ -109,8 +110,8 @@ def use_rule(asked, seed):
 
 def use_changes(made, seed, folder):
     """A list that is read says itself so that it is read the same again, and what it makes is whole."""
-    cl.save_changes(made, folder / "again.txt")
-    again = cl.load_changes(folder / "again.txt")
+    cl.changes.save_changes(made, folder / "again.txt")
+    again = cl.changes.load_changes(folder / "again.txt")
     is_same = again.sentences == made.sentences and again.after == made.after
     broken = [] if is_same else ["saved and read again it is another list"]
     return broken + whole(made.after, is_drawn=seed % DRAWN == 0)
@@ -163,7 +164,7 @@ def attack(kind, seeds, folder, counts, capsys):
     path, out = folder / f"spoiled.{ENDING[kind]}", folder / "codes.csv"
     read, use = {"arrangement": (lambda: cl.load(path), lambda made: whole(made, is_drawn=seed % DRAWN == 0)),
                  "rule": (lambda: rule(str(path)), lambda asked: use_rule(asked, seed)),
-                 "change list": (lambda: cl.load_changes(path), lambda made: use_changes(made, seed, folder)),
+                 "change list": (lambda: cl.changes.load_changes(path), lambda made: use_changes(made, seed, folder)),
                  "code list": (lambda: summarise(path, folder, capsys), use_summary),
                  "label list": (lambda: issue(path, out, capsys), use_issued)}[kind]
     texts, tries = originals(kind), Tries(counts)
@@ -203,4 +204,4 @@ def test_most_spoilings_leave_a_file_that_is_looked_into():
 def test_the_unspoiled_list_of_changes_is_sound(name, tmp_path):
     """Else nothing behind its first bad line would be tried."""
     (tmp_path / "sound.txt").write_text(f"changes to {name}{CHANGES.format(wire=JOINTS[name])}", encoding="utf-8")
-    assert len(cl.load_changes(tmp_path / "sound.txt").entries) == CHANGES.count("\n") - 4
+    assert len(cl.changes.load_changes(tmp_path / "sound.txt").entries) == CHANGES.count("\n") - 4

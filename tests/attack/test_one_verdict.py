@@ -15,7 +15,7 @@ from circuitlab.reasoning.faults import batches, observe, single_faults
 from circuitlab.reasoning.rows import look_of
 from circuitlab.solving import run, sweep
 
-NAMES = [name for name in cl.arrangement_names() if cl.count_rows(cl.arrangement(name)) <= 24]
+NAMES = [name for name in cl.arrangement_names() if cl.arrangement(name).count_rows() <= 24]
 LEVELS = ("dark", "dim", "lit", "flickers")
 RESTLESS = (("hazard-third-relay", "short K1:30 to K1:86"), ("shared-filament-four-relays", "corrode W6 at F2:1 5 ohm"),
             ("flashing-line-only", "short K1:30 to K1:86"))
@@ -111,7 +111,7 @@ def test_slow_chatter_is_chatter_whoever_is_asked(tmp_path, capsys):
     assert {name: cell.look for name, cell in row.cells.items()} == {"E1": "flickers", "E2": "steady"}
     assert cl.lamp_table(board).row(switch="on") == row
     assert [cl.flash(course, lamp, 0.1).look for lamp in ("E1", "E2")] == ["flickers", "steady"]
-    ruled = cl.with_rule(board, "E1: dark\nE2: steady when switch on, else dark")
+    ruled = cl.rules.with_rule(board, "E1: dark\nE2: steady when switch on, else dark")
     proofs = [cl.prove(ruled), cl.prove(board, "E1: dark\nE2: steady when switch on, else dark")]
     assert [{failure.seen for failure in proof.failures} for proof in proofs] == [{f"chatter: {words}"}] * 2
     cl.save(ruled, tmp_path / "slow.toml")

@@ -145,7 +145,7 @@ def attack_faults(circuit, chance):
 def attack_drawing(circuit, chance):
     point = operating_point(circuit, *random_case(circuit, chance))
     faults = picture_faults(cl.draw(circuit, point, readings=True)) + picture_faults(cl.draw_attached(circuit, point))
-    return faults + ([] if cl.describe(circuit, point).strip() and cl.describe_attached(circuit, point).strip()
+    return faults + ([] if circuit.describe(point).strip() and circuit.describe_attached(point).strip()
                      else ["no words"])
 
 

@@ -10,6 +10,7 @@ import pytest
 import circuitlab as cl
 from circuitlab import arrangements
 from circuitlab.arrangements import Arrangement, Wanted, arrangement, read_text, write_text
+from circuitlab.ground.arguments import checked
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, PartError, shown
 from circuitlab.ground.limits import wrong_with_text
 from circuitlab.ground.quantities import read_quantity
@@ -45,27 +46,28 @@ MAKERS = {  # maker: a call that is right
     catalogue.table: {"name": "lamps"},
     arrangement: {"name_or_file": "one-fused-lamp"},
     read_quantity: {"text": "12 V", "unit": "V"},
-    cl.read_change: {"sentence": "blow F1", "arrangement": cl.arrangement("one-fused-lamp")},
+    cl.changes.read_change: {"sentence": "blow F1", "arrangement": cl.arrangement("one-fused-lamp")},
     cl.MoveWire: {"wire": "W2", "source": "S1:1", "target": "X1:2"},
     cl.SwapTerminals: {"first": "F1:1", "second": "F1:2"},
     cl.LoseJoint: {"wire": "W2", "terminal": "S1:1", "resistance": 2.0},
     cl.Hold: {"part": "F1", "state": "blown"},
-    cl.ReplacePart: {"part": cl.Fuse("F1", 3)},
-    cl.FrameOn: {"pole": "plus"},
-    cl.AddPart: {"part": cl.Fuse("F9", 3)},
-    cl.RemovePart: {"part": "E1"},
+    cl.changes.ReplacePart: {"part": cl.Fuse("F1", 3)},
+    cl.changes.FrameOn: {"pole": "plus"},
+    cl.changes.AddPart: {"part": cl.Fuse("F9", 3)},
+    cl.changes.RemovePart: {"part": "E1"},
     cl.SetValue: {"part": "F1", "field": "rating", "value": 3.0},
     cl.AddWire: {"wire": Wire("W9", "S1:1", "E1:1")},
     cl.RemoveWire: {"wire": "W2"},
-    cl.AddControl: {"control": Control("key", ("off", "on"))},
-    cl.Lift: {"terminal": "F1:1"},
-    cl.Short: {"first": "F1:1", "second": "E1:1", "resistance": 1.0},
-    cl.Rule: {"sentences": ("E1: dark",), "words": {"go": ("key on",)}},
+    cl.changes.AddControl: {"control": Control("key", ("off", "on"))},
+    cl.changes.Lift: {"terminal": "F1:1"},
+    cl.changes.Short: {"first": "F1:1", "second": "E1:1", "resistance": 1.0},
+    cl.rules.Rule: {"sentences": ("E1: dark",), "words": {"go": ("key on",)}},
     arrangements.NamedChange: {"name": "one", "steps": (cl.Hold("F1", "blown"),)},
     cl.rule: {"name_or_text": "E1: dark"},
     read_text: {"text": write_text(cl.arrangement("one-fused-lamp"))},
-    cl.awg_to_mm2: {"gauge": 18},
+    cl.sizing.awg_to_mm2: {"gauge": 18},
 }
+MAKERS = {checked(maker): right for maker, right in MAKERS.items()}      # as the public page gives them
 SLIPS = (
     None,
     "",
@@ -141,9 +143,9 @@ def test_no_slip_in_a_call_ends_in_an_error_of_another_kind(counts):
                 made = ends_in_a_sentence(counts, f"{maker.__name__}: {name}", lambda: maker(**right | {name: slip}))
                 if isinstance(made, Part):
                     _is_written_and_read(made)
-                if isinstance(made, cl.Rule):
+                if isinstance(made, cl.rules.Rule):
                     ends_in_a_sentence(
-                        counts, "with_rule", lambda: cl.with_rule(cl.arrangement("one-fused-lamp"), made)
+                        counts, "with_rule", lambda: cl.rules.with_rule(cl.arrangement("one-fused-lamp"), made)
                     )
                 if hasattr(made, "apply"):
                     _is_said_and_read(counts, made)
@@ -168,7 +170,7 @@ def _is_said_and_read(counts, change):
     circuit = cl.arrangement("one-fused-lamp")
     after = ends_in_a_sentence(counts, shown(change), lambda: change.apply(circuit))
     if after is not None:
-        assert cl.read_change(str(change), circuit).apply(circuit) == after, str(change)
+        assert cl.changes.read_change(str(change), circuit).apply(circuit) == after, str(change)
 
 
 def _is_written_and_read(part):
@@ -222,12 +224,12 @@ def _is_written_and_read(part):
             r"terminals must be a pair of terminals in quotes.*got '12'",
         ),
         (
-            lambda: cl.turn_lever("S3", poles=("49a", "L", "R")),
+            lambda: cl.catalogue.turn_lever("S3", poles=("49a", "L", "R")),
             PartError,
             r"poles must be a list of \(common, left, right\)",
         ),
         (
-            lambda: cl.plunger_stop_switch("S2", closed_in="held"),
+            lambda: cl.catalogue.plunger_stop_switch("S2", closed_in="held"),
             PartError,
             r"closed_in must be a list of positions such as \('held',\)",
         ),

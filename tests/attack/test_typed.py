@@ -120,7 +120,7 @@ def use_rule(ruled):
     """Every lamp's sentence, put on again, is the same rule in every row."""
     names = [control.name for control in ruled.controls]
     sentences = [rule_sentence(ruled, lamp) for lamp in dict.fromkeys(line.lamp for line in ruled.rule)]
-    again = with_rule(ruled, cl.Rule(tuple(sentences)))
+    again = with_rule(ruled, cl.rules.Rule(tuple(sentences)))
     rows = [dict(zip(names, row)) for row in product(*(control.positions for control in ruled.controls))]
     return [f"said again it asks for something else of {line.lamp}" for line in ruled.rule for row in rows
             if ruled.wanted(line.lamp, row) != again.wanted(line.lamp, row)]
@@ -138,7 +138,7 @@ def use_quantity(value):
 def attack(kind, seeds, counts):
     """Spoil and type one sentence for each seed."""
     read, use = {"change": (lambda: read_change(text, circuit()), use_change),
-                 "rule": (lambda: with_rule(arrangement(RULED), cl.Rule((text,), if_fitted=True)), use_rule),
+                 "rule": (lambda: with_rule(arrangement(RULED), cl.rules.Rule((text,), if_fitted=True)), use_rule),
                  "row": (lambda: read_row(text, circuit()), use_row),
                  "quantity": (lambda: read_quantity(text, QUANTITIES[whole] if chance.random() < 0.7
                                                     else chance.choice(UNITS)), use_quantity)}[kind]

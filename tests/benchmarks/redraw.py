@@ -27,12 +27,12 @@ def main(repeats=REPEATS):
 
     course = bench.course
     work = {"whole redraw": redraw,
-            "time course, 4 s": lambda: cl.trial(cl.with_settings(cart, rate=60 + next(rates) % 97), positions),
+            "time course, 4 s": lambda: cl.trial(cl.changes.with_settings(cart, rate=60 + next(rates) % 97), positions),
             "time chart": lambda: cl.time_chart(course),
             "one moment of it": lambda: course.at(2.4),
             "schematic of it": lambda: cl.draw(cart, course.at(2.4)),
-            "status sentence": lambda: cl.status(course, 2.4),
-            "print twin of the chart": lambda: cl.plot(course).canvas.draw()}
+            "status sentence": lambda: course.status(2.4),
+            "print twin of the chart": lambda: course.plot().canvas.draw()}
     times = {what: [] for what in work}
     for turn in range(repeats + 3):
         for what, do in work.items():

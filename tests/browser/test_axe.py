@@ -30,7 +30,7 @@ RUN = """([within, grave]) => axe.run({include: [within]}, {resultTypes: ['viola
 # Plain questions and a reading, with answers, so that a result and a reply are on the page as well.
 PLAIN = {
     "predict": """lesson.predict("lamp", "The switch is closed. Is the lamp lit?", {"lit": "", "dark": "Follow the wire."},
-    truth=lambda: "lit", reveal=lambda: cl.lamp_table_html(cl.lamp_table(cart)), key_idea="A closed way.")""",
+    truth=lambda: "lit", reveal=lambda: cl.lamp_table(cart).html(), key_idea="A closed way.")""",
     "check": """lesson.choose("again", "And open?", one, {"lit": "Look at the contact.", "dim": "What takes volts?", "dark": ""},
     lambda one: "dark")""",
     "reading": 'lesson.measure("volts", "Volts of the battery?", one, "V", lambda one: one.battery.voltage)',

@@ -47,7 +47,7 @@ def played(relay, celsius, beside=(), joined=()):
     """
     parts = [Battery("G1", 1.8 * relay.pull_in_voltage), Fuse("F1", 5), toggle("S1", "switch"), relay, *beside]
     wires = [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), *joined]
-    circuit = cl.changed(board("a coil", parts, wires), cl.SetAmbient(celsius))
+    circuit = cl.changed(board("a coil", parts, wires), cl.changes.SetAmbient(celsius))
     course = run(circuit, [(0.1, "switch", "on"), (1.0, "switch", "off")], 2.0)
     return next(event.time for event in course.events if (event.name, event.state) == ("K1", "released")) - 1.0
 
@@ -55,8 +55,8 @@ def played(relay, celsius, beside=(), joined=()):
 def drawn(number):
     """Return a relay and an ambient by chance, or one of the table's."""
     chance = Random(number)
-    rows = cl.table("relays")
-    known = {field: getattr(cl.relay("K1", rows[number % len(rows)]["relay"]), field)
+    rows = cl.catalogue.table("relays")
+    known = {field: getattr(cl.catalogue.relay("K1", rows[number % len(rows)]["relay"]), field)
              for field in ("coil_resistance", "pull_in_voltage", "drop_out_voltage", "operate_time", "release_time")}
     if number >= len(rows):
         pull_in = chance.uniform(6.2, 8.0)
@@ -119,11 +119,11 @@ def test_the_release_is_quick_again_once_the_diode_has_come_off():
                     [("G1:+", "F1:1"), ("F1:2", "S1:1"), ("S1:2", "K1:86"), ("K1:85", "G1:-"), *ACROSS])
     assert circuit.part("K1").slowing > 0.005 and circuit.part("K1") == Relay("K1")
     joint = next(wire.name for wire in circuit.wires if "V1:A" in wire.terminals)
-    for change in (cl.LoseJoint(joint, "V1:A"), cl.RemovePart("V1")):
+    for change in (cl.LoseJoint(joint, "V1:A"), cl.changes.RemovePart("V1")):
         assert cl.changed(circuit, change).part("K1").slowing == 0.0
-    warm = cl.changed(circuit, cl.SetAmbient(60))
+    warm = cl.changed(circuit, cl.changes.SetAmbient(60))
     assert warm.part("K1").slowing == Relay("K1", suppression="diode").within(60).slowing != circuit.part("K1").slowing
-    assert cl.changed(warm, cl.SetAmbient(20)).part("K1").slowing == circuit.part("K1").slowing
+    assert cl.changed(warm, cl.changes.SetAmbient(20)).part("K1").slowing == circuit.part("K1").slowing
 
 
 @pytest.mark.parametrize("ohms, slows", [(0.9, True), (1.1, False), (100.0, False)])

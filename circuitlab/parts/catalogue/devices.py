@@ -14,13 +14,11 @@ from ..conductors import Resistor
 from ..flasher import Flasher
 from ..fuse import Fuse
 from ..lamp import Lamp
-from ..making import maker
 from ..relay import Relay
 from ..semiconductors import Diode, LedLamp
 from ..tables import find, named, table
 
 
-@maker
 def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=None, place="", note=""):
     """Return a lamp with the figures of a bulb in the catalogue.
 
@@ -52,7 +50,6 @@ def lamp(name, bulb_name, filament=None, rated_volts=12.0, family=None, light=No
                 **({"light": light} if light else {}))
 
 
-@maker
 def relay(name, kind, place="", note=""):
     """Return a relay with the figures of a sheet; what the sheet leaves out is the kit's default.
 
@@ -101,7 +98,6 @@ def _fuse_row(kind):
                       kind="fuse", name=kind, allowed=ratings)
 
 
-@maker
 def fuse(name, kind, place="", note=""):
     """Return a fuse of a rating that is made, its colour and family in the note.
 
@@ -122,7 +118,6 @@ def fuse(name, kind, place="", note=""):
                 family=row["family"])
 
 
-@maker
 def fuse_colour(kind):
     """Return the colour of a fuse's body. [text]
 
@@ -132,7 +127,6 @@ def fuse_colour(kind):
     return _fuse_row(kind)["colour"]
 
 
-@maker
 def flasher(name, kind, place="", note=""):
     """Return a flasher unit with the figures of a catalogue.
 
@@ -156,7 +150,6 @@ def flasher(name, kind, place="", note=""):
                    "C" in row["terminals"].split(), **given)
 
 
-@maker
 def diode(name, kind, place="", note=""):
     """Return a diode with the figures of a sheet.
 
@@ -164,6 +157,9 @@ def diode(name, kind, place="", note=""):
     ----------
     name, kind : str
         Of the part, such as ``"V1"``; of the diode, such as ``"1N4007"``. [text]
+
+    >>> diode("V1", "1N4001").blocks
+    50.0
     """
     row = find("diodes", "diode", kind)
     return Diode(name, row["drops at most [V]"], row["at [A]"], place=place,
@@ -171,7 +167,6 @@ def diode(name, kind, place="", note=""):
                  blocks=row["blocks [V]"], **_leakages(row))
 
 
-@maker
 def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note=""):
     """Return an LED lamp that stands in for a bulb, with or without a load resistor.
 
@@ -181,6 +176,9 @@ def led_lamp(name, kind="turn or stop", load=None, light="red", place="", note="
         Of the part, such as ``"E1"``; in the catalogue, such as ``"turn or stop"``. [text]
     load : str, optional
         A load resistor of the catalogue built in or clipped across, such as ``"one lamp"``. [text]
+
+    >>> led_lamp("E1").watts
+    4.05
     """
     row = find("leds", "LED lamp", kind)
     found = None if load is None else find("load_resistors", "resistor", load)
@@ -194,7 +192,6 @@ def _leakages(row):
     return {"leakage": row["leaks typically [uA]"] / 1e6, "highest_leakage": row["leaks at most [uA]"] / 1e6}
 
 
-@maker
 def load_resistor(name, kind="one lamp", place="", note=""):
     """Return a load resistor that makes LED lamps draw like bulbs, as a part of its own.
 
@@ -202,6 +199,9 @@ def load_resistor(name, kind="one lamp", place="", note=""):
     ----------
     name, kind : str
         Of the part, such as ``"R1"``; in the catalogue, such as ``"one lamp"``. [text]
+
+    >>> load_resistor("R1").resistance
+    6.0
     """
     row = find("load_resistors", "resistor", kind)
     return Resistor(name, row["resistance [ohm]"], place=place,

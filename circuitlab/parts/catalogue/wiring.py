@@ -6,7 +6,6 @@ another insulation, another bundle, another air. So a table is always named.
 
 from ...ground.errors import PartError, unknown_name
 from ...ground.quantities import awg_to_mm2, read_quantity
-from ..making import maker
 from ..tables import table
 
 SLACK = 1.005  # of the area: so that an area rounded to three digits still counts as its gauge
@@ -17,7 +16,6 @@ def ampacity_tables():
     return list(dict.fromkeys(row["table"] for row in table("ampacity")))
 
 
-@maker
 def carries(area, table_name):
     """Return what a wire may carry all the time, by a named table: that of the next thinner gauge listed. [A]
 
@@ -44,7 +42,6 @@ def carries(area, table_name):
     return _thinner(rows, area, table_name)["carries [A]"]
 
 
-@maker
 def largest_fuse(area):
     """Return the largest fuse that still guards a wire, by a table of builders' practice. [A]
 
@@ -56,7 +53,6 @@ def largest_fuse(area):
     return _thinner(table("fuse_for_wire"), area, "largest fuse for a wire")["largest fuse [A]"]
 
 
-@maker
 def greatest_resistance(area, table_name="IEC 60228 class 5"):
     """Return the most a standard lets a wire of a nominal area have at 20 C. [ohm/km]
 

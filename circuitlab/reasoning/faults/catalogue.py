@@ -107,6 +107,10 @@ def single_faults(arrangement, kinds=None):
     -------
     tuple of Fault
         Wires first, then parts, in the order of the arrangement.
+
+    >>> import circuitlab as cl
+    >>> single_faults(cl.arrangement("one-fused-lamp"))[0]
+    Fault: W1 open at F1:1.
     """
     chassis = {terminal for part in arrangement.of_kind(Chassis) for terminal in _ends(part)}
     found = [fault for wire in arrangement.wires for fault in _of_wire(arrangement, wire, chassis)]
@@ -133,6 +137,10 @@ def double_faults(arrangement, faults=None, progress=None):
     Returns
     -------
     tuple of Fault
+
+    >>> import circuitlab as cl
+    >>> double_faults(cl.arrangement("one-fused-lamp"))[0]
+    Fault: W1 open at F1:1, and W2 open at S1:1.
     """
     singles = tuple(faults) if faults is not None else single_faults(arrangement)
     pairs, total = [], len(singles) * (len(singles) - 1) // 2

@@ -5,7 +5,7 @@ from functools import cached_property, wraps
 
 from ...arrangements.rows import check_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError
-from ...ground.showing import Showing, for_console, view
+from ...ground.showing import Showing, for_console
 from ...parts import Lamp
 from ...solving import operating_point
 from ...solving.beside_fuses import endangered
@@ -35,8 +35,8 @@ class FaultLine(Showing):
     effects : tuple of Effect
         One for each row of the table.
     hidden_in : int or None
-        Number of the first row in which turn or hazard takes the stop signal from a lamp that shows it with the
-        pedal alone: no check with the pedal alone finds that. [1]
+        Number of the first row in which a lamp that shows the pedal alone stays dark with turn or hazard selected as
+        well: no check with the pedal alone finds that. [1]
     """
 
     fault: object
@@ -50,7 +50,7 @@ class FaultLine(Showing):
 
     @property
     def hides(self):
-        """Whether the stop signal is lost only while turn or hazard is selected. [yes/no]"""
+        """Whether a lamp that shows the pedal alone stays dark with turn or hazard as well. [yes/no]"""
         return self.hidden_in is not None
 
     @cached_property
@@ -76,7 +76,7 @@ class FaultLine(Showing):
 
     @property
     def rank(self):
-        """What the table is sorted by: hidden loss of stop first, then worst class, then odds times rows."""
+        """What the table is sorted by: what a check of the pedal alone hides first, then worst class, then odds times rows."""
         touched = sum(effect.worst != "no effect" for effect in self.effects)
         return not self.hides, CLASSES.index(self.worst), -self.fault.odds * touched
 
@@ -122,7 +122,7 @@ class FaultTable(Showing):
     asked: int
     troubles: tuple = ()
 
-    text_view, html_view = "fault_table_text", "fault_table_html"
+    text_view, html_view = "views.fault_words:fault_table_text", "views.fault_words:fault_table_html"
 
     @cached_property
     def _found(self):
@@ -199,10 +199,10 @@ class FaultTable(Showing):
         return found
 
     def __str__(self):
-        return for_console(view("fault_table_text")(self, readings=False))
+        return for_console(self.text(readings=False))
 
     def _repr_html_(self):
-        shown = view("fault_table_html")(self, readings=False)
+        shown = self.html(readings=False)
         return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
@@ -231,6 +231,10 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
     -------
     FaultTable
         Worst first. The keyboard's interrupt ends it early too.
+
+    >>> import circuitlab as cl
+    >>> fault_table(cl.arrangement("one-fused-lamp")).brief
+    "Fault table of 'One lamp with its fuse and its switch': 21 of 21 faults, in 2 rows."
     """
     check_rows(arrangement)
     if rule is not None:

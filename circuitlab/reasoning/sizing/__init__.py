@@ -51,7 +51,7 @@ class Sizing(Showing):
     drain: Drain | None
     findings: tuple
 
-    text_view, html_view = "sizing_text", "sizing_html"
+    text_view, html_view = "views.sizing_words:sizing_text", "views.sizing_words:sizing_html"
 
     @property
     def brief(self):
@@ -83,6 +83,10 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
     Returns
     -------
     Sizing
+
+    >>> import circuitlab as cl
+    >>> size(cl.arrangement("one-fused-lamp")).broken
+    ()
     """
     surveyed = survey(arrangement)
     loops, guards = worst_loops(surveyed), guarding(surveyed)

@@ -74,6 +74,9 @@ class Limits(metaclass=Maker):
         Of a relay coil that has been on for long. [C]
     flasher : float
         Volts that may be lost in a flasher while its output is on, its heater too. [V]
+
+    >>> Limits().lost_share
+    0.1
     """
 
     table: str = TABLE

@@ -214,6 +214,9 @@ def wire_for_current(amps, table="chassis wiring"):
         [A]
     table : str
         Name of the table. [text]
+
+    >>> wire_for_current(10)
+    Copper of 1.31 mm2, by table 'chassis wiring', 16 AWG.
     """
     lines, _ = ampacity(table)
     gauge = next((gauge for gauge in sorted(lines, reverse=True) if lines[gauge] >= amps), None)

@@ -20,7 +20,7 @@ class Number:
     Parameters
     ----------
     unit : str
-        As :func:`~circuitlab.read_quantity` takes it. [text]
+        As :func:`~circuitlab.ground.quantities.read_quantity` takes it. [text]
     within : float
         What share of itself the answer may be off. [1]
     """

@@ -44,6 +44,12 @@ def draw_attached(arrangement, point=None, prefix="", view="wire side", pins="A"
     -------
     str
         The same text for the same input.
+
+    >>> import circuitlab as cl
+    >>> cart = cl.arrangement("one-fused-lamp")
+    >>> drawing = draw_attached(cart, cl.operating_point(cart, {"lamp switch": "on"}))
+    >>> drawing[:4], "12.4 V" in drawing
+    ('<svg', True)
     """
     sheet = lay_out_attached(arrangement, view, pins, readings and point is not None and point.is_settled)
     return Drawing(fill_attached(sheet, arrangement, point, prefix, background, trace, marked))

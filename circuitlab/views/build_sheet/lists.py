@@ -3,6 +3,7 @@
 from math import isinf
 
 from ...ground.quantities import awg_to_mm2
+from ...reasoning.bench_readings import SWING
 from ...reasoning.leads import DRIFTS
 from ..faces import face_of
 from ..grid import Grid, Html
@@ -87,7 +88,8 @@ def _readings_words(expected):
     swinging = [row for taken in expected.readings.values() for row in taken if len(set(map(reading_text, row))) > 1]
     if swinging:
         widest = max(swinging, key=lambda row: max(each.shown for each in row) - min(each.shown for each in row))
-        told.append(f"{_volts(widest)}: between flashes and in a flash.")
+        told.append(f"{_volts(widest)}: between flashes and in a flash. Where they are less than {SWING:g} V apart, those in a "
+                    "flash stand alone.")
     if any(reading.value is None for reading in shown):
         told.append(f"fl: floats, {DRIFTS}.")
     if any(reading.word == "ghost" for reading in shown):

@@ -24,7 +24,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 ET.register_namespace("", _SVG[1:-1])
 
 
-def save_picture(arrangement, path, point=None, form="current-path", look="light", **more):
+def save_picture(arrangement, path, point=None, form="current-path", look="light", pages=False, **more):
     """Write a drawing of an arrangement to a file that ends in ``.svg``, ``.png`` or ``.pdf``.
 
     Parameters
@@ -38,12 +38,15 @@ def save_picture(arrangement, path, point=None, form="current-path", look="light
         Which of the two drawings. [text]
     look : {"light", "dark"}
         Black on white, or light on dark. [text]
+    pages : bool
+        True draws into as many files as the sheet takes pages, ``cart-1.svg``, ``cart-2.svg``; a sheet of one page
+        becomes the file itself. [yes/no]
     more
         Passed on to the drawing, such as ``view="face"`` or ``pins="B"`` for the attached one.
 
     Returns
     -------
-    Path
+    Path, or tuple of Path with ``pages``
         Where it was written; a drawing that stood there is kept, as ``cart.before-1.svg``, and ``.sentence`` says so.
 
     Raises
@@ -51,20 +54,15 @@ def save_picture(arrangement, path, point=None, form="current-path", look="light
     FileError
         For another ending, form or look, a folder that is not there, something else than a drawing of the kit there, or
         letters a PDF cannot show.
+
+    >>> import circuitlab as cl
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     save_picture(cl.arrangement("one-fused-lamp"), f"{folder}/cart.svg").name
+    'cart.svg'
     """
-    return write_picture(picture(arrangement, point, form, look, **more), path)
-
-
-def save_pages(arrangement, path, point=None, form="current-path", look="light", **more):
-    """Draw an arrangement into as many files as its sheet takes pages: ``cart-1.svg``, ``cart-2.svg``.
-
-    Everything is as for :func:`save_picture`; a sheet of one page becomes the file itself.
-
-    Returns
-    -------
-    tuple of Path
-        Where the pages were written, in order.
-    """
+    if not pages:
+        return write_picture(picture(arrangement, point, form, look, **more), path)
     path = check_ending(path)
     svgs = picture(arrangement, point, form, look, paged=True, **more)
     names = [path] if len(svgs) == 1 else [path.with_stem(f"{path.stem}-{number}") for number in range(1, len(svgs) + 1)]

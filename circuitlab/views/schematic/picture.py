@@ -47,6 +47,12 @@ def draw(arrangement, point=None, prefix="", background="", trace=(), marked=(),
     -------
     str
         The same text for the same input.
+
+    >>> import circuitlab as cl
+    >>> cart = cl.arrangement("one-fused-lamp")
+    >>> drawing = draw(cart, cl.operating_point(cart, {"lamp switch": "on"}))
+    >>> drawing[:4], "12.4 V" in drawing
+    ('<svg', True)
     """
     sheet = lay_out(arrangement, like) if like else lay_out(arrangement)
     return Drawing(fill(sheet, arrangement, point, prefix, background, trace, marked, readings))
