@@ -9,7 +9,7 @@ from .catalogue import BROKEN_COIL, CORRODED, ODDS, Fault, double_faults, single
 from .classing import CLASSES, DRAIN
 from .power_off import FAR
 from .readings import best_reading
-from .table import fault_table
+from .table import FaultTable, fault_table
 
-__all__ = ["BROKEN_COIL", "CLASSES", "CORRODED", "DRAIN", "FAR", "Fault", "HEAT_TABLE", "ODDS", "best_reading",
+__all__ = ["BROKEN_COIL", "CLASSES", "CORRODED", "DRAIN", "FAR", "Fault", "FaultTable", "HEAT_TABLE", "ODDS", "best_reading",
            "double_faults", "fault_table", "observe", "single_faults"]
