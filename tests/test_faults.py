@@ -19,9 +19,10 @@ from circuitlab.arrangements.rows import rows_of
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Battery, Chassis, Fuse, Lamp, Relay, Resistor, Splice, Switch, toggle
 from circuitlab.reasoning.faults import (CLASSES, ODDS, Fault, best_reading, double_faults, fault_table, single_faults)
+from circuitlab.reasoning import observing
 from circuitlab.reasoning.faults import batches
 from circuitlab.reasoning.faults.classing import look
-from circuitlab.reasoning.faults.observing import observe
+from circuitlab.reasoning.observing import observe
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.solving import operating_point, run
 from circuitlab.views.fault_words import fault_table_html, fault_table_text, faults_summary, reading_words, shown_words
@@ -294,7 +295,7 @@ def test_a_flasher_that_cannot_stay_on_shows_what_the_time_course_shows(name, mo
     faults = [fault for fault in single_faults(healthy) if fault.kind in ("corroded joint", "short to chassis",
                                                                           "short between neighbours")]
     quick = batches.observe_all(healthy, rows, faults)
-    monkeypatch.setattr(batches, "_stalled", lambda *given: {})
+    monkeypatch.setattr(observing, "_stalled", lambda *given: None)
     slow = batches.observe_all(healthy, rows, faults)
     def timed(lots):
         return sum("looked at over time" in each.sentence for seen in lots for each in seen)
@@ -314,11 +315,22 @@ def test_relays_that_drop_with_the_supply_a_flasher_breaks_do_not_come_to_it(mon
     alone = observe(corroded.apply(healthy), rows, healthy)
     assert not any("looked at over time" in each.sentence for each in (*quick, *alone))
     assert [each.levels for each in quick] == [each.levels for each in alone]
-    monkeypatch.setattr(batches, "_stalled", lambda *given: {})
+    monkeypatch.setattr(observing, "_stalled", lambda *given: None)
     (slow,) = batches.observe_all(healthy, rows, [corroded])
     assert sum(each.verdict == "chatter" for each in slow) == sum(row["hazard"] == "on" for row in rows) == 12
     for row, a, b in zip(rows, quick, slow):
         assert [set(x) for x in zip(*a.levels)] == [set(x) for x in zip(*b.levels)], row
+
+
+def test_a_fuse_that_blows_beside_a_flasher_that_cannot_stay_on_is_told_among_many_too():
+    """A bad joint ahead of the flasher and a lamp's wire on the chassis: the fuse of the stop lamps goes, seen alone and at once."""
+    healthy = arrangement("combined-turn-stop-lever-trailer")
+    rows, singles = rows_of(healthy), {fault.words: fault for fault in single_faults(healthy)}
+    (both,) = double_faults(healthy, [singles["joint of W6 at K9:49 corroded, 5 ohm"], singles["W11 chafed through to X1 at E7:1"]])
+    (many,), alone = batches.observe_all(healthy, rows, [both]), observe(both.apply(healthy), rows, healthy)
+    told = [(each.verdict, each.blown, each.levels) for each in many]
+    assert told == [(each.verdict, each.blown, each.levels) for each in alone]
+    assert ("chatter", ("F1",)) in [each[:2] for each in told]
 
 
 def test_with_its_hold_up_the_flasher_is_on_for_long_enough_that_relays_drop_with_its_supply(monkeypatch):

@@ -12,7 +12,7 @@ from circuitlab.parts import Part, load_sensing_flasher
 from circuitlab.reasoning import prove
 from circuitlab.reasoning.comparing import compare
 from circuitlab.reasoning.faults import batches, fault_table, single_faults
-from circuitlab.reasoning.faults.observing import observe
+from circuitlab.reasoning.observing import observe
 from circuitlab.reasoning.to_build import to_build
 from circuitlab.solving.sweep_laws import numbers
 from circuitlab.views.build_sheet import sheet_page

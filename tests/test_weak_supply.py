@@ -7,7 +7,8 @@ from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Battery, Flasher, Lamp, Resistor, Splice, load_sensing_flasher, toggle
 from circuitlab.reasoning import flash, lamp_table, prove
 from circuitlab.reasoning.comparing import compare
-from circuitlab.reasoning.faults import batches, observing
+from circuitlab.reasoning import observing
+from circuitlab.reasoning.faults import batches
 from circuitlab.reasoning.sizing import size
 from circuitlab.solving import operating_point, run
 from circuitlab.solving.sweeping import sweep

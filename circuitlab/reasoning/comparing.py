@@ -12,7 +12,7 @@ from ..ground.errors import ArrangementError
 from ..ground.showing import Showing
 from ..parts import Lamp
 from .faults import CLASSES, fault_table, single_faults
-from .one_of_two import ABSENT, OneOfTwo
+from .one_of_two import ABSENT, OneOfTwo, own_positions
 from .rows import troubles_of
 from .terminals import looks_there
 
@@ -210,10 +210,9 @@ def _rows(before, after):
 
 def _hurried(one, other):
     """Return ``(name, rows before, rows after)`` of every flasher that surely hurries in one and surely not in the other. [text], [1]"""
-    names, none = sorted({*one.hurried, *other.hurried}), set()
-    return tuple((name, len(one.hurried.get(name, none)), len(other.hurried.get(name, none))) for name in names
-                 if one.hurried.get(name, none) - other.may_hurry.get(name, none)
-                 or other.hurried.get(name, none) - one.may_hurry.get(name, none))
+    sure, perhaps = ([each.hurried(may) for each in (one, other)] for may in (False, True))
+    return tuple((name, *(len(rows[name]) for rows in sure)) for name in sorted({*sure[0], *sure[1]})
+                 if sure[0][name] - perhaps[1][name] or sure[1][name] - perhaps[0][name])
 
 
 def _terminals(before, after, rows):
@@ -238,8 +237,8 @@ def _terminals(before, after, rows):
 
 def _looks(arrangement, positions, terminals, known):
     """Return the looks of terminals in a row of two arrangements; nothing where this one has no such row, or no result."""
-    own = {control.name: positions[control.name] for control in arrangement.controls}
-    if any(place not in arrangement.control(name).positions for name, place in own.items()):
+    own = own_positions(arrangement, positions)
+    if own is None:
         return {}
     key = tuple(own.values())
     if key not in known:
@@ -285,16 +284,11 @@ def _values(old, new):
 
 def _differences(one, other, lamps):
     """Return the currents and lamp volts that differ by more than a meter's last digit."""
-    found = []
-    for name in dict.fromkeys((*one.greatest, *other.greatest)):
-        was, now = one.greatest.get(name), other.greatest.get(name)
-        if was is None or now is None or abs(was - now) > LEAST_AMPS:
-            found.append(Difference(name, "A", was, now))
-    for lamp in lamps:
-        was, now = one.least(lamp), other.least(lamp)
-        if (was is None) != (now is None) or (was is not None and abs(was - now) > LEAST_VOLTS):
-            found.append(Difference(lamp, "V", was, now))
-    return tuple(found)
+    found = [(Difference(name, "A", one.greatest.get(name), other.greatest.get(name)), LEAST_AMPS)
+             for name in dict.fromkeys((*one.greatest, *other.greatest))]
+    found += [(Difference(lamp, "V", one.least(lamp), other.least(lamp)), LEAST_VOLTS) for lamp in lamps]
+    return tuple(each for each, least in found if each.before != each.after
+                 and (None in (each.before, each.after) or abs(each.before - each.after) > least))
 
 
 def _faults(before, after, progress):

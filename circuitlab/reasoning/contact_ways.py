@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from ..arrangements.reachable import ways
 from ..parts import Role
 from .conditions import Condition, covers, never
+from .walking import walked
 
 
 @dataclass(frozen=True)
@@ -52,17 +53,15 @@ class Finder:
                 return None
         return term
 
-    def between(self, start, end, barred):
-        """Return ``[(term, stretches)]`` of every way that can be closed at once."""
-        found = ways(self.arrangement, start, end, barred=barred, fits=lambda so_far: self.term(so_far) is not None)
-        return [(self.term(way), way) for way in found]
-
     def across(self, first, second):
         """Return ``[(term, stretches to first, stretches from second)]``: plus at the first, minus at the second."""
-        feeds = self.between(self.plus, first, {self.minus})
-        returns = self.between(second, self.minus, {self.plus}) if feeds else []
-        joined = ((self.term((*feed, *back)), feed, back) for _, feed in feeds for _, back in returns)
-        return [(term, feed, back) for term, feed, back in joined if term is not None]
+        def closable(so_far):
+            return self.term(so_far) is not None
+
+        feeds = ways(self.arrangement, self.plus, first, barred={self.minus}, fits=closable)
+        returns = ways(self.arrangement, second, self.minus, barred={self.plus}, fits=closable) if feeds else ()
+        joined = ((self.term((*feed, *back)), feed, back) for feed in feeds for back in returns)
+        return [each for each in joined if each[0] is not None]
 
     def coil(self, relay):
         held = dict(self.arrangement.held).get(relay.name)
@@ -113,22 +112,12 @@ def telling(found):
 
 def without_each_other(relays):
     """Return the relays' formulas over controls and flashers, and the names of those that stay in them."""
-    remembering = [name for name in relays if name in _leads_to(name, relays)]
+    near = {name: [(1, other, None) for other in condition.variables if other in relays] for name, condition in relays.items()}
+    remembering = [name for name in relays if name in walked([other for _, other, _ in near[name]], near)]
     done = dict(relays)
     for _ in relays:
         done = {name: put_in(condition, done, remembering) for name, condition in done.items()}
     return done, remembering
-
-
-def _leads_to(name, relays):
-    """Return every relay that a relay's formula depends on, itself included where it does. [text]"""
-    reached, ahead = set(), [name]
-    while ahead:
-        for other in relays[ahead.pop()].variables:
-            if other in relays and other not in reached:
-                reached.add(other)
-                ahead.append(other)
-    return reached
 
 
 def put_in(condition, relays, remembering):

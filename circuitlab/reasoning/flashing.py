@@ -2,6 +2,7 @@
 
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
+from statistics import median
 
 from ..ground.errors import ScriptError, unknown_name
 from ..ground.showing import Showing
@@ -114,7 +115,7 @@ def flash(course, lamp, start=0.0, end=None):
         return Flash(lamp, "changing", None, None, highest, f"{_when(edges)}, at most {highest:.1f} V",
                      tuple(edges))
     shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
-    rate, share = 60 / _middle(periods), _middle(shares)
+    rate, share = 60 / median(periods), median(shares)
     look, light = ("dim flashing", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("flashing", "")
     return Flash(lamp, look, rate, share, highest,
                  f"{look} {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V{light}", tuple(edges))
@@ -131,11 +132,6 @@ def _when(edges):
     if not rises:
         return f"lit until {first:.2f} s" + (f" and again from {later[0][0]:.2f} s" if later else "")
     return f"lit from {first:.2f} s" + (f" to {later[0][0]:.2f} s" if later else " on")
-
-
-def _middle(values):
-    ordered = sorted(values)
-    return (ordered[len(ordered) // 2] + ordered[(len(ordered) - 1) // 2]) / 2
 
 
 def _edges(stretch, level):

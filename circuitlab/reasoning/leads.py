@@ -61,7 +61,8 @@ class Reading(Showing, metaclass=Maker):
     is_measured: bool = False
 
     def __post_init__(self):
-        _check_instrument(self.instrument)
+        if not isinstance(self.instrument, str) or self.instrument not in UNITS:
+            raise unknown_name("the kit", "instrument", self.instrument, UNITS)
         if self.red == self.black:
             raise CircuitLabError(f"both leads are on {self.red}, where there is nothing to read between them. "
                                   "Put red and black on two terminals.", terminal=self.red)
@@ -179,11 +180,6 @@ def _ohms(point, red, black):
     """Return resistance with every battery off, relays at rest; ``open`` where there is no way."""
     ohms = operating_point(power_off(point.arrangement), point.positions, point.phases).ohms(red, black)
     return ohms, "open" if ohms is None else "", None
-
-
-def _check_instrument(instrument):
-    if not isinstance(instrument, str) or instrument not in UNITS:
-        raise unknown_name("the kit", "instrument", instrument, UNITS)
 
 
 _TAKE = {"meter": _meter, "test lamp": _test_lamp, "amps": _amps, "ohms": _ohms}

@@ -1,5 +1,6 @@
 """One of two arrangements that are compared: what its lamps and flashers do in the rows of both, and what it draws."""
 
+from collections import defaultdict
 from functools import cached_property
 
 from ..arrangements.rows import phases_of
@@ -10,20 +11,24 @@ from .rows import row_of
 ABSENT = "not there"
 
 
+def own_positions(arrangement, positions):
+    """Return the positions of an arrangement's own controls in a row of two, or None when it has no such row. [text]"""
+    where = {name: position for name, position in positions.items() if name in arrangement.controls_by_name}
+    fits = all(position in arrangement.controls_by_name[name].positions for name, position in where.items())
+    return where if fits else None
+
+
 class OneOfTwo:
     """The rows of one arrangement, and the greatest currents and least lit volts in them."""
 
     def __init__(self, arrangement, rows):
         self.arrangement, self.rows, known = arrangement, [], {}
-        own = {control.name: control for control in arrangement.controls}
         for positions in rows:
-            here = {name: positions[name] for name in own}
-            if all(position in own[name].positions for name, position in here.items()):
-                key = tuple(here.values())
-                known[key] = known.get(key) or row_of(arrangement, here)
-                self.rows.append(known[key])
-            else:
-                self.rows.append(None)
+            here = own_positions(arrangement, positions)
+            key = here and tuple(here.values())
+            if here is not None and key not in known:
+                known[key] = row_of(arrangement, here)
+            self.rows.append(known.get(key))
         self.own_rows = tuple(known.values())
 
     def look(self, number, lamp):
@@ -43,24 +48,15 @@ class OneOfTwo:
         return {part.name: max((abs(point.current(part.name)) for point in points), default=None)
                 for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
 
-    @cached_property
-    def hurried(self):
-        """The numbers of the rows in which each flasher surely hurries; where no lamp flashes nobody sees it. [1]"""
-        return self._hurried(perhaps=False)
-
-    @cached_property
-    def may_hurry(self):
-        """The same of those that perhaps do. [1]"""
-        return self._hurried(perhaps=True)
-
-    def _hurried(self, perhaps):
+    def hurried(self, perhaps=False):
+        """Return the numbers of the rows in which each flasher surely (or perhaps) hurries; where no lamp flashes nobody sees it."""
         names = {id(row): {name for point in points if point.is_settled for name in point.hurried(perhaps)}
                  for row, points in zip(self.own_rows, self.points)
                  if any("flashing" in cell.look for cell in row.cells.values())}
-        found = {}
+        found = defaultdict(set)
         for number, row in enumerate(self.rows):
             for name in names.get(id(row), ()):
-                found.setdefault(name, set()).add(number)
+                found[name].add(number)
         return found
 
     def least(self, lamp):

@@ -9,7 +9,7 @@ to it.
 
 from collections import deque
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 
 from ..arrangements.rows import check_rows, count_rows
 from ..arrangements.rows import phases_of as phase_combinations
@@ -61,15 +61,14 @@ def stays(arrangement, progress=None):
         Called with the ways walked on from and those found so far, of which there may come more. [1]
     """
     check_rows(arrangement)
-    names = [control.name for control in arrangement.controls]
-    walk = _Walk(arrangement)
-    first = walk.stay(arrangement.positions(), frozenset(), ())
+    arrive = _arriving(arrangement)
+    first = arrive(arrangement.positions(), frozenset(), ())
     found, ahead, done = {_key(first): first}, deque([first]), 0
     while ahead:
         here = ahead.popleft()
         for where, throw in _beside(arrangement, here.positions) if here.is_settled else ():
             for operated in dict.fromkeys(here.operated):
-                there = walk.stay(where, operated, (*here.throws, throw))
+                there = arrive(where, operated, (*here.throws, throw))
                 if _key(there) not in found:
                     found[_key(there)] = there
                     ahead.append(there)
@@ -78,7 +77,7 @@ def stays(arrangement, progress=None):
             progress(done, len(found))
     rows = {}
     for stay in found.values():
-        rows.setdefault(tuple(stay.positions[name] for name in names), []).append(stay)
+        rows.setdefault(_key(stay)[0], []).append(stay)
     return rows
 
 
@@ -112,41 +111,32 @@ def _beside(arrangement, positions):
                 yield {**positions, throw[0]: throw[1]}, throw
 
 
-class _Walk:
-    """Where relays end up, each question asked once."""
+def _arriving(arrangement):
+    """Return what tells where a row comes to rest from relays operated beforehand, each question asked once."""
+    combinations, held = phase_combinations(arrangement), set(dict(arrangement.held))
+    names = [control.name for control in arrangement.controls]
 
-    def __init__(self, arrangement):
-        self.arrangement, self.combinations = arrangement, phase_combinations(arrangement)
-        self.held = set(dict(arrangement.held))
-        self.ended, self.gone_round = {}, {}
+    @cache
+    def ended(places, number, operated):
+        """Return (relays that are operated at last, whether they rest) in one combination of phases."""
+        point = operating_point(arrangement, dict(zip(names, places)), combinations[number], operated)
+        return frozenset(name for name, state in point.states.items() if state == "operated"), point.is_settled
 
-    def stay(self, positions, operated, throws):
-        """Return where a row comes to rest from relays operated beforehand, by whatever throws that was reached."""
-        entry = tuple(positions.values()), operated
-        if entry not in self.gone_round:
-            self.gone_round[entry] = self._rounds(positions, operated)
-        return Stay(self.arrangement, positions, *self.gone_round[entry], throws)
-
-    def _rounds(self, positions, operated):
+    @cache
+    def gone_round(places, operated):
         """Return ``(operated, operated before each, is settled)`` once flashers have gone round until relays repeat."""
         last = None
         for _ in range(ROUNDS):
             begun, after, settled = [], [], True
-            for number in range(len(self.combinations)):
+            for number in range(len(combinations)):
                 begun.append(operated)
-                ended, rests = self._ended(positions, number, operated)
-                after.append(ended)
-                operated, settled = ended - self.held, settled and rests
+                there, rests = ended(places, number, operated)
+                after.append(there)
+                operated, settled = there - held, settled and rests
             if after == last:
                 break
             last = after
         return tuple(after), tuple(begun), settled
 
-    def _ended(self, positions, number, operated):
-        """Return (relays that are operated at last, whether they rest) in one combination of phases."""
-        asked = tuple(positions.values()), number, operated
-        if asked not in self.ended:
-            point = operating_point(self.arrangement, positions, self.combinations[number], operated)
-            self.ended[asked] = (frozenset(name for name, state in point.states.items() if state == "operated"),
-                                 point.is_settled)
-        return self.ended[asked]
+    return lambda positions, operated, throws: Stay(
+        arrangement, positions, *gone_round(tuple(positions[name] for name in names), operated), throws)

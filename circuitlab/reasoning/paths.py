@@ -7,12 +7,11 @@ and says which places those are.
 """
 
 from dataclasses import dataclass, replace
-from heapq import heappop, heappush
-from itertools import count
 
 from ..ground.showing import Showing
 from ..parts import Battery, Flasher, Role
 from ..solving.network import network
+from .walking import walked, way_to
 
 LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
 LOAD = 1e6        # how much longer a load in the way makes a way that missed; and an open place, by what it is:
@@ -45,6 +44,16 @@ class Step:
     amps: float = 0.0
     is_open: bool = False
     is_backwards: bool = False
+
+    @property
+    def is_wire(self):
+        """Whether it is along a wire, whose ends are terminals of others. [yes/no]"""
+        return self.start.partition(":")[0] != self.name
+
+    @property
+    def pins(self):
+        """The terminals without the part's name. [text]"""
+        return self.start.partition(":")[2], self.end.partition(":")[2]
 
 
 @dataclass(frozen=True, repr=False)
@@ -113,7 +122,7 @@ def path_to(point, lamp):
     strongest = max(range(len(amps)), key=lambda order: abs(amps[order]))
     if abs(amps[strongest]) < LEAST:
         return missing_path(point, lamp)
-    return _reached(point, lamp, strongest, _ways(point))
+    return _reached(point, lamp, strongest)
 
 
 def missing_path(point, lamp, by_flasher=None):
@@ -133,7 +142,27 @@ def missing_path(point, lamp, by_flasher=None):
     Path
         The way with the fewest open places.
     """
-    return _missed(point, lamp, _ways(point), by_flasher)
+    arrangement, (zero, live) = point.arrangement, point.arrangement.poles
+    said = f"{_named(arrangement, lamp)} misses its current: "
+    ends = [f"{lamp}:{terminal}" for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
+    legs, steps = [((live, ends[0]), lamp), ((ends[1], zero), None)], []
+    flashers = arrangement.of_kind(Flasher)
+    if by_flasher and flashers:
+        name = flashers[0].name
+        pins = ("49", "49a") if _feeds_first(flashers[0], arrangement.frame) else ("49a", "49")
+        inlet, outlet = (f"{name}:{pin}" for pin in pins)
+        legs[:1] = [((live, inlet), name), ((outlet, ends[0]), lamp)]
+    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))}
+    barred |= {flasher.name for flasher in flashers} if by_flasher is not None else set()
+    for (source, target), then in legs:
+        way = _shortest(point, source, target, barred)
+        if way is None:
+            return Path(lamp, False, _with_metal(steps), (), f"{said}no wiring leads from {source} to {target}")
+        steps += way + ([_across(point, then)] if then else [])
+    path = Path(lamp, False, _with_metal(steps), (), "")
+    places = [_open_words(point, step) for step in path.open_places]
+    why = "stopped at " + " and at ".join(places) if places else "nothing is open on the way, but too little comes through"
+    return replace(path, sentence=f"{said}{why}, on the way {way_words(path.steps)}")
 
 
 # ------------------------------------------------------------------ following currents
@@ -149,35 +178,31 @@ def _ways(point):
     return ways
 
 
-def _reached(point, lamp, order, ways):
-    place = network(point.arrangement).point_of
-    batteries = {battery.name for battery in point.arrangement.of_kind(Battery)}
-    here = next(way for way in ways if way[:2] == (lamp, order))
-    flows = [(name, *((start, end) if amps > 0 else (end, start)), abs(amps)) for name, _, start, end, amps, _ in ways
-             if abs(amps) >= LEAST / 10]
-    start, end = (here[2], here[3]) if here[4] > 0 else (here[3], here[2])
-    middle = [(lamp, start, end, abs(here[4]))]
-    steps = _follow(flows, place, start, batteries, 1, 2)[::-1] + middle + _follow(flows, place, end, batteries, 2, 1)
-    steps = _with_metal(steps)
-    steps = tuple(Step(name, one, two, amps, False, _is_backwards(point.arrangement.part(name), _pins(one, two),
-                                                                  point.arrangement.frame))
-                  for name, one, two, amps in steps)
-    through = _loads(point.arrangement, steps, lamp)
+def _reached(point, lamp, order):
+    arrangement = point.arrangement
+    flows = {(name, branch): Step(name, *((start, end) if amps > 0 else (end, start)), abs(amps))
+             for name, branch, start, end, amps, _ in _ways(point) if abs(amps) >= LEAST / 10}
+    here = flows[lamp, order]
+    steps = _with_metal([*_followed(point, flows.values(), here.start, "end", "start")[::-1], here,
+                         *_followed(point, flows.values(), here.end, "start", "end")])
+    steps = tuple(replace(step, is_backwards=_is_backwards(arrangement.part(step.name), step.pins, arrangement.frame))
+                  for step in steps)
+    through = tuple(dict.fromkeys(step.name for step in steps if step.name != lamp
+                                  and arrangement.part(step.name).is_load(*step.pins)))
     return Path(lamp, True, steps, through, _reached_words(point, lamp, steps, through))
 
 
-def _follow(flows, place, terminal, batteries, near, far):
-    """Walk from a terminal along the strongest flow to a battery; near and far are 1, 2 downstream of it or 2, 1."""
-    found, seen = [], set()
-    near, far = (2, 1) if (near, far) == (1, 2) else (1, 2)
+def _followed(point, flows, terminal, near, far):
+    """Return the strongest flows one after another from a terminal to a battery, each joined on by its near end."""
+    place, found, seen = network(point.arrangement).point_of, [], set()
     while place[terminal] not in seen:
         seen.add(place[terminal])
-        flow = max((flow for flow in flows if place[flow[near]] == place[terminal]), key=lambda flow: flow[3],
+        flow = max((flow for flow in flows if place[getattr(flow, near)] == place[terminal]), key=lambda flow: flow.amps,
                    default=None)
-        if flow is None or flow[0] in batteries:
-            return found
+        if flow is None or isinstance(point.arrangement.part(flow.name), Battery):
+            break
         found.append(flow)
-        terminal = flow[far]
+        terminal = getattr(flow, far)
     return found
 
 
@@ -185,19 +210,15 @@ def _with_metal(steps):
     """Put in splices and distribution blocks between steps, and join steps from stud to body to stud."""
     whole = []
     for step in steps:
-        if whole and whole[-1][2] != step[1]:
-            whole.append((whole[-1][2].partition(":")[0], whole[-1][2], step[1], *step[3:]))
-            whole[-1] = (*whole[-1][:4], *(False for _ in step[4:]))
-        if whole and whole[-1][0] == step[0] and step[1].endswith(":body"):
-            whole[-1] = (step[0], whole[-1][1], step[2], *step[3:])
+        last = whole[-1] if whole else step
+        if whole and last.end != step.start:
+            last = Step(last.end.partition(":")[0], last.end, step.start, step.amps)
+            whole.append(last)
+        if whole and last.name == step.name and step.start.endswith(":body"):
+            whole[-1] = replace(step, start=last.start)
         else:
             whole.append(step)
-    return whole
-
-
-def _pins(start, end):
-    """Return the terminals of one part without its name. [text]"""
-    return start.partition(":")[2], end.partition(":")[2]
+    return tuple(whole)
 
 
 def _is_backwards(part, pins, frame):
@@ -210,39 +231,7 @@ def _is_backwards(part, pins, frame):
     return part.inlet == pins[0] and not part.first(Role.COIL)
 
 
-def _loads(arrangement, steps, lamp):
-    """Return the loads other than the lamp that a path passes. [text]"""
-    return tuple(dict.fromkeys(step.name for step in steps if step.name != lamp
-                               and arrangement.part(step.name).is_load(*_pins(step.start, step.end))))
-
-
 # ------------------------------------------------------------------ where it was stopped
-
-def _missed(point, lamp, ways, by_flasher):
-    arrangement, (zero, live) = point.arrangement, point.arrangement.poles
-    ends = [f"{lamp}:{terminal}" for terminal in ("12" if _feeds_first(arrangement.part(lamp), arrangement.frame) else "21")]
-    legs, steps = [((live, ends[0]), lamp), ((ends[1], zero), None)], []
-    flashers = arrangement.of_kind(Flasher)
-    if by_flasher and flashers:
-        name = flashers[0].name
-        pins = ("49", "49a") if _feeds_first(flashers[0], arrangement.frame) else ("49a", "49")
-        inlet, outlet = (f"{name}:{pin}" for pin in pins)
-        legs[:1] = [((live, inlet), name), ((outlet, ends[0]), lamp)]
-    barred = {lamp, *(each.name for each in arrangement.of_kind(Battery))}
-    barred |= {flasher.name for flasher in flashers} if by_flasher is not None else set()
-    for (source, target), then in legs:
-        way = _shortest(point.arrangement, ways, source, target, barred)
-        if way is None:
-            return Path(lamp, False, tuple(Step(*step) for step in _with_metal(steps)), (),
-                        f"{_named(point.arrangement, lamp)} misses its current: no wiring leads from {source} to "
-                        f"{target}")
-        steps += way + ([_across(point, then)] if then else [])
-    path = Path(lamp, False, tuple(Step(*step) for step in _with_metal(steps)), (), "")
-    places = [_open_words(point, step) for step in path.open_places]
-    return replace(path, sentence=f"{_named(point.arrangement, lamp)} misses its current: "
-                   + ("stopped at " + " and at ".join(places) if places else
-                      "nothing is open on the way, but too little comes through") + f", on the way {way_words(path.steps)}")
-
 
 def _opening(part, branch):
     """Return how much longer an open branch makes a way: by what it is. [1]"""
@@ -261,13 +250,13 @@ def _feeds_first(part, frame):
 def _across(point, name):
     """Return the step through a lamp or a flasher's contact."""
     _, branch = point.arrangement.part(name).first(Role.LOAD, Role.CONTACT)
-    return name, f"{name}:{branch.start}", f"{name}:{branch.end}", 0.0, not branch.conducts(point.states[name])
+    return Step(name, f"{name}:{branch.start}", f"{name}:{branch.end}", is_open=not branch.conducts(point.states[name]))
 
 
-def _shortest(arrangement, ways, source, target, barred):
-    """Return the way with the fewest open places, loads and wires between two terminals, as step tuples, or None."""
-    place, near = network(arrangement).point_of, {}
-    for name, order, start, end, _, whole in ways:
+def _shortest(point, source, target, barred):
+    """Return the way with the fewest open places, loads and wires between two terminals, as steps, or None."""
+    arrangement, place, near = point.arrangement, network(point.arrangement).point_of, {}
+    for name, order, start, end, _, whole in _ways(point):
         if name in barred:
             continue
         part = arrangement.part(name)
@@ -276,26 +265,9 @@ def _shortest(arrangement, ways, source, target, barred):
         onward, back = (blocked, whole) if arrangement.frame == "plus" else (whole, blocked)   # from the live pole on
         for one, two, passes in ((start, end, onward), (end, start, back)):
             cost = 1 + (0 if passes else _opening(part, branch)) + (0 if branch.role.passes else LOAD)
-            near.setdefault(place[one], []).append((cost, name, one, two, passes, place[two]))
-    turn, done = count(), {}
-    ahead = [(0, next(turn), place[source], None)]
-    while ahead:
-        far, _, here, step = heappop(ahead)
-        if here in done:
-            continue
-        done[here] = step
-        if here == place[target]:
-            break
-        for cost, name, start, end, whole, there in near.get(here, ()):
-            if there not in done:
-                heappush(ahead, (far + cost, next(turn), there, (here, (name, start, end, 0.0, not whole))))
-    if place[target] not in done:
-        return None
-    found, here = [], place[target]
-    while done[here] is not None:
-        here, step = done[here]
-        found.append(step)
-    return found[::-1]
+            near.setdefault(place[one], []).append((cost, place[two], Step(name, one, two, is_open=not passes)))
+    found = walked([place[source]], near, {place[target]})
+    return way_to(place[target], found) if place[target] in found else None
 
 
 # ------------------------------------------------------------------ in words
@@ -317,20 +289,17 @@ def _reached_words(point, lamp, steps, through):
 
 def _open_words(point, step):
     part, state = point.arrangement.part(step.name), point.states[step.name]
-    if step.name != step.start.partition(":")[0]:     # a wire
+    if step.is_wire:
         return f"{step.name} ({step.start} to {step.end}), a joint is lost"
     why = (f"open while {part.control} is {state}" if hasattr(part, "control") else
            f"{step.name} being {state}" if len(part.states) > 1 else f"{step.name} blocking")
-    return f"{step.start} to {step.end.partition(':')[2]}, {why}"
+    return f"{step.start} to {step.pins[1]}, {why}"
 
 
 def way_words(steps):
     """Return a path as one line: parts with the terminals passed, wires by name."""
     said = [steps[0].start] if steps else []
     for step in steps:
-        if step.start.partition(":")[0] != step.name:     # a wire
-            said.append(step.name + (" (open)" if step.is_open else ""))
-        else:
-            start, end = step.start.partition(":")[2], step.end.partition(":")[2]
-            said.append(f"{step.name}:{start}-{end}" + (" (open)" if step.is_open else ""))
+        way = "" if step.is_wire else f":{'-'.join(step.pins)}"
+        said.append(f"{step.name}{way}{' (open)' if step.is_open else ''}")
     return " ".join(said + [steps[-1].end] if steps else said)

@@ -1,6 +1,6 @@
 """Proof: every row, every order and the time course, held against the rule; each failure with its current's path."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from random import Random
 from sys import maxsize
@@ -204,28 +204,30 @@ def _of_row(arrangement, row):
     if row.verdict != "settled":
         yield Failure(row.positions, "", "", f"{row.verdict}: {row.sentence}")
         return
+    points = [operating_point(arrangement, row.positions, phases) for phases in phase_combinations(arrangement)
+              if row.blown or not row.keeps_rule]
     if row.blown:
-        points = [operating_point(arrangement, row.positions, phases) for phases in phase_combinations(arrangement)]
-        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows",
-                      remarks=endangered(*points))
-    broken = [(name, cell) for name, cell in row.judged.items() if not cell.keeps_rule]
-    if broken:
-        combinations = phase_combinations(arrangement)
-        points = [operating_point(arrangement, row.positions, phases) for phases in combinations]
-        for lamp, cell in broken:
-            if not all(point.is_settled for point in points):      # time alone decides there, and no point shows the way
-                yield Failure(row.positions, lamp, cell.wanted, cell.look, rule_sentence(arrangement, lamp))
-                continue
-            if lamp in row.terminals:
-                yield _at_terminal(arrangement, row.positions, lamp, cell, points)
-                continue
-            yield failure_at(arrangement, row.positions, lamp, cell.wanted, cell.look, points)
+        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows", remarks=endangered(*points))
+    yield from _broken(arrangement, row, row.judged, points)
 
 
-def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
+def _broken(arrangement, row, judged, points, throws=()):
+    """Yield a failure for each lamp and terminal that breaks the rule at the points of a row, or of one way to be in it."""
+    for name, cell in judged.items():
+        if cell.keeps_rule:
+            continue
+        if not all(point.is_settled for point in points):      # time alone decides there, and no point shows the way
+            yield Failure(row.positions, name, cell.wanted, cell.look, rule_sentence(arrangement, name))
+        elif name in row.cells:
+            yield _at_lamp(arrangement, row.positions, name, cell, points, throws)
+        else:
+            yield _at_terminal(arrangement, row.positions, name, cell, points, throws)
+
+
+def _at_lamp(arrangement, positions, lamp, cell, points, throws):
     """Return the failure of a lamp at the points of a row, with the path in the phase that gives it away."""
     lights = [point.light(lamp) for point in points]
-    path, detour = None, None
+    path, detour, wanted, look = None, None, cell.wanted, cell.look
     if wanted == "dark":
         point = points[lights.index(max(lights))]
     elif wanted == "steady":
@@ -243,7 +245,7 @@ def failure_at(arrangement, positions, lamp, wanted, look, points, throws=()):
                    _left_operated(point, throws), _remarks(points))
 
 
-def _at_terminal(arrangement, positions, terminal, cell, points, throws=()):
+def _at_terminal(arrangement, positions, terminal, cell, points, throws):
     """Return the failure of a terminal at the points of a row, with the way to a test lamp in the phase that gives it away."""
     point = telling_point(points, cell)
     return Failure(positions, terminal, cell.wanted, _seen(cell.look, cell.volts), rule_sentence(arrangement, terminal),
@@ -297,10 +299,7 @@ def _with_orders(arrangement, table, failures, progress):
 
 
 def _of_stay(arrangement, row, way, tell):
-    for lamp, cell in row.cells.items():
-        look = look_of([brightness(point.light(lamp)) for point in way.points])
-        if cell.wanted not in (None, look):
-            yield failure_at(arrangement, row.positions, lamp, cell.wanted, look, way.points, way.throws if tell else ())
-    for terminal, cell in cells_at(arrangement, row.positions, way.points).items():
-        if not cell.keeps_rule:
-            yield _at_terminal(arrangement, row.positions, terminal, cell, way.points, way.throws if tell else ())
+    lamps = {lamp: replace(cell, look=look_of([brightness(point.light(lamp)) for point in way.points]))
+             for lamp, cell in row.cells.items()}
+    judged = {**lamps, **cells_at(arrangement, row.positions, way.points)}
+    return _broken(arrangement, row, judged, way.points, way.throws if tell else ())

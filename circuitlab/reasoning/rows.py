@@ -11,11 +11,9 @@ from ..parts import Lamp, Part
 from ..solving import operating_point
 from .flashing import hurry_words
 from .looks import brightness
+from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
-
-VERDICTS = ("settled", "tripping", "shorted")   # of a row with one answer, worst last
-UNSETTLED = ("buzzing", "chatter", "several stable")     # verdicts on points without a single answer
 
 
 @dataclass(frozen=True)
@@ -181,7 +179,7 @@ class LampTable(Showing):
 
     @property
     def _with_volts(self):
-        return [row.positions for row in self.rows if row.verdict in VERDICTS]
+        return [row.positions for row in self.rows if row.verdict in ANSWERED]
 
     def row(self, **moved):
         """Return the row in which the given controls are moved and all others rest.
@@ -228,7 +226,7 @@ def row_of(arrangement, positions):
     points = [operating_point(arrangement, positions, phases) for phases in combinations]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
     wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}
-    if any(point.verdict in UNSETTLED for point in points):
+    if not all(point.is_settled for point in points):
         return _restless(arrangement, positions, wanted)
     verdict, sentence = _verdict(arrangement, positions, combinations, points)
     if verdict != "settled":
@@ -237,16 +235,12 @@ def row_of(arrangement, positions):
     terminals = cells_at(arrangement, positions, points)
     cells = {lamp: Cell(look_of([brightness(point.light(lamp)) for point in points]),
                         tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
-    blown = tuple(sorted({name for point in points for name, state in point.states.items()
-                          if state == "blown" and name not in dict(arrangement.held)}))
+    blown = blown_in(points)
     return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown, terminals)
 
 
 def _restless(arrangement, positions, wanted):
     """Return a row in which some point has no single answer: as the fault table sees it."""
-    from .faults.classing import look        # both make use of rows
-    from .faults.observing import observe_row
-
     seen = observe_row(arrangement, positions)
     called = {"dim steady": "dim"}
     looks = [look(seen.levels, index) if seen.levels else seen.verdict for index in range(len(wanted))]
@@ -256,10 +250,10 @@ def _restless(arrangement, positions, wanted):
 
 
 def _verdict(arrangement, positions, combinations, points):
-    worst = max(points, key=lambda point: VERDICTS.index(point.verdict))
+    worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
     if worst.verdict != "settled":
         return worst.verdict, worst.sentence
-    operated = [part.name for part in arrangement.parts if "operated" in part.states]
+    operated = relays_of(arrangement)
     if operated:
         for phases, point in zip(combinations, points):
             other = operating_point(arrangement, positions, phases, operated)

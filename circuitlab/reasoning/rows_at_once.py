@@ -7,6 +7,7 @@ is looked at alone, so that its words are those of the single row.
 from ..arrangements.rows import rows_of
 from ..parts import Lamp
 from .looks import brightness
+from .observing import relays_of
 from .orders import phase_combinations
 from .rows import Cell, LampTable, Row, look_of, row_of
 from .terminals import terminal_cells
@@ -75,7 +76,7 @@ def _together(arrangement, positions):
         return tuple(row_of(arrangement, each) for each in positions)
     from ..solving.sweeping import sweep     # numpy is loaded only when there is a batch
 
-    relays = [part.name for part in arrangement.parts if "operated" in part.states]
+    relays = relays_of(arrangement)
     try:
         found = sweep(arrangement, positions, combinations)
         plain = _plain(arrangement, found, sweep(arrangement, positions, combinations, operated=relays) if relays else None)

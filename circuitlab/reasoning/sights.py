@@ -12,6 +12,7 @@ from ..parts import Lamp
 from ..solving import operating_point
 from .comparing import things_changed
 from .looks import brightness
+from .one_of_two import own_positions
 from .orders import phase_combinations
 from .paths import path_to
 from .terminals import terminal_path
@@ -123,13 +124,6 @@ def first_difference(before, after, positions):
             if lamp.name in both and len({brightness(point.light(lamp.name)) for point in points}) > 1:
                 return lamp.name, phases
     return "", {}
-
-
-def own_positions(arrangement, positions):
-    """Return the positions of an arrangement's own controls in a row of two, or None when it has no such row. [text]"""
-    where = {name: position for name, position in positions.items() if name in arrangement.controls_by_name}
-    fits = all(position in arrangement.controls_by_name[name].positions for name, position in where.items())
-    return where if fits else None
 
 
 def _path(point, lamp):

@@ -15,7 +15,8 @@ import pytest
 import circuitlab as cl
 from circuitlab.reasoning import rows_at_once
 from circuitlab.arrangements.rows import rows_of
-from circuitlab.reasoning.faults import batches, observing, single_faults
+from circuitlab.reasoning import observing
+from circuitlab.reasoning.faults import batches, single_faults
 from circuitlab.reasoning.rows import row_of
 from circuitlab.solving import sweep
 

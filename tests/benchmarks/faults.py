@@ -18,7 +18,7 @@ from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.faults.classing import Classing
-from circuitlab.reasoning.faults.observing import observe
+from circuitlab.reasoning.observing import observe
 
 
 def largest():

@@ -1,33 +1,15 @@
 """Faults: every one of an arrangement, what a driver behind would see of it, and the reading that reveals it.
 
-The rooms, from below: :mod:`catalogue` of faults, :mod:`observing` rows,
+The rooms, from below: :mod:`catalogue` of faults, :mod:`batches` of observed rows,
 :mod:`classing` what is seen, :mod:`readings`, and the ranked :mod:`table`.
 """
 
+from ..observing import HEAT_TABLE, observe
 from .catalogue import BROKEN_COIL, CORRODED, ODDS, Fault, double_faults, single_faults
-from .classing import CLASSES, DRAIN, Effect
-from .observing import HEAT_TABLE, Observed, observe
+from .classing import CLASSES, DRAIN
 from .power_off import FAR
-from .readings import Telltale, best_reading
-from .table import FaultLine, FaultTable, fault_table
+from .readings import best_reading
+from .table import FaultTable, fault_table
 
-__all__ = [
-    "BROKEN_COIL",
-    "CLASSES",
-    "CORRODED",
-    "DRAIN",
-    "Effect",
-    "FAR",
-    "Fault",
-    "FaultLine",
-    "FaultTable",
-    "HEAT_TABLE",
-    "ODDS",
-    "Observed",
-    "Telltale",
-    "best_reading",
-    "double_faults",
-    "fault_table",
-    "observe",
-    "single_faults",
-]
+__all__ = ["BROKEN_COIL", "CLASSES", "CORRODED", "DRAIN", "FAR", "Fault", "FaultTable", "HEAT_TABLE", "ODDS", "best_reading",
+           "double_faults", "fault_table", "observe", "single_faults"]

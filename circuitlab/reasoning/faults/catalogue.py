@@ -171,9 +171,7 @@ def _of_wire(arrangement, wire, chassis):
     """Yield what can befall one wire: open, corroded at its worse end, chafed through."""
     ground = next((end for end in wire.terminals if end in chassis), None)
     if ground:
-        yield _fault(
-            "lost ground joint", ground, f"ground joint of {wire.name} at {ground} lost", LoseJoint(wire.name, ground)
-        )
+        yield _fault("lost ground joint", ground, f"ground joint of {wire.name} at {ground} lost", LoseJoint(wire.name, ground))
     else:
         yield _fault("open wire", wire.end, f"{wire.name} open at {wire.end}", LoseJoint(wire.name, wire.end))
     worse = ground or wire.end
@@ -205,9 +203,7 @@ def _of_part(arrangement, part):
         yield _fault("stuck flasher", name, f"flasher {name} stuck on", Hold(name, "on"))
     if isinstance(part, Switch):
         for position in arrangement.control(part.control).positions:
-            yield _fault(
-                "stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position)
-            )
+            yield _fault("stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position))
     if isinstance(part, Relay):
         yield from _of_relay(arrangement, part)
     if not part.is_metal:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from ...parts import Lamp
 from ...solving.buzzing import NO_REST
 from ..flashing import hurry_words
-from .observing import DARK, FLICKERS, LIT
+from ..observing import DARK, FLICKERS, look
 from .readings import bridged
 
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
@@ -53,9 +53,6 @@ class Effect:
         return self.classes[0]
 
 
-NO_EFFECT = Effect(("no effect",), ())
-
-
 class Classing:
     """The healthy arrangement row by row, to class faults against.
 
@@ -86,10 +83,6 @@ class Classing:
 
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
-        if seen.levels == self.healthy[row].levels and seen.verdict == "settled" == self.healthy[row].verdict and not (
-                seen.broken or seen.blown or seen.overloaded or seen.held_levels or self._drains(row, seen)
-                or seen.hurried != self.healthy[row].hurried):
-            return NO_EFFECT
         key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
                seen.hurried, self._drains(row, seen))
         if key not in self.known:
@@ -113,13 +106,8 @@ class Classing:
         if seen.verdict == "shorted" != before.verdict:
             found.append(("fire risk", seen.sentence))
         if hot:
-            found.append(
-                (
-                    "fire risk",
-                    f"{', '.join(hot)} {'carries' if len(hot) == 1 else 'carry'} more than a wire of that "
-                    "size may, and no fuse ends it",
-                )
-            )
+            carries = "carries" if len(hot) == 1 else "carry"
+            found.append(("fire risk", f"{', '.join(hot)} {carries} more than a wire of that size may, and no fuse ends it"))
         if before.levels and seen.levels:
             found += self._lamps(row, seen.levels, "")
             if seen.held_levels and seen.held_levels != before.held_levels:
@@ -178,20 +166,6 @@ def _hurry(before, seen):
 
 _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
          "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
-
-
-def look(levels, index):
-    """Return what one lamp looks like from its levels in every phase. [text]
-
-    >>> look(((2, 0), (0, 0)), 0), look(((1, 0), (1, 0)), 0), look(((1, 0), (1, 0)), 1)
-    ('flashing', 'dim steady', 'dark')
-    """
-    seen = {phase[index] for phase in levels}
-    if FLICKERS in seen:
-        return "flickers"
-    if len(seen) == 1:
-        return ("dark", "dim steady", "steady")[seen.pop()]
-    return "flashing" if max(seen) == LIT else "dim flashing"
 
 
 def _signals(arrangement, positions, seen, lamps, behind):

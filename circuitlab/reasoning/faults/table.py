@@ -16,7 +16,7 @@ from ..trials import pedals
 from .batches import observe_all
 from .catalogue import Fault, as_fault, single_faults
 from .classing import CLASSES, Classing
-from .observing import DARK
+from ..observing import DARK
 from .probing import Probing
 from .readings import best_reading
 
@@ -150,10 +150,6 @@ class FaultTable(Showing):
         found = [line.worst for line in self.lines]
         return {name: found.count(name) for name in CLASSES}
 
-    def of_class(self, name):
-        """Return the lines whose worst class is that one."""
-        return tuple(line for line in self.lines if line.worst == name)
-
     def line(self, change):
         """Return the line of a fault, asked for by its words or the sentence of its change.
 
@@ -245,32 +241,24 @@ def fault_table(arrangement, rule=None, faults=None, progress=None):
         own = isinstance(rule, list | tuple)
         arrangement = replace(arrangement, rule=rule) if own else with_rule(arrangement, rule)
     faults = single_faults(arrangement) if faults is None else tuple(map(as_fault, faults))
-    rows, lines, judge, troubles = rows_of(arrangement), [], None, ()
+    rows, lines, classing, troubles = rows_of(arrangement), [], None, ()
     try:
         together = min(TOGETHER, WATCHED) if progress else TOGETHER
         for start in range(0, len(faults), together):
             if progress and progress(start, len(faults)) is False:
                 break
             lot = faults[start:start + together]
-            seen = observe_all(arrangement, rows, lot if judge else (HEALTHY, *lot))
-            if not judge:
-                judge, troubles = _judge(arrangement, rows, seen[0]), troubles_of(seen.pop(0))
-            lines += map(judge, lot, seen)
+            seen = observe_all(arrangement, rows, lot if classing else (HEALTHY, *lot))
+            if not classing:
+                healthy = seen.pop(0)
+                classing, stops, troubles = Classing(arrangement, rows, healthy), _stops(arrangement, rows, healthy), troubles_of(healthy)
+            lines += [FaultLine(fault, classing.effects(fault, each), _hidden_in(stops, each)) for fault, each in zip(lot, seen)]
         else:
             if progress:
                 progress(len(faults), len(faults))
     except KeyboardInterrupt:
         pass
     return FaultTable(arrangement, rows, tuple(sorted(lines, key=lambda line: line.rank)), len(faults), troubles)
-
-
-def _judge(arrangement, rows, healthy):
-    """Return what makes the line of a fault from what is seen with it, held against the healthy."""
-    classing, stops = Classing(arrangement, rows, healthy), _stops(arrangement, rows, healthy)
-
-    def line(fault, seen):
-        return FaultLine(fault, classing.effects(fault, seen), _hidden_in(stops, seen))
-    return line
 
 
 def _stops(arrangement, rows, healthy):

@@ -10,17 +10,15 @@ from dataclasses import dataclass
 from ...ground.showing import Showing
 from ...parts import Lamp
 from .guarding import Guarding, guarding
-from .judging import Finding, findings, judge, warmed, worst_loops
-from .limits import RULES, Limits, SizingRule, ampacity
-from .loads import Load, Survey, row_where, survey, where
+from .judging import findings, judge, warmed, worst_loops
+from .limits import RULES, Limits, ampacity
+from .loads import Survey, row_where, survey, where
 from .resting import TYPICAL, Drain, drain
-from .ways import Loop, Piece, loop, steps
-from .wires import ABYC_K, SIZES, Capacity, Size, WireNeed, capacity, next_size, wire_for_current, wire_for_drop
+from .ways import loop
+from .wires import ABYC_K, SIZES, capacity, wire_for_current, wire_for_drop
 
-__all__ = ["ABYC_K", "RULES", "SIZES", "Capacity", "Drain", "Finding", "Guarding", "Limits", "Load", "Loop",
-           "Piece", "Size", "Sizing", "SizingRule", "Survey", "WireNeed", "ampacity", "capacity", "drain", "fire_risks", "guarding",
-           "judge", "loop", "next_size", "row_where", "size", "steps", "survey", "warmed", "where", "wire_for_current",
-           "wire_for_drop", "worst_loops"]
+__all__ = ["RULES", "SIZES", "Limits", "Sizing", "ampacity", "capacity", "drain", "fire_risks", "guarding", "judge", "loop",
+           "row_where", "size", "survey", "warmed", "where", "wire_for_current", "wire_for_drop", "worst_loops"]
 
 
 @dataclass(frozen=True, repr=False)

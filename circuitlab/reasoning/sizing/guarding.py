@@ -8,10 +8,10 @@ they carry what the fuse lets through.
 """
 
 from dataclasses import dataclass
-from heapq import heappop, heappush
 
 from ...parts import Wire
 from ...solving.network import network
+from ..walking import walked, way_to
 from .ways import steps
 
 
@@ -83,32 +83,23 @@ class _Pieces:
         for way in self.ways:
             ends = (way.start, way.end), (way.end, way.start)
             for here, there in ends[:1] if point.arrangement.part(way.name).branches()[way.branch].is_one_way else ends:
-                self.ahead.setdefault(here, []).append((there, way.name))
-                self.behind.setdefault(there, []).append((here, way.name))
+                self.ahead.setdefault(here, []).append((1, there, way.name))
+                self.behind.setdefault(there, []).append((1, here, way.name))
         self.live, self.frame = ([self.net.point_of[pole] for pole in poles] for poles in point.arrangement.sides)
         if point.arrangement.sides[0][0].endswith("-"):      # current comes from the frame there
             self.ahead, self.behind = self.behind, self.ahead
-        self.source, self.ground = self._spread(self.live, self.ahead), self._spread(self.frame, self.behind)
-        self.is_shorted = bool(self.source & self.ground)
-        self.feeders = {} if self.is_shorted else self._feeders([way for way in ways if way.name in fuses])
-        self.loads = [] if self.is_shorted else self._loads()
-        self.fed = {}
-        for way in self.ways:
-            if self._is_wire(way.name) and way.start in self.feeders:
-                self.fed[way.name] = self.feeders[way.start]
+        self.source, self.home = set(walked(self.live, self.ahead)), walked(self.frame, self.behind)
+        self.is_shorted = not self.source.isdisjoint(self.home)
+        if not self.is_shorted:
+            self.feeders = self._feeders([way for way in ways if way.name in fuses])
+            self.fed = {way.name: self.feeders[way.start] for way in self.ways
+                        if self._is_wire(way.name) and way.start in self.feeders}
+            self.loads = [(part.name, *self.net.ends[self.net.branch_of[part.name, order]]) for part in self.net.parts
+                          for order, branch in enumerate(part.branches())
+                          if branch.role.takes and branch.conducts(point.states[part.name])]
 
     def _is_wire(self, name):
         return isinstance(self.point.arrangement.part(name), Wire)
-
-    def _spread(self, points, near):
-        """Return every point that conductors join to the given ones, a diode one way only."""
-        reached, ahead = set(points), list(points)
-        while ahead:
-            for other, _ in near.get(ahead.pop(), ()):
-                if other not in reached:
-                    reached.add(other)
-                    ahead.append(other)
-        return reached
 
     def _feeders(self, fuses):
         """Return for each point behind a fuse the fuses that feed it, the last ones before it."""
@@ -117,22 +108,13 @@ class _Pieces:
             level = {}
             for way in fuses:
                 for near, far in ((way.start, way.end), (way.end, way.start)):
-                    if near in inside and far not in inside and far not in self.ground:
-                        for point in self._spread([far], self.ahead):
+                    if near in inside and far not in inside and far not in self.home:
+                        for point in walked([far], self.ahead):
                             level.setdefault(point, set()).add(way.name)
             if not level:
                 return found
             found.update(level)
             inside |= set(level)
-
-    def _loads(self):
-        """Return (part, point, point) of every load that conducts."""
-        found = []
-        for part in self.net.parts:
-            for order, branch in enumerate(part.branches()):
-                if branch.role.takes and branch.conducts(self.point.states[part.name]):
-                    found.append((part.name, *self.net.ends[self.net.branch_of[part.name, order]]))
-        return found
 
     @property
     def unfused(self):
@@ -142,36 +124,18 @@ class _Pieces:
     @property
     def returns(self):
         """For each fuse the wires from its loads back to the battery."""
-        found, home = {}, self._ways_home()
+        found = {}
         for _, *ends in self.loads:
             for near, far in (ends, ends[::-1]):
-                for name in self.feeders.get(near, ()) if far in home else ():
-                    here = far
-                    while home[here]:
-                        here, wire = home[here]
-                        if self._is_wire(wire):
-                            found.setdefault(name, set()).add(wire)
+                for name in self.feeders.get(near, ()) if far in self.home else ():
+                    found.setdefault(name, set()).update(filter(self._is_wire, way_to(far, self.home)))
         return found
-
-    def _ways_home(self):
-        """Return for every point of the ground piece the next one towards the battery, and the conductor that leads there."""
-        home, ahead = {point: None for point in self.frame}, list(self.frame)
-        while ahead:
-            here = ahead.pop(0)
-            for other, name in self.behind.get(here, ()):
-                if other not in home:
-                    home[other] = here, name
-                    ahead.append(other)
-        return home
 
     def bare(self):
         """Return for every wire on the battery's live pole how far its far end is, along wire. [m]"""
-        parts, far, ahead = self.point.arrangement.by_name, {}, [(0.0, point) for point in self.live]
-        while ahead:
-            length, here = heappop(ahead)
-            if here not in far:
-                far[here] = length
-                for other, name in self.ahead.get(here, ()):
-                    heappush(ahead, (length + getattr(parts[name], "length", 0.0), other))
+        parts = self.point.arrangement.by_name
+        near = {here: [(getattr(parts[name], "length", 0.0), there, name) for _, there, name in ways]
+                for here, ways in self.ahead.items()}
+        far = {point: length for point, (length, _, _) in walked(self.live, near).items()}
         return {way.name: min(far[way.start], far[way.end]) + parts[way.name].length
                 for way in self.ways if way.start in far and self._is_wire(way.name)}

@@ -80,8 +80,7 @@ def judge(arrangement, *choices, limits=Limits()):
 def findings(surveyed, guards, loops, limits):
     """Return every finding on a surveyed arrangement, in the order of the rules."""
     found = [*_battery(surveyed.arrangement), *_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
-             *_guarded(surveyed, guards, limits), *_wires(surveyed, limits), *_losses(surveyed, limits),
-             *_loops(loops, limits), *_contacts(surveyed), *_rated(surveyed), *_coils(surveyed, limits)]
+             *_guarded(surveyed, guards, limits), *_flowing(surveyed, limits), *_loops(loops, limits), *_coils(surveyed, limits)]
     order = list(RULES)
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
 
@@ -91,14 +90,20 @@ def worst_loops(surveyed):
 
     One that is not fed from both poles in any row is left out.
     """
-    worst, loads = {}, {part.name: part.first(Role.LOAD)[0] for part in surveyed.arrangement.with_role(Role.LOAD)}
-    for point in surveyed.points:
+    loads = {part.name: part.first(Role.LOAD)[0] for part in surveyed.arrangement.with_role(Role.LOAD)}
+    return _worst(surveyed.points, loads, lambda found: found.lost)
+
+
+def _worst(points, branches, how_bad):
+    """Return the worst loop of each branch, of those as bad the first. branches: order of the branch by part."""
+    worst = {}
+    for point in points:
         ways = steps(point)
-        for name, branch in loads.items():
+        for name, branch in branches.items():
             found = loop(point, name, branch, ways)
-            if found and (name not in worst or found.lost > worst[name].lost + 1e-9):
+            if found and (name not in worst or how_bad(found) > how_bad(worst[name]) + 1e-9):
                 worst[name] = found
-    return {name: worst[name] for name in loads if name in worst}
+    return {name: worst[name] for name in branches if name in worst}
 
 
 def _finding(rule, part, what, value=None, limit=None, unit="", kept=None, source=""):
@@ -172,52 +177,29 @@ def _guarded(surveyed, guards, limits):
     """One finding for each fuse: the wire behind it that may carry least for what can come through."""
     ratings = {part.name: part.rating for part in surveyed.arrangement.parts if part.guards}
     for fuse, rating in ratings.items():
-        worst = None
+        behind = []
         for name in (*guards.wires[fuse], *guards.returns[fuse]):
             feeders = guards.together.get(name, (fuse,))
             comes = sum(ratings[each] for each in feeders) if fuse in feeders else rating
             may = capacity(surveyed.arrangement.part(name).area, limits.table)
-            margin = may.amps / comes
-            if worst is None or margin < worst[0]:
-                worst = margin, name, comes, may, feeders
-        if worst is None:
+            behind.append((may.amps / comes, name, comes, may, feeders))
+        if not behind:
             continue
-        _, name, comes, may, feeders = worst
+        _, name, comes, may, feeders = min(behind, key=lambda each: each[0])
         through = " and ".join(feeders) if len(feeders) > 1 else "it"
         says = f"{through} can let {comes:g} A into {name} ({_copper(surveyed, name, may)})"
         yield _finding("the fuse guards its thinnest wire", fuse, says, comes, may.amps, "A",
                        source=f"ABYC E-11, from memory; {may.source}")
 
 
-def _wires(surveyed, limits):
-    for wire in surveyed.arrangement.wires:
-        for load in surveyed.loads:
-            if load.part == wire.name and load.amps > FLOWS:
-                may = capacity(wire.area, limits.table)
-                says = f"{load.amps:.2f} A flow with {where(load.point)} ({_copper(surveyed, wire.name, may)})"
-                yield _finding("the wire carries the load", wire.name, says, load.amps, may.amps, "A",
-                               source=may.source)
-
-
-def _copper(surveyed, name, may):
-    return f"{surveyed.arrangement.part(name).area:g} mm2; in the table '{may.table}' taken for {may.counts_as}"
-
-
-def _losses(surveyed, limits):
-    """Joints, copper, contacts, flashers and fuses, each in the row in which most flows through it."""
+def _flowing(surveyed, limits):
+    """What each wire and branch carries and loses, in the row in which most flows through it."""
     for load in surveyed.loads:
-        part = surveyed.arrangement.part(load.part)
+        part, at = surveyed.arrangement.part(load.part), f"with {where(load.point)}"
         if load.amps <= FLOWS:
             continue
-        at = f"with {where(load.point)}"
         if isinstance(part, Wire):
-            for end, joint in ((part.start, part.start_joint), (part.end, part.end_joint)):
-                lost = load.amps * joint
-                says = f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}"
-                yield _finding("little is lost in a joint", part.name, says, lost, limits.joint, "V")
-            lost = load.amps * part.copper
-            says = f"{1000 * lost:.0f} mV are lost along its {part.length:g} m {at}"
-            yield _finding("little is lost in a wire", part.name, says, lost, limits.wire, "V")
+            yield from _wire(surveyed, part, load.amps, at, limits)
             continue
         branch = part.branches()[load.branch]
         if load.role.passes and branch.device is None:
@@ -226,6 +208,26 @@ def _losses(surveyed, limits):
             lost = load.amps * branch.resistance
             says = f"{1000 * lost:.0f} mV are lost in its {load.what} {at}"
             yield _finding(f"little is lost in a {kind}", part.name, says, lost, getattr(limits, kind), "V")
+        if isinstance(part, Relay) and load.role is Role.CONTACT:
+            yield from _contact(surveyed, part, load, at)
+        yield from _rated(part, load, at)
+
+
+def _wire(surveyed, wire, amps, at, limits):
+    may = capacity(wire.area, limits.table)
+    yield _finding("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
+                   amps, may.amps, "A", source=may.source)
+    for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
+        lost = amps * joint
+        says = f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}"
+        yield _finding("little is lost in a joint", wire.name, says, lost, limits.joint, "V")
+    lost = amps * wire.copper
+    says = f"{1000 * lost:.0f} mV are lost along its {wire.length:g} m {at}"
+    yield _finding("little is lost in a wire", wire.name, says, lost, limits.wire, "V")
+
+
+def _copper(surveyed, name, may):
+    return f"{surveyed.arrangement.part(name).area:g} mm2; in the table '{may.table}' taken for {may.counts_as}"
 
 
 def _loops(loops, limits):
@@ -242,42 +244,32 @@ def _loops(loops, limits):
         yield _finding("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 
 
-def _contacts(surveyed):
-    for load in surveyed.loads:
-        relay = surveyed.arrangement.part(load.part)
-        if not isinstance(relay, Relay) or load.role is not Role.CONTACT or load.amps <= FLOWS:
-            continue
-        side = "87a" if relay.branches()[load.branch].end == "87a" else "87"
-        says = f"its {load.what} carries {load.amps:.2f} A with {where(load.point)}"
-        yield _finding("the contact carries the load", relay.name, says, load.amps, CONTACT_CARRIES[side], "A")
-        yield _finding("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
-                       f"{row_where(load.peak_row, surveyed.arrangement)}", load.peak, CONTACT_MAKES[side], "A")
-        yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
+def _contact(surveyed, relay, load, at):
+    side = "87a" if relay.branches()[load.branch].end == "87a" else "87"
+    says = f"its {load.what} carries {load.amps:.2f} A {at}"
+    yield _finding("the contact carries the load", relay.name, says, load.amps, CONTACT_CARRIES[side], "A")
+    yield _finding("the contact stands the inrush", relay.name, f"its {load.what} makes {load.peak:.1f} A with "
+                   f"{row_where(load.peak_row, surveyed.arrangement)}", load.peak, CONTACT_MAKES[side], "A")
+    yield _finding("the contact is kept clean", relay.name, says, load.amps, CONTACT_NEEDS, "A")
 
 
-def _rated(surveyed):
+def _rated(part, load, at):
     """What is bought by a rating of its own: diodes by amperes, resistors by watts, flashers by the watts of lamps."""
-    for load in surveyed.loads:
-        part, at = surveyed.arrangement.part(load.part), f"with {where(load.point)}"
-        if load.amps <= FLOWS:
-            continue
-        if isinstance(part, Diode):
-            yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
-                           part.rated_current, "A")
-        ohms, most = 0.0, inf
-        if isinstance(part, Resistor):
-            ohms, most = part.resistance, part.rated_watts
-        if isinstance(part, LedLamp) and load.branch:
-            ohms, most = part.load_resistance, part.load_watts
-        if not isinf(most):
-            watts = load.amps**2 * ohms
-            yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts,
-                           most, "W")
-        if isinstance(part, Flasher) and load.branch == part.first(Role.CONTACT)[0] and not isinf(part.most_load):
-            watts = load.amps * part.volts
-            yield _finding("the flasher carries its lamps", part.name,
-                           f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts,
-                           part.most_load, "W")
+    if isinstance(part, Diode):
+        yield _finding("the diode carries the load", part.name, f"{load.amps:.2f} A flow through it {at}", load.amps,
+                       part.rated_current, "A")
+    ohms, most = 0.0, inf
+    if isinstance(part, Resistor):
+        ohms, most = part.resistance, part.rated_watts
+    if isinstance(part, LedLamp) and load.branch:
+        ohms, most = part.load_resistance, part.load_watts
+    if not isinf(most):
+        watts = load.amps**2 * ohms
+        yield _finding("the resistor stands its heat", part.name, f"it turns {watts:.1f} W into heat {at}", watts, most, "W")
+    if isinstance(part, Flasher) and load.branch == part.first(Role.CONTACT)[0] and not isinf(part.most_load):
+        watts = load.amps * part.volts
+        yield _finding("the flasher carries its lamps", part.name,
+                       f"its lamps draw {load.amps:.2f} A, {watts:.0f} W at {part.volts:g} V, {at}", watts, part.most_load, "W")
 
 
 def warmed(relay, temperature):
@@ -296,16 +288,6 @@ def _coils(surveyed, limits):
     warm = {relay.name: warmed(relay, celsius) for relay in surveyed.arrangement.of_kind(Relay)}
     relays = [relay for relay, _ in warm.values()]
     points, _ = solved(surveyed.arrangement.with_parts(*relays)) if relays else ((), ())
-    fed = {}
-    for point in points:
-        ways = steps(point)
-        for relay in relays:
-            found = loop(point, relay.name, relay.watched[0], ways)
-            if found and (relay.name not in fed or found.load_volts < fed[relay.name].load_volts - 1e-9):
-                fed[relay.name] = found
-    for relay in relays:
-        if relay.name in fed:
-            found = fed[relay.name]
-            volts, at = found.load_volts, f"with {where(found.point)}"
-            says = f"at {celsius:g} C its coil gets {volts:.2f} V {at}"
-            yield _finding("the coil pulls in when warm", relay.name, says, volts, warm[relay.name][1], "V")
+    for name, found in _worst(points, {relay.name: relay.watched[0] for relay in relays}, lambda found: -found.load_volts).items():
+        says = f"at {celsius:g} C its coil gets {found.load_volts:.2f} V with {where(found.point)}"
+        yield _finding("the coil pulls in when warm", name, says, found.load_volts, warm[name][1], "V")

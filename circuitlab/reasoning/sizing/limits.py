@@ -5,7 +5,7 @@ they mean different insulation, bundling and surroundings. None of them is
 hidden behind a number here: whoever asks names the table.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache
 
 from ...ground.arguments import TEXT, must_be
@@ -24,6 +24,8 @@ METRIC_AREAS = (0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0
 CONTACT_MAKES = {"87": 120.0, "87a": 45.0}     # A, at the moment of closing
 CONTACT_NEEDS = 1.0                            # A, the least that keeps a contact of this class clean
 RELAY_SHEET = "a maker's mini ISO relay sheet, 35/50 A class"
+
+_HIGHEST = {"load_share": 1, "lost_share": 1, "bare_run": 100, "coil_temperature": 250}     # of a limit; of all others 60
 
 
 @cache
@@ -93,10 +95,8 @@ class Limits(metaclass=Maker):
     def __post_init__(self):
         must_be(self.table, TEXT, "table", "Limits")
         ampacity(self.table)
-        for name, high in (("load_share", 1), ("lost_share", 1), ("joint", 60), ("wire", 60), ("contact", 60),
-                           ("fuse", 60), ("leg", 60), ("long_leg", 60), ("bare_run", 100), ("coil_temperature", 250),
-                           ("flasher", 60)):
-            value = getattr(self, name)
+        for name in (field.name for field in fields(self) if field.name != "table"):
+            value, high = getattr(self, name), _HIGHEST.get(name, 60)
             if not isinstance(value, (int, float)) or isinstance(value, bool) or not 0 < value <= high:
                 raise PartError(f"limit '{name}' must be a number above 0 and at most {high}, got {value!r}.",
                                 got=value)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ...parts import Battery, Role, Wire
 from ...solving.network import network
+from ..walking import walked, way_to
 
 FLOWS = 1e-6   # A, less is a leak and shows no way
 _WORDS = {Role.CONTACT: "contact", Role.COIL: "coil", Role.ELECTRONICS: "supply"}
@@ -145,21 +146,10 @@ def _leg(ways, here, poles, sign):
     for step in ways:
         if abs(step.amps) > FLOWS:
             first, then = (step.start, step.end) if step.amps * sign > 0 else (step.end, step.start)
-            near.setdefault(first, []).append((then, step))
-    reached, ahead = {here: None}, [here]
-    while ahead:
-        point = ahead.pop(0)
-        if point in poles:
-            taken, pole = [], point
-            while reached[point]:
-                point, step = reached[point]
-                taken.insert(0, step)
-            return taken, pole
-        for then, step in near.get(point, ()):
-            if then not in reached:
-                reached[then] = (point, step)
-                ahead.append(then)
-    return None
+            near.setdefault(first, []).append((1, then, step))
+    found = walked([here], near, poles)
+    *_, last = found
+    return (way_to(last, found), last) if last in poles else None
 
 
 def pieces(arrangement, point, step):
