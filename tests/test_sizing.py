@@ -163,6 +163,45 @@ def test_a_diode_on_the_way_is_a_piece_of_its_leg():
     assert guarding(survey(fed)).wires == {"F1": ("W2", "W3")}
 
 
+# ------------------------------------------------------------------ how much copper
+
+def at_most(share, circuit, load, area):
+    """Set all wires of a circuit to one area and return whether no row loses a load more than a share of the volts."""
+    alike = changed(circuit, *(SetValue(wire.name, "area", area) for wire in circuit.wires))
+    return max(found.lost_share for point in survey(alike).points if (found := loop(point, load))) <= share + 1e-9
+
+
+@pytest.mark.parametrize("name, load", [("tied-through-diodes", "E1"), ("shared-filament-four-relays", "E2"),
+                                        ("led-lamps-load-resistors", "R1"), ("one-fused-lamp", "E1")])
+@pytest.mark.parametrize("ambient", [20.0, 85.0])
+def test_with_the_copper_that_is_told_no_more_is_lost_than_is_said(name, load, ambient):
+    """By both rows that speak of loss, in every row of the circuit; the handbook's K is never the thinner one."""
+    circuit = replace(arrangement(name), ambient=ambient)
+    formula, copper, _ = size(circuit).needs[load]
+    assert formula.by.startswith("K formula") and copper.by == f"copper at {ambient:g} C"
+    assert at_most(0.1, circuit, load, copper.area) and at_most(0.1, circuit, load, formula.area)
+    assert formula.area == pytest.approx(1.0365 * copper.area, rel=2e-3)
+    told = re.findall(rf"{load} +(?:K formula, K = [0-9.]+|copper at [0-9]+ C) +([0-9.]+) mm2", sizing_text(size(circuit)))
+    assert len(told) == 2 and all(at_most(0.1, circuit, load, float(area)) for area in told)
+
+
+@settings(max_examples=15, deadline=None)
+@given(thin=st.floats(0.06, 4), other=st.floats(0.06, 4), joint=st.sampled_from([0.01, 0.1, 0.2]))
+def test_however_thin_the_wires_are_now_the_copper_that_is_told_does(thin, other, joint):
+    """A load that is starved now draws more once it is not."""
+    circuit = changed(arrangement("one-fused-lamp"), *(SetValue(name, "area", area) for name, area in
+                                                       (("W2", thin), ("W3", other), ("W4", thin))),
+                      SetValue("W4", "end_joint", joint))
+    formula, copper, *_ = size(circuit).needs["E1"]
+    assert at_most(0.1, circuit, "E1", copper.area) and at_most(0.1, circuit, "E1", formula.area)
+
+
+def test_where_joints_lose_too_much_alone_no_copper_is_told():
+    bad = size(changed(arrangement("one-fused-lamp"), SetValue("W4", "end_joint", 2.0)))
+    assert [need.by.partition(" ")[0] for need in bad.needs["E1"]] == ["table"]
+    assert "No copper keeps E1 within that" in sizing_text(bad)
+
+
 # ------------------------------------------------------------------ what guards what
 
 def behind(point):

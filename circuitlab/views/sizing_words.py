@@ -1,5 +1,7 @@
 """A sizing in words and tables, as text and as HTML: what flows, what is lost, what guards what, what breaks a rule."""
 
+from math import ceil
+
 from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Role
@@ -132,14 +134,16 @@ def _pieces(sizing, lamp):
 
 
 def _copper(sizing):
-    lines = [(lamp, need.by, f"{need.area:.2f} mm2", f"{need.circular_mils:.0f} cmil",
+    lines = [(lamp, need.by, f"{ceil(100 * need.area) / 100:.2f} mm2", f"{need.circular_mils:.0f} cmil",
               *(f"{size.label} ({size.area:.3f} mm2)" if size else "none so thick" for size in (need.awg, need.sae)),
               need.metric.label if need.metric else "none so thick")
              for lamp, needs in sizing.needs.items() for need in needs]
     share = f"{100 * sizing.limits.lost_share:g} %"
+    hopeless = [f"No copper keeps {lamp} within that: its joints, contacts, fuses and diodes lose as much alone."
+                for lamp, needs in sizing.needs.items() if 0 < len(needs) < 2]
     return ("Copper, if the whole loop were of one size",
-            [f"The first two allow {share} of the battery's volts to be lost. Sizes of different systems are never "
-             "equal: each is the next larger of its own."],
+            [f"With the first two no more than {share} of the battery's volts is lost, with what joints, contacts, fuses and "
+             "diodes lose. Sizes of different systems are never equal: each is the next larger of its own.", *hopeless],
             ("load", "by", "area", "circular mils", "AWG", "SAE", "metric"), lines)
 
 

@@ -6,9 +6,11 @@ is :mod:`guarding`, :mod:`resting`, and :mod:`judging`. :func:`size` puts them t
 """
 
 from dataclasses import dataclass
+from math import inf
 
 from ...ground.showing import Showing
 from ...parts import Lamp
+from ...parts.conductors import copper_factor
 from .guarding import Guarding, guarding
 from .judging import findings, judge, warmed, worst_loops
 from .limits import RULES, Limits, ampacity
@@ -33,9 +35,10 @@ class Sizing(Showing):
     loops : dict of str to Loop
         For each lamp and resistor the loop in which most is lost.
     needs : dict of str to tuple of WireNeed
-        For each of them the copper its loop needs: by the K formula and from the
-        real copper (joints and contacts taken off first) for the share of volts
-        that may be lost, at the ambient, and by the ampacity table for its greatest current.
+        For each of them the copper its loop needs, were all of it of one size. By the K formula and from the
+        real copper, of all rows in that which needs most, so that no more than the allowed share of volts is lost with
+        what joints, contacts, fuses and diodes lose; left out where those lose it alone. By the ampacity table for the
+        greatest current where most is lost. Where its wires are warmer than 20 C, copper and K are taken as at the warmest.
     guarding : Guarding
     drain : Drain or None
         None where the arrangement finds no answer at rest.
@@ -91,7 +94,9 @@ def size(arrangement, limits=Limits(), capacity=TYPICAL):
     surveyed = survey(arrangement)
     loops, guards = worst_loops(surveyed), guarding(surveyed)
     at_rest = all(point.positions != arrangement.positions() for point in surveyed.restless)
-    return Sizing(arrangement, limits, surveyed, loops, {load: _needs(found, limits) for load, found in loops.items()},
+    thickest = worst_loops(surveyed, lambda found: max((need.area for need in _for_loss(found, limits)), default=inf))
+    needs = {load: _needs(found, thickest[load], limits) for load, found in loops.items()}
+    return Sizing(arrangement, limits, surveyed, loops, needs,
                   guards, drain(arrangement, capacity) if at_rest else None, findings(surveyed, guards, loops, limits))
 
 
@@ -118,15 +123,23 @@ def fire_risks(arrangement, limits=Limits()):
     return tuple(found.values())
 
 
-def _needs(found, limits):
-    """Return what a loop needs by formula, by its copper (if joints and contacts leave any volts), by its current."""
-    allowed = limits.lost_share * found.battery_volts
-    rest = sum(piece.volts for piece in found.out + found.back if not piece.length)
-    if not found.ampere_metres:
+def _needs(worst, thickest, limits):
+    """Return what loops of one load need: by formula and by copper where it needs most, by current where most is lost."""
+    most = max(piece.amps for piece in worst.out + worst.back)
+    return (*_for_loss(thickest, limits), *filter(None, [wire_for_current(most, limits.table)])) if worst.ampere_metres else ()
+
+
+def _for_loss(found, limits):
+    """Return what a loop needs so that no more than may be lost is lost, by formula and by copper; nothing where no copper does.
+
+    A load that gets less than it should draws more once it gets that: no more than in proportion to its volts.
+    """
+    allowed, pieces = limits.lost_share * found.battery_volts, found.out + found.back
+    grown = max(1.0, (found.battery_volts - allowed) / found.load_volts)
+    left = allowed - grown * sum(piece.volts for piece in pieces if not piece.length)
+    if not found.ampere_metres or left <= 0:
         return ()
-    amps, most = found.ampere_metres / found.length, max(piece.amps for piece in found.out + found.back)
-    needs = [wire_for_drop(amps, found.length, allowed, k=ABYC_K)]
-    if allowed > rest:
-        needs.append(wire_for_drop(amps, found.length, allowed - rest, temperature=found.point.arrangement.ambient))
-    by_current = wire_for_current(most, limits.table)
-    return (*needs, by_current) if by_current else tuple(needs)
+    amps, parts = grown * found.ampere_metres / found.length, found.point.arrangement.by_name
+    warmest = max(parts[piece.part].copper_temperature for piece in pieces if piece.length)
+    k = ABYC_K * max(1.0, copper_factor(warmest))
+    return (wire_for_drop(amps, found.length, left, k=round(k, 2)), wire_for_drop(amps, found.length, left, temperature=warmest))

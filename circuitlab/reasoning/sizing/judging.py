@@ -6,6 +6,7 @@ was found. It never says what to choose instead: several choices may do.
 
 from dataclasses import dataclass, replace
 from math import inf, isinf
+from operator import attrgetter
 
 from ...arrangements import changed
 from ...arrangements.cautions import frame_contradicted
@@ -85,13 +86,13 @@ def findings(surveyed, guards, loops, limits):
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
 
 
-def worst_loops(surveyed):
-    """Return for each load the loop in which most is lost, over all rows and phases, as ``{load: Loop}``.
+def worst_loops(surveyed, how_bad=attrgetter("lost")):
+    """Return for each load the loop in which most is lost, or that is worst otherwise, over all rows and phases.
 
-    One that is not fed from both poles in any row is left out.
+    It is ``{load: Loop}``; one that is not fed from both poles in any row is left out.
     """
     loads = {part.name: part.first(Role.LOAD)[0] for part in surveyed.arrangement.with_role(Role.LOAD)}
-    return _worst(surveyed.points, loads, lambda found: found.lost)
+    return _worst(surveyed.points, loads, how_bad)
 
 
 def _worst(points, branches, how_bad):
