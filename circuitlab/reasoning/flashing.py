@@ -21,9 +21,9 @@ class Flash(Showing):
 
     Attributes
     ----------
-    look : {"dark", "steady", "flashing", "dim flashing", "flickers", "changing"}
-        ``dim flashing`` where no flash reaches the light of what is lit; ``flickers`` where what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a
-        full flash. [text]
+    look : {"dark", "steady", "dim", "flashing", "dim flashing", "flickers", "changing", "dim changing"}
+        ``dim``, ``dim flashing`` and ``dim changing`` where the light of what is lit is never reached; ``flickers`` where
+        what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a full flash. [text]
     rate : float or None
         Flashes per minute, from the first start to the last. [1/min]
     on_share : float or None
@@ -107,16 +107,17 @@ def flash(course, lamp, start=0.0, end=None):
     if course.verdict in NO_REST and restless_light(course, lamp)[1]:
         return Flash(lamp, "flickers", None, None, highest, f"flickers, at most {highest:.1f} V")
     edges = _edges(stretch, highest / 2)
+    dim, light = ("dim", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("", "")
     if not edges:
-        return Flash(lamp, "steady", None, None, highest, f"steady at {highest:.1f} V")
+        return Flash(lamp, dim or "steady", None, None, highest, f"{dim or 'steady'} at {highest:.1f} V{light}")
     rises = [index for index, (_, on) in enumerate(edges) if on]
     periods = [edges[b][0] - edges[a][0] for a, b in zip(rises, rises[1:])]
     if not periods:
-        return Flash(lamp, "changing", None, None, highest, f"{_when(edges)}, at most {highest:.1f} V",
-                     tuple(edges))
+        return Flash(lamp, f"{dim} changing".strip(), None, None, highest,
+                     f"{_when(edges, dim or 'lit')}, at most {highest:.1f} V{light}", tuple(edges))
     shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
     rate, share = 60 / median(periods), median(shares)
-    look, light = ("dim flashing", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("flashing", "")
+    look = f"{dim} flashing".strip()
     return Flash(lamp, look, rate, share, highest,
                  f"{look} {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V{light}", tuple(edges))
 
@@ -126,12 +127,12 @@ def hurry_words(name, does="flashes"):
     return f"{name} {does} some {HURRY:g} times as fast"
 
 
-def _when(edges):
-    """Say when a lamp that came or went without a full flash was lit. [text]"""
+def _when(edges, seen):
+    """Say when a lamp that came or went without a full flash was lit, or dim. [text]"""
     (first, rises), *later = edges
     if not rises:
-        return f"lit until {first:.2f} s" + (f" and again from {later[0][0]:.2f} s" if later else "")
-    return f"lit from {first:.2f} s" + (f" to {later[0][0]:.2f} s" if later else " on")
+        return f"{seen} until {first:.2f} s" + (f" and again from {later[0][0]:.2f} s" if later else "")
+    return f"{seen} from {first:.2f} s" + (f" to {later[0][0]:.2f} s" if later else " on")
 
 
 def _edges(stretch, level):

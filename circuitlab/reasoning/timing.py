@@ -170,6 +170,9 @@ class _Book:
                     self.fail(row, lamp, f"first {what} within {most:g} s", f"first {what} {wait:.2f} s after the throw")
 
     def fail(self, row, lamp, wanted, seen, brief=""):
+        """Note what breaks the rule; a lamp of which no rule speaks breaks none."""
+        if lamp and row.cells[lamp].wanted is None:
+            return
         key = tuple(row.positions.values()), lamp
         if key not in self.known and (row.positions, lamp, wanted) not in [item[:3] for item in self.broken]:
             self.broken.append(Refuted(row.positions, lamp, wanted, seen, brief or seen))

@@ -44,7 +44,7 @@ def volt_marks(course, lamps):
 def lamp_words(course, lamp, measured):
     """Return the short lines that stand beside a lamp: look and rate, band and on-share, volts and light. [text]"""
     if measured.rate is None:
-        lines = [measured.look if measured.look != "changing" else measured.sentence.partition(",")[0]]
+        lines = [measured.look if not measured.look.endswith("changing") else measured.sentence.partition(",")[0]]
     else:
         where = "in" if measured.is_rate_allowed else "below" if measured.rate < ALLOWED_RATE[0] else "above"
         lines = [f"{measured.look}, {measured.rate:.0f} per minute",
