@@ -6,13 +6,14 @@ from math import log
 
 import pytest
 
-from circuitlab.arrangements import AddWire, Hold, MoveWire, SetValue, changed, read_text, write_text
+from circuitlab.arrangements import AddWire, Hold, MoveWire, SetValue, Wanted, changed, read_text, write_text
 from circuitlab.ground.errors import PartError, UnknownName
 from circuitlab.parts import (Battery, Breaker, Flasher, Lamp, LedLamp, Resistor, Splice, Wire, load_needing_flasher,
                               load_sensing_flasher, thermal_flasher, toggle, variable_load_flasher)
-from circuitlab.reasoning import flash, lamp_table
+from circuitlab.reasoning import flash, lamp_table, prove, row_of
 from circuitlab.solving import operating_point, run
 from circuitlab.solving.sweeping import sweep
+from circuitlab.views.course_words import describe_course
 
 from small_boards import board, flasher_board, states_of
 
@@ -272,7 +273,7 @@ def test_more_lamps_make_it_quicker_and_a_lamp_out_leaves_the_other_on():
     alone = lamps_on(unit, (21.0,))
     assert measured(alone).look == "steady"
     remark, = operating_point(alone, ON).remarks
-    assert remark.startswith("K9 has too little load to swing: 21 W")
+    assert remark.startswith("K9 has too little load or volts to swing: 1.7")
     assert unit.swing(21 / 12) is None
 
 
@@ -299,6 +300,32 @@ def test_a_thermal_one_carried_on_is_the_same_as_in_one_run():
 
 # --- loads and words -----------------------------------------------------------------------------------------------
 
+def bad_joint(ohms=2.0):
+    """Two lamps of 21 W on a fixed-load flasher that works by heat, some ohms in their common way."""
+    return changed(lamps_on(thermal_flasher("K9"), (21.0, 21.0), 12.6), SetValue("W1", "end_joint", ohms))
+
+
+def test_where_a_joint_is_bad_amps_are_told_that_a_meter_shows():
+    """The load is all there, its volts are not; watts would be those of no lamp and no meter."""
+    point = operating_point(bad_joint(), ON)
+    remark, = point.remarks
+    assert remark == f"K9 has too little load or volts to swing: {point.current('K9'):.2f} A. Its lamps stay on"
+    assert 2 < point.current("K9") < 3 and point.across("E1:1", "E1:2") < 8
+
+
+def test_a_lamp_that_only_glows_is_dim_in_time_and_without_a_rule_not_accused():
+    """Under 25 % of its light, in table, record and chart alike; of E2 no rule speaks."""
+    bad = replace(bad_joint(), rule=(Wanted("E1", "flashing", ON),))
+    seen = measured(bad, lamp="E2")
+    assert (seen.look, seen.rate) == ("dim", None) and seen.sentence.startswith("dim at ") and "of its light" in seen.sentence
+    assert row_of(bad, ON).cells["E2"].look == "dim"
+    said = prove(bad).text()
+    assert "E1 dim at" in said and "E2 in time" not in said and "steady at" not in said
+    thrown = flash(run(bad, [(0.5, "switch", "on")], 4.0), "E2")
+    assert thrown.look == "dim changing" and thrown.sentence.startswith("dim from 0.") and "lit" not in thrown.sentence
+    assert "lit from" not in describe_course(run(bad, [(0.5, "switch", "on")], 4.0))
+
+
 def test_a_load_outside_the_range_is_said_in_words():
     unit = load_sensing_flasher("K9")
     def said(lamps, positions=ON):
@@ -306,9 +333,9 @@ def test_a_load_outside_the_range_is_said_in_words():
         return tuple(words for words in point.remarks if words not in point.overheated)
     assert said((21.0, 21.0)) == said((21.0,) * 4) == said((), {}) == ()
     one, = said((21.0,))
-    assert "feeds 21 W of its 42 W" in one and "2.2 times as fast" in one
+    assert "feeds 1.74 A of its 3.50 A" in one and "2.2 times as fast" in one
     many, = said((21.0,) * 6)
-    assert "more than the 98 W it is made for" in many
+    assert "more than the 8.17 A (98 W at 12 V) it is made for" in many
     few, = said((3.0,))
     assert few == TOO_LITTLE
 

@@ -6,14 +6,15 @@ import numpy as np
 import pytest
 
 from circuitlab import flash, trial
-from circuitlab.arrangements import Hold, LoseJoint, SetValue, arrangement, changed
+from circuitlab.arrangements import AddPart, AddWire, Hold, LoseJoint, SetValue, arrangement, changed
 from circuitlab.arrangements.rows import rows_of
-from circuitlab.parts import Part, load_sensing_flasher
+from circuitlab.parts import Lamp, Part, Wire, load_sensing_flasher
 from circuitlab.reasoning import prove
 from circuitlab.reasoning.comparing import compare
-from circuitlab.reasoning.faults import batches, fault_table, single_faults
+from circuitlab.reasoning.faults import Fault, batches, fault_table, single_faults
 from circuitlab.reasoning.observing import observe
 from circuitlab.reasoning.to_build import to_build
+from circuitlab.solving import operating_point
 from circuitlab.solving.sweep_laws import numbers
 from circuitlab.views.build_sheet import sheet_page
 from circuitlab.views.compare_words import comparison_summary
@@ -150,3 +151,28 @@ def test_of_a_load_near_the_bound_no_change_of_the_rate_is_told():
     (line,) = fault_table(near, faults=[fault]).lines
     assert not [words for effect in line.effects for words in effect.reasons if "times as fast" in words]
     assert compare(near, fault.apply(near)).hurried == ()
+
+
+@RATE
+def test_where_no_filament_is_about_every_load_under_the_bound_surely_hurries():
+    """Both LED lamps of a side out: the resistors draw 2.60 A of 3.50 A, hot or cold, and every flash is too fast."""
+    dark = changed(leds(), Hold("E1", "blown"), Hold("E3", "blown"))
+    row = {"key": "on", "turn lever": "left"}
+    point = operating_point(dark, row, {"K9": "on"})
+    assert abs(point.current("K9", 1)) == pytest.approx(2.60, abs=0.02) and point.hurried() == ("K9",)
+    assert "so it flashes 2.2 times as fast" in " ".join(point.remarks)
+    starts = [event.time for event in trial(dark, row).events if (event.name, event.state) == ("K9", "on")]
+    gaps = np.diff(starts)
+    assert len(gaps) > 5 and 60 / gaps == pytest.approx(198, rel=1e-3)
+    bulb = changed(dark, AddPart(Lamp("E9")), AddWire(Wire("W90", "X2:1", "E9:1")))
+    assert operating_point(bulb, row, {"K9": "on"}).hurried() == (), "of a bulb nobody knows how warm it gets in a flash"
+
+
+def test_many_at_once_know_where_a_fault_brings_a_filament():
+    """A circuit of LED lamps, the same with both of a side out, and with a bulb besides."""
+    rows = rows_of(leds())
+    out = Hold("E1", "blown"), Hold("E3", "blown")
+    bulb = AddPart(Lamp("E9")), AddWire(Wire("W90", "X2:1", "E9:1"))
+    faults = [Fault(changes, "E1", "blown", "more than one", 1.0) for changes in (out, (*out, *bulb))]
+    seen = batches.observe_all(leds(), rows, faults)
+    assert [{each.hurried for each in at_once} for at_once in seen] == [{(), ("K9",)}, {()}]

@@ -11,7 +11,7 @@ from functools import cached_property
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..ground.plain import counted
 from ..ground.showing import Door, Showing
-from ..parts import Battery, Lamp, Relay, Wire
+from ..parts import Battery, Flasher, Lamp, Relay, Wire
 from ..parts.law import AMBIENT
 from ..parts.making import Maker
 from .ambient import ambient_between
@@ -88,8 +88,9 @@ class Arrangement(Showing, metaclass=Maker):
         object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
         beside = freewheeled(self)
-        parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else part
-                      for part in self.parts)
+        filaments = any(isinstance(part, Lamp) and part.branches()[0].device.warms for part in self.parts)
+        parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else
+                      part.within(filaments=filaments) if isinstance(part, Flasher) else part for part in self.parts)
         if any(new is not old for new, old in zip(parts, self.parts)):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given

@@ -129,6 +129,8 @@ class Flasher(Part):
     reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
     states: ClassVar[tuple] = ("idle", "on", "off")
+    filaments: ClassVar[bool] = True    # whether a lamp with a filament is about; the arrangement it is in says so
+    surroundings: ClassVar[tuple] = ("ambient", "filaments")
 
     needs = property(lambda self: tuple(name for name in self.terminals if name != "C"))
     watched = property(lambda self: {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1)))
@@ -237,7 +239,7 @@ class Flasher(Part):
         return self.rated_current * LAMP_OUT * (1 + FOLLOWS * (currents[0] * ELECTRONICS / self.volts - 1))
 
     def hurries(self, state, currents, perhaps=False):
-        bound = (1 if perhaps else SURELY_OUT) * self._lamp_out(currents)
+        bound = (1 if perhaps or not self.filaments else SURELY_OUT) * self._lamp_out(currents)
         return state == "on" and self.type == SENSING and abs(currents[1]) < bound
 
     def next_move(self, state, aim):
@@ -310,13 +312,13 @@ class Flasher(Part):
             return (f"{self.name} is fed the wrong way round: plus belongs on 49. It does not run, and its electronics may be gone "
                     "for good")
         if load * self.volts > OVERLOAD * self.most_load:
-            return (f"{self.name} carries {load * self.volts:.0f} W, more than the {self.most_load:g} W "
-                    "it is made for. Take off lamps or choose a stronger one")
+            return (f"{self.name} carries {load:.2f} A, more than the {self.most_load / self.volts:.2f} A "
+                    f"({self.most_load:g} W at {self.volts:g} V) it is made for. Take off lamps or choose a stronger one")
         if state == "idle":
             return self._waiting_words(load, currents)
         if state == "on" and self.type == SENSING and load < self._lamp_out(currents):
             how = "flashes" if self.hurries(state, currents) else "may flash up to"
-            return (f"{self.name} feeds {load * self.volts:.0f} W of its {self.rated_load:g} W, so it {how} "
+            return (f"{self.name} feeds {load:.2f} A of its {self.rated_current:.2f} A, so it {how} "
                     f"{HURRY:g} times as fast: a lamp is out, or too weak for it")
         return self.unpromised(state, currents)
 
@@ -335,7 +337,7 @@ class Flasher(Part):
     def _waiting_words(self, load, currents):
         """Say why one that has its volts and a load does not swing, or nothing. [text]"""
         if self.waits == "closed" and load * self.volts >= LEAST_TOLD:
-            return f"{self.name} has too little load to swing: {load * self.volts:.0f} W. Its lamps stay on"
+            return f"{self.name} has too little load or volts to swing: {load:.2f} A. Its lamps stay on"
         if self.type == SENSING and self._senses(currents) and currents[0] * ELECTRONICS >= AWAKE * self.volts:
             return f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark"
         if self.type == THERMAL_VARIABLE and abs(currents[0]) * self.volts >= LEAST_TOLD:

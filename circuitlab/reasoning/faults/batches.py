@@ -138,7 +138,7 @@ def _hurrying(solved, parts, perhaps):
         if type(part).hurries is Part.hurries:
             continue
         free = {id(each): each.by_name.get(part.name) for each in solved.variants if part.name not in dict(each.held)}
-        for kind in {*free.values()} - {None}:     # more than one where a change is another value of it
+        for kind in {id(each): each for each in free.values() if each}.values():   # more where a change is another value of it
             amps = [solved.current(part.name, order).filled(0.0) for order in part.watched]
-            own = [free.get(id(solved.case(case)[0])) == kind for case in range(len(solved))]
+            own = [free.get(id(solved.case(case)[0])) is kind for case in range(len(solved))]
             yield part.name, (solved.state(part.name) == part.on_state) & own & kind.hurries(part.on_state, amps, perhaps)
