@@ -19,6 +19,7 @@ from circuitlab.parts.catalogue import (ampacity_tables, bulb, bulbs, carries, d
                                         relay, table)
 from circuitlab.solving import operating_point
 
+from small_boards import relay_board
 from test_flashers import ON, lamps_on, measured
 
 
@@ -148,7 +149,7 @@ def test_each_flasher_of_the_table_does_what_its_row_says(row):
     if "same rate" in row["low volts"]:
         assert tired.rate == pytest.approx(whole.rate, rel=1e-3) and flat.look == "dark"
     elif "slower" in row["low volts"]:
-        assert tired.rate < 0.9 * whole.rate and flat.look == ("steady" if "on" in row["low volts"] else "dark")
+        assert tired.rate < 0.9 * whole.rate and flat.look == ("dim" if "on" in row["low volts"] else "dark")
 
 
 @pytest.mark.parametrize("make, words", [
@@ -238,6 +239,32 @@ def test_a_24_v_lamp_on_12_v_is_said_to_glow_dimly_and_does():
     assert "about 7 % of its light" in sentence and point.light("E1") == pytest.approx(0.07, abs=0.005)
     assert point.current("E1") == pytest.approx(0.690, rel=0.02)
     assert sentence.endswith("Fit a bulb for this battery.")
+
+
+@pytest.mark.outside("charging voltage of three cells, 7.2 V, is the most of a 6 V system; IEC 60095-1: 12 V are empty at 10.5 V; both from memory")
+@pytest.mark.parametrize("volts", [8.0, 9.0, 10.0])
+def test_of_a_flat_battery_nobody_is_told_to_change_the_bulb_or_the_relay(volts):
+    """Twelve volts that have run down; a relay that no longer pulls in, likewise."""
+    (sentence,) = warnings_for(loop(lamp("E1", "P21W"), volts))
+    assert sentence.endswith("The battery is flat: charge it, and keep the bulb.") and "Fit a bulb" not in sentence
+    weak = replace(relay_board(pull_in_voltage=9.5), parts=tuple(
+        replace(part, voltage=min(volts, 9.0)) if part.name == "G1" else part for part in relay_board(pull_in_voltage=9.5).parts))
+    (sentence,) = [words for words in warnings_for(weak) if words.startswith("relay")]
+    assert sentence.endswith("The battery is flat: charge it, and keep the relay.")
+
+
+@pytest.mark.parametrize("volts", [6.3, 7.2])
+def test_on_a_battery_of_the_next_lower_system_the_bulb_is_the_wrong_one(volts):
+    (sentence,) = warnings_for(loop(lamp("E1", "P21W"), volts))
+    assert sentence.endswith("Fit a bulb for this battery.")
+
+
+@pytest.mark.outside("a mini relay's sheet: 24 V across the coil of one for 12 V for at most 5 minutes")
+def test_a_relay_on_twice_its_volts_burns_out_within_minutes():
+    one = relay_board()
+    twice = replace(one, parts=tuple(replace(part, voltage=25.2) if part.name == "G1" else part for part in one.parts))
+    (sentence,) = [words for words in warnings_for(twice) if words.startswith("relay")]
+    assert "burn out within minutes" in sentence
 
 
 @pytest.mark.parametrize("made, volts, words", [

@@ -15,7 +15,9 @@ from .nets import across_coils, nets
 from .reachable import live_and_ground_ends
 
 FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
-COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice
+SYSTEMS = 6.0, 12.0, 24.0, 48.0    # V, of vehicles: common practice
+FLAT = 0.62                # of a system's volts: above, its battery is flat; below lies what charges the next lower one, 7.2 V of 6
+COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice; a sheet allows 24 V for 5 minutes
 
 
 def warnings_for(arrangement):
@@ -101,7 +103,7 @@ def _against_supply(lamp, supplies):
     light = device.shine(volts, device.settled_temperature(volts) if device.warms else None)
     if ratio < 1:
         shows = "stay dark" if light < 0.01 else f"give about {100 * light:.0f} % of its light"
-        yield f"{start}it will draw {say(amps, 'A')} and {shows}. Fit a bulb for this battery."
+        yield f"{start}it will draw {say(amps, 'A')} and {shows}. {_mend('bulb', volts, lamp.volts)}."
     elif not device.warms:
         yield (f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is "
                "made for, overheat and fail. Fit a lamp for this battery.")
@@ -111,6 +113,12 @@ def _against_supply(lamp, supplies):
                 f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
                 f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{rounded(ratio**LIFE_POWER)} of its life")
         yield f"{start}{fate}. Fit a bulb for this battery."
+
+
+def _mend(what, volts, made_for):
+    """Say what to do about too few volts: a battery that is only flat is charged."""
+    system = max((each for each in SYSTEMS if each <= made_for), default=made_for)
+    return f"Fit a {what} for this battery" if volts < FLAT * system else f"The battery is flat: charge it, and keep the {what}"
 
 
 def _two_families(arrangement):
@@ -136,12 +144,12 @@ def _coil_against_supply(relay, supplies):
         holds = volts >= relay.drop_out_voltage * relay.warm_resistance / relay.coil_resistance
         fate = "it will not pull in from rest; once in, it would hold" if holds else "it will never operate"
         yield (f"relay '{relay.name}' operates at {say(pulls_in, 'V')} and the battery gives "
-               f"{say(volts, 'V')}: {fate}. Fit a relay for this battery.")
+               f"{say(volts, 'V')}: {fate}. {_mend('relay', volts, relay.nominal)}.")
     elif volts > COIL_STANDS * relay.nominal:
         yield (f"relay '{relay.name}' has a coil of {say(relay.coil_resistance, 'ohm')} that operates at "
                f"{say(relay.pull_in_voltage, 'V')}, so it is a {relay.nominal:.0f} V relay, and the battery gives "
-               f"{say(volts, 'V')}: its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out. "
-               "Fit a relay for this battery.")
+               f"{say(volts, 'V')}: its coil will turn {say(volts**2 / relay.coil_resistance, 'W')} into heat and burn out within "
+               "minutes. Fit a relay for this battery.")
 
 
 def _coil_turned(relay, metals):
