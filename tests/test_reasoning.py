@@ -7,7 +7,7 @@ import pytest
 from circuitlab.arrangements import Arrangement, Hold, LoseJoint, MoveWire, SetValue, arrangement, changed
 from circuitlab.arrangements.record import Wanted
 from circuitlab.ground.errors import ArrangementError, ScriptError, UnknownName
-from circuitlab.parts import Battery, Control, Lamp, Resistor
+from circuitlab.parts import Battery, Control, Lamp, Relay, Resistor, Splice, toggle
 from circuitlab.reasoning import brightness, count_rows, flash, lamp_table, row_of, trial
 from circuitlab.solving import operating_point, run
 
@@ -132,6 +132,20 @@ def test_a_self_holding_relay_has_several_stable_states_only_where_it_remembers(
     row = table.row()
     assert "K1" in row.sentence and row.cells["E1"].look == "several stable" and row.cells["E1"].volts == ()
     assert not row.keeps_rule and not table.is_settled
+
+
+def test_of_two_relays_that_hold_themselves_each_stays_as_it_was():
+    """A start switch for each, on a battery of their own kind; neither moves the other."""
+    parts = [Battery("G1"), Splice("X1", 5)]
+    pairs = [("G1:+", "X1:1")]
+    for number in (1, 2):
+        relay, switch, splice = f"K{number}", f"S{number}", f"X{number + 1}"
+        parts += [Relay(relay), toggle(switch, f"start {number}"), Splice(splice, 3)]
+        pairs += [(f"X1:{2 * number}", f"{switch}:1"), (f"X1:{2 * number + 1}", f"{relay}:30"), (f"{switch}:2", f"{splice}:1"),
+                  (f"{relay}:87", f"{splice}:2"), (f"{splice}:3", f"{relay}:86"), (f"{relay}:85", "G1:-")]
+    row = lamp_table(board("two that hold", parts, pairs, ("start 1", "start 2"))).row()
+    assert row.sentence == "K1, K2 can rest in two ways here and each stays as it was before"
+    assert lamp_table(self_holding()).row().sentence == "K1 can rest in two ways here and stays as it was before"
 
 
 def test_two_relays_that_cut_each_other_off_have_several_stable_states():

@@ -263,7 +263,8 @@ def _verdict(arrangement, positions, combinations, points):
                 return "settled", f"{', '.join(kept)} {'stays' if len(kept) == 1 else 'stay'} released, worked from rest; once in, " \
                     f"{'it' if len(kept) == 1 else 'they'} would hold"
             if other.is_settled and kept:
-                return "several stable", f"{', '.join(kept)} can rest in two ways here and stays as it was before"
+                stays = "and stays" if len(kept) == 1 else "and each stays"
+                return "several stable", f"{', '.join(kept)} can rest in two ways here {stays} as it was before"
     return "settled", next((point.sentence for point in points if point.sentence != "settled"), "settled")
 
 
