@@ -227,6 +227,17 @@ def test_a_healthy_row_without_an_answer_is_compared_by_its_verdict():
     assert line.worst == "no effect"
 
 
+@pytest.mark.outside("UN R48 par. 5.15: stop and turn lamps are red or amber; white ones behind only to reverse and at the plate")
+def test_a_white_lamp_over_a_load_bed_is_lost_and_signals_nothing():
+    line = fault_table(arrangement("one-fused-lamp"), faults=[Hold("E1", "blown")]).lines[0]
+    assert line.worst == "lamp lost" and {words for each in line.effects for words in each.reasons} == {"E1 stays dark"}
+    amber = arrangement("one-fused-lamp").with_parts(replace(arrangement("one-fused-lamp").part("E1"), light="amber"))
+    line = fault_table(amber, faults=[Hold("E1", "blown")]).lines[0]
+    assert line.worst == "signal lost" and "nobody sees the steady signal of lamp switch on" in line.effects[-1].reasons
+    behind = amber.with_parts(replace(amber.part("E1"), place="rear left"))
+    assert "nobody behind sees the steady signal of lamp switch on" in fault_table(behind, faults=[Hold("E1", "blown")]).lines[0].effects[-1].reasons
+
+
 def test_rules_name_the_signal_and_another_rule_may_be_given(cart):
     fault = [Hold("E2", "blown")]
     own = fault_table(cart, faults=fault).lines[0]
@@ -466,7 +477,7 @@ def test_no_short_is_looked_for_live(name):
     """Neither where hundreds of amps flow nor where a fuse would blow again: ohms, battery off. Common practice."""
     table = fault_table(arrangement(name))
     shorts = [line for line in table.lines if line.is_short]
-    assert {line.worst for line in shorts} >= {"fire risk", "signal lost"}
+    assert {line.worst for line in shorts} >= {"fire risk", "lamp lost" if name == "one-fused-lamp" else "signal lost"}
     assert not [line.fault.words for line in shorts if live(table, line)]
     told = [table.reading(line) for line in shorts]
     assert sum(each is not None for each in told) >= 0.8 * len(told)

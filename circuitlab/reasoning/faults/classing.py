@@ -2,8 +2,8 @@
 
 Everything is compared with the healthy arrangement in the same row. Lamps
 that the rule lights for the same reason (or, without a rule, that look alike)
-give one *signal* together; a signal is lost when none of its lamps that can
-be seen from behind shows it any more. A terminal is wrong where it is no
+give one *signal* together, those with a white light left out, which signal nothing; a signal is lost when none of its
+lamps that can be seen from behind shows it any more, or where it has none there, none at all. A terminal is wrong where it is no
 longer what the rule asks of it. A flasher that hurries, with lamps that look
 as before, is a wrong signal: it leaves the 60 to 120 a minute that vehicle
 rules allow.
@@ -17,6 +17,8 @@ from ..flashing import hurry_words
 from ..observing import DARK, FLICKERS, look
 from .readings import bridged
 
+SIGNAL_COLOURS = ("red", "amber")    # of lamps that signal to others. Source: UN R48 par. 5.15
+REAR = ("rear", "trailer")           # in the place of a lamp that is seen from behind
 CLASSES = ("fire risk", "wrong signal", "signal lost", "lamp lost", "terminal wrong", "protection lost", "battery drain",
            "no effect")     # worst first
 BEFORE = ", if relays were operated before"
@@ -70,10 +72,13 @@ class Classing:
         self.lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
         rest = arrangement.positions()
         self.parked = [positions == rest for positions in rows]
-        behind = [index for index, lamp in enumerate(arrangement.of_kind(Lamp)) if "front" not in lamp.place]
+        lamps = dict(enumerate(arrangement.of_kind(Lamp)))
+        signalling = {index for index, lamp in lamps.items() if lamp.light in SIGNAL_COLOURS}
+        behind = {index for index in signalling if "front" not in lamps[index].place}
+        self.rear = {index for index in behind if any(word in lamps[index].place for word in REAR)}
         self.asked = [{lamp: arrangement.wanted(lamp, positions) for lamp in self.lamps} if seen.verdict in NO_REST else {}
                       for positions, seen in zip(rows, healthy)]     # where the healthy circuit itself has no result to go by
-        self.signals = [_signals(arrangement, positions, seen, self.lamps, behind)
+        self.signals = [_signals(arrangement, positions, seen, self.lamps, signalling, behind)
                         for positions, seen in zip(rows, healthy)]
 
     def effects(self, fault, seen):
@@ -147,7 +152,7 @@ class Classing:
                 found.append(("wrong signal", f"{lamp} {_DOES[new]} instead of {old}{when}"))
         for name, lamps in self.signals[row]:
             if lamps and lamps <= unseen:
-                found.append(("signal lost", f"nobody behind sees {name}{when}"))
+                found.append(("signal lost", f"nobody {'behind ' * bool(lamps & self.rear)}sees {name}{when}"))
         return found
 
 
@@ -168,15 +173,15 @@ _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "f
          "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
 
 
-def _signals(arrangement, positions, seen, lamps, behind):
-    """Return ``(name, lamps that show it to the rear)`` of every signal a row gives."""
+def _signals(arrangement, positions, seen, lamps, signalling, behind):
+    """Return ``(name, lamps that show it to the rear, or else all that do)`` of every signal a row gives."""
     groups = {}
     for index, lamp in enumerate(lamps):
-        if not seen.levels or max(phase[index] for phase in seen.levels) in (DARK, FLICKERS):
+        if index not in signalling or not seen.levels or max(phase[index] for phase in seen.levels) in (DARK, FLICKERS):
             continue
         old = look(seen.levels, index)
         line = next((line for line in arrangement.rule if line.lamp == lamp and line.fits(positions)), None)
         when = " and ".join(f"{control} {position}" for control, position in line.when) if line else ""
         groups.setdefault((old, when), []).append(index)
     return tuple((f"the {old} signal of {when}" if when else f"the {old} signal",
-                  frozenset(group) & frozenset(behind) or frozenset(group)) for (old, when), group in groups.items())
+                  frozenset(group) & behind or frozenset(group)) for (old, when), group in groups.items())
