@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from circuitlab import arrangement, fault_table, operating_point, run
+from circuitlab import arrangement, fault_table, operating_point, run, take_reading
 from circuitlab.arrangements import SetValue, changed
+from circuitlab.parts import Relay
 from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.faults.loaded import WATTS, clips
 from circuitlab.reasoning.faults.probing import Probing
@@ -226,3 +227,37 @@ def test_nobody_is_sent_to_tell_no_way_from_a_junctions_ohms():
             if told.healthy.instrument == "ohms":
                 far = [each.value is None or each.value >= 2000 for each in (told.healthy, told.faulty)]
                 assert far != [True, True], told.healthy.brief
+
+
+# ------------------------------------------------------------------ ohms that real parts blur
+
+@pytest.mark.outside("sheets of mini relays: a coil's resistance is within 10 %; IEC 60028: copper takes 0.393 % more for each kelvin")
+@pytest.mark.parametrize("name, words", [("shared-filament-four-relays", "joint of W16 at K9:49 corroded"),
+                                         ("switched-ground-coils", "joint of W13 at K9:49 corroded"),
+                                         ("shared-filament-rear-relays", "joint of W12 at K9:49 corroded")])
+def test_no_ohms_are_told_that_warm_or_other_coils_would_give_as_well(name, words):
+    """Five ohm more in the way of 42 or 80 of coils: good relays of a warm day read so too. A lamp clipped on tells plainly."""
+    table = table_of(arrangement(name), words)
+    told = table.reading(table.lines[0])
+    assert told.healthy.instrument == "meter" and told.difference > 4 and "21 W clipped on" in told.before
+
+
+@pytest.mark.in_turn(3)
+@pytest.mark.parametrize("name", ["shared-filament-rear-relays", "switched-ground-coils", "relay-test-board"])
+def test_ohms_that_reveal_a_fault_do_so_with_all_coils_colder_or_warmer(name):
+    """Every ohms reading of a corroded joint or a wire that touches, with all coils 10 % off and 20 K warmer or colder, faulty against healthy."""
+    cart = arrangement(name)
+    table, off = table_of(cart, "corroded", "touches"), 1.1 * (1 + 0.00393 * 20)
+    for line in table.lines:
+        told = table.reading(line) if line.worst != "no effect" else None
+        if not told or told.healthy.instrument != "ohms" or None in (told.healthy.value, told.faulty.value) or told.before:
+            continue
+        low, high = sorted((told.healthy, told.faulty), key=lambda each: each.value)
+        circuits = {id(told.healthy): cart, id(told.faulty): line.fault.apply(cart)}
+        ends = []
+        for reading, factor in ((low, off), (high, 1 / off)):
+            circuit = circuits[id(reading)]
+            coils = [SetValue(relay.name, "coil_resistance", min(100e3, factor * relay.coil_resistance)) for relay in circuit.of_kind(Relay)]
+            point = operating_point(changed(circuit, *coils), reading.positions, reading.phases)
+            ends.append(take_reading(point, reading.red, reading.black, "ohms").value)
+        assert ends[0] is None or ends[0] < ends[1], (line.fault.words, low, high, ends)

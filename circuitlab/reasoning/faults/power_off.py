@@ -1,7 +1,8 @@
 """A dead short is looked for with the battery off: ohms between two places, if need be with lamps out of their sockets.
 
 Nobody is sent to a live short with a lead in the hand. Cold filaments have some tenths of an ohm and hide a touch
-beside them, so where it takes that, a lamp comes out first.
+beside them, so where it takes that, a lamp comes out first. Coils are sold as so many ohms within some percent, and
+electronics have no ohms of their own at an ohmmeter's volts: a difference that these blur tells nothing.
 """
 
 from ...arrangements import Hold
@@ -56,7 +57,8 @@ def _best(circuits, positions, made, pairs, near, others):
         if {red, black} in batteries:       # nobody holds an ohmmeter across one
             continue
         ohms = [circuit.ohms(red, black, positions, made) for circuit in circuits]
-        if () not in ohms and _differ(*ohms):
+        if () not in ohms and _differ(*ohms) and _differ(*ohms, blurs=sum(
+                circuit.blur(red, black, positions, made) for circuit in circuits)):
             (before,), (after,) = ohms
             is_way = before is None or after is None
             found.append(((is_way, -round(min(before or 1e9, after or 1e9), 1), bool(near & {red, black}), reach), (red, black)))
@@ -64,15 +66,16 @@ def _best(circuits, positions, made, pairs, near, others):
     for _, leads in sorted(found, key=lambda each: each[0], reverse=True):
         now = circuits[1].ohms(*leads, positions, made)
         read = [(other, probed.ohms(*leads, positions, made)) for other, probed in others]
-        alike = tuple(other.words for other, ohms in read if not (ohms and _differ(now, ohms)))
+        blurs = 2 * circuits[1].blur(*leads, positions, made)       # the other's is about the same
+        alike = tuple(other.words for other, ohms in read if not (ohms and _differ(now, ohms, blurs)))
         best = min(best, (leads, alike), key=lambda each: len(each[1])) if best else (leads, alike)
         if not alike:
             break
     return best
 
 
-def _differ(before, after):
+def _differ(before, after, blurs=0.0):
     (before,), (after,) = before, after
     if before is None or after is None:
         return before is not after and (before or after) < FAR
-    return not before > FAR < after and abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4)
+    return not before > FAR < after and abs(before - after) > PLAIN * (0.01 * (before + after) + 0.4) + blurs

@@ -6,11 +6,16 @@ Faults that look alike are held against each other, so whatever was read in one 
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ...arrangements import changed
+from ...arrangements import SetValue, changed
 from ...arrangements.rows import phases_of
+from ...parts import Relay, Role
+from ...parts.conductors import copper_factor
+from ...parts.flasher import ELECTRONICS
 from ...solving import operating_point
 from ..leads import power_off, take_reading
+from .catalogue import BROKEN_COIL
 
+SPREAD = 1.1 * copper_factor(50)    # of a coil's ohms: 10 % on a relay's sheet, and 30 K of an engine's warmth (common practice)
 LATELY = 128      # operating points kept at hand; what was read at the others is kept, not they
 
 
@@ -93,6 +98,18 @@ class Probed:
             point = self._solve(self, tuple(positions.items()), done, True)[-1]
             self._read[key] = (point.ohms(red, black),) if point.is_settled and self._has(red, black) else ()
         return self._read[key]
+
+    def blur(self, red, black, positions, done=()):
+        """Return by how much the same ohms may be others where all parts are good, 0 for no way. [ohm]"""
+        (ohms,), away = self.ohms(red, black, positions, done), ()
+        if ohms is None:
+            return 0.0
+        coils = tuple(SetValue(relay.name, "coil_resistance", SPREAD * relay.coil_resistance)
+                      for relay in self.arrangement.of_kind(Relay) if SPREAD * relay.coil_resistance < BROKEN_COIL)
+        if coils:
+            away = self.ohms(red, black, positions, (*done, *coils))
+        beside = ohms**2 / ELECTRONICS if self.arrangement.with_role(Role.ELECTRONICS) else 0.0
+        return beside + (abs(away[0] - ohms) if away and away[0] is not None else 0.0)
 
     def reading(self, red, black, positions, order, done=(), instrument="meter"):
         """Return the Reading there."""
