@@ -486,9 +486,25 @@ def test_a_title_cannot_write_markup_into_the_page():
 
 
 def test_the_broken_rules_are_told_or_that_all_are_kept():
-    assert "34 findings, every rule is kept." in sizing_text(size(arrangement("one-fused-lamp")))
+    assert "All is well: 34 checks made, every rule is kept." in sizing_text(size(arrangement("one-fused-lamp")))
     said = sizing_text(size(changed(arrangement("one-fused-lamp"), SetValue("F1", "rating", 2.0))))
     assert "1 of them breaks its rule:" in said and "the fuse carries the load" in said and "every rule is kept" not in said
+
+
+def test_where_all_is_well_it_is_said_first_what_to_buy():
+    """Every fuse by its rating and every wire by its size, once; nothing to buy where a rule is broken."""
+    one = changed(arrangement("one-fused-lamp"), SetValue("W1", "area", 4.0))
+    said = sizing_text(size(one))
+    first = said[:said.index("What flows")]
+    fuse = one.part("F1")
+    assert f"blade fuse of {fuse.rating:.2f} A: F1." in first
+    assert f"wire of 4 mm2, {one.part('W1').length:g} m in all: W1." in first
+    others = [wire for wire in one.wires if wire.name != "W1"]
+    sizes = re.findall(r"wire of ([0-9.]+) mm2, [0-9.]+ m in all: ([^.]*)\.", first)
+    assert sum(len(re.findall(r"W\d+", names)) for _, names in sizes) == len(one.wires) == len(others) + 1
+    assert all(f"{one.part(name).area:g}" == area for area, names in sizes for name in re.findall(r"W\d+", names))
+    assert "What to buy" not in sizing_text(size(changed(one, SetValue("F1", "rating", 2.0))))
+    assert "times the steady current" in said and "above twice for" in said
 
 
 def test_a_row_at_rest_is_called_so():

@@ -3,11 +3,15 @@
 from math import ceil
 
 from ..ground.errors import listed
+from ..ground.plain import counted
 from ..ground.quantities import say
-from ..parts import Role
+from ..parts import Fuse, Role
 from ..reasoning.sizing import RULES, ampacity, row_where, where
 from .grid import Grid
 from .style import named, safe
+
+RUSH = ("Steady is the most that flows for long. Greatest is the rush at the moment of switching, as cold filaments take it: so many "
+        "times the steady current, and above twice the steady one for so long.")
 
 
 def sizing_text(sizing):
@@ -50,9 +54,23 @@ def _model(arrangement):
 
 def _count(findings):
     broken = sum(not finding.is_kept for finding in findings)
+    checks = f"{counted(len(findings), 'check')} made"
     if not broken:
-        return f"{len(findings)} findings, every rule is kept."
-    return f"{len(findings)} findings, {broken} of them {'breaks its' if broken == 1 else 'break their'} rule:"
+        return f"All is well: {checks}, every rule is kept."
+    return f"{checks}, {broken} of them {'breaks its' if broken == 1 else 'break their'} rule:"
+
+
+def _to_buy(arrangement):
+    """Return a sentence for each rating of fuse and each size of wire: how many, how long, for what. [text]"""
+    fuses, sizes = {}, {}
+    for part in (part for part in arrangement.parts if part.guards):
+        kind = f"{part.family} fuse" if isinstance(part, Fuse) else part.kind
+        fuses.setdefault(f"{kind} of {say(part.rating, 'A')}", []).append(part.name)
+    for wire in (wire for wire in arrangement.wires if not wire.is_touch):
+        sizes.setdefault(wire.area, []).append(wire)
+    return [*(f"{words}: {listed(names)}." for words, names in fuses.items()),
+            *(f"wire of {area:g} mm2, {sum(wire.length for wire in wires):.3g} m in all: {listed([wire.name for wire in wires])}."
+              for area, wires in sorted(sizes.items()))]
 
 
 def _sections(sizing):
@@ -60,6 +78,8 @@ def _sections(sizing):
     yield "Rules", [_count(sizing.findings)], ("rule", "part", "found", "limit", "source"), [
         (finding.rule, finding.part, _number(finding.value, finding.unit), _limit(finding), finding.source)
         for finding in sizing.broken]
+    if not sizing.broken:
+        yield "What to buy", _to_buy(sizing.arrangement), (), []
     if sizing.broken:
         yield "In words", [f"{finding.sentence}." for finding in sizing.broken], (), []
     if not sizing.survey.points:
@@ -103,8 +123,8 @@ def _flows(sizing, heading, is_shown):
               say(load.peak, "A"), f"{load.times:.1f}" if load.amps else "-",
               f"{1000 * load.above:.0f} ms" if load.above else "-",
               row_where(load.peak_row, sizing.arrangement)) for load in loads]
-    return (heading, [] if lines else ["Nothing."],
-            ("part", "what", "steady", "with", "greatest", "times", "above twice", "switching on to"), lines)
+    return (heading, [RUSH] if lines else ["Nothing."],
+            ("part", "what", "steady", "with", "greatest", "times steady", "above twice for", "switching on to"), lines)
 
 
 def _wires(sizing):
