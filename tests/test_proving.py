@@ -432,3 +432,17 @@ def test_a_row_that_time_decides_is_proved_without_a_path():
     assert [failure.seen for failure in found if not failure.lamp] == ["F2 blows"]
     assert {failure.lamp for failure in lamps} == {lamp for lamp, cell in row.judged.items() if not cell.keeps_rule} == {"E1", "E3"}
     assert all(failure.path is None and failure.seen == row.cells[failure.lamp].look for failure in lamps)
+
+
+def test_a_proof_says_how_to_read_its_table_and_its_last_line():
+    """Empty cells of a terminal as on the build sheet; filaments only where the table speaks of them."""
+    cart = cl.arrangement("shared-filament-four-relays")
+    proof, alone = cl.prove(cart), cl.lamp_table(cart)
+    empty = "Where the column of a terminal is empty, nothing is asked there in that row."
+    said = proof.text()
+    assert said.count(empty) == 1 and said.index("S1:15") < said.index(empty) < said.index("Rule:")
+    assert "first light, when a lamp that is to flash begins to glow, at most 0." in said and "As a filament settles" not in said
+    for text in (str(alone), alone._repr_html_()):
+        assert "as each filament settles" in text and text.count("As a filament settles: by the light it comes to") == 1
+        assert empty in text
+    assert empty not in str(cl.lamp_table(cl.arrangement("one-fused-lamp")))

@@ -119,7 +119,7 @@ def _timing_words(proof):
     if seen.rates:
         said += (f": {_span(seen.rates, 1)} flashes per minute, on for {_span(seen.on_shares, 100)} % of the time")
     if seen.first_light is not None:
-        said += f", first light at most {seen.first_light:.2f} s after the throw"
+        said += f", first light, when a lamp that is to flash begins to glow, at most {seen.first_light:.2f} s after the throw"
     return said + "."
 
 

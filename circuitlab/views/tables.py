@@ -10,6 +10,7 @@ from .point_words import doubt_words
 from .style import named, safe
 
 SINGLY = 3      # rows with the same trouble, up to which each is told by itself
+SETTLES = "as each filament settles"
 
 
 def lamp_table_text(table):
@@ -38,7 +39,7 @@ def table_text(table, timing=None):
         if row.sentence != "settled":
             told[row.sentence].append(row.positions)
     said += [f"{where}: {sentence}." for sentence, rows in told.items() for where in rows_words(rows, len(table.rows))]
-    return "\n".join(said + beside_lines(table))
+    return "\n".join(said + notes(table, timing) + beside_lines(table))
 
 
 def in_time(timing):
@@ -87,7 +88,8 @@ def lamp_table_html(table, failing_only=False):
     shown = [number for number, row in enumerate(table.rows) if not failing_only or not row.keeps_rule]
     return (lamp_grid(table).html(shown=shown)
             + f'<p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
-            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "") + beside_html(table))
+            + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "")
+            + "".join(f"<p>{safe(words)}</p>" for words in notes(table)) + beside_html(table))
 
 
 def beside_html(table):
@@ -109,14 +111,23 @@ def summary(table, timing=None):
         return f"{count} rows."
     if late:
         settled = f"{failing} of them break the rule" if failing else f"{every} keeps its rule in all of them"
-        return (f"{count} rows; as each filament settles, {settled}. In time {len(late)}{' more' * bool(failing)} of them "
+        return (f"{count} rows; {SETTLES}, {settled}. In time {len(late)}{' more' * bool(failing)} of them "
                 f"{'breaks' if len(late) == 1 else 'break'} it (marked *).")
     if not failing:
-        return f"{count} rows, {every} keeps its rule in all of them{', as each filament settles' * (flashes and not timing)}."
+        return f"{count} rows, {every} keeps its rule in all of them{f', {SETTLES}' * (flashes and not timing)}."
     if not any(not cell.keeps_rule for row in table.failing for cell in row.judged.values()):
         return (f"{count} rows, {every} keeps its rule in all of them, but {failing} of them "
                 f"{'has' if failing == 1 else 'have'} no steady result, so nothing is proved.")
     return f"{count} rows, {failing} of them {'breaks' if failing == 1 else 'break'} the rule (marked *)."
+
+
+def notes(table, timing=None):
+    """Return what is to be known to read a lamp table: looks of settled filaments, and cells that are empty. [text]"""
+    settles = SETTLES in summary(table, timing)
+    said = ["As a filament settles: by the light it comes to where a flash is long enough; time may show less."] if settles else []
+    if any(name not in row.judged for row in table.rows for name in table.terminals):
+        said.append("Where the column of a terminal is empty, nothing is asked there in that row.")
+    return said
 
 
 def unruled_words(arrangement):
