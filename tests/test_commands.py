@@ -77,7 +77,7 @@ def test_a_cart_of_ones_own_begins_as_a_copy(tmp_path, capsys):
     assert main(["arrangements", "one-fused-lamp", "--out", str(own)]) == 0
     assert "It is plain text" in capsys.readouterr().out and circuitlab.load(own).parts == circuitlab.arrangement("one-fused-lamp").parts
     own.write_text(own.read_text(encoding="utf-8").replace("rating = 5.0", "rating = 7.5"), encoding="utf-8")
-    assert main(["size", str(own)]) in (0, 1) and " 7.5 " in capsys.readouterr().out
+    assert main(["size", str(own)]) in (0, 1) and "7.50 A" in capsys.readouterr().out
     assert main(["arrangements", "one-fused-lamp"]) == 2 and "say which and where to" in capsys.readouterr().err
     assert main(["arrangements", "--out", str(own)]) == 2
 
