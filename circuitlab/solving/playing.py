@@ -100,6 +100,7 @@ class Engine:
         """Run to the end and return the whole record."""
         actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
+        self.movers = ()
         self.react()        # what is restless from the first moment on never begins to glide
         while self.now < stop and self.verdict == "settled":
             target = min([stop, *(when for when, _ in self.pending.values()), *(when for when, *_ in actions[:1])])
@@ -111,7 +112,7 @@ class Engine:
             self.react()
         script = (*before, *((float(when), control, position) for when, control, position in script))
         return TimeCourse(self.net.arrangement, script, self.now / TICK, tuple(self.events), first, self.verdict,
-                          self.sentence, tuple(self.samples), self)
+                          self.sentence, tuple(self.samples), self, self.movers)
 
     def act(self, control, position):
         """Move a control, and every switch that it works."""
@@ -163,6 +164,7 @@ class Engine:
             moved = [part for part in map(self.net.parts.__getitem__, self.turns) if part.name in lately]
             leading = {part.name for part in moved if not part.swings} or {part.name for part in moved}
             names, rate = who_and_rate(late, leading)
+            self.movers = tuple(names)
             self.verdict, self.sentence = verdict_at(rate), buzz_words(names, rate)
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)

@@ -34,8 +34,9 @@ def search(rounds, cases, codes, aims):
         are stable, or none and relays are slow.
     """
     stable, met, movers = _stable(rounds, cases, codes, aims)
+    relays = any(not part.swings for _, part, _ in rounds.net.moving)
     count = np.array([len(found) for found in stable], int)
-    called = np.array([verdict_by_times(leading(map(rounds.slowest, each))) for each in movers], object)
+    called = np.array([_called([*map(rounds.slowest, each)], relays) for each in movers], object)
     done = np.array([len(states) <= SEARCH for states in met], bool) & ((count > 0) | (called != ""))
     outcome = rounds.outcome
     restless = done & (count == 0)
@@ -46,6 +47,11 @@ def search(rounds, cases, codes, aims):
         columns = [np.array([stable[case][0][half] for case in single]).T for half in (0, 1)]
         rounds.finish(cases[single], *columns, rounds.look(cases[single], *columns), np.arange(len(single)))
     return list(cases[~done | (count > 1)])
+
+
+def _called(movers, relays):
+    """Return what parts that find no rest do, or nothing where a course must tell: of a flasher wherever there are relays. [text]"""
+    return "" if relays and any(part.swings for part in movers) else verdict_by_times(leading(movers))
 
 
 def _stable(rounds, cases, codes, aims):
