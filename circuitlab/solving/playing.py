@@ -25,7 +25,7 @@ from .warmth import SMALL, grown
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
 BUZZ = 24        # moves of one part without anything from outside before it is called buzzing
-SELDOM = 0.25    # how much a flasher's start or giving up counts: with warm filaments it may hold at last
+SELDOM = 0.25    # how much a flasher's start or giving up counts where with warm filaments it may hold at last
 
 
 def run(arrangement, script=(), until=5.0, positions=None):
@@ -78,7 +78,7 @@ class Engine:
         self.x = tuple(log(t / net.cold) for t in point._temperatures) or (0.0,) * len(net.filaments)
         self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
         self.turns, self.first_turn, self.events, self.samples = {}, 0, [], []
-        self.contacts_of = {}
+        self.contacts_of, self.holds = {}, {}
         self.look_around()
         for index, part, watched in net.heating:
             strain, self.limits[index] = part.strain(self.currents(watched)), part.heat_turn(self.states[index])
@@ -137,9 +137,22 @@ class Engine:
                 self.turns = {}
             else:
                 self.first_turn = self.first_turn if self.turns else self.now
-                self.turns[index] = self.turns.get(index, 0) + (SELDOM if part.swings else 1)
+                self.turns[index] = self.turns.get(index, 0) + (SELDOM if part.swings and self.may_hold(index) else 1)
             self.become(index, state)
             self.schedule(index)
+
+    def may_hold(self, index):
+        """Tell whether a flasher would stay on, all contacts as they are, once filaments are warm."""
+        part = self.net.parts[index]
+        states = (*self.states[:index], part.on_state, *self.states[index + 1:])
+        if (index, states) not in self.holds:
+            contacts = self.net.reduced(states)
+            warm = contacts.settled()
+            watched = next(watched for place, _, watched in self.net.moving if place == index)
+            aim = part.aim(part.on_state, part.paces[0] if part.paces else part.on_state,
+                           [contacts.current(number, *warm) for number in watched])
+            self.holds[index, states] = aim in part.paces
+        return self.holds[index, states]
 
     def schedule(self, index):
         self.pending.pop(index, None)
