@@ -87,3 +87,23 @@ def test_a_proof_of_courses_that_end_early_names_what_finds_no_rest(name, wire, 
     seen = {failure.seen for failure in cl.prove(board).failures}
     told = {f"{row.verdict}: {row.sentence}" for row in cl.lamp_table(board).rows if row.verdict != "settled"}
     assert told and told <= seen
+
+
+def test_a_course_that_ends_amid_starts_has_the_word_of_a_longer_one():
+    """Filaments warm up from start to start, so it is found out after some five seconds: who stops before is told the same."""
+    board, script = bad("shared-filament-four-relays", "W6", 2.0), [(0.0, *item) for item in LEFT.items()]
+    short, long = run(board, script, until=4.0), run(board, script, until=8.0)
+    assert short.until == 4.0 < long.until
+    assert short.sentence == long.sentence == "K9 chatters at about 9.5 Hz" and short.movers == long.movers == ("K9",)
+    at_last = run(bad("separate-filaments", "W8", 0.9), [(0.0, "key", "on"), (0.0, "turn lever", "left")], until=1.0)
+    assert at_last.verdict == "settled", "and what flashes in the end is none the worse for it"
+
+
+def test_a_relay_that_moved_only_at_first_is_not_named_and_has_no_rate_of_nought():
+    """K1 drops out with the first three cold starts, and stays in from then on: it is the flasher that chatters."""
+    wire = cl.arrangement("hazard-third-relay").part("W7")
+    board = cl.LoseJoint("W7", wire.start, 3.0).apply(cl.arrangement("hazard-third-relay"))
+    course = run(board, [(0.0, "key", "on"), (0.0, "brake pedal", "held"), (0.0, "turn lever", "left")], until=8.0)
+    moves = [event.time for event in course.events if event.name == "K1"]
+    assert len(moves) > 6 and max(moves) < course.until / 2
+    assert course.sentence == "K9 chatters at about 9.5 Hz" and course.movers == ("K9",)

@@ -6,8 +6,8 @@ below it and the operating point above both.
 
 from dataclasses import replace
 
-from .buzzing import restless_words
-from .deciding import buzzes_in_time, leading, verdict_in_time
+from .buzzing import leading, restless_words
+from .deciding import buzzes_in_time, verdict_in_time
 from .inrush import decided_by_time, told_by_time
 from .settling import untimed_point
 

@@ -10,7 +10,8 @@ several, time or chance decides, for each case alone.
 
 import numpy as np
 
-from .deciding import leading, verdict_by_times
+from .buzzing import leading
+from .deciding import verdict_by_times
 from .settling import SEARCH
 
 VERDICTS = ("settled", "tripping", "shorted", "buzzing", "chatter", "several stable")
