@@ -35,9 +35,10 @@ def search(rounds, cases, codes, aims):
         are stable, or none and relays are slow.
     """
     stable, met, movers = _stable(rounds, cases, codes, aims)
-    relays = any(not part.swings for _, part, _ in rounds.net.moving)
+    pulled = [any(codes[index, column] != rounds.group.code(index, part.states[0]) for index, part, _ in rounds.net.moving
+                  if not part.swings) for column in range(len(cases))]
     count = np.array([len(found) for found in stable], int)
-    called = np.array([_called([*map(rounds.slowest, each)], relays) for each in movers], object)
+    called = np.array([_called([*map(rounds.slowest, each)], any_in) for each, any_in in zip(movers, pulled)], object)
     done = np.array([len(states) <= SEARCH for states in met], bool) & ((count > 0) | (called != ""))
     outcome = rounds.outcome
     restless = done & (count == 0)
@@ -50,9 +51,11 @@ def search(rounds, cases, codes, aims):
     return list(cases[~done | (count > 1)])
 
 
-def _called(movers, relays):
-    """Return what parts that find no rest do, or nothing where a course must tell: of a flasher wherever there are relays. [text]"""
-    return "" if relays and any(part.swings for part in movers) else verdict_by_times(leading(movers))
+def _called(movers, pulled):
+    """Return what parts that find no rest do, or nothing where a course must tell: of a flasher that relays, pulled in or
+    moving, may drop out with. [text]"""
+    swings = [part.swings for part in movers]
+    return "" if any(swings) and (pulled or not all(swings)) else verdict_by_times(leading(movers))
 
 
 def _stable(rounds, cases, codes, aims):
