@@ -64,8 +64,8 @@ def told_by_time(point):
         With the verdict of the course, and for its movers and turns those of the course's last moves.
     """
     flashers = [name for name in point.movers if point.arrangement.part(name).swings]
-    if not flashers or len(flashers) == len(point.movers) and not any(_stirs(turn, name) for turn in point.turns
-                                                                      for name in flashers):
+    if not flashers or len(flashers) == len(point.movers) and not any(stirs(point._net, turn.states, name) for turn in point.turns
+                                                                     for name in flashers):
         return None
     course = _restless_course(point.arrangement, tuple(point.positions.items()), point.movers)
     if course.verdict not in NO_REST:
@@ -75,11 +75,26 @@ def told_by_time(point):
                    turns=tuple(replace(turn, verdict="settled", sentence="one turn of what buzzes") for turn in turns))
 
 
-def _stirs(point, flasher):
-    """Tell whether anything but flashers would move while a flasher is on, with filaments warm or cold. [yes/no]"""
-    return any(part.rest(part.aim(state, state, _currents(each, watched)), None) != state
-               for each in (_in_state(point, flasher, "on"), _cold(point, flasher))
-               for _, part, watched in point._net.moving if not part.swings for state in (point.states[part.name],))
+def stirs(net, states, flasher):
+    """Tell whether anything but flashers would move while a flasher is on, with filaments warm or cold. [yes/no]
+
+    Parameters
+    ----------
+    net : Network
+    states : dict of str to str
+        Of the parts by name; one not named is at rest. [text]
+    flasher : str
+    """
+    states = states | {flasher: "on"}
+    contacts = net.reduced([states.get(part.name, part.states[0]) for part in net.parts])
+    cold = (net.cold,) * len(net.filaments)
+    for volts, temperatures in (contacts.settled(), (contacts.volts(contacts.filament_conductances(cold)), cold)):
+        for _, part, watched in net.moving:
+            state = states.get(part.name, part.states[0])
+            currents = [contacts.current(number, volts, temperatures) for number in watched]
+            if not part.swings and part.rest(part.aim(state, state, currents), None) != state:
+                return True
+    return False
 
 
 @lru_cache(maxsize=64)

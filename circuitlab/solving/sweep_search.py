@@ -12,6 +12,8 @@ import numpy as np
 
 from .buzzing import leading
 from .deciding import verdict_by_times
+from .inrush import stirs
+from .network import network
 from .settling import SEARCH
 
 VERDICTS = ("settled", "tripping", "shorted", "buzzing", "chatter", "several stable")
@@ -35,10 +37,8 @@ def search(rounds, cases, codes, aims):
         are stable, or none and relays are slow.
     """
     stable, met, movers = _stable(rounds, cases, codes, aims)
-    pulled = [any(codes[index, column] != rounds.group.code(index, part.states[0]) for index, part, _ in rounds.net.moving
-                  if not part.swings) for column in range(len(cases))]
     count = np.array([len(found) for found in stable], int)
-    called = np.array([_called([*map(rounds.slowest, each)], any_in) for each, any_in in zip(movers, pulled)], object)
+    called = np.array([_called(rounds, case, column, each) for case, column, each in zip(cases, codes.T, movers)], object)
     done = np.array([len(states) <= SEARCH for states in met], bool) & ((count > 0) | (called != ""))
     outcome = rounds.outcome
     restless = done & (count == 0)
@@ -51,11 +51,18 @@ def search(rounds, cases, codes, aims):
     return list(cases[~done | (count > 1)])
 
 
-def _called(movers, pulled):
-    """Return what parts that find no rest do, or nothing where a course must tell: of a flasher that relays, pulled in or
-    moving, may drop out with. [text]"""
-    swings = [part.swings for part in movers]
-    return "" if any(swings) and (pulled or not all(swings)) else verdict_by_times(leading(movers))
+def _called(rounds, case, codes, movers):
+    """Return what a case without rest does, or nothing where a course must tell: of a flasher that moves relays. [text]"""
+    parts, net = [*map(rounds.slowest, movers)], rounds.net
+    swinging = [part for part in parts if part.swings]
+    if swinging and len(swinging) < len(parts):
+        return ""
+    if swinging and any(not part.swings for _, part, _ in net.moving):
+        own = network(rounds.group.variants[rounds.variants[case]])
+        states = {part.name: rounds.group.names[place][codes[place]] for place, part in enumerate(net.parts[:len(codes)])}
+        if any(stirs(own, states, part.name) for part in swinging):
+            return ""
+    return verdict_by_times(leading(parts))
 
 
 def _stable(rounds, cases, codes, aims):
