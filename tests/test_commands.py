@@ -72,6 +72,27 @@ def test_prove_reads_a_file_of_ones_own(tmp_path, capsys):
         [line for line in capsys.readouterr().out.splitlines() if "one-fused-lamp" not in line]
 
 
+def test_a_cart_of_ones_own_begins_as_a_copy(tmp_path, capsys):
+    own = tmp_path / "my-cart.toml"
+    assert main(["arrangements", "one-fused-lamp", "--out", str(own)]) == 0
+    assert "It is plain text" in capsys.readouterr().out and circuitlab.load(own).parts == circuitlab.arrangement("one-fused-lamp").parts
+    own.write_text(own.read_text(encoding="utf-8").replace("rating = 5.0", "rating = 7.5"), encoding="utf-8")
+    assert main(["size", str(own)]) in (0, 1) and "7.50 A" in capsys.readouterr().out
+    assert main(["arrangements", "one-fused-lamp"]) == 2 and "say which and where to" in capsys.readouterr().err
+    assert main(["arrangements", "--out", str(own)]) == 2
+
+
+def test_every_command_takes_a_list_of_changes(tmp_path, capsys):
+    """What the what-if bench saves is a circuit of one's own, for whoever writes no Python."""
+    file = tmp_path / "mine.changes"
+    circuitlab.changes.save_changes(circuitlab.Changes(circuitlab.arrangement("one-fused-lamp")).make("blow E1"), file)
+    assert main(["prove", str(file)]) == 1
+    assert "* dark (rule: steady)" in capsys.readouterr().out
+    assert main(["draw", str(file), "--out", str(tmp_path / "mine.svg")]) == 0
+    assert main(["sheet", str(file), "--out", str(tmp_path / "mine.html")]) == 0
+    assert main(["compare", "one-fused-lamp", str(file)]) == 1
+
+
 def test_a_sentence_for_each_lamp_is_one_rule(capsys):
     """Common practice: a cart has more than one lamp. None of the sentences is dropped without a word."""
     lines = ["rear left: flash when turn left, else steady when stop, else dark", "rear right: dark"]

@@ -77,7 +77,7 @@ def not_climbing(learner):
     posed, said = learner.way.posed, []
     for given, reason in zip(three_wrong(posed), reasons_for(posed)):
         learner.commit(given, None, reason)
-        said.append(words(learner.reply.split("<p>")[2]))
+        said.append(words(learner.reply.split("<p>")[2]).strip())
     steps = [event["step"] for event in learner.record.events() if event["event"] == "tried"]
     found = [] if steps == [0, 1, 2] else [f"{posed}: steps {steps}"]
     found += [] if len(set(said)) == 3 else [f"{posed}: says one thing twice: {said}"]

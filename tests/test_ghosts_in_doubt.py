@@ -60,7 +60,8 @@ def test_their_terminals_are_ringed_and_no_others(form, point):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_the_key_names_it_where_there_are_diodes_and_nowhere_else(form, point):
-    assert "dead, may be a ghost" in FORMS[form](point.arrangement)
+    assert "dead, may be a ghost" in FORMS[form](point.arrangement, point)
+    assert "may be a ghost" not in FORMS[form](point.arrangement)       # where no row is chosen nothing is live or dead
     for name in ("one-fused-lamp", "shared-filament-four-relays"):
         svg = FORMS[form](arrangement(name), operating_point(arrangement(name)))
         assert "may be a ghost" not in svg and 'class="doubt"' not in svg
@@ -86,7 +87,7 @@ def test_words_say_it_with_the_most_volts(form, spoken, point):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_no_word_of_the_key_lies_on_its_ring(form, point):
-    svg = FORMS[form](point.arrangement)
+    svg = FORMS[form](point.arrangement, operating_point(point.arrangement, {"key": "on", "turn lever": "left"}, "on"))
     (x, y), = [(float(x), float(y)) for x, y in re.findall(r'class="doubt" cx="([\d.]+)" cy="([\d.]+)"', svg)]
     for left, base, size, text in re.findall(r'<text x="([\d.]+)" y="([\d.]+)" font-size="([\d.]+)"[^>]*>([^<]*)</text>', svg):
         box = Label(text, float(left), float(base), float(size), "sheet").box

@@ -58,6 +58,7 @@ def test_a_bad_joint_ahead_of_a_flasher_is_told_under_a_lamp_clipped_on(name, wo
     assert "21 W clipped on" in said and "when healthy" in said and "output" not in said
 
 
+@pytest.mark.full
 def test_no_lamp_is_clipped_on_where_a_plain_reading_tells_or_on_a_short():
     for name in ("separate-filaments", "relay-test-board"):
         table = fault_table(arrangement(name))
@@ -185,6 +186,7 @@ def test_a_loose_bolt_is_told_from_a_dead_flasher():
     assert check_told_apart(table, [line])[1] >= 1
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize("name", ["separate-filaments", "relay-test-board"])
 def test_what_looks_alike_is_read_apart_or_named(name):
     alike, apart = check_told_apart(fault_table(arrangement(name)))
@@ -218,6 +220,7 @@ def test_a_broken_coil_is_told_from_a_stuck_contact_in_ohms():
     assert {told.healthy.red, told.healthy.black} & {"K1:86", "K1:85"}
 
 
+@pytest.mark.full
 def test_nobody_is_sent_to_tell_no_way_from_a_junctions_ohms():
     """Through electronics and junctions every ohmmeter shows something else, some show no way. Common practice."""
     for name in ("hazard-by-diodes", "led-lamps-no-load"):

@@ -173,7 +173,7 @@ def test_a_title_never_reaches_the_terminal_as_it_is(tmp_path, capsys):
 
 
 @pytest.mark.parametrize(("words", "says"), [
-    (["prove", "mine.changes"], "'mine.changes' is a list of changes, not an arrangement. Open it with cl.changes.load_changes;"),
+    (["prove", "listed.toml"], "'listed.toml' is a list of changes, not an arrangement. Open it with cl.changes.load_changes;"),
     (["prove", "nb.ipynb"], "'nb.ipynb' is a notebook, not an arrangement. Open it in JupyterLab."),
     (["prove", "drawn.toml"], "'drawn.toml' is a drawing of the kit (SVG), not an arrangement."),
     (["prove", "missing.ipynb"], "'missing.ipynb' cannot be opened: there is no such file."),
@@ -185,6 +185,7 @@ def test_a_file_of_another_kind_is_told_for_what_it_is(tmp_path, words, says, ca
     import circuitlab as cl
     cart = cl.arrangement(CART)
     cl.changes.save_changes(cl.Changes(cart).make("blow F1"), "mine.changes")
+    (tmp_path / "listed.toml").write_bytes((tmp_path / "mine.changes").read_bytes())
     (tmp_path / "nb.ipynb").write_text('{"cells": []}', encoding="utf-8")
     (tmp_path / "drawn.toml").write_text(cl.draw(cart), encoding="utf-8")
     code, out, err = left(words, capsys)

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from ..arrangements import arrangement as opened
 from ..ground.errors import FileError
 from ..ground.saving import save
+from .opening import opened
 
 
 def build_sheet(arrangement):

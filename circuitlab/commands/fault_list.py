@@ -1,8 +1,8 @@
 """The commands ``faults`` and ``compare``."""
 
-from ..arrangements import arrangement
 from ..arrangements.ambient import ambient_words
 from ..ground.errors import ArrangementError, unknown_name
+from .opening import opened
 from .proofs import asked_rule
 from .watching import Watching
 
@@ -11,7 +11,7 @@ DIFFERENT = 1  # some lamp looks different in some row
 
 def print_faults(given):
     """Print the fault table; return 0, or 130 when it was stopped before the end. [1]"""
-    healthy = arrangement(given.arrangement)
+    healthy = opened(given.arrangement)
 
     from ..reasoning.faults import ODDS, fault_table, single_faults
     from ..views.fault_words import fault_table_text
@@ -32,7 +32,7 @@ def print_faults(given):
 
 def print_comparison(given):
     """Print what sets two arrangements apart; return 1 when a lamp or a rate is another in some row, 130 when stopped. [1]"""
-    before, after = arrangement(given.arrangement), arrangement(given.other)
+    before, after = opened(given.arrangement), opened(given.other)
 
     from ..reasoning.comparing import compare
     from ..views.compare_words import comparison_text

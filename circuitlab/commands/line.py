@@ -6,8 +6,8 @@ import sys
 from contextlib import suppress
 from functools import partial
 
-from ..arrangements import arrangement, arrangement_names
-from ..ground.errors import MOST_SAID, CircuitLabError
+from ..arrangements import arrangement, arrangement_names, save
+from ..ground.errors import MOST_SAID, ArrangementError, CircuitLabError
 from ..ground.plain import bounded
 from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
@@ -15,6 +15,7 @@ from .build_sheets import sheet_command
 from .class_kit import add_class_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
+from .opening import opened
 from .pictures import contact_sheet_command, draw_command
 from .proofs import print_cautions, prove_command
 
@@ -99,7 +100,9 @@ def _parser():
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     command = partial(_command, parser.add_subparsers(dest="command", metavar="COMMAND"))
 
-    command("arrangements", _arrangements, "list the arrangements that come with the kit")
+    listing = command("arrangements", _arrangements, "list the arrangements that come with the kit, or copy one for yourself")
+    listing.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help="which one to copy")
+    listing.add_argument("--out", metavar="FILE", help="where to write the copy, such as my-cart.toml")
     proof = command("prove", prove_command, "print what every lamp does in every combination of positions",
                     "Print the lamp table. Leaves with 0 when every row settles and keeps the arrangement's own rule, with 1 "
                     "when a row does not or a lamp has no rule, with 2 for bad input. With --rule: leaves with 0 when every "
@@ -133,7 +136,8 @@ def _command(commands, name, do, help, description=None, of_one=False):
     parser = commands.add_parser(name, help=help, description=description)
     parser.set_defaults(do=do)
     if of_one:
-        parser.add_argument("arrangement", metavar="NAME_OR_FILE", help="a name from the list, or a .toml file of your own")
+        parser.add_argument("arrangement", metavar="NAME_OR_FILE", help="a name from the list, a .toml file of your own, "
+                            "or a .changes file from a what-if bench")
     return parser
 
 
@@ -182,10 +186,22 @@ def _add_faults_and_compare(command):
 
 
 def _arrangements(given):
+    if given.arrangement or given.out:
+        return _copy(given)
     names = arrangement_names()
     width = max((len(name) for name in names), default=0)
     for name in names:
         print(f"{name:{width}}  {arrangement(name).title}")
+    return 0
+
+
+def _copy(given):
+    """Write an arrangement to a file for somebody to edit; return 0. [1]"""
+    if not (given.arrangement and given.out):
+        raise ArrangementError("to copy an arrangement say which and where to, such as: arrangements one-fused-lamp --out my-cart.toml. "
+                               "Without both the list is printed.")
+    saved = save(opened(given.arrangement), given.out)
+    print(f"The arrangement is in {saved}.{saved.before} It is plain text: edit it, then prove it.")
     return 0
 
 
@@ -194,7 +210,7 @@ def _size(given):
     from ..views.sizing_words import sizing_text
 
     limits = Limits(table=given.table) if given.table else Limits()
-    sized = arrangement(given.arrangement)
+    sized = opened(given.arrangement)
     sizing = size(sized, limits, read_quantity(given.battery, "Ah"))
     print(sizing_text(sizing))
     print_cautions(sized)

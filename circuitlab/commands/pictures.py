@@ -6,6 +6,7 @@ from pathlib import Path
 from ..ground.errors import ArrangementError, FileError, listed
 from ..ground.files import folder_reason, folder_words, page_mark
 from ..ground.saving import kept_words, save
+from .opening import opened
 
 _PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8">{mark}<title>Every arrangement of the kit, drawn</title>
@@ -21,12 +22,11 @@ thought, attached form for the builder. Every picture is a file of its own besid
 
 def draw_command(given):
     """Draw one arrangement into a file: ``given`` are the words of the command line."""
-    from ..arrangements import arrangement
     from ..solving import operating_point
     from ..views.printing.export import check_ending, save_picture
 
     check_ending(given.out)
-    drawn = arrangement(given.arrangement)
+    drawn = opened(given.arrangement)
     point = None
     if given.row is not None:
         point = operating_point(drawn, read_row(", ".join(given.row), drawn), phases=given.phase)

@@ -1,9 +1,9 @@
 """The command ``prove``: the lamp table, or the proof of a rule, then cautions and what sizing finds."""
 
-from ..arrangements import arrangement
 from ..arrangements.cautions import warnings_for
 from ..arrangements.rows import count_rows
 from ..ground.errors import ArrangementError
+from .opening import opened
 from .watching import Watching
 
 BROKEN = 1          # a row does not settle, a rule is broken, or a lamp has none
@@ -12,7 +12,7 @@ MOST_SIZED = 256    # rows beyond which nobody waits for sizing here
 
 def prove_command(given):
     """Print the lamp table, or the proof of a rule; return 1 unless all is kept and every lamp has a rule. [1]"""
-    proved = arrangement(given.arrangement)
+    proved = opened(given.arrangement)
     watching = Watching()
     ruled = given.rule is not None or given.sample is not None
     try:

@@ -25,7 +25,7 @@ class OneOfTwo:
         self.arrangement, self.rows, known = arrangement, [], {}
         for positions in rows:
             here = own_positions(arrangement, positions)
-            key = here and tuple(here.values())
+            key = None if here is None else tuple(here.values())
             if here is not None and key not in known:
                 known[key] = row_of(arrangement, here)
             self.rows.append(known.get(key))

@@ -207,7 +207,7 @@ def test_a_disk_that_is_full_at_any_write(start, tmp_path, monkeypatch, counts):
 
 # ------------------------------------------------------------------ kills
 
-@pytest.mark.parametrize("kills", [3, pytest.param(100, marks=pytest.mark.full)])
+@pytest.mark.parametrize("kills", [1, pytest.param(100, marks=pytest.mark.full)])
 def test_kills_while_lessons_are_copied(tmp_path, counts, kills):
     """What stands under a final name is whole at every moment, and the next start completes."""
     began = time.monotonic()

@@ -85,6 +85,7 @@ def test_a_change_is_typed_seen_and_put_back_by_keyboard(bench, page, keep_pictu
     assert page.problems == []
 
 
+@pytest.mark.full
 def test_every_fault_is_compared_by_keyboard_and_the_same_button_stops_it(bench, page, keep_picture):
     """The bar runs beside the bench; stopped, nothing half is shown; begun again, the table is that of a comparison."""
     cart = cl.arrangement("shared-filament-four-relays")
