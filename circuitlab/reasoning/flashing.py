@@ -100,11 +100,14 @@ def flash(course, lamp, start=0.0, end=None):
         return Flash(lamp, "dark", None, None, highest, "dark")
     if dict(course.arrangement.held).get(lamp) == "blown":
         return Flash(lamp, "dark", None, None, highest, f"dark, though up to {highest:.1f} V reach its terminals")
-    peak = max(course.light[lamp][first:behind])
+    peak, flickers = max(course.light[lamp][first:behind]), False
+    if course.verdict in NO_REST:      # cut short, perhaps before it was warm
+        light, flickers = restless_light(course, lamp)
+        peak = max(peak, light)
     if peak < DARK_BELOW:
         return Flash(lamp, "dark", None, None, highest,
                      f"dark: up to {highest:.1f} V reach it, too little or too briefly for light")
-    if course.verdict in NO_REST and restless_light(course, lamp)[1]:
+    if flickers:
         return Flash(lamp, "flickers", None, None, highest, f"flickers, at most {highest:.1f} V")
     edges = _edges(stretch, highest / 2)
     dim, light = ("dim", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("", "")

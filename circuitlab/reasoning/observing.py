@@ -200,6 +200,8 @@ def _stalled(arrangement, positions, points, lamps, limits):
     if len(swinging) != 1 or off.verdict != "settled" or off.states[swinging[0].name] != "off":
         return None
     flasher, moving = swinging[0], [part for part in arrangement.parts if part.moves]
+    if any(point.movers not in ((), (flasher.name,)) for point in points):
+        return None
 
     def kept_on(states):
         held = {part.name: states[part.name] for part in arrangement.parts if part.moves or part.latching}

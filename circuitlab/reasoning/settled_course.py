@@ -23,7 +23,7 @@ def settled_course(arrangement, positions, points=()):
     slow = any(part.heat_time for part in swinging)
     until = WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))
     movers = [arrangement.part(name) for name in {name for point in points for name in point.movers}]
-    until = max(until, long_enough(movers) if movers else 0.0)
+    until = max(until, long_enough({*movers, *swinging}) if movers else 0.0)
     return run(arrangement, [(0.0, *item) for item in positions.items()], until=until)
 
 

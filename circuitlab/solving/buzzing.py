@@ -30,6 +30,27 @@ def who_and_rate(events, parts):
     return names, (len(landed) - 1) / (landed[-1] - landed[0]) if landed[-1] > landed[0] else 0.0
 
 
+def leading(parts):
+    """Return, of parts that find no rest, those that lead: a flasher that starts and gives up in step only follows others."""
+    parts = list(parts)
+    return [part for part in parts if not part.swings] or parts
+
+
+def found_out(events, moved):
+    """Return ``(verdict, sentence, movers)`` of parts that moved too often, from everything since the first of those moves."""
+    lately = {event.name for event in events[3 * len(events) // 4:]}       # what merely moved at first is at rest by now
+    names, rate = who_and_rate(events, {part.name for part in leading(part for part in moved if part.name in lately)})
+    return verdict_at(rate), buzz_words(names, rate), tuple(names)
+
+
+def stays_on(net, index, states):
+    """Tell whether a flasher would stay on for good in states given, all filaments warm. [yes/no]"""
+    part, contacts = net.parts[index], net.reduced(states)
+    warm = contacts.settled()
+    watched = next(watched for place, _, watched in net.moving if place == index)
+    return part.aim(part.on_state, part.paces[0], [contacts.current(number, *warm) for number in watched]) in part.paces
+
+
 def verdict_at(rate):
     """Return what restlessness of a rate is called. [Hz], [text]"""
     return "chatter" if rate < SLOW else "buzzing"

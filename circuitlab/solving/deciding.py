@@ -12,7 +12,7 @@ played a second time with times spread: only what buzzes both ways buzzes.
 
 from dataclasses import replace
 
-from .buzzing import NO_REST, SLOW
+from .buzzing import NO_REST, SLOW, leading
 from .playing import run
 
 LONG = 1.0       # s, in which a relay that keeps undoing its move has done so for more than a dozen turns
@@ -32,12 +32,6 @@ def buzzes_in_time(arrangement, positions):
     """
     script = [(0.0, *item) for item in positions.items()]
     return all(run(each, script, until=LONG).verdict in NO_REST for each in (arrangement, _spread(arrangement)))
-
-
-def leading(parts):
-    """Return, of parts that find no rest, those that lead: a flasher that starts and gives up in step only follows others."""
-    parts = list(parts)
-    return [part for part in parts if not part.swings] or parts
 
 
 def verdict_by_times(parts):

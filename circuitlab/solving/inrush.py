@@ -11,10 +11,12 @@ cold filaments; where the flasher then does otherwise, a time course decides.
 from dataclasses import replace
 from functools import lru_cache
 
-from .buzzing import NO_REST
+from .buzzing import NO_REST, restless_words
 from .deciding import long_enough
 from .playing import run
+from .time_course import TICK
 
+LOOKED_AT = 8    # moves of what finds no rest, the last of a course: two turns of a relay
 STEADY = 1.5     # s, at the end of a course, in which a flasher that swings must not have started over
 
 
@@ -45,6 +47,67 @@ def decided_by_time(point):
     return point
 
 
+def told_by_time(point):
+    """Return a point without rest as a time course has it, where a flasher and relays may move one another; else None.
+
+    The search lets a broken supply end a flash at once. A flasher with a hold-up keeps its contact meanwhile, and it is
+    the relays that drop out; nor do their times say how often, where they follow a flasher that starts and gives up.
+
+    Parameters
+    ----------
+    point : OperatingPoint
+        Buzzing, with no relay taken to be operated beforehand.
+
+    Returns
+    -------
+    OperatingPoint or None
+        With the verdict of the course, and for its movers and turns those of the course's last moves.
+    """
+    flashers = [name for name in point.movers if point.arrangement.part(name).swings]
+    if not flashers or len(flashers) == len(point.movers) and not any(stirs(point._net, turn.states, name) for turn in point.turns
+                                                                     for name in flashers):
+        return None
+    course = _restless_course(point.arrangement, tuple(point.positions.items()), point.movers)
+    if course.verdict not in NO_REST:
+        return None
+    turns = tuple(_at_rest(point, states) for states in _last_states(course))
+    return replace(point, verdict=course.verdict, sentence=restless_words(course.movers, course.verdict), movers=course.movers,
+                   turns=tuple(replace(turn, verdict="settled", sentence="one turn of what buzzes") for turn in turns))
+
+
+def stirs(net, states, flasher):
+    """Tell whether anything but flashers would move while a flasher is on, with filaments warm or cold. [yes/no]
+
+    Parameters
+    ----------
+    net : Network
+    states : dict of str to str
+        Of the parts by name; one not named is at rest. [text]
+    flasher : str
+    """
+    states = states | {flasher: "on"}
+    contacts = net.reduced([states.get(part.name, part.states[0]) for part in net.parts])
+    cold = (net.cold,) * len(net.filaments)
+    for volts, temperatures in (contacts.settled(), (contacts.volts(contacts.filament_conductances(cold)), cold)):
+        for _, part, watched in net.moving:
+            state = states.get(part.name, part.states[0])
+            currents = [contacts.current(number, volts, temperatures) for number in watched]
+            if not part.swings and part.rest(part.aim(state, state, currents), None) != state:
+                return True
+    return False
+
+
+@lru_cache(maxsize=64)
+def _restless_course(arrangement, positions, names):
+    return run(arrangement, [(0.0, *item) for item in positions], until=long_enough(map(arrangement.part, names)))
+
+
+def _last_states(course):
+    """Return what different states a course without rest goes through in its last moves. [text]"""
+    own = [event.time for event in course.events if event.name == course.movers[0]][-LOOKED_AT:]
+    return dict.fromkeys(sample.states for sample in course._samples if sample.tick >= round(own[0] * TICK))
+
+
 def _unsure(point):
     """Return the flashers that would not do the same with cold filaments. [text]"""
     net, found = point._net, []
@@ -72,10 +135,14 @@ def _cold(point, flasher):
 
 def _in_state(point, flasher, state):
     """Return a point with a flasher in another state, whatever it would rather do."""
-    states = point.states | {flasher: state}
-    contacts = point._net.reduced([*states.values()])
+    return _at_rest(point, (point.states | {flasher: state}).values())
+
+
+def _at_rest(point, states):
+    """Return a point in states given, of every part in turn, whatever they would rather do."""
+    contacts = point._net.reduced([*states])
     volts, temperatures = contacts.settled()
-    return replace(point, states=states, _contacts=contacts, _volts=tuple(volts), _temperatures=temperatures)
+    return replace(point, states=dict(zip(point.states, states)), _contacts=contacts, _volts=tuple(volts), _temperatures=temperatures)
 
 
 @lru_cache(maxsize=64)

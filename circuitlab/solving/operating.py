@@ -6,9 +6,9 @@ below it and the operating point above both.
 
 from dataclasses import replace
 
-from .buzzing import restless_words
-from .deciding import buzzes_in_time, leading, verdict_in_time
-from .inrush import decided_by_time
+from .buzzing import leading, restless_words
+from .deciding import buzzes_in_time, verdict_in_time
+from .inrush import decided_by_time, told_by_time
 from .settling import untimed_point
 
 
@@ -47,7 +47,7 @@ def operating_point(arrangement, positions=None, phases="on", operated=()):
     if point.verdict == "several stable" and not operated and buzzes_in_time(arrangement, point.positions):
         return _named(point, point.sentence.partition(" can come to rest")[0].split(", "))
     if point.verdict == "buzzing":
-        return _named(point, point.movers)
+        return not operated and told_by_time(point) or _named(point, point.movers)
     if point.verdict == "settled" and not operated:
         return decided_by_time(point)
     return point

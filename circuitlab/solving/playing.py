@@ -14,7 +14,7 @@ reported as buzzing, or as chatter where it is slow, with its frequency: never a
 from copy import copy
 from math import exp, inf, log
 
-from .buzzing import buzz_words, verdict_at, who_and_rate
+from .buzzing import NO_REST, found_out, stays_on
 from .network import network
 from .script import checked_script
 from .settling import short_words, untimed_point
@@ -25,7 +25,7 @@ from .warmth import SMALL, grown
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
 BUZZ = 24        # moves of one part without anything from outside before it is called buzzing
-SELDOM = 0.25    # how much a flasher's start or giving up counts: with warm filaments it may hold at last
+SELDOM = 0.25    # how much a flasher's start or giving up counts where with warm filaments it may hold at last
 
 
 def run(arrangement, script=(), until=5.0, positions=None):
@@ -78,7 +78,7 @@ class Engine:
         self.x = tuple(log(t / net.cold) for t in point._temperatures) or (0.0,) * len(net.filaments)
         self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
         self.turns, self.first_turn, self.events, self.samples = {}, 0, [], []
-        self.contacts_of = {}
+        self.contacts_of, self.holds = {}, {}
         self.look_around()
         for index, part, watched in net.heating:
             strain, self.limits[index] = part.strain(self.currents(watched)), part.heat_turn(self.states[index])
@@ -100,7 +100,24 @@ class Engine:
         """Run to the end and return the whole record."""
         actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
+        self.movers = ()
         self.react()        # what is restless from the first moment on never begins to glide
+        self.go_on(stop, actions)
+        if self.verdict == "settled" and max(self.turns.values(), default=0) >= BUZZ / 2:
+            self.foresee()
+        script = (*before, *((float(when), control, position) for when, control, position in script))
+        return TimeCourse(self.net.arrangement, script, self.now / TICK, tuple(self.events), first, self.verdict,
+                          self.sentence, tuple(self.samples), self, self.movers)
+
+    def foresee(self):
+        """Say what becomes of moves undone so often by the end of the record that they are half found out."""
+        ahead = self.copy(self.samples, self.events)
+        ahead.go_on(self.now + round(TICK * BUZZ / SELDOM * sum(self.net.parts[index].round_time for index in self.turns)), [])
+        if ahead.verdict in NO_REST:
+            self.verdict, self.sentence, self.movers = ahead.verdict, ahead.sentence, ahead.movers
+
+    def go_on(self, stop, actions):
+        """Carry on to a tick, or to where there is a verdict."""
         while self.now < stop and self.verdict == "settled":
             target = min([stop, *(when for when, _ in self.pending.values()), *(when for when, *_ in actions[:1])])
             self.glide(target)
@@ -109,9 +126,6 @@ class Engine:
                     self.act(*actions.pop(0)[1:])
                 self.fire()
             self.react()
-        script = (*before, *((float(when), control, position) for when, control, position in script))
-        return TimeCourse(self.net.arrangement, script, self.now / TICK, tuple(self.events), first, self.verdict,
-                          self.sentence, tuple(self.samples), self)
 
     def act(self, control, position):
         """Move a control, and every switch that it works."""
@@ -136,9 +150,16 @@ class Engine:
                 self.turns = {}
             else:
                 self.first_turn = self.first_turn if self.turns else self.now
-                self.turns[index] = self.turns.get(index, 0) + (SELDOM if part.swings else 1)
+                self.turns[index] = self.turns.get(index, 0) + (SELDOM if part.swings and self.may_hold(index) else 1)
             self.become(index, state)
             self.schedule(index)
+
+    def may_hold(self, index):
+        """Tell whether a flasher would stay on, all contacts as they are, once filaments are warm."""
+        states = (*self.states[:index], self.net.parts[index].on_state, *self.states[index + 1:])
+        if (index, states) not in self.holds:
+            self.holds[index, states] = stays_on(self.net, index, states)
+        return self.holds[index, states]
 
     def schedule(self, index):
         self.pending.pop(index, None)
@@ -159,11 +180,7 @@ class Engine:
             self.fire()     # moves that take no time; each may set off the next, so look again
         if max(self.turns.values(), default=0) > BUZZ:
             late = [event for event in self.events if event.time * TICK >= self.first_turn]
-            lately = {event.name for event in late[len(late) // 2:]}       # what merely moved at first is at rest by now
-            moved = [part for part in map(self.net.parts.__getitem__, self.turns) if part.name in lately]
-            leading = {part.name for part in moved if not part.swings} or {part.name for part in moved}
-            names, rate = who_and_rate(late, leading)
-            self.verdict, self.sentence = verdict_at(rate), buzz_words(names, rate)
+            self.verdict, self.sentence, self.movers = found_out(late, [self.net.parts[index] for index in self.turns])
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
             if part.strain(currents) > 1 and not self.is_about_to_open():

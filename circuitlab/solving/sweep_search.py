@@ -10,7 +10,10 @@ several, time or chance decides, for each case alone.
 
 import numpy as np
 
-from .deciding import leading, verdict_by_times
+from .buzzing import leading
+from .deciding import verdict_by_times
+from .inrush import stirs
+from .network import network
 from .settling import SEARCH
 
 VERDICTS = ("settled", "tripping", "shorted", "buzzing", "chatter", "several stable")
@@ -35,7 +38,7 @@ def search(rounds, cases, codes, aims):
     """
     stable, met, movers = _stable(rounds, cases, codes, aims)
     count = np.array([len(found) for found in stable], int)
-    called = np.array([verdict_by_times(leading(map(rounds.slowest, each))) for each in movers], object)
+    called = np.array([_called(rounds, case, column, each) for case, column, each in zip(cases, codes.T, movers)], object)
     done = np.array([len(states) <= SEARCH for states in met], bool) & ((count > 0) | (called != ""))
     outcome = rounds.outcome
     restless = done & (count == 0)
@@ -46,6 +49,20 @@ def search(rounds, cases, codes, aims):
         columns = [np.array([stable[case][0][half] for case in single]).T for half in (0, 1)]
         rounds.finish(cases[single], *columns, rounds.look(cases[single], *columns), np.arange(len(single)))
     return list(cases[~done | (count > 1)])
+
+
+def _called(rounds, case, codes, movers):
+    """Return what a case without rest does, or nothing where a course must tell: of a flasher that moves relays. [text]"""
+    parts, net = [*map(rounds.slowest, movers)], rounds.net
+    swinging = [part for part in parts if part.swings]
+    if swinging and len(swinging) < len(parts):
+        return ""
+    if swinging and any(not part.swings for _, part, _ in net.moving):
+        own = network(rounds.group.variants[rounds.variants[case]])
+        states = {part.name: rounds.group.names[place][codes[place]] for place, part in enumerate(net.parts[:len(codes)])}
+        if any(stirs(own, states, part.name) for part in swinging):
+            return ""
+    return verdict_by_times(leading(parts))
 
 
 def _stable(rounds, cases, codes, aims):

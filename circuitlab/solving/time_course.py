@@ -49,6 +49,8 @@ class TimeCourse(Showing):
     verdict : {"settled", "shorted", "buzzing", "chatter"}
     sentence : str
         The verdict in words.
+    movers : tuple of str
+        Where something buzzes or chatters: what moves. [text]
     """
 
     arrangement: object
@@ -60,6 +62,7 @@ class TimeCourse(Showing):
     sentence: str
     _samples: tuple
     _end: object
+    movers: tuple = ()
 
     text_view, html_view = "views.course_words:describe_course", "views.time_chart:time_chart"
     plot, status = Door("views.printing.print_chart:plot"), Door("views.tables:status")
