@@ -1,7 +1,9 @@
 """A row that only time decides: its controls are moved, and what comes of it is looked at once all is warm."""
 
 from ..solving import run
+from ..solving.buzzing import NO_REST
 from ..solving.deciding import long_enough
+from ..solving.inrush import restless_course
 from .flashing import TOO_SHORT
 
 WARM = 0.5       # s, in which relays have moved and filaments are warm
@@ -19,6 +21,11 @@ def settled_course(arrangement, positions, points=()):
     points : sequence of OperatingPoint
         The row's own, which tell what finds no rest.
     """
+    restless = next((point for point in points if point.movers), None)
+    if restless is not None:
+        course = restless_course(arrangement, tuple(restless.positions.items()))
+        if course.verdict in NO_REST:      # it ended there, so no longer one has more to tell
+            return course
     swinging = [part for part in arrangement.parts if part.swings]
     slow = any(part.heat_time for part in swinging)
     until = WARM + (_LONG if slow else max((60 / getattr(part, "rate", 60.0) for part in swinging), default=0.5))

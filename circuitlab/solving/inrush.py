@@ -67,7 +67,7 @@ def told_by_time(point):
     if not flashers or len(flashers) == len(point.movers) and not any(stirs(point._net, turn.states, name) for turn in point.turns
                                                                      for name in flashers):
         return None
-    course = _restless_course(point.arrangement, tuple(point.positions.items()), point.movers)
+    course = restless_course(point.arrangement, tuple(point.positions.items()))
     if course.verdict not in NO_REST:
         return None
     turns = tuple(_at_rest(point, states) for states in _last_states(course))
@@ -98,8 +98,10 @@ def stirs(net, states, flasher):
 
 
 @lru_cache(maxsize=64)
-def _restless_course(arrangement, positions, names):
-    return run(arrangement, [(0.0, *item) for item in positions], until=long_enough(map(arrangement.part, names)))
+def restless_course(arrangement, positions):
+    """Return the course of a row without rest, from rest, ``((control, position), ...)``: long enough for whatever moves."""
+    moving = [part for part in arrangement.parts if part.moves]
+    return run(arrangement, [(0.0, *item) for item in positions], until=long_enough(moving))
 
 
 def _last_states(course):
