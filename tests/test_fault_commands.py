@@ -28,9 +28,9 @@ def test_most_prints_the_worst_only(capsys):
 
 
 def test_a_rule_names_the_signals(capsys):
-    rule = "E1: steady when lamp switch on, else dark"
-    assert main(["faults", "one-fused-lamp", "--kind", "blown lamp", "--rule", rule]) == 0
-    assert "the steady signal of lamp switch on" in " ".join(capsys.readouterr().out.split())
+    rules = ["--rule", "rear left: steady when brake pedal held, else dark", "--rule", "rear right: dark"]
+    assert main(["faults", "shared-filament-rear-relays", "--kind", "blown lamp", *rules]) == 0
+    assert "nobody behind sees the steady signal of brake pedal held" in " ".join(capsys.readouterr().out.split())
 
 
 def test_stopped_from_the_keyboard_prints_what_there_is_and_leaves_with_130(capsys, monkeypatch):

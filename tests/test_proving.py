@@ -419,7 +419,7 @@ def test_led_lamps_make_a_flasher_with_lamp_out_sensing_too_fast_and_the_proof_s
     proof = cl.prove(cl.arrangement("led-lamps-no-load"))
     assert len(proof.failures) == 8 and len(proof.failing_rows) == 4
     assert all("flashes 198.0 times per minute, wanted 60 to 120" in failure.sentence for failure in proof.failures)
-    assert all(failure.remarks == ("K9 feeds 0.37 A of its 3.50 A, so it flashes 2.2 times as fast: a lamp is out, or too weak for it",)
+    assert all(failure.remarks == ("K9 feeds 0.35 A of its 3.50 A, so it flashes 2.2 times as fast: a lamp is out, or too weak for it",)
                for failure in proof.failures)
 
 
