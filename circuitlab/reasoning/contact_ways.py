@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from ..arrangements.reachable import ways
+from ..ground.joined import walked
 from ..parts import Role
 from .conditions import Condition, covers, never
-from .walking import walked
 
 
 @dataclass(frozen=True)

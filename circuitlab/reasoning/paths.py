@@ -8,10 +8,10 @@ and says which places those are.
 
 from dataclasses import dataclass, replace
 
+from ..ground.joined import walked, way_to
 from ..ground.showing import Showing
 from ..parts import Battery, Flasher, Role
 from ..solving.network import network
-from .walking import walked, way_to
 
 LEAST = 1e-4      # A, below which nothing is followed: the glow of no lamp
 LOAD = 1e6        # how much longer a load in the way makes a way that missed; and an open place, by what it is:

@@ -88,13 +88,16 @@ def stirs(net, states, flasher):
     states = states | {flasher: "on"}
     contacts = net.reduced([states.get(part.name, part.states[0]) for part in net.parts])
     cold = (net.cold,) * len(net.filaments)
-    for volts, temperatures in (contacts.settled(), (contacts.volts(contacts.filament_conductances(cold)), cold)):
+
+    def moves(volts, temperatures):
+        """Tell whether any part would move now. [yes/no]"""
         for _, part, watched in net.moving:
             state = states.get(part.name, part.states[0])
-            currents = [contacts.current(number, volts, temperatures) for number in watched]
-            if not part.swings and part.rest(part.aim(state, state, currents), None) != state:
+            if not part.swings and part.rest(part.aim(state, state, [contacts.current(number, volts, temperatures)
+                                                                     for number in watched]), None) != state:
                 return True
-    return False
+        return False
+    return moves(contacts.volts(contacts.filament_conductances(cold)), cold) or moves(*contacts.settled())   # cold is cheap
 
 
 @lru_cache(maxsize=64)

@@ -9,9 +9,9 @@ they carry what the fuse lets through.
 
 from dataclasses import dataclass
 
+from ...ground.joined import walked, way_to
 from ...parts import Wire
 from ...solving.network import network
-from ..walking import walked, way_to
 from .ways import steps
 
 

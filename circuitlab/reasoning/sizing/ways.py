@@ -8,9 +8,9 @@ other one, in one operating point.
 
 from dataclasses import dataclass
 
+from ...ground.joined import walked, way_to
 from ...parts import Battery, Role, Wire
 from ...solving.network import network
-from ..walking import walked, way_to
 
 FLOWS = 1e-6   # A, less is a leak and shows no way
 _WORDS = {Role.CONTACT: "contact", Role.COIL: "coil", Role.ELECTRONICS: "supply"}
