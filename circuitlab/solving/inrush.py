@@ -64,8 +64,8 @@ def told_by_time(point):
         With the verdict of the course, and for its movers and turns those of the course's last moves.
     """
     flashers = [name for name in point.movers if point.arrangement.part(name).swings]
-    if not flashers or len(flashers) == len(point.movers) and not any(stirs(point._net, turn.states, name) for turn in point.turns
-                                                                     for name in flashers):
+    if not flashers or len(flashers) == len(point.movers) and not any(stirs(point._net, turn.states, name, point.phases[name])
+                                                                     for turn in point.turns for name in flashers):
         return None
     course = restless_course(point.arrangement, tuple(point.positions.items()))
     if course.verdict not in NO_REST:
@@ -75,29 +75,36 @@ def told_by_time(point):
                    turns=tuple(replace(turn, verdict="settled", sentence="one turn of what buzzes") for turn in turns))
 
 
-def stirs(net, states, flasher):
+def stirs(net, states, flasher, phase):
     """Tell whether anything but flashers would move while a flasher is on, with filaments warm or cold. [yes/no]
+
+    In its phase "on" the search for rest has been there with warm filaments and has seen nothing else move.
 
     Parameters
     ----------
     net : Network
     states : dict of str to str
         Of the parts by name; one not named is at rest. [text]
-    flasher : str
+    flasher, phase : str
+        Its name, and the phase in which nothing but flashers was seen to move. [text]
     """
     states = states | {flasher: "on"}
-    contacts = net.reduced([states.get(part.name, part.states[0]) for part in net.parts])
-    cold = (net.cold,) * len(net.filaments)
+    return _stirs(net, tuple(states.get(part.name, part.states[0]) for part in net.parts), phase != "on")
+
+
+@lru_cache(maxsize=256)
+def _stirs(net, states, warm):
+    """Tell the same of all states, with warm filaments as well or with cold ones alone. [yes/no]"""
+    contacts, cold = net.reduced([*states]), (net.cold,) * len(net.filaments)
 
     def moves(volts, temperatures):
         """Tell whether any part would move now. [yes/no]"""
-        for _, part, watched in net.moving:
-            state = states.get(part.name, part.states[0])
-            if not part.swings and part.rest(part.aim(state, state, [contacts.current(number, volts, temperatures)
-                                                                     for number in watched]), None) != state:
+        for index, part, watched in net.moving:
+            if not part.swings and part.rest(part.aim(states[index], states[index], [
+                    contacts.current(number, volts, temperatures) for number in watched]), None) != states[index]:
                 return True
         return False
-    return moves(contacts.volts(contacts.filament_conductances(cold)), cold) or moves(*contacts.settled())   # cold is cheap
+    return moves(contacts.volts(contacts.filament_conductances(cold)), cold) or warm and moves(*contacts.settled())
 
 
 @lru_cache(maxsize=64)

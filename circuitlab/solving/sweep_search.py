@@ -60,7 +60,8 @@ def _called(rounds, case, codes, movers):
     if swinging and any(not part.swings for _, part, _ in net.moving):
         own = network(rounds.group.variants[rounds.variants[case]])
         states = {part.name: rounds.group.names[place][codes[place]] for place, part in enumerate(net.parts[:len(codes)])}
-        if any(stirs(own, states, part.name) for part in swinging):
+        phases = rounds.phases[rounds.phase_of[case]]
+        if any(stirs(own, states, part.name, phases[net.place[part.name]]) for part in swinging):
             return ""
     return verdict_by_times(leading(parts))
 
