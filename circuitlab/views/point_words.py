@@ -4,6 +4,7 @@ from ..ground.errors import listed
 from ..reasoning.leads import DRIFTS, ghosts_in_doubt
 from .edges import MARGIN
 from .letters import NAME, SMALL, Label, in_lines
+from .strokes import lost_ends
 from .style import UNANSWERED, ambient_line, colour_words, frame_words
 
 _ARROWS = {(0, 1): "\N{DOWNWARDS ARROW}", (0, -1): "\N{UPWARDS ARROW}", (1, 0): "\N{RIGHTWARDS ARROW}",
@@ -53,6 +54,7 @@ def _wire(wire, end, point):
     """Say a wire from one of its ends to the other."""
     other = wire.end if end == wire.start else wire.start
     text = f"From {end}, wire {wire.name} {wire.colour or 'without letters'} ({colour_words(wire.colour)}) to {other}"
+    text += "".join(f", off {lost}" for lost in lost_ends(wire))
     return f"{text}: {wire_words(wire, point)}." if point else f"{text}."
 
 

@@ -17,7 +17,7 @@ _DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5
            "floating": ("6 4", "4 3")}   # of bars, and of short leads
 UNKNOWN = "drawn without live or dead"      # in the key, where no row is chosen
 SAMPLE = 28             # room for the sample of a line before its words in a key [px]
-_OFF = 9                # from an end that is off to the cross on its wire [px]
+_OFF = 6                # from an end that is off to the cross on its wire [px]
 SAID = {"doubtful": "dead, may be a ghost"}     # of a state, where its name alone would not tell
 RING = 4.8              # around a terminal that may be a ghost: radius [px]
 _RAYS = ((0.707, -0.707), (1, 0), (0.707, 0.707), (-0.707, 0.707), (-1, 0), (-0.707, -0.707))
@@ -105,8 +105,8 @@ def _cross(x, y, to_x, to_y):
     far = hypot(to_x - x, to_y - y) or 1.0
     away = min(_OFF, far / 2)
     x, y = x + (to_x - x) / far * away, y + (to_y - y) / far * away
-    return "".join(f'<path class="off" d="M{x - half:.1f} {y - 5:.1f}L{x + half:.1f} {y + 5:.1f}" stroke="currentColor" '
-                   f'stroke-width="2"/>' for half in (5, -5))
+    return "".join(f'<path class="off" d="M{x - half:.1f} {y - 4:.1f}L{x + half:.1f} {y + 4:.1f}" stroke="currentColor" '
+                   f'stroke-width="2"/>' for half in (4, -4))
 
 
 def key_of(sheet, is_live):
