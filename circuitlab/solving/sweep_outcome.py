@@ -21,7 +21,7 @@ class Outcome:
     example : ndarray of int, shape (columns,)
         For each column a case that has it, were there one; asked for when all is settled. [1]
     in_doubt : numpy.ndarray
-        Which cases may be otherwise in time, as a flasher in them hangs on how warm filaments are. [yes/no]
+        Which cases may be otherwise in time, as a flasher in them hangs on how warm filaments are or moves relays. [yes/no]
     handed_over : int
         How many cases had to be solved alone after all. [1]
     solved : int

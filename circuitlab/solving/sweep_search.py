@@ -12,8 +12,6 @@ import numpy as np
 
 from .buzzing import leading
 from .deciding import verdict_by_times
-from .inrush import stirs
-from .network import network
 from .settling import SEARCH
 
 VERDICTS = ("settled", "tripping", "shorted", "buzzing", "chatter", "several stable")
@@ -38,11 +36,14 @@ def search(rounds, cases, codes, aims):
     """
     stable, met, movers = _stable(rounds, cases, codes, aims)
     count = np.array([len(found) for found in stable], int)
-    called = np.array([_called(rounds, case, column, each) for case, column, each in zip(cases, codes.T, movers)], object)
+    parts = [[*map(rounds.slowest, each)] for each in movers]
+    called = np.array([verdict_by_times(leading(each)) for each in parts], object)
+    in_doubt = np.array([_hang_on_time(rounds, each) for each in parts], bool)
+    called[in_doubt] = "buzzing"
     done = np.array([len(states) <= SEARCH for states in met], bool) & ((count > 0) | (called != ""))
     outcome = rounds.outcome
     restless = done & (count == 0)
-    outcome.codes[:, cases[restless]] = codes[:, restless]
+    outcome.codes[:, cases[restless]], outcome.in_doubt[cases[restless]] = codes[:, restless], in_doubt[restless]
     outcome.verdicts[cases[restless]] = list(map(VERDICTS.index, called[restless]))
     single = np.flatnonzero(done & (count == 1))
     if len(single):
@@ -51,19 +52,9 @@ def search(rounds, cases, codes, aims):
     return list(cases[~done | (count > 1)])
 
 
-def _called(rounds, case, codes, movers):
-    """Return what a case without rest does, or nothing where a course must tell: of a flasher that moves relays. [text]"""
-    parts, net = [*map(rounds.slowest, movers)], rounds.net
-    swinging = [part for part in parts if part.swings]
-    if swinging and len(swinging) < len(parts):
-        return ""
-    if swinging and any(not part.swings for _, part, _ in net.moving):
-        own = network(rounds.group.variants[rounds.variants[case]])
-        states = {part.name: rounds.group.names[place][codes[place]] for place, part in enumerate(net.parts[:len(codes)])}
-        phases = rounds.phases[rounds.phase_of[case]]
-        if any(stirs(own, states, part.name, phases[net.place[part.name]]) for part in swinging):
-            return ""
-    return verdict_by_times(leading(parts))
+def _hang_on_time(rounds, parts):
+    """Tell whether a course must say what these parts that find no rest do: a flasher, and relays it may move."""
+    return any(part.swings for part in parts) and any(not part.swings for _, part, _ in rounds.net.moving)
 
 
 def _stable(rounds, cases, codes, aims):

@@ -74,7 +74,7 @@ def _hand_over(group, outcome, case, variant, positions, phases, operated):
                             {net.parts[place].name: phase for place, phase in phases.items()} or "on", operated)
     for place in range(len(outcome.codes)):
         outcome.codes[place, case] = group.code(place, point.states[net.parts[place].name])
-    outcome.verdicts[case] = VERDICTS.index(point.verdict)
+    outcome.verdicts[case], outcome.in_doubt[case] = VERDICTS.index(point.verdict), False
     outcome.handed_over += 1
     if point.is_settled:
         outcome.keep(np.array([case]), np.array([point._volts]).T, np.array([0]))

@@ -42,6 +42,8 @@ from .sweep_search import VERDICTS
 from .sweep_settling import settle
 from .sweep_volts import Kernel
 
+UNTIMED = (VERDICTS.index("settled"), VERDICTS.index("buzzing"))   # what a sweep may say of a case that time decides
+
 
 def sweep(cases, rows=None, phases=None, changes=((),), operated=()):
     """Return the settled operating points of many cases.
@@ -132,7 +134,8 @@ class Sweep(Showing):
     verdict_codes : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
     in_doubt : numpy.ndarray
-        Which settled cases may be otherwise in time, where filaments are cold at each flash: their ``point`` tells. [yes/no]
+        Which cases, settled or buzzing, may be otherwise in time, where filaments are cold at each flash: their ``point``
+        tells. [yes/no]
     networks_solved, solved_alone : int
         How many networks were solved, and how many cases had to be solved alone after all. [1]
     """
@@ -150,7 +153,7 @@ class Sweep(Showing):
             self._lots.append(lot)
             self.verdict_codes[lot.cases] = lot.outcome.verdicts
             self.networks_solved += lot.outcome.solved
-            self.in_doubt[lot.cases] = lot.outcome.in_doubt & (lot.outcome.verdicts == VERDICTS.index("settled"))
+            self.in_doubt[lot.cases] = lot.outcome.in_doubt & np.isin(lot.outcome.verdicts, UNTIMED)
             self.solved_alone += lot.outcome.handed_over
 
     def __len__(self):
