@@ -1,6 +1,7 @@
 """What every test finds ready: the marker for outside sources, a place for answers that is nobody's, lessons worked through."""
 
 import os
+import sys
 import tempfile
 
 import full_runs
@@ -21,6 +22,8 @@ def pytest_configure(config):
     """Take the marker's rules into this run, and keep the lessons' answers out of the clone."""
     config.pluginmanager.register(outside_marker, "outside_marker")
     config.pluginmanager.register(full_runs, "full_runs")
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)     # or each of a hundred kernels and commands compiles the kit anew
+    sys.dont_write_bytecode = False
     answers = tempfile.TemporaryDirectory(prefix="answers-")
     os.environ["PIN_THIRTY_ANSWERS"] = answers.name
     config.add_cleanup(answers.cleanup)

@@ -44,6 +44,7 @@ def cards(section):
             for card in section.iter("div") if card.get("class") == "card"}
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_part_and_wire_is_listed_with_what_the_builder_needs(name):
     """Ratings, bulbs, sizes and places as the arrangement gives them."""

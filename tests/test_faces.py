@@ -70,6 +70,7 @@ def test_every_kind_has_a_face_and_no_face_is_left_over():
     assert {part.kind for part in everything().parts} == set(KINDS)
 
 
+@pytest.mark.in_turn(4, 2)
 @pytest.mark.parametrize("which", CASES)
 def test_every_terminal_has_its_place_on_the_mark_that_is_drawn(which):
     made = CASES[which]()

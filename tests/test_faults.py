@@ -67,7 +67,7 @@ def test_there_is_a_fault_of_every_kind_and_none_twice(cart):
     assert {fault.place for fault in of_kind["wrong relay type"]} == {"K1", "K2"}      # the others leave 87a open
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize("name", NAMES)
 def test_every_fault_can_be_made_changes_something_and_can_be_typed(name):
     healthy = arrangement(name)
@@ -357,6 +357,7 @@ def test_with_its_hold_up_the_flasher_is_on_for_long_enough_that_relays_drop_wit
 
 # ------------------------------------------------------------------ the table
 
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("part", [0, *(pytest.param(each, marks=pytest.mark.full) for each in (1, 2))])
 @pytest.mark.parametrize("name", NAMES)
 def test_every_arrangement_of_the_kit_gets_its_table(name, part):

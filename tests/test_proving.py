@@ -33,7 +33,7 @@ HAZARD = arrangement("shared-filament-four-relays-hazard")
 
 # --- the library under the one rule --------------------------------------------------------------------------------
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_one_rule_fails_every_arrangement_in_the_rows_reasoned_by_hand_and_in_no_other(name):
     proof = prove(arrangement(name), JUDGE)
@@ -234,6 +234,7 @@ def chained(circuit, path):
     assert path.lamp in path.names and "G1" not in path.names
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_path_of_every_lit_lamp_carries_its_current_from_plus_to_minus(name):
     circuit = arrangement(name)
@@ -253,6 +254,7 @@ def test_the_path_of_every_lit_lamp_carries_its_current_from_plus_to_minus(name)
                         assert step.amps == pytest.approx(abs(flow))
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_path_of_every_dark_lamp_would_light_it_once_its_open_places_are_bridged(name):
     circuit = arrangement(name)
@@ -313,6 +315,7 @@ def test_a_lamp_that_no_wire_reaches_is_told_so():
     assert "no wiring leads from G1:+ to E1:1" in path_to(operating_point(circuit), "E1").sentence
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("change, open_place", [
     (LoseJoint("W27", "E1:1"), "W27"), (Hold("F2", "blown"), "F2"), (Hold("E1", "blown"), "E1"),
     (LoseJoint("W36", "X9:1"), "W36"), (Hold("K9", "off"), "K9")])

@@ -37,6 +37,7 @@ def picture_of(which):
     return Picture(fill(sheet_of(which), made(which)))
 
 
+@pytest.mark.in_turn(4, 1)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     assert faults(sheet_of(which), picture_of(which)) == []

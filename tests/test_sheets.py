@@ -114,7 +114,7 @@ def test_an_unknown_name_to_trace_is_said(make):
 
 # ------------------------------------------------------------------ readings
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_readings_tell_every_volt_and_amp_and_lie_on_nothing(name):
     whole = arrangement(name)

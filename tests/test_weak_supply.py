@@ -29,6 +29,7 @@ def weak(volts, ohms, lamps, unit=load_sensing_flasher):
     return board("a weak supply", parts, pairs)
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("unit", [load_sensing_flasher, Flasher])
 @pytest.mark.parametrize("volts", [9.0, 12.0, 15.0])
 def test_table_and_time_say_the_same_from_a_good_supply_to_a_hopeless_one(volts, unit):

@@ -166,6 +166,7 @@ def test_fire_risks_are_those_that_size_finds_and_two_fuses_on_one_wire_are_told
     assert len(told) == (1 if name == "hazard-two-pole-switch" else 0)
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_no_wire_of_the_kit_may_burn_save_where_a_tie_joins_two_fuses(name):
     ties = {"tied-through-diodes": ("F1", "F2"), "hazard-two-pole-switch": ("F2", "F3")}

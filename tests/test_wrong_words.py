@@ -55,6 +55,8 @@ WRONG = [
     ["draw", CART], ["compare", CART],
 ]
 
+MANY_SEATS = "".join(f"seat {number}\n" for number in range(100_000))
+
 
 @pytest.fixture(autouse=True)
 def odd_files(tmp_path, monkeypatch):
@@ -64,7 +66,7 @@ def odd_files(tmp_path, monkeypatch):
         (tmp_path / folder).mkdir(parents=True)
     for name, content in {
             "file": "x", "empty.toml": "", "labels.txt": "seat 1\nseat 2\n", "twice.txt": "seat 1\n SEAT  1\n",
-            "blank.txt": "\n \n", "many.txt": "".join(f"seat {number}\n" for number in range(100_000)), "long.txt": "a" * 361_000,
+            "blank.txt": "\n \n", "many.txt": MANY_SEATS, "long.txt": "a" * 361_000,
             "evil.txt": EVIL,
             "large.csv": f"label,lesson,code\n{'a' * 200_000},07,4ECX-QNY4\n", "three.csv": "label,lesson,code\na,07\n",
             "no codes.csv": "label,lesson,code\nseat 1,07,nonsense\n",

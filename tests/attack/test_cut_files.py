@@ -28,7 +28,7 @@ def opens(read, path, text):
     return True
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", FILES)
 def test_a_file_cut_off_at_the_end_of_a_line_is_refused(name, tmp_path, counts):
     text = (kit_folder("datasets") / name).read_text(encoding="utf-8")

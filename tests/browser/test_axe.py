@@ -77,6 +77,7 @@ def test_a_lesson_with_its_bench(checked, notebook, number):
     assert {"aria-input-field-name", "button-name", "color-contrast", "svg-img-alt"} <= set(passed)
 
 
+@pytest.mark.full
 def test_a_look_up_bench(checked, notebook, notebooks):
     """A fault table with its choosers and the live schematic of the chosen line."""
     path = write_notebook(notebooks / "looked.ipynb", {"look": (

@@ -52,6 +52,7 @@ def test_keys_and_clicks_reach_the_kernel(notebook, page, write, keep_picture):
     assert page.problems == []
 
 
+@pytest.mark.full
 def test_a_failing_cell_is_seen(notebook, write):
     """An error in a cell is not passed over."""
     notebook.open(write("harness_fails.ipynb", "1 / 0"))
@@ -59,6 +60,7 @@ def test_a_failing_cell_is_seen(notebook, write):
         notebook.run_all()
 
 
+@pytest.mark.full
 def test_a_look_at_the_web_and_a_console_error_are_seen(notebook, page, write):
     """Both lists that the lessons' tests hold to be empty do fill."""
     notebook.open(write("harness_leaks.ipynb", "1"))

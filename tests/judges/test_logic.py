@@ -161,6 +161,7 @@ def two_valued(condition):
                       for name, allowed in term.items())) for term in condition.terms))
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name", NAMES)
 def test_sympy_finds_formula_and_exhaustive_truth_table_equal(name):
     """The truth table comes from chasing contacts; sympy evaluates the formula row by row."""

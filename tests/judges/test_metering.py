@@ -87,7 +87,7 @@ def settled_points(cart, most, chance):
     return found
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 1)
 @pytest.mark.parametrize("name", NAMES)
 def test_readings_of_every_arrangement_are_the_judges(name):
     chance = Random(name)
@@ -106,7 +106,7 @@ def faulty(name, step, rows, chance):
     return seen, words
 
 
-@pytest.mark.in_turn(3, 1)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("name", NAMES)
 def test_readings_with_single_faults_are_the_judges(name):
     seen, _ = faulty(name, 19, 1, Random(name))
@@ -118,6 +118,7 @@ LOST = [(f"led-lamps-{kind}", f"ground joint of {wire} lost") for kind, wires in
     ("no-load", ("W29 at X1:7", "W22 at X1:1", "W23 at X1:2", "W24 at X1:3", "W25 at X1:4"))) for wire in wires]
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name, fault", [*LOST, ("tied-through-diodes", "E3 blown"), ("tied-through-diodes", "E4 blown")])
 def test_no_fault_is_told_by_volts_that_nobody_would_read(name, fault):
     """The twelve that were: behind LED lamps 12.6 V where a meter shows 7.9 V, beside blocked diodes 11.5 V for 1 V."""
