@@ -25,6 +25,7 @@ from circuitlab.teaching.kinds import Number
 from circuitlab.teaching.variants import vary
 from circuitlab.views.attached import describe_attached, draw_attached
 from circuitlab.commands.build_sheets import build_sheet
+from circuitlab.views.build_sheet.page import cautions_for
 from circuitlab.views.fault_words import fault_table_text, reading_words
 from circuitlab.views.schematic import describe, draw
 from circuitlab.views.tables import settled_status
@@ -372,3 +373,15 @@ def test_a_lamp_is_clipped_on_to_the_frame_whichever_pole_that_is():
         told.append(table.reading(table.lines[0]))
     assert [each.before.partition(" to ")[2] for each in told] == ["X1:1 as a load"] * 2
     assert told[1].faulty.value == pytest.approx(-told[0].faulty.value, abs=1e-6) and abs(told[0].faulty.value) > 5
+
+
+# --------------------------------------------------------- what is said is not what is wired
+
+def test_the_clamp_that_comes_off_first_is_the_one_on_the_frame_whatever_is_said():
+    """Said to be plus, wired with minus on the frame: plus first would be a spanner from plus to metal. Common practice."""
+    said = replace(arrangement("separate-filaments"), frame="plus")
+    table = fault_table(said, faults=[fault for fault in single_faults(said) if "touches" in fault.words][:6])
+    words = " ".join(fault_table_text(table).split())
+    assert "minus first" in words and "plus first" not in words
+    assert "minus clamp off first" in cautions_for(said)[0]
+    assert "the clamp on the frame, plus here," in cautions_for(old_tractor())[0]

@@ -62,6 +62,15 @@ def sides(arrangement):
     return tuple(live), tuple(frame)
 
 
+def pole_on_frame(arrangement):
+    """Return which pole of its batteries stands on the frame, ``minus`` or ``plus``, whatever the arrangement says. [text]
+
+    Its clamp comes off first. Where batteries differ or none stands there, it is the one that is said.
+    """
+    poles = {pole[-1] for pole in sides(arrangement)[1]}
+    return {"+": "plus", "-": "minus"}[poles.pop()] if len(poles) == 1 else arrangement.frame
+
+
 def freewheeled(arrangement):
     """Return the names of the relays whose coil has a diode across it, joined by wires, splices and studs alone. [text]
 

@@ -1,9 +1,8 @@
 """The commands ``faults`` and ``compare``."""
 
-from ..arrangements.ambient import ambient_words
 from ..ground.errors import ArrangementError, unknown_name
 from .opening import opened
-from .proofs import asked_rule
+from .proofs import asked_rule, print_cautions
 from .watching import Watching
 
 DIFFERENT = 1  # some lamp looks different in some row
@@ -25,8 +24,7 @@ def print_faults(given):
     table = fault_table(healthy, asked_rule(given.rule), single_faults(healthy, given.kind), progress=watching)
     watching.close()
     print(fault_table_text(table, most=given.most), flush=True)
-    if words := ambient_words(healthy):
-        print(f"Caution: {words}")
+    print_cautions(healthy)
     return 0 if table.is_complete else watching.stopped()
 
 

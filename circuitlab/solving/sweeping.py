@@ -65,6 +65,7 @@ def sweep(cases, rows=None, phases=None, changes=((),), operated=()):
     Returns
     -------
     Sweep
+        Its ``verdicts`` say how each case ends; where ``in_doubt`` is true, time decides, and a time course tells.
 
     Raises
     ------
@@ -134,8 +135,8 @@ class Sweep(Showing):
     verdict_codes : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
     in_doubt : numpy.ndarray
-        Which cases, settled or buzzing, may be otherwise in time, where filaments are cold at each flash: their ``point``
-        tells. [yes/no]
+        Which cases, settled or buzzing, may be otherwise in time, where filaments are cold at each flash: ``point(n)``
+        asks more of each, a time course of its ``case(n)`` most. [yes/no]
     networks_solved, solved_alone : int
         How many networks were solved, and how many cases had to be solved alone after all. [1]
     """
@@ -162,7 +163,8 @@ class Sweep(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return f"Sweep of {counted(len(self), 'case')}, {int(self.is_settled.sum())} of them settled."
+        doubt = f" Time decides {int(self.in_doubt.sum())}, those `in_doubt`: run them." if self.in_doubt.any() else ""
+        return f"Sweep of {counted(len(self), 'case')}, {int(self.is_settled.sum())} of them settled.{doubt}"
 
     def case(self, number):
         """Return ``(arrangement, positions, phases)`` of a case."""

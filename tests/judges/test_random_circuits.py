@@ -55,7 +55,7 @@ def _part(random, record, number):
     return Relay(f"K{number}") if record is Relay else Resistor(f"R{number}", 10 ** random.uniform(-1, 4))
 
 
-@pytest.mark.parametrize("seeds", [range(50), pytest.param(range(50, 100), marks=pytest.mark.full)], ids=["first", "rest"])
+@pytest.mark.parametrize("seeds", [range(0, 100, 2), pytest.param(range(1, 100, 2), marks=pytest.mark.full)], ids=["even", "odd"])
 @pytest.mark.parametrize("junctions_too", [False, True], ids=["filaments", "filaments and junctions"])
 def test_whatever_is_wired_comes_to_a_verdict_and_the_judge_agrees_where_it_is_settled(junctions_too, seeds):
     """50 circuits each; states equal, volts to 1e-7 V. The judge lets all relays react at once and may go in circles."""
