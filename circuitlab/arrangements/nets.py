@@ -67,7 +67,7 @@ def pole_on_frame(arrangement):
 
     Its clamp comes off first. Where batteries differ or none stands there, it is the one that is said.
     """
-    poles = {pole[-1] for pole in sides(arrangement)[1]}
+    poles = {pole[-1] for pole in arrangement.sides[1]}
     return {"+": "plus", "-": "minus"}[poles.pop()] if len(poles) == 1 else arrangement.frame
 
 

@@ -16,7 +16,7 @@ from ..parts.law import AMBIENT
 from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
-from .nets import freewheeled, poles, sides, supplies
+from .nets import freewheeled, pole_on_frame, poles, sides, supplies
 from .unknown import no_terminal, unknown_part, unknown_terminal
 from .wanted import Wanted
 
@@ -99,8 +99,9 @@ class Arrangement(Showing, metaclass=Maker):
     describe, describe_attached = Door("views.schematic:describe"), Door("views.attached:describe_attached")
     count_rows, cautions = Door("arrangements.rows:count_rows"), Door("arrangements.cautions:warnings_for")
     write_text = Door("arrangements.text:write_text")
-    poles = cached_property(poles)      # these three as the functions of their names say
+    poles = cached_property(poles)      # these four as the functions of their names say
     sides = cached_property(sides)
+    pole_on_frame = cached_property(pole_on_frame)
     supplies = cached_property(supplies)
 
     @property

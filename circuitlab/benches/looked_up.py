@@ -138,7 +138,7 @@ class FaultLines:
         seen = f"{effect.worst}: {'; '.join(effect.reasons)}" if effect.reasons else "nothing is seen"
         said = [f"In all rows: {class_words(line.what)}.", f"In this row, {seen}."]
         if line.stands_out:
-            reading, frame = self.table.reading(line.what), self.table.arrangement.frame
+            reading, frame = self.table.reading(line.what), self.table.arrangement.pole_on_frame
             said.append(f"Reading that reveals it: {reading_words(reading, line.what.is_short, frame)}")
         return said
 

@@ -2,7 +2,6 @@
 
 from textwrap import wrap
 
-from ..arrangements.nets import pole_on_frame
 from ..ground.quantities import say
 from ..reasoning.faults import BROKEN_COIL, CLASSES, CORRODED, DRAIN, FAR, HEAT_TABLE
 from ..reasoning.leads import DIGITS, DRIFTS
@@ -41,7 +40,7 @@ def fault_table_text(table, readings=True, most=None):
     said = [table.arrangement.title, *wrap(faults_summary(table), WIDE), ""]
     for number, line in enumerate(shown, start=1):
         told = [f"{class_words(line)}: {line.fault.words}", *_effects(table, line, readings)]
-        told += [f"Reading: {reading_words(table.reading(line), line.is_short, pole_on_frame(table.arrangement))}"] if readings else []
+        told += [f"Reading: {reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame)}"] if readings else []
         for first, words in zip((f"{number:3}. ", *["     "] * len(told)), told):
             said += wrap(words, WIDE, initial_indent=first, subsequent_indent="       ")
     without = [line.fault.words for line in table.lines if line.worst == "no effect"]
@@ -70,7 +69,7 @@ def fault_table_html(table, readings=True, most=None):
         cells = [HIDDEN + "; " + line.worst if line.hides else line.worst, line.fault.words, rows_words(line),
                  " ".join(_effects(table, line, readings))]
         if readings:
-            cells.append(reading_words(table.reading(line), line.is_short, pole_on_frame(table.arrangement))
+            cells.append(reading_words(table.reading(line), line.is_short, table.arrangement.pole_on_frame)
                          if line.worst != "no effect" else "none")
         body.append(cells)
     return Grid(f"{table.arrangement.title}. {faults_summary(table)}", heads, body, named_by=2).html() + f"<p>{safe(NOTES)}</p>"

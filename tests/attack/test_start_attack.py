@@ -207,8 +207,8 @@ def test_a_disk_that_is_full_at_any_write(start, tmp_path, monkeypatch, counts):
 
 # ------------------------------------------------------------------ kills
 
-@pytest.mark.parametrize("kills", [1, pytest.param(100, marks=pytest.mark.full)])
-def test_kills_while_lessons_are_copied(tmp_path, counts, kills):
+@pytest.mark.parametrize("kills, most", [(1, 20), pytest.param(100, 100, marks=pytest.mark.full)])
+def test_kills_while_lessons_are_copied(tmp_path, counts, kills, most):
     """What stands under a final name is whole at every moment, and the next start completes."""
     began = time.monotonic()
     whole = tree(copy_lessons(tmp_path / "whole").folder)
@@ -216,9 +216,9 @@ def test_kills_while_lessons_are_copied(tmp_path, counts, kills):
     starting = multiprocessing.get_context("forkserver" if os.name == "posix" else "spawn")
     starting.set_forkserver_preload(["circuitlab.commands.lessons", "nbformat"])
     stopped_half_way = 0
-    for number in range(20 * kills):
-        if number >= kills and stopped_half_way >= kills / 4:
-            break                   # on a busy machine some come too late: then there are more
+    for number in range(most):
+        if number >= kills and stopped_half_way:
+            break                   # a single kill may come too late on a busy machine: then there are more
         folder = tmp_path / f"mine {number}"
         process = starting.Process(target=copy_lessons, args=(folder,))
         process.start()

@@ -1,7 +1,6 @@
 """The sheet as one HTML page that prints on two sides of A4 and needs nothing from outside."""
 
 from ...arrangements.cautions import warnings_for
-from ...arrangements.nets import pole_on_frame
 from ...ground.files import page_mark
 from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
@@ -80,7 +79,7 @@ def sheet_page(built):
 
 def cautions_for(arrangement):
     """Return what to mind before a wire is touched; the clamp on the frame comes off first. [text]"""
-    clamp = "minus clamp" if pole_on_frame(arrangement) == "minus" else "the clamp on the frame, plus here,"
+    clamp = "minus clamp" if arrangement.pole_on_frame == "minus" else "the clamp on the frame, plus here,"
     return (CAUTIONS[0].replace("minus clamp", clamp), *CAUTIONS[1:])
 
 
