@@ -105,6 +105,8 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
         cold = asked.ohms(rest[:1], pairs, near, blown, in_place=True)
         told = cold if cold and len(cold.alike) < len(told.alike) else told
     told = told or asked.ohms(rest, pairs, near, blown)
+    if told and not is_short and told.healthy.instrument == "ohms":      # across the wire at fault no other is accused
+        told = asked.ohms(rest, (*at_fault, *pairs), near, blown)
     return told or (None if is_short else asked.loaded((*rows, *more), pairs, at_fault, near))
 
 
