@@ -19,7 +19,7 @@ from ..settled_course import settled_course
 from .catalogue import BROKEN_COIL
 
 SPREAD = 1.1 * copper_factor(50)    # of a coil's ohms: 10 % on a relay's sheet, and 30 K of an engine's warmth (common practice)
-READABLE = 0.2    # s, the least that volts must stand for a meter to show them: hand meters take some 3 to 5 readings a second (common practice)
+READABLE = 0.2    # s, the least that volts must stand for a meter to show them: 3 to 5 readings a second (common practice)
 LATELY = 128      # operating points kept at hand; what was read at the others is kept, not they
 
 
@@ -100,10 +100,9 @@ class Probed:
             red, black, positions, order, done, least).items())
 
     def _has_rest(self, positions, done):
-        """Tell whether a row comes to rest in every phase, or else in time. [yes/no]"""
+        """Tell whether a row comes to rest in time, with filaments cold at first as well. [yes/no]"""
         points = self._solve(self, tuple(positions.items()), done, False)
-        return all(point.is_settled for point in points) or (
-            settled_course(self.circuit(done), positions, points).verdict not in NO_REST)
+        return settled_course(self.circuit(done), positions, points).verdict not in NO_REST
 
     def _lasts(self, name, phase, positions, done):
         """Return how long a flasher stays in a phase in a row, at the faster pace where its load may be too light. [s]"""

@@ -139,6 +139,8 @@ class _Asked:
         """Return the volts that tell the fault from the healthy circuit and from most others, or None where none differ."""
         best = None
         for key, place in sorted(self._differing(rows, pairs, near, done), key=lambda each: each[0], reverse=True):
+            if not self._is_readable(place):
+                continue
             alike = self._alike(place)
             rank = key[0], -len(alike)
             best = max(best, (rank, place, alike), key=lambda each: each[0]) if best else (rank, place, alike)
@@ -156,11 +158,10 @@ class _Asked:
                 for red, black, reach in pairs:
                     volts = [probed.volts(red, black, positions, phase, done) for probed in self.both]
                     difference = 0.0 if None in volts else abs(volts[0] - volts[1])
-                    place = red, black, positions, phase, done
-                    if difference >= LEAST and self._is_readable(place):
+                    if difference >= LEAST:
                         plain = difference >= PLAIN
                         yield ((plain, plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2,
-                                reach, -order), place)
+                                reach, -order), (red, black, positions, phase, done))
 
     def _is_readable(self, place):
         return all(probed.is_readable(*place, least=LEAST) for probed in self.both)
