@@ -292,9 +292,14 @@ class Lamp(Part):
         """
         return voltage / self.filament.cold_resistance
 
+    @property
+    def most_current(self):
+        """What its filament draws at as many volts as are let pass without a word. [A]"""
+        return self.filament.most_current
+
     def overheated(self, currents):
         amps, law = abs(currents[0]), self.filament
-        if amps <= law.most_current:
+        if amps <= self.most_current:
             return ()
         volts = law.settled_voltage(amps)
         return (lamp_words(self.name, volts, self.volts, self.fate(volts)),)

@@ -85,6 +85,9 @@ def faults_summary(table):
     said = " ".join(filter(None, [*first, counted]))
     if table.troubles:
         said += f" Even without a fault there is no steady result: {trouble_words(table.troubles)}. Mend that first."
+    if table.healthy.overheated:
+        first, *more = table.healthy.overheated
+        said += f" Even without a fault {first}{f', and {len(more)} more likewise' * bool(more)}. Mend that first."
     hidden = sum(line.hides for line in table.lines)
     if hidden:
         said += (
