@@ -6,7 +6,7 @@ give one *signal* together, those with a white light left out, which signal noth
 lamps that can be seen from behind shows it any more, or where it has none there, none at all. A terminal is wrong where it is no
 longer what the rule asks of it. A flasher that hurries, with lamps that look
 as before, is a wrong signal: it leaves the 60 to 120 a minute that vehicle
-rules allow.
+rules allow. A lamp with more volts than it stands is lost as well.
 """
 
 from dataclasses import dataclass, replace
