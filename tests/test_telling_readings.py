@@ -6,6 +6,7 @@ import pytest
 
 from circuitlab import arrangement, fault_table, operating_point, run, take_reading
 from circuitlab.arrangements import SetValue, arrangement_names, changed
+from circuitlab.ground.quantities import say
 from circuitlab.parts import Relay
 from circuitlab.reasoning.faults import single_faults
 from circuitlab.reasoning.faults.loaded import WATTS, clips
@@ -336,3 +337,35 @@ def test_ohms_that_reveal_a_fault_do_so_with_all_coils_colder_or_warmer(name):
             point = operating_point(changed(circuit, *coils), reading.positions, reading.phases)
             ends.append(take_reading(point, reading.red, reading.black, "ohms").value)
         assert ends[0] is None or ends[0] < ends[1], (line.fault.words, low, high, ends)
+
+
+# ------------------------------------------------------------------ one value for all of a flash
+
+VARIED = [("shared-filament-rear-relays", "W16 open at K1:87", "ground joint of W24 at X1:3 lost")]
+
+
+@pytest.mark.parametrize("name, words", [(name, each) for name, *words in VARIED for each in words])
+def test_what_is_not_the_same_all_through_a_flash_is_told_as_its_most(name, words):
+    """Each phase of the row is solved anew, without a meter: the greatest stands behind ``at most``, and is not there in the other."""
+    cart = arrangement(name)
+    (fault,) = faults_of(cart, words)
+    table = table_of(cart, words)
+    telltale = table.reading(table.line(fault))
+    said, told = reading_words(telltale), 0
+    for circuit, reading, when in ((cart, telltale.healthy, " when healthy"), (fault.apply(cart), telltale.faulty, " now")):
+        volts = [abs(operating_point(circuit, reading.positions, phase).across(reading.red, reading.black) or 0.0)
+                 for phase in ({"K9": "on"}, {"K9": "off"})]
+        value = say(max(volts), "V")
+        if f"at most {value}{when}" in said:
+            told += 1
+            assert min(volts) < max(volts) / 2
+    assert told and " all the time" not in said
+
+
+def test_what_is_the_same_all_through_a_flash_is_not_told_as_its_most():
+    """Behind a dead flasher there is one reading, and it stands."""
+    cart = arrangement("shared-filament-rear-relays")
+    (fault,) = faults_of(cart, "flasher K9 dead")
+    table = table_of(cart, "flasher K9 dead")
+    said = reading_words(table.reading(table.line(fault)))
+    assert "1 mV now all the time" in said and "at most" not in said

@@ -7,6 +7,7 @@ lamps that can be seen from behind shows it any more, or where it has none there
 longer what the rule asks of it. A flasher that hurries, with lamps that look
 as before, is a wrong signal: it leaves the 60 to 120 a minute that vehicle
 rules allow. Where its lamps stay dark it is heard: its relay clicks as fast.
+A lamp with more volts than it stands is lost as well.
 """
 
 from dataclasses import dataclass, replace
@@ -90,7 +91,7 @@ class Classing:
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
         key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
-               seen.hurried, self._drains(row, seen))
+               seen.hurried, seen.overvolted, self._drains(row, seen))
         if key not in self.known:
             self.known[key] = self._class(row, seen)
         return self.known[key]
@@ -114,6 +115,7 @@ class Classing:
         if hot:
             carries = "carries" if len(hot) == 1 else "carry"
             found.append(("fire risk", f"{', '.join(hot)} {carries} more than a wire of that size may, and no fuse ends it"))
+        found += [("lamp lost", words) for name, words in seen.overvolted if name not in dict(before.overvolted)]
         if before.levels and seen.levels:
             found += self._lamps(row, seen.levels, "")
             if seen.held_levels and seen.held_levels != before.held_levels:

@@ -111,6 +111,12 @@ class Probed:
         move = part.next_move(part.on_state if phase == "on" else "off", part.paces[-1 if quick else 0]) if part.paces else None
         return move[0] if move else inf
 
+    def span(self, red, black, positions, order, done=()):
+        """Return the least and the greatest a meter shows, of either sign, as flashers and breakers go on and off by themselves. [V]"""
+        orders = (order, *(self._other(order, name) for name in self.moments(positions, done)[order].running))
+        seen = [abs(self.volts(red, black, positions, each, done) or 0.0) for each in orders]
+        return min(seen), max(seen)
+
     def _other(self, order, name):
         """Return the order of the phases that differ in one flasher's or breaker's only. [1]"""
         return self.phases.index(_turned(self.phases[order], name))

@@ -38,6 +38,8 @@ class Telltale:
     running : pair of dict of str to str
         Of the readings' phases those that each of the two circuits really comes into, as its flasher goes on and off, where
         that makes a difference to the reading. [text]
+    spans : pair of (float, float)
+        The least and the greatest that each of the two readings comes to all the same; None where ohms are read. [V]
     alike : tuple of str
         Other faults that look alike and are read alike there: it cannot be told from those by it. [text]
     """
@@ -47,6 +49,7 @@ class Telltale:
     before: str = ""
     seen: str = ""
     running: tuple = ({}, {})
+    spans: tuple = (None, None)
     alike: tuple = ()
 
     @property
@@ -175,7 +178,8 @@ class _Asked:
     def _telltale(self, place, alike, **more):
         place = self._turned(place)
         running = tuple(probed.waited_for(*place, least=LEAST) for probed in self.both)
-        return Telltale(*(probed.reading(*place) for probed in self.both), running=running, alike=alike, **more)
+        spans = tuple(probed.span(*place) for probed in self.both)
+        return Telltale(*(probed.reading(*place) for probed in self.both), running=running, spans=spans, alike=alike, **more)
 
     def _turned(self, place):
         """Return a place with red and black so that the greater of the two volts is above that of the pole on the frame."""
