@@ -5,7 +5,7 @@ from ...ground.errors import CircuitLabError
 from ...reasoning.trials import pedals
 from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
-from .lived import Lived
+from ...solving.live import Live
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
@@ -31,7 +31,7 @@ class Desk:
 
     def __init__(self, arrangement, positions=None, form="schematic", prefix="board-"):
         self.form, self.prefix, self.last = form, prefix, 0
-        self.live = Lived(arrangement, positions)
+        self.live = Live(arrangement, positions)
         self.sheet = FORMS[form].lay_out(arrangement)
         self._keys, self._told, self._sent_until = {}, set(), 0.0
 

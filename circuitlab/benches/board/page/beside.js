@@ -1,6 +1,6 @@
 // Beside the drawing: how fast time runs, what every lamp does, every control as buttons, what is chosen, and what is said.
 
-import {html, volts_of, light_of} from "./drawing.js";
+import {html, seen, volts_of, light_of} from "./drawing.js";
 
 export const SPEEDS = [["1", 1], ["1/10", 0.1], ["1/100", 0.01]];
 const GLASS = {red: "#ff5c4d", amber: "#ffb020", white: "#fff3b8"};
@@ -52,7 +52,7 @@ export class Beside {
     return Object.fromEntries(shown.map(position => [position, this.button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
   }
 
-  lit(name, light) { this.lamps[name].light.style.opacity = light < 0.01 ? 0 : Math.min(1, 0.35 + 0.65 * light).toFixed(2); }
+  lit(name, light) { this.lamps[name].light.style.opacity = seen(light); }
 
   value(name, volts, light, word) { put_text(this.lamps[name].value, word || `${volts_of(volts)}, ${light_of(light)}`); }
 

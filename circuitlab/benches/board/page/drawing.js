@@ -20,6 +20,9 @@ export const html = (kind, attributes = {}, parent = null) => {
 export const volts_of = volts => `${(Math.abs(volts) < 0.05 ? 0 : volts).toFixed(1)} V`.replace("-", "\u2212");
 export const light_of = light => light >= 0.005 ? `${(100 * light).toFixed(0)} %` : "dark";
 
+// How much of its glow a lamp shows: an eye takes a quarter of the light for half.
+export const seen = light => Math.min(1, Math.sqrt(Math.max(0, light))).toFixed(2);
+
 const put = (node, text) => { if (node && node.textContent !== text) node.textContent = text; };
 const set = (node, name, value) => { if (node.getAttribute(name) !== value) node.setAttribute(name, value); };
 
@@ -88,8 +91,7 @@ export class Drawing {
   }
 
   glow(name, light) {
-    const shown = light < 0.01 ? 0 : Math.min(1, 0.35 + 0.65 * light);
-    this.lamps[name].glow.style.opacity = shown.toFixed(2);
+    this.lamps[name].glow.style.opacity = seen(light);
   }
 
   value(name, volts, light, word) {
