@@ -58,7 +58,7 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     expect(board.get_by_role("button", name="Run", exact=True)).to_be_visible()
     moving.mouse.move(*middle(board.locator("[data-key=S2]")))
     moving.mouse.down()
-    expect(lamp(board, "E1")).to_contain_text("9", timeout=NOW)        # 9x % of its light
+    expect(lamp(board, "E1")).to_contain_text("69 %", timeout=NOW)
     expect(board.get_by_role("button", name="S2, pedal arm, switch: held")).to_have_count(1)
     moving.mouse.up()
     expect(lamp(board, "E1")).to_contain_text("dark", timeout=NOW)

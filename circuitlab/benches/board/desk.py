@@ -49,21 +49,25 @@ class Desk:
 
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""
+        self.last = max(self.last, message.get("act", 0))
         try:
             yield from getattr(self, f"_{message['kind']}")(message)
         except CircuitLabError as error:
+            yield from self._stand()
             yield {"kind": "trouble", "words": str(error)}
+
+    def _stand(self):
+        """Say how everything stands since the last act, and what lies ahead."""
+        yield self._now()
+        yield self._piece(self.live.now, self.live.now + AHEAD)
 
     def _hello(self, message):
         self._told = set()
-        yield self._now()
-        yield self._piece(self.live.now, self.live.now + AHEAD)
+        yield from self._stand()
 
     def _act(self, message):
-        self.last = message["act"]
         self.live.act(message["at"] / TICK, message["control"], message["position"])
-        yield self._now()
-        yield self._piece(self.live.now, self.live.now + AHEAD)
+        yield from self._stand()
 
     def _more(self, message):
         if message["act"] == self.last:

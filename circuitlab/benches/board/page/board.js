@@ -50,6 +50,7 @@ export class Board {
     this.stands = {...this.player.pictures.get(message.key).positions};
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.clock.bound(this.player.end + GRACE);
+    this.asked = this.player.end;       // the piece ahead comes by itself
     this.beside.alert.textContent = "";
     this.show();
   }
