@@ -182,7 +182,7 @@ class TimeCourse(Showing):
         temperatures = tuple(net.cold * exp(x) for x in between(here, there, part))
         contacts = net.reduced(list(here.states))
         volts = contacts.volts(contacts.filament_conductances(temperatures))
-        where = {name: next(state for start, end, state in self.spans(name) if moment < end or end == self.until)
+        where = {name: [state for start, _, state in self.spans(name) if start <= moment][-1]
                  for name in self.arrangement.controls_by_name}
         states = {part_.name: state for part_, state in zip(net.parts, here.states)}
         phases = {part_.name: "on" if states[part_.name] == part_.on_state else "off"
