@@ -164,10 +164,11 @@ class Live:
         ScriptError
             For any other.
         """
+        moment = self._ticks(moment) / TICK
         for course in (self._course, *reversed(self._before)):
             if moment >= course.begin:
                 return course.at(moment)
-        raise ScriptError(f"the record goes back to {self.begin:g} s; {shown(moment)} is before that. Ask for a later moment.",
+        raise ScriptError(f"the record goes back to {self.begin:g} s; {moment:g} s is before that. Ask for a later moment.",
                           got=moment)
 
     def ahead(self, until):
