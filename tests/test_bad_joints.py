@@ -75,7 +75,7 @@ WARMING = [     # arrangement, wire, ohm, row: relays that rattle until the fila
     ("shared-filament-four-relays", "W8", (1.0, 1.5, 1.7, 1.8, 2.0, 2.5, 3.0, 6.0), {**LEFT, "brake pedal": "released"}),
     ("flashing-line-only", "W32", (1.0, 1.5, 2.0, 3.0, 5.0, 8.0), {**LEFT, "turn lever": "off"}),
     ("shared-filament-four-relays", "W6", (1.5, 2.5, 5.0), LEFT),
-    ("hazard-third-relay", "W7", (2.0, 5.0), {**LEFT, "hazard": "off"}),
+    ("hazard-third-relay", "W7", (0.5, 5.0), {**LEFT, "hazard": "off"}),
 ]
 
 
