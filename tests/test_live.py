@@ -31,7 +31,7 @@ def must_agree(live, course, moments=300, near=1e-6):
     assert list(live.events) == told(course)
     assert (live.verdict, live.until) == (course.verdict, course.until)
     for step in range(moments + 1):
-        moment = live.begin + (live.until - live.begin) * step / moments
+        moment = min(live.until, live.begin + (live.until - live.begin) * step / moments)
         here, there = live.at(moment), course.at(moment)
         assert (here.states, here.positions, here.phases) == (there.states, there.positions, there.phases)
         for lamp in course.lamp_volts:

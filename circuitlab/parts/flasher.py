@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from ..ground.errors import shown
 from .branch import JOINT, Branch, Role
-from .law import Part
+from .law import Part, cold_volts
 from .values import number, word
 
 THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
@@ -31,7 +31,6 @@ SURELY_OUT = 0.75      # of that current: above, filaments, colder in a flash th
 HURRY = 2.2            # by how much the rate grows then. Source: 2.15 to 2.3 in the sheets
 SHORTER = 0.4 / 0.5    # by how much the on-share shrinks then. Source: 40 % instead of 50 % in the sheets
 OVERLOAD = 1.1         # of its most load: lamps may draw 10 % more than they should. Source: lamp makers' tolerance
-INRUSH = 20.0          # times the current of warm filaments, more than cold ones draw at any volts a bulb survives
 DRIVE = 1.5            # heat of a thermal one's rated current, over the least that ever turns it: the kit's own
 STEEPER = 1.2          # by which power of the current that heat grows: the kit's own
 RUSH = 0.067           # s, of rated heat over DRIVE, that the rush of cold filaments adds to each flash: the kit's own lamps
@@ -330,8 +329,8 @@ class Flasher(Part):
 
     def hangs_on_warmth(self, state, currents, most):
         volts = currents[0] * ELECTRONICS
-        if state == "on":      # as if one resistance fed it all
-            return self.type in THREE_PINS and most * volts < AWAKE * self.volts * (volts + INRUSH * (most - volts))
+        if state == "on":
+            return self.type in THREE_PINS and cold_volts(volts, most) < AWAKE * self.volts
         return state == "idle" and self.type == SENSING and self._senses(currents) and volts >= AWAKE * self.volts
 
     def _waiting_words(self, load, currents):

@@ -25,6 +25,7 @@ from ..ground.quantities import number_between
 from .making import Maker
 from .values import musts
 
+INRUSH = 20.0    # times the current of warm filaments, more than cold ones draw at any volts a bulb survives
 AMBIENT = 20.0   # C, round every part that nobody says anything else of
 _TEXTS = (("place", MOST_LINE), ("bulb", MOST_NAME), ("note", MOST_NOTE))
 
@@ -213,3 +214,16 @@ class Part(metaclass=Maker):
         """Check one field that counts something, such as the ways of a splice."""
         value = getattr(self, field)
         self.must(type(value) is int and low <= value <= high, f"{field} must be {low} to {high}, got {shown(value)}.")
+
+
+def cold_volts(volts, most):
+    """Return what is left at least of some volts while filaments are cold, as if one resistance fed all of it.
+
+    Parameters
+    ----------
+    volts : float
+        With filaments warm. [V]
+    most : float
+        Of all batteries together. [V]
+    """
+    return most * volts / (volts + INRUSH * (most - volts)) if volts else 0.0

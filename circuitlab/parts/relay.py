@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from .branch import JOINT, Branch, Role
 from .conductors import copper_factor
-from .law import Part
+from .law import Part, cold_volts
 from .overheating import CONTACT_CARRIES, contact_words, diode_words
 from .semiconductors import Junction
 from .values import number, word
@@ -149,6 +149,10 @@ class Relay(Part):
         if current >= self.pull_in_voltage:
             return "operated"
         return "released" if current < self.drop_out_voltage else aim
+
+    def hangs_on_warmth(self, state, currents, most):
+        seen, most = abs(currents[0]) * self.coil_resistance, most * self.coil_resistance / self.warm_resistance
+        return state == "operated" and cold_volts(min(seen, most), most) < self.drop_out_voltage
 
     def remark(self, state, currents):
         if self.suppression == "diode" and currents[0] * self.coil_resistance < -0.3:

@@ -4,6 +4,8 @@ Below :data:`SLOW` turns in a second the eye follows each of them, and a custome
 says that it flickers: that is *chatter*. Faster it is *buzzing*, which is heard.
 """
 
+from statistics import median
+
 from ..ground.errors import listed
 
 SLOW = 20.0                             # Hz, of chatter at most: about the lowest tone that is heard, from memory
@@ -27,7 +29,8 @@ def who_and_rate(events, parts):
     own = [event for event in busy if event.name == name]
     rarest = min({event.state for event in own}, key=lambda state: sum(event.state == state for event in own))
     landed = [event.time for event in own if event.state == rarest]    # not a gap, which each turn passes twice
-    return names, (len(landed) - 1) / (landed[-1] - landed[0]) if landed[-1] > landed[0] else 0.0
+    seconds = median(later - sooner for sooner, later in zip(landed, landed[1:])) if len(landed) > 1 else 0.0   # pauses apart
+    return names, 1 / seconds if seconds else 0.0
 
 
 def leading(parts):
@@ -39,16 +42,10 @@ def leading(parts):
 def found_out(events, moved):
     """Return ``(verdict, sentence, movers)`` of parts that moved too often, from everything since the first of those moves."""
     lately = {event.name for event in events[3 * len(events) // 4:]}       # what merely moved at first is at rest by now
+    again = {name for name in lately if who_and_rate(events, (name,))[1]}  # and what moved once in a while only follows
+    lately = again or lately
     names, rate = who_and_rate(events, {part.name for part in leading(part for part in moved if part.name in lately)})
     return verdict_at(rate), buzz_words(names, rate), tuple(names)
-
-
-def stays_on(net, index, states):
-    """Tell whether a flasher would stay on for good in states given, all filaments warm. [yes/no]"""
-    part, contacts = net.parts[index], net.reduced(states)
-    warm = contacts.settled()
-    watched = next(watched for place, _, watched in net.moving if place == index)
-    return part.aim(part.on_state, part.paces[0], [contacts.current(number, *warm) for number in watched]) in part.paces
 
 
 def verdict_at(rate):

@@ -31,7 +31,8 @@ def carried(engine, arrangement, positions, new=()):
     old, net, other = engine.net, network(arrangement), engine.copy((), ())
     kept = {index: old.place[part.name] for index, part in enumerate(net.parts)
             if part.name not in new and _goes_on(old, part)}
-    other.net, other.contacts_of, other.holds, other.turns = net, {}, {}, {}
+    other.net, other.contacts_of = net, {}
+    other.undone.forget()
     other.states, other.aims = net.first_states(positions), net.first_states(positions)
     for index, before in kept.items():
         part = net.parts[index]

@@ -1,11 +1,12 @@
-"""Flashers that cold filaments keep from what warm ones would allow, or allow what warm ones would not.
+"""Flashers and relays that cold filaments keep from what warm ones would allow, or allow what warm ones would not.
 
 An operating point has every filament as warm as it gets. A flasher's lamps
 are cold at each flash and draw some ten times as much for some hundredths of a
 second: its supply may break down each time, so that it never gets to where
-they are warm; and one whose load is just too light may get enough of it. Where
-that can be, by a bound of the part's own, the same contacts are solved with
-cold filaments; where the flasher then does otherwise, a time course decides.
+they are warm; and one whose load is just too light may get enough of it. So
+may a relay that lights lamps drop out as it does so. Where that can be, by a
+bound of the part's own, the same contacts are solved with cold filaments;
+where the part then does otherwise, a time course decides.
 """
 
 from dataclasses import replace
@@ -35,7 +36,14 @@ def decided_by_time(point):
         is that of the course; or in which the flasher is on, or off, as its
         phase says; or whose sentence says how long it starts over at first.
     """
-    for name in _unsure(point):
+    unsure = _unsure(point)
+    if any(not point.arrangement.part(name).swings for name in unsure):
+        restless = _as_played(point)
+        if restless:
+            return restless
+    for name in unsure:
+        if not point.arrangement.part(name).swings:
+            continue
         verdict, sentence, swings, over = _in_time(point.arrangement, tuple(point.positions.items()), name)
         if verdict in NO_REST:
             return replace(point, verdict=verdict, sentence=sentence, movers=(name,),
@@ -67,6 +75,11 @@ def told_by_time(point):
     if not flashers or len(flashers) == len(point.movers) and not any(stirs(point._net, turn.states, name, point.phases[name])
                                                                      for turn in point.turns for name in flashers):
         return None
+    return _as_played(point)
+
+
+def _as_played(point):
+    """Return a point as a course without rest leaves it, or None where the course comes to rest."""
     course = restless_course(point.arrangement, tuple(point.positions.items()))
     if course.verdict not in NO_REST:
         return None
@@ -121,13 +134,14 @@ def _last_states(course):
 
 
 def _unsure(point):
-    """Return the flashers that would not do the same with cold filaments. [text]"""
+    """Return the flashers and relays that would not do the same with cold filaments. [text]"""
     net, found = point._net, []
     for _, part, watched in net.moving:
         state = point.states[part.name]
-        if part.swings and net.filaments and part.hangs_on_warmth(state, _currents(point, watched), net.most_volts):
-            aims = {part.aim("on", part.paces[0], _currents(each, watched))
-                    for each in (_in_state(point, part.name, "on"), _cold(point, part.name))}
+        if net.filaments and part.hangs_on_warmth(state, _currents(point, watched), net.most_volts):
+            there, aim = ("on", part.paces[0]) if part.swings else (state, state)
+            aims = {part.aim(there, aim, _currents(each, watched)) for each in (_in_state(point, part.name, there),
+                                                                                _cold(point, part.name, there))}
             if len(aims) > 1 and not aims <= set(part.paces):
                 found.append(part.name)
     return found
@@ -137,17 +151,17 @@ def _currents(point, branches):
     return [point._contacts.current(number, point._volts, point._temperatures) for number in branches]
 
 
-def _cold(point, flasher):
-    """Return the instant at which a flasher comes on, every filament cold."""
-    net, there = point._net, _in_state(point, flasher, "on")
+def _cold(point, name, state):
+    """Return the instant at which a part comes to a state, every filament cold."""
+    net, there = point._net, _in_state(point, name, state)
     temperatures = (net.cold,) * len(net.filaments)
     volts = there._contacts.volts(there._contacts.filament_conductances(temperatures))
     return replace(there, _volts=tuple(volts), _temperatures=temperatures, _is_moment=True)
 
 
-def _in_state(point, flasher, state):
-    """Return a point with a flasher in another state, whatever it would rather do."""
-    return _at_rest(point, (point.states | {flasher: state}).values())
+def _in_state(point, name, state):
+    """Return a point with a part in a state given, whatever it would rather do."""
+    return _at_rest(point, (point.states | {name: state}).values())
 
 
 def _at_rest(point, states):

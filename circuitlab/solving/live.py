@@ -201,7 +201,7 @@ class Live:
             self._legs.pop()
         leg, known, self._course_now = self._legs[-1], self._engine, None
         engine = self._engine = leg.start.copy(leg.start.samples, leg.start.events)
-        engine.contacts_of, engine.holds = known.contacts_of, known.holds       # true of the circuit, whatever the moment
+        engine.contacts_of = known.contacts_of       # true of the circuit, whatever the moment
         engine.verdict, engine.sentence, engine.movers = "settled", "settled", ()
         leg.samples, leg.events = engine.samples, engine.events
 
@@ -215,7 +215,8 @@ class Live:
             engine.react()
         while engine.now < stop and engine.verdict == "settled":
             engine.stride(stop, acts)
-            if engine.now < stop and engine.verdict == "settled" and engine.now - self._legs[-1].start.now >= LEG:
+            calm = not engine.undone.turns and engine.verdict == "settled"      # else the engine looks back at its events
+            if calm and engine.now < stop and engine.now - self._legs[-1].start.now >= LEG:
                 self._new_leg()
 
     def _extend(self, stop):

@@ -7,25 +7,26 @@ All times sit on a clock of whole microseconds; whatever falls on the same
 tick is applied together before anything reacts, so the order in which a
 script lists simultaneous actions cannot matter.
 
-A relay that keeps undoing its own move is stopped after half a dozen turns and
-reported as buzzing, or as chatter where it is slow, with its frequency: never an endless loop.
+A part that keeps undoing its own move may do so only until cold filaments are warm. So it is
+played on while they still warm, and only then reported as buzzing, or as chatter where it is slow,
+with its frequency: never an endless loop.
 """
 
 from copy import copy
 from math import exp, inf, log
 
-from .buzzing import NO_REST, found_out, stays_on
+from .buzzing import NO_REST, found_out
 from .network import network
 from .script import checked_script
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between, standing
+from .undoing import ENDLESS, OFTEN, Undone
 from .warming import warming
 from .warmth import SMALL, grown
 
 CAREFUL = 3e-5   # error allowed in ln T per step: keeps light within about 3e-4 of peak
 LONGEST = 0.25   # s, longest step
-BUZZ = 24        # moves of one part without anything from outside before it is called buzzing
-SELDOM = 0.25    # how much a flasher's start or giving up counts where with warm filaments it may hold at last
+AT_ONCE = 24     # rounds of moves that take no time, before the clock is looked at again
 
 
 def run(arrangement, script=(), until=5.0, positions=None):
@@ -73,8 +74,7 @@ class Engine:
         self.aims = list(self.states)
         self.x = tuple(log(t / net.cold) for t in point._temperatures) or (0.0,) * len(net.filaments)
         self.pending, self.since, self.heat, self.limits = {}, {}, {}, {}
-        self.turns, self.first_turn, self.events, self.samples = {}, 0, [], []
-        self.contacts_of, self.holds = {}, {}
+        self.undone, self.events, self.samples, self.contacts_of = Undone(), [], [], {}
         self.look_around()
         for index, part, watched in net.heating:
             strain, self.limits[index] = part.strain(self.currents(watched)), part.heat_turn(self.states[index])
@@ -89,7 +89,7 @@ class Engine:
         other = object.__new__(Engine)
         for name, value in vars(self).items():
             setattr(other, name, copy(value) if isinstance(value, (list, dict)) else value)
-        other.samples, other.events = list(samples), list(events)
+        other.samples, other.events, other.undone = list(samples), list(events), self.undone.copy()
         return other
 
     def play(self, before, script, until, first):
@@ -99,16 +99,17 @@ class Engine:
         self.movers = ()
         self.react()        # what is restless from the first moment on never begins to glide
         self.go_on(stop, actions)
-        if self.verdict == "settled" and max(self.turns.values(), default=0) >= BUZZ / 2:
+        if self.verdict == "settled" and self.undone.is_open(self.now):
             self.foresee()
         script = (*before, *((float(when), control, position) for when, control, position in script))
         return TimeCourse(self.net.arrangement, script, self.now / TICK, tuple(self.events), first, self.verdict,
                           self.sentence, tuple(self.samples), self, self.movers)
 
     def foresee(self):
-        """Say what becomes of moves undone so often by the end of the record that they are half found out."""
+        """Say what becomes of moves that are still undone at the end of the record, if nothing is touched."""
         ahead = self.copy(self.samples, self.events)
-        ahead.go_on(self.now + round(TICK * BUZZ / SELDOM * sum(self.net.parts[index].round_time for index in self.turns)), [])
+        slow = 2 * OFTEN * sum(self.net.parts[index].round_time for index in self.undone.turns)
+        ahead.go_on(self.now + round(TICK * max(ENDLESS, slow)), [])
         if ahead.verdict in NO_REST:
             self.verdict, self.sentence, self.movers = ahead.verdict, ahead.sentence, ahead.movers
 
@@ -129,7 +130,7 @@ class Engine:
 
     def act(self, control, position):
         """Move a control, and every switch that it works."""
-        self.turns = {}
+        self.undone.forget()
         self.events.append(Event(self.now / TICK, control, position))
         for index, part in enumerate(self.net.parts):
             if getattr(part, "control", None) == control and index not in self.net.held:
@@ -147,19 +148,11 @@ class Engine:
             _, state = self.pending.pop(index)
             part = self.net.parts[index]
             if part.swings and part.states[0] not in (self.states[index], state):   # its own swing, and no start or giving up
-                self.turns = {}
+                self.undone.excuse()
             else:
-                self.first_turn = self.first_turn if self.turns else self.now
-                self.turns[index] = self.turns.get(index, 0) + (SELDOM if part.swings and self.may_hold(index) else 1)
+                self.undone.add(index, self.now, self.x)
             self.become(index, state)
             self.schedule(index)
-
-    def may_hold(self, index):
-        """Tell whether a flasher would stay on, all contacts as they are, once filaments are warm."""
-        states = (*self.states[:index], self.net.parts[index].on_state, *self.states[index + 1:])
-        if (index, states) not in self.holds:
-            self.holds[index, states] = stays_on(self.net, index, states)
-        return self.holds[index, states]
 
     def schedule(self, index):
         self.pending.pop(index, None)
@@ -172,15 +165,15 @@ class Engine:
 
     def react(self):
         """After something changed: look at the new volts, let every part form its aim, fire what is due at once."""
-        for _ in range(BUZZ):
+        for _ in range(AT_ONCE):
             self.look_around()
             self.consult()
             if all(when > self.now for when, _ in self.pending.values()):
                 break
             self.fire()     # moves that take no time; each may set off the next, so look again
-        if max(self.turns.values(), default=0) > BUZZ:
-            late = [event for event in self.events if event.time * TICK >= self.first_turn]
-            self.verdict, self.sentence, self.movers = found_out(late, [self.net.parts[index] for index in self.turns])
+        if self.undone.is_endless:
+            late = self.undone.latest(self.events, [part.name for part in self.net.parts])
+            self.verdict, self.sentence, self.movers = found_out(late, [self.net.parts[index] for index in self.undone.turns])
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
             if part.strain(currents) > 1 and not self.is_about_to_open():
@@ -340,7 +333,7 @@ class Engine:
         turned = self.turned(heats)
         if turned:
             index = max(turned, key=turned.get)
-            self.turns = {}
+            self.undone.excuse()
             self.become(index, self.limits[index][2])
 
 

@@ -235,14 +235,14 @@ class _Rounds:
         return unsure
 
     def hang_on_warmth(self, rest, variants, codes, look):
-        """Return in which cases at rest a flasher might do otherwise with filaments still cold."""
+        """Return in which cases at rest a flasher or a relay might do otherwise with filaments still cold."""
         unsure = np.zeros(len(rest), bool)
         for index, *_ in self.net.moving if self.from_rest and self.net.filaments else ():
-            for part, cases in self.people(index, variants[rest]) if self.net.parts[index].swings else ():
+            for part, cases in self.people(index, variants[rest]):
                 for state, name in enumerate(self.group.names[index]):
                     some = cases[codes[index, rest[cases]] == state]
                     if len(some):
-                        unsure[some] = numbers(lambda seen: part.hangs_on_warmth(name, seen, self.kernel.reach),
+                        unsure[some] |= numbers(lambda seen: part.hangs_on_warmth(name, seen, self.kernel.reach),
                                                [amps[rest[some]] for amps in look.currents[index]]) > 0
         return unsure
 
