@@ -55,7 +55,7 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     notebook.open("board.ipynb").run_all()
     board = notebook.outputs.locator(".pin30-board")
     expect(lamp(board, "E1")).to_contain_text("dark")
-    expect(board.get_by_role("button", name="Run", exact=True)).to_be_visible()
+    expect(board.get_by_role("button", name="Run time")).to_be_visible()
     moving.mouse.move(*middle(board.locator("[data-key=S2]")))
     moving.mouse.down()
     expect(lamp(board, "E1")).to_contain_text("69 %", timeout=NOW)
@@ -72,3 +72,132 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     assert moving.outside == []
     assert moving.problems == []
     (notebooks / "board.ipynb").unlink()
+
+
+def told(page):
+    """Return what is told of the thing that is chosen. [text]"""
+    return page.locator(".pin30-told")
+
+
+def test_by_keyboard_alone_a_fuse_is_found_pulled_and_put_back(page):
+    """Arrows from where Tab leads; the pedal stays down while it is held; the spoken sentence says what came of it."""
+    open_board(page, cl.arrangement(FOUR))
+    page.locator("[data-key=S1]").focus()
+    for key, name in (("ArrowLeft", "S2"), ("ArrowUp", "F1"), ("w", "wire W1"), ("n", "wire W2"), ("w", "S2"), ("h", "S2"),
+                      ("t", "terminal S2:1"), ("ArrowUp", "S2"), ("ArrowUp", "F1")):
+        page.keyboard.press(key)
+        assert page.evaluate("document.activeElement.getAttribute('aria-label')").startswith(name), key
+    assert page.locator(".pin30-drawing [tabindex='0']").count() == 1
+    expect(page.get_by_role("status")).to_have_text("brake pedal held. E1, E2 steady; E3, E4 dark.")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("status")).to_have_text("F1 taken out. E1, E2, E3, E4 dark.")
+    expect(page.get_by_role("button", name="F1, beside the battery, fuse: out")).to_be_focused()
+    page.keyboard.press(" ")
+    expect(page.get_by_role("status")).to_have_text("F1 put back. E1, E2 steady; E3, E4 dark.")
+    assert page.problems == []
+
+
+def test_a_wire_is_lifted_by_a_second_click_at_its_end_and_put_back_by_the_button(page):
+    """The first click tells what is read there; the cross is drawn where the wire is off."""
+    open_board(page, cl.arrangement(FOUR))
+    x, y = middle(page.locator("[data-key=W5]"))
+    page.mouse.click(x + 1, y + 20)
+    expect(told(page)).to_contain_text("W5, orange, X3:3 to K2:87a: dead, 0 A.")
+    page.mouse.click(x + 1, y + 20)
+    expect(page.get_by_role("status")).to_contain_text("W5 off K2:87a.")
+    expect(page.locator(".pin30-drawing path.off")).to_have_count(2)
+    page.get_by_role("button", name="put back on K2:87a").click()
+    expect(page.get_by_role("status")).to_contain_text("W5 back on K2:87a.")
+    expect(page.locator(".pin30-drawing path.off")).to_have_count(0)
+
+
+def test_leads_are_put_on_by_click_or_key_and_keep_the_least_and_the_most_while_it_flashes(moving):
+    """The words are the reading's own."""
+    board = open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
+    moving.get_by_role("button", name="meter", exact=True).click()
+    moving.get_by_role("button", name="red lead", exact=True).click()
+    place = moving.locator("[data-key='end E1:1']").bounding_box()
+    moving.mouse.click(place["x"] + 14, place["y"] + 14)
+    expect(moving.locator(".pin30-reading")).to_contain_text("red on E1:1, black on G1:-")
+    moving.get_by_role("button", name="Run time").click()
+    expect(moving.locator(".pin30-reading")).to_contain_text("MIN 0.0 V, MAX 12.1 V", timeout=4000)
+    moving.locator("[data-key='end K1:30']").focus()
+    moving.keyboard.press("b")
+    moving.keyboard.press("s")
+    expect(moving.locator(".pin30-reading")).to_contain_text("black on K1:30")
+    moment = moving.evaluate("Math.max(...window.sent.filter(each => each.kind === 'read').map(each => each.at))") / 1e6
+    assert board.desk.live.at(moment).meter("E1:1", "K1:30") is not None
+
+
+def test_under_the_cursor_of_the_strip_drawing_controls_and_lamps_are_of_one_moment(moving):
+    """Also after time has gone on; an act goes back to now."""
+    board = open_board(moving, cl.arrangement(FOUR))
+    moving.get_by_role("button", name="strip").click()
+    moving.get_by_role("button", name="hold brake pedal").click()
+    moving.wait_for_timeout(800)
+    moving.get_by_role("button", name="hold brake pedal").click()
+    moving.wait_for_timeout(800)
+    strip = moving.get_by_role("slider", name="Moment on the strip")
+    box = strip.bounding_box()
+    moving.mouse.click(box["x"] + box["width"] * (1 - 1.2 / 8), box["y"] + 10)
+    moment = float(strip.get_attribute("aria-valuenow"))
+    point = board.desk.live.at(moment)
+    assert point.positions["brake pedal"] == "held"
+    expect(lamp(moving, "E1")).to_contain_text(f"{100 * point.light('E1'):.0f} %")
+    expect(moving.get_by_role("button", name="press")).to_have_attribute("aria-pressed", "true")
+    expect(moving.locator("[data-key=S2]")).to_have_attribute("aria-label", "S2, pedal arm, switch: held")
+    strip.focus()
+    for _ in range(3):
+        moving.keyboard.press("ArrowRight")
+    expect(strip).to_have_attribute("aria-valuenow", str(round(moment + 3 * 0.32, 6)))
+    moving.keyboard.press("Escape")
+    expect(lamp(moving, "E1")).to_contain_text("dark")
+
+
+def test_who_wants_no_motion_steps_from_event_to_event(page):
+    """Nothing moves by itself; each step shows what stands just before the next event."""
+    open_board(page, cl.arrangement(FOUR))
+    page.get_by_role("button", name="key: on").click()
+    page.get_by_role("button", name="turn lever: left").click()
+    expect(lamp(page, "E1")).to_contain_text(" V, ")
+    seen = []
+    for _ in range(8):
+        page.get_by_role("button", name="Next event").click()
+        seen.append(page.evaluate("document.querySelector('.pin30-glass span').style.opacity") > "0.5")
+        assert max(looks(page, "E1", 0.4)) == min(looks(page, "E1", 0.1))
+    flashing = seen[seen.index(True):]
+    assert len(flashing) >= 4
+    assert flashing == [step % 2 == 0 for step in range(len(flashing))]
+
+
+def test_the_board_stands_whole_in_a_small_window(moving, keep_picture):
+    """1366x640: every letter of the sheet 10 px or more, drawing, lamps and controls in sight without scrolling."""
+    moving.set_viewport_size({"width": 1366, "height": 640})
+    board = open_board(moving, cl.arrangement(FOUR))
+    scale = moving.evaluate("(() => { const drawn = document.querySelector('.pin30-drawing'); "
+                            "return drawn.getBoundingClientRect().width / drawn.viewBox.baseVal.width; })()")
+    assert scale * board.still["least_letter"] >= 10
+    for what in (".pin30-drawing", ".pin30-lamps", ".pin30-controls", ".pin30-said"):
+        box = moving.locator(what).bounding_box()
+        assert box["x"] >= 0 and box["y"] >= 0, what
+        assert box["x"] + box["width"] <= 1366 and box["y"] + box["height"] <= 640 - 90, what
+    small = moving.locator(".pin30-board button").evaluate_all("all => all.filter(each => each.offsetHeight < 24 || each.offsetWidth < 24).length")
+    assert small == 0
+    keep_picture("board-1366x640")
+    for wide, tall in ((1024, 640), (683, 320), (360, 640)):
+        moving.set_viewport_size({"width": wide, "height": tall})
+        moving.wait_for_timeout(100)
+        assert moving.evaluate("document.documentElement.scrollWidth") <= wide
+        assert moving.locator(".pin30-lamps").bounding_box()["y"] + 40 < tall
+        keep_picture(f"board-{wide}x{tall}")
+
+
+def test_a_kit_that_does_not_answer_is_waited_for_and_time_goes_on_from_there(moving):
+    """The clock stands soon after the record's end, says so, and loses nothing when the answer comes."""
+    open_board(moving, cl.arrangement(FOUR))
+    moving.evaluate("window.dead = true")
+    moving.get_by_role("button", name="Run time").click()
+    expect(moving.locator(".pin30-clock")).to_contain_text("4.30 s, waiting for the kit", timeout=6000)
+    moving.evaluate("window.dead = false")
+    moving.wait_for_function("!document.querySelector('.pin30-clock').textContent.includes('waiting')", timeout=5000)
+    assert float(moving.locator(".pin30-clock").inner_text().split()[0]) < 5.5

@@ -10,7 +10,7 @@ import traitlets
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "board")       # each imports from those before it alone
 _NUMBER = count(1)
 
 

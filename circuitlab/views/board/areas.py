@@ -15,9 +15,9 @@ class Area:
     ----------
     key : str
         Of a piece, a bar or a wire; no two have the same. [text]
-    kind : {"part", "wire"}
+    kind : {"part", "wire", "terminal"}
     name : str
-        Part or wire. [text]
+        Part, wire or terminal. [text]
     box : tuple of float
         Left, top, right, bottom; at least 24 px each way. [px]
     words : str
@@ -26,6 +26,8 @@ class Area:
         Of a wire or bar, its stretches. [px]
     control : str
         What a hand moves here. [text]
+    start, end : str
+        Of a wire, the terminals it is on. [text]
     """
 
     key: str
@@ -35,6 +37,8 @@ class Area:
     words: str
     lines: tuple = ()
     control: str = ""
+    start: str = ""
+    end: str = ""
 
 
 def schematic_areas(sheet):
@@ -47,7 +51,7 @@ def schematic_areas(sheet):
         areas.append(_part(arrangement.part(metal.part), f"bar {metal.key}", _round(metal.lines[:1]), metal.lines))
         for x, y, terminal in metal.taps:
             ends.setdefault(terminal, (x, y))
-    return (*areas, *_wires(arrangement, sheet.wires)), ends
+    return (*areas, *_wires(arrangement, sheet.wires), *_terminals(ends)), ends
 
 
 def attached_areas(sheet):
@@ -57,7 +61,7 @@ def attached_areas(sheet):
     for block in sheet.blocks:
         for terminal, x, y in block.pins():
             ends.setdefault(terminal, (x, y))
-    return (*areas, *_wires(arrangement, sheet.routes)), ends
+    return (*areas, *_wires(arrangement, sheet.routes), *_terminals(ends)), ends
 
 
 def _part(part, key, box, lines=()):
@@ -70,7 +74,11 @@ def _wires(arrangement, routes):
     for route in routes:
         wire = arrangement.part(route.wire)
         words = f"wire {wire.name}, {colour_words(wire.colour)}, from {wire.start} to {wire.end}"
-        yield Area(wire.name, "wire", wire.name, _wide(_round(route.lines)), words, route.lines)
+        yield Area(wire.name, "wire", wire.name, _wide(_round(route.lines)), words, route.lines, start=wire.start, end=wire.end)
+
+
+def _terminals(ends):
+    return [Area(f"end {name}", "terminal", name, _wide((x, y, x, y)), f"terminal {name}") for name, (x, y) in ends.items()]
 
 
 def _round(lines):

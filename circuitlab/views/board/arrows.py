@@ -10,6 +10,7 @@ from ...ground.joined import reached
 
 WAYS = ("up", "right", "down", "left")
 _ASIDE = 2.5     # how much dearer a way aside is than one straight on [1]
+_OUTSIDE = 5000  # what lies more aside than straight on is taken only where nothing else is [px]
 
 
 def arrows_of(boxes):
@@ -46,7 +47,7 @@ def _far(middles, here, there, way):
     on, aside = {"up": (-down, right), "down": (down, right), "left": (-right, down), "right": (right, down)}[way]
     if way == "up" and not (to_y, to_x, there) < (y, x, here) or way != "up" and on <= 0:
         return inf
-    return on + _ASIDE * abs(aside)
+    return on + _ASIDE * abs(aside) + _OUTSIDE * (abs(aside) > on)
 
 
 def _bend(found, middles):

@@ -12,7 +12,7 @@ from ..strokes import glow
 from .areas import attached_areas, schematic_areas
 from .arrows import arrows_of
 
-_EDGE = 8       # round what is shown of a sheet [px]
+_EDGE, _TOP = 8, 2       # round what is shown of a sheet, and above it, where the title ends [px]
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ def _view(sheet, areas):
     """Return the box of a sheet without its title and key. [px]"""
     boxes = [area.box for area in areas] + [label.box for label in sheet.labels if label.owner not in ("title", "key", "remark")]
     boxes += [sheet.outline] if getattr(sheet, "outline", ()) else []
-    left, top = (min(box[side] for box in boxes) - _EDGE for side in (0, 1))
+    left, top = (min(box[side] for box in boxes) - edge for side, edge in ((0, _EDGE), (1, _TOP)))
     right, low = (max(box[side] for box in boxes) + _EDGE for side in (2, 3))
     return [round(each, 1) for each in (left, top, right - left, low - top)]
 

@@ -12,13 +12,17 @@ export class Beside {
     const time = html("div", {role: "toolbar", "aria-label": "Time", class: "pin30-row"}, this.root);
     this.run = this.button(time, "Run", () => board.toggle());
     this.speeds = SPEEDS.map(([words, speed]) => [speed, this.button(time, words, () => board.pace(speed), `speed ${words}`)]);
-    this.clock = html("output", {class: "pin30-clock"}, time);
+    this.form = this.button(time, "", () => board.redraw());
+    this.clock = html("span", {class: "pin30-clock", role: "timer"}, time);
     this.lamps = Object.fromEntries(still.lamps.map(lamp => [lamp.name, this.lamp(lamp, this.lamps_place ??= html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root))]));
+    this.levers = html("div", {class: "pin30-controls"}, this.root);
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, this.control(control)]));
-    this.chosen = html("p", {class: "pin30-chosen"}, this.root);
+    this.told = html("p", {class: "pin30-told"}, this.root);
+    this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, this.root);
     this.alert = html("p", {role: "alert", class: "pin30-alert"}, this.root);
     this.said = html("p", {role: "status", class: "pin30-said"}, this.root);
     for (const row of this.root.querySelectorAll("[role=toolbar]")) rove(row);
+    this.below = html("div", {}, this.root);
   }
 
   button(place, words, press, label = "") {
@@ -36,11 +40,11 @@ export class Beside {
   }
 
   control({name, shown, positions: [rest, held], springs}) {
-    const row = html("div", {role: "toolbar", "aria-label": name, class: "pin30-row"}, this.root);
+    const row = html("div", {role: "toolbar", "aria-label": name, class: "pin30-row"}, this.levers);
     html("span", {text: name, class: "pin30-name"}, row);
     if (springs) {
-      const pedal = this.button(row, "press", () => {});
-      const latch = this.button(row, "hold", () => this.board.latch(name));
+      const pedal = this.button(row, "press", () => {}, `press ${name}`);
+      const latch = this.button(row, "hold", () => this.board.latch(name), `hold ${name}`);
       const up = () => { if (pedal.dataset.down) { delete pedal.dataset.down; if (!this.board.latched.has(name)) this.board.move(name, rest); } };
       const down = () => { pedal.dataset.down = "1"; this.board.move(name, held); };
       pedal.addEventListener("pointerdown", event => { pedal.setPointerCapture(event.pointerId); down(); });
@@ -50,6 +54,18 @@ export class Beside {
       return {[held]: pedal, latch};
     }
     return Object.fromEntries(shown.map(position => [position, this.button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
+  }
+
+  // Buttons for what can be done with what is chosen: [words, deed].
+  offer(deeds) {
+    const words = deeds.map(([each]) => each).join("|");
+    if (words === this.offered) { this.now = deeds; return; }
+    const had = this.deeds.contains(document.activeElement);
+    Object.assign(this, {offered: words, now: deeds});
+    this.deeds.replaceChildren();
+    deeds.forEach(([each], index) => this.button(this.deeds, each, () => this.now[index][1]()));
+    rove(this.deeds);
+    if (had) this.deeds.querySelector("button")?.focus();
   }
 
   lit(name, light) { this.lamps[name].light.style.opacity = seen(light); }
@@ -63,8 +79,9 @@ export class Beside {
   }
 
   time(now, runs, speed, waits) {
-    put_text(this.clock, `${(now / 1e6).toFixed(2)} s${waits ? ", waiting for the kit" : ""}`);
-    put_text(this.run, runs ? "Stop" : "Run");
+    put_text(this.clock, `${(now / 1e6).toFixed(2)} s${waits ? ", waiting for the kit; if nothing comes, run this cell again" : ""}`);
+    put_text(this.run, this.board.steps ? "Next" : runs ? "Stop" : "Run");
+    this.run.setAttribute("aria-label", this.board.steps ? "Next event" : runs ? "Stop time" : "Run time");
     for (const [own, button] of this.speeds) button.setAttribute("aria-pressed", String(own === speed));
   }
 }
@@ -73,10 +90,13 @@ export const put_text = (node, text) => { if (node.textContent !== text) node.te
 
 // One tab stop for a row of buttons; arrows go from one to the next.
 export const rove = row => {
-  const buttons = [...row.querySelectorAll("button")];
-  buttons.forEach((button, index) => button.tabIndex = index ? -1 : 0);
-  row.addEventListener("focusin", event => buttons.forEach(button => button.tabIndex = button === event.target ? 0 : -1));
+  const all = () => [...row.querySelectorAll("button")];
+  all().forEach((button, index) => button.tabIndex = index ? -1 : 0);
+  if (row.dataset.roves) return;
+  row.dataset.roves = "yes";
+  row.addEventListener("focusin", event => all().forEach(button => button.tabIndex = button === event.target ? 0 : -1));
   row.addEventListener("keydown", event => {
+    const buttons = all();
     const step = {ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1}[event.key];
     if (!step) return;
     buttons[(buttons.indexOf(event.target) + step + buttons.length) % buttons.length].focus();

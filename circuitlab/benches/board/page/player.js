@@ -25,6 +25,9 @@ export class Player {
 
   learn(pictures) { for (const [key, picture] of Object.entries(pictures)) this.pictures.set(key, picture); }
 
+  // us, before which nothing is known any more.
+  get begin() { return this.swaps[0]?.[0] ?? 0; }
+
   // What an act changes at once; what was thought to lie ahead is gone.
   now({at, key, pictures}) {
     this.learn(pictures);
@@ -64,6 +67,12 @@ export class Player {
     const swap = lastBefore(this.swaps, moment), lamps = {};
     for (const [lamp, curve] of Object.entries(this.curves)) lamps[lamp] = this.between(curve, lastBefore(curve, moment), moment);
     return {key: this.swaps[Math.max(swap, 0)]?.[1], lamps};
+  }
+
+  // The parts whose state changes from just before one moment to another.
+  moved(from, until) {
+    const first = Math.max(0, lastBefore(this.swaps, from - 1)), states = this.swaps.slice(first, lastBefore(this.swaps, until) + 1).map(([, key]) => this.pictures.get(key).states);
+    return Object.keys(states[0] ?? {}).filter(name => new Set(states.map(each => each[name])).size > 1);
   }
 
   between(curve, last, moment) {
