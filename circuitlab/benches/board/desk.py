@@ -6,6 +6,7 @@ from ...reasoning import lamp_table
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import take_reading
 from ...reasoning.trials import pedals
+from ...reasoning.why import why
 from ...solving.live import Live
 from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
@@ -106,9 +107,9 @@ class Desk:
             yield self._piece(self._sent_until, self._sent_until + AHEAD)
 
     def _tell(self, message):
-        """Say what is read at one thing at a moment."""
-        yield {"kind": "told", "name": message["name"],
-               "words": told_of(self.live.at(self._moment(message)), message["name"], self.apart.out)}
+        """Say what is read at one thing at a moment, and why."""
+        name, point = message["name"], self.live.at(self._moment(message))
+        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)}"}
 
     def _read(self, message):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""

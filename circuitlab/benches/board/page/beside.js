@@ -22,7 +22,7 @@ export class Beside {
     this.alert = html("p", {role: "alert", class: "pin30-alert"}, this.root);
     this.said = html("p", {role: "status", class: "pin30-said"}, this.root);
     for (const row of this.root.querySelectorAll("[role=toolbar]")) rove(row);
-    this.below = html("div", {}, this.root);
+    this.below = html("div", {class: "pin30-below-place"}, this.root);
   }
 
   button(place, words, press, label = "") {

@@ -266,7 +266,7 @@ export class Board {
     if (waits && performance.now() - this.asked_at > PATIENCE) this.asked = 0;      // a message may be lost
     this.beside.time(now, this.clock.runs, this.clock.speed, waits);
     if (this.below.strip) this.below.tell(now, lamps);
-    const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${at} ${this.player.act}`;
+    const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
     if (shown && where !== this.where) { this.where = where; this.model.send({kind: "tell", name: shown.name, at}); }
     if (this.below.shown === "meter" && this.leads.red && !this.reading) {
       this.reading = this.clock.runs;
