@@ -1,11 +1,13 @@
 """The desk of the live board: what it answers to a hand, and what its page is given; no widget and no browser here."""
 
 import json
+import re
 
 import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import arrangement_names
+from circuitlab.benches.board.board import MODULES, PAGE, joined
 from circuitlab.benches.board.desk import TICK, Desk
 from circuitlab.ground.joined import reached
 from circuitlab.reasoning.why import why
@@ -202,3 +204,17 @@ def test_a_shorted_battery_stops_the_board_and_another_act_goes_on_from_there():
     assert said["verdict"] == "shorted"
     short = next(wire.name for wire in shorted.wires if wire.name.startswith("short"))
     assert answers(desk, kind="change", act=1, at=TICK, what="off", name=short, terminal="G1:+")["ahead"]["verdict"] == "settled"
+
+
+def test_the_modules_of_the_page_can_be_joined_and_stay_small():
+    """No name twice at their tops, each imports from those before it alone; 350 lines at most, as rooms of Python."""
+    seen = {}
+    assert {path.stem for path in PAGE.glob("*.js")} == set(MODULES)
+    for place, name in enumerate(MODULES):
+        text = (PAGE / f"{name}.js").read_text(encoding="utf-8")
+        assert text.count("\n") <= 350
+        assert set(re.findall(r'from "\./(\w+)\.js"', text)) <= set(MODULES[:place])
+        for top in re.findall(r"^(?:export )?(?:const|let|class|function) (\w+)", text, re.MULTILINE):
+            assert seen.setdefault(top, name) == name, top
+    assert "import " not in re.sub(r"//.*", "", joined())
+    assert joined().count("export ") == 1

@@ -205,3 +205,54 @@ def test_a_kit_that_does_not_answer_is_waited_for_and_time_goes_on_from_there(mo
     moving.evaluate("window.dead = false")
     moving.wait_for_function("!document.querySelector('.pin30-clock').textContent.includes('waiting')", timeout=5000)
     assert float(moving.locator(".pin30-clock").inner_text().split()[0]) < 5.5
+
+
+def most_in_a_second(page, seconds):
+    """Return the most flashes in any second that frames show over some seconds, all lamps of the page together. [1]"""
+    seen = page.evaluate("""seconds => new Promise(done => {
+        const glows = [...document.querySelectorAll('.pin30-glass span, .pin30-drawing .glow')], seen = [], begun = performance.now();
+        const look = () => { seen.push([performance.now() - begun, ...glows.map(each => Number(getComputedStyle(each).opacity))]);
+                             performance.now() - begun < 1000 * seconds ? requestAnimationFrame(look) : done(seen); };
+        look(); })""", seconds)
+    rises = []
+    for column in range(1, len(seen[0])):
+        low, high, up = seen[0][column], seen[0][column], False
+        for at, *lights in seen:
+            light = lights[column - 1]
+            low, high = (min(low, light), light) if not up else (light, max(high, light))
+            if up and light < high - 0.1:
+                up, low = False, light
+            elif not up and light > low + 0.1:
+                up, high = True, light
+                rises.append(at)
+    apart = [at for number, at in enumerate(sorted(rises)) if number == 0 or at - sorted(rises)[number - 1] > 60]
+    return max((sum(begin <= at < begin + 1000 for at in apart) for begin in apart), default=0)
+
+
+@pytest.mark.outside("WCAG 2.2, success criterion 2.3.1 and its definition of the general flash threshold: three flashes in any second")
+def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
+    """A flasher that hurries shows its own rate where it is small on the page; one key makes a steady mean of it, under a mashed pedal too."""
+    open_board(moving, cl.arrangement("led-lamps-no-load"), positions={"key": "on", "turn lever": "left"})
+    moving.get_by_role("button", name="Run time").click()
+    assert most_in_a_second(moving, 2.5) in (3, 4)
+    expect(moving.locator(".pin30-fast")).to_contain_text("small on the page")
+    moving.keyboard.press("f")
+    moving.wait_for_timeout(600)
+    assert most_in_a_second(moving, 2.5) == 0
+    expect(moving.locator(".pin30-fast")).to_contain_text("steady mean")
+    moving.evaluate("""() => { let pressed = 0; const pedal = document.querySelector('[data-key=S2]');
+        const mash = kind => pedal.dispatchEvent(new KeyboardEvent(kind, {key: ' ', bubbles: true}));
+        document.querySelector('[data-key=S2]').focus();
+        const timer = setInterval(() => { mash(pressed++ % 2 ? 'keyup' : 'keydown'); if (pressed > 40) clearInterval(timer); }, 60); }""")
+    assert most_in_a_second(moving, 3.0) <= 3
+
+
+def test_the_largest_glow_of_every_board_stays_under_the_area_that_may_flash():
+    """All lamps of each arrangement at the largest scale; and no lit lamp is a saturated red, by linear shares."""
+    from circuitlab.views.board.sheets import LIT_RED
+
+    shares = [((int(LIT_RED[place:place + 2], 16) / 255 + 0.055) / 1.055) ** 2.4 for place in (1, 3, 5)]
+    assert shares[0] / sum(shares) < 0.8
+    for name in cl.arrangement_names():
+        lamps = sum(part.shines for part in cl.arrangement(name).parts)
+        assert lamps * (3.1416 * (17 * 1.4) ** 2 + 256) < 21824, name

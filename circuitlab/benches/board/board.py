@@ -10,15 +10,15 @@ import traitlets
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "flashes", "board")       # each imports from those before it alone
 _NUMBER = count(1)
 
 
 def joined(names=MODULES):
-    """Return the page's modules as one: their imports of each other left out, and all exports but the last one's. [text]"""
+    """Return the page's modules as one: their imports of each other left out, and all exports but the default. [text]"""
     texts = [(PAGE / f"{name}.js").read_text(encoding="utf-8") for name in names]
     texts = [re.sub(r'^import .* from "\./\w+\.js";\n', "", text, flags=re.MULTILINE) for text in texts]
-    return "\n".join([*(re.sub(r"^export (?!default)", "", text, flags=re.MULTILINE) for text in texts[:-1]), texts[-1]])
+    return "\n".join(re.sub(r"^export (?!default)", "", text, flags=re.MULTILINE) for text in texts)
 
 
 class Board(anywidget.AnyWidget):

@@ -9,9 +9,11 @@ from ..point_words import light_words, volt_words
 from ..schematic import lay_out
 from ..schematic.picture import letters, state_layer
 from ..strokes import glow
+from ..style import LIT_COLOURS
 from .areas import attached_areas, schematic_areas
 from .arrows import arrows_of
 
+LIT_RED = "#ff8f80"      # of a lit red lamp that may flash: no saturated red, whose share would be 0.8 (WCAG 2.2, 2.3.1)
 _EDGE, _TOP = 8, 2       # round what is shown of a sheet, and above it, where the title ends [px]
 
 
@@ -74,7 +76,7 @@ def _lamps(form, sheet):
         lamp = sheet.arrangement.part(name)
         texts = {label.live: (label.x, label.y, label.size) for label in sheet.labels
                  if label.kind == "piece" and label.owner == name and label.live}
-        found.append({"name": name, "place": lamp.place, "glow": glow(x, y, radius, lamp, 1.0), "at": (x, y, radius),
+        found.append({"name": name, "place": lamp.place, "glow": glow(x, y, radius, lamp, 1.0).replace(LIT_COLOURS["red"], LIT_RED), "at": (x, y, radius),
                       "colour": lamp.light, "texts": texts})
     return found
 

@@ -1,9 +1,11 @@
 // Beside the drawing: how fast time runs, what every lamp does, every control as buttons, what is chosen, and what is said.
 
-import {html, seen, volts_of, light_of} from "./drawing.js";
+import {html, volts_of, light_of} from "./drawing.js";
 
 export const SPEEDS = [["1", 1], ["1/10", 0.1], ["1/100", 0.01]];
-const GLASS = {red: "#ff5c4d", amber: "#ffb020", white: "#fff3b8"};
+export const GLASS_AREA = 256;      // px2
+// As drawn; none is a saturated red, which may not flash fast.
+const GLASS = {red: "#ff8f80", amber: "#ffb020", white: "#fff3b8"};
 
 export class Beside {
   constructor(still, place, board) {
@@ -19,6 +21,7 @@ export class Beside {
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, this.control(control)]));
     this.told = html("p", {class: "pin30-told"}, this.root);
     this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, this.root);
+    this.fast = html("p", {class: "pin30-fast"}, this.root);
     this.alert = html("p", {role: "alert", class: "pin30-alert"}, this.root);
     this.said = html("p", {role: "status", class: "pin30-said"}, this.root);
     for (const row of this.root.querySelectorAll("[role=toolbar]")) rove(row);
@@ -68,7 +71,7 @@ export class Beside {
     if (had) this.deeds.querySelector("button")?.focus();
   }
 
-  lit(name, light) { this.lamps[name].light.style.opacity = seen(light); }
+  lit(name, shown) { this.lamps[name].light.style.opacity = shown.toFixed(2); }
 
   value(name, volts, light, word) { put_text(this.lamps[name].value, word || `${volts_of(volts)}, ${light_of(light)}`); }
 

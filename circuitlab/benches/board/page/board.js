@@ -2,9 +2,10 @@
 
 import {Clock} from "./clock.js";
 import {Player} from "./player.js";
-import {Drawing, html} from "./drawing.js";
+import {Drawing, html, seen} from "./drawing.js";
 import {Hands} from "./hands.js";
-import {Beside, put_text} from "./beside.js";
+import {Beside, put_text, GLASS_AREA} from "./beside.js";
+import {Calm} from "./flashes.js";
 import {Below} from "./below.js";
 
 const GRACE = 300_000;      // us at full speed beyond the record's end that the clock may run while an answer is on its way
@@ -16,7 +17,7 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 
 export class Board {
   constructor(model, place) {
-    Object.assign(this, {model, clock: new Clock(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
+    Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     this.stage = html("div", {class: "pin30-stage"}, place);
@@ -220,8 +221,9 @@ export class Board {
   }
 
   key(event) {
-    if (event.key !== "s" || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|TEXTAREA)$/.test(event.target.tagName)) return;
-    this.toggle();
+    if (!"sf".includes(event.key) || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|TEXTAREA)$/.test(event.target.tagName)) return;
+    if (event.key === "s") this.toggle();
+    else this.flashes.flashes.stilled = !this.flashes.flashes.stilled;
     event.preventDefault();
     event.stopPropagation();
   }
@@ -233,8 +235,9 @@ export class Board {
     if (!picture) return;
     if (this.drawing.swap(key, picture)) this.look_again();
     for (const [lamp, [, light]] of Object.entries(lamps)) {
-      this.drawing.glow(lamp, light);
-      this.beside.lit(lamp, light);
+      const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
+      this.drawing.glow(lamp, shown);
+      this.beside.lit(lamp, shown);
     }
     if (this.below.strip) this.below.draw();
     this.ask_more(this.clock.now);
@@ -261,6 +264,9 @@ export class Board {
       this.clock.stop();
       put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
     }
+    const {fast, held} = this.flashes.flashes;
+    put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
+      fast ? "More than three flashes a second, small on the page. f: still them." : "");
     this.beside.stand(this.moment === null ? this.stands : picture.positions);
     const waits = this.clock.runs && this.clock.now > this.player.end;
     if (waits && performance.now() - this.asked_at > PATIENCE) this.asked = 0;      // a message may be lost

@@ -5,7 +5,7 @@ const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
 const CHROME = 108;     // px, of the window's height that JupyterLab has for itself
-const MOST = 1.4;       // no sheet is drawn larger
+const LARGEST = 1.4;       // no sheet is drawn larger
 
 export const svg = (kind, attributes = {}, parent = null) => {
   const made = document.createElementNS(SVG, kind);
@@ -25,7 +25,7 @@ export const volts_of = volts => `${(Math.abs(volts) < 0.05 ? 0 : volts).toFixed
 export const light_of = light => light >= 0.005 ? `${(100 * light).toFixed(0)} %` : "dark";
 
 // How much of its glow a lamp shows: an eye takes a quarter of the light for half.
-export const seen = light => Math.min(1, Math.sqrt(Math.max(0, light))).toFixed(2);
+export const seen = light => Math.min(1, Math.sqrt(Math.max(0, light)));
 
 const put = (node, text) => { if (node && node.textContent !== text) node.textContent = text; };
 const set = (node, name, value) => { if (node.getAttribute(name) !== value) node.setAttribute(name, value); };
@@ -49,13 +49,13 @@ export class Drawing {
     this.fit();
   }
 
-  lamp({glow, texts}) {
+  lamp({glow, texts, at}) {
     const place = svg("g", {class: "glow"}, this.glows), found = {};
     place.innerHTML = glow;
     place.style.opacity = 0;
     for (const [what, [x, y, size]] of Object.entries(texts))
       found[what] = svg("text", {x, y, "font-size": size, fill: "currentColor"}, this.values);
-    return {glow: place, ...found};
+    return {glow: place, radius: at[2], ...found};
   }
 
   area({key, kind, box: [left, top, right, low], lines, words}) {
@@ -88,7 +88,7 @@ export class Drawing {
   fit(total = this.stage.parentNode.clientWidth) {
     const [, , wide, tall] = this.still.view, least = LETTERS / this.still.least_letter;
     const room = total < NARROW ? total : total - BESIDE, high = Math.max(240, innerHeight - CHROME);
-    const scale = Math.max(least, Math.min(room / wide, high / tall, MOST));
+    const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
     this.stage.parentNode.classList.toggle("narrow", total < NARROW);
     this.stage.style.width = `${Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high}px`;
@@ -138,8 +138,11 @@ export class Drawing {
     return true;
   }
 
-  glow(name, light) {
-    this.lamps[name].glow.style.opacity = seen(light);
+  // px2 of the page that a lamp's glow takes, rays and all.
+  area_of(name) { return Math.PI * ((this.lamps[name].radius + 5) * this.scale) ** 2; }
+
+  glow(name, shown) {
+    this.lamps[name].glow.style.opacity = shown.toFixed(2);
   }
 
   value(name, volts, light, word) {

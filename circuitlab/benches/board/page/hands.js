@@ -3,7 +3,7 @@
 const ARROWS = {ArrowUp: "up", ArrowRight: "right", ArrowDown: "down", ArrowLeft: "left"};
 export const LEADS = {r: "red", b: "black"};
 export const KEYS = "Arrows: to the next part. w: onto its wire, then along it; n: its next wire. t: its next terminal. Space or Enter: work it, " +
-  "take it out, take a wire's end off (Shift: the other end). h: hold a pedal. r, b: red and black lead. s: stop and run. Escape: let go.";
+  "take it out, take a wire's end off (Shift: the other end). h: hold a pedal. r, b: red and black lead. s: stop and run. f: still what flashes fast. Escape: let go.";
 
 export class Hands {
   constructor(drawing, board, chosen) {
