@@ -1,5 +1,8 @@
 """The live board: in JupyterLab once, and on a page of its own for what needs no notebook."""
 
+from dataclasses import replace
+from random import Random
+
 import nbformat
 import pytest
 from board_page import open_board
@@ -256,3 +259,88 @@ def test_the_largest_glow_of_every_board_stays_under_the_area_that_may_flash():
     for name in cl.arrangement_names():
         lamps = sum(part.shines for part in cl.arrangement(name).parts)
         assert lamps * (3.1416 * (17 * 1.4) ** 2 + 256) < 21824, name
+
+
+def test_two_boards_on_a_page_do_not_touch_each_other(moving):
+    """Each its own clock, record and ids; a hand on one leaves the other as it was."""
+    open_board(moving, cl.arrangement("one-fused-lamp"))
+    open_board(moving, cl.arrangement(FOUR), beside=True)
+    first, second = moving.locator(".pin30-board").nth(0), moving.locator(".pin30-board").nth(1)
+    second.get_by_role("button", name="hold brake pedal").click()
+    expect(lamp(second, "E1")).to_contain_text("69 %", timeout=NOW)
+    expect(lamp(first, "E1")).to_contain_text("dark")
+    expect(first.locator(".pin30-clock")).to_have_text("0.00 s")
+    first.get_by_role("button", name="lamp switch: on").click()
+    expect(lamp(first, "E1")).to_contain_text("7", timeout=NOW)
+    doubled = moving.evaluate("(() => { const ids = [...document.querySelectorAll('[id]')].map(each => each.id); return ids.length - new Set(ids).size; })()")
+    assert doubled == 0
+
+
+def test_names_that_would_be_code_stay_names(page):
+    """In the drawing, beside it, in what is told and in the table: nothing of them runs or is taken for markup."""
+    bad = "<img src=x onerror=window.hurt=1>"
+    one = cl.arrangement("one-fused-lamp")
+    lamp_part = one.part("E1")
+    hostile = replace(one.with_parts(replace(lamp_part, place=bad)), title=bad)
+    open_board(page, hostile)
+    page.get_by_role("button", name="lamp switch: on").click()
+    page.locator("[data-key=E1]").focus()
+    expect(told(page)).to_contain_text(bad)
+    page.get_by_role("button", name="table", exact=True).click()
+    expect(page.get_by_role("region", name="Lamp table")).to_contain_text(bad)
+    assert page.locator("img").count() == 0
+    assert page.evaluate("window.hurt") is None
+
+
+def states_shown(page):
+    """Return the state that every part is said to be in, where it has one. [text]"""
+    names = page.locator("g.part[data-key]").evaluate_all("all => all.map(each => each.getAttribute('aria-label'))")
+    return {name.split(",")[0]: name.partition(": ")[2] for name in names if ": " in name}
+
+
+@pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
+def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
+    """Buttons, fuses and relays worked at random while it runs, on a clock of the test's; drawing, lamps and controls as at that moment."""
+    chance = Random(30)
+    moving.clock.install(time=0)
+    board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"))
+    moving.clock.run_for(50)
+    moving.locator("[data-key=S1]").focus()
+    for number in range(acts):
+        if chance.random() < 0.8:
+            buttons = moving.locator(".pin30-controls button")
+            buttons.nth(chance.randrange(buttons.count())).click()
+        else:
+            moving.locator(f"[data-key={chance.choice(('F1', 'F2', 'E1', 'E2', 'K9'))}]").focus()
+            moving.keyboard.press("Enter")
+        moving.clock.run_for(chance.choice((20, 150, 700, 1500)))
+        moving.wait_for_function("window.asked === window.answered")
+        if number % 5 == 0:
+            moving.get_by_role("button", name="Stop time").click()
+            moving.clock.run_for(300)
+            shown = moving.evaluate("window.sent.findLast(each => each.kind === 'tell').at")
+            point = board.desk.live.at(shown / 1e6)
+            seen = states_shown(moving)
+            assert {name: point.states[name] for name in seen if name not in board.desk.apart.out} == \
+                   {name: state for name, state in seen.items() if name not in board.desk.apart.out}, (number, shown)
+            assert all(seen[name] == "out" for name in board.desk.apart.out)
+            for place in moving.locator(".pin30-lamps li").all():
+                name, light = place.locator("b").inner_text(), place.locator(".pin30-glass span").evaluate("each => Number(each.style.opacity)")
+                assert light == pytest.approx(min(1, max(0, point.light(name)) ** 0.5), abs=0.03), (number, name)
+            moving.get_by_role("button", name="Run time").click()
+    assert moving.problems == []
+
+
+def test_a_minute_on_the_page_is_a_minute_of_the_record(moving):
+    """On a clock of the test's: no drift over sixty seconds of flashing, and nothing of it waited for."""
+    moving.clock.install(time=0)
+    board = open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
+    moving.clock.run_for(50)
+    moving.get_by_role("button", name="Run time").click()
+    begun = moving.evaluate("performance.now()")
+    for _ in range(60):
+        moving.clock.run_for(1000)
+        moving.wait_for_function("window.asked === window.answered")
+    passed = (moving.evaluate("performance.now()") - begun) / 1000
+    assert float(moving.locator(".pin30-clock").inner_text().split()[0]) == pytest.approx(passed, abs=0.3)
+    assert board.desk.live.until >= passed

@@ -38,6 +38,11 @@ class Board(anywidget.AnyWidget):
         super().__init__(still=self.desk.still())
         self.on_msg(self._hear)
 
+    @property
+    def script(self):
+        """What hands did so far. [Acts]"""
+        return self.desk.live.script
+
     def _hear(self, _, message, buffers):
         for answer in self.desk.hear(message):
             self.send(answer)

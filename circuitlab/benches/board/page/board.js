@@ -71,6 +71,7 @@ export class Board {
 
   on_now(message) {
     if (message.act < this.player.act) return;      // a later act has gone out since
+    this.player.act = message.act;
     this.player.now(message);
     Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off});
     this.drawing.parted(this.out, this.off);
