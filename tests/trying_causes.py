@@ -6,7 +6,7 @@ of it needs. Nothing here asks the room that found the cause.
 
 from circuitlab.arrangements import AddWire, Hold, Lift, RemoveWire, changed
 from circuitlab.arrangements.reachable import is_joined
-from circuitlab.parts import Wire
+from circuitlab.parts import Battery, Wire
 from circuitlab.solving import operating_point
 
 LIVE = 1.0      # V
@@ -19,9 +19,11 @@ def held(point):
                                         if part.name not in names and (len(set(part.states)) > 1 or hasattr(part, "control"))))
 
 
-def tried(point, reason):
+def tried(point, reason, name):
     """Return the point with the named places bridged or opened, or None where no change opens one of them alone."""
     circuit = held(point)
+    if reason.does == "bridged brings current":     # of a flasher, which rests without
+        circuit = changed(circuit, *(Hold(part.name, part.on_state) for part in [circuit.part(name)] if part.swings))
     for number, place in enumerate(reason.places):
         one, other = place.terminals
         if reason.does.startswith("bridged"):
@@ -45,14 +47,22 @@ def only_branch(place, end, point):
 
 
 def volts(point, ends):
-    """Between two terminals, or of one; none where one floats. [V]"""
-    return abs((point.volts(ends[0]) if len(ends) == 1 else point.across(*ends)) or 0.0)
+    """Between two terminals; none where one floats. [V]"""
+    return abs(point.across(*ends) or 0.0)
 
 
 def holds(point, reason, after, name):
     """Whether a cause did what is said of it."""
-    had, has = volts(point, reason.ends), volts(after, reason.ends)
+    end, zero = reason.ends[0], point.arrangement.zero      # a wire opened may leave other volts to be counted from
+    ends = (*reason.ends, zero)[:2]
+    had, has = volts(point, ends), volts(after, ends)
+    if reason.does == "opened parts it":
+        return not is_joined(after.arrangement, end, zero, after.states)
+    if reason.does == "bridged brings current":
+        orders = [order for order, branch in enumerate(after.arrangement.part(name).branches()) if branch.role == "contact"]
+        return max(abs(after.current(name, order)) for order in orders) > 1e-3
+    if reason.does == "bridged shorts":
+        return after.verdict == "shorted" or max(abs(after.current(part.name)) for part in after.arrangement.of_kind(Battery)) > 40
     return {"bridged brings volts": has >= LIVE and has > had, "bridged takes volts": has < LIVE <= had,
-            "opened takes volts": has < min(LIVE, had / 2), "opened brings volts": has >= LIVE > had,
-            "opened parts it": len(reason.ends) == 1 and not is_joined(after.arrangement, reason.ends[0], after.arrangement.zero, after.states),
-            "bridged brings current": None}[reason.does]
+            "bridged makes it live": point.liveness(end) != "live" and after.liveness(end) == "live",
+            "opened takes volts": has < min(LIVE, had / 2), "opened brings volts": has >= LIVE > had}[reason.does]

@@ -12,7 +12,7 @@ from ..ground.joined import walked, way_to
 from ..parts.branch import Branch, Role
 from ..solving.metering import LIVE
 from ..solving.network import Contacts, network
-from .paths import LOAD, opening
+from .paths import LEAST, LOAD, opening
 
 BRIDGE = 0.01     # ohm, of a jumper: the kit's own
 MOST = 6          # contacts beside each other that are named
@@ -132,7 +132,9 @@ class Standing:
     # ------------------------------------------------------------------ what keeps volts away
 
     def missing(self, ends, without=None, turned=False, through_loads=False):
-        """Return the open places that keep volts from between two points, the nearest first, or None where none do.
+        """Return ``(places, is_short)``: the open places that keep volts from between two points, the nearest first, or None.
+
+        Of places of which none brings volts those are told that would short the battery if they were bridged.
 
         Parameters
         ----------
@@ -154,11 +156,15 @@ class Standing:
             if all(legs):
                 (coming, one), (going, other) = legs
                 places = [place for place in (*coming[::-1], *going) if not place.is_closed]
-                found.append((one + other + number, number, places))
-        for _, _, places in sorted(found):
-            if self.across(ends, places) >= LIVE and not self._is_shorted(places):
-                return places
-        return None
+                if places:
+                    found.append((one + other + number, number, places))
+        ranked = [(places, self._is_shorted(places)) for _, _, places in sorted(found, key=lambda each: each[:2])]
+        good = [(places, False) for places, is_short in ranked if not is_short and self.across(ends, places) >= LIVE]
+        return next(iter([*good, *(each for each in ranked if each[1])]), None)
+
+    def draws(self, contact, places):
+        """Tell whether current flows through a contact once it is closed and some places are bridged. [yes/no]"""
+        return self.across(contact.ends, [contact, *places]) / BRIDGE >= LEAST
 
     def _is_shorted(self, bridged):
         """Tell whether a way without a load leads from pole to pole with some places bridged."""
@@ -210,7 +216,8 @@ class Standing:
 
     def greatest_drop(self, ends, without=None):
         """Return ``(place, volts)`` of what takes most volts on the way of a thing that has some, bridged to make sure; or None."""
-        ways = [self.from_pole(ends[0], through_loads=True, without=without), self.to_zero(ends[1], through_loads=True, without=without)]
+        how = {"through_loads": True, "without": without}
+        ways = [self.from_pole(ends[0], **how), self.to_zero(ends[1], **how)]
         volts, had = self.volts(), self.across(ends)
         places = {place.number: place for way in ways if way for place in way[0]}.values()
         drops = [(abs(volts[place.ends[0]] - volts[place.ends[1]]), place) for place in places

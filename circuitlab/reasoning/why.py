@@ -26,8 +26,8 @@ class Reason:
     sentence : str
     places : tuple of Place
         The causes.
-    does : {"bridged brings volts", "bridged takes volts", "opened takes volts", "opened brings volts", "opened parts it", \
-"bridged brings current", ""}
+    does : {"bridged brings volts", "bridged makes it live", "bridged takes volts", "bridged brings current", "bridged shorts", \
+"opened takes volts", "opened brings volts", "opened parts it", ""}
         What each of them, or all together, did when they were tried; the volts are those between ``ends``, parting is from the
         pole that volts are counted from. Nothing where a cause is no place. [text]
     ends : tuple of str
@@ -135,15 +135,15 @@ def _wire(standing, wire):
         return Reason(f"{wire.name} carries nothing: it is off at {' and '.join(lost)}.", (), "")
     amps = abs(standing.point.current(wire.name))
     carries = f"{wire.name} carries {say(amps, 'A')}" if amps >= NOTHING else f"{wire.name} carries nothing"
-    ends = sorted((wire.start, wire.end), key=lambda end: (abs(standing.point.volts(end) or 0.0), standing.at(end) in standing.poles))
-    return _terminal(standing, ends[-1], f"{carries}; it")
+    end = max((wire.start, wire.end), key=lambda end: (abs(standing.point.volts(end) or 0.0), standing.at(end) in standing.poles))
+    return _terminal(standing, end, f"{carries}; it")
 
 
 # ------------------------------------------------------------------ parts
 
 def _load(standing, part, order, branch):
     """Return why what takes volts has them, or has none."""
-    point, held = standing.point, dict(point_held(standing.point))
+    point, held = standing.point, dict(standing.point.arrangement.held)
     ends = tuple(f"{part.name}:{end}" for end in (branch.start, branch.end))
     volts = abs(point.across(*ends) or 0.0)
     head = f"{_as_it_is(point, part)}: {OWN.get(branch.role, 'it has')} {_volts(volts)}"
@@ -161,7 +161,8 @@ def _load(standing, part, order, branch):
     high, low = map(standing.at, ends)
     drop = standing.greatest_drop((high, low), part)
     if drop:
-        return _reason(head, [f"{drop[0].part.name} takes {_volts(drop[1])} of them on the way"], drop[:1], "bridged brings volts", *ends)
+        words = f"{drop[0].part.name} takes {_volts(drop[1])} of them on the way"
+        return _reason(head, [words], drop[:1], "bridged brings volts", *ends)
     places = standing.carrying(high, low, part) if high not in standing.poles else None
     if not places:
         return Reason(f"{head}.")
@@ -170,9 +171,16 @@ def _load(standing, part, order, branch):
 
 def _missing(standing, head, ends, names, part=None, turned=False):
     """Return why there are no volts between two points, or at one."""
-    places = standing.missing(ends, part, turned) or len(names) == 1 and standing.missing(ends, through_loads=True)
-    if places:
-        return _reason(head, [_open_words(places)], places, "bridged brings volts", *names)
+    found = standing.missing(ends, part, turned)
+    if len(names) == 1 and (not found or found[1]):
+        found = standing.missing(ends, through_loads=True) or found
+    if found and found[1]:
+        return _reason(head, [_open_words(found[0]), "a jumper there would short the battery: find the short first"], found[0],
+                       "bridged shorts", *names)
+    if found:
+        is_ghost = len(names) == 1 and standing.across(ends) >= LIVE
+        does = "bridged makes it live" if is_ghost else "bridged brings volts"
+        return _reason(head, [_open_words(found[0])], found[0], does, *names)
     if len(names) == 2:
         return _alike(standing, head, ends, names, part)
     way = standing.from_pole(ends[0], through_open=True)
@@ -184,8 +192,8 @@ def _alike(standing, head, ends, names, part):
     live, zero = standing.point.arrangement.live_pole, _zero(standing.point)
     places = standing.bypass(ends, part)
     if places:
-        return _reason(head, [f"{_and(place.part.name for place in places)} {'joins' if len(places) == 1 else 'join'} both its ends"],
-                       places, "opened brings volts", *names)
+        words = f"{_and(place.part.name for place in places)} {'joins' if len(places) == 1 else 'join'} both its ends"
+        return _reason(head, [words], places, "opened brings volts", *names)
     for pole, reached in ((live, standing.live), (zero, standing.grounded)):
         if all(end in reached for end in ends):
             return Reason(f"{head}, because both its ends are joined to {pole}.")
@@ -198,7 +206,7 @@ def _alike(standing, head, ends, names, part):
 def _flasher(standing, part):
     """Return why what swings by itself does, or does not."""
     point, state = standing.point, standing.point.states[part.name]
-    if part.name in dict(point_held(point)):
+    if part.name in dict(point.arrangement.held):
         return Reason(f"{part.name} is held {state}, whatever it gets.")
     _, contact = part.first(Role.CONTACT)
     inlet, outlet = f"{part.name}:{part.inlet}", f"{part.name}:{contact.end}"
@@ -212,14 +220,18 @@ def _flasher(standing, part):
     if not supplied and point.liveness(inlet) != "live":
         return _terminal(standing, inlet, f"{part.name} rests; {inlet}")
     remark = part.remark(state, [point.current(part.name, order) for order in part.watched])
-    return Reason(f"{remark}.") if remark else _unloaded(standing, f"{part.name} rests: nothing draws current from {outlet}", outlet, part)
+    head = f"{part.name} rests: nothing draws current from {outlet}"
+    return Reason(f"{remark}.") if remark else _unloaded(standing, head, outlet, part)
 
 
 def _unloaded(standing, head, outlet, part):
     """Return what is open on the way from a live place through whatever it could feed."""
     way = standing.to_zero(standing.at(outlet), through_open=True, through_loads=True, without=part)
     places = [place for place in way[0] if not place.is_closed] if way else []
-    return _reason(head, [_open_words(places)], places, "bridged brings current", outlet) if places else Reason(f"{head}.")
+    contact = next(place for place in standing.places if place.part is part and place.is_contact)
+    if not places or not standing.draws(contact, places):
+        return Reason(f"{head}.")
+    return _reason(head, [_open_words(places)], places, "bridged brings current", outlet)
 
 
 def _guard(standing, part):
@@ -228,7 +240,7 @@ def _guard(standing, part):
     order, contact = part.first(Role.CONTACT)
     if not contact.conducts(state):
         advice = f": more went through it than its {part.rating:g} A. Find out why before it is closed again"
-        return Reason(f"{part.name} is {state}{'' if part.name in dict(point_held(point)) else advice}.")
+        return Reason(f"{part.name} is {state}{'' if part.name in dict(point.arrangement.held) else advice}.")
     amps = abs(point.current(part.name, order))
     if amps >= NOTHING:
         return Reason(f"{part.name} is {state} and carries {say(amps, 'A')} of the {part.rating:g} A printed on it.")
@@ -265,17 +277,15 @@ def _diode(standing, part):
 
 # ------------------------------------------------------------------ words
 
-def point_held(point):
-    """Return the parts that stay in one state whatever happens. [text]"""
-    return point.arrangement.held
-
-
 def _as_it_is(point, part):
     """Say what is seen of a part."""
     if part.shines:
         return f"{part.name} is {brightness(point.light(part.name))}"
-    state = point.states[part.name]
-    return part.name if len(part.states) == 1 else f"{part.name} rests" if state == part.states[0] else f"{part.name} is {state}"
+    return part.name if len(part.states) == 1 else f"{part.name} {_stands(part, point.states[part.name])}"
+
+
+def _stands(part, state):
+    return "rests" if state == part.states[0] else "is under way" if state in part.under_way else f"is {state}"
 
 
 def _reason(head, words, places, does, *ends):
@@ -294,8 +304,7 @@ def _open(place):
     if branch.mated or not part.moves and not hasattr(part, "control"):
         return f"{part.name} is {place.state}" if len(part.states) > 1 else f"{part.name} blocks"
     where = "" if sum(each.role is Role.CONTACT for each in part.branches()) == 1 else f" from {branch.start} to {branch.end}"
-    how = f"{part.control} {place.state}" if hasattr(part, "control") else \
-        f"it {'rests' if place.state == part.states[0] else f'is {place.state}'}"
+    how = f"{part.control} {place.state}" if hasattr(part, "control") else f"it {_stands(part, place.state)}"
     return f"{part.name} is open{where} ({how})"
 
 
