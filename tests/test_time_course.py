@@ -206,6 +206,11 @@ def test_a_shorted_battery_ends_the_run_at_once_with_its_verdict():
     assert course.verdict == "shorted" and course.until == 0.5 and "G1" in course.sentence
 
 
+def test_where_a_record_ends_on_a_control_action_the_control_stands_where_it_was_put():
+    course = run(straight_short(), [ON], 5.0)
+    assert course.at(0.5).positions == {"switch": "on"} and course.at(0.499).positions == {"switch": "off"}
+
+
 # --- flashers ------------------------------------------------------------------------------------------------------
 
 def test_a_free_running_flasher_runs_alone_from_the_moment_it_has_supply():

@@ -233,7 +233,7 @@ def _is_backwards(part, pins, frame):
 
 # ------------------------------------------------------------------ where it was stopped
 
-def _opening(part, branch):
+def opening(part, branch):
     """Return how much longer an open branch makes a way: by what it is. [1]"""
     if branch.is_one_way and branch.role.passes:
         return BLOCKING
@@ -264,7 +264,7 @@ def _shortest(point, source, target, barred):
         blocked = whole and not (branch.is_one_way and branch.role.passes)
         onward, back = (blocked, whole) if arrangement.frame == "plus" else (whole, blocked)   # from the live pole on
         for one, two, passes in ((start, end, onward), (end, start, back)):
-            cost = 1 + (0 if passes else _opening(part, branch)) + (0 if branch.role.passes else LOAD)
+            cost = 1 + (0 if passes else opening(part, branch)) + (0 if branch.role.passes else LOAD)
             near.setdefault(place[one], []).append((cost, place[two], Step(name, one, two, is_open=not passes)))
     found = walked([place[source]], near, {place[target]})
     return way_to(place[target], found) if place[target] in found else None

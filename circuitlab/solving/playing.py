@@ -19,7 +19,7 @@ from .buzzing import NO_REST
 from .network import network
 from .script import checked_script
 from .settling import short_words, untimed_point
-from .time_course import TICK, Event, Sample, TimeCourse, between
+from .time_course import TICK, Event, Sample, TimeCourse, between, standing
 from .undoing import ENDLESS, OFTEN, Undone, restless
 from .warming import warming
 from .warmth import SMALL, grown
@@ -60,11 +60,7 @@ def run(arrangement, script=(), until=5.0, positions=None):
     """
     point = untimed_point(arrangement, positions)
     engine = Engine(network(arrangement), point)
-    gone = {event.name for event in engine.events}
-    first = (*point.positions.items(),
-             *((part.name, part.states[0] if part.name in gone else engine.states[index])
-               for index, part in enumerate(engine.net.parts) if len(set(part.states)) > 1 or hasattr(part, "control")))
-    return engine.play((), script, until, first)
+    return engine.play((), script, until, standing(engine, point.positions))
 
 
 class Engine:
@@ -120,13 +116,17 @@ class Engine:
     def go_on(self, stop, actions):
         """Carry on to a tick, or to where there is a verdict."""
         while self.now < stop and self.verdict == "settled":
-            target = min([stop, *(when for when, _ in self.pending.values()), *(when for when, *_ in actions[:1])])
-            self.glide(target)
-            if self.now == target:      # else a part changed its mind on the way, and that comes first
-                while actions and actions[0][0] <= self.now:
-                    self.act(*actions.pop(0)[1:])
-                self.fire()
-            self.react()
+            self.stride(stop, actions)
+
+    def stride(self, stop, actions):
+        """Carry on to whatever comes next: an action, a move, a part that changes its mind, or the stop."""
+        target = min([stop, *(when for when, _ in self.pending.values()), *(when for when, *_ in actions[:1])])
+        self.glide(target)
+        if self.now == target:      # else a part changed its mind on the way, and that comes first
+            while actions and actions[0][0] <= self.now:
+                self.act(*actions.pop(0)[1:])
+            self.fire()
+        self.react()
 
     def act(self, control, position):
         """Move a control, and every switch that it works."""

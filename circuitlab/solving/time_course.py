@@ -5,7 +5,7 @@ ordinary operating point.
 """
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import exp, log
 
@@ -70,8 +70,13 @@ class TimeCourse(Showing):
     @property
     def brief(self):
         """In one sentence. [text]"""
-        return (f"Time course of '{self.arrangement.title}', 0 to {self.until:g} s: "
+        return (f"Time course of '{self.arrangement.title}', {self.begin:g} to {self.until:g} s: "
                 f"{len(self.script)} control actions, {len(self.events)} events; {self.sentence}.")
+
+    @property
+    def begin(self):
+        """Where the record begins: 0 unless it is one from a later moment on. [s]"""
+        return self._samples[0].tick / TICK
 
     @cached_property
     def times(self):
@@ -133,7 +138,7 @@ class TimeCourse(Showing):
         first = dict(self.first)
         if name not in first:
             raise unknown_name(f"arrangement '{self.arrangement.title}'", "control or part", name, first)
-        spans, start, state = [], 0.0, first[name]
+        spans, start, state = [], self.begin, first[name]
         for event in self.events:
             if event.name == name and event.state != state:
                 if event.time > start:
@@ -149,12 +154,19 @@ class TimeCourse(Showing):
         ScriptError
             For a moment outside the record.
         """
-        if not isinstance(moment, (int, float)) or not 0 <= moment <= self.until:
-            raise ScriptError(f"the record runs from 0 to {self.until:g} s; {moment!r} is no moment in it. "
-                              "Ask for a number of seconds inside it.", got=moment)
+        self._check(moment)
         if moment not in self._points:
             self._points[moment] = self._worked_out(moment)
         return self._points[moment]
+
+    def _check(self, moment):
+        if not isinstance(moment, (int, float)) or not self.begin <= moment <= self.until:
+            raise ScriptError(f"the record runs from {self.begin:g} to {self.until:g} s; {moment!r} is no moment in it. "
+                              "Ask for a number of seconds inside it.", got=moment)
+
+    def _before(self, tick):
+        """Return the place of the last sample that is not later than a tick. [1]"""
+        return bisect_right(self._samples, tick, key=lambda sample: sample.tick) - 1
 
     @cached_property
     def _points(self):
@@ -164,19 +176,35 @@ class TimeCourse(Showing):
     def _worked_out(self, moment):
         net = network(self.arrangement)
         tick = round(moment * TICK)
-        index = bisect_right(self._samples, tick, key=lambda sample: sample.tick) - 1
+        index = self._before(tick)
         here, there = self._samples[index], self._samples[min(index + 1, len(self._samples) - 1)]
         part = (tick - here.tick) / (there.tick - here.tick) if there.tick > here.tick else 0.0
         temperatures = tuple(net.cold * exp(x) for x in between(here, there, part))
         contacts = net.reduced(list(here.states))
         volts = contacts.volts(contacts.filament_conductances(temperatures))
-        where = {name: next(state for start, end, state in self.spans(name) if moment < end or end == self.until)
+        where = {name: [state for start, _, state in self.spans(name) if start <= moment][-1]
                  for name in self.arrangement.controls_by_name}
         states = {part_.name: state for part_, state in zip(net.parts, here.states)}
         phases = {part_.name: "on" if states[part_.name] == part_.on_state else "off"
                   for part_ in net.parts if part_.swings}
         return OperatingPoint(self.arrangement, where, phases, states, "settled", f"at {moment:g} s", contacts,
                               tuple(volts), temperatures, True)
+
+    def since(self, moment):
+        """Return the record from a moment on; it begins with the last step that is not later. [s]
+
+        Raises
+        ------
+        ScriptError
+            For a moment outside the record.
+        """
+        self._check(moment)
+        place = self._before(round(moment * TICK))
+        begin = self._samples[place].tick / TICK
+        return replace(self, script=tuple(line for line in self.script if line[0] > begin),
+                       events=tuple(event for event in self.events if event.time > begin),
+                       first=first_after(self.first, (event for event in self.events if event.time <= begin)),
+                       _samples=self._samples[place:])
 
     def carry_on(self, script=(), until=10.0):
         """Return the record continued from its end, with further actions, to a later time. [s]"""
@@ -209,3 +237,19 @@ def between(here, there, part):
         y0, y1 = exp(-x0), exp(-x1)
         found.append(-log(max((a + c * s0) * y0 + (b + d * s1) * y1, 0.5 * min(y0, y1))))
     return tuple(found)
+
+
+def standing(engine, positions):
+    """Return where every control and every part that can change stands, as ``((name, state), ...)``. [text]
+
+    What was gone before the record began counts as whole: its first event says that it is gone.
+    """
+    gone = {event.name for event in engine.events}
+    return (*positions.items(),
+            *((part.name, part.states[0] if part.name in gone else engine.states[index])
+              for index, part in enumerate(engine.net.parts) if len(set(part.states)) > 1 or hasattr(part, "control")))
+
+
+def first_after(first, events):
+    """Return where controls and parts stand after events, from where they stood before. [text]"""
+    return tuple((dict(first) | {event.name: event.state for event in events}).items())
