@@ -23,6 +23,8 @@ ROOMS = {  # outside library (or guarded part of the standard library): the fold
     "matplotlib": "views/printing/*",
     "ipywidgets": "benches/*",
     "IPython": "benches/*",
+    "anywidget": "benches/board/*",
+    "traitlets": "benches/board/*",
     "numpy": "solving/sweep*.py",      # of that folder the sweeps alone
     "networkx": "arrangements/*",
     "tomllib": "arrangements/*",

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from board_page import open_board
 from one_of_each import ASKED, START, write_notebook
 from playwright.sync_api import expect
 
@@ -75,6 +76,21 @@ def test_a_lesson_with_its_bench(checked, notebook, number):
     passed, grave = checked(OUTPUTS)
     assert grave == []
     assert {"aria-input-field-name", "button-name", "color-contrast", "svg-img-alt"} <= set(passed)
+
+
+@pytest.mark.parametrize("form", ["schematic", "attached"])
+@pytest.mark.parametrize("below", ["strip", "table", "meter", "keys"])
+def test_a_live_board(checked, page, form, below):
+    """Each form, with each of the things below the drawing open, something chosen, taken out, and running."""
+    open_board(page, cl.arrangement("shared-filament-four-relays"), form=form)
+    page.get_by_role("button", name="hold brake pedal").click()
+    page.locator("[data-key=F1]").focus()
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name=below, exact=True).click()
+    expect(page.get_by_role("status")).to_contain_text("F1 taken out")
+    passed, grave = checked("body")
+    assert grave == []
+    assert {"button-name", "color-contrast"} <= set(passed)
 
 
 @pytest.mark.full

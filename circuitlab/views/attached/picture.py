@@ -70,17 +70,39 @@ def fill_attached(sheet, arrangement, point=None, prefix="", background="", trac
     pieces += [emphasis(kind, [(route.wire, route.lines) for route in sheet.routes if route.wire in names],
                         [(block.part, block.box) for block in sheet.blocks if block.part in names])
                for kind, names in (("trace", trace), ("marked", marked)) if names]
-    for route in sheet.routes:
-        wire = arrangement.part(route.wire)
-        state = state_of_wire(wire, point) if settled else "plain"
-        labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == route.wire]
-        pieces.append(wire_group(route.lines, wire, state, prefix, labels, lost_ends(wire)))
+    pieces += _routes(sheet, arrangement, point, prefix)
     pieces += [_reading(label, arrangement.part(label.owner), point) for label in sheet.labels if label.kind == "reading"]
     live = live_texts(arrangement, volts, states)
     for block in sheet.blocks:
         pieces.append(_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix))
     pieces += key_of(sheet, settled)
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
+
+
+def state_layer_attached(sheet, arrangement, point, prefix=""):
+    """Return the attached form's layer that changes with the state of parts, as ``state_layer`` of the schematic. [text]"""
+    states, volts = states_at(arrangement, point), point if point.is_settled else None
+    live = live_texts(arrangement, volts, states)
+    live |= {key: "" for key in live if arrangement.part(key[0]).shines}
+    blocks = [_block(sheet, block, arrangement.part(block.part), volts, states[block.part], live, prefix, False)
+              for block in sheet.blocks]
+    return "".join([*_routes(sheet, arrangement, point, prefix), *blocks])
+
+
+def letters_attached(sheet):
+    """Return what no operating point changes, outline and key. [text]"""
+    return "".join([_outline(sheet), *key_of(sheet, True)])
+
+
+def _routes(sheet, arrangement, point, prefix):
+    """Return every wire by its state."""
+    settled, pieces = point is not None and point.is_settled, []
+    for route in sheet.routes:
+        wire = arrangement.part(route.wire)
+        state = state_of_wire(wire, point) if settled else "plain"
+        labels = [label for label in sheet.labels if label.kind == "wire" and label.owner == route.wire]
+        pieces.append(wire_group(route.lines, wire, state, prefix, labels, lost_ends(wire)))
+    return pieces
 
 
 def _reading(label, wire, point):
@@ -93,7 +115,7 @@ def _reading(label, wire, point):
     return words(replace(label, x=round(x, 1)), text)
 
 
-def _block(sheet, block, part, point, state, live, prefix):
+def _block(sheet, block, part, point, state, live, prefix, glows=True):
     ends = {f"{part.name}:{terminal}": state_of(f"{part.name}:{terminal}", point) for terminal in part.terminals}
     texts = []
     for label in sheet.labels:
@@ -102,7 +124,7 @@ def _block(sheet, block, part, point, state, live, prefix):
             if text:
                 texts.append(words(label, text))
     lit = ""
-    if point and part.shines:
+    if point and part.shines and glows:
         lit = glow(*glass(block), part, point.light(part.name))
     shapes = face_of(part).body(block, part, state, ends).svg(sheet.arrangement.loose)
     return part_group(prefix, part.name, part.kind, part, state, f'{lit}{shapes}{"".join(texts)}')

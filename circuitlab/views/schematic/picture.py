@@ -93,13 +93,31 @@ def live_layers(sheet, arrangement, point, prefix=""):
     return "".join([*lower, "</svg>"]), "".join([*upper, "</svg>"])
 
 
+def state_layer(sheet, arrangement, point, prefix=""):
+    """Return what changes with the state of parts and with what is live, as SVG without its ``svg`` element.
+
+    Lamps have no glow and no values in it: those change from frame to frame, and so are told apart. [text]
+    """
+    settled, states = point.is_settled, states_at(arrangement, point)
+    volts = point if settled else None
+    live = live_texts(arrangement, volts, states)
+    live |= {key: "" for key in live if arrangement.part(key[0]).shines}
+    symbols = [_symbol(sheet, symbol, volts, states, prefix, live, False, False) for symbol in sheet.symbols]
+    return "".join([*_lines(sheet, arrangement, point, prefix, False), *symbols])
+
+
 def lettering(sheet):
     """Return the words of a sheet that no operating point changes, as SVG text that a screen reader passes over.
 
     It lies below :func:`live_layers`, which say them all in their text alternative. [text]
     """
+    return "".join([head("", (sheet.width, sheet.height), ""), letters(sheet), "</svg>"])
+
+
+def letters(sheet):
+    """Return the same without its ``svg`` element. [text]"""
     labels = [label for label in sheet.labels if label.kind in ("wire", "piece") and not label.live]
-    return "".join([head("", (sheet.width, sheet.height), ""), *map(words, labels), *_rest(sheet, True), "</svg>"])
+    return "".join([*map(words, labels), *_rest(sheet, True)])
 
 
 def _has_values(part):
@@ -179,7 +197,7 @@ def _leads(symbol, loose, states):
     return "".join(shapes)
 
 
-def _symbol(sheet, symbol, point, states, prefix, live, letters):
+def _symbol(sheet, symbol, point, states, prefix, live, letters, glows=True):
     piece, arrangement = symbol.piece, sheet.arrangement
     part, state = arrangement.part(piece.part), states[piece.part]
     ends = tuple(state_of(terminal, point) for terminal in piece.terminals)
@@ -188,7 +206,7 @@ def _symbol(sheet, symbol, point, states, prefix, live, letters):
              for label in _labels_of(sheet, piece.key)
              if (live[piece.part, label.live] if label.live else letters)]
     lit = ""
-    if point and part.shines:
+    if point and part.shines and glows:
         lit = glow(symbol.xs[0], symbol.top + symbol.height / 2, 12, part, point.light(part.name))
     return part_group(prefix, piece.key, piece.symbol, part, state, f'{lit}{shapes}{"".join(texts)}')
 

@@ -1,0 +1,80 @@
+"""Taken apart by hand: parts out of their places and ends of wires off their terminals, each to be put back."""
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from ..ground.errors import ArrangementError, UnknownName, listed
+from ..parts import Role, Wire
+from .changes import LoseJoint, changed
+from .mishaps import Lift
+
+
+@dataclass(frozen=True)
+class Apart:
+    """An arrangement and what hands took out of it or off it.
+
+    Parameters
+    ----------
+    whole : Arrangement
+    out : tuple of str
+        Parts out of their holders and sockets. [text]
+    off : tuple of (str, str)
+        Wires, each with the terminal it is off. [text]
+
+    >>> import circuitlab as cl
+    >>> [str(change) for change in Apart(cl.arrangement("one-fused-lamp")).without("F1").changes]
+    ['lose W1 at F1:1', 'lose W2 at F1:2']
+    """
+
+    whole: object
+    out: tuple = ()
+    off: tuple = ()
+
+    def without(self, name):
+        """Return the same with a part taken out, or raise ArrangementError where a hand cannot."""
+        part = self.whole.part(name)
+        if not is_pulled(part):
+            raise ArrangementError(f"{part.kind} '{name}' stays where it is: fuses, relays, lamps and what else sits in a holder "
+                                   f"or socket come out. Take off the end of a wire at '{name}' instead.", part=name)
+        return self if name in self.out else replace(self, out=(*self.out, name))
+
+    def with_back(self, name):
+        """Return the same with a part put back."""
+        return replace(self, out=tuple(each for each in self.out if each != self.whole.part(name).name))
+
+    def lifted(self, wire, terminal):
+        """Return the same with one end of a wire off its terminal, or raise UnknownName where it has no such end."""
+        ends = self._ends(wire)
+        if terminal not in ends:
+            raise UnknownName(f"wire '{wire}' is not on '{terminal}'. Its ends are on {listed(ends)}.", part=wire, allowed=ends)
+        return self if (wire, terminal) in self.off else replace(self, off=(*self.off, (wire, terminal)))
+
+    def joined(self, wire, terminal):
+        """Return the same with that end back on its terminal."""
+        return replace(self, off=tuple(pair for pair in self.off if pair != (wire, terminal)))
+
+    def _ends(self, name):
+        wire = self.whole.part(name)
+        if not isinstance(wire, Wire):
+            raise ArrangementError(f"{wire.kind} '{name}' is no wire, so it has no end to take off. Name a wire.", part=name)
+        return wire.terminals
+
+    @cached_property
+    def changes(self):
+        """What was done, as changes: wires of one terminal stay together when the part they are on comes out."""
+        lost = [LoseJoint(*pair) for pair in self.off]
+        for part in map(self.whole.part, self.out):
+            for end in (f"{part.name}:{terminal}" for terminal in part.terminals):
+                wires = self.whole.wires_at[end]
+                lost += [Lift(end)] if len(wires) > 1 else [LoseJoint(wire, end) for wire in wires]
+        return tuple(lost)
+
+    @cached_property
+    def arrangement(self):
+        """The circuit as it is now."""
+        return changed(self.whole, *self.changes)
+
+
+def is_pulled(part):
+    """Tell whether a hand takes a part out of a holder or socket: all but batteries, metal, switches and wires. [yes/no]"""
+    return not (part.is_metal or isinstance(part, Wire) or hasattr(part, "control") or part.first(Role.SOURCE))

@@ -1,0 +1,69 @@
+"""The board as a widget: its page's modules joined into one, and messages to and from the desk."""
+
+import re
+from itertools import count
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+from .desk import Desk
+
+PAGE = Path(__file__).with_name("page")
+MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "flashes", "board")       # each imports from those before it alone
+_NUMBER = count(1)
+
+
+def joined(names=MODULES):
+    """Return the page's modules as one: their imports of each other left out, and all exports but the default. [text]"""
+    texts = [(PAGE / f"{name}.js").read_text(encoding="utf-8") for name in names]
+    texts = [re.sub(r'^import .* from "\./\w+\.js";\n', "", text, flags=re.MULTILINE) for text in texts]
+    return "\n".join(re.sub(r"^export (?!default)", "", text, flags=re.MULTILINE) for text in texts)
+
+
+class Board(anywidget.AnyWidget):
+    """One live board; see :func:`board`.
+
+    Attributes
+    ----------
+    desk : Desk
+        What computes; its ``live`` is the record.
+    """
+
+    _esm, _css = joined(), PAGE / "board.css"
+    still = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, arrangement, positions=None, form="schematic"):
+        self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-")
+        super().__init__(still=self.desk.still())
+        self.on_msg(self._hear)
+
+    @property
+    def script(self):
+        """What hands did so far. [Acts]"""
+        return self.desk.live.script
+
+    def _hear(self, _, message, buffers):
+        for answer in self.desk.hear(message):
+            self.send(answer)
+
+    def __repr__(self):
+        return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
+
+
+def board(arrangement, positions=None, form="schematic"):
+    """Return a live board for an arrangement; write it last in a cell to see it.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : dict of str to str, optional
+        Where the controls stand to begin with. [text]
+    form : {"schematic", "attached"}
+        How it is drawn. [text]
+
+    >>> import circuitlab as cl
+    >>> board(cl.arrangement("one-fused-lamp"))
+    A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
+    """
+    return Board(arrangement, positions, form)

@@ -1,0 +1,149 @@
+// Below the drawing, one thing at a time: the strip of lamp volts and light, the table, the meter, or the keys.
+
+import {html, volts_of, light_of} from "./drawing.js";
+import {lastBefore} from "./player.js";
+import {rove, put_text} from "./beside.js";
+import {KEYS} from "./hands.js";
+
+const SPAN = 8e6;           // us, that the strip shows
+const TALL = 46;            // px, of a lamp's trace
+const MOST_VOLTS = 16;      // V, at the top of a trace
+const AHEAD = 0.04;         // of a nudge of the cursor, as a share of the span
+export const METERS = ["meter", "test lamp", "amps", "ohms"];
+
+export class Below {
+  constructor(place, board) {
+    Object.assign(this, {board, shown: "", span: SPAN, held: null});
+    this.root = html("div", {class: "pin30-below"}, place);
+    const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
+    this.tabs = Object.fromEntries(["strip", "table", "meter", "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
+    rove(row);
+    this.inside = html("div", {class: "pin30-inside"}, this.root);
+  }
+
+  button(row, words, press) {
+    const made = html("button", {type: "button", text: words, "aria-pressed": "false"}, row);
+    made.addEventListener("click", press);
+    return made;
+  }
+
+  show(what) {
+    this.shown = this.shown === what ? "" : what;
+    for (const [each, tab] of Object.entries(this.tabs)) tab.setAttribute("aria-pressed", String(each === this.shown));
+    this.inside.replaceChildren();
+    this.strip = this.words = null;
+    if (this.shown) this[`open_${this.shown}`]();
+    this.board.look_again();
+  }
+
+  // ------------------------------------------------------------- strip
+
+  open_strip() {
+    const row = html("div", {role: "toolbar", "aria-label": "Strip", class: "pin30-row"}, this.inside), lamps = this.board.still.lamps;
+    this.hold = this.button(row, "hold", () => this.held === null ? this.keep(this.board.clock.now) : this.board.cursor(null));
+    this.button(row, "\u2190 earlier", () => this.scroll(-0.5));
+    this.button(row, "later \u2192", () => this.scroll(0.5));
+    this.button(row, "shorter", () => this.zoom(0.5));
+    this.button(row, "longer", () => this.zoom(2));
+    rove(row);
+    this.strip = html("canvas", {role: "slider", tabindex: 0, "aria-label": "Moment on the strip", height: TALL * lamps.length}, this.inside);
+    this.strip.style.height = `${TALL * lamps.length}px`;
+    const at = event => this.end - this.span * (1 - (event.clientX - this.strip.getBoundingClientRect().left) / this.strip.clientWidth);
+    this.strip.addEventListener("pointerdown", event => { this.strip.setPointerCapture(event.pointerId); this.point(at(event)); });
+    this.strip.addEventListener("pointermove", event => { if (event.buttons) this.point(at(event)); });
+    this.strip.addEventListener("keydown", event => this.key(event));
+  }
+
+  key(event) {
+    const step = {ArrowLeft: -AHEAD, ArrowDown: -AHEAD, ArrowRight: AHEAD, ArrowUp: AHEAD, PageDown: -0.25, PageUp: 0.25}[event.key];
+    if (event.key === "Escape") this.board.cursor(null);
+    else if (step) this.point((this.board.moment ?? this.board.clock.now) + step * this.span);
+    else return;
+    event.preventDefault();
+    event.stopPropagation();
+  }
+
+  // Put the cursor on a moment that has been.
+  point(moment) {
+    const now = Math.round(Math.max(this.board.player.begin, Math.min(moment, this.board.clock.now)));
+    this.keep(this.end ?? this.board.clock.now);
+    if (now < this.held - this.span) this.held = now;
+    if (now > this.held) this.held = now;
+    this.board.cursor(now);
+  }
+
+  keep(end) { this.held = end; this.board.look_again(); }
+
+  scroll(share) { this.keep(Math.max(this.span / 2, Math.min((this.held ?? this.board.clock.now) + share * this.span, this.board.clock.now))); }
+
+  zoom(by) { this.span = Math.max(0.25e6, Math.min(60e6, this.span * by)); this.board.look_again(); }
+
+  get end() { return this.held ?? this.board.clock.now; }
+
+  draw() {
+    const strip = this.strip, wide = strip.clientWidth, ratio = devicePixelRatio || 1, {player, still} = this.board;
+    if (strip.width !== Math.round(wide * ratio)) { strip.width = Math.round(wide * ratio); strip.height = Math.round(TALL * still.lamps.length * ratio); }
+    const pen = strip.getContext("2d"), end = this.end, x = at => wide * (1 - (end - at) / this.span);
+    pen.setTransform(ratio, 0, 0, ratio, 0, 0);
+    pen.clearRect(0, 0, wide, strip.height);
+    pen.strokeStyle = pen.fillStyle = getComputedStyle(strip).color;
+    pen.font = "11px sans-serif";
+    still.lamps.forEach(({name}, number) => {
+      const low = TALL * (number + 1) - 5, tall = TALL - 12, curve = player.curves[name] ?? [];
+      pen.fillText(name, 2, low - tall + 6);
+      for (const [index, most, dashes] of [[1, MOST_VOLTS, []], [2, 1.2, [4, 3]]]) {
+        pen.beginPath();
+        pen.setLineDash(dashes);
+        pen.lineWidth = index === 1 ? 1.6 : 1;
+        for (let place = Math.max(0, lastBefore(curve, end - this.span)); place < curve.length; place += 1) {
+          const at = Math.min(curve[place][0], end), value = curve[place][0] <= end ? curve[place][index] : player.between(curve, place - 1, end)[index - 1];
+          pen.lineTo(x(at), low - tall * Math.min(1, Math.abs(value) / most));
+          if (curve[place][0] > end) break;
+        }
+        pen.stroke();
+      }
+    });
+    pen.setLineDash([]);
+    if (this.board.moment !== null) pen.fillRect(x(this.board.moment) - 1, 0, 2, strip.clientHeight);
+    this.hold.setAttribute("aria-pressed", String(this.held !== null));
+  }
+
+  // The strip in words, for who does not see it.
+  tell(now, lamps) {
+    const said = Object.entries(lamps).map(([lamp, [volts, light]]) => `${lamp} ${volts_of(volts)} ${light_of(light)}`).join("; ");
+    for (const [name, value] of Object.entries({"aria-valuenow": now / 1e6, "aria-valuemin": 0, "aria-valuemax": this.board.clock.now / 1e6,
+      "aria-valuetext": `${(now / 1e6).toFixed(2)} s: ${said}`})) this.strip.setAttribute(name, value);
+  }
+
+  // ------------------------------------------------------------- table, meter, keys
+
+  open_table() { this.words = html("div", {class: "pin30-table", tabindex: 0, role: "region", "aria-label": "Lamp table"}, this.inside); this.board.model.send({kind: "table"}); }
+
+  open_meter() {
+    const row = html("div", {role: "toolbar", "aria-label": "Meter", class: "pin30-row"}, this.inside);
+    this.kinds = Object.fromEntries(METERS.map(kind => [kind, this.button(row, kind, () => this.board.measure(kind))]));
+    this.picks = Object.fromEntries(["red", "black"].map(lead => [lead, this.button(row, `${lead} lead`, () => this.board.take(lead))]));
+    this.button(row, "new MIN/MAX", () => this.board.measure(this.board.instrument));
+    this.button(row, "leads away", () => this.board.leads_away());
+    rove(row);
+    this.words = html("p", {class: "pin30-reading"}, this.inside);
+    this.board.measure(this.board.instrument);
+  }
+
+  open_keys() {
+    html("p", {text: KEYS}, this.inside);
+    const [left, top, wide, tall] = this.board.still.key;
+    this.inside.insertAdjacentHTML("beforeend", `<svg viewBox="${left} ${top} ${wide} ${tall}" width="${wide}" height="${tall}" fill="none" font-family="sans-serif" role="img" aria-label="Key of the drawing">${this.board.still.letters}</svg>`);
+  }
+
+  leads(instrument, lead) {
+    if (this.shown !== "meter") return;
+    for (const [kind, button] of Object.entries(this.kinds)) button.setAttribute("aria-pressed", String(kind === instrument));
+    for (const [each, button] of Object.entries(this.picks)) button.setAttribute("aria-pressed", String(each === lead));
+  }
+
+  read({words, lowest, highest}) {
+    const said = lowest === null ? "" : ` MIN ${volts_of(lowest)}, MAX ${volts_of(highest)}.`;
+    if (this.shown === "meter") put_text(this.words, words + said);
+  }
+}

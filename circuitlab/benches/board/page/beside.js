@@ -1,0 +1,109 @@
+// Beside the drawing: how fast time runs, what every lamp does, every control as buttons, what is chosen, and what is said.
+
+import {html, volts_of, light_of} from "./drawing.js";
+
+export const SPEEDS = [["1", 1], ["1/10", 0.1], ["1/100", 0.01]];
+export const GLASS_AREA = 256;      // px2
+// As drawn; none is a saturated red, which may not flash fast.
+const GLASS = {red: "#ff8f80", amber: "#ffb020", white: "#fff3b8"};
+
+export class Beside {
+  constructor(still, place, board) {
+    this.board = board;
+    this.root = html("div", {class: "pin30-beside"}, place);
+    const time = html("div", {role: "toolbar", "aria-label": "Time", class: "pin30-row"}, this.root);
+    this.run = this.button(time, "Run", () => board.toggle());
+    this.speeds = SPEEDS.map(([words, speed]) => [speed, this.button(time, words, () => board.pace(speed), `speed ${words}`)]);
+    this.form = this.button(time, "", () => board.redraw());
+    this.clock = html("span", {class: "pin30-clock", role: "timer"}, time);
+    this.lamps = Object.fromEntries(still.lamps.map(lamp => [lamp.name, this.lamp(lamp, this.lamps_place ??= html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root))]));
+    this.levers = html("div", {class: "pin30-controls"}, this.root);
+    this.controls = Object.fromEntries(still.controls.map(control => [control.name, this.control(control)]));
+    this.told = html("p", {class: "pin30-told"}, this.root);
+    this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, this.root);
+    this.fast = html("p", {class: "pin30-fast"}, this.root);
+    this.alert = html("p", {role: "alert", class: "pin30-alert"}, this.root);
+    this.said = html("p", {role: "status", class: "pin30-said"}, this.root);
+    for (const row of this.root.querySelectorAll("[role=toolbar]")) rove(row);
+    this.below = html("div", {class: "pin30-below-place"}, this.root);
+  }
+
+  button(place, words, press, label = "") {
+    const made = html("button", {type: "button", text: words, ...(label ? {"aria-label": label} : {})}, place);
+    made.addEventListener("click", press);
+    return made;
+  }
+
+  lamp({name, place, colour}, list) {
+    const row = html("li", {}, list), glass = html("span", {class: "pin30-glass", "aria-hidden": "true"}, row);
+    const light = html("span", {style: `background: ${GLASS[colour] ?? GLASS.white}`}, glass);
+    html("b", {text: name}, row);
+    html("span", {text: place, class: "pin30-place"}, row);
+    return {light, value: html("span", {class: "pin30-value"}, row)};
+  }
+
+  control({name, shown, positions: [rest, held], springs}) {
+    const row = html("div", {role: "toolbar", "aria-label": name, class: "pin30-row"}, this.levers);
+    html("span", {text: name, class: "pin30-name"}, row);
+    if (springs) {
+      const pedal = this.button(row, "press", () => {}, `press ${name}`);
+      const latch = this.button(row, "hold", () => this.board.latch(name), `hold ${name}`);
+      const up = () => { if (pedal.dataset.down) { delete pedal.dataset.down; if (!this.board.latched.has(name)) this.board.move(name, rest); } };
+      const down = () => { pedal.dataset.down = "1"; this.board.move(name, held); };
+      pedal.addEventListener("pointerdown", event => { pedal.setPointerCapture(event.pointerId); down(); });
+      for (const kind of ["pointerup", "pointercancel", "lostpointercapture", "blur"]) pedal.addEventListener(kind, up);
+      pedal.addEventListener("keydown", event => { if ((event.key === " " || event.key === "Enter") && !event.repeat) down(); });
+      pedal.addEventListener("keyup", up);
+      return {[held]: pedal, latch};
+    }
+    return Object.fromEntries(shown.map(position => [position, this.button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
+  }
+
+  // Buttons for what can be done with what is chosen: [words, deed].
+  offer(deeds) {
+    const words = deeds.map(([each]) => each).join("|");
+    if (words === this.offered) { this.now = deeds; return; }
+    const had = this.deeds.contains(document.activeElement);
+    Object.assign(this, {offered: words, now: deeds});
+    this.deeds.replaceChildren();
+    deeds.forEach(([each], index) => this.button(this.deeds, each, () => this.now[index][1]()));
+    rove(this.deeds);
+    if (had) this.deeds.querySelector("button")?.focus();
+  }
+
+  lit(name, shown) { this.lamps[name].light.style.opacity = shown.toFixed(2); }
+
+  value(name, volts, light, word) { put_text(this.lamps[name].value, word || `${volts_of(volts)}, ${light_of(light)}`); }
+
+  stand(positions) {
+    for (const [name, buttons] of Object.entries(this.controls))
+      for (const [position, button] of Object.entries(buttons))
+        button.setAttribute("aria-pressed", String(position === "latch" ? this.board.latched.has(name) : positions[name] === position));
+  }
+
+  time(now, runs, speed, waits) {
+    put_text(this.clock, `${(now / 1e6).toFixed(2)} s${waits ? ", waiting for the kit; if nothing comes, run this cell again" : ""}`);
+    put_text(this.run, this.board.steps ? "Next" : runs ? "Stop" : "Run");
+    this.run.setAttribute("aria-label", this.board.steps ? "Next event" : runs ? "Stop time" : "Run time");
+    for (const [own, button] of this.speeds) button.setAttribute("aria-pressed", String(own === speed));
+  }
+}
+
+export const put_text = (node, text) => { if (node.textContent !== text) node.textContent = text; };
+
+// One tab stop for a row of buttons; arrows go from one to the next.
+export const rove = row => {
+  const all = () => [...row.querySelectorAll("button")];
+  all().forEach((button, index) => button.tabIndex = index ? -1 : 0);
+  if (row.dataset.roves) return;
+  row.dataset.roves = "yes";
+  row.addEventListener("focusin", event => all().forEach(button => button.tabIndex = button === event.target ? 0 : -1));
+  row.addEventListener("keydown", event => {
+    const buttons = all();
+    const step = {ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1}[event.key];
+    if (!step) return;
+    buttons[(buttons.indexOf(event.target) + step + buttons.length) % buttons.length].focus();
+    event.preventDefault();
+    event.stopPropagation();
+  });
+};

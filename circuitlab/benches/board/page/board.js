@@ -1,0 +1,290 @@
+// The board: hears the kit, plays its record back on the clock, and tells the kit what hands did.
+
+import {Clock} from "./clock.js";
+import {Player} from "./player.js";
+import {Drawing, html, seen} from "./drawing.js";
+import {Hands} from "./hands.js";
+import {Beside, put_text, GLASS_AREA} from "./beside.js";
+import {Calm} from "./flashes.js";
+import {Below} from "./below.js";
+
+const GRACE = 300_000;      // us at full speed beyond the record's end that the clock may run while an answer is on its way
+const SOON = 1_000_000;     // us before its end at which more is asked for
+const PATIENCE = 2000;      // ms until it is asked again
+const WORDS = 250;          // ms between two looks at numbers and words
+const MOVED = 100_000;      // us after an act in which what moves is brought into sight
+const STEP = 1_000_000;     // us of one step where nothing happens, for whoever wants no motion
+
+export class Board {
+  constructor(model, place) {
+    Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
+      instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
+    place.classList.add("pin30-board");
+    this.stage = html("div", {class: "pin30-stage"}, place);
+    this.still = model.get("still");
+    this.beside = new Beside(this.still, place, this);
+    this.below = new Below(this.beside.below, this);
+    this.lay(this.still);
+    this.hear = message => this[`on_${message.kind}`]?.(message);
+    model.on("msg:custom", this.hear);
+    this.size = new ResizeObserver(() => this.drawing.fit());
+    this.size.observe(place);
+    this.calm = matchMedia("(prefers-reduced-motion: reduce)");
+    this.listeners = [[window, "resize", () => this.drawing.fit()], [document, "visibilitychange", () => this.hide()],
+      [this.calm, "change", () => this.still_stands()], [place, "keydown", event => this.key(event)]];
+    for (const [whom, kind, listener] of this.listeners) whom.addEventListener(kind, listener);
+    model.send({kind: "hello"});
+    this.tick = () => { if (this.clock.runs || this.told === -Infinity) this.show(); this.frame = requestAnimationFrame(this.tick); };
+    this.tick();
+  }
+
+  close() {
+    cancelAnimationFrame(this.frame);
+    this.size.disconnect();
+    for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
+    this.model.off("msg:custom", this.hear);
+  }
+
+  // Lay out a sheet; what has the keyboard keeps it where it is still there.
+  lay(still) {
+    const chosen = this.hands?.chosen, had = this.stage.contains(document.activeElement);
+    this.still = still;
+    this.stage.replaceChildren();
+    this.drawing = new Drawing(still, this.stage);
+    this.hands = new Hands(this.drawing, this, chosen);
+    put_text(this.beside.form, still.form === "schematic" ? "attached" : "schematic");
+    this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
+    this.drawing.probe(this.leads);
+    this.drawing.parted(this.out, this.off);
+    if (had) this.hands.focus(this.hands.chosen);
+    this.look_again();
+  }
+
+  get steps() { return this.calm.matches; }
+  control(name) { return this.controls[name]; }
+  position(name) { return this.stands[name] ?? this.control(name).positions[0]; }
+  look_again() { this.told = -Infinity; }
+
+  // ------------------------------------------------------------- what the kit says
+
+  on_still({still}) { this.lay(still); }
+
+  on_now(message) {
+    if (message.act < this.player.act) return;      // a later act has gone out since
+    this.player.act = message.act;
+    this.player.now(message);
+    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off});
+    this.drawing.parted(this.out, this.off);
+    if (this.clock.now < message.at) this.clock.set(message.at);
+    this.bound();
+    this.asked = this.player.end;       // the piece ahead comes by itself
+    this.beside.alert.textContent = "";
+    this.offer();
+    this.look_again();
+    this.show();
+  }
+
+  on_ahead(message) {
+    if (message.act < this.player.act) return;
+    this.player.ahead(message);
+    this.asked = 0;
+    this.bound();
+    if (message.said) put_text(this.beside.said, message.said);
+    if (message.said && this.steps) this.step();
+    if (message.said) this.drawing.reveal(this.player.moved(message.from, message.from + MOVED));
+    this.look_again();
+    this.show();
+  }
+
+  bound() { this.clock.bound(this.player.end + (this.player.verdict === "settled" ? GRACE * this.clock.speed : 0)); }
+
+  on_told({name, words}) { if (name === (this.pointed ?? this.chosen)?.name) put_text(this.beside.told, words); }
+  on_reading(message) { this.reading = false; this.below.read(message); }
+  on_table({html: table}) { if (this.below.shown === "table") this.below.words.innerHTML = table; }
+  on_trouble({words}) { this.reading = false; this.beside.alert.textContent = words; }
+
+  // ------------------------------------------------------------- what hands do
+
+  move(name, position) {
+    if (this.position(name) === position) return;
+    this.send({kind: "act", control: name, position});
+    this.stands = {...this.stands, [name]: position};
+    this.beside.stand(this.stands);
+  }
+
+  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it.
+  send(message) {
+    this.cursor(null);
+    if (!this.stopped && !this.steps) this.clock.start();
+    this.player.act += 1;
+    this.model.send({...message, act: this.player.act, at: this.clock.now});
+  }
+
+  latch(name) {
+    const [rest, held] = this.control(name).positions;
+    this.latched.has(name) ? this.latched.delete(name) : this.latched.add(name);
+    this.move(name, this.latched.has(name) ? held : rest);
+    this.beside.stand(this.stands);
+  }
+
+  // What can be done with an area besides working its control: [words, deed].
+  acts_on({kind, name, start, end}) {
+    const change = (what, words, terminal) => [words, () => this.send({kind: "change", what, name, terminal})];
+    if (kind === "terminal") return ["red", "black"].map(lead => [`${lead} lead here`, () => this.put(lead, name)]);
+    if (kind === "wire") return [start, end].map(terminal => this.off.some(([wire, at]) => wire === name && at === terminal)
+      ? change("on", `put back on ${terminal}`, terminal) : change("off", `take off ${terminal}`, terminal));
+    if (!this.still.pulled.includes(name)) return [];
+    const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
+    return [this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
+  }
+
+  offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); }
+
+  toggle() {
+    if (this.steps) return this.step();
+    this.cursor(null);
+    this.stopped = this.clock.runs;
+    this.stopped ? this.clock.stop() : this.clock.start();
+    this.look_again();
+  }
+
+  pace(speed) {
+    this.clock.pace(speed);
+    this.bound();
+    this.look_again();
+  }
+
+  // To just before the next event, or a second on: for whoever wants no motion.
+  step() {
+    const now = this.clock.now, next = this.player.swaps.find(([at]) => at > now + 2);
+    this.clock.set(Math.min(next ? next[0] - 1 : now + STEP, now + STEP, this.player.end));
+    this.look_again();
+    this.show();
+  }
+
+  still_stands() { if (this.steps) this.clock.stop(); this.look_again(); }
+
+  // A tab out of sight gets no frames: the clock stands, and goes on from there.
+  hide() {
+    if (document.hidden && this.clock.runs) { this.clock.stop(); this.hidden = true; }
+    else if (!document.hidden && this.hidden) { this.clock.start(); this.hidden = false; }
+  }
+
+  // Look at a moment that has been, or at now again. Time stands meanwhile.
+  cursor(moment) {
+    if (moment !== null && this.clock.runs) { this.clock.stop(); this.stopped = true; }
+    if (moment === null) this.below.held = null;
+    this.moment = moment;
+    this.look_again();
+  }
+
+  choose(area) {
+    this.chosen = area;
+    put_text(this.beside.told, area.words);
+    this.offer();
+    this.look_again();
+  }
+
+  point(area) {
+    if (area === this.pointed || area?.key === this.pointed?.key) return;
+    this.pointed = area;
+    this.look_again();
+  }
+
+  // The other form of the same circuit.
+  redraw() { this.model.send({kind: "form", form: this.still.form === "schematic" ? "attached" : "schematic"}); }
+
+  // ------------------------------------------------------------- leads
+
+  take(lead, terminal = null) {
+    if (this.below.shown !== "meter") this.below.show("meter");
+    if (terminal) return this.put(lead, terminal);
+    this.lead = this.lead === lead ? null : lead;
+    this.below.leads(this.instrument, this.lead);
+  }
+
+  put(lead, terminal) {
+    this.lead = null;
+    this.leads = {black: this.still.zero, ...this.leads, [lead]: terminal};
+    this.drawing.probe(this.leads);
+    if (this.below.shown !== "meter") this.below.show("meter"); else this.measure(this.instrument);
+  }
+
+  leads_away() { this.leads = {}; this.drop(); this.drawing.probe({}); this.below.read({words: "", lowest: null}); }
+
+  drop() { this.lead = null; this.below.leads(this.instrument, null); }
+
+  measure(instrument) {
+    Object.assign(this, {instrument, since: this.moment ?? this.clock.now, reading: false});
+    this.below.leads(instrument, this.lead);
+    if (!this.leads.red) this.below.read({words: "Put the red lead on a terminal: press r, or 'red lead', then choose a terminal. The black one is on minus.", lowest: null});
+    this.look_again();
+  }
+
+  key(event) {
+    if (!"sf".includes(event.key) || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|TEXTAREA)$/.test(event.target.tagName)) return;
+    if (event.key === "s") this.toggle();
+    else this.flashes.flashes.stilled = !this.flashes.flashes.stilled;
+    event.preventDefault();
+    event.stopPropagation();
+  }
+
+  // ------------------------------------------------------------- what is shown
+
+  show() {
+    const now = this.moment ?? this.clock.now, {key, lamps} = this.player.at(now), picture = this.player.pictures.get(key);
+    if (!picture) return;
+    if (this.drawing.swap(key, picture)) this.look_again();
+    for (const [lamp, [, light]] of Object.entries(lamps)) {
+      const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
+      this.drawing.glow(lamp, shown);
+      this.beside.lit(lamp, shown);
+    }
+    if (this.below.strip) this.below.draw();
+    this.ask_more(this.clock.now);
+    const real = performance.now();
+    if (real - this.told < WORDS) return;
+    this.told = real;
+    this.tell(now, lamps, picture);
+  }
+
+  ask_more(now) {
+    const {end, verdict, act} = this.player;
+    if (verdict !== "settled" || now <= end - SOON || this.asked === end) return;
+    Object.assign(this, {asked: end, asked_at: performance.now()});
+    this.model.send({kind: "more", act});
+  }
+
+  // What is in words and numbers, a few times a second.
+  tell(now, lamps, picture) {
+    for (const [lamp, [volts, light]] of Object.entries(lamps)) {
+      this.drawing.value(lamp, volts, light, picture.words[lamp]);
+      this.beside.value(lamp, volts, light, picture.words[lamp]);
+    }
+    if (this.player.verdict !== "settled" && this.clock.now >= this.player.end) {
+      this.clock.stop();
+      put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
+    }
+    const {fast, held} = this.flashes.flashes;
+    put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
+      fast ? "More than three flashes a second, small on the page. f: still them." : "");
+    this.beside.stand(this.moment === null ? this.stands : picture.positions);
+    const waits = this.clock.runs && this.clock.now > this.player.end;
+    if (waits && performance.now() - this.asked_at > PATIENCE) this.asked = 0;      // a message may be lost
+    this.beside.time(now, this.clock.runs, this.clock.speed, waits);
+    if (this.below.strip) this.below.tell(now, lamps);
+    const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
+    if (shown && where !== this.where) { this.where = where; this.model.send({kind: "tell", name: shown.name, at}); }
+    if (this.below.shown === "meter" && this.leads.red && !this.reading) {
+      this.reading = this.clock.runs;
+      this.model.send({kind: "read", ...this.leads, instrument: this.instrument, since: Math.min(this.since, at), at});
+    }
+  }
+}
+
+export default {
+  render({model, el}) {
+    const board = new Board(model, el);
+    return () => board.close();
+  },
+};

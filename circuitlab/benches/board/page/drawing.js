@@ -1,0 +1,182 @@
+// The drawing: still letters, one picture for each state, lamps whose glow is set from frame to frame, and areas for hands.
+
+const SVG = "http://www.w3.org/2000/svg";
+const LETTERS = 10.02;    // px, least height of a letter on the page
+const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
+const BESIDE = 330;     // px, for what stands beside the drawing
+const CHROME = 108;     // px, of the window's height that JupyterLab has for itself
+const LARGEST = 1.4;       // no sheet is drawn larger
+
+export const svg = (kind, attributes = {}, parent = null) => {
+  const made = document.createElementNS(SVG, kind);
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  parent?.append(made);
+  return made;
+};
+
+export const html = (kind, attributes = {}, parent = null) => {
+  const made = document.createElement(kind);
+  for (const [name, value] of Object.entries(attributes)) name === "text" ? made.textContent = value : made.setAttribute(name, value);
+  parent?.append(made);
+  return made;
+};
+
+export const volts_of = volts => `${(Math.abs(volts) < 0.05 ? 0 : volts).toFixed(1)} V`.replace("-", "\u2212");
+export const light_of = light => light >= 0.005 ? `${(100 * light).toFixed(0)} %` : "dark";
+
+// How much of its glow a lamp shows: an eye takes a quarter of the light for half.
+export const seen = light => Math.min(1, Math.sqrt(Math.max(0, light)));
+
+const put = (node, text) => { if (node && node.textContent !== text) node.textContent = text; };
+const set = (node, name, value) => { if (node.getAttribute(name) !== value) node.setAttribute(name, value); };
+
+export class Drawing {
+  constructor(still, place) {
+    this.still = still;
+    this.stage = place;
+    this.root = svg("svg", {viewBox: still.view.join(" "), role: "group", "aria-label": `Circuit: ${still.title}`,
+      class: "pin30-drawing", "font-family": "sans-serif", fill: "none", "stroke-linecap": "round", "stroke-linejoin": "round"}, this.stage);
+    this.glows = svg("g", {"aria-hidden": "true"}, this.root);
+    this.picture = svg("g", {"aria-hidden": "true"}, this.root);
+    svg("g", {"aria-hidden": "true"}, this.root).innerHTML = still.letters;
+    this.values = svg("g", {"aria-hidden": "true"}, this.root);
+    this.hands = svg("g", {}, this.root);
+    this.marks = svg("g", {"aria-hidden": "true"}, this.root);
+    this.parsed = new Map();
+    this.leads = Object.fromEntries(["red", "black"].map(lead => [lead, this.lead(lead)]));
+    this.lamps = Object.fromEntries(still.lamps.map(lamp => [lamp.name, this.lamp(lamp)]));
+    this.areas = Object.fromEntries(still.areas.map(area => [area.key, {...area, node: this.area(area)}]));
+    this.fit();
+  }
+
+  lamp({glow, texts, at}) {
+    const place = svg("g", {class: "glow"}, this.glows), found = {};
+    place.innerHTML = glow;
+    place.style.opacity = 0;
+    for (const [what, [x, y, size]] of Object.entries(texts))
+      found[what] = svg("text", {x, y, "font-size": size, fill: "currentColor"}, this.values);
+    return {glow: place, radius: at[2], ...found};
+  }
+
+  area({key, kind, box: [left, top, right, low], lines, words}) {
+    const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: kind, "aria-label": words}, this.hands);
+    if (kind === "wire") {
+      const path = lines.map(([x, y, to_x, to_y]) => `M${x} ${y}L${to_x} ${to_y}`).join("");
+      svg("path", {d: path, class: "ring", "stroke-width": 24}, node);
+    } else if (kind === "terminal") svg("circle", {cx: (left + right) / 2, cy: (top + low) / 2, r: 12, class: "ring"}, node);
+    else svg("rect", {x: left, y: top, width: right - left, height: low - top, rx: 3, class: "ring"}, node);
+    return node;
+  }
+
+  lead(colour) {
+    const node = svg("g", {class: `lead ${colour}`, visibility: "hidden"}, this.marks), up = colour === "red" ? -1 : 1;
+    svg("path", {d: `M0 0L8 ${up * 8}L16 ${up * 12}`, class: "pin30-lead"}, node);
+    svg("text", {x: 18, y: up * 12 + 4, "font-size": 10.5, "font-weight": "bold", fill: "currentColor", class: "pin30-lettered"}, node).textContent = colour;
+    return node;
+  }
+
+  // Put the leads where they are, or away.
+  probe(leads) {
+    for (const [colour, node] of Object.entries(this.leads)) {
+      const at = this.still.terminals[leads[colour]];
+      node.setAttribute("visibility", at ? "visible" : "hidden");
+      if (at) node.setAttribute("transform", `translate(${at[0]} ${at[1]})`);
+    }
+  }
+
+  // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls.
+  fit(total = this.stage.parentNode.clientWidth) {
+    const [, , wide, tall] = this.still.view, least = LETTERS / this.still.least_letter;
+    const room = total < NARROW ? total : total - BESIDE, high = Math.max(240, innerHeight - CHROME);
+    const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
+    this.stage.parentNode.classList.toggle("narrow", total < NARROW);
+    this.stage.style.width = `${Math.min(wide * scale, room)}px`;
+    this.stage.style.maxHeight = `${high}px`;
+    this.root.style.width = `${wide * scale}px`;
+    this.root.style.height = `${tall * scale}px`;
+    this.scale = scale;
+  }
+
+  // Bring parts into sight where the sheet is larger than its place.
+  reveal(names) {
+    const boxes = Object.values(this.areas).filter(area => area.kind === "part" && names.includes(area.name)).map(area => area.box);
+    if (!boxes.length) return;
+    const {stage, scale} = this, [left, top] = this.still.view;
+    const near = (low, high, at, size) => high > at + size ? Math.min(low - 20, high - size + 20) : low < at ? low - 20 : at;
+    const [xs, ys] = [[0, 2], [1, 3]].map(sides => sides.map((side, last) => Math[last ? "max" : "min"](...boxes.map(box => box[side])) ));
+    stage.scrollTo(near((xs[0] - left) * scale, (xs[1] - left) * scale, stage.scrollLeft, stage.clientWidth),
+      near((ys[0] - top) * scale, (ys[1] - top) * scale, stage.scrollTop, stage.clientHeight));
+  }
+
+  // What is out or off, for eye and ear.
+  parted(out, off) {
+    for (const area of Object.values(this.areas)) {
+      const ends = off.filter(([wire]) => wire === area.name && area.kind === "wire").map(([, end]) => end);
+      area.off = out.includes(area.name) ? "out" : ends.length ? `off ${ends.join(" and ")}` : "";
+      area.node.classList.toggle("out", area.off === "out");
+      this.name(area);
+    }
+  }
+
+  name(area) {
+    const state = area.kind === "part" ? this.states?.[area.name] : "";
+    set(area.node, "aria-label", [area.words, area.off || (state === "fixed" ? "" : state)].filter(Boolean).join(": "));
+  }
+
+  // Show one picture, which the page has parsed once.
+  swap(key, picture) {
+    if (key === this.key || !picture) return false;
+    this.key = key;
+    if (!this.parsed.has(key)) {
+      const made = svg("g");
+      made.innerHTML = picture.svg;
+      this.parsed.set(key, made);
+    }
+    this.picture.replaceChildren(this.parsed.get(key));
+    this.states = picture.states;
+    for (const area of Object.values(this.areas)) if (area.kind === "part") this.name(area);
+    return true;
+  }
+
+  // px2 of the page that a lamp's glow takes, rays and all.
+  area_of(name) { return Math.PI * ((this.lamps[name].radius + 5) * this.scale) ** 2; }
+
+  glow(name, shown) {
+    this.lamps[name].glow.style.opacity = shown.toFixed(2);
+  }
+
+  value(name, volts, light, word) {
+    put(this.lamps[name].volts, word === "floating" ? word : volts_of(volts));
+    put(this.lamps[name].light, word === "blown" ? word : light_of(light));
+  }
+
+  // The place of a pointer on the sheet.
+  at(event) {
+    const box = this.root.getBoundingClientRect(), [left, top] = this.still.view;
+    return [left + (event.clientX - box.left) / this.scale, top + (event.clientY - box.top) / this.scale];
+  }
+
+  // The area under a place: a terminal right there, the smallest part, else the nearest wire, else a bar.
+  find(x, y, reach = 4) {
+    const end = this.terminal(x, y, reach);
+    if (end) return this.areas[`end ${end}`];
+    const inside = ({box: [left, top, right, low]}) => left <= x && x <= right && top <= y && y <= low;
+    const size = ({box: [left, top, right, low]}) => (right - left) * (low - top);
+    const all = Object.values(this.areas), far = area => distance(area.lines, x, y);
+    const parts = all.filter(area => area.kind === "part" && inside(area)).sort((a, b) => size(a) - size(b));
+    const near = all.filter(area => area.kind === "wire" && far(area) <= 12).sort((a, b) => far(a) - far(b));
+    return parts.find(area => !area.lines.length) ?? near[0] ?? parts[0] ?? null;
+  }
+
+  // The nearest terminal within reach of a place, or null.
+  terminal(x, y, reach) {
+    const found = Object.entries(this.still.terminals).map(([name, [at, high]]) => [Math.hypot(x - at, y - high), name]).sort((a, b) => a[0] - b[0]);
+    return found.length && found[0][0] <= reach ? found[0][1] : null;
+  }
+}
+
+export const distance = (lines, x, y) => Math.min(...lines.map(([ax, ay, bx, by]) => {
+  const long = (bx - ax) ** 2 + (by - ay) ** 2;
+  const share = long ? Math.max(0, Math.min(1, ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / long)) : 0;
+  return Math.hypot(x - ax - share * (bx - ax), y - ay - share * (by - ay));
+}));

@@ -1,0 +1,96 @@
+"""The two forms of a board: what of each stands still, and its picture for each state of the circuit."""
+
+from dataclasses import asdict, dataclass
+
+from ..attached import lay_out_attached
+from ..attached.picture import letters_attached, state_layer_attached
+from ..faces.body import glass
+from ..point_words import light_words, volt_words
+from ..schematic import lay_out
+from ..schematic.picture import letters, state_layer
+from ..strokes import glow
+from ..style import LIT_COLOURS
+from .areas import attached_areas, schematic_areas
+from .arrows import arrows_of
+
+LIT_RED = "#ff8f80"      # of a lit red lamp that may flash: no saturated red, whose share would be 0.8 (WCAG 2.2, 2.3.1)
+_EDGE, _TOP = 8, 2       # round what is shown of a sheet, and above it, where the title ends [px]
+
+
+@dataclass(frozen=True)
+class BoardForm:
+    """How a board is drawn; each is a function of a sheet."""
+
+    lay_out: object
+    letters: object
+    layer: object
+    areas: object
+    glasses: object
+
+
+def _schematic_glasses(sheet):
+    return {symbol.piece.part: (symbol.xs[0], symbol.top + symbol.height / 2, 12) for symbol in sheet.symbols
+            if sheet.arrangement.part(symbol.piece.part).shines}
+
+
+def _attached_glasses(sheet):
+    return {block.part: glass(block) for block in sheet.blocks if sheet.arrangement.part(block.part).shines}
+
+
+FORMS = {"schematic": BoardForm(lay_out, letters, state_layer, schematic_areas, _schematic_glasses),
+         "attached": BoardForm(lambda arrangement, like=None: lay_out_attached(arrangement), letters_attached,
+                               state_layer_attached, attached_areas, _attached_glasses)}
+
+
+def still_of(form, sheet):
+    """Return what of a sheet stands still, for the page to lay under its pictures and hands.
+
+    Returns
+    -------
+    dict
+        ``letters`` as SVG, ``view`` and ``key`` as (left, top, width, height) [px], ``lamps``, ``areas``, ``terminals``
+        and ``arrows``.
+    """
+    areas, ends = FORMS[form].areas(sheet)
+    arrows = arrows_of({area.key: area.box for area in areas if area.kind == "part"})
+    return {"view": _view(sheet, areas), "key": _key(sheet), "least_letter": min(label.size for label in sheet.labels), "letters": FORMS[form].letters(sheet),
+            "lamps": _lamps(form, sheet), "areas": [asdict(area) for area in areas], "terminals": ends, "arrows": arrows}
+
+
+def picture_of(form, sheet, arrangement, point, prefix):
+    """Return one picture of a state: ``svg``, the ``states`` of all parts, and ``words`` for lamps that have no number."""
+    lamps = {part.name: _word(part, point) for part in arrangement.parts if part.shines} if point.is_settled else {}
+    return {"svg": FORMS[form].layer(sheet, arrangement, point, prefix), "states": dict(point.states),
+            "positions": dict(point.positions), "words": {lamp: word for lamp, word in lamps.items() if word}}
+
+
+def _word(lamp, point):
+    """Return what stands in the place of a lamp's volts or light, nothing where numbers do. [text]"""
+    return "blown" if light_words(lamp, point) == "blown" else "floating" if volt_words(lamp, point) == "floating" else ""
+
+
+def _lamps(form, sheet):
+    """Return the place of each lamp's glass and numbers, its glow at full light, in the sheet's order."""
+    found = []
+    for name, (x, y, radius) in FORMS[form].glasses(sheet).items():
+        lamp = sheet.arrangement.part(name)
+        texts = {label.live: (label.x, label.y, label.size) for label in sheet.labels
+                 if label.kind == "piece" and label.owner == name and label.live}
+        found.append({"name": name, "place": lamp.place, "glow": glow(x, y, radius, lamp, 1.0).replace(LIT_COLOURS["red"], LIT_RED), "at": (x, y, radius),
+                      "colour": lamp.light, "texts": texts})
+    return found
+
+
+def _view(sheet, areas):
+    """Return the box of a sheet without its title and key. [px]"""
+    boxes = [area.box for area in areas] + [label.box for label in sheet.labels if label.owner not in ("title", "key", "remark")]
+    boxes += [sheet.outline] if getattr(sheet, "outline", ()) else []
+    left, top = (min(box[side] for box in boxes) - edge for side, edge in ((0, _EDGE), (1, _TOP)))
+    right, low = (max(box[side] for box in boxes) + _EDGE for side in (2, 3))
+    return [round(each, 1) for each in (left, top, right - left, low - top)]
+
+
+def _key(sheet):
+    """Return the box of a sheet's key. [px]"""
+    top = min(y for _, _, _, y in sheet.key) - 14
+    return [0, round(top, 1), sheet.width, round(sheet.height - top, 1)]

@@ -1,0 +1,46 @@
+"""What is told of one thing on a board, and what a hand's act came to, in words."""
+
+from ...parts import Wire
+from ...reasoning import flash
+from ..point_words import amps_text, light_words, state_of_wire, volts_text
+from ..strokes import SAID, state_of
+from ..style import colour_words, named
+
+
+def told_of(point, name, out=()):
+    """Return what is read at a part, wire or terminal at one moment. [text]
+
+    Parameters
+    ----------
+    point : OperatingPoint
+    name : str
+        Of a part or wire, or a terminal. [text]
+    out : tuple of str
+        Parts that a hand took out. [text]
+    """
+    if ":" in name:
+        state = state_of(name, point)
+        return f"{name}: {volts_text(point, name)}, {SAID.get(state, state)}."
+    part = point.arrangement.part(name)
+    if isinstance(part, Wire):
+        state = state_of_wire(part, point)
+        return (f"{part.name}, {colour_words(part.colour)}, {part.start} to {part.end}: {SAID.get(state, state)}, "
+                f"{amps_text(point.current(name), None)}.")
+    state = point.states[name]
+    said = [f"{named(part)}, {part.kind}{', out' if name in out else f', {state}' if state != 'fixed' else ''}"]
+    if part.shines:
+        said.append(f"{light_words(part, point)}, {amps_text(abs(point.current(name)), None)}")
+    if not part.is_metal:
+        said.append(", ".join(f"{terminal} {volts_text(point, f'{name}:{terminal}')}" for terminal in part.terminals))
+    return ": ".join(said[:1] + ["; ".join(said[1:])] if said[1:] else said) + "."
+
+
+def came_of(course, done):
+    """Return what was done and what every lamp does from then on, in one sentence to be spoken. [text]"""
+    if course.verdict != "settled":
+        return f"{done}. It stops: {course.sentence}."
+    looks = {}
+    for lamp in course.lamp_volts:
+        seen = flash(course, lamp, course.begin)
+        looks.setdefault(seen.look if seen.rate is None else f"{seen.look} {seen.rate:.0f} a minute", []).append(lamp)
+    return f"{done}. " + "; ".join(f"{', '.join(lamps)} {look}" for look, lamps in looks.items()) + ("." if looks else "")

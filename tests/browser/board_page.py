@@ -1,0 +1,42 @@
+"""A board on a page of its own, without JupyterLab: its module as the wheel has it, its desk in this process."""
+
+import json
+
+from circuitlab.benches.board import Board
+from circuitlab.benches.board.board import PAGE
+
+WORDS = """<!doctype html><html lang="en"><meta charset="utf-8"><title>board</title><style>body {margin: 0}</style>
+<style>%s</style><body><main></main></body></html>"""
+OPEN = """async ({module, still, number}) => {
+  const listeners = new Set();
+  const hear = message => listeners.forEach(listener => listener(message));
+  Object.assign(window, {sent: [], asked: 0, answered: 0});
+  const model = {
+    get: name => ({still})[name],
+    on: (_, listener) => listeners.add(listener),
+    off: (_, listener) => listeners.delete(listener),
+    send: message => {
+      window.sent.push(message);
+      if (window.dead) return;
+      window.asked += 1;
+      window.desk(number, message).then(answers => { answers.forEach(hear); window.answered += 1; });
+    },
+  };
+  const made = await import(URL.createObjectURL(new Blob([module], {type: "text/javascript"})));
+  const place = document.body.appendChild(document.createElement("div"));
+  made.default.render({model, el: place});
+}"""
+
+
+def open_board(page, arrangement, beside=False, **more):
+    """Open a board on a page, or one more beside those that are there, and return it; its desk answers at once."""
+    board = Board(arrangement, **more)
+    if not beside:
+        page.goto("about:blank")
+        page.set_content(WORDS % (PAGE / "board.css").read_text(encoding="utf-8"))
+    if not hasattr(page, "desks"):
+        page.desks = []
+        page.expose_function("desk", lambda number, message: json.loads(json.dumps(list(page.desks[number].hear(message)))))
+    page.desks.append(board.desk)
+    page.evaluate(OPEN, {"module": board._esm, "still": json.loads(json.dumps(board.still)), "number": len(page.desks) - 1})
+    return board

@@ -1,0 +1,346 @@
+"""The live board: in JupyterLab once, and on a page of its own for what needs no notebook."""
+
+from dataclasses import replace
+from random import Random
+
+import nbformat
+import pytest
+from board_page import open_board
+from playwright.sync_api import expect
+
+import circuitlab as cl
+
+pytestmark = pytest.mark.browser
+FOUR = "shared-filament-four-relays"
+CODE = f'import circuitlab as cl\nboard = cl.board(cl.arrangement("{FOUR}"))\nboard'
+NOW = 1500      # ms: by then a hand sees that something answers
+
+
+@pytest.fixture
+def moving(page):
+    """A page whose reader has not asked for less motion."""
+    page.emulate_media(reduced_motion="no-preference")
+    return page
+
+
+def lamp(place, name):
+    """Return the line beside the drawing that tells what a lamp does."""
+    return place.get_by_role("list", name="Lamps").get_by_role("listitem").filter(has_text=name)
+
+
+def middle(locator):
+    """Return the middle of what is drawn. [px]"""
+    box = locator.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def looks(page, name, seconds):
+    """Return at each frame of some seconds how bright a lamp is drawn. [1]"""
+    return page.evaluate("""([name, seconds]) => new Promise(done => {
+        const glass = [...document.querySelectorAll('.pin30-lamps li')].find(row => row.textContent.startsWith(name)).querySelector('.pin30-glass span');
+        const seen = [], begun = performance.now();
+        const look = () => { seen.push(Number(glass.style.opacity)); performance.now() - begun < 1000 * seconds ? requestAnimationFrame(look) : done(seen); };
+        look(); })""", [name, seconds])
+
+
+def rises(seen):
+    """Return how often something dark became bright. [1]"""
+    marks = [light > 0.6 for light in seen if light > 0.6 or light < 0.25]
+    return sum(later and not earlier for earlier, later in zip(marks, marks[1:]))
+
+
+def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebooks, notebook, moving, keep_picture):
+    """Pressed in the drawing itself; the lamp is out again when the hand lets go, and flashes at the flasher's own rate."""
+    cell = nbformat.v4.new_code_cell(CODE, id="board")
+    made = nbformat.v4.new_notebook(cells=[cell], metadata={
+        "kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}})
+    nbformat.write(made, notebooks / "board.ipynb")
+    notebook.open("board.ipynb").run_all()
+    board = notebook.outputs.locator(".pin30-board")
+    expect(lamp(board, "E1")).to_contain_text("dark")
+    expect(board.get_by_role("button", name="Run time")).to_be_visible()
+    moving.mouse.move(*middle(board.locator("[data-key=S2]")))
+    moving.mouse.down()
+    expect(lamp(board, "E1")).to_contain_text("69 %", timeout=NOW)
+    expect(board.get_by_role("button", name="S2, pedal arm, switch: held")).to_have_count(1)
+    moving.mouse.up()
+    expect(lamp(board, "E1")).to_contain_text("dark", timeout=NOW)
+    board.get_by_role("button", name="key: on").click()
+    x, y = middle(board.locator("[data-key=S3]"))
+    moving.mouse.click(x - 80, y)
+    flashed = rises(looks(moving, "E1", 4.0))
+    rate = cl.arrangement(FOUR).part("K9").rate
+    assert abs(flashed - 4 * rate / 60) <= 1
+    keep_picture("board-in-jupyterlab")
+    assert moving.outside == []
+    assert moving.problems == []
+    (notebooks / "board.ipynb").unlink()
+
+
+def told(page):
+    """Return what is told of the thing that is chosen. [text]"""
+    return page.locator(".pin30-told")
+
+
+def test_by_keyboard_alone_a_fuse_is_found_pulled_and_put_back(page):
+    """Arrows from where Tab leads; the pedal stays down while it is held; the spoken sentence says what came of it."""
+    open_board(page, cl.arrangement(FOUR))
+    page.locator("[data-key=S1]").focus()
+    for key, name in (("ArrowLeft", "S2"), ("ArrowUp", "F1"), ("w", "wire W1"), ("n", "wire W2"), ("w", "S2"), ("h", "S2"),
+                      ("t", "terminal S2:1"), ("ArrowUp", "S2"), ("ArrowUp", "F1")):
+        page.keyboard.press(key)
+        assert page.evaluate("document.activeElement.getAttribute('aria-label')").startswith(name), key
+    assert page.locator(".pin30-drawing [tabindex='0']").count() == 1
+    expect(page.get_by_role("status")).to_have_text("brake pedal held. E1, E2 steady; E3, E4 dark.")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("status")).to_have_text("F1 taken out. E1, E2, E3, E4 dark.")
+    expect(page.get_by_role("button", name="F1, beside the battery, fuse: out")).to_be_focused()
+    page.keyboard.press(" ")
+    expect(page.get_by_role("status")).to_have_text("F1 put back. E1, E2 steady; E3, E4 dark.")
+    assert page.problems == []
+
+
+def test_a_wire_is_lifted_by_a_second_click_at_its_end_and_put_back_by_the_button(page):
+    """The first click tells what is read there; the cross is drawn where the wire is off."""
+    open_board(page, cl.arrangement(FOUR))
+    x, y = middle(page.locator("[data-key=W5]"))
+    page.mouse.click(x + 1, y + 20)
+    expect(told(page)).to_contain_text("W5, orange, X3:3 to K2:87a: dead, 0 A. W5 carries nothing; it has 0.0 V, because S2 is open")
+    page.mouse.click(x + 1, y + 20)
+    expect(page.get_by_role("status")).to_contain_text("W5 off K2:87a.")
+    expect(page.locator(".pin30-drawing path.off")).to_have_count(2)
+    page.get_by_role("button", name="put back on K2:87a").click()
+    expect(page.get_by_role("status")).to_contain_text("W5 back on K2:87a.")
+    expect(page.locator(".pin30-drawing path.off")).to_have_count(0)
+
+
+def test_leads_are_put_on_by_click_or_key_and_keep_the_least_and_the_most_while_it_flashes(moving):
+    """The words are the reading's own."""
+    board = open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
+    moving.get_by_role("button", name="meter", exact=True).click()
+    moving.get_by_role("button", name="red lead", exact=True).click()
+    place = moving.locator("[data-key='end E1:1']").bounding_box()
+    moving.mouse.click(place["x"] + 14, place["y"] + 14)
+    expect(moving.locator(".pin30-reading")).to_contain_text("red on E1:1, black on G1:-")
+    moving.get_by_role("button", name="Run time").click()
+    expect(moving.locator(".pin30-reading")).to_contain_text("MIN 0.0 V, MAX 12.1 V", timeout=4000)
+    moving.locator("[data-key='end K1:30']").focus()
+    moving.keyboard.press("b")
+    moving.keyboard.press("s")
+    expect(moving.locator(".pin30-reading")).to_contain_text("black on K1:30")
+    moment = moving.evaluate("Math.max(...window.sent.filter(each => each.kind === 'read').map(each => each.at))") / 1e6
+    assert board.desk.live.at(moment).meter("E1:1", "K1:30") is not None
+
+
+def test_under_the_cursor_of_the_strip_drawing_controls_and_lamps_are_of_one_moment(moving):
+    """Also after time has gone on; an act goes back to now."""
+    board = open_board(moving, cl.arrangement(FOUR))
+    moving.get_by_role("button", name="strip").click()
+    moving.get_by_role("button", name="hold brake pedal").click()
+    moving.wait_for_timeout(800)
+    moving.get_by_role("button", name="hold brake pedal").click()
+    moving.wait_for_timeout(800)
+    strip = moving.get_by_role("slider", name="Moment on the strip")
+    moving.get_by_role("button", name="Stop time").click()
+    now = float(strip.get_attribute("aria-valuemax"))
+    held, let_go = moving.evaluate("window.sent.filter(each => each.kind === 'act').map(each => each.at / 1e6)")
+    box = strip.bounding_box()
+    moving.mouse.click(box["x"] + box["width"] * (1 - (now - 0.3 * held - 0.7 * let_go) / 8), box["y"] + 10)
+    moving.wait_for_function("document.querySelector('canvas').getAttribute('aria-valuenow') < document.querySelector('canvas').getAttribute('aria-valuemax') - 0.3")
+    moment = float(strip.get_attribute("aria-valuenow"))
+    point = board.desk.live.at(moment)
+    assert point.positions["brake pedal"] == "held"
+    expect(lamp(moving, "E1")).to_contain_text(f"{100 * point.light('E1'):.0f} %")
+    expect(moving.get_by_role("button", name="press")).to_have_attribute("aria-pressed", "true")
+    expect(moving.locator("[data-key=S2]")).to_have_attribute("aria-label", "S2, pedal arm, switch: held")
+    strip.focus()
+    for _ in range(3):
+        moving.keyboard.press("ArrowRight")
+    expect(strip).to_have_attribute("aria-valuenow", str(round(moment + 3 * 0.32, 6)))
+    moving.keyboard.press("Escape")
+    expect(lamp(moving, "E1")).to_contain_text("dark")
+
+
+def test_who_wants_no_motion_steps_from_event_to_event(page):
+    """Nothing moves by itself; each step shows what stands just before the next event."""
+    open_board(page, cl.arrangement(FOUR))
+    page.get_by_role("button", name="key: on").click()
+    page.get_by_role("button", name="turn lever: left").click()
+    expect(lamp(page, "E1")).to_contain_text(" V, ")
+    seen = []
+    for _ in range(8):
+        page.get_by_role("button", name="Next event").click()
+        seen.append(page.evaluate("document.querySelector('.pin30-glass span').style.opacity") > "0.5")
+        assert max(looks(page, "E1", 0.4)) == min(looks(page, "E1", 0.1))
+    flashing = seen[seen.index(True):]
+    assert len(flashing) >= 4
+    assert flashing == [step % 2 == 0 for step in range(len(flashing))]
+
+
+def test_the_board_stands_whole_in_a_small_window(moving, keep_picture):
+    """1366x640: every letter of the sheet 10 px or more, drawing, lamps and controls in sight without scrolling."""
+    moving.set_viewport_size({"width": 1366, "height": 640})
+    board = open_board(moving, cl.arrangement(FOUR))
+    scale = moving.evaluate("(() => { const drawn = document.querySelector('.pin30-drawing'); "
+                            "return drawn.getBoundingClientRect().width / drawn.viewBox.baseVal.width; })()")
+    assert scale * board.still["least_letter"] >= 10
+    for what in (".pin30-drawing", ".pin30-lamps", ".pin30-controls", ".pin30-said"):
+        box = moving.locator(what).bounding_box()
+        assert box["x"] >= 0 and box["y"] >= 0, what
+        assert box["x"] + box["width"] <= 1366 and box["y"] + box["height"] <= 640 - 90, what
+    small = moving.locator(".pin30-board button").evaluate_all("all => all.filter(each => each.offsetHeight < 24 || each.offsetWidth < 24).length")
+    assert small == 0
+    keep_picture("board-1366x640")
+    for wide, tall in ((1024, 640), (683, 320), (360, 640)):
+        moving.set_viewport_size({"width": wide, "height": tall})
+        moving.wait_for_timeout(100)
+        assert moving.evaluate("document.documentElement.scrollWidth") <= wide
+        assert moving.locator(".pin30-lamps").bounding_box()["y"] + 40 < tall
+        keep_picture(f"board-{wide}x{tall}")
+
+
+def test_a_kit_that_does_not_answer_is_waited_for_and_time_goes_on_from_there(moving):
+    """The clock stands soon after the record's end, says so, and loses nothing when the answer comes."""
+    open_board(moving, cl.arrangement(FOUR))
+    moving.evaluate("window.dead = true")
+    moving.get_by_role("button", name="Run time").click()
+    expect(moving.locator(".pin30-clock")).to_contain_text("4.30 s, waiting for the kit", timeout=6000)
+    moving.evaluate("window.dead = false")
+    moving.wait_for_function("!document.querySelector('.pin30-clock').textContent.includes('waiting')", timeout=5000)
+    assert float(moving.locator(".pin30-clock").inner_text().split()[0]) < 5.5
+
+
+def most_in_a_second(page, seconds):
+    """Return the most flashes in any second that frames show over some seconds, all lamps of the page together. [1]"""
+    seen = page.evaluate("""seconds => new Promise(done => {
+        const glows = [...document.querySelectorAll('.pin30-glass span, .pin30-drawing .glow')], seen = [], begun = performance.now();
+        const look = () => { seen.push([performance.now() - begun, ...glows.map(each => Number(getComputedStyle(each).opacity))]);
+                             performance.now() - begun < 1000 * seconds ? requestAnimationFrame(look) : done(seen); };
+        look(); })""", seconds)
+    rises = []
+    for column in range(1, len(seen[0])):
+        low, high, up = seen[0][column], seen[0][column], False
+        for at, *lights in seen:
+            light = lights[column - 1]
+            low, high = (min(low, light), light) if not up else (light, max(high, light))
+            if up and light < high - 0.1:
+                up, low = False, light
+            elif not up and light > low + 0.1:
+                up, high = True, light
+                rises.append(at)
+    apart = [at for number, at in enumerate(sorted(rises)) if number == 0 or at - sorted(rises)[number - 1] > 60]
+    return max((sum(begin <= at < begin + 1000 for at in apart) for begin in apart), default=0)
+
+
+@pytest.mark.outside("WCAG 2.2, success criterion 2.3.1 and its definition of the general flash threshold: three flashes in any second")
+def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
+    """A flasher that hurries shows its own rate where it is small on the page; one key makes a steady mean of it, under a mashed pedal too."""
+    open_board(moving, cl.arrangement("led-lamps-no-load"), positions={"key": "on", "turn lever": "left"})
+    moving.get_by_role("button", name="Run time").click()
+    assert most_in_a_second(moving, 2.5) in (3, 4)
+    expect(moving.locator(".pin30-fast")).to_contain_text("small on the page")
+    moving.keyboard.press("f")
+    moving.wait_for_timeout(600)
+    assert most_in_a_second(moving, 2.5) == 0
+    expect(moving.locator(".pin30-fast")).to_contain_text("steady mean")
+    moving.evaluate("""() => { let pressed = 0; const pedal = document.querySelector('[data-key=S2]');
+        const mash = kind => pedal.dispatchEvent(new KeyboardEvent(kind, {key: ' ', bubbles: true}));
+        document.querySelector('[data-key=S2]').focus();
+        const timer = setInterval(() => { mash(pressed++ % 2 ? 'keyup' : 'keydown'); if (pressed > 40) clearInterval(timer); }, 60); }""")
+    assert most_in_a_second(moving, 3.0) <= 3
+
+
+def test_the_largest_glow_of_every_board_stays_under_the_area_that_may_flash():
+    """All lamps of each arrangement at the largest scale; and no lit lamp is a saturated red, by linear shares."""
+    from circuitlab.views.board.sheets import LIT_RED
+
+    shares = [((int(LIT_RED[place:place + 2], 16) / 255 + 0.055) / 1.055) ** 2.4 for place in (1, 3, 5)]
+    assert shares[0] / sum(shares) < 0.8
+    for name in cl.arrangement_names():
+        lamps = sum(part.shines for part in cl.arrangement(name).parts)
+        assert lamps * (3.1416 * (17 * 1.4) ** 2 + 256) < 21824, name
+
+
+def test_two_boards_on_a_page_do_not_touch_each_other(moving):
+    """Each its own clock, record and ids; a hand on one leaves the other as it was."""
+    open_board(moving, cl.arrangement("one-fused-lamp"))
+    open_board(moving, cl.arrangement(FOUR), beside=True)
+    first, second = moving.locator(".pin30-board").nth(0), moving.locator(".pin30-board").nth(1)
+    second.get_by_role("button", name="hold brake pedal").click()
+    expect(lamp(second, "E1")).to_contain_text("69 %", timeout=NOW)
+    expect(lamp(first, "E1")).to_contain_text("dark")
+    expect(first.locator(".pin30-clock")).to_have_text("0.00 s")
+    first.get_by_role("button", name="lamp switch: on").click()
+    expect(lamp(first, "E1")).to_contain_text("7", timeout=NOW)
+    doubled = moving.evaluate("(() => { const ids = [...document.querySelectorAll('[id]')].map(each => each.id); return ids.length - new Set(ids).size; })()")
+    assert doubled == 0
+
+
+def test_names_that_would_be_code_stay_names(page):
+    """In the drawing, beside it, in what is told and in the table: nothing of them runs or is taken for markup."""
+    bad = "<img src=x onerror=window.hurt=1>"
+    one = cl.arrangement("one-fused-lamp")
+    lamp_part = one.part("E1")
+    hostile = replace(one.with_parts(replace(lamp_part, place=bad)), title=bad)
+    open_board(page, hostile)
+    page.get_by_role("button", name="lamp switch: on").click()
+    page.locator("[data-key=E1]").focus()
+    expect(told(page)).to_contain_text(bad)
+    page.get_by_role("button", name="table", exact=True).click()
+    expect(page.get_by_role("region", name="Lamp table")).to_contain_text(bad)
+    assert page.locator("img").count() == 0
+    assert page.evaluate("window.hurt") is None
+
+
+def states_shown(page):
+    """Return the state that every part is said to be in, where it has one. [text]"""
+    names = page.locator("g.part[data-key]").evaluate_all("all => all.map(each => each.getAttribute('aria-label'))")
+    return {name.split(",")[0]: name.partition(": ")[2] for name in names if ": " in name}
+
+
+@pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
+def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
+    """Buttons, fuses and relays worked at random while it runs, on a clock of the test's; drawing, lamps and controls as at that moment."""
+    chance = Random(30)
+    moving.clock.install(time=0)
+    board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"))
+    moving.clock.run_for(50)
+    moving.locator("[data-key=S1]").focus()
+    for number in range(acts):
+        if chance.random() < 0.8:
+            buttons = moving.locator(".pin30-controls button")
+            buttons.nth(chance.randrange(buttons.count())).click()
+        else:
+            moving.locator(f"[data-key={chance.choice(('F1', 'F2', 'E1', 'E2', 'K9'))}]").focus()
+            moving.keyboard.press("Enter")
+        moving.clock.run_for(chance.choice((20, 150, 700, 1500)))
+        moving.wait_for_function("window.asked === window.answered")
+        if number % 5 == 0:
+            moving.get_by_role("button", name="Stop time").click()
+            moving.clock.run_for(300)
+            shown = moving.evaluate("window.sent.findLast(each => each.kind === 'tell').at")
+            point = board.desk.live.at(shown / 1e6)
+            seen = states_shown(moving)
+            assert {name: point.states[name] for name in seen if name not in board.desk.apart.out} == \
+                   {name: state for name, state in seen.items() if name not in board.desk.apart.out}, (number, shown)
+            assert all(seen[name] == "out" for name in board.desk.apart.out)
+            for place in moving.locator(".pin30-lamps li").all():
+                name, light = place.locator("b").inner_text(), place.locator(".pin30-glass span").evaluate("each => Number(each.style.opacity)")
+                assert light == pytest.approx(min(1, max(0, point.light(name)) ** 0.5), abs=0.03), (number, name)
+            moving.get_by_role("button", name="Run time").click()
+    assert moving.problems == []
+
+
+def test_a_minute_on_the_page_is_a_minute_of_the_record(moving):
+    """On a clock of the test's: no drift over sixty seconds of flashing, and nothing of it waited for."""
+    moving.clock.install(time=0)
+    board = open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
+    moving.clock.run_for(50)
+    moving.get_by_role("button", name="Run time").click()
+    begun = moving.evaluate("performance.now()")
+    for _ in range(60):
+        moving.clock.run_for(1000)
+        moving.wait_for_function("window.asked === window.answered")
+    passed = (moving.evaluate("performance.now()") - begun) / 1000
+    assert float(moving.locator(".pin30-clock").inner_text().split()[0]) == pytest.approx(passed, abs=0.3)
+    assert board.desk.live.until >= passed

@@ -1,0 +1,222 @@
+"""The desk of the live board: what it answers to a hand, and what its page is given; no widget and no browser here."""
+
+import json
+import re
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.arrangements import arrangement_names
+from circuitlab.benches.board.board import MODULES, PAGE, joined
+from circuitlab.benches.board.desk import TICK, Desk
+from circuitlab.ground.joined import reached
+from circuitlab.reasoning.why import why
+from circuitlab.solving.live import Live
+from circuitlab.views.board import FORMS, still_of
+
+FOUR = "shared-filament-four-relays"
+
+
+def answers(desk, **message):
+    """Return what a desk answers, by kind, the last of each."""
+    return {answer["kind"]: json.loads(json.dumps(answer)) for answer in desk.hear(message)}
+
+
+def act(desk, number, seconds, control, position):
+    """Let a hand move a control."""
+    return answers(desk, kind="act", act=number, at=round(seconds * TICK), control=control, position=position)
+
+
+def test_where_a_control_stands_at_the_act_is_known_before_anything_lies_ahead():
+    """At the very end of the record, which is the moment of the last act."""
+    live = Live(cl.arrangement(FOUR))
+    assert live.act(0.5, "brake pedal", "held").positions["brake pedal"] == "held"
+    assert live.act(0.5, "key", "on").positions == {"key": "on", "brake pedal": "held", "turn lever": "off"}
+
+
+@pytest.mark.in_turn(4)
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("name", arrangement_names())
+def test_arrow_keys_lead_from_every_part_to_every_other(name, form):
+    """In both forms of every arrangement; and every area is large enough for a finger (WCAG 2.2, 2.5.8), every terminal has a place."""
+    circuit = cl.arrangement(name)
+    still = still_of(form, FORMS[form].lay_out(circuit))
+    beside = {key: list(ways.values()) for key, ways in still["arrows"].items()}
+    named = {kind: {area["name"] for area in still["areas"] if area["kind"] == kind} for kind in ("part", "wire", "terminal")}
+    assert named["part"] | named["wire"] == {part.name for part in circuit.parts + circuit.wires}
+    assert named["terminal"] == set(still["terminals"])
+    assert all(set(reached(beside, key)) == set(beside) for key in beside)
+    assert all(right - left >= 24 and low - top >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
+    assert {end for wire in circuit.wires for end in wire.terminals} <= set(still["terminals"])
+
+
+def test_the_page_plays_back_what_a_run_of_the_same_script_gives():
+    """Every picture stands when its state does, and the curves are the run's, to what an eye can tell."""
+    desk, circuit = Desk(cl.arrangement(FOUR)), cl.arrangement(FOUR)
+    pictures = answers(desk, kind="hello")["now"]["pictures"]
+    script = [(0.5, "key", "on"), (0.7, "turn lever", "left"), (2.2, "brake pedal", "held")]
+    for number, line in enumerate(script, 1):
+        said = act(desk, number, *line)
+        pictures |= said["now"]["pictures"] | said["ahead"]["pictures"]
+        assert said["now"]["act"] == said["ahead"]["act"] == number
+    course = cl.run(circuit, script, 7.0)
+    swaps = [[said["now"]["at"], said["now"]["key"]], *said["ahead"]["swaps"]]
+    assert len(swaps) > 8
+    for (at, key), (then, _) in zip(swaps, swaps[1:] + [[said["ahead"]["until"], ""]]):
+        middle = (at + then) / 2 / TICK
+        assert pictures[key]["states"] == course.at(middle).states
+        assert pictures[key]["positions"] == course.at(middle).positions
+    for lamp, curve in said["ahead"]["curves"].items():
+        for (at, volts, light), (then, far_volts, far_light) in zip(curve, curve[1:]):
+            if then > at >= 2.2:
+                point = course.at((at + then) / 2)
+                assert (volts + far_volts) / 2 == pytest.approx(point.lamp_volts(lamp), abs=0.05)
+                assert (light + far_light) / 2 == pytest.approx(point.light(lamp), abs=0.01)
+
+
+def test_a_picture_is_sent_once_and_all_of_them_again_to_a_page_that_begins_anew():
+    """A flash is a swap between pictures that the page has already."""
+    desk = Desk(cl.arrangement(FOUR))
+    answers(desk, kind="hello")
+    act(desk, 1, 0.5, "key", "on")
+    act(desk, 2, 0.6, "turn lever", "left")
+    more = answers(desk, kind="more", act=2)["ahead"]
+    assert more["from"] == round(4.6 * TICK)
+    assert len(more["swaps"]) >= 10
+    assert more["pictures"] == {}
+    again = answers(desk, kind="hello")
+    assert len(again["now"]["pictures"]) == 1
+    assert len(again["ahead"]["pictures"]) >= 2
+
+
+def test_what_cannot_be_done_is_said_and_the_board_goes_on():
+    """A control that is not there; the page hears where everything stands, under the number it waits for."""
+    desk = Desk(cl.arrangement(FOUR))
+    answers(desk, kind="hello")
+    said = act(desk, 1, 0.5, "brake pedl", "held")
+    assert "brake pedl" in said["trouble"]["words"]
+    assert "brake pedal" in said["trouble"]["words"]
+    assert said["now"]["act"] == 1
+    assert act(desk, 2, 0.6, "brake pedal", "held")["now"]["at"] == round(0.6 * TICK)
+
+
+def brightest(said, lamp):
+    """Return the greatest light of a lamp in the piece ahead, save its first half second. [1]"""
+    curve = said["ahead"]["curves"][lamp]
+    return max(light for at, _, light in curve if at > curve[0][0] + 0.5)
+
+
+@pytest.mark.parametrize(("taken", "back"), [
+    ({"what": "out", "name": "F1"}, {"what": "back", "name": "F1"}),
+    ({"what": "out", "name": "E1"}, {"what": "back", "name": "E1"}),
+    ({"what": "out", "name": "K1"}, {"what": "back", "name": "K1"}),
+    ({"what": "off", "name": "W22", "terminal": "K1:30"}, {"what": "on", "name": "W22", "terminal": "K1:30"})])
+def test_what_is_pulled_darkens_the_lamp_and_lights_it_again_when_put_back(taken, back):
+    """Fuse, lamp, relay and a wire's end, each in the way of the rear left stop lamp; the drawing stays where it is."""
+    desk = Desk(cl.arrangement(FOUR))
+    act(desk, 1, 0.5, "brake pedal", "held")
+    gone = answers(desk, kind="change", act=2, at=2 * TICK, **taken)
+    assert brightest(gone, "E1") < 0.01
+    assert "still" not in gone
+    assert taken["name"] in (*gone["now"]["out"], *(wire for wire, _ in gone["now"]["off"]))
+    again = answers(desk, kind="change", act=3, at=4 * TICK, **back)
+    assert brightest(again, "E1") > 0.6
+    assert again["now"]["out"] == again["now"]["off"] == []
+    assert desk.present == cl.arrangement(FOUR)
+
+
+def test_wires_of_one_terminal_stay_together_in_a_socket_whose_part_is_out():
+    """The ground of one relay's coil runs on over the terminal of the other, whose relay is pulled."""
+    cart = cl.arrangement(FOUR)
+    chained = cl.changed(cart, cl.MoveWire("W30", "X1:5", "K2:85"))
+    desk = Desk(chained)
+    gone = answers(desk, kind="change", act=1, at=TICK, what="out", name="K2")
+    assert "still" in gone
+    act(desk, 2, 2.0, "key", "on")
+    act(desk, 3, 2.1, "turn lever", "left")
+    assert desk.live.at(3.0).states["K1"] == "operated"
+
+
+def test_a_blown_fuse_is_put_back_blown_and_a_new_one_is_whole():
+    """A wire's end dropped on the frame blows it; only a new fuse lights the lamp again."""
+    cart = cl.changed(cl.arrangement("one-fused-lamp"), cl.changes.Short("F1:2", "G1:-"))
+    desk = Desk(cart, {})
+    short = next(wire.name for wire in cart.wires if wire.name.startswith("short"))
+    assert desk.live.at(0).states["F1"] == "blown"
+    answers(desk, kind="change", act=1, at=TICK, what="off", name=short, terminal="F1:2")
+    act(desk, 2, 1.5, "lamp switch", "on")
+    for number, what in enumerate(("out", "back"), 3):
+        assert brightest(answers(desk, kind="change", act=number, at=number * TICK, what=what, name="F1"), "E1") < 0.01
+    new = answers(desk, kind="change", act=5, at=5 * TICK, what="new", name="F1")
+    assert brightest(new, "E1") > 0.6
+    assert new["ahead"]["said"].startswith("a new F1 put in. E1 ")
+
+
+@pytest.mark.parametrize(("message", "says"), [
+    ({"what": "out", "name": "G1"}, "battery 'G1' stays where it is"),
+    ({"what": "out", "name": "K77"}, "has no part 'K77'"),
+    ({"what": "off", "name": "W1", "terminal": "K1:30"}, "wire 'W1' is not on 'K1:30'"),
+    ({"what": "off", "name": "F1", "terminal": "F1:1"}, "fuse 'F1' is no wire")])
+def test_what_a_hand_cannot_take_is_said(message, says):
+    """And nothing is lost: everything stands as before, and the next act is answered."""
+    desk = Desk(cl.arrangement(FOUR))
+    said = answers(desk, kind="change", act=1, at=TICK, **message)
+    assert says in said["trouble"]["words"]
+    assert said["now"]["act"] == 1
+    assert "trouble" not in act(desk, 2, 2.0, "brake pedal", "held")
+
+
+def test_the_meter_keeps_the_least_and_the_most_of_a_flashing_lamp():
+    """As a run's own points have them; with the first look, and kept up by later ones."""
+    desk, cart = Desk(cl.arrangement(FOUR)), cl.arrangement(FOUR)
+    script = [(0.5, "key", "on"), (0.6, "turn lever", "left")]
+    for number, line in enumerate(script, 1):
+        act(desk, number, *line)
+    course = cl.run(cart, script, 5.0)
+    looked = {"kind": "read", "red": "E1:1", "black": "G1:-", "instrument": "meter", "since": round(0.7 * TICK)}
+    for moment in (1.4, 1.6, 3.0):
+        seen = [course.at(0.7 + step / 1000 * (moment - 0.7)).meter("E1:1", "G1:-") for step in range(1001)]
+        said = answers(desk, at=round(moment * TICK), **looked)["reading"]
+        assert said["lowest"] == pytest.approx(min(seen), abs=0.05)
+        assert said["highest"] == pytest.approx(max(seen), abs=0.05)
+        assert said["value"] == pytest.approx(seen[-1], abs=0.001)
+
+
+def test_a_thing_is_told_with_what_is_read_there():
+    """Volts and amps of the moment asked for, of a part, a wire and a terminal; a part that is out says so."""
+    desk = Desk(cl.arrangement(FOUR))
+    act(desk, 1, 0.5, "brake pedal", "held")
+    told = {name: answers(desk, kind="tell", at=3 * TICK, name=name)["told"]["words"] for name in ("E1", "W22", "K1:30", "K1")}
+    point = cl.run(cl.arrangement(FOUR), [(0.5, "brake pedal", "held")], 3.0).at(3.0)
+    amps = f"{point.current('E1'):.2f} A"
+    assert amps in told["E1"]
+    assert amps in told["W22"]
+    assert told["K1:30"].startswith(f"K1:30: {point.meter('K1:30'):.1f} V, live. {why(point, 'K1:30')}")
+    assert "released" in told["K1"]
+    answers(desk, kind="change", act=2, at=4 * TICK, what="out", name="E1")
+    assert "lamp, out" in answers(desk, kind="tell", at=5 * TICK, name="E1")["told"]["words"]
+
+
+def test_a_shorted_battery_stops_the_board_and_another_act_goes_on_from_there():
+    """The verdict is told with the piece; the cause taken away, it runs again."""
+    desk = Desk(cl.arrangement(FOUR))
+    shorted = cl.changed(cl.arrangement(FOUR), cl.changes.Short("G1:+", "G1:-"))
+    desk = Desk(shorted)
+    said = answers(desk, kind="hello")["ahead"]
+    assert said["verdict"] == "shorted"
+    short = next(wire.name for wire in shorted.wires if wire.name.startswith("short"))
+    assert answers(desk, kind="change", act=1, at=TICK, what="off", name=short, terminal="G1:+")["ahead"]["verdict"] == "settled"
+
+
+def test_the_modules_of_the_page_can_be_joined_and_stay_small():
+    """No name twice at their tops, each imports from those before it alone; 350 lines at most, as rooms of Python."""
+    seen = {}
+    assert {path.stem for path in PAGE.glob("*.js")} == set(MODULES)
+    for place, name in enumerate(MODULES):
+        text = (PAGE / f"{name}.js").read_text(encoding="utf-8")
+        assert text.count("\n") <= 350
+        assert set(re.findall(r'from "\./(\w+)\.js"', text)) <= set(MODULES[:place])
+        for top in re.findall(r"^(?:export )?(?:const|let|class|function) (\w+)", text, re.MULTILINE):
+            assert seen.setdefault(top, name) == name, top
+    assert "import " not in re.sub(r"//.*", "", joined())
+    assert joined().count("export ") == 1
