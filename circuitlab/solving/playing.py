@@ -17,7 +17,7 @@ from math import exp, inf, log
 
 from .buzzing import NO_REST
 from .network import network
-from .script import checked_script
+from .script import checked_script, moves
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between, standing
 from .undoing import ENDLESS, OFTEN, Undone, restless
@@ -35,7 +35,7 @@ def run(arrangement, script=(), until=5.0, positions=None):
     Parameters
     ----------
     arrangement : Arrangement
-    script : sequence of (float, str, str)
+    script : sequence of (float, str, str) or of Act
         Time, control, position; times must not go back. [s], [text]
     until : float
         Where to stop. [s]
@@ -94,6 +94,7 @@ class Engine:
 
     def play(self, before, script, until, first):
         """Run to the end and return the whole record."""
+        script = moves(script)
         actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
         self.movers = ()
