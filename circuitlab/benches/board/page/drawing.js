@@ -4,7 +4,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
-const CHROME = 108;     // px, of the window's height that JupyterLab has for itself
+const CHROME = 100;     // px, of the window's height that JupyterLab has for itself
 const LARGEST = 1.4;       // no sheet is drawn larger
 
 export const svg = (kind, attributes = {}, parent = null) => {
