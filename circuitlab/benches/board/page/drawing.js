@@ -58,8 +58,8 @@ export class Drawing {
     return {glow: place, radius: at[2], ...found};
   }
 
-  area({key, kind, box: [left, top, right, low], lines, words}) {
-    const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: kind, "aria-label": words}, this.hands);
+  area({key, kind, box: [left, top, right, low], lines, words, control}) {
+    const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: control ? `${kind} worked` : kind, "aria-label": words}, this.hands);
     if (kind === "wire") {
       const path = lines.map(([x, y, to_x, to_y]) => `M${x} ${y}L${to_x} ${to_y}`).join("");
       svg("path", {d: path, class: "ring", "stroke-width": 24}, node);
