@@ -8,7 +8,9 @@ event to the frame after the changed output: ``echo_ms``, ``median_ms`` and
 ``p95_ms`` of the bench's chart, which the schematic comes with. A bench plays the next step of a
 slider ahead; ``unforeseen_ms`` and ``unforeseen_p95_ms`` are of moves that it cannot foresee, two
 sliders by turns. ``backlog_ms`` is how long after the last of many quick key presses the last
-picture comes. Needs Chromium.
+picture comes. ``board_ms`` and ``board_p95_ms`` are of a pedal of the running live board, from the key's event to
+the frame after its new drawing; ``dropped_..._percent`` the frames left out while it stands and while it flashes.
+Needs Chromium.
 """
 
 import argparse
@@ -32,7 +34,14 @@ echo.observe(lambda change: setattr(word, "value", f"<b>{change['new']}</b>"), n
 ipywidgets.VBox([echo, word])""", """import circuitlab as cl
 bench = cl.bench(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})
 bench._chart.view.add_class("charted")
-bench"""]
+bench""", """board = cl.board(cl.arrangement("shared-filament-four-relays"))
+board"""]
+# Frames of some seconds: how long apart, and how many bytes the page was sent meanwhile.
+FRAMES = """(seconds) => new Promise(done => { const apart = []; let last = performance.now(); const begun = last;
+  const look = () => { const now = performance.now(); apart.push(now - last); last = now;
+    now - begun < 1000 * seconds ? requestAnimationFrame(look) : done(apart.slice(1)); };
+  requestAnimationFrame(look); })"""
+DROPPED = 34        # ms between two frames, from which one was left out
 WATCH = """(selector) => { window.taken = []; window.pressed = 0;
   const target = document.querySelector(selector);
   document.addEventListener('keydown', () => { window.pressed = performance.now(); }, true);
@@ -57,6 +66,24 @@ def press(page, sliders, keys):
 def _middle_and_tail(times):
     times = sorted(times)
     return times[len(times) // 2], times[int(len(times) * 0.95)]
+
+
+def work_board(page, notebook, keys):
+    """Latch and let go a pedal on the running board; return the times to the picture, and the shares of frames dropped."""
+    place = notebook.outputs.locator(".pin30-board")
+    place.locator("[data-key=S2]").focus()
+    still = page.evaluate(FRAMES, 3)
+    page.evaluate(WATCH, ".pin30-drawing > g:nth-child(2)")
+    for _ in range(keys):
+        before = page.evaluate("window.taken.length")
+        page.keyboard.press("h")
+        page.wait_for_function("(count) => window.taken.length > count", arg=before, timeout=10_000)
+        page.wait_for_timeout(60)
+    taken = page.evaluate("window.taken")[5:]
+    for name in ("key: on", "turn lever: left"):
+        place.get_by_role("button", name=name).click()
+    runs = page.evaluate(FRAMES, 5)
+    return taken, *(100 * sum(each > DROPPED for each in frames) / len(frames) for frames in (still, runs))
 
 
 def rush(page, slider, keys):
@@ -96,11 +123,15 @@ def main(words=None):
             both = [notebook.slider("on-time %"), notebook.slider("supply volts")]
             figures["unforeseen"] = _middle_and_tail(press(page, both, given.keys))
             backlog = rush(page, notebook.slider("flashes a minute"), given.keys)
+            taken, still, runs = work_board(page, notebook, given.keys)
+            figures["board"] = _middle_and_tail(taken)
             browser.close()
     finally:
         lab.close()
     result = {"echo_ms": figures["echo"][0], "median_ms": figures["bench"][0], "p95_ms": figures["bench"][1],
               "unforeseen_ms": figures["unforeseen"][0], "unforeseen_p95_ms": figures["unforeseen"][1],
+              "board_ms": figures["board"][0], "board_p95_ms": figures["board"][1],
+              "dropped_still_percent": still, "dropped_running_percent": runs,
               "backlog_ms": backlog, "median_over_echo": figures["bench"][0] / figures["echo"][0]}
     if given.json:
         print(json.dumps({name: round(value, 2) for name, value in result.items()}))

@@ -71,6 +71,11 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     flashed = rises(looks(moving, "E1", 4.0))
     rate = cl.arrangement(FOUR).part("K9").rate
     assert abs(flashed - 4 * rate / 60) <= 1
+    board.locator("[data-key=S2]").focus()
+    for key in ("b", "Escape", "r", "Escape", "s", "n", "h", "t", "w"):     # of which some would add and delete cells in a notebook
+        moving.keyboard.press(key)
+    expect(notebook.panel.locator(".jp-Cell")).to_have_count(1)
+    expect(lamp(board, "E1")).to_be_visible()
     keep_picture("board-in-jupyterlab")
     assert moving.outside == []
     assert moving.problems == []
@@ -344,3 +349,28 @@ def test_a_minute_on_the_page_is_a_minute_of_the_record(moving):
     passed = (moving.evaluate("performance.now()") - begun) / 1000
     assert float(moving.locator(".pin30-clock").inner_text().split()[0]) == pytest.approx(passed, abs=0.3)
     assert board.desk.live.until >= passed
+
+
+def test_by_finger_alone(browser):
+    """A pedal is down while a finger rests on it; the lever goes where it is touched; a fuse comes out at the second touch."""
+    context = browser.new_context(viewport={"width": 400, "height": 800}, has_touch=True, is_mobile=True, reduced_motion="no-preference")
+    page = context.new_page()
+    board = open_board(page, cl.arrangement(FOUR))
+    touched = context.new_cdp_session(page)
+
+    def touch(kind, *at):
+        touched.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y} for x, y in at]})
+
+    page.locator("[data-key=S2]").scroll_into_view_if_needed()
+    touch("touchStart", middle(page.locator("[data-key=S2] .ring")))
+    expect(lamp(page, "E1")).to_contain_text("69 %", timeout=NOW)
+    touch("touchEnd")
+    expect(lamp(page, "E1")).to_contain_text("dark", timeout=NOW)
+    page.locator("[data-key=F1]").tap()
+    expect(told(page)).to_contain_text("F1")
+    page.locator("[data-key=F1]").tap()
+    expect(page.get_by_role("status")).to_contain_text("F1 taken out")
+    page.get_by_role("button", name="turn lever: right").tap()
+    expect(page.get_by_role("status")).to_contain_text("turn lever right")
+    assert board.desk.live.positions["turn lever"] == "right"
+    context.close()

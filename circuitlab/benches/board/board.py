@@ -1,7 +1,8 @@
 """The board as a widget: its page's modules joined into one, and messages to and from the desk."""
 
+import asyncio
 import re
-from itertools import count
+from itertools import count, islice
 from pathlib import Path
 
 import anywidget
@@ -11,6 +12,7 @@ from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
 MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "flashes", "board")       # each imports from those before it alone
+PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
 
@@ -35,6 +37,7 @@ class Board(anywidget.AnyWidget):
 
     def __init__(self, arrangement, positions=None, form="schematic"):
         self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-")
+        self._rest = iter(())
         super().__init__(still=self.desk.still())
         self.on_msg(self._hear)
 
@@ -44,7 +47,19 @@ class Board(anywidget.AnyWidget):
         return self.desk.live.script
 
     def _hear(self, _, message, buffers):
-        for answer in self.desk.hear(message):
+        """Answer first what is wanted first; the rest after a pause, in which that goes out, or never where another act comes."""
+        if "position" not in message:
+            self._go_on()
+        self._rest = self.desk.hear(message)
+        for answer in islice(self._rest, 1):
+            self.send(answer)
+        try:
+            asyncio.get_running_loop().call_later(PAUSE, self._go_on)
+        except RuntimeError:        # no loop that could wait
+            self._go_on()
+
+    def _go_on(self):
+        for answer in self._rest:
             self.send(answer)
 
     def __repr__(self):

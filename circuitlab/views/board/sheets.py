@@ -14,7 +14,7 @@ from .areas import attached_areas, schematic_areas
 from .arrows import arrows_of
 
 LIT_RED = "#ff8f80"      # of a lit red lamp that may flash: no saturated red, whose share would be 0.8 (WCAG 2.2, 2.3.1)
-_EDGE, _TOP = 8, 2       # round what is shown of a sheet, and above it, where the title ends [px]
+_EDGE, _TOP = 8, 2       # beside what is shown of a sheet; above, where the title ends, and below it [px]
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def _view(sheet, areas):
     boxes = [area.box for area in areas] + [label.box for label in sheet.labels if label.owner not in ("title", "key", "remark")]
     boxes += [sheet.outline] if getattr(sheet, "outline", ()) else []
     left, top = (min(box[side] for box in boxes) - edge for side, edge in ((0, _EDGE), (1, _TOP)))
-    right, low = (max(box[side] for box in boxes) + _EDGE for side in (2, 3))
+    right, low = (max(box[side] for box in boxes) + edge for side, edge in ((2, _EDGE), (3, _TOP)))
     return [round(each, 1) for each in (left, top, right - left, low - top)]
 
 

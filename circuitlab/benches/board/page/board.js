@@ -20,6 +20,7 @@ export class Board {
     Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
+    place.dataset.lmSuppressShortcuts = "true";     // letters are the board's here, not JupyterLab's
     this.stage = html("div", {class: "pin30-stage"}, place);
     this.still = model.get("still");
     this.beside = new Beside(this.still, place, this);

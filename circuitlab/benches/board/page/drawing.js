@@ -4,7 +4,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
-const CHROME = 108;     // px, of the window's height that JupyterLab has for itself
+const CHROME = 100;     // px, of the window's height that JupyterLab has for itself
 const LARGEST = 1.4;       // no sheet is drawn larger
 
 export const svg = (kind, attributes = {}, parent = null) => {
@@ -58,8 +58,8 @@ export class Drawing {
     return {glow: place, radius: at[2], ...found};
   }
 
-  area({key, kind, box: [left, top, right, low], lines, words}) {
-    const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: kind, "aria-label": words}, this.hands);
+  area({key, kind, box: [left, top, right, low], lines, words, control}) {
+    const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: control ? `${kind} worked` : kind, "aria-label": words}, this.hands);
     if (kind === "wire") {
       const path = lines.map(([x, y, to_x, to_y]) => `M${x} ${y}L${to_x} ${to_y}`).join("");
       svg("path", {d: path, class: "ring", "stroke-width": 24}, node);

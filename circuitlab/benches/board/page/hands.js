@@ -15,6 +15,7 @@ export class Hands {
     root.addEventListener("pointermove", event => this.hover(event));
     root.addEventListener("pointerleave", () => board.point(null));
     for (const kind of ["pointerup", "pointercancel", "lostpointercapture"]) root.addEventListener(kind, () => this.release());
+    root.addEventListener("contextmenu", event => { if (this.pressed) event.preventDefault(); });      // of a finger that rests
     root.addEventListener("keydown", event => this.key(event));
     root.addEventListener("keyup", event => { if (event.key === " " || event.key === "Enter") this.release(); });
     root.addEventListener("click", event => { if (!event.detail) this.work(this.area); });        // of a screen reader: no pointer was there
