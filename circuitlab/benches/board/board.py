@@ -35,8 +35,8 @@ class Board(anywidget.AnyWidget):
     _esm, _css = joined(), PAGE / "board.css"
     still = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, arrangement, positions=None, form="schematic"):
-        self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-")
+    def __init__(self, arrangement, changes=(), positions=None, form="schematic"):
+        self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-", changes)
         self._rest = iter(())
         super().__init__(still=self.desk.still())
         self.on_msg(self._hear)
@@ -66,12 +66,14 @@ class Board(anywidget.AnyWidget):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
 
-def board(arrangement, positions=None, form="schematic"):
+def board(arrangement, changes=(), positions=None, form="schematic"):
     """Return a live board for an arrangement; write it last in a cell to see it.
 
     Parameters
     ----------
     arrangement : Arrangement
+    changes : dict of str to change or tuple of changes, optional
+        What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
@@ -81,4 +83,4 @@ def board(arrangement, positions=None, form="schematic"):
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(arrangement, positions, form)
+    return Board(arrangement, changes, positions, form)

@@ -1,6 +1,7 @@
 """The desk behind a board: hears what the page says a hand did, and answers with pictures and curves. No widget here."""
 
 from ...arrangements.apart import Apart, is_pulled
+from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import CircuitLabError, unknown_name
 from ...reasoning import lamp_table
 from ...reasoning.extremes import extremes
@@ -28,17 +29,21 @@ class Desk:
     form : {"schematic", "attached"}
     prefix : str
         Put before every id of its pictures. [text]
+    changes : dict of str to change or tuple of changes
+        What can be made and undone, by the words on its button.
 
     Attributes
     ----------
     live : Live
         The record.
+    tried : Tried
+        Which of the prepared changes are made, and how its dials are turned.
     apart : Apart
         What hands took out or off.
     """
 
-    def __init__(self, arrangement, positions=None, form="schematic", prefix="board-"):
-        self.prefix, self.last, self.apart = prefix, 0, Apart(arrangement)
+    def __init__(self, arrangement, positions=None, form="schematic", prefix="board-", changes=()):
+        self.prefix, self.last, self.apart, self.tried = prefix, 0, Apart(arrangement), Tried(arrangement, cards_of(changes))
         self.live, self.sheet = Live(arrangement, positions), None
         self._keys, self._told, self._sent_until, self._meter = {}, set(), 0.0, None
         self._lay_out(form)
@@ -54,7 +59,9 @@ class Desk:
         controls = [{"name": control.name, "positions": control.positions, "shown": control.shown,
                      "springs": control.name in footed} for control in self.present.controls]
         pulled = [part.name for part in self.present.parts if is_pulled(part)]
+        dials = [dial._asdict() | {"value": self.tried.turned.get(dial.words, dial.first)} for dial in self.tried.dials]
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
+                                                  "cards": [*self.tried.cards], "dials": dials,
                                                   "form": self.form, "zero": self.present.zero}
 
     def hear(self, message):
@@ -90,9 +97,29 @@ class Desk:
             apart, done = self.apart.lifted(name, terminal), f"{name} off {terminal}"
         else:
             apart, done = self.apart.joined(name, terminal), f"{name} back on {terminal}"
-        self.live.change(message["at"] / TICK, apart.arrangement, [str(change) for change in apart.changes],
-                         (name,) if what == "new" else ())
-        self.apart = apart
+        yield from self._carry_on(message, self.tried, apart, done, (name,) if what == "new" else ())
+
+    def _card(self, message):
+        """Make one of the prepared changes, or undo it."""
+        words, is_made = message["words"], message["made"]
+        yield from self._try(message, self.tried.with_card(words, is_made), f"{words}{'' if is_made else ', undone'}")
+
+    def _dial(self, message):
+        """Turn a dial."""
+        yield from self._try(message, self.tried.with_dial(message["words"], message["value"]), f"{message['words']} {message['value']:g}")
+
+    def _try(self, message, tried, done):
+        """Go on with something else tried; what hands took apart stays so, where it is still there."""
+        whole = tried.arrangement
+        kept = Apart(whole, tuple(name for name in self.apart.out if name in whole.by_name),
+                     tuple((wire, end) for wire, end in self.apart.off if wire in whole.by_name and end in whole.part(wire).terminals))
+        yield from self._carry_on(message, tried, kept, done)
+
+    def _carry_on(self, message, tried, apart, done, new=()):
+        """Go on in a changed circuit from a moment, and say how everything stands."""
+        changes = [str(change) for change in (*tried.changes, *apart.changes)]
+        self.live.change(message["at"] / TICK, apart.arrangement, changes, new)
+        self.tried, self.apart = tried, apart
         if self._lay_out(self.form):
             yield {"kind": "still", "still": self.still()}
         yield from self._stand(done)
@@ -129,7 +156,7 @@ class Desk:
         """Say how everything stands since the last act, and what lies ahead."""
         key, pictures = self._pictured([self.live.at(self.live.now)])
         yield {"kind": "now", "act": self.last, "at": round(self.live.now * TICK), "key": key[0], "pictures": pictures,
-               "out": self.apart.out, "off": self.apart.off}
+               "out": self.apart.out, "off": self.apart.off, "made": self.tried.made, "turned": self.tried.turned}
         yield self._piece(self.live.now, self.live.now + AHEAD, done)
 
     def _piece(self, begin, end, done=""):
@@ -147,7 +174,7 @@ class Desk:
         """Return the key of the picture for each point, and those pictures that the page has not been told yet."""
         keys, fresh = [], {}
         for point in points:
-            what = (self.form, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
+            what = (self.form, *self.tried.made, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
             key = self._keys.setdefault(what, f"{len(self._keys)}")
             if key not in self._told:
                 fresh[key] = picture_of(self.form, self.sheet, self.present, point, self.prefix)

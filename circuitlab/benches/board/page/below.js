@@ -1,4 +1,4 @@
-// Below the drawing, one thing at a time: the strip of lamp volts and light, the table, the meter, or the keys.
+// Below the drawing, one thing at a time: the strip of lamp volts and light, the table, the meter, values to turn, or the keys.
 
 import {html, volts_of, light_of} from "./drawing.js";
 import {lastBefore} from "./player.js";
@@ -16,7 +16,7 @@ export class Below {
     Object.assign(this, {board, shown: "", span: SPAN, held: null});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    this.tabs = Object.fromEntries(["strip", "table", "meter", "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
+    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.dials.length ? ["values"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
     rove(row);
     this.inside = html("div", {class: "pin30-inside"}, this.root);
   }
@@ -113,6 +113,30 @@ export class Below {
     const said = Object.entries(lamps).map(([lamp, [volts, light]]) => `${lamp} ${volts_of(volts)} ${light_of(light)}`).join("; ");
     for (const [name, value] of Object.entries({"aria-valuenow": now / 1e6, "aria-valuemin": 0, "aria-valuemax": this.board.clock.now / 1e6,
       "aria-valuetext": `${(now / 1e6).toFixed(2)} s: ${said}`})) this.strip.setAttribute(name, value);
+  }
+
+  // ------------------------------------------------------------- values
+
+  open_values() {
+    this.sliders = Object.fromEntries(this.board.still.dials.map(({words, unit, least, most, value}) => {
+      const row = html("label", {class: "pin30-row"}, this.inside), share = unit === "";
+      html("span", {text: words, class: "pin30-name"}, row);
+      const slider = html("input", {type: "range", min: least, max: most, step: share ? 0.01 : unit === "V" ? 0.1 : 1}, row);
+      const shown = html("output", {}, row);
+      const tell = () => put_text(shown, share ? `${Math.round(slider.value * 100)} %` : `${slider.value} ${unit === "V" ? "V" : "a minute"}`);
+      slider.addEventListener("input", tell);
+      slider.addEventListener("change", () => this.board.send({kind: "dial", words, value: Number(slider.value)}));
+      slider.addEventListener("keydown", event => event.stopPropagation());
+      return [words, {slider, tell, first: value}];
+    }));
+    this.turned(this.turns);
+  }
+
+  // How values stand; those that nobody turned stand as at first.
+  turned(turns = {}) {
+    this.turns = turns;
+    if (this.shown === "values")
+      for (const [words, {slider, tell, first}] of Object.entries(this.sliders)) { slider.value = turns[words] ?? first; tell(); }
   }
 
   // ------------------------------------------------------------- table, meter, keys

@@ -19,6 +19,7 @@ export class Beside {
     this.lamps = Object.fromEntries(still.lamps.map(lamp => [lamp.name, this.lamp(lamp, this.lamps_place ??= html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root))]));
     this.levers = html("div", {class: "pin30-controls"}, this.root);
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, this.control(control)]));
+    this.cards = this.trying(still.cards);
     this.told = html("p", {class: "pin30-told"}, this.root);
     this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, this.root);
     this.fast = html("p", {class: "pin30-fast"}, this.root);
@@ -59,6 +60,13 @@ export class Beside {
     return Object.fromEntries(shown.map(position => [position, this.button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
   }
 
+  // Buttons for prepared changes, each made by one press and undone by the next.
+  trying(cards) {
+    if (!cards.length) return {};
+    const row = html("div", {role: "toolbar", "aria-label": "Break it, put it back", class: "pin30-row pin30-cards"}, this.root);
+    return Object.fromEntries(cards.map(words => [words, this.button(row, words, () => this.board.card(words))]));
+  }
+
   // Buttons for what can be done with what is chosen: [words, deed].
   offer(deeds) {
     const words = deeds.map(([each]) => each).join("|");
@@ -79,6 +87,10 @@ export class Beside {
     for (const [name, buttons] of Object.entries(this.controls))
       for (const [position, button] of Object.entries(buttons))
         button.setAttribute("aria-pressed", String(position === "latch" ? this.board.latched.has(name) : positions[name] === position));
+  }
+
+  tried(made) {
+    for (const [words, button] of Object.entries(this.cards)) button.setAttribute("aria-pressed", String(made.includes(words)));
   }
 
   time(now, runs, speed, waits) {

@@ -17,7 +17,7 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 
 export class Board {
   constructor(model, place) {
-    Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
+    Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     place.dataset.lmSuppressShortcuts = "true";     // letters are the board's here, not JupyterLab's
@@ -74,8 +74,10 @@ export class Board {
     if (message.act < this.player.act) return;      // a later act has gone out since
     this.player.act = message.act;
     this.player.now(message);
-    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off});
+    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made});
     this.drawing.parted(this.out, this.off);
+    this.beside.tried(this.made);
+    this.below.turned(message.turned);
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.bound();
     this.asked = this.player.end;       // the piece ahead comes by itself
@@ -127,6 +129,8 @@ export class Board {
     this.move(name, this.latched.has(name) ? held : rest);
     this.beside.stand(this.stands);
   }
+
+  card(words) { this.send({kind: "card", words, made: !this.made.includes(words)}); }
 
   // What can be done with an area besides working its control: [words, deed].
   acts_on({kind, name, start, end}) {
