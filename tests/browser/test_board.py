@@ -72,7 +72,7 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     rate = cl.arrangement(FOUR).part("K9").rate
     assert abs(flashed - 4 * rate / 60) <= 1
     board.locator("[data-key=S2]").focus()
-    for key in ("b", "Escape", "r", "Escape", "s", "n", "h", "t", "w"):     # of which some would add and delete cells in a notebook
+    for key in ("b", "Escape", "a", "s", "x", "n", "h", "t", "w", "d", "d"):     # of which some would add and delete cells in a notebook
         moving.keyboard.press(key)
     expect(notebook.panel.locator(".jp-Cell")).to_have_count(1)
     expect(lamp(board, "E1")).to_be_visible()

@@ -20,7 +20,6 @@ export class Board {
     Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
-    place.dataset.lmSuppressShortcuts = "true";     // letters are the board's here, not JupyterLab's
     this.stage = html("div", {class: "pin30-stage"}, place);
     this.still = model.get("still");
     this.beside = new Beside(this.still, place, this);
@@ -222,12 +221,14 @@ export class Board {
     this.look_again();
   }
 
+  // Keys without a modifier are the board's here, not JupyterLab's, which would add and delete cells.
   key(event) {
-    if (!"sf".includes(event.key) || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|TEXTAREA)$/.test(event.target.tagName)) return;
-    if (event.key === "s") this.toggle();
-    else this.flashes.flashes.stilled = !this.flashes.flashes.stilled;
-    event.preventDefault();
+    if (event.ctrlKey || event.metaKey || event.altKey || event.key === "Tab") return;
     event.stopPropagation();
+    if (event.key === "s") this.toggle();
+    else if (event.key === "f") this.flashes.flashes.stilled = !this.flashes.flashes.stilled;
+    else return;
+    event.preventDefault();
   }
 
   // ------------------------------------------------------------- what is shown
