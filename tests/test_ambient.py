@@ -208,7 +208,7 @@ def test_copper_is_chosen_for_the_ambient_and_its_words_say_so():
     (cool, cool_words), (hot, hot_words) = need(20), need(85)
     assert (cool.by, hot.by) == ("copper at 20 C", "copper at 85 C")
     assert hot.area / cool.area == pytest.approx(1 + 0.00393 * 65, rel=0.01)
-    assert "Copper at 20 C and parts" in cool_words and "Copper at 85 C and parts" in hot_words and "20 C" not in hot_words
+    assert "Copper at 20 C and parts" in cool_words and "Copper at 85 C and parts" in hot_words and "opper at 20 C" not in hot_words
 
 
 def test_copper_with_a_temperature_of_its_own_is_named_beside_the_ambient():

@@ -42,7 +42,9 @@ def test_arrow_keys_lead_from_every_part_to_every_other(name, form):
     circuit = cl.arrangement(name)
     still = still_of(form, FORMS[form].lay_out(circuit))
     beside = {key: list(ways.values()) for key, ways in still["arrows"].items()}
-    assert {area["name"] for area in still["areas"]} == {part.name for part in circuit.parts + circuit.wires}
+    named = {kind: {area["name"] for area in still["areas"] if area["kind"] == kind} for kind in ("part", "wire", "terminal")}
+    assert named["part"] | named["wire"] == {part.name for part in circuit.parts + circuit.wires}
+    assert named["terminal"] == set(still["terminals"])
     assert all(set(reached(beside, key)) == set(beside) for key in beside)
     assert all(right - left >= 24 and low - top >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
     assert {end for wire in circuit.wires for end in wire.terminals} <= set(still["terminals"])

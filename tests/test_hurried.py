@@ -5,8 +5,8 @@ from functools import cache
 import numpy as np
 import pytest
 
-from circuitlab import flash, trial
-from circuitlab.arrangements import AddPart, AddWire, Hold, LoseJoint, SetValue, arrangement, changed
+from circuitlab import flash, run, trial
+from circuitlab.arrangements import AddPart, AddWire, Hold, LoseJoint, SetValue, arrangement, arrangement_names, changed
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Lamp, Part, Wire, load_sensing_flasher
 from circuitlab.reasoning import prove
@@ -23,6 +23,7 @@ from circuitlab.views.proof_words import proof_text
 from test_flashers import lamps_on
 
 FAST, SLOW = "K9 flashes some 2.2 times as fast", "K9 no longer flashes some 2.2 times as fast"
+CLICKS = "K9 clicks some 2.2 times as fast"
 RATE = pytest.mark.outside("flasher chips' sheets: 2.15 to 2.3 times the rate with a lamp out; UN R48 par. 6.5.9: 60 to 120 "
                            "flashes per minute")
 IN_THE_RESISTORS = [f"joint of {wire} at {end} corroded, 5 ohm"
@@ -75,12 +76,62 @@ def test_a_load_that_comes_back_is_told_likewise():
 
 
 def test_where_no_lamp_flashes_nobody_sees_it_hurry():
-    """5 ohm behind the flasher leave its lamps dark, and its load light; so does one that is held on."""
+    """5 ohm behind the flasher leave its lamps dark, and its load light: it is heard. One that is held on does not swing at all."""
     cart = arrangement("separate-filaments")
-    for circuit, fault in ((cart, LoseJoint("W9", "S3:49a", 5.0)), (lamps_on(load_sensing_flasher("K9")), Hold("K9", "on"))):
+    for circuit, fault, heard in ((cart, LoseJoint("W9", "S3:49a", 5.0), 4), (lamps_on(load_sensing_flasher("K9")), Hold("K9", "on"), 0)):
         (line,) = fault_table(circuit, faults=[fault]).lines
         assert line.worst != "no effect" and not any(FAST in effect.reasons for effect in line.effects)
+        assert sum(CLICKS in effect.seen for effect in line.effects) == heard
         assert compare(circuit, fault.apply(circuit)).hurried == ()
+
+
+def starts_a_minute(circuit, row):
+    """Return how often K9's output comes on, counted in a course of its own; 0 where it does not, or finds no rest."""
+    course = run(circuit, [(0.0, *item) for item in row.items()], until=3.0)
+    starts = [event.time for event in course.events if (event.name, event.state) == ("K9", "on") and event.time > 0.5]
+    return 60 * (len(starts) - 1) / (starts[-1] - starts[0]) if course.verdict == "settled" and len(starts) > 1 else 0.0
+
+
+@RATE
+@pytest.mark.parametrize("words, rows", [("joint of W13 at S3:49a", 4), ("joint of W14 at X4:1", 2), ("joint of W17 at X5:1", 2)])
+def test_a_bad_joint_behind_the_flasher_is_heard_though_its_lamps_are_dark(words, rows):
+    """In the rows said and in no other: 198 starts a minute where 90 should be."""
+    cart = arrangement("shared-filament-rear-relays")
+    (fault,) = [each for each in single_faults(cart) if each.words == f"{words} corroded, 5 ohm"]
+    table, faulty = fault_table(cart, faults=[fault]), fault.apply(cart)
+    told = [row for row, effect in zip(table.rows, table.lines[0].effects) if CLICKS in effect.reasons and CLICKS in effect.seen]
+    assert len(told) == rows
+    for row in table.rows:
+        assert starts_a_minute(faulty, row) == pytest.approx(198 if row in told else starts_a_minute(cart, row), rel=1e-3), row
+
+
+def is_in_doubt(circuit, row):
+    """Whether its load lies between surely and perhaps too light, so that nobody says what real lamps let it do."""
+    points = [point for phase in ("on", "off") if (point := operating_point(circuit, row, {"K9": phase})).is_settled]
+    return any(point.hurried() != point.hurried(perhaps=True) for point in points)
+
+
+def is_sensing(name):
+    return getattr(arrangement(name).by_name.get("K9"), "type", "") == "electronic with lamp-out sensing"
+
+
+@RATE
+@pytest.mark.in_turn(9)
+@pytest.mark.parametrize("name", [name for name in arrangement_names() if is_sensing(name)])
+def test_every_row_says_when_the_flasher_starts_twice_as_often_and_no_other_does(name):
+    """Bad joints, open wires, blown lamps, each row beside the starts counted in time."""
+    cart = arrangement(name)
+    table = fault_table(cart, faults=single_faults(cart, ["corroded joint", "open wire", "blown lamp"]))
+    healthy, told, other = [starts_a_minute(cart, row) for row in table.rows], 0, 0
+    for line in table.lines:
+        faulty = line.fault.apply(cart)
+        for row, effect, before in zip(table.rows, line.effects, healthy):
+            is_said = any("times as fast" in words for words in effect.reasons)
+            if is_said or before and not (is_in_doubt(cart, row) or is_in_doubt(faulty, row)):
+                after = starts_a_minute(faulty, row)
+                assert is_said == (after > 1.8 * max(before, 90) or before > 1.8 * after > 0), (line.fault.words, row, before, after)
+                told, other = told + is_said, other + (not is_said)
+    assert told and other
 
 
 @pytest.mark.parametrize("name", ["led-lamps-load-resistors", "led-lamps-no-load"])

@@ -320,7 +320,8 @@ def test_wrong_acts_are_refused_in_words_and_nothing_is_lost():
     for at, control, position, error, words in [
             (0.4, "switch", "off", ScriptError, "comes too late: it has gone on from 0.5 s"),
             (-1, "switch", "off", ScriptError, "is no moment"), (float("nan"), "switch", "off", ScriptError, "is no moment"),
-            (True, "switch", "off", ScriptError, "is no moment"), ("1", "switch", "off", ScriptError, "is no moment"),
+            (True, "switch", "off", ScriptError, "is no moment"), (1e7, "switch", "off", ScriptError, "more than a day after 2 s"),
+            ("1", "switch", "off", ScriptError, "is no moment"),
             (1.0, "swich", "off", UnknownName, "Did you mean 'switch'"), (1.0, "switch", "up", UnknownName, "It has: off, on")]:
         with pytest.raises(error, match=words):
             live.act(at, control, position)

@@ -104,9 +104,9 @@ def asked_beforehand(results):
         results["faults"].reading(line), results["faults"].endangered(line)
     for row in results["proof"].table.rows:
         results["proof"].sight(row.positions)
-    for table in (results["table"], results["proof"].table, results["built"].table):
+    for table in (results["table"], results["proof"].table, results["built"].table, results["faults"].healthy):
         table.overheated, table.unpromised
-    results["point"].endangered, results["faults"].healthy, results["comparison"].terminals
+    results["point"].endangered, results["comparison"].terminals
 
 
 @pytest.fixture(scope="module")

@@ -1,5 +1,7 @@
 """A flasher on a supply too weak for cold filaments: row, point, proof, fault and time course say the same of it."""
 
+import re
+
 import pytest
 
 from circuitlab.arrangements import LoseJoint, SetValue, arrangement, changed
@@ -8,10 +10,12 @@ from circuitlab.parts import Battery, Flasher, Lamp, Resistor, Splice, load_sens
 from circuitlab.reasoning import flash, lamp_table, prove
 from circuitlab.reasoning.comparing import compare
 from circuitlab.reasoning import observing
-from circuitlab.reasoning.faults import batches
+from circuitlab.reasoning.faults import batches, fault_table
 from circuitlab.reasoning.sizing import size
 from circuitlab.solving import operating_point, run
 from circuitlab.solving.sweeping import sweep
+from circuitlab.views.fault_words import faults_summary
+from circuitlab.views.sizing_words import sizing_text
 
 from small_boards import board
 
@@ -77,7 +81,8 @@ def test_a_flasher_that_warm_lamps_starve_is_named_and_chatters_whoever_is_asked
     cart = weak(6.2, 0.3, (21.0, 21.0), unit)
     point, course = operating_point(cart, ON), run(cart, [(0.0, "switch", "on")], 8.0)
     assert point.verdict == course.verdict == lamp_table(cart).row(**ON).verdict == "chatter"
-    assert point.sentence == "K9 chatters: each move undoes itself" and "K9 chatters" in course.sentence
+    said = "K9 cannot stay on: its supply breaks down each time its output comes on"
+    assert point.sentence == course.sentence == lamp_table(cart).row(**ON).sentence == said
     assert set(sweep(cart, [ON], ["on"]).verdicts.tolist()) == {"chatter"}
 
 
@@ -114,3 +119,16 @@ def test_what_chatters_is_sized_and_compared_by_its_turns():
     assert before == after and len(before) > 8
     (fuse,) = [each for each in compare(healthy, bad).differences if each.name == "F2"]
     assert 0.5 * flowed < fuse.after < 1.5 * flowed
+
+
+@pytest.mark.parametrize("name, end", [("shared-filament-rear-relays", "K9:49"), ("hazard-third-relay", "X2:1")])
+def test_one_flasher_that_cannot_stay_on_has_one_sentence_in_table_faults_and_sizing(name, end):
+    """Whether warm lamps starve it or cold ones do; and a fault that leaves it as it is is no wrong signal."""
+    cart = changed(arrangement(name), LoseJoint("W12", end, 5.0))
+    table = fault_table(cart)
+    said = [*lamp_table(cart).text().splitlines(), *sizing_text(size(cart)).splitlines(), *(
+        reason for line in table.lines for effect in line.effects for reason in effect.reasons), *faults_summary(table).split(": ")]
+    of_flasher = {words for words in said if re.search(r"\bK9 (chatters|buzzes)", words)}
+    starved = [words for words in said if "K9 cannot stay on" in words]
+    assert not of_flasher and len(starved) > 20
+    assert table.line(next(line.fault for line in table.lines if line.fault.words.startswith("W1 chafed"))).worst == "fire risk"

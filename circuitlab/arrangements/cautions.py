@@ -9,7 +9,7 @@ from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role
 from ..parts.catalogue import bulbs
 from ..parts.flasher import HELD_OFF, MOST_PROMISED
-from ..parts.lamp import LIFE_POWER, TUNGSTEN_MELTS, rounded
+from ..parts.lamp import LIFE_TOLD
 from .ambient import ambient_words
 from .nets import across_coils, nets
 from .reachable import live_and_ground_ends
@@ -108,11 +108,8 @@ def _against_supply(lamp, supplies):
         yield (f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is "
                "made for, overheat and fail. Fit a lamp for this battery.")
     else:
-        kelvin = device.settled_temperature(volts)
-        fate = ("its filament will melt at once" if kelvin >= TUNGSTEN_MELTS else
-                f"it will blaze at {light:.1f} times its light, its filament at {kelvin:.0f} K (tungsten melts at "
-                f"{TUNGSTEN_MELTS:.0f} K), and last about 1/{rounded(ratio**LIFE_POWER)} of its life")
-        yield f"{start}{fate}. Fit a bulb for this battery."
+        how = f" at {light:.1f} times its light" if ratio <= LIFE_TOLD else ""
+        yield f"{start}it blazes{how}, and {lamp.fate(volts)}. Fit a bulb for this battery."
 
 
 def _mend(what, volts, made_for):

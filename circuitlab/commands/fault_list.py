@@ -23,8 +23,8 @@ def print_faults(given):
     watching = Watching("faults")
     table = fault_table(healthy, asked_rule(given.rule), single_faults(healthy, given.kind), progress=watching)
     watching.close()
-    print(fault_table_text(table, most=given.most), flush=True)
     print_cautions(healthy)
+    print(fault_table_text(table, most=given.most), flush=True)
     return 0 if table.is_complete else watching.stopped()
 
 

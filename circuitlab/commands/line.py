@@ -17,7 +17,7 @@ from .console import console
 from .fault_list import print_comparison, print_faults
 from .opening import opened
 from .pictures import contact_sheet_command, draw_command
-from .proofs import print_cautions, prove_command
+from .proofs import prove_command
 
 UNSETTLED = 1  # the arrangement was read, and a row of it does not settle, or a rule, one of sizing too, is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
@@ -213,7 +213,6 @@ def _size(given):
     sized = opened(given.arrangement)
     sizing = size(sized, limits, read_quantity(given.battery, "Ah"))
     print(sizing_text(sizing))
-    print_cautions(sized)
     return UNSETTLED if sizing.broken else 0
 
 

@@ -1,6 +1,5 @@
-"""The command ``prove``: the lamp table, or the proof of a rule, then cautions and what sizing finds."""
+"""The command ``prove``: the lamp table, or the proof of a rule, ahead of it cautions, after it what sizing finds."""
 
-from ..arrangements.cautions import warnings_for
 from ..arrangements.rows import count_rows
 from ..ground.errors import ArrangementError
 from .opening import opened
@@ -20,8 +19,8 @@ def prove_command(given):
     except KeyboardInterrupt:
         return watching.stopped(": nothing is proved" if ruled else ": there is no lamp table")
     watching.close()
-    print(said)
     print_cautions(proved)
+    print(said)
     _print_sizing(proved)
     return 0 if kept else BROKEN
 
@@ -60,8 +59,10 @@ def asked_rule(given):
 
 def print_cautions(arrangement):
     """Print what is allowed and will still surprise, a line each."""
-    for caution in warnings_for(arrangement):
-        print(f"Caution: {caution}")
+    from ..views.caution_words import caution_lines
+
+    for line in caution_lines(arrangement):
+        print(line)
 
 
 def _print_sizing(arrangement):

@@ -27,6 +27,7 @@ _OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
     "an arrangement": rb"# A Pin Thirty arrangement",
     "a rule": rb"# A Pin Thirty rule",
     "a list of changes": rb"changes to ",
+    "a script": rb"script of ",
     "a table of codes": rb"label,lesson,code\r?\n",
     "the grid of a class": rb"student,[^\n]*right at once,sure and wrong,not used\r?\n",
     "a table of wrong ideas": rb"lesson,question,code,wrong idea or choice,students\r?\n",
@@ -86,7 +87,8 @@ def _cut(name, most):
 
 
 # How they end, so that a file that was cut off between two entries is not taken for the whole of it.
-ENDS = {"an arrangement": "# End of the arrangement.", "a rule": "# End of the rule.", "a list of changes": "end of changes"}
+ENDS = {"an arrangement": "# End of the arrangement.", "a rule": "# End of the rule.", "a list of changes": "end of changes",
+        "a script": "end of script"}
 
 
 def whole(text, where):

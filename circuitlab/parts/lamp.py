@@ -35,7 +35,8 @@ RESISTIVITY = 84.7e-8    # ohm m at 2800 K. Source: 1925 tungsten table
 DENSITY = 19300.0        # kg/m3
 SPECIFIC_HEAT = 163.0    # J/(kg K), 30 J/(mol K) near 1500 K. Source: NIST-JANAF Shomate coefficients
 LIFE_POWER = 13          # life ~ U^-13; published exponents run from 12 to 16. Source: lamp rerating
-TUNGSTEN_MELTS = 3687.0  # K. Source: tables of the elements
+LIFE_TOLD = 1.5          # times its test volts, up to which that law is taken at its word: from memory
+SOON = "it lasts seconds to minutes at best"    # beyond, as a 12 V bulb on 24 V: common practice, from memory
 STEFAN = 5.670374e-8     # W/(m2 K4)
 EMISSIVITY = 0.33        # total, near 2800 K: from memory
 OPEN_SURFACE = 0.75      # share of a coiled wire's surface that sees the bulb: common practice
@@ -273,6 +274,16 @@ class Lamp(Part):
         """
         return (self.volts / voltage) ** LIFE_POWER
 
+    def fate(self, voltage):
+        """Say what becomes of it at too many volts [V]: by the law of its life as far as that goes. [text]
+
+        >>> Lamp("E1").fate(18.0), Lamp("E1").fate(28.0)
+        ('it lasts about 1/40 of its life', 'it lasts seconds to minutes at best')
+        """
+        if voltage > LIFE_TOLD * self.volts:
+            return SOON
+        return f"it lasts about 1/{rounded(1 / self.relative_life(voltage))} of its life"
+
     def inrush(self, voltage):
         """Return what it draws at the first instant, cold, at a voltage across it [V]. [A]
 
@@ -281,14 +292,17 @@ class Lamp(Part):
         """
         return voltage / self.filament.cold_resistance
 
+    @property
+    def most_current(self):
+        """What its filament draws at as many volts as are let pass without a word. [A]"""
+        return self.filament.most_current
+
     def overheated(self, currents):
         amps, law = abs(currents[0]), self.filament
-        if amps <= law.most_current:
+        if amps <= self.most_current:
             return ()
         volts = law.settled_voltage(amps)
-        melts = law.settled_temperature(volts) >= TUNGSTEN_MELTS
-        return (lamp_words(self.name, volts, self.volts, "its filament melts" if melts else
-                           f"it lasts about 1/{rounded(1 / self.relative_life(volts))} of its life"),)
+        return (lamp_words(self.name, volts, self.volts, self.fate(volts)),)
 
     def branches(self):
         return (Branch("1", "2", Role.LOAD, closed_in=frozenset({"whole"}), device=self.filament),)

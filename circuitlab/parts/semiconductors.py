@@ -218,9 +218,14 @@ class LedLamp(Lamp):
         raise PartError(f"LED lamp '{self.name}' has no filament, so its life does not follow its volts.",
                         part=self.name)
 
+    @cached_property
+    def most_current(self):
+        """What its junction draws at as many volts as are let pass without a word. [A]"""
+        return self.junction.settled_current(OVERVOLTED * self.volts)[0]
+
     def overheated(self, currents):
-        most, amps = self.junction.settled_current(OVERVOLTED * self.volts)[0], currents[0]
-        if amps <= most:
+        amps = currents[0]
+        if amps <= self.most_current:
             return ()
         return (f"{self.name} draws {say(amps, 'A')}, {amps * self.volts / self.watts:.1f} times what it is made for: it overheats "
                 "and fails",)

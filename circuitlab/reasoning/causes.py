@@ -12,9 +12,11 @@ from ..ground.joined import walked, way_to
 from ..parts.branch import Branch, Role
 from ..solving.metering import LIVE
 from ..solving.network import Contacts, network
-from .paths import LEAST, LOAD, opening
+from .paths import LOAD, opening
 
 BRIDGE = 0.01     # ohm, of a jumper: the kit's own
+LEAST = 2e-3      # A, that something draws: the electronics of a flasher take 5 mA
+SHORT = 50.0      # A, more than any load of the kit's takes
 MOST = 6          # contacts beside each other that are named
 CONTACT_FIRST = 3.0     # how much longer a wire makes a way than a contact does: of equal ways the plain one is told
 
@@ -67,6 +69,15 @@ class Standing:
 
     def volts(self, bridged=(), opened=()):
         """Return the volts of every point with some places bridged and others opened, None where one floats. [V]"""
+        contacts, volts, _ = self._solved(bridged, opened)
+        return [value if joined else None for value, joined in zip(volts, contacts.grounded())]
+
+    def amps(self, place, bridged=(), opened=()):
+        """Return the current through a place then, without its sign. [A]"""
+        contacts, *solved = self._solved(bridged, opened)
+        return abs(contacts.current(place.number, *solved))
+
+    def _solved(self, bridged, opened):
         key = frozenset(place.number for place in bridged), frozenset(place.number for place in opened)
         if key not in self._tried:
             conductances, laws = self.net.conductances(self.states), list(self.net.reduced(self.states).laws)
@@ -77,8 +88,7 @@ class Standing:
                 if place.number in self.net._device_order:
                     laws[self.net._device_order[place.number]] = None
             contacts = Contacts(self.net, conductances, laws)
-            grounded, volts = contacts.grounded(), contacts.settled()[0]
-            self._tried[key] = [value if joined else None for value, joined in zip(volts, grounded)]
+            self._tried[key] = contacts, *contacts.settled()
         return self._tried[key]
 
     def across(self, ends, bridged=(), opened=()):
@@ -160,11 +170,13 @@ class Standing:
                     found.append((one + other + number, number, places))
         ranked = [(places, self._is_shorted(places)) for _, _, places in sorted(found, key=lambda each: each[:2])]
         good = [(places, False) for places, is_short in ranked if not is_short and self.across(ends, places) >= LIVE]
-        return next(iter([*good, *(each for each in ranked if each[1])]), None)
+        sources = [place for place in self.places if place.branch.role is Role.SOURCE]
+        bad = [each for each in ranked if each[1] and max(self.amps(source, each[0]) for source in sources) >= SHORT]
+        return next(iter([*good, *bad]), None)
 
     def draws(self, contact, places):
         """Tell whether current flows through a contact once it is closed and some places are bridged. [yes/no]"""
-        return self.across(contact.ends, [contact, *places]) / BRIDGE >= LEAST
+        return self.amps(contact, places if contact.is_closed else [contact, *places]) >= LEAST
 
     def _is_shorted(self, bridged):
         """Tell whether a way without a load leads from pole to pole with some places bridged."""

@@ -17,7 +17,7 @@ from ..arrangements.rows import phases_of
 from ..parts import Battery, Lamp
 from ..parts.overheating import TABLE
 from ..solving import operating_point
-from ..solving.buzzing import NO_REST, verdict_at
+from ..solving.buzzing import NO_REST, starved_words, verdict_at
 from .flickering import restless_light
 from .looks import brightness
 from .settled_course import WARM, settled_course
@@ -59,6 +59,8 @@ class Observed:
         Flashers that flash faster than they should, their load too light, in some phase of the row.
     may_hurry : tuple of str
         Those, and flashers whose load is so near the bound that only a time course tells. [text]
+    overvolted : tuple of (str, str)
+        Lamps with more volts than they stand in some phase, each with what becomes of it. [text]
     """
 
     levels: tuple
@@ -72,6 +74,7 @@ class Observed:
     broken: tuple = ()
     hurried: tuple = ()
     may_hurry: tuple = ()
+    overvolted: tuple = ()
 
 
 def limits_of(arrangement):
@@ -123,7 +126,18 @@ def _row(arrangement, positions, limits, relays):
     drawn, overloaded = _loads(arrangement, points, limits)
     broken = breaking(cells_at(arrangement, positions, points)) if worst.verdict == "settled" else ()
     return Observed(levels, worst.verdict, worst.sentence, blown_in(points), overloaded, drawn,
-                    held_levels if held_levels != levels else (), broken=broken, **hurried_in(points))
+                    held_levels if held_levels != levels else (), broken=broken, **hurried_in(points),
+                    overvolted=overvolted_in(points))
+
+
+def overvolted_in(points):
+    """Return the lamps that have more volts than they stand at one of these points of a row, and what becomes of each. [text]"""
+    found = {}
+    for point in points:
+        for lamp in point.arrangement.of_kind(Lamp):
+            currents = [point.current(lamp.name, order) for order in range(len(lamp.branches()))]
+            found |= {lamp.name: words for words in lamp.overheated(currents)}
+    return tuple(sorted(found.items()))
 
 
 def breaking(cells):
@@ -224,7 +238,7 @@ def _stalled(arrangement, positions, points, lamps, limits):
         return None
     drawn, overloaded = _loads(arrangement, [off], limits)
     return Observed(_levels([off], lamps) * len(points), verdict_at(1 / flasher.round_time) if flasher.round_time else "buzzing",
-                    f"{flasher.name} cannot stay on: its supply breaks down each time its output comes on",
+                    starved_words([flasher]),
                     blown_in([off]), overloaded, drawn, chatters=True)
 
 

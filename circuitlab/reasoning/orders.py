@@ -81,20 +81,32 @@ def stays(arrangement, progress=None):
     return rows
 
 
-def rests_in_one_way(arrangement, positions):
-    """Tell whether a row always ends in one way, worked from rest, though relays in by then could stay in there too.
+def rests_in_one_way(arrangement, positions, points):
+    """Tell whether a row always ends as its points from rest say, though relays in by then could stay in there too.
 
     Every order is walked through, so it is not told of more than :data:`MOST_WALKED` rows.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    positions : dict of str to str
+        The row. [text]
+    points : sequence of OperatingPoint
+        The row's, in each combination of flasher phases, no relay operated beforehand.
     """
     if count_rows(arrangement) > MOST_WALKED:
         return False
     ways = _walked(arrangement).get(tuple(positions.values()), [])
-    return len(ways) == 1 and ways[0].is_settled and not any(ways[0].operated)
+    return len(ways) == 1 and ways[0].is_settled and ways[0].operated == tuple(map(_operated, points))
 
 
 @lru_cache(maxsize=4)
 def _walked(arrangement):
     return stays(arrangement)
+
+
+def _operated(point):
+    return frozenset(name for name, state in point.states.items() if state == "operated")
 
 
 def _key(stay):
@@ -120,7 +132,7 @@ def _arriving(arrangement):
     def ended(places, number, operated):
         """Return (relays that are operated at last, whether they rest) in one combination of phases."""
         point = operating_point(arrangement, dict(zip(names, places)), combinations[number], operated)
-        return frozenset(name for name, state in point.states.items() if state == "operated"), point.is_settled
+        return _operated(point), point.is_settled
 
     @cache
     def gone_round(places, operated):

@@ -228,13 +228,13 @@ def row_of(arrangement, positions):
     wanted = {lamp: arrangement.wanted(lamp, positions) for lamp in lamps}
     if not all(point.is_settled for point in points):
         return _restless(arrangement, positions, wanted)
-    verdict, sentence = _verdict(arrangement, positions, combinations, points)
+    verdict, sentence, others = _verdict(arrangement, positions, combinations, points)
+    cells = {lamp: Cell(look_at(points, lamp), tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
     if verdict != "settled":
-        cells = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps}
-        return Row(positions, cells, verdict, sentence, ())
+        unsure = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps
+                  if not others or look_at(others, lamp) != cells[lamp].look}
+        return Row(positions, cells | unsure, verdict, sentence, ())
     terminals = cells_at(arrangement, positions, points)
-    cells = {lamp: Cell(look_of([brightness(point.light(lamp)) for point in points]),
-                        tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
     blown = blown_in(points)
     return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown, terminals)
 
@@ -250,22 +250,29 @@ def _restless(arrangement, positions, wanted):
 
 
 def _verdict(arrangement, positions, combinations, points):
+    """Return verdict and sentence of a row, and its points with relays held operated beforehand where those rest otherwise."""
     worst = max(points, key=lambda point: ANSWERED.index(point.verdict))
     if worst.verdict != "settled":
-        return worst.verdict, worst.sentence
+        return worst.verdict, worst.sentence, ()
     operated = relays_of(arrangement)
-    if operated:
-        for phases, point in zip(combinations, points):
-            other = operating_point(arrangement, positions, phases, operated)
-            kept = [name for name, state in other.states.items()   # a flasher caught in its off phase moves on
-                    if state != point.states[name] and not arrangement.part(name).swings]
-            if other.is_settled and kept and rests_in_one_way(arrangement, positions):
-                return "settled", f"{', '.join(kept)} {'stays' if len(kept) == 1 else 'stay'} released, worked from rest; once in, " \
-                    f"{'it' if len(kept) == 1 else 'they'} would hold"
-            if other.is_settled and kept:
-                stays = "and stays" if len(kept) == 1 else "and each stays"
-                return "several stable", f"{', '.join(kept)} can rest in two ways here {stays} as it was before"
-    return "settled", next((point.sentence for point in points if point.sentence != "settled"), "settled")
+    others = [operating_point(arrangement, positions, phases, operated) for phases in combinations] if operated else points
+    for point, other in zip(points, others):
+        kept = [name for name, state in other.states.items()   # a flasher caught in its off phase moves on
+                if state != point.states[name] and not arrangement.part(name).swings]
+        if not other.is_settled or not kept:
+            continue
+        if rests_in_one_way(arrangement, positions, points):
+            return "settled", f"{', '.join(kept)} {'stays' if len(kept) == 1 else 'stay'} released, worked from rest; once in, " \
+                f"{'it' if len(kept) == 1 else 'they'} would hold", ()
+        stays = "and stays" if len(kept) == 1 else "and each stays"
+        return "several stable", f"{', '.join(kept)} can rest in two ways here {stays} as it was before", \
+            others if all(each.is_settled for each in others) else ()
+    return "settled", next((point.sentence for point in points if point.sentence != "settled"), "settled"), ()
+
+
+def look_at(points, lamp):
+    """Return the look of a lamp in a row's points, one for each combination of flasher phases. [text]"""
+    return look_of([brightness(point.light(lamp)) for point in points])
 
 
 def look_of(seen):

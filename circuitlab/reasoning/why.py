@@ -171,14 +171,13 @@ def _load(standing, part, order, branch):
 
 def _missing(standing, head, ends, names, part=None, turned=False):
     """Return why there are no volts between two points, or at one."""
-    found = standing.missing(ends, part, turned)
-    if len(names) == 1 and (not found or found[1]):
+    found, is_ghost = standing.missing(ends, part, turned), len(names) == 1 and standing.across(ends) >= LIVE
+    if len(names) == 1 and not is_ghost and (not found or found[1]):
         found = standing.missing(ends, through_loads=True) or found
     if found and found[1]:
         return _reason(head, [_open_words(found[0]), "a jumper there would short the battery: find the short first"], found[0],
                        "bridged shorts", *names)
     if found:
-        is_ghost = len(names) == 1 and standing.across(ends) >= LIVE
         does = "bridged makes it live" if is_ghost else "bridged brings volts"
         return _reason(head, [_open_words(found[0])], found[0], does, *names)
     if len(names) == 2:

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 CONTROL, CHANGE, LEAD = "control", "change", "lead"
+LEADS = ("red", "black")
 
 
 class Act(NamedTuple):
@@ -15,8 +16,9 @@ class Act(NamedTuple):
     kind : {"control", "change", "lead"}
     what : str or tuple of str or Arrangement
         The control that was moved; the changes made so far, as sentences, or the circuit they make; which lead. [text]
-    to : str
-        The position it was moved to, the terminal the lead was put on. [text]
+    to : str or tuple of str
+        The position it was moved to; the terminal the lead was put on, nothing where it was taken off; the parts put in new under
+        their old name. [text]
 
     >>> Act(0.5, CONTROL, "brake pedal", "held")
     Act(when=0.5, kind='control', what='brake pedal', to='held')

@@ -44,8 +44,9 @@ def found_out(events, moved):
     lately = {event.name for event in events[3 * len(events) // 4:]}       # what merely moved at first is at rest by now
     again = {name for name in lately if who_and_rate(events, (name,))[1]}  # and what moved once in a while only follows
     lately = again or lately
-    names, rate = who_and_rate(events, {part.name for part in leading(part for part in moved if part.name in lately)})
-    return verdict_at(rate), buzz_words(names, rate), tuple(names)
+    parts = {part.name: part for part in leading(part for part in moved if part.name in lately)}
+    names, rate = who_and_rate(events, parts)
+    return verdict_at(rate), buzz_words([parts[name] for name in names], rate), tuple(names)
 
 
 def verdict_at(rate):
@@ -53,15 +54,29 @@ def verdict_at(rate):
     return "chatter" if rate < SLOW else "buzzing"
 
 
-def buzz_words(names, rate):
-    """Return who buzzes or chatters, and how fast. [Hz], [text]"""
-    return f"{listed(names)} {_does(names, verdict_at(rate))} at about {rate:.{0 if rate >= 10 else 1}f} Hz"
+def buzz_words(parts, rate):
+    """Return which parts buzz or chatter, and how fast; of flashers alone what :func:`starved_words` says. [Hz], [text]"""
+    does = _DOES[verdict_at(rate)][len(parts) == 1]
+    return starved_words(parts) or f"{_names(parts)} {does} at about {rate:.{0 if rate >= 10 else 1}f} Hz"
 
 
-def restless_words(names, verdict):
+def restless_words(parts, verdict):
     """Say that parts buzz or chatter, where no time course told how fast. [text]"""
-    return f"{listed(names)} {_does(names, verdict)}: each move undoes itself"
+    return starved_words(parts) or f"{_names(parts)} {_DOES[verdict][len(parts) == 1]}: each move undoes itself"
 
 
-def _does(names, verdict):
-    return _DOES[verdict][len(names) == 1]
+def starved_words(parts):
+    """Say why flashers that move with nothing else find no rest, nothing of others: one sentence, however that was found out. [text]
+
+    >>> from circuitlab.parts import Flasher, Relay
+    >>> starved_words([Flasher("K9")]), starved_words([Flasher("K9"), Relay("K1")])
+    ('K9 cannot stay on: its supply breaks down each time its output comes on', '')
+    """
+    if not all(part.swings for part in parts):
+        return ""
+    its = "its" if len(parts) == 1 else "their"
+    return f"{_names(parts)} cannot stay on: {its} supply breaks down each time {its} output comes on"
+
+
+def _names(parts):
+    return listed(part.name for part in parts)

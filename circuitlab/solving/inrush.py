@@ -83,8 +83,9 @@ def _as_played(point):
     course = restless_course(point.arrangement, tuple(point.positions.items()))
     if course.verdict not in NO_REST:
         return None
+    movers = [point.arrangement.part(name) for name in course.movers]
     turns = tuple(_at_rest(point, states) for states in _last_states(course))
-    return replace(point, verdict=course.verdict, sentence=restless_words(course.movers, course.verdict), movers=course.movers,
+    return replace(point, verdict=course.verdict, sentence=restless_words(movers, course.verdict), movers=course.movers,
                    turns=tuple(replace(turn, verdict="settled", sentence="one turn of what buzzes") for turn in turns))
 
 

@@ -7,9 +7,10 @@ nothing happens for a minute a leg begins all the same. What lies more than a mi
 """
 
 from dataclasses import dataclass
+from math import inf
 
-from ..ground.errors import ScriptError, shown
-from .acts import CHANGE, CONTROL, Act
+from ..ground.errors import ScriptError, shown, unknown_name
+from .acts import CHANGE, CONTROL, LEAD, LEADS, Act
 from .carrying import carried, positions_in
 from .network import network
 from .playing import Engine
@@ -19,6 +20,7 @@ from .time_course import TICK, TimeCourse, first_after, standing
 LEG = TICK              # ticks that a leg lasts at least, save after an act
 KEPT = 60 * TICK        # ticks of the record that are kept with all their volts; the legs of quiet circuits last as long
 RECALLED = 3600 * TICK  # ticks for which events are kept
+FARTHEST = 86_400.0     # s that are played at once
 
 
 @dataclass
@@ -41,8 +43,10 @@ class Live:
 
     Attributes
     ----------
-    arrangement : Arrangement
-        As it is now, changes made.
+    arrangement, first : Arrangement
+        As it is now, changes made, and as it was at first.
+    started : dict of str to str
+        Where the controls stood at first. [text]
     script : tuple of Act
         What hands did so far.
     now : float
@@ -63,7 +67,7 @@ class Live:
 
     def __init__(self, arrangement, positions=None):
         point = untimed_point(arrangement, positions)
-        self.arrangement, self.script = arrangement, ()
+        self.arrangement, self.first, self.started, self.script = arrangement, arrangement, dict(point.positions), ()
         self._tick, self._together, self._past, self._before = 0, [], [], []
         self._begin(Engine(network(arrangement), point), point.positions)
 
@@ -127,7 +131,7 @@ class Live:
         self._walk(tick, sorted(together, key=lambda act: order.index(act[1])))
         self._new_leg()
         self._tick, self._together = tick, together
-        self.script = (*self.script, Act(self.now, CONTROL, control, position))
+        self._note(Act(self.now, CONTROL, control, position))
         return self.at(self.now)
 
     def change(self, at, arrangement, made=None, new=()):
@@ -152,9 +156,20 @@ class Live:
         self._before.append(self._course)
         self.arrangement, self._tick, self._together = arrangement, tick, []
         self._begin(engine, positions)
-        self.script = (*self.script, Act(self.now, CHANGE, arrangement if made is None else tuple(made)))
+        self._note(Act(self.now, CHANGE, arrangement if made is None else tuple(made), tuple(new)))
         self._let_go()
         return self.at(self.now)
+
+    def lead(self, at, which, terminal=""):
+        """Note that the red or the black lead was put on a terminal, or taken off; nothing in the circuit changes."""
+        tick = self._ticks(at)
+        if terminal:
+            terminal = self.arrangement.check_terminal(terminal)
+        if which not in LEADS:
+            raise unknown_name("the board", "lead", which, LEADS)
+        if self.verdict != "settled":
+            tick = min(tick, self._engine.now)
+        self._note(Act(tick / TICK, LEAD, which, terminal))
 
     def at(self, moment):
         """Return the operating point at any moment that is known, from ``begin`` to ``until``. [s]
@@ -189,6 +204,9 @@ class Live:
         engine.react()
         self._legs = [Leg(engine.copy(engine.samples, engine.events), engine.samples, engine.events)]
         self._engine, self._course_now = engine, None
+
+    def _note(self, act):
+        self.script = tuple(sorted((*self.script, act), key=lambda each: each.when))
 
     def _new_leg(self):
         engine = self._engine
@@ -238,10 +256,13 @@ class Live:
         self._extend(tick)
         return min(tick, self._engine.now)
 
-    @staticmethod
-    def _ticks(moment):
-        if isinstance(moment, bool) or not isinstance(moment, (int, float)) or not 0 <= moment < 1e9:
+    def _ticks(self, moment):
+        """Return a moment as ticks, or raise ScriptError for what is none, or too far off to be played."""
+        if isinstance(moment, bool) or not isinstance(moment, (int, float)) or not 0 <= moment < inf:
             raise ScriptError(f"{shown(moment)} is no moment. Give a number of seconds from 0 on.", got=moment)
+        if moment > self.until + FARTHEST:
+            raise ScriptError(f"{moment:g} s lies more than a day after {self.until:g} s, to where the course is known. "
+                              "Give an earlier moment.", got=moment)
         return round(moment * TICK)
 
     def _let_go(self):

@@ -57,4 +57,4 @@ def _named(point, names):
     """Return a point without rest by what that is called, from the names of what moves: buzzing, or chatter."""
     parts = leading(map(point.arrangement.part, names))
     verdict = verdict_in_time(point.arrangement, point.positions, parts)
-    return replace(point, verdict=verdict, sentence=restless_words([part.name for part in parts], verdict))
+    return replace(point, verdict=verdict, sentence=restless_words(parts, verdict))

@@ -15,12 +15,12 @@ with its frequency: never an endless loop.
 from copy import copy
 from math import exp, inf, log
 
-from .buzzing import NO_REST, found_out
+from .buzzing import NO_REST
 from .network import network
-from .script import checked_script
+from .script import checked_script, moves
 from .settling import short_words, untimed_point
 from .time_course import TICK, Event, Sample, TimeCourse, between, standing
-from .undoing import ENDLESS, OFTEN, Undone
+from .undoing import ENDLESS, OFTEN, Undone, restless
 from .warming import warming
 from .warmth import SMALL, grown
 
@@ -35,7 +35,7 @@ def run(arrangement, script=(), until=5.0, positions=None):
     Parameters
     ----------
     arrangement : Arrangement
-    script : sequence of (float, str, str)
+    script : sequence of (float, str, str) or of Act
         Time, control, position; times must not go back. [s], [text]
     until : float
         Where to stop. [s]
@@ -94,6 +94,7 @@ class Engine:
 
     def play(self, before, script, until, first):
         """Run to the end and return the whole record."""
+        script = moves(script)
         actions = checked_script(self.net.arrangement, script, self.now / TICK, until)
         stop, self.verdict, self.sentence = round(until * TICK), "settled", "settled"
         self.movers = ()
@@ -171,9 +172,9 @@ class Engine:
             if all(when > self.now for when, _ in self.pending.values()):
                 break
             self.fire()     # moves that take no time; each may set off the next, so look again
-        if self.undone.is_endless:
-            late = self.undone.latest(self.events, [part.name for part in self.net.parts])
-            self.verdict, self.sentence, self.movers = found_out(late, [self.net.parts[index] for index in self.undone.turns])
+        found = restless(self)
+        if found:
+            self.verdict, self.sentence, self.movers = found
         for _, part, watched in self.net.supplying:
             currents = self.currents(watched)
             if part.strain(currents) > 1 and not self.is_about_to_open():

@@ -1,7 +1,26 @@
 """Scripts: timed control actions, as they are given to a time course."""
 
 from ..ground.errors import ScriptError
+from .acts import CHANGE, CONTROL, Act
 from .time_course import TICK
+
+
+def moves(script):
+    """Return a script as timed control actions where it is a list of acts; leads move nothing, and a change is refused.
+
+    Raises
+    ------
+    ScriptError
+        For a change of the circuit, which no single record can hold.
+    """
+    if not isinstance(script, (list, tuple)) or not any(isinstance(act, Act) for act in script):
+        return script
+    change = next((act for act in script if isinstance(act, Act) and act.kind == CHANGE), None)
+    if change:
+        raise ScriptError(f"the circuit is changed at {change.when:g} s, and one record is of one circuit. Run the acts "
+                          "up to there, or replay the whole script on a board.", got=change.when)
+    return [(act.when, act.what, act.to) if isinstance(act, Act) else act for act in script
+            if not isinstance(act, Act) or act.kind == CONTROL]
 
 
 def checked_script(arrangement, script, begin, until):

@@ -205,7 +205,8 @@ class _Search:
         if not stable:
             self.turns = turns
             self.movers = tuple(sorted(movers))
-            return states, "buzzing", restless_words(self.movers, "buzzing"), None
+            parts = {part.name: part for part in self.net.parts}
+            return states, "buzzing", restless_words([parts[name] for name in self.movers], "buzzing"), None
         if len(stable) == 1:
             return self.final(list(stable[0][0]), stable[0][1])
         return (states, "several stable", f"{names} can come to rest in {len(stable)} ways; which one depends on "

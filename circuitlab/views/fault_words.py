@@ -18,6 +18,8 @@ NOTES = (
     "class, faults are ordered by odds times rows; the odds are the kit's own guess. A lamp clipped on as a load: the frame "
     "first and the far end last, away from the battery, whose gas a spark can light; a fuse of 5 A in its lead; it gets hot."
 )
+ALWAYS = " all the time"
+SHOWN = 0.0005             # V, the least that a display of millivolts shows
 OPEN = 0.9 * BROKEN_COIL   # ohm, read from here on as no way: a broken coil, with what may lie beside it
 
 
@@ -85,6 +87,9 @@ def faults_summary(table):
     said = " ".join(filter(None, [*first, counted]))
     if table.troubles:
         said += f" Even without a fault there is no steady result: {trouble_words(table.troubles)}. Mend that first."
+    if table.healthy.overheated:
+        first, *more = table.healthy.overheated
+        said += f" Even without a fault {first}{f', and {len(more)} more likewise' * bool(more)}. Mend that first."
     hidden = sum(line.hides for line in table.lines)
     if hidden:
         said += (
@@ -138,8 +143,18 @@ def reading_words(telltale, is_short=False, frame="minus"):
     is_cable = off and where.black.endswith(":+" if frame == "plus" else ":-")
     first += [f"red lead {where.red}, black lead {where.black}{' (the cable that came off)' if is_cable else ''}"]
     seen = f", and {telltale.seen}" if telltale.seen else ""
-    return (f"{', '.join(first)}, {positions_words(where.positions)}{both}: {shown_words(telltale.healthy)} when healthy{healthy}, "
-            f"{shown_words(telltale.faulty)} now{now}{seen}.{alike_words(telltale.alike)}")
+    sides = zip((telltale.healthy, telltale.faulty), (healthy, now), telltale.spans)
+    normal, faulty = (_over_time(reading, phase, None if both else span) for reading, phase, span in sides)
+    return (f"{', '.join(first)}, {positions_words(where.positions)}{both}: {normal[0]} when healthy{normal[1]}, "
+            f"{faulty[0]} now{faulty[1]}{seen}.{alike_words(telltale.alike)}")
+
+
+def _over_time(reading, phase, span):
+    """Return what a reading shows, and when: what is at times less than half its greatest is no more than that at any time. [text]"""
+    is_plain = reading.value is not None and reading.word not in ("ghost", "unsteady")
+    if not span or not is_plain or phase not in ("", ALWAYS) or span[1] < SHOWN or span[0] > span[1] / 2:
+        return shown_words(reading), phase
+    return f"at most {say(span[1], reading.unit)}", ""
 
 
 def _phases(healthy, faulty):
@@ -152,7 +167,7 @@ def _phases(healthy, faulty):
     own = [[f"{name} output is {phase}" for name, phase in each.items() if name not in shared] for each in (healthy, faulty)]
     some = any(own)
     return ("".join(f", {name} output {phase}" for name, phase in shared.items()),
-            [f" while {' and '.join(each)}" if each else " all the time" if some and not shared else "" for each in own])
+            [f" while {' and '.join(each)}" if each else ALWAYS if some and not shared else "" for each in own])
 
 
 def alike_words(alike):

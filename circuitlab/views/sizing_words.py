@@ -7,6 +7,7 @@ from ..ground.plain import counted
 from ..ground.quantities import say
 from ..parts import Fuse, Role
 from ..reasoning.sizing import RULES, ampacity, row_where, where
+from .caution_words import caution_lines
 from .grid import Grid
 from .style import named, safe
 
@@ -15,7 +16,7 @@ RUSH = ("Steady is the most that flows for long. Greatest is the rush at the mom
 
 
 def sizing_text(sizing):
-    """Return a sizing as plain text: broken rules first, then the tables they were found in.
+    """Return a sizing as plain text: cautions and broken rules first, then the tables they were found in.
 
     Parameters
     ----------
@@ -25,7 +26,7 @@ def sizing_text(sizing):
     -------
     str
     """
-    said = [sizing.arrangement.title, ""]
+    said = [sizing.arrangement.title, *caution_lines(sizing.arrangement), ""]
     for heading, sentences, heads, lines in _sections(sizing):
         said += [heading, "-" * len(heading), *sentences]
         if lines:
@@ -36,7 +37,7 @@ def sizing_text(sizing):
 
 def sizing_html(sizing):
     """Return a sizing as HTML: a heading, sentences and a table for each question."""
-    said = [f"<p>{safe(sizing.arrangement.title)}</p>"]
+    said = [f"<p>{safe(words)}</p>" for words in (sizing.arrangement.title, *caution_lines(sizing.arrangement))]
     for heading, sentences, heads, lines in _sections(sizing):
         said += [f"<h3>{safe(heading)}</h3>", *(f"<p>{safe(sentence)}</p>" for sentence in sentences)]
         if lines:
@@ -52,9 +53,11 @@ def _model(arrangement):
             "Ampacity tables differ by a factor of two: the one used is named. On metal, measure.")
 
 
-def _count(findings):
-    broken = sum(not finding.is_kept for finding in findings)
-    checks = f"{counted(len(findings), 'check')} made"
+def _count(sizing):
+    broken = len(sizing.broken)
+    checks = f"{counted(len(sizing.findings), 'check')} made"
+    if not broken and sizing.arrangement.cautions():
+        return f"{checks}, every rule is kept. That does not lift the cautions above."
     if not broken:
         return f"All is well: {checks}, every rule is kept."
     return f"{checks}, {broken} of them {'breaks its' if broken == 1 else 'break their'} rule:"
@@ -75,7 +78,7 @@ def _to_buy(arrangement):
 
 def _sections(sizing):
     """Yield (heading, sentences, heads, lines) of every section."""
-    yield "Rules", [_count(sizing.findings)], ("rule", "part", "found", "limit", "source"), [
+    yield "Rules", [_count(sizing)], ("rule", "part", "found", "limit", "source"), [
         (finding.rule, finding.part, _number(finding.value, finding.unit), _limit(finding), finding.source)
         for finding in sizing.broken]
     if not sizing.broken:

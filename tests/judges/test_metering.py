@@ -121,9 +121,15 @@ LOST = [(f"led-lamps-{kind}", f"ground joint of {wire} lost") for kind, wires in
 @pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name, fault", [*LOST, ("tied-through-diodes", "E3 blown"), ("tied-through-diodes", "E4 blown")])
 def test_no_fault_is_told_by_volts_that_nobody_would_read(name, fault):
-    """The twelve that were: behind LED lamps 12.6 V where a meter shows 7.9 V, beside blocked diodes 11.5 V for 1 V."""
+    """The twelve that were: behind LED lamps 12.6 V where a meter shows 7.9 V, beside blocked diodes 11.5 V for 1 V.
+
+    Where the flasher hurries, so that nobody reads volts in time with it, two of them are told in ohms: no way where one was.
+    """
     told = (table := fault_table(arrangement(name), faults=[one for one in single_faults(arrangement(name))
                                                             if one.words == fault])).reading(table.lines[0])
+    if told.healthy.instrument == "ohms":
+        assert (name, told.running) == ("led-lamps-no-load", ({}, {})) and told.healthy.value < 0.1 and told.faulty.value is None
+        return
     for each, cart in ((told.healthy, table.arrangement), (told.faulty, table.lines[0].fault.apply(table.arrangement))):
         circuit = Circuit(cart, operating_point(cart, each.positions, each.phases).states)
         assert each.value == pytest.approx(left(circuit, circuit.solve(), "meter", each.red, each.black), abs=NEAR)

@@ -10,7 +10,7 @@ from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp, Part
 from ..looks import DARK_BELOW, DIM_BELOW
 from ..terminals import terminal_cells
-from ..observing import Observed, breaking, limits_of, may_hold, observe, relays_of
+from ..observing import Observed, breaking, limits_of, may_hold, observe, overvolted_in, relays_of
 
 
 def observe_all(healthy, rows, changes):
@@ -87,6 +87,7 @@ class _Table:
                                             for name, limit in sorted(limits_of(healthy).items()) if most > limit)
         parts = sorted(healthy.parts, key=lambda part: part.name)
         self.blown = self._names_where((part.name, solved.state(part.name) == "blown") for part in parts if part.latching)
+        self.overvolted = self._names_where(_overvolted(solved, self.lamps))
         self.hurried, self.may_hurry = (self._names_where(_hurrying(solved, parts, perhaps)) for perhaps in (False, True))
         self.volts = {name: solved.volts(name).reshape(self.shape).tolist() for name in healthy.ruled_terminals
                       if any(name in variant.terminals for variant in solved.variants)}
@@ -103,7 +104,9 @@ class _Table:
         return Observed(self.levels[change][row], blown=tuple(name for name in blown if name not in own),
                         overloaded=self.overloaded.get(place, ()), drawn=max(drawn[change][row] for drawn in self.drawn),
                         held_levels=self.held.get(place, ()), broken=breaking(cells), hurried=self.hurried.get(place, ()),
-                        may_hurry=self.may_hurry.get(place, ()))
+                        may_hurry=self.may_hurry.get(place, ()), overvolted=overvolted_in(
+                            [self.solved.point(number + phase) for phase in range(self.shape[2])])
+                        if place in self.overvolted else ())
 
     def hold(self, changes, pulled):
         """Keep the levels that relays operated beforehand lead to with these changes, where they are others. [1]"""
@@ -130,6 +133,13 @@ class _Table:
 def _levels(light):
     light = light.filled(0.0)
     return (light >= DARK_BELOW).astype(int) + (light >= DIM_BELOW)
+
+
+def _overvolted(solved, lamps):
+    """Yield the name of each lamp with whether more flows through it than where it has the most volts it stands, shape (cases,)."""
+    for name in lamps:
+        least = min(variant.part(name).most_current for variant in solved.variants)
+        yield name, abs(solved.current(name).filled(0.0)) > least
 
 
 def _hurrying(solved, parts, perhaps):

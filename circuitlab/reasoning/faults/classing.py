@@ -6,7 +6,8 @@ give one *signal* together, those with a white light left out, which signal noth
 lamps that can be seen from behind shows it any more, or where it has none there, none at all. A terminal is wrong where it is no
 longer what the rule asks of it. A flasher that hurries, with lamps that look
 as before, is a wrong signal: it leaves the 60 to 120 a minute that vehicle
-rules allow.
+rules allow. Where its lamps stay dark it is heard: its relay clicks as fast.
+A lamp with more volts than it stands is lost as well.
 """
 
 from dataclasses import dataclass, replace
@@ -40,7 +41,8 @@ class Effect:
     terminals : tuple of str
         Terminals that are no longer what the rule asks. [text]
     seen : tuple of str
-        What the lamps show of it: all that whoever looks for it has before the first reading. [text]
+        What the lamps show of it and a hurried flasher clicks: all that whoever looks for it has before the first
+        reading. [text]
     """
 
     classes: tuple
@@ -89,7 +91,7 @@ class Classing:
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
         key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
-               seen.hurried, self._drains(row, seen))
+               seen.hurried, seen.overvolted, self._drains(row, seen))
         if key not in self.known:
             self.known[key] = self._class(row, seen)
         return self.known[key]
@@ -113,6 +115,7 @@ class Classing:
         if hot:
             carries = "carries" if len(hot) == 1 else "carry"
             found.append(("fire risk", f"{', '.join(hot)} {carries} more than a wire of that size may, and no fuse ends it"))
+        found += [("lamp lost", words) for name, words in seen.overvolted if name not in dict(before.overvolted)]
         if before.levels and seen.levels:
             found += self._lamps(row, seen.levels, "")
             if seen.held_levels and seen.held_levels != before.held_levels:
@@ -162,11 +165,13 @@ def _shown(found):
 
 
 def _hurry(before, seen):
-    """Return what is said of flashers that surely hurry and surely did not, or the other way round, where lamps still flash. [text]"""
-    if not before.levels or not seen.levels or not any("flashing" in look(seen.levels, index)
-                                                       for index in range(len(seen.levels[0]))):
+    """Return what is said of flashers that surely hurry and surely did not, or, where lamps still flash, the other way round. [text]"""
+    if not before.levels or not seen.levels:
         return ()
-    return tuple(hurry_words(name, "flashes" if name in seen.hurried else "no longer flashes") for name in sorted({*seen.hurried} - {*before.may_hurry} | {*before.hurried} - {*seen.may_hurry}))
+    is_seen = any("flashing" in look(seen.levels, index) for index in range(len(seen.levels[0])))
+    ended = sorted({*before.hurried} - {*seen.may_hurry}) if is_seen else ()
+    return (*(hurry_words(name, "flashes" if is_seen else "clicks") for name in sorted({*seen.hurried} - {*before.may_hurry})),
+            *(hurry_words(name, "no longer flashes") for name in ended))
 
 
 _DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",

@@ -5,6 +5,7 @@ Faults that look alike are held against each other, so whatever was read in one 
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 
 from ...arrangements import SetValue, changed
 from ...arrangements.rows import phases_of
@@ -12,10 +13,13 @@ from ...parts import Relay, Role
 from ...parts.conductors import copper_factor
 from ...parts.flasher import ELECTRONICS
 from ...solving import operating_point
+from ...solving.buzzing import NO_REST
 from ..leads import power_off, take_reading
+from ..settled_course import settled_course
 from .catalogue import BROKEN_COIL
 
 SPREAD = 1.1 * copper_factor(50)    # of a coil's ohms: 10 % on a relay's sheet, and 30 K of an engine's warmth (common practice)
+READABLE = 0.2    # s, the least that volts must stand for a meter to show them: 3 to 5 readings a second (common practice)
 LATELY = 128      # operating points kept at hand; what was read at the others is kept, not they
 
 
@@ -49,7 +53,7 @@ class Probed:
     """
 
     def __init__(self, arrangement, phases, solve):
-        self.arrangement, self.phases, self._solve, self._read = arrangement, phases, solve, {}
+        self.arrangement, self.phases, self._solve, self._read, self._calm = arrangement, phases, solve, {}, {}
 
     def circuit(self, done=(), off=False):
         """Return the arrangement with changes made, and on request with every battery off."""
@@ -86,6 +90,32 @@ class Probed:
         here = self.volts(red, black, positions, order, done)
         there = {name: self.volts(red, black, positions, self._other(order, name), done) for name in running}
         return {name: running[name] for name, volts in there.items() if volts is None or abs(volts - here) >= least}
+
+    def is_readable(self, red, black, positions, order, done=(), least=0.0):
+        """Tell whether a display comes to rest: nothing buzzes or chatters in the row, and the phase waited for lasts. [text], [V]"""
+        key = tuple(positions.values()), done
+        if key not in self._calm:
+            self._calm[key] = self._has_rest(positions, done)
+        return self._calm[key] and all(self._lasts(name, phase, positions, done) >= READABLE for name, phase in self.waited_for(
+            red, black, positions, order, done, least).items())
+
+    def _has_rest(self, positions, done):
+        """Tell whether a row comes to rest in time, with filaments cold at first as well. [yes/no]"""
+        points = self._solve(self, tuple(positions.items()), done, False)
+        return settled_course(self.circuit(done), positions, points).verdict not in NO_REST
+
+    def _lasts(self, name, phase, positions, done):
+        """Return how long a flasher stays in a phase in a row, at the faster pace where its load may be too light. [s]"""
+        part = self.circuit(done).part(name)
+        quick = any(name in moment.point.hurried(perhaps=True) for moment in self.moments(positions, done) if moment)
+        move = part.next_move(part.on_state if phase == "on" else "off", part.paces[-1 if quick else 0]) if part.paces else None
+        return move[0] if move else inf
+
+    def span(self, red, black, positions, order, done=()):
+        """Return the least and the greatest a meter shows, of either sign, as flashers and breakers go on and off by themselves. [V]"""
+        orders = (order, *(self._other(order, name) for name in self.moments(positions, done)[order].running))
+        seen = [abs(self.volts(red, black, positions, each, done) or 0.0) for each in orders]
+        return min(seen), max(seen)
 
     def _other(self, order, name):
         """Return the order of the phases that differ in one flasher's or breaker's only. [1]"""

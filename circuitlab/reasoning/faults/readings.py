@@ -38,6 +38,8 @@ class Telltale:
     running : pair of dict of str to str
         Of the readings' phases those that each of the two circuits really comes into, as its flasher goes on and off, where
         that makes a difference to the reading. [text]
+    spans : pair of (float, float)
+        The least and the greatest that each of the two readings comes to all the same; None where ohms are read. [V]
     alike : tuple of str
         Other faults that look alike and are read alike there: it cannot be told from those by it. [text]
     """
@@ -47,6 +49,7 @@ class Telltale:
     before: str = ""
     seen: str = ""
     running: tuple = ({}, {})
+    spans: tuple = (None, None)
     alike: tuple = ()
 
     @property
@@ -86,7 +89,8 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     terminal is tried against the battery's pole on the frame, every two wired terminals of a
     load, a coil or what a hand parts across it, and both ends of the wire or part at fault. Of those that differ plainly the one
     comes first that no other fault gives as well, or the fewest, if need be in ohms with the battery off; then a place
-    at the fault, as it accuses nothing else; then a row in which no flasher runs. Differences count in half volts;
+    at the fault, as it accuses nothing else; then a row in which no flasher runs. No row in which either circuit buzzes or
+    chatters is read in, and no phase waited for that is over before a meter has shown it. Differences count in half volts;
     among equals the place easier to reach wins, then the earlier row. How easy a place is to reach is the kit's own
     guess.
     """
@@ -104,6 +108,8 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
         cold = asked.ohms(rest[:1], pairs, near, blown, in_place=True)
         told = cold if cold and len(cold.alike) < len(told.alike) else told
     told = told or asked.ohms(rest, pairs, near, blown)
+    if told and not is_short and told.healthy.instrument == "ohms":      # across the wire at fault no other is accused
+        told = asked.ohms(rest, (*at_fault, *pairs), near, blown)
     return told or (None if is_short else asked.loaded((*rows, *more), pairs, at_fault, near))
 
 
@@ -136,6 +142,8 @@ class _Asked:
         """Return the volts that tell the fault from the healthy circuit and from most others, or None where none differ."""
         best = None
         for key, place in sorted(self._differing(rows, pairs, near, done), key=lambda each: each[0], reverse=True):
+            if not self._is_readable(place):
+                continue
             alike = self._alike(place)
             rank = key[0], -len(alike)
             best = max(best, (rank, place, alike), key=lambda each: each[0]) if best else (rank, place, alike)
@@ -158,6 +166,9 @@ class _Asked:
                         yield ((plain, plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2,
                                 reach, -order), (red, black, positions, phase, done))
 
+    def _is_readable(self, place):
+        return all(probed.is_readable(*place, least=LEAST) for probed in self.both)
+
     def _alike(self, place):
         """Return the others that are read alike at a place at least now and then, or of which nothing is known there. [text]"""
         now = self.both[1].volts(*place)
@@ -167,7 +178,8 @@ class _Asked:
     def _telltale(self, place, alike, **more):
         place = self._turned(place)
         running = tuple(probed.waited_for(*place, least=LEAST) for probed in self.both)
-        return Telltale(*(probed.reading(*place) for probed in self.both), running=running, alike=alike, **more)
+        spans = tuple(probed.span(*place) for probed in self.both)
+        return Telltale(*(probed.reading(*place) for probed in self.both), running=running, spans=spans, alike=alike, **more)
 
     def _turned(self, place):
         """Return a place with red and black so that the greater of the two volts is above that of the pole on the frame."""
@@ -181,8 +193,9 @@ class _Asked:
         for positions in rows:
             for phase, moments in enumerate(zip(*(probed.moments(positions) for probed in self.both))):
                 lamp = None not in moments and self._dark_lamp(*(moment.point for moment in moments))
-                if lamp:
-                    return self._telltale((f"{lamp}:1", f"{lamp}:2", positions, phase, ()), (), seen=f"{lamp} stays dark")
+                place = f"{lamp}:1", f"{lamp}:2", positions, phase, ()
+                if lamp and self._is_readable(place):
+                    return self._telltale(place, (), seen=f"{lamp} stays dark")
         return None
 
     def _dark_lamp(self, before, after):

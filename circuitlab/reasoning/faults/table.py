@@ -60,7 +60,7 @@ class FaultLine(Showing):
 
     @cached_property
     def symptom(self):
-        """What the lamps show of it in each row. [text]"""
+        """What is seen and heard of it in each row. [text]"""
         return tuple(effect.seen for effect in self.effects)
 
     @cached_property

@@ -9,12 +9,13 @@ from math import inf, isinf
 from operator import attrgetter
 
 from ...arrangements import changed
-from ...arrangements.cautions import frame_contradicted
+from ...arrangements.cautions import COIL_STANDS, frame_contradicted
 from ...arrangements.rows import count_rows
+from ...ground.quantities import say
 from ...ground.showing import Showing
-from ...parts import Diode, Flasher, Fuse, LedLamp, Relay, Resistor, Role, Wire
+from ...parts import Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
-from ...parts.overheating import CONTACT_CARRIES
+from ...parts.overheating import CONTACT_CARRIES, OVERVOLTED
 from .guarding import guarding
 from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
@@ -80,7 +81,7 @@ def judge(arrangement, *choices, limits=Limits()):
 
 def findings(surveyed, guards, loops, limits):
     """Return every finding on a surveyed arrangement, in the order of the rules."""
-    found = [*_battery(surveyed.arrangement), *_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
+    found = [*_battery(surveyed.arrangement), *_volts(surveyed), *_rows(surveyed), *_fuse_there(surveyed, guards, limits), *_fuse_load(surveyed, limits),
              *_guarded(surveyed, guards, limits), *_flowing(surveyed, limits), *_loops(loops, limits), *_coils(surveyed, limits)]
     order = list(RULES)
     return tuple(sorted(found, key=lambda finding: order.index(finding.rule)))
@@ -126,6 +127,26 @@ def _battery(arrangement):
     for words in frame_contradicted(arrangement)[:1]:
         says = f"it is reversed against its frame, which is to be {arrangement.frame}: {words.partition(': ')[2].partition('. ')[0]}"
         yield _finding("the battery is the right way round", arrangement.battery.name, says, kept=False)
+
+
+def _volts(surveyed):
+    """Hold each lamp and coil that is fed to the volts it stands, where most flows through it."""
+    for load in surveyed.loads:
+        part, at = surveyed.arrangement.part(load.part), f"with {where(load.point)}"
+        if load.amps <= FLOWS:
+            continue
+        if isinstance(part, Lamp) and load.branch == 0:
+            told = part.overheated([load.point.current(part.name, order) for order in range(len(part.branches()))])
+            volts = abs(load.point.lamp_volts(part.name))
+            says = f"it{told[0].removeprefix(part.name)} ({at})" if told else f"it has {say(volts, 'V')} at most, {at}"
+            yield _finding("the lamp stands its volts", part.name, says, volts, OVERVOLTED * part.volts, "V", kept=not told)
+        if isinstance(part, Relay) and load.role is Role.COIL and load.branch == 0:
+            volts, most = load.amps * part.warm_resistance, COIL_STANDS * part.nominal
+            says = f"its coil has {say(volts, 'V')} at most, {at}"
+            if volts > most:
+                says = (f"its coil has {say(volts, 'V')}, {volts / part.nominal:.1f} times the {part.nominal:g} V it is made for: it burns "
+                        f"out within minutes ({at})")
+            yield _finding("the coil stands its volts", part.name, says, volts, most, "V")
 
 
 def _rows(surveyed):
