@@ -79,6 +79,9 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     keep_picture("board-in-jupyterlab")
     assert moving.outside == []
     assert moving.problems == []
+    moving.evaluate("window.jupyterapp.shell.currentWidget.context.sessionContext.session.kernel.restart()")
+    expect(board.get_by_role("alert")).to_contain_text("stopped: run this cell again", timeout=20_000)
+    assert moving.evaluate("document.querySelector('.pin30-stage').inert")
     (notebooks / "board.ipynb").unlink()
 
 

@@ -17,7 +17,7 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 
 export class Board {
   constructor(model, place) {
-    Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
+    Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], leads: {}, lead: null,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     this.stage = html("div", {class: "pin30-stage"}, place);
@@ -33,6 +33,8 @@ export class Board {
     this.listeners = [[window, "resize", () => this.drawing.fit()], [document, "visibilitychange", () => this.hide()],
       [this.calm, "change", () => this.still_stands()], [place, "keydown", event => this.key(event)]];
     for (const [whom, kind, listener] of this.listeners) whom.addEventListener(kind, listener);
+    this.watch = new MutationObserver(() => this.cut_off());
+    this.watch.observe(place, {attributeFilter: ["class"]});
     model.send({kind: "hello"});
     this.tick = () => { if (this.clock.runs || this.told === -Infinity) this.show(); this.frame = requestAnimationFrame(this.tick); };
     this.tick();
@@ -41,6 +43,7 @@ export class Board {
   close() {
     cancelAnimationFrame(this.frame);
     this.size.disconnect();
+    this.watch.disconnect();
     for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
     this.model.off("msg:custom", this.hear);
   }
@@ -168,6 +171,18 @@ export class Board {
   hide() {
     if (document.hidden && this.clock.runs) { this.clock.stop(); this.hidden = true; }
     else if (!document.hidden && this.hidden) { this.clock.start(); this.hidden = false; }
+  }
+
+  // The kernel is gone, or there again: the widget's own class says so.
+  cut_off() {
+    const gone = this.place.matches(".jupyter-widgets-disconnected");
+    if (gone === this.gone) return;
+    this.gone = gone;
+    if (gone) this.clock.stop();
+    this.stage.inert = gone;
+    for (const part of this.beside.root.children) if (part !== this.beside.alert) part.inert = gone;
+    this.beside.alert.textContent = gone ? this.still.gone : "";
+    if (!gone) this.model.send({kind: "hello"});
   }
 
   // Look at a moment that has been, or at now again. Time stands meanwhile.
