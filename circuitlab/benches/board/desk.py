@@ -12,6 +12,7 @@ from ...solving.live import Live
 from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
+from ..stopped import HOW, STOPPED
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
@@ -62,7 +63,7 @@ class Desk:
         dials = [dial._asdict() | {"value": self.tried.turned.get(dial.words, dial.first)} for dial in self.tried.dials]
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
                                                   "cards": [*self.tried.cards], "dials": dials,
-                                                  "form": self.form, "zero": self.present.zero}
+                                                  "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
 
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""

@@ -14,7 +14,7 @@ from .areas import attached_areas, schematic_areas
 from .arrows import arrows_of
 
 LIT_RED = "#ff8f80"      # of a lit red lamp that may flash: no saturated red, whose share would be 0.8 (WCAG 2.2, 2.3.1)
-_EDGE, _TOP = 8, 2       # beside what is shown of a sheet; above, where the title ends, and below it [px]
+_EDGE, _TOP = 8, 1       # beside what is shown of a sheet; above, where the title ends, and below it [px]
 
 
 @dataclass(frozen=True)

@@ -17,10 +17,9 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 
 export class Board {
   constructor(model, place) {
-    Object.assign(this, {model, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null,
+    Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
-    place.dataset.lmSuppressShortcuts = "true";     // letters are the board's here, not JupyterLab's
     this.stage = html("div", {class: "pin30-stage"}, place);
     this.still = model.get("still");
     this.beside = new Beside(this.still, place, this);
@@ -34,6 +33,8 @@ export class Board {
     this.listeners = [[window, "resize", () => this.drawing.fit()], [document, "visibilitychange", () => this.hide()],
       [this.calm, "change", () => this.still_stands()], [place, "keydown", event => this.key(event)]];
     for (const [whom, kind, listener] of this.listeners) whom.addEventListener(kind, listener);
+    this.watch = new MutationObserver(() => this.cut_off());
+    this.watch.observe(place, {attributeFilter: ["class"]});
     model.send({kind: "hello"});
     this.tick = () => { if (this.clock.runs || this.told === -Infinity) this.show(); this.frame = requestAnimationFrame(this.tick); };
     this.tick();
@@ -42,6 +43,7 @@ export class Board {
   close() {
     cancelAnimationFrame(this.frame);
     this.size.disconnect();
+    this.watch.disconnect();
     for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
     this.model.off("msg:custom", this.hear);
   }
@@ -175,6 +177,18 @@ export class Board {
     else if (!document.hidden && this.hidden) { this.clock.start(); this.hidden = false; }
   }
 
+  // The kernel is gone, or there again: the widget's own class says so.
+  cut_off() {
+    const gone = this.place.matches(".jupyter-widgets-disconnected");
+    if (gone === this.gone) return;
+    this.gone = gone;
+    if (gone) this.clock.stop();
+    this.stage.inert = gone;
+    for (const part of this.beside.root.children) if (part !== this.beside.alert) part.inert = gone;
+    this.beside.alert.textContent = gone ? this.still.gone : "";
+    if (!gone) this.model.send({kind: "hello"});
+  }
+
   // Look at a moment that has been, or at now again. Time stands meanwhile.
   cursor(moment) {
     if (moment !== null && this.clock.runs) { this.clock.stop(); this.stopped = true; }
@@ -226,12 +240,14 @@ export class Board {
     this.look_again();
   }
 
+  // Keys without a modifier are the board's here, not JupyterLab's, which would add and delete cells.
   key(event) {
-    if (!"sf".includes(event.key) || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|TEXTAREA)$/.test(event.target.tagName)) return;
-    if (event.key === "s") this.toggle();
-    else this.flashes.flashes.stilled = !this.flashes.flashes.stilled;
-    event.preventDefault();
+    if (event.ctrlKey || event.metaKey || event.altKey || event.key === "Tab") return;
     event.stopPropagation();
+    if (event.key === "s") this.toggle();
+    else if (event.key === "f") this.flashes.flashes.stilled = !this.flashes.flashes.stilled;
+    else return;
+    event.preventDefault();
   }
 
   // ------------------------------------------------------------- what is shown

@@ -4,7 +4,8 @@ const SVG = "http://www.w3.org/2000/svg";
 const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
-const CHROME = 100;     // px, of the window's height that JupyterLab has for itself
+const CHROME = 116;     // px, of the window's height that JupyterLab has for itself
+const NEARLY = 8;       // px, by which it may be taller before it scrolls
 const LARGEST = 1.4;       // no sheet is drawn larger
 
 export const svg = (kind, attributes = {}, parent = null) => {
@@ -91,7 +92,7 @@ export class Drawing {
     const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
     this.stage.parentNode.classList.toggle("narrow", total < NARROW);
     this.stage.style.width = `${Math.min(wide * scale, room)}px`;
-    this.stage.style.maxHeight = `${high}px`;
+    this.stage.style.maxHeight = `${high + NEARLY}px`;
     this.root.style.width = `${wide * scale}px`;
     this.root.style.height = `${tall * scale}px`;
     this.scale = scale;

@@ -24,7 +24,7 @@
     return found;
   }
 
-  const benches = panel => panel.node.querySelectorAll(".circuit-bench");
+  const benches = panel => panel.node.querySelectorAll(".circuit-bench, .pin30-board");
 
   // For good: these widgets never come back, in whatever view they are shown.
   function end(panel) {
