@@ -5,7 +5,7 @@ where that ends: nothing moves any more, or the same turn is gone through over a
 before can matter, as with a relay that holds or a fuse that has blown; then one row has several stands.
 """
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from ..arrangements.rows import count_rows, phases_of
@@ -22,6 +22,8 @@ UNFINISHED = "unfinished"
 _TURNS = 3.3            # of a flasher, in which three have begun
 _SLOW = 6.0             # s, in which heat moves what it moves often
 _EVEN = 0.01            # by which two turns alike may differ in length [1]
+_ALIKE = 0.01           # by which what lamps show may differ where a turn begins, of rated volts and light [1]
+_STILL = 0.002          # likewise where nothing moves any more [1]
 _MOST_MOMENTS = 6       # of a stand, from which controls are thrown
 
 
@@ -210,14 +212,41 @@ def _turn(course, loop):
 
 
 def _met(course, loop, stand):
-    """Return when a course has come to where the turn of a stand begins, None where it is another. [s]"""
+    """Return when a course is as the turn of a stand begins, for good; None where it comes to another. [s]"""
     (does, _), (wanted, begins) = _turn(course, loop), _turn(stand.course, stand.loop)
     long = stand.loop[1] - stand.loop[0]
     if does != wanted or abs(loop[1] - loop[0] - long) > 2 * _EVEN * long:
         return None
     if not long:
-        return course.until
-    return max((moment for moment, states in _marks(course) if states == begins), default=None)
+        return _calm(course, loop)
+    met = [moment for moment, states in _marks(course) if states == begins]
+    warmth = any(part.swings and part.heat_time for part in course.arrangement.parts)      # not seen in what lamps show
+    seen = _shown(stand.course, stand.loop[0])
+    return next((moment for moment in met if not warmth and moment > course.begin and _is_alike(_shown(course, moment), seen)),
+                max(met, default=None))
+
+
+def _calm(course, loop):
+    """Return from when on a course shows what it shows at its end, where no part moves any more there. [s]"""
+    calm, last = loop[0], _marks(course)[-1][0]
+    if course.verdict == "settled":
+        seen = _shown(course, calm)
+        for moment in reversed(course.times):
+            if moment <= last or not _is_alike(_shown(course, moment), seen, _STILL):
+                break
+            calm = moment
+    return calm
+
+
+def _shown(course, moment):
+    """Return volts, as shares of rated ones, and light of every lamp at a moment of its record. [1]"""
+    place = bisect_right(course.times, moment) - 1
+    return [each for lamp in course.lamp_volts
+            for each in (course.lamp_volts[lamp][place] / course.arrangement.part(lamp).volts, course.light[lamp][place])]
+
+
+def _is_alike(one, other, most=_ALIKE):
+    return all(abs(a - b) <= most for a, b in zip(one, other, strict=True))
 
 
 def _moments(course, loop):
