@@ -163,23 +163,26 @@ class Throws:
             return course.until, course.until
         marks = _marks(course)
         if course.until - marks[-1][0] >= self._quiet:
-            return None if self._is_due(positions, marks[-1][1]) else (course.until, course.until)
+            return None if self._is_due(positions, marks[-1:]) else (course.until, course.until)
         *_, first, second, last = [-1] * 3 + [place for place, (_, states) in enumerate(marks) if states == marks[-1][1]]
         if first < 0 or [states for _, states in marks[first:second]] != [states for _, states in marks[second:last]]:
             return None
         times = [marks[place][0] for place in (first, second, last)]
         is_even = abs(times[2] - 2 * times[1] + times[0]) <= _EVEN * (times[2] - times[1])
-        return tuple(times[1:]) if is_even else None
+        return tuple(times[1:]) if is_even and not self._is_due(positions, marks[second:last]) else None
 
-    def _is_due(self, positions, states):
-        """Whether heat has still to move something, by what the row comes to at rest. [yes/no]"""
+    def _is_due(self, positions, turn):
+        """Whether heat has still to move a fuse or breaker that stands through a turn, by what the row comes to at rest. [yes/no]"""
         row = tuple(positions.items())
         if row not in self._due:
             self._due[row] = [operating_point(self.arrangement, positions, phases) for phases in phases_of(self.arrangement)]
-        standing = dict(states)
-        return any(point.verdict == "tripping" or any(point.states[part.name] != part.states[0] == standing.get(part.name)
-                                                      for part in self.arrangement.parts if part.guards and not part.swings)
-                   for point in self._due[row])
+        seen = [dict(states) for _, states in turn]
+        for part in self.arrangement.parts:
+            if part.guards and all(states.get(part.name) == part.states[0] for states in seen):
+                if any(point.verdict == "tripping" if part.swings else point.states[part.name] != part.states[0]
+                       for point in self._due[row]):
+                    return True
+        return False
 
 
 def _lived(arrangement, script):

@@ -3,7 +3,7 @@
 import re
 
 from ...reasoning import lamp_table
-from ...reasoning.throws import Throws
+from ...reasoning.throws import UNFINISHED, Throws
 from ...views.board import picture_of, piece_of
 from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
@@ -74,15 +74,18 @@ class Reel:
         stretches = []
         for moment in stand.moments:
             point = stand.course.at(moment)
-            stretches.append({"key": self._key(point), "told": [self._words.number(told_of(point, name)) for name in names], "throws": {}})
+            told = [self._words.number(told_of(point, name) if stand.verdict in ("settled", UNFINISHED) else
+                                       f"{name}: no single answer here, {stand.sentence}.") for name in names]
+            stretches.append({"key": self._key(point), "told": told, "throws": {}})
         return {"turn": round((end - begin) * TICK), "stretches": stretches, "verdict": stand.verdict, "sentence": stand.sentence,
                 **self._piece(stand.course, begin, end)}
 
     def _piece(self, course, begin, end):
-        """Return the picture at the begin of a stretch and those that follow, and the lamps' curves."""
+        """Return the picture at the begin of a stretch and those that follow, and the lamps' curves; one of no length ends its course."""
         moments = [begin, *(moment for moment in moments_of(course, begin, end) if moment < end)]
-        curves = {lamp: [[round((moment - begin) * TICK), volts, light] for moment, volts, light in curve]
-                  for lamp, curve in piece_of(course, begin, end).items()}
+        runs = piece_of(course, begin, end) if begin < end else {
+            lamp: [[begin, round(volts[-1], 3), round(course.light[lamp][-1], 4)]] for lamp, volts in course.lamp_volts.items()}
+        curves = {lamp: [[round((moment - begin) * TICK), *shown] for moment, *shown in run] for lamp, run in runs.items()}
         return {"swaps": [[round((moment - begin) * TICK), self._key(course.at(moment))] for moment in moments], "curves": curves}
 
     def _key(self, point):

@@ -5,9 +5,10 @@ import {Reel} from "./reel.js";
 import {html} from "./drawing.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
-const READ_FAR = 17;        // px, with large letters
+const READ_FAR = 16;        // px, with large letters
 const COLUMN = 700;         // px of width, below which lamps and controls stand above the drawing
 const ASIDE = 330;          // px, for what stands beside it
+const FAR = {column: 1000, aside: 480};      // px, of the same with large letters
 const MOST_GROWN = 1.6;     // no drawing is larger, save with large letters
 const TOUCH = 10;           // px round a terminal that a finger finds it in
 const GLASS_GROWN = 768;    // px2 that a lamp's glass grows by with large letters
@@ -21,7 +22,7 @@ class Alone extends Board {
     this.grow = beside.button(time, "large", () => this.large());
     this.grow.setAttribute("aria-label", "large letters");
     this.grow.setAttribute("aria-pressed", "false");
-    beside.button(time, "anew", () => this.fresh()).setAttribute("aria-label", "begin anew, everything at rest");
+    beside.button(time, "start over", () => this.fresh()).setAttribute("aria-label", "start over, everything at rest");
     time.append(beside.clock);
     beside.form.remove();
     beside.deeds.remove();
@@ -64,9 +65,9 @@ class Alone extends Board {
 
   // As large as the window lets it be, letters never smaller than they can be read: then it scrolls.
   fit() {
-    const {drawing, place, stage, is_large} = this, [, , wide, tall] = this.still.view, total = place.clientWidth, is_column = is_large || total < COLUMN;
+    const {drawing, place, stage, is_large} = this, [, , wide, tall] = this.still.view, total = place.clientWidth, is_column = total < (is_large ? FAR.column : COLUMN);
     place.classList.toggle("narrow", is_column);
-    const room = is_column ? total : total - ASIDE, high = Math.max(240, innerHeight - (is_column ? 0 : place.offsetTop) - 8);
+    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(240, innerHeight - (is_column ? 0 : place.offsetTop) - 8);
     const least = (is_large ? READ_FAR : READ) / this.still.least_letter;
     const scale = drawing.scale = Math.max(least, Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN));
     Object.assign(stage.style, {width: `${Math.min(wide * scale, room)}px`, maxHeight: `${high}px`});
