@@ -5,7 +5,7 @@ import {Reel} from "./reel.js";
 import {html} from "./drawing.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
-const READ_FAR = 16;        // px, with large letters
+const READ_FAR = 16.05;        // px, with large letters
 const COLUMN = 700;         // px of width, below which lamps and controls stand above the drawing
 const ASIDE = 330;          // px, for what stands beside it
 const FAR = {column: 1000, aside: 480};      // px, of the same with large letters
