@@ -119,6 +119,15 @@ def test_every_position_can_be_thrown_to_from_every_stand_and_leads_to_its_row()
                         assert curve[-1][2] == pytest.approx(to["curves"][lamp][0][2], abs=0.015)
 
 
+def test_of_a_part_it_is_told_why_it_is_as_it_is():
+    """By tracing the four-relay wiring by hand: K1's coil hangs on the turn lever, E1 on the pedal through K1's break contact."""
+    drawn = Reel(cl.arrangement(FOUR)).wind()
+    rest = drawn["stands"][0]["stretches"][0]["told"]
+    told = {name: drawn["words"][number] for name, number in zip(drawn["names"], rest, strict=True)}
+    assert re.search(r"K1 rests: its coil has 0\.0 V, because S[13] is open", told["K1"])
+    assert "because S2 is open" in told["E1"]
+
+
 def last_throw(drawn, *acts):
     """Return the last throw of hands that wait for each to settle."""
     throw = drawn["throws"][0]

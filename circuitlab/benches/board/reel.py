@@ -2,8 +2,10 @@
 
 import re
 
+from ...parts import Wire
 from ...reasoning import lamp_table
 from ...reasoning.throws import UNFINISHED, Throws
+from ...reasoning.why import why
 from ...views.board import picture_of, piece_of
 from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
@@ -74,11 +76,17 @@ class Reel:
         stretches = []
         for moment in stand.moments:
             point = stand.course.at(moment)
-            told = [self._words.number(told_of(point, name) if stand.verdict in ("settled", UNFINISHED) else
-                                       f"{name}: no single answer here, {stand.sentence}.") for name in names]
+            told = [self._words.number(self._told(stand, point, name)) for name in names]
             stretches.append({"key": self._key(point), "told": told, "throws": {}})
         return {"turn": round((end - begin) * TICK), "stretches": stretches, "verdict": stand.verdict, "sentence": stand.sentence,
                 **self._piece(stand.course, begin, end)}
+
+    def _told(self, stand, point, name):
+        """Return what is read at one thing, and of a part why. [text]"""
+        if stand.verdict not in ("settled", UNFINISHED):
+            return f"{name}: no single answer here, {stand.sentence}."
+        is_part = ":" not in name and not isinstance(self.arrangement.part(name), Wire)
+        return f"{told_of(point, name)} {why(point, name)}" if is_part else told_of(point, name)
 
     def _piece(self, course, begin, end):
         """Return the picture at the begin of a stretch and those that follow, and the lamps' curves; one of no length ends its course."""
