@@ -41,7 +41,11 @@ def at_curve(curve, moment):
 @pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_row_and_phase_is_that_of_the_lamp_table(name):
-    """Lamp volts are the table's in every phase it has; states, and volts at every terminal, are the operating point's of that row and phase."""
+    """Lamp volts are the table's in every phase it has; states, and volts at every terminal, are the operating point's of that row and phase.
+
+    Where a row has several stands, as where a flasher that runs already goes on, that is asked of the first, which is come to
+    from rest most directly, as in the table.
+    """
     circuit = cl.arrangement(name)
     drawn, table = Reel(circuit).wind(), cl.lamp_table(circuit)
     stands = [(drawn["pictures"][stand["stretches"][0]["key"]]["positions"], stand) for stand in drawn["stands"]]
@@ -52,7 +56,7 @@ def test_every_row_and_phase_is_that_of_the_lamp_table(name):
         assert own
         if row.verdict != "settled":
             continue
-        for stand in own:
+        for stand in own[:1]:
             seen = {lamp: [] for lamp in table.lamps}
             for stretch in stand["stretches"]:
                 picture = drawn["pictures"][stretch["key"]]
@@ -76,6 +80,7 @@ def test_every_row_and_phase_is_that_of_the_lamp_table(name):
                 assert max(volts) == pytest.approx(max(row.cells[lamp].volts), abs=0.1), (row.positions, lamp)
                 assert min(volts) == pytest.approx(min(row.cells[lamp].volts), abs=0.1), (row.positions, lamp)
     assert told > 10
+    assert len(stands) - len(table.rows) == (2 if name == "tied-stop-and-turn" else 0)      # a running flasher, its lamps fed from behind
 
 
 @pytest.mark.parametrize("circuit", [cl.arrangement(FOUR), without_ground(type="thermal variable load"), self_holding(), lamp_board()],
@@ -225,6 +230,14 @@ def test_the_command_writes_a_page_with_cautions(tmp_path, capsys, form):
     assert drawn_on(page)["still"]["form"] == {"current-path": "schematic"}.get(form, form)
     assert main(["board", "one-fused-lamp", "--out", str(file), "--form", form]) == 0
     assert [each.name for each in tmp_path.iterdir()] == ["board.html"]
+
+
+def test_a_fault_in_the_circuit_is_said_at_the_top():
+    """So that nobody takes what it shows for how the sound one does."""
+    cart = cl.arrangement("one-fused-lamp")
+    told = "This circuit carries a fault: E1 stays blown."
+    assert told in board_page(cl.changed(cart, "blow E1"))
+    assert told not in board_page(cart)
 
 
 def test_only_a_board_is_replaced_by_a_board(tmp_path, capsys):

@@ -2,6 +2,7 @@
 
 import os
 import re
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 
@@ -23,7 +24,7 @@ def written(tmp_path_factory):
     folder = tmp_path_factory.mktemp("boards")
 
     def write(name, form="current-path"):
-        file = folder / f"{name}-{form}.html"
+        file = folder / f"{Path(name).stem}-{form}.html"
         if not file.exists():
             assert main(["board", name, "--out", str(file), "--form", form]) == 0
         return file
@@ -222,6 +223,21 @@ def test_nothing_is_offered_that_only_the_live_board_can(opened):
     expect(page.locator(".pin30-inside")).not_to_contain_text("lead")
     page.get_by_role("button", name="table").click()
     expect(page.get_by_role("region", name="Lamp table").get_by_role("row")).to_have_count(13)       # a head, 12 rows
+
+
+def test_names_that_would_be_code_stay_names(opened, tmp_path):
+    """From a file of one's own: shown letter for letter, and nothing of them runs."""
+    bad, file = "</script><img src=x onerror=window.hurt=1>", tmp_path / "bad.toml"
+    one = cl.arrangement("one-fused-lamp")
+    cl.save(replace(one.with_parts(replace(one.part("E1"), place=bad)), title=bad), file)
+    page = opened(str(file))
+    expect(page.get_by_role("heading", level=1)).to_have_text(bad)
+    page.locator("[data-key=E1]").focus()
+    expect(page.locator(".pin30-told")).to_contain_text(bad)
+    page.get_by_role("button", name="table").click()
+    expect(page.get_by_role("region", name="Lamp table")).to_contain_text(bad)
+    assert page.locator("img").count() == 0
+    assert page.evaluate("window.hurt") is None
 
 
 def test_start_over_puts_everything_at_rest(opened):

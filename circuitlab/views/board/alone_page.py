@@ -5,6 +5,7 @@ from base64 import b64encode
 from hashlib import sha256
 
 from ...ground.files import page_mark
+from ..build_sheet.lists import faults_in
 from ..build_sheet.page import cautions_for
 from ..caution_words import caution_lines
 from ..style import frame_words, safe
@@ -42,9 +43,10 @@ def alone_page(arrangement, drawn, script, style):
     script, style : str
         Its module and its style sheet. [text]
     """
-    # what is shown of a lamp or a road is said last of the sheet's cautions; the page says it at its top, of itself
+    # the sheet's last caution is of roads, and speaks of the sheet; the page says the same at its top
     cautions = (*caution_lines(arrangement), *cautions_for(arrangement)[:-1])
-    told = f"{SO}{frame_words(arrangement)}"
+    faults = faults_in(arrangement)
+    told = f"{SO}{frame_words(arrangement)}{f' This circuit carries a fault: {faults}.' if faults else ''}"
     return _PAGE.format(mark=page_mark(KIND), title=safe(arrangement.title), so=safe(told), style=style, script=script,
                         hashed=b64encode(sha256(script.encode()).digest()).decode(), cautions=_items(cautions), shown=_items(SHOWN),
                         drawn=json.dumps(drawn, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
