@@ -236,7 +236,7 @@ def test_a_fault_in_the_circuit_is_said_at_the_top():
     """So that nobody takes what it shows for how the sound one does."""
     cart = cl.arrangement("one-fused-lamp")
     told = "This circuit carries a fault: E1 stays blown."
-    assert told in board_page(cl.changed(cart, "blow E1"))
+    assert told in board_page(cl.changed(cart, cl.changes.read_change("blow E1", cart)))
     assert told not in board_page(cart)
 
 
