@@ -90,6 +90,7 @@ def test_every_command_takes_a_list_of_changes(tmp_path, capsys):
     assert "* dark (rule: steady)" in capsys.readouterr().out
     assert main(["draw", str(file), "--out", str(tmp_path / "mine.svg")]) == 0
     assert main(["sheet", str(file), "--out", str(tmp_path / "mine.html")]) == 0
+    assert main(["board", str(file), "--out", str(tmp_path / "board.html")]) == 0
     assert main(["compare", "one-fused-lamp", str(file)]) == 1
 
 
@@ -161,6 +162,8 @@ def test_size_leaves_with_one_when_a_rule_is_broken(tmp_path, capsys):
     (["prove", "{cut}"], "'cut.toml' cannot be read as TOML"),
     (["sheet", "one-fused-lamp", "--out", "{tmp}/none/sheet.html"], "'sheet.html' cannot be written"),
     (["sheet", "nothing", "--out", "sheet.html"], "the kit has no arrangement 'nothing'"),
+    (["board", "one-fused-lamp", "--out", "{tmp}/none/board.html"], "'board.html' cannot be written"),
+    (["board", "one-fused-lamp", "--out", "board.svg"], "'board.svg' does not end in .html"),
     (["start", "--folder", "{cut}"], "cannot be used for the lessons"),
 ])
 def test_bad_input_gets_a_sentence(tmp_path, monkeypatch, capsys, words, sentence):
@@ -323,7 +326,7 @@ def test_help_names_every_command():
     readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`python -m circuitlab ([\w-]+)", readme))
     helped = set(re.findall(r"^    ([\w-]+)\s", done.stdout, re.M))
-    assert named == helped == {"arrangements", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
+    assert named == helped == {"arrangements", "board", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
                                "prove", "sheet", "size", "start"}
 
 

@@ -37,6 +37,7 @@ WRONG = [
     *([*DRAW, "a.svg", *more] for more in (("--form", "nonsense"), ("--form", EVIL), ("--view", "face"),
                                             ("--readings",), ("--phase", "x"), ("--pins", "Z"), ("--dark", "--light"))),
     *([*SHEET, out] for out in ("a.txt", "none/a.html", "folder", "", "folder.html")),
+    *(["board", CART, "--out", out] for out in ("a.txt", "none/a.html", "folder", "", "folder.html")), ["board", CART, "--out", "a.html", "--form", "x"],
     *(["contact-sheet", "--out", out] for out in ("file", "file/x")), ["contact-sheet", "--out", "x", "--kind", "pdf"],
     *(["class-codes", "--lesson", lesson, "--out", "c.csv", "--labels", "labels.txt"]
       for lesson in ("07", "7", "99", EVIL)),

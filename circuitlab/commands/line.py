@@ -11,6 +11,7 @@ from ..ground.errors import MOST_SAID, ArrangementError, CircuitLabError
 from ..ground.plain import bounded
 from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
+from .boards import FORMS, board_command
 from .build_sheets import sheet_command
 from .class_kit import add_class_parsers
 from .console import console
@@ -114,6 +115,12 @@ def _parser():
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
+    board = command("board", board_command, "write a board in one file, to be worked by hand in any browser",
+                    "Write one web page that needs neither Python nor a network, for a phone or a projector: switches are worked by hand, "
+                    "lamps flash at their real rate, volts are told at every terminal. Refused where there are too many rows or it "
+                    "grows too large; the sentence says how many. Ctrl+C stops it, and it leaves with 130.", of_one=True)
+    board.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as board.html")
+    board.add_argument("--form", choices=tuple(FORMS), default="current-path", help="as for draw (default: current-path)")
     sizing = command("size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",
                      "Print what flows, what is lost, what each fuse guards and what breaks a rule of sizing. Leaves with 0 "
                      "when every rule is kept, with 1 when one is broken, with 2 for bad input.", of_one=True)

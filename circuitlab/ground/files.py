@@ -36,7 +36,7 @@ _OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
     "a drawing of the kit (PNG)": rb"\x89PNG\r\n\x1a\n.{25}.{4}tEXtSoftware\0" + PROGRAM.encode(),
     "a drawing of the kit (PDF)": rb"%PDF-.*/Creator \(" + PROGRAM.encode() + rb"\)",
     **{kind: rb"<!(doctype|DOCTYPE) html>\n<html[^>]*><head><meta[^>]*>" + re.escape(page_mark(kind).encode())
-       for kind in ("a build sheet", "a class page", "an answer key", "a contact sheet")},
+       for kind in ("a build sheet", "a class page", "an answer key", "a contact sheet", "a board in one file")},
 }.items()}
 _OTHERS = {kind: re.compile(begins, re.DOTALL | re.IGNORECASE) for kind, begins in {
     "a notebook": rb'\s*\{\s*"(cells|metadata|nbformat)',

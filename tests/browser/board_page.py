@@ -40,3 +40,39 @@ def open_board(page, arrangement, beside=False, **more):
     page.desks.append(board.desk)
     page.evaluate(OPEN, {"module": board._esm, "still": json.loads(json.dumps(board.still)), "number": len(page.desks) - 1})
     return board
+
+
+def lamp(place, name):
+    """Return the line beside the drawing that tells what a lamp does."""
+    return place.get_by_role("list", name="Lamps").get_by_role("listitem").filter(has_text=name)
+
+
+def looks(page, name, seconds):
+    """Return at each frame of some seconds how bright a lamp is drawn. [1]"""
+    return page.evaluate("""([name, seconds]) => new Promise(done => {
+        const glass = [...document.querySelectorAll('.pin30-lamps li')].find(row => row.textContent.startsWith(name)).querySelector('.pin30-glass span');
+        const seen = [], begun = performance.now();
+        const look = () => { seen.push(Number(glass.style.opacity)); performance.now() - begun < 1000 * seconds ? requestAnimationFrame(look) : done(seen); };
+        look(); })""", [name, seconds])
+
+
+def most_in_a_second(page, seconds):
+    """Return the most flashes in any second that frames show over some seconds, all lamps of the page together. [1]"""
+    seen = page.evaluate("""seconds => new Promise(done => {
+        const glows = [...document.querySelectorAll('.pin30-glass span, .pin30-drawing .glow')], seen = [], begun = performance.now();
+        const look = () => { seen.push([performance.now() - begun, ...glows.map(each => Number(getComputedStyle(each).opacity))]);
+                             performance.now() - begun < 1000 * seconds ? requestAnimationFrame(look) : done(seen); };
+        look(); })""", seconds)
+    rises = []
+    for column in range(1, len(seen[0])):
+        low, high, up = seen[0][column], seen[0][column], False
+        for at, *lights in seen:
+            light = lights[column - 1]
+            low, high = (min(low, light), light) if not up else (light, max(high, light))
+            if up and light < high - 0.1:
+                up, low = False, light
+            elif not up and light > low + 0.1:
+                up, high = True, light
+                rises.append(at)
+    apart = [at for number, at in enumerate(sorted(rises)) if number == 0 or at - sorted(rises)[number - 1] > 60]
+    return max((sum(begin <= at < begin + 1000 for at in apart) for begin in apart), default=0)
