@@ -221,3 +221,20 @@ def test_the_modules_of_the_page_can_be_joined_and_stay_small():
             assert seen.setdefault(top, name) == name, top
     assert "import " not in re.sub(r"//.*", "", joined())
     assert joined().count("export ") == 1
+
+
+def test_a_prepared_change_is_made_and_undone_and_a_dial_turned_while_it_runs():
+    """The desk's record afterwards against operating points of circuits changed by hand."""
+    cart, blown = cl.arrangement(FOUR), cl.Hold("F1", "blown")
+    desk = Desk(cart, changes={"F1 blown": blown})
+    assert desk.still()["cards"] == ["F1 blown"] and [dial["words"] for dial in desk.still()["dials"]] == ["supply", "flash rate", "on share"]
+    act(desk, 1, 0.5, "brake pedal", "held")
+    said = answers(desk, kind="card", act=2, at=TICK, words="F1 blown", made=True)
+    assert said["now"]["made"] == ["F1 blown"] and desk.present == cl.changed(cart, blown)
+    assert desk.live.at(2.0).lamp_volts("E1") == 0.0
+    answers(desk, kind="card", act=3, at=3 * TICK, words="F1 blown", made=False)
+    answers(desk, kind="dial", act=4, at=4 * TICK, words="supply", value=10.0)
+    there = cl.operating_point(cl.changed(cart, cl.SetValue("G1", "voltage", 10.0)), {"brake pedal": "held"})
+    assert abs(desk.live.at(7.0).lamp_volts("E1") - there.lamp_volts("E1")) < 0.01
+    assert "between 6 and 16 V" in answers(desk, kind="dial", act=5, at=7 * TICK, words="supply", value=48.0)["trouble"]["words"]
+    assert "no change 'x'" in answers(desk, kind="card", act=6, at=7 * TICK, words="x", made=True)["trouble"]["words"]

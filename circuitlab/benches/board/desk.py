@@ -119,6 +119,7 @@ class Desk:
     def _carry_on(self, message, tried, apart, done, new=()):
         """Go on in a changed circuit from a moment, and say how everything stands."""
         changes = [str(change) for change in (*tried.changes, *apart.changes)]
+        new = (*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys()))    # no longer held: as if never
         self.live.change(message["at"] / TICK, apart.arrangement, changes, new)
         self.tried, self.apart = tried, apart
         if self._lay_out(self.form):

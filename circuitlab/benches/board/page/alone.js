@@ -31,7 +31,6 @@ class Alone extends Board {
     this.drawing.fit();
   }
 
-  get place() { return this.stage.parentNode; }
   get is_large() { return this.place.classList.contains("large"); }
 
   lay(still) {

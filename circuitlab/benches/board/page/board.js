@@ -76,7 +76,7 @@ export class Board {
     if (message.act < this.player.act) return;      // a later act has gone out since
     this.player.act = message.act;
     this.player.now(message);
-    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made});
+    Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? []});
     this.drawing.parted(this.out, this.off);
     this.beside.tried(this.made);
     this.below.turned(message.turned);
