@@ -4,8 +4,9 @@ from random import Random
 
 import pytest
 
+from flashes_counted import is_too_fast, most_flashes
+
 from circuitlab.arrangements import arrangement
-from circuitlab.reasoning.flash_limit import is_too_fast, most_flashes
 from circuitlab.solving import run
 
 

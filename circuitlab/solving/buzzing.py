@@ -41,7 +41,8 @@ def leading(parts):
 
 def found_out(events, moved):
     """Return ``(verdict, sentence, movers)`` of parts that moved too often, from everything since the first of those moves."""
-    lately = {event.name for event in events[3 * len(events) // 4:]}       # what merely moved at first is at rest by now
+    late = events[-1].time - (events[-1].time - events[0].time) / 4
+    lately = {event.name for event in events if event.time >= late}        # what merely moved at first is at rest by now
     again = {name for name in lately if who_and_rate(events, (name,))[1]}  # and what moved once in a while only follows
     lately = again or lately
     parts = {part.name: part for part in leading(part for part in moved if part.name in lately)}

@@ -2,6 +2,8 @@
 
 import json
 
+from flashes_counted import most_flashes
+
 from circuitlab.benches.board import Board
 from circuitlab.benches.board.board import PAGE
 
@@ -63,16 +65,5 @@ def most_in_a_second(page, seconds):
         const look = () => { seen.push([performance.now() - begun, ...glows.map(each => Number(getComputedStyle(each).opacity))]);
                              performance.now() - begun < 1000 * seconds ? requestAnimationFrame(look) : done(seen); };
         look(); })""", seconds)
-    rises = []
-    for column in range(1, len(seen[0])):
-        low, high, up = seen[0][column], seen[0][column], False
-        for at, *lights in seen:
-            light = lights[column - 1]
-            low, high = (min(low, light), light) if not up else (light, max(high, light))
-            if up and light < high - 0.1:
-                up, low = False, light
-            elif not up and light > low + 0.1:
-                up, high = True, light
-                rises.append(at)
-    apart = [at for number, at in enumerate(sorted(rises)) if number == 0 or at - sorted(rises)[number - 1] > 60]
-    return max((sum(begin <= at < begin + 1000 for at in apart) for begin in apart), default=0)
+    times = [moment / 1000 for moment, *_ in seen]
+    return most_flashes([(times, column) for column in list(zip(*seen))[1:]])
