@@ -11,7 +11,7 @@ import traitlets
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "below", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
@@ -67,11 +67,13 @@ class Board(anywidget.AnyWidget):
 
 
 def board(arrangement, changes=(), positions=None, form="schematic"):
-    """Return a live board for an arrangement; write it last in a cell to see it.
+    """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
     ----------
-    arrangement : Arrangement
+    arrangement : Arrangement, Proof, FaultTable or Comparison
+        Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can be chosen: the board goes there
+        from rest, its change made, and for a fault with the leads put on the reading that tells it.
     changes : dict of str to change or tuple of changes, optional
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional

@@ -2,7 +2,7 @@
 
 from ...arrangements.apart import Apart, is_pulled
 from ...arrangements.tried import Tried, cards_of
-from ...ground.errors import CircuitLabError, unknown_name
+from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...reasoning import lamp_table
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import take_reading
@@ -13,18 +13,21 @@ from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
 from ..stopped import HOW, STOPPED
+from .listed import listed
+from .rows import Rows
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk:
+class Desk(Rows):
     """One arrangement being worked.
 
     Parameters
     ----------
-    arrangement : Arrangement
+    arrangement : Arrangement, Proof, FaultTable or Comparison
+        Of a table the first of its lines that stands out.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
@@ -44,10 +47,36 @@ class Desk:
     """
 
     def __init__(self, arrangement, positions=None, form="schematic", prefix="board-", changes=()):
-        self.prefix, self.last, self.apart, self.tried = prefix, 0, Apart(arrangement), Tried(arrangement, cards_of(changes))
-        self.live, self.sheet = Live(arrangement, positions), None
-        self._keys, self._told, self._sent_until, self._meter = {}, set(), 0.0, None
-        self._lay_out(form)
+        self.prefix, self.last, self.form, self.cards, self._relaid = prefix, 0, form, cards_of(changes), False
+        lines = listed(arrangement)
+        if not lines:
+            self.begin(arrangement, self.cards, (), positions)
+        elif positions:
+            raise ArrangementError("the lines of a table say where the controls stand. Leave 'positions' out, or open the board with the arrangement.")
+        else:
+            self._open_lines(lines)
+
+    def begin(self, first, cards, made=(), positions=None, throws=()):
+        """Begin a new record, at rest: an arrangement with some of the changes made, drawn as like as can be to it without them.
+
+        Parameters
+        ----------
+        first : Arrangement
+        cards : dict of str to tuple of changes
+        made : tuple of str
+            Those that are made already. [text]
+        positions : dict of str to str, optional
+            Where the controls stand. [text]
+        throws : tuple of (str, str)
+            What is thrown in the place of that, a second apart, everything at rest before. [text]
+        """
+        tried = Tried(first, cards, made)
+        live = Live(tried.arrangement, None if throws else positions)
+        for second, throw in enumerate(throws, start=1):
+            live.act(float(second), *throw)
+        self.tried, self.apart, self.live, self.begun = tried, Apart(tried.arrangement), live, tried.changes
+        self._keys, self._told, self._sent_until, self._meter, self.sheet = {}, set(), 0.0, None, None
+        self._lay_out(self.form)
 
     @property
     def present(self):
@@ -63,13 +92,15 @@ class Desk:
         dials = [dial._asdict() | {"value": self.tried.turned.get(dial.words, dial.first)} for dial in self.tried.dials]
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
                                                   "cards": [*self.tried.cards], "dials": dials,
-                                                  "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
+                                                  "rows": self.lines is not None, "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
 
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""
         self.last = max(self.last, message.get("act", 0))
         try:
-            yield from getattr(self, f"_{message['kind']}")(message)
+            for answer in getattr(self, f"_{message['kind']}")(message):
+                self._relaid = self._relaid or answer["kind"] == "still"
+                yield answer
         except CircuitLabError as error:
             if "act" in message:
                 yield from self._stand()
@@ -79,6 +110,8 @@ class Desk:
 
     def _hello(self, message):
         self._told = set()
+        if self._relaid:        # the page may have begun anew with the first one
+            yield {"kind": "still", "still": self.still()}
         yield from self._stand()
 
     def _act(self, message):
@@ -154,6 +187,11 @@ class Desk:
 
     # ------------------------------------------------------------- what it answers
 
+    def fresh(self):
+        """Say that a new record has begun: the sheet, how everything stands, and what lies ahead."""
+        yield {"kind": "still", "still": self.still(), "fresh": True}
+        yield from self._stand()
+
     def _stand(self, done=""):
         """Say how everything stands since the last act, and what lies ahead."""
         key, pictures = self._pictured([self.live.at(self.live.now)])
@@ -190,7 +228,9 @@ class Desk:
             raise unknown_name("the board", "form", form, FORMS)
         before, is_same = self.sheet, self.sheet is not None and form == self.form
         self.form = form
-        self.sheet = FORMS[form].lay_out(self.present, before if is_same else None)
+        if not is_same:
+            before = FORMS[form].lay_out(self.tried.first)
+        self.sheet = before if not is_same and self.present is self.tried.first else FORMS[form].lay_out(self.present, before)
         return self.sheet is not before
 
     def _moment(self, message):

@@ -4,6 +4,7 @@ import {html, volts_of, light_of} from "./drawing.js";
 import {lastBefore} from "./player.js";
 import {rove, put_text} from "./beside.js";
 import {KEYS} from "./hands.js";
+import {Rows} from "./rows.js";
 
 const SPAN = 8e6;           // us, that the strip shows
 const TALL = 46;            // px, of a lamp's trace
@@ -16,7 +17,7 @@ export class Below {
     Object.assign(this, {board, shown: "", span: SPAN, held: null});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.dials.length ? ["values"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
+    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.dials.length ? ["values"] : []), ...(board.still.rows ? ["rows"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
     rove(row);
     this.inside = html("div", {class: "pin30-inside"}, this.root);
   }
@@ -31,7 +32,7 @@ export class Below {
     this.shown = this.shown === what ? "" : what;
     for (const [each, tab] of Object.entries(this.tabs)) tab.setAttribute("aria-pressed", String(each === this.shown));
     this.inside.replaceChildren();
-    this.strip = this.words = null;
+    this.strip = this.words = this.meter = this.view = null;
     if (this.shown) this[`open_${this.shown}`]();
     this.board.look_again();
   }
@@ -150,8 +151,13 @@ export class Below {
     this.button(row, "new MIN/MAX", () => this.board.measure(this.board.instrument));
     this.button(row, "leads away", () => this.board.leads_away());
     rove(row);
-    this.words = html("p", {class: "pin30-reading"}, this.inside);
+    this.meter = html("p", {class: "pin30-reading"}, this.inside);
     this.board.measure(this.board.instrument);
+  }
+
+  open_rows() {
+    this.view = new Rows(this.inside, this.board, !this.listed);
+    Object.assign(this, {listed: true, meter: this.view.read});
   }
 
   open_keys() {
@@ -168,6 +174,6 @@ export class Below {
 
   read({words, lowest, highest}) {
     const said = lowest === null ? "" : ` MIN ${volts_of(lowest)}, MAX ${volts_of(highest)}.`;
-    if (this.shown === "meter") put_text(this.words, words + said);
+    if (this.meter) put_text(this.meter, words + said);
   }
 }

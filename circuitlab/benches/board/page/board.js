@@ -17,7 +17,7 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 
 export class Board {
   constructor(model, place) {
-    Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null,
+    Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null, marked: [],
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     this.stage = html("div", {class: "pin30-stage"}, place);
@@ -25,7 +25,8 @@ export class Board {
     this.beside = new Beside(this.still, place, this);
     this.below = new Below(this.beside.below, this);
     this.lay(this.still);
-    this.hear = message => this[`on_${message.kind}`]?.(message);
+    if (this.still.rows) this.below.show("rows");
+    this.hear = message => (this[`on_${message.kind}`] ? this : this.below.view)?.[`on_${message.kind}`]?.(message);
     model.on("msg:custom", this.hear);
     this.size = new ResizeObserver(() => this.drawing.fit());
     this.size.observe(place);
@@ -55,10 +56,12 @@ export class Board {
     this.stage.replaceChildren();
     this.drawing = new Drawing(still, this.stage);
     this.hands = new Hands(this.drawing, this, chosen);
+    this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "schematic");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
+    this.drawing.mark(this.marked);
     if (had) this.hands.focus(this.hands.chosen);
     this.look_again();
   }
@@ -70,7 +73,21 @@ export class Board {
 
   // ------------------------------------------------------------- what the kit says
 
-  on_still({still}) { this.lay(still); }
+  on_still({still, fresh}) {
+    if (fresh) this.fresh();
+    this.lay(still);
+  }
+
+  // A new record: time stands at its first moment, nothing is held, no lead is on.
+  fresh() {
+    this.player.fresh();
+    this.clock.stop();
+    this.clock.bound(Infinity);
+    this.clock.set(0);
+    this.latched.clear();
+    Object.assign(this, {moment: null, stopped: false, leads: {}, lead: null, marked: [], since: 0});
+    this.below.held = null;
+  }
 
   on_now(message) {
     if (message.act < this.player.act) return;      // a later act has gone out since
@@ -123,6 +140,12 @@ export class Board {
     if (!this.stopped && !this.steps) this.clock.start();
     this.player.act += 1;
     this.model.send({...message, act: this.player.act, at: this.clock.now});
+  }
+
+  // Tell the kit to begin a new record.
+  go(message) {
+    this.player.act += 1;
+    this.model.send({...message, act: this.player.act});
   }
 
   latch(name) {
@@ -229,6 +252,13 @@ export class Board {
     if (this.below.shown !== "meter") this.below.show("meter"); else this.measure(this.instrument);
   }
 
+  // Both leads at once, where the kit wants them.
+  probe_with(instrument, leads) {
+    Object.assign(this, {leads, instrument: instrument || "meter", since: this.clock.now});
+    this.drawing.probe(leads);
+    this.look_again();
+  }
+
   leads_away() { this.leads = {}; this.drop(); this.drawing.probe({}); this.below.read({words: "", lowest: null}); }
 
   drop() { this.lead = null; this.below.leads(this.instrument, null); }
@@ -257,6 +287,7 @@ export class Board {
     if (!picture) return;
     if (this.drawing.swap(key, picture)) this.look_again();
     for (const [lamp, [, light]] of Object.entries(lamps)) {
+      if (!this.drawing.lamps[lamp]) continue;       // no longer there
       const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
       this.drawing.glow(lamp, shown);
       this.beside.lit(lamp, shown);
@@ -279,6 +310,7 @@ export class Board {
   // What is in words and numbers, a few times a second.
   tell(now, lamps, picture) {
     for (const [lamp, [volts, light]] of Object.entries(lamps)) {
+      if (!this.drawing.lamps[lamp]) continue;
       this.drawing.value(lamp, volts, light, picture.words[lamp]);
       this.beside.value(lamp, volts, light, picture.words[lamp]);
     }
@@ -296,7 +328,7 @@ export class Board {
     if (this.below.strip) this.below.tell(now, lamps);
     const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
     if (shown && where !== this.where) { this.where = where; this.model.send({kind: "tell", name: shown.name, at}); }
-    if (this.below.shown === "meter" && this.leads.red && !this.reading) {
+    if (this.below.meter && this.leads.red && !this.reading) {
       this.reading = this.clock.runs;
       this.model.send({kind: "read", ...this.leads, instrument: this.instrument, since: Math.min(this.since, at), at});
     }
