@@ -11,7 +11,7 @@ import traitlets
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "below", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "below", "leads", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
@@ -35,16 +35,18 @@ class Board(anywidget.AnyWidget):
     _esm, _css = joined(), PAGE / "board.css"
     still = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, arrangement, changes=(), positions=None, form="schematic"):
+    def __init__(self, arrangement, changes=(), positions=None, form="schematic", script=None):
         self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-", changes)
+        if script:
+            self.desk.play(script)
         self._rest = iter(())
         super().__init__(still=self.desk.still())
         self.on_msg(self._hear)
 
     @property
     def script(self):
-        """What hands did so far. [Acts]"""
-        return self.desk.live.script
+        """What hands did so far. [Script]"""
+        return self.desk.script
 
     def _hear(self, _, message, buffers):
         """Answer first what is wanted first; the rest after a pause, in which that goes out, or never where another act comes."""
@@ -66,7 +68,7 @@ class Board(anywidget.AnyWidget):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
 
-def board(arrangement, changes=(), positions=None, form="schematic"):
+def board(arrangement, changes=(), positions=None, form="schematic", script=None):
     """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
@@ -80,9 +82,11 @@ def board(arrangement, changes=(), positions=None, form="schematic"):
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
         How it is drawn. [text]
+    script : Script, optional
+        What hands did another time, played again when time runs; see ``cl.scripts``.
 
     >>> import circuitlab as cl
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(arrangement, changes, positions, form)
+    return Board(arrangement, changes, positions, form, script)

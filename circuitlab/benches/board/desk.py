@@ -14,14 +14,16 @@ from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
 from ..stopped import HOW, STOPPED
 from .listed import listed
+from .played import Played
 from .rows import Rows
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
+HANDS = ("act", "change", "card", "dial")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk(Rows):
+class Desk(Rows, Played):
     """One arrangement being worked.
 
     Parameters
@@ -50,31 +52,30 @@ class Desk(Rows):
         self.prefix, self.last, self.form, self.cards, self._relaid = prefix, 0, form, cards_of(changes), False
         lines = listed(arrangement)
         if not lines:
-            self.begin(arrangement, self.cards, (), positions)
+            self.begin(Tried(arrangement, self.cards), positions)
         elif positions:
             raise ArrangementError("the lines of a table say where the controls stand. Leave 'positions' out, or open the board with the arrangement.")
         else:
             self._open_lines(lines)
 
-    def begin(self, first, cards, made=(), positions=None, throws=()):
-        """Begin a new record, at rest: an arrangement with some of the changes made, drawn as like as can be to it without them.
+    def begin(self, tried, positions=None, throws=(), apart=None):
+        """Begin a new record, at rest: a circuit with some changes made already, drawn as like as can be to it without them.
 
         Parameters
         ----------
-        first : Arrangement
-        cards : dict of str to tuple of changes
-        made : tuple of str
-            Those that are made already. [text]
+        tried : Tried
         positions : dict of str to str, optional
             Where the controls stand. [text]
         throws : tuple of (str, str)
             What is thrown in the place of that, a second apart, everything at rest before. [text]
+        apart : Apart, optional
+            What is out or off already.
         """
-        tried = Tried(first, cards, made)
-        live = Live(tried.arrangement, None if throws else positions)
+        apart = apart or Apart(tried.arrangement)
+        live = Live(apart.arrangement, None if throws else positions)
         for second, throw in enumerate(throws, start=1):
             live.act(float(second), *throw)
-        self.tried, self.apart, self.live, self.begun = tried, Apart(tried.arrangement), live, tried.changes
+        self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
         self._keys, self._told, self._sent_until, self._meter, self.sheet = {}, set(), 0.0, None, None
         self._lay_out(self.form)
 
@@ -92,11 +93,13 @@ class Desk(Rows):
         dials = [dial._asdict() | {"value": self.tried.turned.get(dial.words, dial.first)} for dial in self.tried.dials]
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
                                                   "cards": [*self.tried.cards], "dials": dials,
-                                                  "rows": self.lines is not None, "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
+                                                  "rows": self.lines is not None, "acts": True, "plays": bool(self.coming), "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
 
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""
         self.last = max(self.last, message.get("act", 0))
+        if message["kind"] in HANDS:
+            self.coming = []        # a hand goes on by itself
         try:
             for answer in getattr(self, f"_{message['kind']}")(message):
                 self._relaid = self._relaid or answer["kind"] == "still"
@@ -151,9 +154,8 @@ class Desk(Rows):
 
     def _carry_on(self, message, tried, apart, done, new=()):
         """Go on in a changed circuit from a moment, and say how everything stands."""
-        changes = [str(change) for change in (*tried.changes, *apart.changes)]
-        new = (*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys()))    # no longer held: as if never
-        self.live.change(message["at"] / TICK, apart.arrangement, changes, new)
+        new = dict.fromkeys((*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys())))    # no longer held: as if never
+        self.live.change(message["at"] / TICK, apart.arrangement, self.sentences(tried, apart), new)
         self.tried, self.apart = tried, apart
         if self._lay_out(self.form):
             yield {"kind": "still", "still": self.still()}
@@ -196,7 +198,7 @@ class Desk(Rows):
         """Say how everything stands since the last act, and what lies ahead."""
         key, pictures = self._pictured([self.live.at(self.live.now)])
         yield {"kind": "now", "act": self.last, "at": round(self.live.now * TICK), "key": key[0], "pictures": pictures,
-               "out": self.apart.out, "off": self.apart.off, "made": self.tried.made, "turned": self.tried.turned}
+               "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made, "turned": self.tried.turned}
         yield self._piece(self.live.now, self.live.now + AHEAD, done)
 
     def _piece(self, begin, end, done=""):

@@ -63,6 +63,7 @@ class Instead:
     """The change of a comparison: another circuit in the place of the first. It has no sentence of its own."""
 
     after: object
+    is_whole = True
 
     def apply(self, _):
         return self.after

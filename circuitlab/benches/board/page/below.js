@@ -5,6 +5,7 @@ import {lastBefore} from "./player.js";
 import {rove, put_text} from "./beside.js";
 import {KEYS} from "./hands.js";
 import {Rows} from "./rows.js";
+import {Acts} from "./acts.js";
 
 const SPAN = 8e6;           // us, that the strip shows
 const TALL = 46;            // px, of a lamp's trace
@@ -17,7 +18,7 @@ export class Below {
     Object.assign(this, {board, shown: "", span: SPAN, held: null});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.dials.length ? ["values"] : []), ...(board.still.rows ? ["rows"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
+    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.dials.length ? ["values"] : []), ...(board.still.rows ? ["rows"] : []), ...(board.still.acts ? ["acts"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
     rove(row);
     this.inside = html("div", {class: "pin30-inside"}, this.root);
   }
@@ -159,6 +160,8 @@ export class Below {
     this.view = new Rows(this.inside, this.board, !this.listed);
     Object.assign(this, {listed: true, meter: this.view.read});
   }
+
+  open_acts() { this.view = new Acts(this.inside, this.board); }
 
   open_keys() {
     html("p", {text: KEYS}, this.inside);
