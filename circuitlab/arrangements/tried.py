@@ -39,7 +39,7 @@ class Tried:
     >>> import circuitlab as cl
     >>> tried = Tried(cl.arrangement("one-fused-lamp"), {"fuse blown": (cl.Hold("F1", "blown"),)})
     >>> [str(change) for change in tried.with_card("fuse blown", True).with_dial("supply", 11).changes]
-    ['hold F1 blown', 'set G1 voltage 11 V']
+    ['blow F1', 'set G1 voltage 11 V']
     """
 
     first: object
