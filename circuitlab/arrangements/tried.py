@@ -73,7 +73,7 @@ class Tried:
         batteries, flashers = self.first.of_kind(Battery), self.first.of_kind(Flasher)
         if batteries:
             volts = batteries[0].voltage
-            yield Dial("supply", tuple(part.name for part in batteries), "voltage", "V", min(6.0, volts), max(16.0, volts), volts)
+            yield Dial("supply", tuple(part.name for part in batteries), "voltage", "V", 0.0, max(16.0, volts), volts)
         if flashers:
             names, rate, share = tuple(part.name for part in flashers), flashers[0].rate, flashers[0].on_share
             yield Dial("flash rate", names, "rate", "1/min", min(30.0, rate), max(200.0, rate), rate)
