@@ -80,23 +80,20 @@ def faults_html(comparison):
     return f"<p>{safe(faults_words(comparison))}</p>{table}"
 
 
-def changed_tables_html(comparison, made, changed_only=False, current=None):
-    """Return how many changes are made and rows look different, the lamp tables of both, and every other difference. [HTML]
+def changed_tables_html(comparison, changed_only=False, current=None):
+    """Return the lamp tables of both, and every other difference in words. [HTML]
 
     Parameters
     ----------
     comparison : Comparison
-    made : int
-        How many changes are made. [1]
     changed_only : bool
         As for :func:`lamp_tables_html`. [yes/no]
     current : int, optional
         Number of the row of now. [1]
     """
-    said = " ".join([f"{counted(made, 'change')} made.", comparison_summary(comparison), *trouble_lines(comparison)])
     lines = [*thing_lines(comparison), *map(difference_words, comparison.differences)]
     listed = f"<ul>{''.join(f'<li>{safe(line)}</li>' for line in lines)}</ul>" if lines else ""
-    return f"<p>{safe(said)}</p>{lamp_tables_html(comparison, changed_only, current)}{listed}"
+    return lamp_tables_html(comparison, changed_only, current) + listed
 
 
 def lamp_tables_html(comparison, changed_only=False, current=None):

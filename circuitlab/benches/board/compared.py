@@ -1,10 +1,11 @@
 """What a board's desk says of before and after: the circuit as it was, and the table of its rows."""
 
+from ...ground.plain import counted
 from ...reasoning import lamp_table
 from ...reasoning.comparing import compare, things_changed
 from ...solving import operating_point
 from ...views.board.before import before_of, before_words
-from ...views.compare_words import changed_tables_html
+from ...views.compare_words import changed_tables_html, comparison_summary, trouble_lines
 from ...views.tables import lamp_table_html
 
 
@@ -35,12 +36,13 @@ class Compared:
         if present == first:
             table = self._looked(present, lamp_table, present)
             rows = [row.positions for row in table.rows]
-            yield {"kind": "table", "changed": False, "html": lamp_table_html(table, current=_row(rows, message["positions"]))}
+            yield {"kind": "table", "words": "", "html": lamp_table_html(table, current=_row(rows, message["positions"]))}
             return
         comparison = self._looked(present, compare, first, present)
         rows = [row.positions for row in comparison.rows]
-        html = changed_tables_html(comparison, len(self.listed), message["only"], _row(rows, message["positions"]))
-        yield {"kind": "table", "changed": True, "html": html}
+        html = changed_tables_html(comparison, message["only"], _row(rows, message["positions"]))
+        words = " ".join([f"{counted(len(self.listed), 'change')} made.", comparison_summary(comparison), *trouble_lines(comparison)])
+        yield {"kind": "table", "words": words, "html": html}
 
     def _looked(self, present, look, *given):
         """Return what a look at two circuits gives; kept until there is another circuit."""

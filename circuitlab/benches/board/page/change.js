@@ -16,7 +16,7 @@ export class Change {
   open(place) {
     this.place = html("div", {class: "pin30-change"}, place);
     const {still} = this.board, make = () => this.board.send({kind: "typed", words: this.typed.value});
-    const row = this.row("Type a change"), [first] = still.help;
+    const row = this.row("change"), [first] = still.help;
     this.typed = this.field(row, "type a change", this.words, first, make, value => this.words = value);
     this.button(row, "make", make, "make the change that is typed");
     const forms = html("details", {}, this.place);
@@ -25,7 +25,7 @@ export class Change {
     for (const form of still.help) html("li", {text: form}, list);
     this.list = html("ul", {class: "pin30-changes", "aria-label": "Changes made"}, this.place);
     this.sliders = still.dials.map(dial => this.dial(dial));
-    const saving = this.row("File");
+    const saving = this.row("file");
     this.name = this.field(saving, "file for the changes", this.file, "", () => this.save(), value => this.file = value);
     this.button(saving, "save", () => this.save(), "save the changes");
     this.told = html("p", {role: "status"}, this.place);

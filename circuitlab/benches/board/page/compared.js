@@ -8,6 +8,7 @@ export class Compared {
 
   open_table(place) {
     this.shown = "table";
+    this.told = html("p", {role: "status"}, place);
     this.choice = html("label", {class: "pin30-row"}, place);
     const box = html("input", {type: "checkbox"}, this.choice);
     html("span", {text: "changed rows only"}, this.choice);
@@ -15,6 +16,7 @@ export class Compared {
     this.choice.hidden = true;
     box.addEventListener("change", () => { this.only = box.checked; this.again(); });
     box.addEventListener("keydown", event => { if (event.key === " ") event.stopPropagation(); });
+    this.rows = "";
     this.table = html("div", {class: "pin30-table", tabindex: 0, role: "region", "aria-label": "Lamp table"}, place);
     this.again();
   }
@@ -44,13 +46,14 @@ export class Compared {
     this.board.model.send(this.shown === "before" ? {kind: "before", at, runs} : {kind: "table", positions, only: this.only});
   }
 
-  on_table({html: table, changed}) {
+  on_table({html: table, words}) {
     if (this.shown !== "table") return;
-    this.choice.hidden = !changed;
-    if (this.table.innerHTML === table) return;
-    this.table.innerHTML = table;
+    put_text(this.told, words);
+    this.choice.hidden = !words;
+    if (this.rows === table) return;
+    this.table.innerHTML = this.rows = table;
     const row = this.table.querySelector("[aria-current]"), {table: box} = this;
-    if (row && (row.offsetTop < box.scrollTop || row.offsetTop + row.offsetHeight > box.scrollTop + box.clientHeight)) box.scrollTop = row.offsetTop - box.clientHeight / 2;
+    if (row && (row.offsetTop < box.scrollTop + 20 || row.offsetTop + row.offsetHeight > box.scrollTop + box.clientHeight)) box.scrollTop = row.offsetTop - box.clientHeight / 2;
   }
 
   on_before({svg, words}) {
@@ -60,5 +63,13 @@ export class Compared {
     this.svg = svg;
     this.picture.innerHTML = svg;
     this.picture.hidden = !svg;
+    const drawn = this.picture.querySelector("svg"), mark = drawn?.querySelector(".marked"), {scale} = this.board.drawing;
+    if (!drawn) return;
+    const [, , wide, tall] = drawn.getAttribute("viewBox").split(" ").map(Number);
+    Object.assign(drawn.style, {width: `${wide * scale}px`, height: `${tall * scale}px`, maxWidth: "none"});
+    if (!mark || this.marks === this.told.textContent) return;
+    this.marks = this.told.textContent;
+    const [box, seen] = [mark, this.picture].map(each => each.getBoundingClientRect());
+    this.picture.scrollBy(box.left - seen.left - 20, box.top - seen.top - 20);
   }
 }
