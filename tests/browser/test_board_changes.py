@@ -126,3 +126,16 @@ def test_a_value_turned_stands_in_the_list_and_the_list_is_saved(page, cart, tmp
     page.get_by_role("button", name="undo supply: set G1 voltage 12.5 V").click()
     expect(supply).to_have_value("12.6")
     assert page.problems == []
+
+
+def test_values_of_a_flasher_that_is_added_can_be_turned_at_once(page):
+    """The keyboard stays in the field where it was typed."""
+    open_board(page, cl.arrangement("one-fused-lamp"))
+    tab(page, "change")
+    expect(page.get_by_role("slider")).to_have_count(1)
+    page.get_by_role("textbox", name="type a change").fill("add part K9 flasher")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("slider", name="flash rate")).to_be_visible()
+    expect(page.get_by_role("textbox", name="type a change")).to_be_focused()
+    expect(page.get_by_role("textbox", name="type a change")).to_have_value("")
+    assert page.problems == []

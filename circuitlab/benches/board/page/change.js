@@ -28,7 +28,7 @@ export class Change {
     const saving = this.row("file");
     this.name = this.field(saving, "file for the changes", this.file, "", () => this.save(), value => this.file = value);
     this.button(saving, "save", () => this.save(), "save the changes");
-    this.told = html("p", {role: "status"}, this.place);
+    this.told = html("p", {"aria-live": "polite"}, this.place);
     this.put_turns();
     this.put_list();
   }
@@ -73,9 +73,18 @@ export class Change {
   stand({turned, listed}) {
     Object.assign(this, {turns: turned ?? {}, listed: listed ?? []});
     if (!this.place) return;
+    if (`${Object.keys(this.turns)}` !== `${this.sliders.map(([words]) => words)}`) return this.renew();
     put_text(this.told, "");
     this.put_turns();
     this.put_list();
+  }
+
+  // A part with a value to turn is gone or new.
+  renew() {
+    const {place} = this, had = place.contains(document.activeElement);
+    this.open(place.parentNode);
+    place.remove();
+    if (had) this.typed.focus();
   }
 
   put_turns() { for (const [words, slider, tell] of this.sliders) { if (words in this.turns) slider.value = this.turns[words]; tell(); } }
