@@ -59,8 +59,12 @@ export class Change {
     const row = html("label", {class: "pin30-row"}, this.place), share = unit === "";
     html("span", {text: words, class: "pin30-name"}, row);
     const slider = html("input", {type: "range", min: least, max: most, step: share ? 0.01 : unit === "V" ? 0.1 : 1}, row);
-    const shown = html("output", {}, row);
-    const tell = () => put_text(shown, share ? `${Math.round(slider.value * 100)} %` : `${slider.value} ${unit === "V" ? "V" : "a minute"}`);
+    const shown = html("span", {"aria-hidden": "true"}, row);
+    const tell = () => {
+      const said = share ? `${Math.round(slider.value * 100)} %` : `${slider.value} ${unit === "V" ? "V" : "a minute"}`;
+      put_text(shown, said);
+      slider.setAttribute("aria-valuetext", said);
+    };
     slider.addEventListener("input", tell);
     slider.addEventListener("change", () => this.board.send({kind: "dial", words, value: Number(slider.value)}));
     own_keys(slider);
