@@ -7,7 +7,6 @@ from .look_up import LookUp, look_up
 from .picture import Picture, show
 from .still import StillBench, still_bench
 from .ticket import SafetyTicket
-from .what_if import WhatIf, what_if
 
-__all__ = ["Bench", "Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "StillBench", "WhatIf", "bench", "board", "look_up",
-           "show", "still_bench", "what_if"]
+__all__ = ["Bench", "Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "StillBench", "bench", "board", "look_up",
+           "show", "still_bench"]

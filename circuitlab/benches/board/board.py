@@ -11,7 +11,7 @@ import traitlets
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "change", "compared", "below", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
@@ -66,13 +66,14 @@ class Board(anywidget.AnyWidget):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
 
-def board(arrangement, changes=(), positions=None, form="schematic"):
+def board(arrangement, changes=None, positions=None, form="schematic"):
     """Return a live board for an arrangement; write it last in a cell to see it.
 
     Parameters
     ----------
-    arrangement : Arrangement
-    changes : dict of str to change or tuple of changes, optional
+    arrangement : Arrangement or Changes
+        A list of changes is gone on with.
+    changes : dict of str to change, str, or list of these, optional
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
@@ -83,4 +84,4 @@ def board(arrangement, changes=(), positions=None, form="schematic"):
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(arrangement, changes, positions, form)
+    return Board(arrangement, changes or {}, positions, form)
