@@ -37,7 +37,7 @@ class Tried:
     >>> import circuitlab as cl
     >>> tried = Tried(Changes(cl.arrangement("one-fused-lamp")), {"fuse blown": (cl.Hold("F1", "blown"),)})
     >>> tried.with_card("fuse blown", True).with_dial("supply", 11).with_typed("lose W2 at S1:1").words
-    ('fuse blown: hold F1 blown', 'supply: set G1 voltage 11 V', 'lose W2 at S1:1')
+    ('fuse blown: blow F1', 'supply: set G1 voltage 11 V', 'lose W2 at S1:1')
     """
 
     changes: Changes
