@@ -273,7 +273,7 @@ def started(tmp_path):
     said = []
     for line in process.stdout:
         said.append(line)
-        found = re.search(r"(http://127\.0\.0\.1:\d+)/lab\S*\?token=(\w+)", line)
+        found = re.search(r"(http://127\.0\.0\.1:\d+)/doc\S*\?token=(\w+)", line)
         if found:
             break
     else:
