@@ -1,6 +1,7 @@
 """The board as a widget: its page's modules joined into one, and messages to and from the desk."""
 
 import asyncio
+import os
 import re
 from itertools import count, islice
 from pathlib import Path
@@ -8,6 +9,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
@@ -61,6 +63,14 @@ class Board(anywidget.AnyWidget):
     def _go_on(self):
         for answer in self._rest:
             self.send(answer)
+
+    def _repr_mimebundle_(self, **options):
+        """Show the board; its still picture rides along for a page that has no widgets."""
+        still = {"text/plain": repr(self), "text/html": self.desk.on_paper()}
+        if os.environ.get(STATIC):
+            return still
+        shown, *more = super()._repr_mimebundle_(**options)
+        return shown | still, *more
 
     def __repr__(self):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
