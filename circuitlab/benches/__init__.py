@@ -1,13 +1,10 @@
 """Floor 8, benches: the widgets. A skin: delete this floor and no number changes."""
 
 from .board import Board, board
-from .panel import Bench, bench
 from .lesson import Lesson
 from .look_up import LookUp, look_up
 from .picture import Picture, show
-from .still import StillBench, still_bench
 from .ticket import SafetyTicket
 from .what_if import WhatIf, what_if
 
-__all__ = ["Bench", "Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "StillBench", "WhatIf", "bench", "board", "look_up",
-           "show", "still_bench", "what_if"]
+__all__ = ["Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "WhatIf", "board", "look_up", "show", "what_if"]

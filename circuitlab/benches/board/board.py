@@ -9,6 +9,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from ...arrangements.cards import check_cards
 from ..asked import STATIC
 from .desk import Desk
 
@@ -89,8 +90,14 @@ def board(arrangement, changes=(), positions=None, form="schematic"):
     form : {"schematic", "attached"}
         How it is drawn. [text]
 
+    Raises
+    ------
+    ArrangementError
+        For a change that does not fit the arrangement: now, not when its button is pressed.
+
     >>> import circuitlab as cl
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
+    check_cards(arrangement, changes)
     return Board(arrangement, changes, positions, form)
