@@ -270,8 +270,8 @@ def test_a_page_without_widgets_keeps_a_still_picture_and_its_sentence(monkeypat
     assert len(set(ids[0])) == len(ids[0]) and not set(ids[0]) & set(with_those_of_the_board[len(ids[0]):])
 
 
-@pytest.mark.parametrize("changes, said", [({"odd": "swap"}, "'odd' is not a change"), ({"odd": (cl.Hold("F1", "blown"), "swap")}, "'odd' is not a change"),
-                                           ({"gone": cl.Hold("K77", "off")}, "no part 'K77'"), (5, "'changes' must be changes by the words for them")])
+@pytest.mark.parametrize("changes, said", [({"odd": "swap"}, "the change 'odd' of a board: "), ({"odd": (cl.Hold("F1", "blown"), "swap")}, "the change 'odd' of a board: "),
+                                           ({"gone": cl.Hold("K77", "off")}, "the change 'gone' of a board: .* has no part 'K77'"), (5, "'changes' must be changes by the words for them")])
 def test_a_prepared_change_that_does_not_fit_is_refused_at_once(changes, said):
     """Not at the press of its button, when nobody would see why."""
     with pytest.raises(cl.CircuitLabError, match=said):

@@ -5,6 +5,5 @@ from .lesson import Lesson
 from .look_up import LookUp, look_up
 from .picture import Picture, show
 from .ticket import SafetyTicket
-from .what_if import WhatIf, what_if
 
-__all__ = ["Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "WhatIf", "board", "look_up", "show", "what_if"]
+__all__ = ["Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "board", "look_up", "show"]

@@ -80,7 +80,23 @@ def faults_html(comparison):
     return f"<p>{safe(faults_words(comparison))}</p>{table}"
 
 
-def lamp_tables_html(comparison, changed_only=False):
+def changed_tables_html(comparison, changed_only=False, current=None):
+    """Return the lamp tables of both, and every other difference in words. [HTML]
+
+    Parameters
+    ----------
+    comparison : Comparison
+    changed_only : bool
+        As for :func:`lamp_tables_html`. [yes/no]
+    current : int, optional
+        Number of the row of now. [1]
+    """
+    lines = [*thing_lines(comparison), *map(difference_words, comparison.differences)]
+    listed = f"<ul>{''.join(f'<li>{safe(line)}</li>' for line in lines)}</ul>" if lines else ""
+    return lamp_tables_html(comparison, changed_only, current) + listed
+
+
+def lamp_tables_html(comparison, changed_only=False, current=None):
     """Return the lamp tables of both as one HTML table; a cell that changed says before and after in words.
 
     Parameters
@@ -88,9 +104,11 @@ def lamp_tables_html(comparison, changed_only=False):
     comparison : Comparison
     changed_only : bool
         Whether only rows in which some lamp looks different are listed. [yes/no]
+    current : int, optional
+        Number of the row of now, which stands out. [1]
     """
-    grid = row_grid(comparison, False, f"Lamp table, before and after. {comparison_summary(comparison)}")
-    return grid.html(shown=[number for number, row in enumerate(comparison.rows) if row.changed or not changed_only])
+    grid = row_grid(comparison, False, "Lamp table, before and after")
+    return grid.html(shown=[number for number, row in enumerate(comparison.rows) if row.changed or not changed_only], current=current)
 
 
 def comparison_summary(comparison):

@@ -83,10 +83,10 @@ def rows_words(rows, count):
     return [f"in {len(said)} of {count} rows, first {said[0]}"] if len(said) > SINGLY else said
 
 
-def lamp_table_html(table, failing_only=False):
-    """Return the lamp table as an HTML table; a cell that breaks the rule says so in words."""
+def lamp_table_html(table, failing_only=False, current=None):
+    """Return the lamp table as an HTML table; a cell that breaks the rule says so in words, the row of a number stands out."""
     shown = [number for number, row in enumerate(table.rows) if not failing_only or not row.keeps_rule]
-    return (lamp_grid(table).html(shown=shown)
+    return (lamp_grid(table).html(shown=shown, current=current)
             + f'<p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
             + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "")
             + "".join(f"<p>{safe(words)}</p>" for words in notes(table)) + beside_html(table))

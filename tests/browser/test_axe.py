@@ -69,7 +69,7 @@ def test_the_checker_sees_what_is_wrong(checked, page):
 
 @pytest.mark.parametrize("number", ["11", pytest.param("12", marks=pytest.mark.full)])
 def test_a_lesson_with_its_bench(checked, notebook, number):
-    """The bench of the shared filament, the what-if bench, and every question around them."""
+    """The bench of the shared filament, the board of lesson 12, and every question around them."""
     notebook.open(lesson(number).name).run_all()
     slider = notebook.outputs.get_by_role("slider", name="moment, s", exact=True).first
     expect(slider).to_be_visible()
@@ -79,7 +79,7 @@ def test_a_lesson_with_its_bench(checked, notebook, number):
 
 
 @pytest.mark.parametrize("form", ["schematic", "attached"])
-@pytest.mark.parametrize("below", ["strip", "table", "meter", "keys"])
+@pytest.mark.parametrize("below", ["strip", "table", "meter", "before", "change", "keys"])
 def test_a_live_board(checked, page, form, below):
     """Each form, with each of the things below the drawing open, something chosen, taken out, and running."""
     open_board(page, cl.arrangement("shared-filament-four-relays"), form=form)

@@ -19,7 +19,6 @@ board = cl.arrangement("relay-test-board")
 shown = cl.bench(board, faults={"K1 held": cl.Hold("K1", "released")})
 shown""",
     "still": 'cl.still_bench(board, positions={"test switch": "on"})',
-    "what-if": "cl.what_if(board)",
     "look-up": "cl.look_up(cl.prove(board))",
     "asked": 'cl.Lesson("97").note("own", "What would you measure first?")',
     "choice": """cl.Lesson("97").choose("again", "The switch is open?", board, {"lit": "Look.", "dim": "Look.", "dark": ""},

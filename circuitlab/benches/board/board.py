@@ -14,7 +14,7 @@ from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "below", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "change", "compared", "below", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
@@ -82,7 +82,8 @@ def board(arrangement, changes=(), positions=None, form="schematic"):
 
     Parameters
     ----------
-    arrangement : Arrangement
+    arrangement : Arrangement or Changes
+        A list of changes is gone on with.
     changes : dict of str to change or tuple of changes, optional
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional

@@ -3,10 +3,10 @@
 from html import escape
 
 from ...arrangements.apart import Apart, is_pulled
+from ...arrangements.history import Changes
 from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import CircuitLabError, unknown_name
 from ...parts import Flasher
-from ...reasoning import lamp_table
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import take_reading
 from ...reasoning.trials import pedals
@@ -19,18 +19,21 @@ from ...views.board.words import came_of, told_of
 from ...views.schematic import draw
 from ...views.tables import settled_status
 from ..stopped import HOW, STOPPED
+from .changing import HELP, Changing
+from .compared import Compared
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk:
+class Desk(Changing, Compared):
     """One arrangement being worked.
 
     Parameters
     ----------
-    arrangement : Arrangement
+    arrangement : Arrangement or Changes
+        A list of changes is gone on with.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
@@ -44,16 +47,29 @@ class Desk:
     live : Live
         The record.
     tried : Tried
-        Which of the prepared changes are made, and how its dials are turned.
+        The list of changes: prepared, typed, and values turned.
     apart : Apart
         What hands took out or off.
     """
 
     def __init__(self, arrangement, positions=None, form="schematic", prefix="board-", changes=()):
-        self.prefix, self.last, self.apart, self.tried = prefix, 0, Apart(arrangement), Tried(arrangement, cards_of(changes))
-        self.live, self.sheet = Live(arrangement, positions), None
-        self._keys, self._told, self._sent_until, self._meter = {}, set(), 0.0, None
+        made = arrangement if isinstance(arrangement, Changes) else Changes(arrangement)
+        self.prefix, self.last, self.apart, self.tried = prefix, 0, Apart(made.after), Tried(made, cards_of(changes))
+        self.live, self.sheet = self._begun(made, dict(positions or {})), None
+        self._keys, self._told, self._sent_until, self._meter, self._were, self._seen = {}, set(), 0.0, None, {}, None
         self._lay_out(form)
+
+    @staticmethod
+    def _begun(made, positions):
+        """Return the record of a circuit whose list of changes goes on: those are made at once."""
+        before = made.before
+        live = Live(before, {name: place for name, place in positions.items() if not made.entries or name in before.controls_by_name})
+        if made.entries:
+            live.change(0.0, made.after, made.sentences)
+            for name, place in positions.items():
+                if name not in before.controls_by_name:
+                    live.act(0.0, name, place)
+        return live
 
     @property
     def present(self):
@@ -66,10 +82,11 @@ class Desk:
         controls = [{"name": control.name, "positions": control.positions, "shown": control.shown,
                      "springs": control.name in footed} for control in self.present.controls]
         pulled = [part.name for part in self.present.parts if is_pulled(part)]
-        dials = [dial._asdict() | {"value": self.tried.turned.get(dial.words, dial.first)} for dial in self.tried.dials]
+        before = self.tried.changes.before
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
-                                                  "cards": [*self.tried.cards], "dials": dials,
-                                                  "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
+                                                  "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
+                                                  "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
+                                                  "file": f"{before.name or 'my'}.changes", "help": HELP}
 
     def on_paper(self):
         """Return how everything stands now as one drawing and its sentence, for a page without widgets. [HTML]"""
@@ -113,25 +130,9 @@ class Desk:
             apart, done = self.apart.joined(name, terminal), f"{name} back on {terminal}"
         yield from self._carry_on(message, self.tried, apart, done, (name,) if what == "new" else ())
 
-    def _card(self, message):
-        """Make one of the prepared changes, or undo it."""
-        words, is_made = message["words"], message["made"]
-        yield from self._try(message, self.tried.with_card(words, is_made), f"{words}{'' if is_made else ', undone'}")
-
-    def _dial(self, message):
-        """Turn a dial."""
-        yield from self._try(message, self.tried.with_dial(message["words"], message["value"]), f"{message['words']} {message['value']:g}")
-
-    def _try(self, message, tried, done):
-        """Go on with something else tried; what hands took apart stays so, where it is still there."""
-        whole = tried.arrangement
-        kept = Apart(whole, tuple(name for name in self.apart.out if name in whole.by_name),
-                     tuple((wire, end) for wire, end in self.apart.off if wire in whole.by_name and end in whole.part(wire).terminals))
-        yield from self._carry_on(message, tried, kept, done)
-
     def _carry_on(self, message, tried, apart, done, new=()):
         """Go on in a changed circuit from a moment, and say how everything stands."""
-        changes = [str(change) for change in (*tried.changes, *apart.changes)]
+        changes = [str(change) for change in (*tried.changes.sentences, *apart.changes)]
         new = (*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys()))    # no longer held: as if never
         self.live.change(message["at"] / TICK, apart.arrangement, changes, new)
         self.tried, self.apart = tried, apart
@@ -162,16 +163,14 @@ class Desk:
             lowest, highest = self._most(red, black, message["since"] / TICK, moment)
         yield {"kind": "reading", "words": reading.brief, "value": reading.value, "lowest": lowest, "highest": highest}
 
-    def _table(self, message):
-        yield {"kind": "table", "html": lamp_table(self.present).html()}
-
     # ------------------------------------------------------------- what it answers
 
     def _stand(self, done=""):
         """Say how everything stands since the last act, and what lies ahead."""
         key, pictures = self._pictured([self.live.at(self.live.now)])
         yield {"kind": "now", "act": self.last, "at": round(self.live.now * TICK), "key": key[0], "pictures": pictures,
-               "out": self.apart.out, "off": self.apart.off, "made": self.tried.made, "turned": self.tried.turned}
+               "out": self.apart.out, "off": self.apart.off, "made": self.tried.made,
+               "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
         yield self._piece(self.live.now, self.live.now + AHEAD, done)
 
     def _piece(self, begin, end, done=""):
@@ -189,7 +188,7 @@ class Desk:
         """Return the key of the picture for each point, and those pictures that the page has not been told yet."""
         keys, fresh = [], {}
         for point in points:
-            what = (self.form, *self.tried.made, *self.tried.turned.items(), self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
+            what = (self.form, *self.tried.changes.sentences, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
             key = self._keys.setdefault(what, f"{len(self._keys)}")
             if key not in self._told:
                 fresh[key] = picture_of(self.form, self.sheet, self.present, point, self.prefix)
