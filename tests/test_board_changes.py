@@ -151,9 +151,9 @@ def test_the_table_is_that_of_the_lamps_until_something_is_changed_then_of_both(
     found = cl.compare(cart, cl.changed(cart, SWAPPED))
     both = table(desk)
     assert both["words"] == f"1 change made. In {len(found.changed_rows)} of 12 rows some lamp looks different."
-    assert re.sub(' aria-current="true"', "", lamp_tables_html(found, current=7)).count("was ") == both["html"].count("was ") > 0
+    assert both["html"].count("was ") == lamp_tables_html(found).count("was ") > 0
     assert table(desk, only=True)["html"].count("<tr") == 1 + len(found.changed_rows)
-    assert "changed: wire W4, start X3:2" in both["html"] or "changed: wire W4" in both["html"]
+    assert "<li>changed: wire W4, " in both["html"]
 
 
 @pytest.mark.parametrize("changed", [False, True])

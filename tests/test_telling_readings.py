@@ -341,7 +341,7 @@ def test_ohms_that_reveal_a_fault_do_so_with_all_coils_colder_or_warmer(name):
 
 # ------------------------------------------------------------------ one value for all of a flash
 
-VARIED = [("shared-filament-rear-relays", "W16 open at K1:87", "ground joint of W24 at X1:3 lost")]
+VARIED = [("shared-filament-rear-relays", "W16 open at K1:87", "joint of W25 at X1:4 corroded, 5 ohm")]
 
 
 @pytest.mark.parametrize("name, words", [(name, each) for name, *words in VARIED for each in words])

@@ -122,9 +122,9 @@ QUESTIONS = Kind("a list of checks", _each(lambda value: hasattr(value, "is_righ
 LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
-    **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "board.arrangement": OPENED,
+    **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "board.arrangement": OPENED, "board.changes": CARDS,
     "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES,
-    "progress": CALLED, "ax": AXES, "cards": CARDS, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
+    "progress": CALLED, "ax": AXES, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,
     "board.changes": CARDS, "faults": FAULTS, "compare.faults": SWITCH,
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,

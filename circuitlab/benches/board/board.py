@@ -77,14 +77,14 @@ class Board(anywidget.AnyWidget):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
 
-def board(arrangement, changes=(), positions=None, form="schematic"):
+def board(arrangement, changes=None, positions=None, form="schematic"):
     """Return a live board for an arrangement; write it last in a cell to see it.
 
     Parameters
     ----------
     arrangement : Arrangement or Changes
         A list of changes is gone on with.
-    changes : dict of str to change or tuple of changes, optional
+    changes : dict of str to change, str, or list of these, optional
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
@@ -100,5 +100,5 @@ def board(arrangement, changes=(), positions=None, form="schematic"):
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    check_cards(arrangement, changes)
-    return Board(arrangement, changes, positions, form)
+    check_cards(arrangement, changes or {})
+    return Board(arrangement, changes or {}, positions, form)

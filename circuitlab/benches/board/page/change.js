@@ -28,7 +28,7 @@ export class Change {
     const saving = this.row("file");
     this.name = this.field(saving, "file for the changes", this.file, "", () => this.save(), value => this.file = value);
     this.button(saving, "save", () => this.save(), "save the changes");
-    this.told = html("p", {role: "status"}, this.place);
+    this.told = html("p", {"aria-live": "polite"}, this.place);
     this.put_turns();
     this.put_list();
   }
@@ -59,8 +59,12 @@ export class Change {
     const row = html("label", {class: "pin30-row"}, this.place), share = unit === "";
     html("span", {text: words, class: "pin30-name"}, row);
     const slider = html("input", {type: "range", min: least, max: most, step: share ? 0.01 : unit === "V" ? 0.1 : 1}, row);
-    const shown = html("output", {}, row);
-    const tell = () => put_text(shown, share ? `${Math.round(slider.value * 100)} %` : `${slider.value} ${unit === "V" ? "V" : "a minute"}`);
+    const shown = html("span", {"aria-hidden": "true"}, row);
+    const tell = () => {
+      const said = share ? `${Math.round(slider.value * 100)} %` : `${slider.value} ${unit === "V" ? "V" : "a minute"}`;
+      put_text(shown, said);
+      slider.setAttribute("aria-valuetext", said);
+    };
     slider.addEventListener("input", tell);
     slider.addEventListener("change", () => this.board.send({kind: "dial", words, value: Number(slider.value)}));
     own_keys(slider);
@@ -73,9 +77,18 @@ export class Change {
   stand({turned, listed}) {
     Object.assign(this, {turns: turned ?? {}, listed: listed ?? []});
     if (!this.place) return;
+    if (`${Object.keys(this.turns)}` !== `${this.sliders.map(([words]) => words)}`) return this.renew();
     put_text(this.told, "");
     this.put_turns();
     this.put_list();
+  }
+
+  // A part with a value to turn is gone or new.
+  renew() {
+    const {place} = this, had = place.contains(document.activeElement);
+    this.open(place.parentNode);
+    place.remove();
+    if (had) this.typed.focus();
   }
 
   put_turns() { for (const [words, slider, tell] of this.sliders) { if (words in this.turns) slider.value = this.turns[words]; tell(); } }

@@ -8,7 +8,7 @@ export class Compared {
 
   open_table(place) {
     this.shown = "table";
-    this.told = html("p", {role: "status"}, place);
+    this.told = html("p", {"aria-live": "polite"}, place);
     this.choice = html("label", {class: "pin30-row"}, place);
     const box = html("input", {type: "checkbox"}, this.choice);
     html("span", {text: "changed rows only"}, this.choice);
@@ -23,7 +23,7 @@ export class Compared {
 
   open_before(place) {
     this.shown = "before";
-    this.told = html("p", {role: "status"}, place);
+    this.told = html("p", {"aria-live": "polite"}, place);
     this.picture = html("div", {class: "pin30-table pin30-before", tabindex: 0, role: "region", "aria-label": "The circuit before"}, place);
     this.svg = "";
     this.again();
@@ -46,7 +46,7 @@ export class Compared {
     this.board.model.send(this.shown === "before" ? {kind: "before", at, runs} : {kind: "table", positions, only: this.only});
   }
 
-  on_table({html: table, words}) {
+  on_table({html: table, words = ""}) {
     if (this.shown !== "table") return;
     put_text(this.told, words);
     this.choice.hidden = !words;
