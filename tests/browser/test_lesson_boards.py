@@ -98,8 +98,12 @@ def test_lesson_06_the_thresholds_and_the_moment_in_between(opened, page, keep_p
     assert found["up"] > found["down"] > 0
     press(third, "test switch: off")
     lit(third, "E2")
+    third.evaluate("""board => { window.ways = []; new MutationObserver(seen => seen.forEach(({target}) =>
+        window.ways.push(target.getAttribute('aria-label')))).observe(board, {subtree: true, attributeFilter: ['aria-label']}); }""")
     press(third, "speed 1/100", "test switch: on")
-    expect(third.locator('[aria-label*="K1"][aria-label$=": gap"]').first).to_be_attached(timeout=SOON)
+    page.wait_for_function("window.ways.some(words => words?.includes('K1') && words.endsWith(': operated'))", timeout=SOON)
+    ways = [words.rpartition(": ")[2] for words in page.evaluate("window.ways") if words and "K1" in words]
+    assert "gap" in ways and ways.index("gap") < ways.index("operated")
     keep_picture("lesson-06-in-between")
     press(third, "speed 1")
     lit(third, "E1")
