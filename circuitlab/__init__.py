@@ -38,7 +38,7 @@ PAGE = {        # what one does: the rooms and their names
              "views.printing.export": "save_picture"},
     "size": {"reasoning.sizing": "size"},
     "print": {"commands.build_sheets": "write_build_sheet", "ground.quantities": "say"},
-    "teach": {"benches": "Lesson bench board look_up show still_bench", "teaching": "idea vary"},
+    "teach": {"benches": "Lesson board look_up show", "teaching": "idea vary"},
     "catch": {"ground.errors": "CircuitLabError"},
 }
 SHELVES = {     # pages of their own, for what is wanted less often

@@ -110,8 +110,6 @@ CARDS = Kind("changes by the words for them", _is_pairs, 'Such as {"F1 blown": c
 STATES = Kind("states by part", _is_pairs, 'Such as {"F1": "blown"}.')
 OPTIONS = Kind("options by what varies", _is_pairs, 'Such as [(("F1", "rating"), (5, 7.5))].')
 LINKED = Kind("a list of groups of options", _each(_each(_is_pairs)), 'Such as [[{"K1": "K2"}, {"K1": "K3"}]].')
-PAIR = Kind("a lowest and a highest value", lambda value: isinstance(value, (list, tuple)) and len(value) == 2
-            and all(map(_is_number, value)), "Such as (9.0, 15.0).")
 MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all(
     hasattr(each, "look") for each in value.values()), 'Such as {"E1": cl.flash(course, "E1")}.')
 CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type),
@@ -128,7 +126,7 @@ WANTED = {
     "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES,
     "progress": CALLED, "ax": AXES, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,
-    **dict.fromkeys(("bench.faults", "still_bench.faults"), CARDS), "faults": FAULTS, "compare.faults": SWITCH,
+    "board.changes": CARDS, "faults": FAULTS, "compare.faults": SWITCH,
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,
     **dict.fromkeys(("values", "names"), OPTIONS), "linked": LINKED,
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
@@ -137,7 +135,6 @@ WANTED = {
     "sentence": SENTENCE, "positions": POSITIONS,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
-    **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
     **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages"), SWITCH),
 }
 

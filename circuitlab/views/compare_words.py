@@ -10,7 +10,7 @@ from ..reasoning.flashing import hurry_words
 from .fault_words import WIDE
 from .grid import Grid
 from .style import safe
-from .tables import positions_words, trouble_words
+from .tables import SINGLY, positions_words, trouble_words
 
 MOST_LINES = 12   # lines of terminals in plain text
 
@@ -114,16 +114,22 @@ def lamp_tables_html(comparison, changed_only=False, current=None):
 def comparison_summary(comparison):
     """Return how many rows look different, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
-    hurry = fast_words(comparison)
+    hurry, hot = fast_words(comparison), overheated_words(comparison)
     if not changed:
-        return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}."
-    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}."
+        return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}.{hot}"
+    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}.{hot}"
+
+
+def overheated_words(comparison):
+    """Return what has or carries more than it may only before, or only after; nothing where it is the same. [text]"""
+    return "".join(f" Caution, {when}: {'; '.join(said[:SINGLY])}{f'; and {len(said) - SINGLY} more' * (len(said) > SINGLY)}."
+                   for when, said in zip(("before alone", "after alone"), comparison.overheated) if said)
 
 
 def fast_words(comparison):
     """Return in how many rows which flasher hurries before and after; nothing where it is the same. [text]"""
-    return "; ".join(f"{hurry_words(name)} in {counted(was, 'row')} before, in {counted(now, 'row')} after"
-                     for name, was, now in comparison.hurried)
+    return "; ".join(f"{hurry_words(name, does)} in {counted(was, 'row')} before, in {counted(now, 'row')} after"
+                     for does, found in (("flashes", comparison.hurried), ("clicks", comparison.clicking)) for name, was, now in found)
 
 
 def terminal_summary(comparison):

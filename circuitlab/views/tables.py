@@ -216,6 +216,7 @@ def settled_status(point):
             for relay in point.arrangement.of_kind(Relay)]
     said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_meter(lamp.name) or 0.0), 'V')}"
              for lamp in point.arrangement.of_kind(Lamp)]
+    said += [] if said else ["There is no lamp"]
     frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
     supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
     told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *point.endangered)]

@@ -1,6 +1,7 @@
 """The board as a widget: its page's modules joined into one, and messages to and from the desk."""
 
 import asyncio
+import os
 import re
 from itertools import count, islice
 from pathlib import Path
@@ -8,6 +9,8 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from ...arrangements.cards import check_cards
+from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
@@ -62,6 +65,14 @@ class Board(anywidget.AnyWidget):
         for answer in self._rest:
             self.send(answer)
 
+    def _repr_mimebundle_(self, **options):
+        """Show the board; its still picture rides along for a page that has no widgets."""
+        still = {"text/plain": repr(self), "text/html": self.desk.on_paper()}
+        if os.environ.get(STATIC):
+            return still
+        shown, *more = super()._repr_mimebundle_(**options)
+        return shown | still, *more
+
     def __repr__(self):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
@@ -80,8 +91,14 @@ def board(arrangement, changes=None, positions=None, form="schematic"):
     form : {"schematic", "attached"}
         How it is drawn. [text]
 
+    Raises
+    ------
+    ArrangementError
+        For a change that does not fit the arrangement: now, not when its button is pressed.
+
     >>> import circuitlab as cl
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
+    check_cards(arrangement, changes or {})
     return Board(arrangement, changes or {}, positions, form)

@@ -1,17 +1,23 @@
 """The desk behind a board: hears what the page says a hand did, and answers with pictures and curves. No widget here."""
 
+from html import escape
+
 from ...arrangements.apart import Apart, is_pulled
 from ...arrangements.history import Changes
 from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import CircuitLabError, unknown_name
+from ...parts import Flasher
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import take_reading
 from ...reasoning.trials import pedals
 from ...reasoning.why import why
 from ...solving.live import Live
+from ...views.attached import draw_attached
 from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
+from ...views.schematic import draw
+from ...views.tables import settled_status
 from ..stopped import HOW, STOPPED
 from .changing import HELP, Changing
 from .compared import Compared
@@ -81,6 +87,13 @@ class Desk(Changing, Compared):
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
                                                   "file": f"{before.name or 'my'}.changes", "help": HELP}
+
+    def on_paper(self):
+        """Return how everything stands now as one drawing and its sentence, for a page without widgets. [HTML]"""
+        point = self.live.at(self.live.now)
+        picture = {"schematic": draw, "attached": draw_attached}[self.form](self.present, point, prefix=f"{self.prefix}still-")
+        phases = "".join(f" Drawn at a moment when {part.name} is {point.states[part.name]}." for part in self.present.of_kind(Flasher))
+        return f'<figure style="margin: 0">{picture}<figcaption>{escape(settled_status(point) + phases)}</figcaption></figure>'
 
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""

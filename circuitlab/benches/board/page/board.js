@@ -77,6 +77,7 @@ export class Board {
     this.player.act = message.act;
     this.player.now(message);
     Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? []});
+    this.meet();
     this.drawing.parted(this.out, this.off);
     this.beside.tried(this.made);
     this.below.change.stand(message);
@@ -87,6 +88,13 @@ export class Board {
     this.offer();
     this.look_again();
     this.show();
+  }
+
+  // What springs back and is held as the board opens, nobody's hand is on: it is latched.
+  meet() {
+    if (this.met) return;
+    this.met = true;
+    for (const {name, positions, springs} of this.still.controls) if (springs && this.stands[name] !== positions[0]) this.latched.add(name);
   }
 
   on_ahead(message) {
