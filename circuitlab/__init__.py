@@ -38,7 +38,7 @@ PAGE = {        # what one does: the rooms and their names
              "views.printing.export": "save_picture"},
     "size": {"reasoning.sizing": "size"},
     "print": {"commands.build_sheets": "write_build_sheet", "ground.quantities": "say"},
-    "teach": {"benches": "Lesson bench board show still_bench what_if", "teaching": "idea vary"},
+    "teach": {"benches": "Lesson board show", "teaching": "idea vary"},
     "catch": {"ground.errors": "CircuitLabError"},
 }
 SHELVES = {     # pages of their own, for what is wanted less often

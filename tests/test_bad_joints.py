@@ -142,3 +142,18 @@ def test_a_relay_that_moved_only_at_first_is_not_named_and_has_no_rate_of_nought
     moves = [event.time for event in course.events if event.name == "K1"]
     assert len(moves) > 6 and max(moves) < course.until / 2
     assert course.sentence == STARVED and course.movers == ("K9",)
+
+
+@pytest.mark.parametrize("ohms", [1.74, 1.78, 1.80, 1.82])
+def test_relays_that_come_to_rest_just_before_the_course_ends_leave_the_flasher_its_own_rate(ohms, monkeypatch):
+    """They rest after 2.6 to 3 s. The judge: the same course played with nobody asking, in the second after that."""
+    cart, row = cl.arrangement("hazard-two-pole-switch"), {**LEFT, "brake pedal": "released", "hazard": "on"}
+    board = cl.LoseJoint("W39", cart.part("W39").start, ohms).apply(cart)
+    told = [play(board, row, 6.0), cl.row_of(board, row), cl.operating_point(board, row)]
+    with monkeypatch.context() as unasked:
+        unasked.setattr(undoing.Undone, "ask", lambda *_: None)
+        long = play(board, row, told[0].until + 1.0)
+    late = [event.name for event in long.events if event.time > told[0].until and event.state == "idle"]
+    assert set(late) == {"K9"} and not [each for each in long.events if each.time > told[0].until and each.name in ("K1", "K2")]
+    assert {each.verdict for each in told} == {"chatter" if len(late) < 20 else "buzzing"} == {"chatter"}
+    assert {each.sentence for each in told} == {STARVED}

@@ -40,7 +40,7 @@ def worked():
 
 
 def stands(desk):
-    return desk.apart.out, desk.apart.off, desk.tried.made, desk.tried.turned, desk.present, desk.live.script
+    return desk.apart.out, desk.apart.off, desk.tried.made, desk.tried.words, desk.present, desk.live.script
 
 
 def played(desk):
@@ -154,6 +154,6 @@ def test_a_board_is_opened_with_a_script_and_its_control_acts_are_run():
 def test_what_no_card_and_no_hand_does_is_kept_as_a_whole():
     """A wire moved by a sentence, and a relay out beside it."""
     lost = [f"lose {wire.name} at {end}" for wire in CART.wires for end in wire.terminals if end.startswith("K4:")]
-    tried, apart = parted(Tried(CART, cards_of(BLOWN)), ["swap K1:87 and K1:87a", *lost])
+    tried, apart = parted(Tried(cl.Changes(CART), cards_of(BLOWN)), ["swap K1:87 and K1:87a", *lost])
     assert apart.out == ("K4",) and tried.made == ()
     assert apart.with_back("K4").arrangement == cl.changed(CART, cl.SwapTerminals("K1:87", "K1:87a"))

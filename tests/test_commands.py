@@ -83,7 +83,7 @@ def test_a_cart_of_ones_own_begins_as_a_copy(tmp_path, capsys):
 
 
 def test_every_command_takes_a_list_of_changes(tmp_path, capsys):
-    """What the what-if bench saves is a circuit of one's own, for whoever writes no Python."""
+    """What a board saves is a circuit of one's own, for whoever writes no Python."""
     file = tmp_path / "mine.changes"
     circuitlab.changes.save_changes(circuitlab.Changes(circuitlab.arrangement("one-fused-lamp")).make("blow E1"), file)
     assert main(["prove", str(file)]) == 1
@@ -273,7 +273,7 @@ def started(tmp_path):
     said = []
     for line in process.stdout:
         said.append(line)
-        found = re.search(r"(http://127\.0\.0\.1:\d+)/lab\S*\?token=(\w+)", line)
+        found = re.search(r"(http://127\.0\.0\.1:\d+)/doc\S*\?token=(\w+)", line)
         if found:
             break
     else:

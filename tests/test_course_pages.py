@@ -1,6 +1,7 @@
 """The pages beside the lessons: words and letters, task map, teacher's guide agree with the kit and with each other."""
 
 import csv
+import json
 import re
 
 import pytest
@@ -22,6 +23,41 @@ def table(text, heading):
     section = text.partition(f"## {heading}\n")[2].partition("\n## ")[0]
     rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in section.splitlines() if line.startswith("|")]
     return rows[2:]
+
+
+# ------------------------------------------------------------------ from lesson to lesson
+
+LIST = "[All lessons](all_lessons.md)"
+
+
+def ends(path):
+    """Return the first and the last cell of a lesson. [text]"""
+    cells = json.loads(path.read_text("utf-8"))["cells"]
+    return "".join(cells[0]["source"]), "".join(cells[-1]["source"])
+
+
+def test_every_lesson_leads_to_the_next_and_to_the_list():
+    """By its number, title and file; the last one says that it is the last."""
+    paths = sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
+    for path, after in zip(paths, [*paths[1:], None]):
+        first, last = ends(path)
+        leads = f"**Next:** [{after.name[:2]} {title(after)}]({after.name})" if after else "This is the last lesson"
+        assert LIST in first and last.endswith(f"{leads}. {LIST}."), path.name
+
+
+def title(path):
+    """Return the title of a lesson. [text]"""
+    return ends(path)[0].partition("\n")[0].removeprefix("# ")
+
+
+def test_the_list_has_every_lesson_with_what_it_asks():
+    """In order, by title; the question is the one the lesson opens with; every other page linked is there."""
+    listed = re.findall(r"^\| (?:\*\*)?\[(.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \|$", page("all_lessons.md"), flags=re.M)
+    lessons = sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
+    assert [(words, file) for words, file, _ in listed] == [(f"{path.name[:2]} {title(path)}", path.name) for path in lessons]
+    asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in lessons]
+    assert [question for *_, question in listed] == asked
+    assert all((LESSONS / file).is_file() for file in re.findall(r"\]\((\S+?)\)", page("all_lessons.md")))
 
 
 # ------------------------------------------------------------------ words and letters

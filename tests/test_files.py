@@ -13,13 +13,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hands import refusal
 from PIL import Image
 
 import circuitlab as cl
 from circuitlab.arrangements import text as arrangement_text
 from circuitlab.arrangements.history import HEADING as CHANGES_HEADING
-from circuitlab.benches import what_if
 from circuitlab.commands.line import main
 from circuitlab.ground import files, saving
 from circuitlab.ground.errors import CircuitLabError, FileError
@@ -365,19 +363,18 @@ def test_the_rights_of_a_file_stay(tmp_path):
     assert stat.S_IMODE(path.stat().st_mode) == 0o660
 
 
-def test_the_bench_says_what_it_kept_and_what_it_left(tmp_path):
-    bench = what_if(LAMP)
-    bench.typed.value = "blow F1"
-    bench.file.value = str(tmp_path / "cart.changes")
-    bench.save_button.click()
-    bench.typed.value = "lose W2 at S1:1"
-    bench.save_button.click()
-    assert "What was there before is kept as 'cart.before-1.changes'." in bench.sentence
+def test_a_board_says_what_it_kept_and_what_it_left(tmp_path):
+    desk, file = cl.board(LAMP).desk, str(tmp_path / "cart.changes")
+
+    def said(**message):
+        return list(desk.hear(message))[-1]["words"]
+    said(kind="typed", act=1, at=0, words="blow F1")
+    said(kind="save", file=file)
+    said(kind="typed", act=2, at=0, words="lose W2 at S1:1")
+    assert "What was there before is kept as 'cart.before-1.changes'." in said(kind="save", file=file)
     assert cl.changes.load_changes(tmp_path / "cart.before-1.changes").sentences == ("blow F1",)
     (tmp_path / "lesson-07.jsonl").write_bytes(RECORD)
-    bench.file.value = str(tmp_path / "lesson-07.jsonl")
-    bench.save_button.click()
-    assert "seems to be a learner&#x27;s record: it is left as it is" in refusal(bench)
+    assert "seems to be a learner's record: it is left as it is" in said(kind="save", file=str(tmp_path / "lesson-07.jsonl"))
     assert (tmp_path / "lesson-07.jsonl").read_bytes() == RECORD
 
 

@@ -9,7 +9,8 @@ from circuitlab import flash, run, trial
 from circuitlab.arrangements import AddPart, AddWire, Hold, LoseJoint, SetValue, arrangement, arrangement_names, changed
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.parts import Lamp, Part, Wire, load_sensing_flasher
-from circuitlab.reasoning import prove
+from circuitlab.arrangements.typed_changes import read_change
+from circuitlab.reasoning import lamp_table, prove
 from circuitlab.reasoning.comparing import compare
 from circuitlab.reasoning.faults import Fault, batches, fault_table, single_faults
 from circuitlab.reasoning.observing import observe
@@ -220,10 +221,47 @@ def test_where_no_filament_is_about_every_load_under_the_bound_surely_hurries():
 
 
 def test_many_at_once_know_where_a_fault_brings_a_filament():
-    """A circuit of LED lamps, the same with both of a side out, and with a bulb besides."""
+    """A circuit of LED lamps with both of a side out, and with a bulb besides, so that the load alone no longer tells: counted in time."""
     rows = rows_of(leds())
     out = Hold("E1", "blown"), Hold("E3", "blown")
     bulb = AddPart(Lamp("E9")), AddWire(Wire("W90", "X2:1", "E9:1"))
     faults = [Fault(changes, "E1", "blown", "more than one", 1.0) for changes in (out, (*out, *bulb))]
     seen = batches.observe_all(leds(), rows, faults)
-    assert [{each.hurried for each in at_once} for at_once in seen] == [{(), ("K9",)}, {()}]
+    for fault, at_once in zip(faults, seen):
+        circuit = fault.apply(leds())
+        assert [each.hurried for each in at_once] == [("K9",) if starts_a_minute(circuit, row) > 180 else () for row in rows]
+        assert any(each.hurried for each in at_once) and is_in_doubt(circuit, {**rows[0], "key": "on", "turn lever": "left"}) == (len(fault.changes) > 2)
+
+
+NEAR = [("shared-filament-rear-relays", "short K1:87a to K1:30", {"key": "on", "brake pedal": "held", "turn lever": "left"}),
+        ("shared-filament-rear-relays", "a relay with 87b in the place of 87a plugged in as K1",
+         {"key": "on", "brake pedal": "held", "turn lever": "left"}),
+        ("hazard-by-diodes", "corrode W26 at X6:1 5 ohm",
+         {"key": "off", "brake pedal": "released", "turn lever": "off", "hazard": "on"})]
+
+
+@RATE
+@pytest.mark.parametrize("name, words, row", NEAR)
+def test_where_the_load_leaves_it_open_time_tells_it_in_row_table_fault_and_comparison(name, words, row):
+    """62 to 64 % of its load: no filament is colder there than at rest. Counted in a course of its own: 198 starts a minute."""
+    cart = arrangement(name)
+    (change,) = [each for each in single_faults(cart) if each.words == words] or [read_change(words, cart)]
+    faulty = change.apply(cart)
+    assert [starts_a_minute(each, row) for each in (cart, faulty)] == pytest.approx([90, 198], rel=1e-2)
+    table = fault_table(cart, faults=[change])
+    effect = table.lines[0].effects[table.rows.index(row)]
+    assert any("2.2 times as fast" in each for each in effect.seen)
+    assert observe(faulty, [row], cart)[0].hurried == ("K9",)
+    assert row in lamp_table(faulty).hurried[0][1]
+    found = compare(cart, faulty)
+    assert sum(after for _, before, after in (*found.hurried, *found.clicking)) > 0
+    for each, cells in zip(table.rows, table.lines[0].effects):
+        said = any("times as fast" in reason for reason in cells.reasons)
+        assert said == (starts_a_minute(faulty, each) > 1.8 * max(90, starts_a_minute(cart, each))), each
+
+
+def test_a_comparison_tells_a_hurry_that_is_heard_alone():
+    """5 ohm behind the flasher leave its lamps dark."""
+    cart = arrangement("separate-filaments")
+    found = compare(cart, LoseJoint("W9", "S3:49a", 5.0).apply(cart))
+    assert found.clicking == (("K9", 0, 4),) and f"{CLICKS} in 0 rows before, in 4 rows after" in comparison_summary(found)

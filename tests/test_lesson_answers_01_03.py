@@ -10,7 +10,6 @@ from worked_lessons import (check_kept, check_no_answer_is_named, check_no_numbe
                             right_numbers, right_one, words, worked)
 
 import circuitlab as cl
-from circuitlab.benches import Bench
 from circuitlab.benches.asked import CLOSED, Question
 from circuitlab.ground.places import kit_folder
 
@@ -250,20 +249,6 @@ def test_the_answers_come_from_the_circuit(monkeypatch):
     monkeypatch.setattr(cl, "arrangement", lambda name: cl.changed(plain(name), cl.LoseJoint("W4", "X1:1", 2.0)))
 
     assert "With a clean stud: a few volts" in worked("03_follow_the_ground").lesson.answer("shell", "a few volts").shown
-
-
-def test_every_box_of_every_bench_can_be_ticked_and_unticked(name):
-    """Each fault alone changes what is seen, says nothing of trouble, and comes off again."""
-    benches = [shown for shown in worked(name).shown.values() if isinstance(shown, Bench)]
-    assert benches
-    for bench in benches:
-        healthy = bench._schematic.markup
-        for box in bench.faults.values():
-            box.value = True
-            assert bench._schematic.markup != healthy, box.description
-            assert refusal(bench) == "", box.description
-            box.value = False
-            assert bench._schematic.markup == healthy, box.description
 
 
 @pytest.mark.parametrize("lesson_name, picture, made", [

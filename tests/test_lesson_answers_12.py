@@ -4,12 +4,11 @@ import re
 from html import escape
 
 import pytest
-from hands import refusal
 from worked_lessons import (LONGEST_REPLY, check_kept, check_right_answers, notebook, right_answer, right_choices, words,
                             worked)
 
 import circuitlab as cl
-from circuitlab.benches import WhatIf
+from circuitlab.benches import Board
 from circuitlab.benches.lesson import CLOSED, Question
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching import fairness
@@ -200,17 +199,19 @@ def test_no_count_of_rows_is_typed():
     assert len(worked(NAME).names["six"]) == 6
 
 
-def test_every_card_of_the_bench_can_be_played_and_undone(sat):
+def test_every_card_of_the_board_can_be_played_and_undone(sat):
     """Each alone says how many rows look different, and leaves nothing behind."""
-    bench = sat.shown["bench"]
-    assert isinstance(bench, WhatIf) and len(bench.cards) == 5
-    for name, card in bench.cards.items():
-        card.click()
-        changed = len(bench.comparison.changed_rows)
-        assert refusal(bench) == "" and bench.changes.entries[-1].name == name
-        assert (f"{changed} of " if changed else "looks the same in all rows") in bench.sentence
-        bench.undo_button.click()
-        assert bench.changes.after == sat.names["cart"]
+    board, cart = sat.shown["bench"], sat.names["cart"]
+    assert isinstance(board, Board) and len(board.desk.tried.cards) == 5
+    for number, words in enumerate(board.desk.tried.cards):
+        press = {"kind": "card", "act": 2 * number, "at": number * 10 ** 6, "words": words}
+        said = {answer["kind"]: answer for answer in board.desk.hear(press | {"made": True})}
+        assert "trouble" not in said and said["now"]["made"] == (words,)
+        (table,) = board.desk.hear({"kind": "table", "positions": sat.names["both"], "only": False})
+        changed = len(cl.compare(cart, board.desk.present).changed_rows)
+        assert table["words"].startswith("1 change made. ") and (f"{changed} of " if changed else "every lamp looks the same") in table["words"]
+        list(board.desk.hear(press | {"made": False}))
+        assert board.desk.present == cart
 
 
 @pytest.mark.parametrize("picture, name", [

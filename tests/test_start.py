@@ -33,7 +33,7 @@ def begin(tmp_path):
         said = ""
         for line in process.stdout:
             said += line
-            found = re.search(r"(http://127\.0\.0\.1:\d+/)lab\S*\?token=\w+", line)
+            found = re.search(r"(http://127\.0\.0\.1:\d+/)doc\S*\?token=\w+", line)
             if found:
                 return process, found[1], said
         raise AssertionError("start ended early: " + said)
@@ -117,7 +117,7 @@ def test_a_server_that_takes_its_token_and_no_other_is_the_kits_own(answering, l
     (runtime / "jpserver-2.json").write_text("[]", encoding="utf-8")
     (runtime / "jpserver-3.json").mkdir()
     found = running.running_server(tmp_path, runtime)
-    assert found.link == f"{address}lab?token={TOKEN}"
+    assert found.link == f"{address}doc?token={TOKEN}"
 
 
 @pytest.mark.parametrize("number_for", [lambda given: 200, lambda given: 403, lambda given: 404, lambda given: 0])

@@ -107,5 +107,5 @@ def test_ctrl_c_while_a_command_is_being_loaded_is_one_sentence(loaded):
             break
     out, err = process.communicate(timeout=60)
     said = [line for line in err.splitlines() if not line.startswith("import time:")]
-    assert process.returncode == 130
+    assert process.returncode in (130, -signal.SIGINT)     # Python itself ends so where an eval was cut off; a shell shows 130 for both
     assert len(said) == 1 and re.fullmatch(r"stopped (before|after) .*\.", said[0]), said

@@ -6,6 +6,7 @@ import pytest
 
 from circuitlab import arrangement, fault_table, operating_point, run, take_reading
 from circuitlab.arrangements import SetValue, arrangement_names, changed
+from circuitlab.arrangements.typed_changes import read_change
 from circuitlab.ground.quantities import say
 from circuitlab.parts import Relay
 from circuitlab.reasoning.faults import single_faults
@@ -341,7 +342,7 @@ def test_ohms_that_reveal_a_fault_do_so_with_all_coils_colder_or_warmer(name):
 
 # ------------------------------------------------------------------ one value for all of a flash
 
-VARIED = [("shared-filament-rear-relays", "W16 open at K1:87", "ground joint of W24 at X1:3 lost")]
+VARIED = [("shared-filament-rear-relays", "W16 open at K1:87", "joint of W25 at X1:4 corroded, 5 ohm")]
 
 
 @pytest.mark.parametrize("name, words", [(name, each) for name, *words in VARIED for each in words])
@@ -369,3 +370,23 @@ def test_what_is_the_same_all_through_a_flash_is_not_told_as_its_most():
     table = table_of(cart, "flasher K9 dead")
     said = reading_words(table.reading(table.line(fault)))
     assert "1 mV now all the time" in said and "at most" not in said
+
+
+def test_a_firm_reading_is_advised_before_a_display_that_drifts():
+    """With key off everything behind the open wire floats; with key on a coil or a lamp holds it at 0.0 V."""
+    table = table_of(arrangement("shared-filament-four-relays"), "W6 open at F2:1")
+    told = table.reading(table.lines[0])
+    assert "F2:1" in (told.faulty.red, told.faulty.black)
+    assert told.faulty.value == pytest.approx(0.0, abs=0.05) and told.healthy.value > 12
+    point = operating_point(table.lines[0].fault.apply(table.arrangement), dict(told.faulty.positions), "off")
+    assert point.volts("F2:1") is not None, "joined to the pole that volts are counted from"
+
+
+@pytest.mark.parametrize("name", ["hazard-third-relay", "hazard-by-diodes"])
+def test_a_flashers_output_on_its_ground_is_told_in_ohms(name):
+    """4900 ohm whole, through its electronics, of which nobody knows the ohms; but no whole one has some milliohm."""
+    cart = arrangement(name)
+    table = fault_table(cart, faults=[read_change("short K9:49a to K9:31", cart)])
+    told = table.reading(table.lines[0])
+    assert table.lines[0].is_short and told.faulty.instrument == "ohms"
+    assert told.faulty.value < 0.1 and told.healthy.value > 1000

@@ -6,7 +6,7 @@ import pytest
 
 from circuitlab.arrangements import FrameOn, LoseJoint, SetValue, Short, arrangement, changed
 from circuitlab.arrangements.cautions import warnings_for
-from circuitlab.benches import bench
+from circuitlab.arrangements.tried import Tried
 from circuitlab.parts import Battery, Lamp, LedLamp, Wire
 from circuitlab.reasoning import lamp_logic, lamp_table, prove, row_of
 from circuitlab.reasoning.faults import fault_table
@@ -134,9 +134,9 @@ def test_with_plus_on_the_frame_the_other_ends_change_places():
     assert row_of(turned, turned.positions(LIT)).cells["E1"].look == "steady"
 
 
-def test_a_bench_says_of_which_volts_its_slider_is():
-    assert bench(in_series()).sliders["volts"].description == "volts of each battery"
-    assert bench(arrangement("one-fused-lamp")).sliders["volts"].description == "supply volts"
+def test_the_dial_of_the_supply_turns_both_batteries():
+    tried = Tried(in_series()).with_dial("supply", 11.0)
+    assert [part.voltage for part in tried.arrangement.of_kind(Battery)] == [11.0, 11.0]
 
 
 @pytest.mark.parametrize("fault", [Short("G1:+", "X1:1"), LoseJoint("W5", "X1:2"), LoseJoint("W50", "G2:-")])

@@ -10,13 +10,15 @@ from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role
 from ..parts.catalogue import bulbs
 from ..parts.flasher import HELD_OFF, MOST_PROMISED
 from ..parts.lamp import LIFE_TOLD
+from ..parts.overheating import OVERVOLTED
 from .ambient import ambient_words
 from .nets import across_coils, nets
 from .reachable import live_and_ground_ends
 
-FITS = (0.75, 1.25)        # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
+FITS = (0.75, OVERVOLTED)   # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 SYSTEMS = 6.0, 12.0, 24.0, 48.0    # V, of vehicles: common practice
 FLAT = 0.62                # of a system's volts: above, its battery is flat; below lies what charges the next lower one, 7.2 V of 6
+KEEPS = 0.9                # of the battery's volts, what a load has at least where no way to it is too thin: ABYC E-11, 10 % lost
 COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice; a sheet allows 24 V for 5 minutes
 
 
@@ -104,6 +106,8 @@ def _against_supply(lamp, supplies):
     if ratio < 1:
         shows = "stay dark" if light < 0.01 else f"give about {100 * light:.0f} % of its light"
         yield f"{start}it will draw {say(amps, 'A')} and {shows}. {_mend('bulb', volts, lamp.volts)}."
+    elif KEEPS * ratio <= OVERVOLTED:
+        yield f"{start}how long it lasts is told by the volts it has itself, by size and by a meter. Fit a lamp for this battery."
     elif not device.warms:
         yield (f"{start}it will draw {say(amps, 'A')}, {amps * lamp.volts / lamp.watts:.1f} times what it is "
                "made for, overheat and fail. Fit a lamp for this battery.")

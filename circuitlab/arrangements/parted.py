@@ -1,4 +1,4 @@
-"""Found again: which prepared changes are made, which values turned, and what hands took apart, out of the sentences of all changes."""
+"""Found again: which prepared changes are made, which values turned, what was typed and what hands took apart, out of all changes as sentences."""
 
 from dataclasses import replace
 
@@ -21,35 +21,30 @@ def parted(tried, sentences):
     Returns
     -------
     tuple of (Tried, Apart)
-        What is of no card and no dial, and nothing that a hand takes out or off, is part of what is apart as a whole.
+        Lost joints at the end of the list, which a hand takes off, are apart; all else that is of no card and no dial was typed.
 
     >>> import circuitlab as cl
     >>> from circuitlab.arrangements.tried import Tried
-    >>> tried, apart = parted(Tried(cl.arrangement("one-fused-lamp")), ["set G1 voltage 11 V", "lose W1 at F1:1", "lose W2 at F1:2"])
-    >>> tried.turned, apart.out
-    ({'supply': 11.0}, ('F1',))
+    >>> tried = Tried(Changes(cl.arrangement("one-fused-lamp")))
+    >>> tried, apart = parted(tried, ["set G1 voltage 11 V", "set F1 rating 3 A", "lose W1 at F1:1", "lose W2 at F1:2"])
+    >>> tried.words, apart.out
+    (('supply: set G1 voltage 11 V', 'set F1 rating 3 A'), ('F1',))
     """
+    again = replace(tried, changes=Changes(tried.changes.before))
+    for words in tried.made:
+        if any(is_whole(change) for change in tried.cards[words]):
+            again = again.with_card(words, True)
     left = list(sentences)
-    made = tuple(words for words, changes in tried.cards.items() if changes and (
-        words in tried.made if any(is_whole(change) for change in changes) else set(map(str, changes)) <= set(left)))
-    again = replace(tried, made=made, turned={})
-    left = _without(left, again.changes)
-    for sentence in left:
-        change = read_change(sentence, tried.first) if sentence.startswith("set ") else None
-        for dial in tried.dials:
-            if isinstance(change, SetValue) and change.part == dial.parts[0] and change.field == dial.field:
-                again = again.with_dial(dial.words, change.value)
-    left, apart = _without(left, again.changes), Apart(again.arrangement)
-    for part in filter(is_pulled, apart.whole.parts):
-        whole = Apart(apart.whole, (part.name,)).changes
-        if whole and set(map(str, whole)) <= set(left):
-            apart, left = apart.without(part.name), _without(left, whole)
-    for wire in apart.whole.wires:
-        for end in wire.terminals:
-            lost = LoseJoint(wire.name, end)
-            if str(lost) in left:
-                apart, left = apart.lifted(wire.name, end), _without(left, [lost])
-    return again, replace(apart, whole=Changes(apart.whole).make(*left).after) if left else apart
+    by_hand = _lost_at_the_end(left)
+    left = left[:len(left) - len(by_hand)]
+    while left:
+        again, left = _made_next(again, left)
+    return _apart(again, by_hand)
+
+
+def steps(tried):
+    """Return every step of everything that is tried. [changes]"""
+    return [step for entry in tried.changes.entries for step in entry.steps]
 
 
 def is_whole(change):
@@ -57,6 +52,45 @@ def is_whole(change):
     return getattr(change, "is_whole", False)
 
 
-def _without(sentences, changes):
-    done = set(map(str, changes))
-    return [sentence for sentence in sentences if sentence not in done]
+def _made_next(tried, left):
+    """Make what the first of some sentences belongs to: a card, a dial, or a change by itself; return the sentences that are left."""
+    for words, changes in tried.cards.items():
+        said = [*map(str, changes)]
+        if words not in tried.made and said and left[:len(said)] == said:
+            return tried.with_card(words, True), left[len(said):]
+    change = read_change(left[0], tried.arrangement)
+    for dial in tried.dials:
+        if isinstance(change, SetValue) and change.field == dial.field and dial.least <= change.value <= dial.most:
+            said = [str(SetValue(part, dial.field, change.value)) for part in dial.parts]
+            if left[:len(said)] == said:
+                return tried.with_dial(dial.words, change.value), left[len(said):]
+    return tried.with_typed(left[0]), left[1:]
+
+
+def _lost_at_the_end(sentences):
+    """Return those at the end that each lose a joint for good."""
+    kept = len(sentences)
+    while kept and sentences[kept - 1].startswith("lose "):
+        kept -= 1
+    return sentences[kept:]
+
+
+def _apart(tried, left):
+    """Return what is tried, and apart what hands took out and off; of these sentences some may be those of a card, and the rest is typed."""
+    for words, changes in tried.cards.items():
+        lost = [*map(str, changes)]
+        if words not in tried.made and lost and set(lost) <= set(left):
+            tried, left = tried.with_card(words, True), [each for each in left if each not in lost]
+    apart = Apart(tried.arrangement)
+    for part in filter(is_pulled, apart.whole.parts):
+        lost = [*map(str, Apart(apart.whole, (part.name,)).changes)]
+        if lost and set(lost) <= set(left):
+            apart, left = apart.without(part.name), [each for each in left if each not in lost]
+    for wire in apart.whole.wires:
+        for end in wire.terminals:
+            lost = str(LoseJoint(wire.name, end))
+            if lost in left:
+                apart, left = apart.lifted(wire.name, end), [each for each in left if each != lost]
+    for sentence in left:
+        tried = tried.with_typed(sentence)
+    return tried, replace(apart, whole=tried.arrangement)

@@ -1,4 +1,4 @@
-"""Tried out: a circuit with some of a few prepared changes made, and with other values of its supply and flashers."""
+"""Tried out: a circuit and one list of what is changed in it: prepared changes, typed ones, and values that were turned."""
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -7,11 +7,12 @@ from typing import NamedTuple
 from ..ground.errors import ArrangementError, unknown_name
 from ..ground.quantities import number_between
 from ..parts import Battery, Flasher
-from .changes import SetValue, changed
+from .changes import SetValue
+from .history import Changes
 
 
 class Dial(NamedTuple):
-    """A value to be turned: of which parts, from where to where, and how it stands at first."""
+    """A value to be turned: of which parts, from where to where, and how it stands now."""
 
     words: str
     parts: tuple
@@ -19,40 +20,56 @@ class Dial(NamedTuple):
     unit: str
     least: float
     most: float
-    first: float
+    value: float
 
 
 @dataclass(frozen=True)
 class Tried:
-    """An arrangement and what is tried with it.
+    """An arrangement and what is tried with it; a later entry of its list goes over an earlier one.
 
     Parameters
     ----------
-    first : Arrangement
+    changes : Changes
+        The arrangement as it was, and every change made to it: prepared, typed, or a value turned.
     cards : dict of str to tuple of changes
         What can be made and undone, by the words on its button.
-    made : tuple of str
-        The cards that are made, in this order. [text]
-    turned : dict of str to float
-        The dials that were turned, by their words, in their own units.
 
     >>> import circuitlab as cl
-    >>> tried = Tried(cl.arrangement("one-fused-lamp"), {"fuse blown": (cl.Hold("F1", "blown"),)})
-    >>> [str(change) for change in tried.with_card("fuse blown", True).with_dial("supply", 11).changes]
-    ['hold F1 blown', 'set G1 voltage 11 V']
+    >>> tried = Tried(Changes(cl.arrangement("one-fused-lamp")), {"fuse blown": (cl.Hold("F1", "blown"),)})
+    >>> tried.with_card("fuse blown", True).with_dial("supply", 11).with_typed("lose W2 at S1:1").words
+    ('fuse blown: blow F1', 'supply: set G1 voltage 11 V', 'lose W2 at S1:1')
     """
 
-    first: object
+    changes: Changes
     cards: dict = field(default_factory=dict)
-    made: tuple = ()
-    turned: dict = field(default_factory=dict)
+
+    @property
+    def made(self):
+        """The cards that are made, in this order. [text]"""
+        return tuple(entry.name for entry in self.changes.entries if entry.name in self.cards)
+
+    @property
+    def words(self):
+        """Every change made, oldest first. [text]"""
+        return tuple(entry.name if entry.name in entry.sentences else f"{entry.name}: {'; '.join(entry.sentences)}"
+                     for entry in self.changes.entries)
+
+    @property
+    def arrangement(self):
+        """The circuit as it is tried."""
+        return self.changes.after
 
     def with_card(self, words, is_made):
         """Return the same with one card made or undone; ``UnknownName`` for one that is not there."""
         if words not in self.cards:
             raise unknown_name("the board", "change", words, self.cards)
-        rest = tuple(each for each in self.made if each != words)
-        return replace(self, made=(*rest, words) if is_made else rest)
+        if (words in self.made) == is_made:
+            return self
+        return replace(self, changes=self.changes.make(*self.cards[words], name=words)) if is_made else self._without(words)
+
+    def with_typed(self, sentence):
+        """Return the same with one change more, typed as a sentence; ``CircuitLabError`` where it cannot be read or made."""
+        return replace(self, changes=self.changes.make(sentence))
 
     def with_dial(self, words, value):
         """Return the same with one dial turned to a value; ``ArrangementError`` beyond its ends."""
@@ -62,7 +79,18 @@ class Tried:
         value, wrong = number_between(value, f"the {dial.words} of a board", dial.least, dial.most, dial.unit)
         if wrong:
             raise ArrangementError(wrong, got=value)
-        return replace(self, turned={**self.turned, words: value})
+        rest = self._without(words) if any(entry.name == words for entry in self.changes.entries) else self
+        return replace(rest, changes=rest.changes.make(*(SetValue(part, dial.field, value) for part in dial.parts), name=words))
+
+    def undone(self, words):
+        """Return the same without the change of these words; ``ArrangementError`` where a later one needs it."""
+        if words not in self.words:
+            raise unknown_name("the board", "change made", words, self.words)
+        return replace(self, changes=self.changes.undo(self.words.index(words)))
+
+    def _without(self, name):
+        names = [entry.name for entry in self.changes.entries]
+        return replace(self, changes=self.changes.undo(names.index(name)))
 
     @cached_property
     def dials(self):
@@ -70,26 +98,14 @@ class Tried:
         return tuple(self._dials())
 
     def _dials(self):
-        batteries, flashers = self.first.of_kind(Battery), self.first.of_kind(Flasher)
+        batteries, flashers = (self.arrangement.of_kind(kind) for kind in (Battery, Flasher))
         if batteries:
             volts = batteries[0].voltage
-            yield Dial("supply", tuple(part.name for part in batteries), "voltage", "V", min(6.0, volts), max(16.0, volts), volts)
+            yield Dial("supply", tuple(part.name for part in batteries), "voltage", "V", 0.0, max(16.0, volts), volts)
         if flashers:
             names, rate, share = tuple(part.name for part in flashers), flashers[0].rate, flashers[0].on_share
             yield Dial("flash rate", names, "rate", "1/min", min(30.0, rate), max(200.0, rate), rate)
-            yield Dial("on share", names, "on_share", "", 0.1, 0.9, share)
-
-    @cached_property
-    def changes(self):
-        """What is tried, as changes of the arrangement it began with."""
-        values = [SetValue(part, dial.field, self.turned[dial.words]) for dial in self.dials if dial.words in self.turned
-                  for part in dial.parts]
-        return (*(change for words in self.made for change in self.cards[words]), *values)
-
-    @cached_property
-    def arrangement(self):
-        """The circuit as it is tried."""
-        return changed(self.first, *self.changes)
+            yield Dial("on share", names, "on_share", "", min(0.1, share), max(0.9, share), share)
 
 
 def cards_of(changes):

@@ -15,7 +15,7 @@ from ..ground.errors import FileError
 from ..ground.files import file_words
 from ..ground.saving import put
 from .lessons import make_folder, unusable
-from .running import running_server, show_again
+from .running import VIEW, running_server, show_again
 
 FRONT_END = Path(__file__).with_name("front_end")     # holds what JupyterLab loads into the page
 FIRST_PAGE = "00_start_here.ipynb"
@@ -23,6 +23,7 @@ SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
         {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True},
     "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
+    "@jupyterlab/docmanager-extension:plugin": {"defaultViewers": {"markdown": "Markdown Preview"}},    # so links in it work
     "@jupyterlab/notebook-extension:panel": {"toolbar": [{"name": "executionProgress", "disabled": True}]},
 }
 # Signs that come and go with every move of a slider; each costs the browser a look at the whole page.
@@ -141,7 +142,7 @@ def lab_words(folder, browser=True):
     """Return the command-line words that open JupyterLab on a folder. [text]"""
     words = [*quiet_words(), f"--ServerApp.root_dir={folder}", "--ServerApp.answer_yes=True", "--log-level=WARN"]
     if (folder / FIRST_PAGE).exists():
-        words.append(f"--LabApp.default_url=/lab/tree/{FIRST_PAGE}")
+        words.append(f"--LabApp.default_url=/{VIEW}/tree/{FIRST_PAGE}")
     if not browser:
         words.append("--no-browser")
     if hasattr(os, "geteuid") and os.geteuid() == 0:

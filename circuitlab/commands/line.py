@@ -144,7 +144,7 @@ def _command(commands, name, do, help, description=None, of_one=False):
     parser.set_defaults(do=do)
     if of_one:
         parser.add_argument("arrangement", metavar="NAME_OR_FILE", help="a name from the list, a .toml file of your own, "
-                            "or a .changes file from a what-if bench")
+                            "or a .changes file saved on a board")
     return parser
 
 

@@ -5,12 +5,12 @@ from ..ground.errors import ArrangementError
 from .opening import opened
 from .watching import Watching
 
-BROKEN = 1          # a row does not settle, a rule is broken, or a lamp has none
+BROKEN = 1          # a row does not settle, a rule is broken, a lamp has none, or a part has more than it is made for
 MOST_SIZED = 256    # rows beyond which nobody waits for sizing here
 
 
 def prove_command(given):
-    """Print the lamp table, or the proof of a rule; return 1 unless all is kept and every lamp has a rule. [1]"""
+    """Print the lamp table, or the proof of a rule; return 1 unless all is kept, every lamp has a rule and nothing overheats. [1]"""
     proved = opened(given.arrangement)
     watching = Watching()
     ruled = given.rule is not None or given.sample is not None
@@ -30,7 +30,7 @@ def _table(proved, given, watching):
     from ..views.tables import lamp_table_text
 
     table = lamp_table(proved, progress=watching)
-    return lamp_table_text(table), not table.failing and not proved.unruled
+    return lamp_table_text(table), not (table.failing or proved.unruled or table.overheated)
 
 
 def _proof(proved, given, watching):
@@ -39,7 +39,7 @@ def _proof(proved, given, watching):
 
     asked = asked_rule(given.rule)
     proof = prove(proved, None if asked in (None, "own") else asked, sample=given.sample, progress=watching)
-    return proof_text(proof), proof.is_kept and not proof.silent
+    return proof_text(proof), proof.is_kept and not (proof.silent or proof.table.overheated)
 
 
 def asked_rule(given):

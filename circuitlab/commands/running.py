@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 PATIENCE = 3.0      # s for one answer
+VIEW = "doc"        # in its address: one document at a time, no file pane until it is opened
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ class Server:
     @property
     def link(self):
         """Where it is opened, token included. [text]"""
-        return f"{self.address}lab?token={self.token}"
+        return f"{self.address}{VIEW}?token={self.token}"
 
 
 def running_server(folder, runtime):

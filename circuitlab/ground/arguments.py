@@ -78,11 +78,9 @@ ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("on
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
 TABLES = [record(*each, "cl.prove(arrangement)") for each in (("proving.Proof", "a proof"), ("faults.table.FaultTable", "a fault table"),
                                                             ("comparing.Comparison", "a comparison"))]
-BOARDED = Kind("an arrangement, a proof, a fault table or a comparison", lambda value: any(kind.fits(value) for kind in (ARRANGEMENT, *TABLES)),
-               ARRANGEMENT.example)
+BOARDED = Kind("an arrangement, a list of changes to one, a proof, a fault table or a comparison",
+               lambda value: any(kind.fits(value) for kind in (ARRANGEMENT, CHANGES, *TABLES)), ARRANGEMENT.example)
 _AFTER = "Give its .after, the arrangement with the changes made; cl.changes.save_changes saves the list itself."
-OPENED = Kind("an arrangement, or a list of changes to one",
-              lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
 COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)")
 SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.sizing.Limits()")
@@ -114,8 +112,6 @@ CARDS = Kind("changes by the words for them", _is_pairs, 'Such as {"F1 blown": c
 STATES = Kind("states by part", _is_pairs, 'Such as {"F1": "blown"}.')
 OPTIONS = Kind("options by what varies", _is_pairs, 'Such as [(("F1", "rating"), (5, 7.5))].')
 LINKED = Kind("a list of groups of options", _each(_each(_is_pairs)), 'Such as [[{"K1": "K2"}, {"K1": "K3"}]].')
-PAIR = Kind("a lowest and a highest value", lambda value: isinstance(value, (list, tuple)) and len(value) == 2
-            and all(map(_is_number, value)), "Such as (9.0, 15.0).")
 MEASURED = Kind("flashes by lamp", lambda value: isinstance(value, dict) and all(
     hasattr(each, "look") for each in value.values()), 'Such as {"E1": cl.flash(course, "E1")}.')
 CALLED = Kind("a function", lambda value: callable(value) and not isinstance(value, type),
@@ -128,11 +124,11 @@ QUESTIONS = Kind("a list of checks", _each(lambda value: hasattr(value, "is_righ
 LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
-    **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "what_if.arrangement": OPENED, "board.arrangement": BOARDED, "board.changes": CARDS,
+    **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "board.arrangement": BOARDED, "board.changes": CARDS,
     "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES,
-    "progress": CALLED, "ax": AXES, "cards": CARDS, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
+    "progress": CALLED, "ax": AXES, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,
-    **dict.fromkeys(("bench.faults", "still_bench.faults"), CARDS), "faults": FAULTS, "compare.faults": SWITCH,
+    "board.changes": CARDS, "faults": FAULTS, "compare.faults": SWITCH,
     "rows": ROWS, "phases": PHASES, "operating_point.phases": None,
     **dict.fromkeys(("values", "names"), OPTIONS), "linked": LINKED,
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
@@ -141,7 +137,6 @@ WANTED = {
     "sentence": SENTENCE, "positions": POSITIONS,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
-    **dict.fromkeys(("bench.volts", "still_bench.volts"), PAIR),
     **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages"), SWITCH),
 }
 

@@ -237,9 +237,12 @@ class Flasher(Part):
         """Return the current under which a lamp must be out, at the volts it has. [A]"""
         return self.rated_current * LAMP_OUT * (1 + FOLLOWS * (currents[0] * ELECTRONICS / self.volts - 1))
 
+    def lightness(self, currents):
+        """Return the load while its output is on as a share of what it takes for a lamp out. [1]"""
+        return abs(currents[1]) / self._lamp_out(currents)
+
     def hurries(self, state, currents, perhaps=False):
-        bound = (1 if perhaps or not self.filaments else SURELY_OUT) * self._lamp_out(currents)
-        return state == "on" and self.type == SENSING and abs(currents[1]) < bound
+        return state == "on" and self.type == SENSING and self.lightness(currents) < (1 if perhaps or not self.filaments else SURELY_OUT)
 
     def next_move(self, state, aim):
         if state == "idle":

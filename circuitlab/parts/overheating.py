@@ -22,7 +22,7 @@ SPOILT = 160.0                                  # C, of PVC. Source: BS 7671, IE
 CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}     # A, all day at 85 C. Source: a mini relay sheet
 STANDS = ((1.35, 1800.0), (2.0, 5.0), (3.5, 0.5), (6.0, 0.1))   # times its amperes, s. Source: the same sheet
 SLACK = 1.005                                   # so that an area rounded to three digits still counts as its gauge
-OVERVOLTED = 1.3                                # times its test volts, from where on a lamp is told: common practice
+OVERVOLTED = 1.25                               # times its test volts, from where on a lamp is told: common practice
 ADIABATIC = 5.0                                 # s, for which the formula holds
 
 

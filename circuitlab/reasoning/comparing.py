@@ -119,6 +119,10 @@ class Comparison(Showing):
     hurried : tuple of (str, int, int)
         Flashers that hurry in other rows than before, their load too light, each with the number of such rows before and
         after. [text], [1]
+    clicking : tuple of (str, int, int)
+        The same of rows in which no lamp flashes, so that it is heard alone. [text], [1]
+    overheated : tuple of two tuples of str
+        What has or carries more than it may only before, and only after, a sentence each. [text]
     """
 
     before: Arrangement
@@ -130,6 +134,8 @@ class Comparison(Showing):
     is_complete: bool = True
     troubles: tuple = ((), ())
     hurried: tuple = ()
+    clicking: tuple = ()
+    overheated: tuple = ((), ())
 
     text_view, html_view = "views.compare_words:comparison_text", "views.compare_words:comparison_html"
 
@@ -146,8 +152,8 @@ class Comparison(Showing):
 
     @property
     def is_same(self):
-        """Whether no lamp looks different in any row, and no flasher hurries in other rows."""
-        return not self.changed_rows and not self.hurried
+        """Whether no lamp looks different in any row, and no flasher hurries and nothing overheats where it did not."""
+        return not (self.changed_rows or self.hurried or self.clicking or any(self.overheated))
 
     @cached_property
     def terminals(self):
@@ -196,7 +202,7 @@ def compare(before, after, faults=False, progress=None):
                   for number, positions in enumerate(rows))
     return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
                       *(_faults(before, after, progress) if faults else (None, True)),
-                      tuple(troubles_of(each.own_rows) for each in seen), _hurried(*seen))
+                      tuple(troubles_of(each.own_rows) for each in seen), _hurried(*seen), _hurried(*seen, is_seen=False), _overheated(*seen))
 
 
 def _rows(before, after):
@@ -208,9 +214,15 @@ def _rows(before, after):
     return [dict(zip(places, positions)) for positions in product(*places.values())]
 
 
-def _hurried(one, other):
+def _overheated(one, other):
+    """Return the sentences on what overheats in one of two alone. [text]"""
+    return tuple(tuple(words for name, words in each.overheated.items() if name not in beside.overheated)
+                 for each, beside in ((one, other), (other, one)))
+
+
+def _hurried(one, other, is_seen=True):
     """Return ``(name, rows before, rows after)`` of every flasher that surely hurries in one and surely not in the other. [text], [1]"""
-    sure, perhaps = ([each.hurried(may) for each in (one, other)] for may in (False, True))
+    sure, perhaps = ([each.hurried(may, is_seen) for each in (one, other)] for may in (False, True))
     return tuple((name, *(len(rows[name]) for rows in sure)) for name in sorted({*sure[0], *sure[1]})
                  if sure[0][name] - perhaps[1][name] or sure[1][name] - perhaps[0][name])
 

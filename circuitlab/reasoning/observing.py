@@ -19,6 +19,7 @@ from ..parts.overheating import TABLE
 from ..solving import operating_point
 from ..solving.buzzing import NO_REST, starved_words, verdict_at
 from .flickering import restless_light
+from .hurrying import hurry_of
 from .looks import brightness
 from .settled_course import WARM, settled_course
 from .sizing import capacity
@@ -58,7 +59,7 @@ class Observed:
     hurried : tuple of str
         Flashers that flash faster than they should, their load too light, in some phase of the row.
     may_hurry : tuple of str
-        Those, and flashers whose load is so near the bound that only a time course tells. [text]
+        Those, and flashers whose load is so near the bound that a time course does not tell either. [text]
     overvolted : tuple of (str, str)
         Lamps with more volts than they stand in some phase, each with what becomes of it. [text]
     """
@@ -126,7 +127,7 @@ def _row(arrangement, positions, limits, relays):
     drawn, overloaded = _loads(arrangement, points, limits)
     broken = breaking(cells_at(arrangement, positions, points)) if worst.verdict == "settled" else ()
     return Observed(levels, worst.verdict, worst.sentence, blown_in(points), overloaded, drawn,
-                    held_levels if held_levels != levels else (), broken=broken, **hurried_in(points),
+                    held_levels if held_levels != levels else (), broken=broken, **hurry_of(points),
                     overvolted=overvolted_in(points))
 
 
@@ -143,12 +144,6 @@ def overvolted_in(points):
 def breaking(cells):
     """Return the terminals among these cells that break the rule, what each is, and what is asked. [text]"""
     return tuple((name, cell.look, cell.wanted) for name, cell in cells.items() if not cell.keeps_rule)
-
-
-def hurried_in(points):
-    """Return the flashers that surely flash faster than they should in some of these points, and those that may. [text]"""
-    return {field: tuple(sorted({name for point in points for name in point.hurried(perhaps)}))
-            for field, perhaps in (("hurried", False), ("may_hurry", True))}
 
 
 def observe_row(arrangement, positions):
@@ -274,7 +269,7 @@ def _timed(arrangement, positions, points, lamps):
     levels = tuple(tuple(_level(pick(course.light[lamp][index] for index in seen)) for lamp in lamps) for pick in (max, min))
     blown = {event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held))
     return Observed(levels, "settled", TIMED, tuple(sorted(blown)), broken=breaking(timed_cells(arrangement, positions, course)),
-                    **hurried_in(timed_points(arrangement, positions, course)))
+                    **hurry_of(timed_points(arrangement, positions, course)))
 
 
 def _in_turns(turns, lamps, course):

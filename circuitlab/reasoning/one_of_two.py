@@ -6,6 +6,7 @@ from functools import cached_property
 from ..arrangements.rows import phases_of
 from ..parts import Battery
 from ..solving import operating_point
+from .hurrying import hurry_of
 from .rows import row_of
 
 ABSENT = "not there"
@@ -48,16 +49,23 @@ class OneOfTwo:
         return {part.name: max((abs(point.current(part.name)) for point in points), default=None)
                 for part in self.arrangement.parts if isinstance(part, Battery) or part.guards}
 
-    def hurried(self, perhaps=False):
-        """Return the numbers of the rows in which each flasher surely (or perhaps) hurries; where no lamp flashes nobody sees it."""
-        names = {id(row): {name for point in points if point.is_settled for name in point.hurried(perhaps)}
+    def hurried(self, perhaps=False, is_seen=True):
+        """Return the numbers of the rows in which each flasher surely (or perhaps) hurries, where lamps flash, or where none does."""
+        field = "may_hurry" if perhaps else "hurried"
+        names = {id(row): hurry_of([point for point in points if point.is_settled])[field]
                  for row, points in zip(self.own_rows, self.points)
-                 if any("flashing" in cell.look for cell in row.cells.values())}
+                 if any("flashing" in cell.look for cell in row.cells.values()) == is_seen}
         found = defaultdict(set)
         for number, row in enumerate(self.rows):
             for name in names.get(id(row), ()):
                 found[name].add(number)
         return found
+
+    @cached_property
+    def overheated(self):
+        """What has or carries more than it may in some row, each with its sentence where it is first found. [text]"""
+        said = [words for points in self.points for point in points if point.is_settled for words in point.overheated]
+        return {words.partition(" ")[0]: words for words in reversed(said)}
 
     def least(self, lamp):
         """Return the least volts of a lamp while it is lit, over all rows, or None where it never is. [V]"""

@@ -63,7 +63,8 @@ class Proof(Showing):
         looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
         broken = f"the rule is broken {len(self.failures)} times, in {len(self.failing_rows)} rows"
         came_out = "the rule is kept" if self.is_kept else broken
-        silent = f", no rule for {listed(self.silent)}: not proved" if self.silent else ""
+        silent = (f", no rule for {listed(self.silent)}: not proved" if self.silent else
+                  ", but parts have more than they are made for: not proved" if self.is_kept and self.table.overheated else "")
         return f"{'Look at' if self.silent else 'Proof of'} '{self.arrangement.title}': {came_out}{silent}; {looked}."
 
     @property
@@ -89,8 +90,8 @@ class Proof(Showing):
 
     @property
     def is_proved(self):
-        """Whether every row was looked at, nothing breaks the rule, and it speaks of every lamp."""
-        return self.is_kept and self.is_complete and not self.silent
+        """Whether every row was looked at, nothing breaks the rule, it speaks of every lamp, and nothing overheats or burns out."""
+        return self.is_kept and self.is_complete and not self.silent and not self.table.overheated
 
     def of_row(self, positions):
         """Return the failures of one row."""

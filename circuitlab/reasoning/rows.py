@@ -10,10 +10,14 @@ from ..ground.showing import Showing
 from ..parts import Lamp, Part
 from ..solving import operating_point
 from .flashing import hurry_words
+from .hurrying import surely_in_time
 from .looks import brightness
 from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
+
+
+SEEN = 0.2    # of the brighter light, the least difference anybody sees who looks at one after the other: from memory
 
 
 @dataclass(frozen=True)
@@ -129,18 +133,19 @@ class LampTable(Showing):
     @cached_property
     def overheated(self):
         """What carries more than it may for long: a sentence for each wire and contact, of the row where it is most. [text]"""
-        if not self._with_volts:
-            return ()
-        found, said = self._swept, []
+        said = []
         for part in self.arrangement.wires + self.arrangement.parts:
             if type(part).overheated is Part.overheated:
                 continue
-            amps = [abs(found.current(part.name, order)).filled(0.0) for order in range(len(part.branches()))]
-            worst = max(amps, key=lambda of_branch: of_branch.max())
-            case = int(worst.argmax())
-            where = ", ".join(f"{name} {position}" for name, position in found.case(case)[1].items())
-            said += [f"{words} (with {where})" if where else words
-                     for words in part.overheated([of_branch[case] for of_branch in amps])]
+            most = []
+            for found in self._swept:
+                amps = [abs(found.current(part.name, order)).filled(0.0) for order in range(len(part.branches()))]
+                worst = max(amps, key=lambda of_branch: of_branch.max())
+                case = int(worst.argmax())
+                most.append((worst[case], found.case(case)[1], [of_branch[case] for of_branch in amps]))
+            _, positions, amps = max(most, key=lambda each: each[0], default=(0.0, {}, ()))
+            where = ", ".join(f"{name} {position}" for name, position in positions.items())
+            said += [f"{words} (with {where})" if where else words for words in (part.overheated(amps) if amps else ())]
         return tuple(said)
 
     @cached_property
@@ -151,35 +156,39 @@ class LampTable(Showing):
     @cached_property
     def hurried(self):
         """Flashers whose load is too light, so that they hurry: ``(sentence, positions of those rows)``. [text]"""
-        return tuple((f"{hurry_words(name)} as with its full load, as where a lamp is out", rows)
-                     for name, rows in self._told_by(Part.hurries, lambda name, _: name))
+        sure = dict(self._told_by(Part.hurries, lambda name, _: name))
+        perhaps = [(name, [row for row in rows if row in sure.get(name, ()) or surely_in_time(self.arrangement, row, name)])
+                   for name, rows in self._told_by(Part.hurries, lambda name, _: name, perhaps=True)]
+        return tuple((f"{hurry_words(name)} as with its full load, as where a lamp is out", rows) for name, rows in perhaps if rows)
 
-    def _told_by(self, law, words=lambda _, told: told):
-        """Return what a law of parts tells in settled rows: ``(words of part and what is told, positions of those rows)``."""
+    def _told_by(self, law, words=lambda _, told: told, **more):
+        """Return what a law of parts tells in rows with volts: ``(words of part and what is told, positions of those rows)``."""
         said = []
-        for part in self.arrangement.parts if self._with_volts else ():
+        for part in self.arrangement.parts:
             own = getattr(type(part), law.__name__)
             if own is law:
                 continue
-            amps = [self._swept.current(part.name, order).filled(0.0) for order in part.watched]
-            states, told = self._swept.state(part.name), {}
-            for case in (self._swept.verdicts == "settled").nonzero()[0]:
-                found = own(part, states[case], [float(of_branch[case]) for of_branch in amps])
-                if found:
-                    told.setdefault(tuple(self._swept.case(case)[1].items()), words(part.name, found))
+            told = {}
+            for swept in self._swept:
+                amps = [swept.current(part.name, order).filled(0.0) for order in part.watched]
+                states = swept.state(part.name)
+                for case in (swept.verdicts == "settled").nonzero()[0]:
+                    found = own(part, states[case], [float(of_branch[case]) for of_branch in amps], **more)
+                    if found:
+                        told.setdefault(tuple(swept.case(case)[1].items()), words(part.name, found))
             if told:
                 said.append((next(iter(told.values())), [dict(positions) for positions in told]))
         return tuple(said)
 
     @cached_property
     def _swept(self):
+        """Sweeps of the rows with volts, and once more with relays operated beforehand of those that remember."""
         from ..solving import sweep    # needs numpy, which is opened when first asked for
 
-        return sweep(self.arrangement, self._with_volts)
-
-    @property
-    def _with_volts(self):
-        return [row.positions for row in self.rows if row.verdict in ANSWERED]
+        remember = [row.positions for row in self.rows if row.verdict == "several stable"]
+        answered = [row.positions for row in self.rows if row.verdict in ANSWERED or row.positions in remember]
+        return [sweep(self.arrangement, rows, operated=operated)
+                for rows, operated in ((answered, ()), (remember, relays_of(self.arrangement))) if rows]
 
     def row(self, **moved):
         """Return the row in which the given controls are moved and all others rest.
@@ -232,7 +241,7 @@ def row_of(arrangement, positions):
     cells = {lamp: Cell(look_at(points, lamp), tuple(point.lamp_volts(lamp) for point in points), wanted[lamp]) for lamp in lamps}
     if verdict != "settled":
         unsure = {lamp: Cell(verdict, (), wanted[lamp]) for lamp in lamps
-                  if not others or look_at(others, lamp) != cells[lamp].look}
+                  if not others or look_at(others, lamp) != cells[lamp].look and _is_seen(points, others, lamp)}
         return Row(positions, cells | unsure, verdict, sentence, ())
     terminals = cells_at(arrangement, positions, points)
     blown = blown_in(points)
@@ -268,6 +277,12 @@ def _verdict(arrangement, positions, combinations, points):
         return "several stable", f"{', '.join(kept)} can rest in two ways here {stays} as it was before", \
             others if all(each.is_settled for each in others) else ()
     return "settled", next((point.sentence for point in points if point.sentence != "settled"), "settled"), ()
+
+
+def _is_seen(points, others, lamp):
+    """Tell whether a lamp's light differs in some phase by so much that somebody sees it. [yes/no]"""
+    pairs = [sorted((one.light(lamp), other.light(lamp))) for one, other in zip(points, others)]
+    return any(more - less > SEEN * more for less, more in pairs)
 
 
 def look_at(points, lamp):

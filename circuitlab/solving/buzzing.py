@@ -23,7 +23,8 @@ def who_and_rate(events, parts):
     parts : container of str
         Names of the parts; other events are those of controls. [text]
     """
-    busy = [event for event in events[len(events) // 2:] if event.name in parts]   # when what merely followed has come to rest
+    middle = (events[0].time + events[-1].time) / 2      # by time, as what has come to rest moved oftener than what goes on
+    busy = [event for event in events if event.time >= middle and event.name in parts]
     names = sorted({event.name for event in busy})
     name = max(names, key=lambda each: sum(event.name == each for event in busy))
     own = [event for event in busy if event.name == name]

@@ -16,7 +16,7 @@ from ..ground.places import kit_folder
 from .book import Book
 
 _KIT = __package__.partition(".")[0]
-_SHOWN = ("bench", "still_bench", "what_if", "show")      # they ask nothing
+_SHOWN = ("board", "show")      # they ask nothing
 
 
 class _Gathered(Book):

@@ -10,7 +10,7 @@ from ..reasoning.flashing import hurry_words
 from .fault_words import WIDE
 from .grid import Grid
 from .style import safe
-from .tables import positions_words, trouble_words
+from .tables import SINGLY, positions_words, trouble_words
 
 MOST_LINES = 12   # lines of terminals in plain text
 
@@ -80,7 +80,23 @@ def faults_html(comparison):
     return f"<p>{safe(faults_words(comparison))}</p>{table}"
 
 
-def lamp_tables_html(comparison, changed_only=False):
+def changed_tables_html(comparison, changed_only=False, current=None):
+    """Return the lamp tables of both, and every other difference in words. [HTML]
+
+    Parameters
+    ----------
+    comparison : Comparison
+    changed_only : bool
+        As for :func:`lamp_tables_html`. [yes/no]
+    current : int, optional
+        Number of the row of now. [1]
+    """
+    lines = [*thing_lines(comparison), *map(difference_words, comparison.differences)]
+    listed = f"<ul>{''.join(f'<li>{safe(line)}</li>' for line in lines)}</ul>" if lines else ""
+    return lamp_tables_html(comparison, changed_only, current) + listed
+
+
+def lamp_tables_html(comparison, changed_only=False, current=None):
     """Return the lamp tables of both as one HTML table; a cell that changed says before and after in words.
 
     Parameters
@@ -88,24 +104,32 @@ def lamp_tables_html(comparison, changed_only=False):
     comparison : Comparison
     changed_only : bool
         Whether only rows in which some lamp looks different are listed. [yes/no]
+    current : int, optional
+        Number of the row of now, which stands out. [1]
     """
-    grid = row_grid(comparison, False, f"Lamp table, before and after. {comparison_summary(comparison)}")
-    return grid.html(shown=[number for number, row in enumerate(comparison.rows) if row.changed or not changed_only])
+    grid = row_grid(comparison, False, "Lamp table, before and after")
+    return grid.html(shown=[number for number, row in enumerate(comparison.rows) if row.changed or not changed_only], current=current)
 
 
 def comparison_summary(comparison):
     """Return how many rows look different, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
-    hurry = fast_words(comparison)
+    hurry, hot = fast_words(comparison), overheated_words(comparison)
     if not changed:
-        return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}."
-    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}."
+        return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}.{hot}"
+    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}.{hot}"
+
+
+def overheated_words(comparison):
+    """Return what has or carries more than it may only before, or only after; nothing where it is the same. [text]"""
+    return "".join(f" Caution, {when}: {'; '.join(said[:SINGLY])}{f'; and {len(said) - SINGLY} more' * (len(said) > SINGLY)}."
+                   for when, said in zip(("before alone", "after alone"), comparison.overheated) if said)
 
 
 def fast_words(comparison):
     """Return in how many rows which flasher hurries before and after; nothing where it is the same. [text]"""
-    return "; ".join(f"{hurry_words(name)} in {counted(was, 'row')} before, in {counted(now, 'row')} after"
-                     for name, was, now in comparison.hurried)
+    return "; ".join(f"{hurry_words(name, does)} in {counted(was, 'row')} before, in {counted(now, 'row')} after"
+                     for does, found in (("flashes", comparison.hurried), ("clicks", comparison.clicking)) for name, was, now in found)
 
 
 def terminal_summary(comparison):

@@ -69,7 +69,7 @@ class Grid:
         csv.writer(made, lineterminator="\r\n").writerows(lines)
         return MARK + made.getvalue()
 
-    def html(self, kind="", shown=None, prefix=""):
+    def html(self, kind="", shown=None, prefix="", current=None):
         """Return it as an HTML table.
 
         Parameters
@@ -80,11 +80,13 @@ class Grid:
             Numbers of the rows to write, from 0; all unless given. [1]
         prefix : str
             Of the ids of rows that can be told by them: each has its number, from 1, before it and in its id. [text]
+        current : int, optional
+            Number of the row of now, which stands out. [1]
         """
         left = "" if kind else _LEFT.format("")
         numbers = range(len(self.rows)) if shown is None else list(shown)
         heads = [f'<th scope="col"{left}>{_markup(head)}</th>' for head in (*["No."] * bool(prefix), *self.heads)]
-        body = [self._row(number, left, prefix) for number in numbers]
+        body = [self._row(number, left, prefix, number == current) for number in numbers]
         foot = [body.pop() for number in reversed(numbers) if number >= len(self.rows) - self.foot][::-1]
         wide = ";white-space:nowrap" * (len(self.caption) <= SHORT)
         opened = (f'<table class="{kind}" aria-label="{safe(self.caption)}">' if kind else
@@ -92,10 +94,11 @@ class Grid:
         return (opened + f"<thead><tr>{''.join(heads)}</tr></thead>" * bool(self.heads) + f"<tbody>{''.join(body)}</tbody>"
                 + f"<tfoot>{''.join(foot)}</tfoot>" * bool(foot) + "</table>")
 
-    def _row(self, number, left, prefix):
+    def _row(self, number, left, prefix, is_current):
         """Return a row. [HTML]"""
-        named = f' scope="row"{_LEFT.format(";font-weight:normal") if left else ""}'
-        said = [f'<tr id="{safe(prefix)}{number + 1}"><th{named}>{number + 1}</th>' if prefix else "<tr>"]
+        named = f' scope="row"{_LEFT.format(";font-weight:" + ("bold" if is_current else "normal")) if left else ""}'
+        now = ' aria-current="true" style="font-weight:bold;outline:2px solid currentColor;outline-offset:-2px"' * is_current
+        said = [f'<tr id="{safe(prefix)}{number + 1}"{now}><th{named}>{number + 1}</th>' if prefix else f"<tr{now}>"]
         cells = self.rows[number]
         for column, cell in enumerate(cells):
             if cell is None:

@@ -91,6 +91,8 @@ def proof_summary(proof):
     looked = f"All {rows} rows" if proof.is_complete else f"{rows} rows drawn by chance out of {proof.all_rows}"
     if proof.is_kept and proof.silent:
         said = f"{unruled_words(proof.arrangement)} {looked} keep the rule as far as it speaks."
+    elif proof.is_kept and proof.table.overheated:
+        said = f"Not proved, though {looked[0].lower() + looked[1:]} keep the rule."
     elif proof.is_kept:
         said = f"Proved: {looked[0].lower() + looked[1:]} keep the rule." if proof.is_complete else \
             f"No failure found in {looked}; this is no proof."

@@ -83,10 +83,10 @@ def rows_words(rows, count):
     return [f"in {len(said)} of {count} rows, first {said[0]}"] if len(said) > SINGLY else said
 
 
-def lamp_table_html(table, failing_only=False):
-    """Return the lamp table as an HTML table; a cell that breaks the rule says so in words."""
+def lamp_table_html(table, failing_only=False, current=None):
+    """Return the lamp table as an HTML table; a cell that breaks the rule says so in words, the row of a number stands out."""
     shown = [number for number, row in enumerate(table.rows) if not failing_only or not row.keeps_rule]
-    return (lamp_grid(table).html(shown=shown)
+    return (lamp_grid(table).html(shown=shown, current=current)
             + f'<p>{safe(f"{unruled_words(table.arrangement)} {summary(table)}".strip())}</p>'
             + (f"<p>{safe(trouble_words(table.troubles))}.</p>" if table.troubles else "")
             + "".join(f"<p>{safe(words)}</p>" for words in notes(table)) + beside_html(table))
@@ -216,6 +216,7 @@ def settled_status(point):
             for relay in point.arrangement.of_kind(Relay)]
     said += [f"{named(lamp)}: {brightness(point.light(lamp.name))}, {say(abs(point.lamp_meter(lamp.name) or 0.0), 'V')}"
              for lamp in point.arrangement.of_kind(Lamp)]
+    said += [] if said else ["There is no lamp"]
     frame = ", plus on the frame" if point.arrangement.frame == "plus" else ""
     supply = f"Supply {' and '.join(say(volts, 'V') for volts in point.arrangement.supplies)}{frame}"
     told = [f"{words[:1].upper()}{words[1:]}." for words in (*point.overheated, *point.endangered)]

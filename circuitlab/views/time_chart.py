@@ -13,7 +13,7 @@ from .chart_frame import (GAUGE_END, LEFT, LETTER, RIGHT, WIDTH, WORDS, gauge, h
 from .course_words import (actions, chosen, current_words, describe_course, lamp_words, lasting, oddities, part_events,
                            reading_words, volt_marks)
 
-__all__ = ["chart_layers", "describe_course", "time_chart"]
+__all__ = ["describe_course", "time_chart"]
 
 STRIP, BAR_ROW, GAP = 92, 24, 18                 # heights [px]
 
@@ -53,35 +53,19 @@ def time_chart(course, lamps=None, prefix="", parts=(), told=True, moment=None, 
     >>> chart[:4], "lamp switch" in chart
     ('<svg', True)
     """
-    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents, None)
+    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents)
     return Drawing(f"{_open(y, spoken, prefix)}{''.join(below)}{''.join(above)}</svg>")
 
 
-def chart_layers(course, lamps=None, prefix="", parts=(), told=True, moment=None, currents=False, measured=None):
-    """Draw the same chart in two pictures of one size, to be laid one over the other.
-
-    A page that shows one circuit with many values keeps the lower one as it is: frames, axes, names. What moves with
-    the values is in the upper one, and so is the text alternative. What :func:`~circuitlab.reasoning.flash` says of each
-    lamp may be given as ``measured`` when it is at hand already.
-
-    Returns
-    -------
-    tuple of str
-        The lower and the upper picture, each one ``svg`` element. [text]
-    """
-    below, above, y, spoken = _pieces(course, lamps, prefix, parts, told, moment, currents, measured)
-    return f"{_open(y)}{''.join(below)}</svg>", f"{_open(y, spoken, prefix)}{''.join(above)}</svg>"
-
-
-def _open(y, spoken="", prefix=""):
-    told = f'id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}"' if spoken else 'aria-hidden="true"'
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" {told} viewBox="0 0 {WIDTH} {y}" width="{WIDTH}" height="{y}" '
+def _open(y, spoken, prefix):
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" id="{style.safe(prefix)}chart" role="img" aria-label="{spoken}" '
+            f'viewBox="0 0 {WIDTH} {y}" width="{WIDTH}" height="{y}" '
             f'style="max-width:100%;height:auto" font-family="{style.FONT}" font-size="12" fill="currentColor" '
             'stroke="none">')
 
 
-def _pieces(course, lamps, prefix, parts, told, moment, currents, measured):
-    """Return the pieces that stay while values change, those that move with them, the height [px] and the words."""
+def _pieces(course, lamps, prefix, parts, told, moment, currents):
+    """Return the pieces that lie below, those above them, the height [px] and the words."""
     lamps, arrangement = chosen(course, lamps), course.arrangement
     piece, y = heading(arrangement.title, tuple(oddities(course, lamps)))
     first, below, above = y, [piece], []
@@ -97,7 +81,7 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents, measured):
         piece, y = _events(course, events, y)
         above.append(piece)
     y, marks = y + 4, volt_marks(course, lamps)
-    measured = measured or {lamp: flash(course, lamp) for lamp in lamps}
+    measured = {lamp: flash(course, lamp) for lamp in lamps}
     across = [round(1000 * time) for time in course.times]
     more = {lamp: [*(current_words(course, lamp) if currents and told else ()),
                    *(reading_words(course, lamp, moment) if moment is not None and told else ())] for lamp in lamps}

@@ -2,14 +2,10 @@
 
     python tests/benchmarks/browser.py [--json] [--keys N]
 
-Opens a notebook with a slider that only echoes its value and a bench of
-shared-filament-four-relays, presses arrow keys, and times each from the key's
-event to the frame after the changed output: ``echo_ms``, ``median_ms`` and
-``p95_ms`` of the bench's chart, which the schematic comes with. A bench plays the next step of a
-slider ahead; ``unforeseen_ms`` and ``unforeseen_p95_ms`` are of moves that it cannot foresee, two
-sliders by turns. ``backlog_ms`` is how long after the last of many quick key presses the last
-picture comes. ``board_ms`` and ``board_p95_ms`` are of a pedal of the running live board, from the key's event to
-the frame after its new drawing; ``dropped_..._percent`` the frames left out while it stands and while it flashes.
+Opens a notebook with a slider that only echoes its value and the live board of
+shared-filament-four-relays, presses keys, and times each from the key's event to the frame after
+the changed output: ``echo_ms``, and ``board_ms`` and ``board_p95_ms`` of a pedal of the running board;
+``dropped_..._percent`` the frames left out while it stands and while it flashes.
 Needs Chromium.
 """
 
@@ -32,9 +28,7 @@ echo, word = ipywidgets.IntSlider(description="echo slider", max=100000), ipywid
 word.add_class("echoed")
 echo.observe(lambda change: setattr(word, "value", f"<b>{change['new']}</b>"), names="value")
 ipywidgets.VBox([echo, word])""", """import circuitlab as cl
-bench = cl.bench(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})
-bench._chart.view.add_class("charted")
-bench""", """board = cl.board(cl.arrangement("shared-filament-four-relays"))
+board = cl.board(cl.arrangement("shared-filament-four-relays"))
 board"""]
 # Frames of some seconds: how long apart, and how many bytes the page was sent meanwhile.
 FRAMES = """(seconds) => new Promise(done => { const apart = []; let last = performance.now(); const begun = last;
@@ -51,11 +45,10 @@ WATCH = """(selector) => { window.taken = []; window.pressed = 0;
       channel.port2.postMessage(0); }); }).observe(target, {childList: true, subtree: true, characterData: true}); }"""
 
 
-def press(page, sliders, keys):
-    """Press arrow keys one by one on sliders by turns, each after the last picture; return the times. [ms]"""
+def press(page, slider, keys):
+    """Press arrow keys one by one on a slider, each after the last picture; return the times. [ms]"""
+    slider.focus()
     for turn in range(keys):
-        if turn < len(sliders) or len(sliders) > 1:
-            sliders[turn % len(sliders)].focus()
         before = page.evaluate("window.taken.length")
         page.keyboard.press("ArrowRight" if turn % 40 < 20 else "ArrowLeft")
         page.wait_for_function("(count) => window.taken.length > count", arg=before, timeout=10_000)
@@ -86,15 +79,6 @@ def work_board(page, notebook, keys):
     return taken, *(100 * sum(each > DROPPED for each in frames) / len(frames) for frames in (still, runs))
 
 
-def rush(page, slider, keys):
-    """Press keys as fast as they go; return how long after the last the last picture came. [ms]"""
-    slider.focus()
-    for turn in range(keys):
-        page.keyboard.press("ArrowRight" if turn % 40 < 20 else "ArrowLeft")
-    page.wait_for_timeout(1500)
-    return page.evaluate("window.last - window.pressed")
-
-
 def main(words=None):
     """Measure and print; returns the figures as a dict. [ms]"""
     from playwright.sync_api import sync_playwright
@@ -116,23 +100,16 @@ def main(words=None):
             notebook = Notebook(page, lab)
             notebook.open("echo.ipynb")
             notebook.run_all()
-            for name, target, label in (("echo", ".echoed", "echo slider"), ("bench", ".charted", "flashes a minute")):
-                page.evaluate(WATCH, target)
-                figures[name] = _middle_and_tail(press(page, [notebook.slider(label)], given.keys))
-            page.evaluate("window.taken = []")
-            both = [notebook.slider("on-time %"), notebook.slider("supply volts")]
-            figures["unforeseen"] = _middle_and_tail(press(page, both, given.keys))
-            backlog = rush(page, notebook.slider("flashes a minute"), given.keys)
+            page.evaluate(WATCH, ".echoed")
+            figures["echo"] = _middle_and_tail(press(page, notebook.slider("echo slider"), given.keys))
             taken, still, runs = work_board(page, notebook, given.keys)
             figures["board"] = _middle_and_tail(taken)
             browser.close()
     finally:
         lab.close()
-    result = {"echo_ms": figures["echo"][0], "median_ms": figures["bench"][0], "p95_ms": figures["bench"][1],
-              "unforeseen_ms": figures["unforeseen"][0], "unforeseen_p95_ms": figures["unforeseen"][1],
-              "board_ms": figures["board"][0], "board_p95_ms": figures["board"][1],
+    result = {"echo_ms": figures["echo"][0], "board_ms": figures["board"][0], "board_p95_ms": figures["board"][1],
               "dropped_still_percent": still, "dropped_running_percent": runs,
-              "backlog_ms": backlog, "median_over_echo": figures["bench"][0] / figures["echo"][0]}
+              "board_over_echo": figures["board"][0] / figures["echo"][0]}
     if given.json:
         print(json.dumps({name: round(value, 2) for name, value in result.items()}))
     else:

@@ -12,10 +12,11 @@ import urllib.request
 from pathlib import Path
 
 from circuitlab.commands.lab import SETTINGS, private_places, quiet_words
+from circuitlab.commands.running import VIEW
 
 # Beyond the learner's settings: nothing is saved behind the test's back, and the look does not follow the machine.
 TEST_SETTINGS = SETTINGS | {
-    "@jupyterlab/docmanager-extension:plugin": {"autosave": False},
+    "@jupyterlab/docmanager-extension:plugin": SETTINGS["@jupyterlab/docmanager-extension:plugin"] | {"autosave": False},
     "@jupyterlab/apputils-extension:themes": {"theme": "JupyterLab Light", "adaptive-theme": False},
 }
 
@@ -74,7 +75,7 @@ class PrivateLab:
 
     def page_of(self, name):
         """Return the address of a notebook; ``reset`` clears what was open before. [text]"""
-        return f"{self.address}/lab/tree/{name}?token={self.token}&reset"
+        return f"{self.address}/{VIEW}/tree/{name}?token={self.token}&reset"
 
     def close(self):
         """Stop the server and remove its files."""

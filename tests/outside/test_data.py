@@ -9,7 +9,7 @@ from math import log, pi, sqrt
 
 import pytest
 
-from circuitlab.arrangements import arrangement, arrangement_names, cautions
+from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.ground.quantities import awg_to_mm2
 from circuitlab.parts import Battery, Resistor, Splice, Wire, conductors
 from circuitlab.parts import lamp as filament_law
@@ -213,8 +213,8 @@ def test_catalogue_lamps_are_rerated_as_published(name, which):
 
 @pytest.mark.outside("published lamp figures: 5 % less voltage doubles the life; life U^-12 to U^-16")
 def test_the_life_power_of_the_cautions_is_a_published_one():
-    assert 12 <= cautions.LIFE_POWER <= 16
-    assert 0.95**-cautions.LIFE_POWER == pytest.approx(2.0, abs=0.1) and 0.95**-10 != pytest.approx(2.0, abs=0.1)
+    assert 12 <= filament_law.LIFE_POWER <= 16
+    assert 0.95**-filament_law.LIFE_POWER == pytest.approx(2.0, abs=0.1) and 0.95**-10 != pytest.approx(2.0, abs=0.1)
 
 
 @pytest.mark.outside("lamp load notes of relay and switch makers: a cold filament has a tenth to a fifteenth of "

@@ -1,6 +1,7 @@
 """The board as a widget: its page's modules joined into one, and messages to and from the desk."""
 
 import asyncio
+import os
 import re
 from itertools import count, islice
 from pathlib import Path
@@ -8,10 +9,11 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "below", "leads", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "below", "leads", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
@@ -64,19 +66,27 @@ class Board(anywidget.AnyWidget):
         for answer in self._rest:
             self.send(answer)
 
+    def _repr_mimebundle_(self, **options):
+        """Show the board; its still picture rides along for a page that has no widgets."""
+        still = {"text/plain": repr(self), "text/html": self.desk.on_paper()}
+        if os.environ.get(STATIC):
+            return still
+        shown, *more = super()._repr_mimebundle_(**options)
+        return shown | still, *more
+
     def __repr__(self):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
 
-def board(arrangement, changes=(), positions=None, form="schematic", script=None):
+def board(arrangement, changes=None, positions=None, form="schematic", script=None):
     """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
     ----------
-    arrangement : Arrangement, Proof, FaultTable or Comparison
-        Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can be chosen: the board goes there
-        from rest, its change made, and for a fault with the leads put on the reading that tells it.
-    changes : dict of str to change or tuple of changes, optional
+    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison
+        A list of changes is gone on with. Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can
+        be chosen: the board goes there from rest, its change made, and for a fault with the leads put on the reading that tells it.
+    changes : dict of str to change, str, or list of these, optional
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
@@ -85,8 +95,13 @@ def board(arrangement, changes=(), positions=None, form="schematic", script=None
     script : Script, optional
         What hands did another time, played again when time runs; see ``cl.scripts``.
 
+    Raises
+    ------
+    ArrangementError
+        For a change that does not fit the arrangement: now, not when its button is pressed.
+
     >>> import circuitlab as cl
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(arrangement, changes, positions, form, script)
+    return Board(arrangement, changes or {}, positions, form, script)

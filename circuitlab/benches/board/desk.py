@@ -1,35 +1,44 @@
 """The desk behind a board: hears what the page says a hand did, and answers with pictures and curves. No widget here."""
 
+from html import escape
+
 from ...arrangements.apart import Apart, is_pulled
+from ...arrangements.cards import check_cards
+from ...arrangements.history import Changes
 from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
-from ...reasoning import lamp_table
+from ...parts import Flasher
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import take_reading
 from ...reasoning.trials import pedals
 from ...reasoning.why import why
 from ...solving.live import Live
+from ...views.attached import draw_attached
 from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
 from ...views.board.words import came_of, told_of
+from ...views.schematic import draw
+from ...views.tables import settled_status
 from ..stopped import HOW, STOPPED
+from .changing import HELP, Changing
+from .compared import Compared
 from .listed import listed
 from .played import Played
 from .rows import Rows
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
-HANDS = ("act", "change", "card", "dial")
+HANDS = ("act", "change", "card", "dial", "typed", "undo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk(Rows, Played):
+class Desk(Rows, Played, Changing, Compared):
     """One arrangement being worked.
 
     Parameters
     ----------
-    arrangement : Arrangement, Proof, FaultTable or Comparison
-        Of a table the first of its lines that stands out.
+    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison
+        A list of changes is gone on with; of a table the first of its lines that stands out.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
@@ -43,7 +52,7 @@ class Desk(Rows, Played):
     live : Live
         The record.
     tried : Tried
-        Which of the prepared changes are made, and how its dials are turned.
+        The list of changes: prepared, typed, and values turned.
     apart : Apart
         What hands took out or off.
     """
@@ -51,8 +60,9 @@ class Desk(Rows, Played):
     def __init__(self, arrangement, positions=None, form="schematic", prefix="board-", changes=()):
         self.prefix, self.last, self.form, self.cards, self._relaid = prefix, 0, form, cards_of(changes), False
         lines = listed(arrangement)
+        check_cards(lines.arrangement if lines else arrangement, changes)
         if not lines:
-            self.begin(Tried(arrangement, self.cards), positions)
+            self.begin(Tried(arrangement if isinstance(arrangement, Changes) else Changes(arrangement), self.cards), positions)
         elif positions:
             raise ArrangementError("the lines of a table say where the controls stand. Leave 'positions' out, or open the board with the arrangement.")
         else:
@@ -76,7 +86,7 @@ class Desk(Rows, Played):
         for second, throw in enumerate(throws, start=1):
             live.act(float(second), *throw)
         self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
-        self._keys, self._told, self._sent_until, self._meter, self.sheet = {}, set(), 0.0, None, None
+        self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
         self._lay_out(self.form)
 
     @property
@@ -90,10 +100,19 @@ class Desk(Rows, Played):
         controls = [{"name": control.name, "positions": control.positions, "shown": control.shown,
                      "springs": control.name in footed} for control in self.present.controls]
         pulled = [part.name for part in self.present.parts if is_pulled(part)]
-        dials = [dial._asdict() | {"value": self.tried.turned.get(dial.words, dial.first)} for dial in self.tried.dials]
+        before = self.tried.changes.before
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
-                                                  "cards": [*self.tried.cards], "dials": dials,
-                                                  "rows": self.lines is not None, "acts": True, "plays": bool(self.coming), "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}"}
+                                                  "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
+                                                  "rows": self.lines is not None, "acts": True, "plays": bool(self.coming),
+                                                  "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
+                                                  "file": f"{before.name or 'my'}.changes", "help": HELP}
+
+    def on_paper(self):
+        """Return how everything stands now as one drawing and its sentence, for a page without widgets. [HTML]"""
+        point = self.live.at(self.live.now)
+        picture = {"schematic": draw, "attached": draw_attached}[self.form](self.present, point, prefix=f"{self.prefix}still-")
+        phases = "".join(f" Drawn at a moment when {part.name} is {point.states[part.name]}." for part in self.present.of_kind(Flasher))
+        return f'<figure style="margin: 0">{picture}<figcaption>{escape(settled_status(point) + phases)}</figcaption></figure>'
 
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""
@@ -136,22 +155,6 @@ class Desk(Rows, Played):
             apart, done = self.apart.joined(name, terminal), f"{name} back on {terminal}"
         yield from self._carry_on(message, self.tried, apart, done, (name,) if what == "new" else ())
 
-    def _card(self, message):
-        """Make one of the prepared changes, or undo it."""
-        words, is_made = message["words"], message["made"]
-        yield from self._try(message, self.tried.with_card(words, is_made), f"{words}{'' if is_made else ', undone'}")
-
-    def _dial(self, message):
-        """Turn a dial."""
-        yield from self._try(message, self.tried.with_dial(message["words"], message["value"]), f"{message['words']} {message['value']:g}")
-
-    def _try(self, message, tried, done):
-        """Go on with something else tried; what hands took apart stays so, where it is still there."""
-        whole = tried.arrangement
-        kept = Apart(whole, tuple(name for name in self.apart.out if name in whole.by_name),
-                     tuple((wire, end) for wire, end in self.apart.off if wire in whole.by_name and end in whole.part(wire).terminals))
-        yield from self._carry_on(message, tried, kept, done)
-
     def _carry_on(self, message, tried, apart, done, new=()):
         """Go on in a changed circuit from a moment, and say how everything stands."""
         new = dict.fromkeys((*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys())))    # no longer held: as if never
@@ -184,9 +187,6 @@ class Desk(Rows, Played):
             lowest, highest = self._most(red, black, message["since"] / TICK, moment)
         yield {"kind": "reading", "words": reading.brief, "value": reading.value, "lowest": lowest, "highest": highest}
 
-    def _table(self, message):
-        yield {"kind": "table", "html": lamp_table(self.present).html()}
-
     # ------------------------------------------------------------- what it answers
 
     def fresh(self):
@@ -198,7 +198,8 @@ class Desk(Rows, Played):
         """Say how everything stands since the last act, and what lies ahead."""
         key, pictures = self._pictured([self.live.at(self.live.now)])
         yield {"kind": "now", "act": self.last, "at": round(self.live.now * TICK), "key": key[0], "pictures": pictures,
-               "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made, "turned": self.tried.turned}
+               "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
+               "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
         yield self._piece(self.live.now, self.live.now + AHEAD, done)
 
     def _piece(self, begin, end, done=""):
@@ -216,7 +217,7 @@ class Desk(Rows, Played):
         """Return the key of the picture for each point, and those pictures that the page has not been told yet."""
         keys, fresh = [], {}
         for point in points:
-            what = (self.form, *self.tried.made, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
+            what = (self.form, *self.tried.changes.sentences, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
             key = self._keys.setdefault(what, f"{len(self._keys)}")
             if key not in self._told:
                 fresh[key] = picture_of(self.form, self.sheet, self.present, point, self.prefix)
@@ -231,8 +232,8 @@ class Desk(Rows, Played):
         before, is_same = self.sheet, self.sheet is not None and form == self.form
         self.form = form
         if not is_same:
-            before = FORMS[form].lay_out(self.tried.first)
-        self.sheet = before if not is_same and self.present is self.tried.first else FORMS[form].lay_out(self.present, before)
+            before = FORMS[form].lay_out(self.tried.changes.before)
+        self.sheet = before if not is_same and self.present is self.tried.changes.before else FORMS[form].lay_out(self.present, before)
         return self.sheet is not before
 
     def _moment(self, message):

@@ -65,6 +65,9 @@ class Instead:
     after: object
     is_whole = True
 
+    def __str__(self):
+        return f"'{self.after.title}' in its place"
+
     def apply(self, _):
         return self.after
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ...arrangements.parted import is_whole, parted
+from ...arrangements.parted import is_whole, parted, steps
 from ...ground.errors import ScriptError
 from ...solving.acts import CHANGE, CONTROL, LEAD
 from ...solving.scripts import Script, load_script, save_script
@@ -23,7 +23,7 @@ class Played:
     def script(self):
         """What hands did so far, from how the record began. [Script]"""
         tried, apart = self.began
-        whole = next((change.after for change in tried.changes if is_whole(change)), tried.first)
+        whole = next((change.after for change in steps(tried) if is_whole(change)), tried.changes.before)
         return Script(whole, self.live.started, self.live.script, tuple(self.sentences(tried, apart)))
 
     @property
@@ -33,8 +33,8 @@ class Played:
 
     def sentences(self, tried, apart):
         """Return all changes as sentences, from the circuit that a script is of; None where that is another one. [text]"""
-        first, now = ([change for change in each if is_whole(change)] for each in (self.began[0].changes, tried.changes))
-        return None if first != now else [str(change) for change in (*tried.changes, *apart.changes) if not is_whole(change)]
+        first, now = ([change for change in steps(each) if is_whole(change)] for each in (self.began[0], tried))
+        return None if first != now else [str(change) for change in (*steps(tried), *apart.changes) if not is_whole(change)]
 
     def _lead(self, message):
         """Note that a lead was put on or taken off."""

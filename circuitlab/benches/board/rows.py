@@ -1,5 +1,6 @@
 """The desk's share of a table: its lines listed for the page, and the board set to one of them from rest."""
 
+from ...arrangements.history import Changes
 from ...arrangements.tried import Tried
 from ...ground.errors import ArrangementError
 
@@ -29,7 +30,10 @@ class Rows:
         if not isinstance(place, int) or not 0 <= place < len(places):
             raise ArrangementError(f"line {line.number} has no row {place!r}. Choose one from 0 to {len(places) - 1}.", got=place)
         cards = self.lines.cards(line)
-        self.begin(Tried(self.lines.arrangement, {**cards, **self.cards}, tuple(cards)), places[place].positions, places[place].throws)
+        tried = Tried(Changes(self.lines.arrangement), {**cards, **self.cards})
+        for words in cards:
+            tried = tried.with_card(words, True)
+        self.begin(tried, places[place].positions, places[place].throws)
         self.line, self._place = line, place
 
     def _row(self, message):

@@ -5,9 +5,12 @@ change becomes a plain record. The few others are looked at one by one.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
+from operator import ge, le
 
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp, Part
+from ..hurrying import told, told_in_time
 from ..looks import DARK_BELOW, DIM_BELOW
 from ..terminals import terminal_cells
 from ..observing import Observed, breaking, limits_of, may_hold, observe, overvolted_in, relays_of
@@ -78,7 +81,7 @@ class _Table:
     """A sweep read into plain lists, [change][row] and, for levels and volts, [phase]."""
 
     def __init__(self, solved, healthy):
-        self.solved, self.shape, self.lamps, self.held = solved, solved.shape, _lamps(healthy), {}
+        self.solved, self.shape, self.lamps, self.held, self.played = solved, solved.shape, _lamps(healthy), {}, {}
         self.levels = self._lamp_levels(solved)
         self.settled = ((solved.verdicts == "settled") & ~solved.in_doubt).reshape(self.shape).all(axis=2).tolist()
         amps = [abs(solved.current(battery.name)).filled(0.0) for battery in healthy.of_kind(Battery)]
@@ -103,10 +106,29 @@ class _Table:
                                lambda phase: self.solved.point(number + phase)) if self.volts else {}
         return Observed(self.levels[change][row], blown=tuple(name for name in blown if name not in own),
                         overloaded=self.overloaded.get(place, ()), drawn=max(drawn[change][row] for drawn in self.drawn),
-                        held_levels=self.held.get(place, ()), broken=breaking(cells), hurried=self.hurried.get(place, ()),
-                        may_hurry=self.may_hurry.get(place, ()), overvolted=overvolted_in(
+                        held_levels=self.held.get(place, ()), broken=breaking(cells), **self._hurry(place, number), overvolted=overvolted_in(
                             [self.solved.point(number + phase) for phase in range(self.shape[2])])
                         if place in self.overvolted else ())
+
+    def _hurry(self, place, number):
+        """Return what flashers hurry there; where lamps look the same a lighter load hurries if a heavier does."""
+        sure, perhaps = self.hurried.get(place, ()), self.may_hurry.get(place, ())
+        if sure == perhaps:
+            return told(sure, perhaps)
+        arrangement, positions, _ = self.solved.case(number)
+        parts = tuple(map(arrangement.part, perhaps))
+        light = [round(max(float(part.lightness([self._amps(part.name, order)[number + phase] for order in part.watched]))
+                           for phase in range(self.shape[2])), 3) for part in parts]
+        alike = self.played.setdefault((*parts, self.levels[place[0]][place[1]]), [])
+        for other, seen in alike:
+            if seen["hurried"] == perhaps and all(map(le, light, other)) or not seen["may_hurry"] and all(map(ge, light, other)):
+                return seen
+        alike.append((light, told_in_time(arrangement, positions, sure, perhaps)))
+        return alike[-1][1]
+
+    @lru_cache(maxsize=None)
+    def _amps(self, name, order):
+        return self.solved.current(name, order)
 
     def hold(self, changes, pulled):
         """Keep the levels that relays operated beforehand lead to with these changes, where they are others. [1]"""

@@ -19,6 +19,7 @@ from ..settled_course import settled_course
 from .catalogue import BROKEN_COIL
 
 SPREAD = 1.1 * copper_factor(50)    # of a coil's ohms: 10 % on a relay's sheet, and 30 K of an engine's warmth (common practice)
+FEWEST = 0.9      # of ohms read through electronics, what another meter may show less: no whole one looks like a dead short. From memory
 READABLE = 0.2    # s, the least that volts must stand for a meter to show them: 3 to 5 readings a second (common practice)
 LATELY = 128      # operating points kept at hand; what was read at the others is kept, not they
 
@@ -53,7 +54,7 @@ class Probed:
     """
 
     def __init__(self, arrangement, phases, solve):
-        self.arrangement, self.phases, self._solve, self._read, self._calm = arrangement, phases, solve, {}, {}
+        self.arrangement, self.phases, self._solve, self._read, self._calm, self._drifts = arrangement, phases, solve, {}, {}, set()
 
     def circuit(self, done=(), off=False):
         """Return the arrangement with changes made, and on request with every battery off."""
@@ -73,8 +74,14 @@ class Probed:
         key = red, black, tuple(positions.values()), order, done
         if key not in self._read:
             moment = self.moments(positions, done)[order]
-            self._read[key] = _shown(moment.point, red, black) if moment and self._has(red, black) else None
+            seen = moment.point.meter(red, black) if moment and self._has(red, black) else None
+            self._read[key] = seen or 0.0 if moment and self._has(red, black) else None
+            self._drifts |= {key} if seen is None else set()
         return self._read[key]
+
+    def is_firm(self, red, black, positions, order, done=()):
+        """Tell whether volts that were read there are no drifting display's, of a floating lead. [yes/no]"""
+        return (red, black, tuple(positions.values()), order, done) not in self._drifts
 
     def all_volts(self, red, black, positions, order, done=()):
         """Return the same as a tuple; where something buzzes, what there is in each turn; empty where that is unknown. [V]"""
@@ -138,7 +145,7 @@ class Probed:
                       for relay in self.arrangement.of_kind(Relay) if SPREAD * relay.coil_resistance < BROKEN_COIL)
         if coils:
             away = self.ohms(red, black, positions, (*done, *coils))
-        beside = ohms**2 / ELECTRONICS if self.arrangement.with_role(Role.ELECTRONICS) else 0.0
+        beside = min(ohms**2 / ELECTRONICS, FEWEST * ohms) if self.arrangement.with_role(Role.ELECTRONICS) else 0.0
         return beside + (abs(away[0] - ohms) if away and away[0] is not None else 0.0)
 
     def reading(self, red, black, positions, order, done=(), instrument="meter"):

@@ -89,7 +89,7 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     terminal is tried against the battery's pole on the frame, every two wired terminals of a
     load, a coil or what a hand parts across it, and both ends of the wire or part at fault. Of those that differ plainly the one
     comes first that no other fault gives as well, or the fewest, if need be in ohms with the battery off; then a place
-    at the fault, as it accuses nothing else; then a row in which no flasher runs. No row in which either circuit buzzes or
+    at the fault, as it accuses nothing else; then a reading that no flasher moves, then one that does not drift, then a row in which no flasher runs. No row in which either circuit buzzes or
     chatters is read in, and no phase waited for that is over before a meter has shown it. Differences count in half volts;
     among equals the place easier to reach wins, then the earlier row. How easy a place is to reach is the kit's own
     guess.
@@ -162,9 +162,11 @@ class _Asked:
                     volts = [probed.volts(red, black, positions, phase, done) for probed in self.both]
                     difference = 0.0 if None in volts else abs(volts[0] - volts[1])
                     if difference >= LEAST:
-                        plain = difference >= PLAIN
-                        yield ((plain, plain and bool(near & {red, black}), plain and calm, round(2 * difference * reach) / 2,
-                                reach, -order), (red, black, positions, phase, done))
+                        plain, place = difference >= PLAIN, (red, black, positions, phase, done)
+                        steady = plain and (calm or not any(probed.waited_for(*place, least=LEAST) for probed in self.both))
+                        firm = plain and all(probed.is_firm(*place) for probed in self.both)
+                        yield ((plain, plain and bool(near & {red, black}), steady, firm, plain and calm, round(2 * difference * reach) / 2,
+                                reach, -order), place)
 
     def _is_readable(self, place):
         return all(probed.is_readable(*place, least=LEAST) for probed in self.both)

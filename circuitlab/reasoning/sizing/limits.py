@@ -128,7 +128,7 @@ _SCREEN = "service manual, limits it credits to SAE"
 _CARRY = "the ampacity table named"
 RULES = {rule.name: rule for rule in (
     SizingRule("the battery is the right way round", "", "common practice: what the arrangement says of its frame"),
-    SizingRule("the lamp stands its volts", "at most", "common practice: 1.3 times its test volts"),
+    SizingRule("the lamp stands its volts", "at most", "common practice: 1.25 times its test volts"),
     SizingRule("the coil stands its volts", "at most", "common practice: 1.6 times its nominal volts; a mini relay's sheet: 2 times for "
                                                        "5 minutes"),
     SizingRule("no row is restless or shorted", "", "the kit's own: what has no answer cannot be sized"),

@@ -68,29 +68,9 @@ def fill(sheet, arrangement, point=None, prefix="", background="", trace=(), mar
     pieces = [head("schematic", (sheet.width, low), spoken, prefix, background)]
     pieces += [_stand_out(sheet, kind, names) for kind, names in (("trace", trace), ("marked", marked)) if names]
     pieces += _lines(sheet, arrangement, point, prefix, True)
-    pieces += [piece for _, piece in _symbols(sheet, arrangement, point, prefix, True)]
+    pieces += _symbols(sheet, arrangement, point, prefix)
     pieces += _rest(sheet, settled)
     return "".join(pieces + [words(label) for label in below]) + "</svg>"
-
-
-def live_layers(sheet, arrangement, point, prefix=""):
-    """Return a sheet filled with an operating point in two pictures, to be laid over :func:`lettering` and each other.
-
-    A move of a slider seldom changes the lower one: wires, contacts and coils by their state. The upper one has the
-    lamps and the battery with their values, and the text alternative of the whole.
-
-    Returns
-    -------
-    tuple of str
-        The lower and the upper picture, each one ``svg`` element. [text]
-    """
-    below, low = _below(sheet, arrangement, point, (), (), False)
-    symbols = _symbols(sheet, arrangement, point, prefix, False)
-    lower = [head("", (sheet.width, sheet.height), ""), *_lines(sheet, arrangement, point, prefix, False),
-             *(piece for part, piece in symbols if not _has_values(part))]
-    upper = [head("schematic", (sheet.width, low), describe(arrangement, point, sheet), prefix),
-             *(piece for part, piece in symbols if _has_values(part)), *map(words, below)]
-    return "".join([*lower, "</svg>"]), "".join([*upper, "</svg>"])
 
 
 def state_layer(sheet, arrangement, point, prefix=""):
@@ -106,22 +86,10 @@ def state_layer(sheet, arrangement, point, prefix=""):
     return "".join([*_lines(sheet, arrangement, point, prefix, False), *symbols])
 
 
-def lettering(sheet):
-    """Return the words of a sheet that no operating point changes, as SVG text that a screen reader passes over.
-
-    It lies below :func:`live_layers`, which say them all in their text alternative. [text]
-    """
-    return "".join([head("", (sheet.width, sheet.height), ""), letters(sheet), "</svg>"])
-
-
 def letters(sheet):
-    """Return the same without its ``svg`` element. [text]"""
+    """Return the words of a sheet that no operating point changes, as SVG without its ``svg`` element. [text]"""
     labels = [label for label in sheet.labels if label.kind in ("wire", "piece") and not label.live]
     return "".join([*map(words, labels), *_rest(sheet, True)])
-
-
-def _has_values(part):
-    return part.shines or part.kind == "battery"
 
 
 def _lines(sheet, arrangement, point, prefix, letters):
@@ -137,13 +105,12 @@ def _lines(sheet, arrangement, point, prefix, letters):
     return pieces
 
 
-def _symbols(sheet, arrangement, point, prefix, letters):
-    """Return every symbol by its state as (part, SVG)."""
+def _symbols(sheet, arrangement, point, prefix):
+    """Return every symbol by its state. [SVG]"""
     settled, states = point is not None and point.is_settled, states_at(arrangement, point)
     volts = point if settled else None
     live = live_texts(arrangement, volts, states)
-    return [(arrangement.part(symbol.piece.part), _symbol(sheet, symbol, volts, states, prefix, live, letters))
-            for symbol in sheet.symbols]
+    return [_symbol(sheet, symbol, volts, states, prefix, live, True) for symbol in sheet.symbols]
 
 
 def _below(sheet, arrangement, point, trace, marked, readings):

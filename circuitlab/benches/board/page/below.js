@@ -1,4 +1,4 @@
-// Below the drawing, one thing at a time: the strip of lamp volts and light, the table, the meter, values to turn, or the keys.
+// Below the drawing, one thing at a time: the strip of lamp volts and light, the table, the meter, before, change, or the keys.
 
 import {html, volts_of, light_of} from "./drawing.js";
 import {lastBefore} from "./player.js";
@@ -6,6 +6,8 @@ import {rove, put_text} from "./beside.js";
 import {KEYS} from "./hands.js";
 import {Rows} from "./rows.js";
 import {Acts} from "./acts.js";
+import {Change} from "./change.js";
+import {Compared} from "./compared.js";
 
 const SPAN = 8e6;           // us, that the strip shows
 const TALL = 46;            // px, of a lamp's trace
@@ -15,10 +17,12 @@ export const METERS = ["meter", "test lamp", "amps", "ohms"];
 
 export class Below {
   constructor(place, board) {
-    Object.assign(this, {board, shown: "", span: SPAN, held: null});
+    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board)});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.dials.length ? ["values"] : []), ...(board.still.rows ? ["rows"] : []), ...(board.still.acts ? ["acts"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
+    const {file, rows, acts} = board.still;
+    const all = ["strip", "table", "meter", ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
+    this.tabs = Object.fromEntries(all.map(what => [what, this.button(row, what, () => this.show(what))]));
     rove(row);
     this.inside = html("div", {class: "pin30-inside"}, this.root);
   }
@@ -34,6 +38,8 @@ export class Below {
     for (const [each, tab] of Object.entries(this.tabs)) tab.setAttribute("aria-pressed", String(each === this.shown));
     this.inside.replaceChildren();
     this.strip = this.words = this.meter = this.view = null;
+    this.change.close();
+    this.compared.close();
     if (this.shown) this[`open_${this.shown}`]();
     this.board.look_again();
   }
@@ -117,33 +123,11 @@ export class Below {
       "aria-valuetext": `${(now / 1e6).toFixed(2)} s: ${said}`})) this.strip.setAttribute(name, value);
   }
 
-  // ------------------------------------------------------------- values
+  // ------------------------------------------------------------- table, before, change, meter, keys
 
-  open_values() {
-    this.sliders = Object.fromEntries(this.board.still.dials.map(({words, unit, least, most, value}) => {
-      const row = html("label", {class: "pin30-row"}, this.inside), share = unit === "";
-      html("span", {text: words, class: "pin30-name"}, row);
-      const slider = html("input", {type: "range", min: least, max: most, step: share ? 0.01 : unit === "V" ? 0.1 : 1}, row);
-      const shown = html("output", {}, row);
-      const tell = () => put_text(shown, share ? `${Math.round(slider.value * 100)} %` : `${slider.value} ${unit === "V" ? "V" : "a minute"}`);
-      slider.addEventListener("input", tell);
-      slider.addEventListener("change", () => this.board.send({kind: "dial", words, value: Number(slider.value)}));
-      slider.addEventListener("keydown", event => event.stopPropagation());
-      return [words, {slider, tell, first: value}];
-    }));
-    this.turned(this.turns);
-  }
-
-  // How values stand; those that nobody turned stand as at first.
-  turned(turns = {}) {
-    this.turns = turns;
-    if (this.shown === "values")
-      for (const [words, {slider, tell, first}] of Object.entries(this.sliders)) { slider.value = turns[words] ?? first; tell(); }
-  }
-
-  // ------------------------------------------------------------- table, meter, keys
-
-  open_table() { this.words = html("div", {class: "pin30-table", tabindex: 0, role: "region", "aria-label": "Lamp table"}, this.inside); this.board.model.send({kind: "table"}); }
+  open_table() { this.compared.open_table(this.inside); }
+  open_before() { this.compared.open_before(this.inside); }
+  open_change() { this.change.open(this.inside); }
 
   open_meter() {
     const row = html("div", {role: "toolbar", "aria-label": "Meter", class: "pin30-row"}, this.inside);

@@ -98,9 +98,10 @@ export class Board {
     this.player.now(message);
     this.coming = message.next ?? null;
     Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? []});
+    this.meet();
     this.drawing.parted(this.out, this.off);
     this.beside.tried(this.made);
-    this.below.turned(message.turned);
+    this.below.change.stand(message);
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.bound();
     this.asked = this.player.end;       // the piece ahead comes by itself
@@ -108,6 +109,13 @@ export class Board {
     this.offer();
     this.look_again();
     this.show();
+  }
+
+  // What springs back and is held as the board opens, nobody's hand is on: it is latched.
+  meet() {
+    if (this.met) return;
+    this.met = true;
+    for (const {name, positions, springs} of this.still.controls) if (springs && this.stands[name] !== positions[0]) this.latched.add(name);
   }
 
   on_ahead(message) {
@@ -133,7 +141,10 @@ export class Board {
 
   on_told({name, words}) { if (name === (this.pointed ?? this.chosen)?.name) put_text(this.beside.told, words); }
   on_reading(message) { this.reading = false; this.below.read(message); }
-  on_table({html: table}) { if (this.below.shown === "table") this.below.words.innerHTML = table; }
+  on_table(message) { this.below.compared.on_table(message); }
+  on_before(message) { this.below.compared.on_before(message); }
+  on_took({words}) { this.below.change.took(words); }
+  on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
   on_trouble({words}) { this.reading = false; this.beside.alert.textContent = words; }
 
   // ------------------------------------------------------------- what hands do
@@ -304,6 +315,7 @@ export class Board {
     if (waits && performance.now() - this.asked_at > PATIENCE) this.asked = 0;      // a message may be lost
     this.beside.time(now, this.clock.runs, this.clock.speed, waits);
     if (this.below.strip) this.below.tell(now, lamps);
+    this.below.compared.follow(Math.min(now, this.player.end), picture);
     const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
     if (shown && where !== this.where) { this.where = where; this.model.send({kind: "tell", name: shown.name, at}); }
     if (this.below.meter && this.leads.red && !this.reading) {
