@@ -289,7 +289,7 @@ def act_by_chance(page, chance, board):
         page.locator(".pin30-cards button").nth(chance.randrange(len(CARDS))).click()
     elif kind == "dial":
         if page.locator(".pin30-inside input[type=range]").count() == 0:
-            page.get_by_role("toolbar", name="Below the drawing").get_by_role("button", name="values").click()
+            page.get_by_role("toolbar", name="Below the drawing").get_by_role("button", name="change", exact=True).click()
         page.locator(".pin30-inside input[type=range]").nth(chance.randrange(3)).evaluate(
             "(slider, share) => { slider.value = Number(slider.min) + share * (slider.max - slider.min);"
             " slider.dispatchEvent(new Event('input')); slider.dispatchEvent(new Event('change')); }", 0.4 + 0.6 * chance.random())
