@@ -173,7 +173,10 @@ class LampTable(Showing):
                 amps = [swept.current(part.name, order).filled(0.0) for order in part.watched]
                 states = swept.state(part.name)
                 for case in (swept.verdicts == "settled").nonzero()[0]:
-                    found = own(part, states[case], [float(of_branch[case]) for of_branch in amps], **more)
+                    state, drawn = states[case], [float(of_branch[case]) for of_branch in amps]
+                    if swept.in_doubt[case] and (point := swept.point(case)).is_settled:
+                        state, drawn = point.states[part.name], [point.current(part.name, order) for order in part.watched]
+                    found = own(part, state, drawn, **more)
                     if found:
                         told.setdefault(tuple(swept.case(case)[1].items()), words(part.name, found))
             if told:
