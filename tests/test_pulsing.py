@@ -79,3 +79,17 @@ def test_a_lamp_that_goes_out_flashes_and_one_that_only_loses_light_pulses(light
 @pytest.mark.parametrize("name", arrangement_names())
 def test_no_lamp_of_a_healthy_arrangement_pulses(name):
     assert "pulses" not in {cell.look for row in lamp_table(arrangement(name)).rows for cell in row.cells.values()}
+
+
+def test_a_row_in_which_the_flasher_cannot_stay_on_fails_as_the_table_has_it():
+    """On 2 ohm of ground the output breaks its own supply down; told from its two phases at rest E1 would flash dimly."""
+    proof = prove(bad_ground(2))
+    row = {"key": "on", "brake pedal": "released", "turn lever": "left"}
+    (failure,) = proof.of_row(row)
+    assert failure.lamp == "" and "K9 cannot stay on" in failure.seen and "dim flashing" not in proof.text()
+
+
+def test_the_heading_counts_the_rows_that_the_table_marks():
+    table = lamp_table(bad_ground(2))
+    assert len(table.failing) == 8 and any(row.verdict != "settled" for row in table.failing)
+    assert "asks in 8 of 12 rows" in table.text() and "12 rows, 8 of them break the rule" in table.text()

@@ -11,6 +11,7 @@ from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
 from ..solving.beside_fuses import endangered
+from ..solving.buzzing import NO_REST
 from .failures import Failure
 from .looks import look_of
 from .orders import phase_combinations, stays
@@ -292,7 +293,7 @@ def _with_orders(arrangement, table, failures, progress):
     reached = stays(arrangement, progress)
     for row in table.rows:
         ways = reached.get(tuple(row.positions.values()), [])
-        if len(ways) == 1 and row.verdict == "settled" or not all(way.is_settled for way in ways) or not ways:
+        if len(ways) == 1 and row.verdict in ("settled", *NO_REST) or not all(way.is_settled for way in ways) or not ways:
             continue
         failures = [failure for failure in failures if failure.positions != row.positions]
         for way in ways:
