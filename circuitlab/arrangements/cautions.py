@@ -8,9 +8,9 @@ from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role
 from ..parts.catalogue import bulbs
-from ..parts.flasher import HELD_OFF, MOST_PROMISED
+from ..parts.flasher import MOST_PROMISED
 from ..parts.lamp import LIFE_TOLD
-from ..parts.overheating import OVERVOLTED
+from ..parts.overheating import COIL_STANDS, HELD_OFF, OVERVOLTED
 from .ambient import ambient_words
 from .nets import across_coils, nets
 from .reachable import live_and_ground_ends
@@ -19,7 +19,6 @@ FITS = (0.75, OVERVOLTED)   # of the test voltage: below, a lamp is plainly dim;
 SYSTEMS = 6.0, 12.0, 24.0, 48.0    # V, of vehicles: common practice
 FLAT = 0.62                # of a system's volts: above, its battery is flat; below lies what charges the next lower one, 7.2 V of 6
 KEEPS = 0.9                # of the battery's volts, what a load has at least where no way to it is too thin: ABYC E-11, 10 % lost
-COIL_STANDS = 1.6          # times the nominal coil voltage, about 2.5 times its watts, for long: common practice; a sheet allows 24 V for 5 minutes
 
 
 def warnings_for(arrangement):
@@ -105,7 +104,7 @@ def _against_supply(lamp, supplies):
     light = device.shine(volts, device.settled_temperature(volts) if device.warms else None)
     if ratio < 1:
         shows = "stay dark" if light < 0.01 else f"give about {100 * light:.0f} % of its light"
-        yield f"{start}it will draw {say(amps, 'A')} and {shows}. {_mend('bulb', volts, lamp.volts)}."
+        yield f"{start}it will draw {say(amps, 'A')} and {shows}. {_mend('bulb' if device.warms else 'LED lamp', volts, lamp.volts)}."
     elif KEEPS * ratio <= OVERVOLTED:
         yield f"{start}how long it lasts is told by the volts it has itself, by size and by a meter. Fit a lamp for this battery."
     elif not device.warms:
@@ -119,7 +118,7 @@ def _against_supply(lamp, supplies):
 def _mend(what, volts, made_for):
     """Say what to do about too few volts: a battery that is only flat is charged."""
     system = max((each for each in SYSTEMS if each <= made_for), default=made_for)
-    return f"Fit a {what} for this battery" if volts < FLAT * system else f"The battery is flat: charge it, and keep the {what}"
+    return f"Fit {'an' if what == 'LED lamp' else 'a'} {what} for this battery" if volts < FLAT * system else f"The battery is flat: charge it, and keep the {what}"
 
 
 def _two_families(arrangement):

@@ -40,6 +40,15 @@ def counted(number, thing):
     return f"{number} {thing}{'s' * (number != 1)}"
 
 
+def blow_words(names):
+    """Return that fuses blow, in words. [text]
+
+    >>> blow_words(["F1"]), blow_words(["F1", "F2"])
+    ('F1 blows', 'F1, F2 blow')
+    """
+    return f"{', '.join(names)} {'blows' if len(names) == 1 else 'blow'}"
+
+
 def bounded(text, most):
     """Return a text with its middle left out, and that said, where it has more letters than may stand there. [text]
 

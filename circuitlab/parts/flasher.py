@@ -8,6 +8,7 @@ from typing import ClassVar
 from ..ground.errors import shown
 from .branch import JOINT, Branch, Role
 from .law import Part, cold_volts
+from .overheating import held_off_words
 from .values import number, word
 
 THERMAL_FIXED, THERMAL_VARIABLE = "thermal fixed load", "thermal variable load"
@@ -19,7 +20,6 @@ ELECTRONICS = 2400.0   # ohm from 49 to 31: about 5 mA, as a chip's sheet (4.5 m
 AWAKE = 0.5            # of its rated volts, the least at which it runs: from memory, a relay lets go near there
 PROMISED = 0.75        # of its rated volts, from where its sheet promises a rate: 9 V of 12. Source: flasher chips' sheets
 MOST_PROMISED = 1.5    # of its rated volts, up to where its sheet promises it: 18 V of 12. Source: two flasher chips' sheets
-HELD_OFF = 20 / 12     # of its rated volts, above which a chip holds its relay off to save the bulbs. Source: a chip's sheet
 RESTART = 0.075        # s from volts to the first flash after a breakdown. Source: a chip's sample circuit; others 1.5, 10 ms
 TURNED = 0.001         # A, backwards, from where on an electronic one is called fed the wrong way round
 SENSE = 2500.0         # ohm from 49 to 49a while it waits. Source: a leak of 5 kohm must not start it, at up to 15 V
@@ -74,8 +74,7 @@ class Flasher(Part):
     volts : float
         Rated ones, at which the loads are meant: a lamp called 21 W draws about that at 12 V. [V]
     hold_up : float
-        How long one with 31 keeps its state without volts at 49. No source was found. From memory: the capacitor beside
-        the chip carries it for some tens of milliseconds. [s]
+        How long one with 31 keeps its state without volts at 49, by a capacitor; some tens of ms are from memory. [s]
 
     Notes
     -----
@@ -93,15 +92,12 @@ class Flasher(Part):
     q = 1.5 (I / rated I)^1.2. It opens at h = 1 and closes at h = lo, so at a
     steady current it is on for tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo);
     ``lo`` and ``tau`` follow from rate and on-share at q = 1.5, with what the inrush of
-    cold filaments adds to each flash. The 1.5 and the power are the kit's own: the
-    wire takes heat as the square of the current, but the hotter it gets the
-    more of it goes to the air instead of the strip. Thermal variable load has
-    the same law the other way round: a heater of 120 ohm lies across the open
+    cold filaments adds to each flash. The 1.5 and the power are the kit's own: a
+    hotter wire loses more to the air. Thermal variable load has the same law the other way round: a heater of 120 ohm lies across the open
     contact, which closes at h = 1, shorts it, and opens at h = lo.
 
     Fed the wrong way round an electronic one does not run (a maker's page on polarity says so of two-pin ones); one that
-    works by heat does not care. What the model leaves out: the pull of the electronics' supply volts on the rate, what
-    overvoltage does, and what a two-pin electronic one does at low volts.
+    works by heat does not care. Left out: the pull of the supply volts on the rate, and overvoltage and low volts of two pins.
 
     >>> Flasher("K9", type="thermal fixed load").terminals
     ('49', '49a')
@@ -332,6 +328,10 @@ class Flasher(Part):
         beyond = (f"below {PROMISED * self.volts:g} V" if volts < PROMISED * self.volts else
                   f"above {MOST_PROMISED * self.volts:g} V" if volts > MOST_PROMISED * self.volts else "")
         return f"{self.name} gets {volts:.1f} V while it is on: {beyond} no sheet promises that it flashes" if beyond else ""
+
+    def overheated(self, currents):
+        volts = currents[0] * ELECTRONICS if self.type in THREE_PINS else 0.0
+        return tuple(filter(None, (held_off_words(self.name, volts, self.volts),)))
 
     def hangs_on_warmth(self, state, currents, most):
         volts = currents[0] * ELECTRONICS

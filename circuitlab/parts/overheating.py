@@ -23,6 +23,8 @@ CONTACT_CARRIES = {"87": 35.0, "87a": 25.0}     # A, all day at 85 C. Source: a 
 STANDS = ((1.35, 1800.0), (2.0, 5.0), (3.5, 0.5), (6.0, 0.1))   # times its amperes, s. Source: the same sheet
 SLACK = 1.005                                   # so that an area rounded to three digits still counts as its gauge
 OVERVOLTED = 1.25                               # times its test volts, from where on a lamp is told: common practice
+HELD_OFF = 20 / 12                              # of a flasher's rated volts, above which a chip holds its relay off to save the bulbs. Source: a chip's sheet
+COIL_STANDS = 1.6                               # times a coil's nominal volts for long, some 2.5 times its watts: common practice; a sheet allows 24 V for 5 minutes
 ADIABATIC = 5.0                                 # s, for which the formula holds
 
 
@@ -113,6 +115,21 @@ def contact_words(name, contact, amps, may):
     when = "for half an hour or longer" if times <= STANDS[0][0] else f"for {say(contact_seconds(times), 's')}"
     return (f"{name} carries {say(amps, 'A')} through {contact}, made for {may:g} A for long: "
             f"it overheats, and stands that {when}")
+
+
+def coil_words(name, volts, nominal):
+    """Say that a relay's coil has more volts than it stands for long, or nothing. [text]"""
+    if volts <= COIL_STANDS * nominal:
+        return ""
+    return f"{name} has {say(volts, 'V')} across its coil, {volts / nominal:.1f} times the {nominal:g} V it is made for: it burns out within minutes"
+
+
+def held_off_words(name, volts, rated):
+    """Say that an electronic flasher has so many volts that it may hold its lamps off to save them, or nothing. [text]"""
+    if volts <= HELD_OFF * rated:
+        return ""
+    return (f"{name} has {say(volts, 'V')} and is made for {say(rated, 'V')}: one that guards its lamps holds them off above some "
+            f"{say(HELD_OFF * rated, 'V')}, and then nothing flashes")
 
 
 def lamp_words(name, volts, rated, fate):

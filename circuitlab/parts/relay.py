@@ -8,7 +8,7 @@ from typing import ClassVar
 from .branch import JOINT, Branch, Role
 from .conductors import copper_factor
 from .law import Part, cold_volts
-from .overheating import CONTACT_CARRIES, contact_words, diode_words
+from .overheating import CONTACT_CARRIES, coil_words, contact_words, diode_words
 from .semiconductors import Junction
 from .values import number, word
 
@@ -135,10 +135,11 @@ class Relay(Part):
         return (coil, *contacts)
 
     def overheated(self, currents):
+        coil = coil_words(self.name, abs(currents[0]) * self.warm_resistance, self.nominal)
         contacts = [(branch.end, abs(amps)) for branch, amps in zip(self.branches(), currents) if branch.closed_in]
-        return tuple(filter(None, (contact_words(self.name, f"30-{end}", amps,
+        return tuple(filter(None, (coil, *(contact_words(self.name, f"30-{end}", amps,
                                                  CONTACT_CARRIES["87a" if end == "87a" else "87"])
-                                   for end, amps in contacts)))
+                                   for end, amps in contacts))))
 
     def gone_at_once(self, currents):
         within = currents[-1] if self.suppression == "diode" else 0.0

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
 from ..arrangements.mishaps import unused_name
-from ..ground.errors import CircuitLabError, listed, unknown_name
+from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.plain import blow_words
 from ..ground.quantities import say
 from ..ground.showing import Showing
 from ..parts import Battery, Wire
@@ -166,7 +167,7 @@ def _amps(point, red, black):
     if not found.is_settled:
         return None, "", None
     gone = [name for name, state in found.states.items() if state == "blown" != point.states[name]]
-    word = f"{listed(gone)} blows" if gone else "shorted" if found.verdict == "shorted" else ""
+    word = blow_words(gone) if gone else "shorted" if found.verdict == "shorted" else ""
     return found.current(name), word, None
 
 

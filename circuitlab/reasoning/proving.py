@@ -7,6 +7,7 @@ from sys import maxsize
 
 from ..arrangements.rows import count_rows, row_numbered
 from ..ground.errors import ArrangementError, CircuitLabError, listed
+from ..ground.plain import blow_words
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
@@ -210,7 +211,7 @@ def _of_row(arrangement, row):
     points = [operating_point(arrangement, row.positions, phases) for phases in phase_combinations(arrangement)
               if row.blown or not row.keeps_rule]
     if row.blown:
-        yield Failure(row.positions, "", "", f"{' and '.join(row.blown)} blows", remarks=endangered(*points))
+        yield Failure(row.positions, "", "", blow_words(row.blown), remarks=endangered(*points))
     yield from _broken(arrangement, row, row.judged, points)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from ..arrangements.rows import phases_of
-from ..ground.plain import counted
+from ..ground.plain import blow_words, counted
 from ..ground.showing import Showing
 from ..parts import Lamp, Part
 from ..solving import operating_point
@@ -130,20 +130,21 @@ class LampTable(Showing):
 
     @cached_property
     def overheated(self):
-        """What carries more than it may for long: a sentence for each wire and contact, of the row where it is most. [text]"""
+        """What has or carries more than it may for long: a sentence for each wire, contact and coil, of the row where it is most. [text]"""
         said = []
         for part in self.arrangement.wires + self.arrangement.parts:
             if type(part).overheated is Part.overheated:
                 continue
-            most = []
-            for found in self._swept:
-                amps = [abs(found.current(part.name, order)).filled(0.0) for order in range(len(part.branches()))]
-                worst = max(amps, key=lambda of_branch: of_branch.max())
-                case = int(worst.argmax())
-                most.append((worst[case], found.case(case)[1], [of_branch[case] for of_branch in amps]))
-            _, positions, amps = max(most, key=lambda each: each[0], default=(0.0, {}, ()))
-            where = ", ".join(f"{name} {position}" for name, position in positions.items())
-            said += [f"{words} (with {where})" if where else words for words in (part.overheated(amps) if amps else ())]
+            branches = len(part.branches())
+            for order in range(branches):
+                most = []
+                for found in self._swept:
+                    amps = abs(found.current(part.name, order)).filled(0.0)
+                    most.append((float(amps.max()), found.case(int(amps.argmax()))[1]))
+                worst, positions = max(most, key=lambda each: each[0], default=(0.0, {}))
+                where = ", ".join(f"{name} {position}" for name, position in positions.items())
+                alone = [worst if each == order else 0.0 for each in range(branches)]
+                said += [f"{words} (with {where})" if where else words for words in part.overheated(alone)]
         return tuple(said)
 
     @cached_property
@@ -246,7 +247,7 @@ def row_of(arrangement, positions):
         return Row(positions, cells | unsure, verdict, sentence, ())
     terminals = cells_at(arrangement, positions, points)
     blown = blown_in(points)
-    return Row(positions, cells, verdict, f"{', '.join(blown)} blows" if blown else sentence, blown, terminals)
+    return Row(positions, cells, verdict, blow_words(blown) if blown else sentence, blown, terminals)
 
 
 def _restless(arrangement, positions, wanted):

@@ -20,6 +20,7 @@ from .playing import run
 from .time_course import TICK
 
 LOOKED_AT = 8    # moves of what finds no rest, the last of a course: two turns of a relay
+TOLD = 0.1       # s of starting over, less than which nobody minds: the kit's own
 STEADY = 1.5     # s, at the end of a course, in which a flasher that swings must not have started over
 
 
@@ -53,7 +54,7 @@ def decided_by_time(point):
         state = point.phases[name] if swings else "idle"
         if state in relays and (point.states[name] == "idle") == swings:
             point = _at_rest(point, (point.states | relays[state] | {name: state}).values())
-        elif swings and over:
+        elif swings and over >= TOLD:
             point = replace(point, sentence=f"{name} starts over for {over:.1f} s before it flashes")
     return point
 

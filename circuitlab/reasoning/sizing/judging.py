@@ -9,13 +9,13 @@ from math import inf, isinf
 from operator import attrgetter
 
 from ...arrangements import changed
-from ...arrangements.cautions import COIL_STANDS, frame_contradicted
+from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...ground.quantities import say
 from ...ground.showing import Showing
 from ...parts import Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
-from ...parts.overheating import CONTACT_CARRIES, OVERVOLTED
+from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED
 from .guarding import guarding
 from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from itertools import islice, product
 
 from ...ground.errors import CircuitLabError
+from ...ground.plain import blow_words
 from ...parts import Lamp
 from ...reasoning import row_of
 from ..nets import Connections, as_wired, findings, of_wires, read_connections
@@ -58,7 +59,7 @@ class Lines(Kind):
             right, wrong = row_of(self.circuit, row), row_of(built, row)
             moved = ", ".join(f"{control.name} {row[control.name]}" for control in controls) or "nothing moved"
             if wrong.blown and wrong.blown != right.blown:
-                return f"Wired like this, with {moved}, {', '.join(wrong.blown)} blows."
+                return f"Wired like this, with {moved}, {blow_words(wrong.blown)}."
             if wrong.verdict != right.verdict:
                 return f"Wired like this, with {moved}: {wrong.sentence}."
             for lamp in self.circuit.of_kind(Lamp):

@@ -1,0 +1,65 @@
+"""What has more than it is made for keeps an arrangement from being proved, and two from being alike: coils, flashers, resistors, chafes."""
+
+import pytest
+
+from circuitlab import arrangement, compare, prove
+from circuitlab.arrangements import changed
+from circuitlab.arrangements.typed_changes import read_change
+from circuitlab.reasoning import lamp_table, row_of
+from circuitlab.solving import operating_point
+
+FOUR, LEDS = "shared-filament-four-relays", "led-lamps-load-resistors"
+BULBS = [f"set E{number} volts 24 V" for number in (1, 2, 3, 4)]
+
+
+def altered(name, *sentences):
+    circuit = arrangement(name)
+    for sentence in sentences:
+        circuit = changed(circuit, read_change(sentence, circuit))
+    return circuit
+
+
+@pytest.mark.outside("a mini relay sheet: 24 V on a 12 V coil for 5 minutes at most")
+def test_twelve_volt_coils_on_a_lorrys_battery_are_not_proved_and_compared_as_burning():
+    lorry = altered(FOUR, *BULBS, "set G1 voltage 28 V", "set K9 volts 24 V")
+    proof = prove(lorry, "turn-and-hazard-over-stop")
+    assert proof.is_kept and not proof.is_proved and "Not proved, though all 12 rows keep the rule" in proof.text()
+    said = next(words for words in proof.table.overheated if words.startswith("K1 "))
+    assert "across its coil, 2.3 times the 12 V it is made for: it burns out within minutes (with " in said
+    assert any(words.startswith("K1 ") for words in operating_point(lorry, {"key": "on", "turn lever": "left"}).overheated)
+    assert not operating_point(lorry).overheated
+    assert "every lamp looks the same. Caution, after alone: K4 has 27.8 V across its coil" in compare(arrangement(FOUR), lorry).text()
+
+
+def test_a_coil_is_told_beside_a_contact_of_its_relay_that_carries_more():
+    lorry = altered(FOUR, *BULBS, "set G1 voltage 32 V", "set E1 volts 12 V", "set E1 watts 200 W", "set W22 area 16 mm2", "set F1 rating 100 A")
+    said = [words for words in lamp_table(lorry).overheated if words.startswith("K1 ")]
+    assert any("through 87a" in words for words in said) and any("across its coil" in words for words in said)
+
+
+@pytest.mark.outside("a flasher chip's sheet: above some 20 V its relay is held off")
+@pytest.mark.parametrize("volts, proved", [(16, True), (25.2, False)])
+def test_a_flasher_that_may_hold_its_lamps_off_is_not_proved(volts, proved):
+    relays = [f"set {name} pull in voltage {14 if not proved else 7} V" for name in ("K1", "K2", "K3", "K4")]
+    coils = [f"set {name} coil resistance {340 if not proved else 85} ohm" for name in ("K1", "K2", "K3", "K4")]
+    circuit = altered(FOUR, *(BULBS if not proved else ()), f"set G1 voltage {volts} V", *relays, *coils)
+    proof = prove(circuit, timing=False)
+    assert proof.is_kept and proof.is_proved == proved
+    assert any(words.startswith("K9 has 25") and "holds them off above some 20.0 V" in words for words in proof.table.overheated) != proved
+
+
+def test_two_fuses_blow_and_one_blows():
+    shorts, held = altered(FOUR, "short E1:1 to chassis", "short S1:15 to chassis"), {"key": "on", "brake pedal": "held"}
+    assert row_of(shorts, held).sentence == "F1, F2 blow" and row_of(shorts, {"key": "on"}).sentence == "F2 blows"
+    assert "F1, F2 blow" in {failure.seen for failure in prove(shorts, timing=False).failures}
+
+
+def test_a_start_that_nobody_can_tell_is_left_out():
+    assert "starts over for 0.0 s" not in lamp_table(altered(FOUR, "corrode W35 at G1:- 0.5 ohm")).text()
+    assert "starts over for 0.4 s" in lamp_table(altered(FOUR, "corrode W35 at G1:- 1 ohm")).text()
+
+
+def test_an_led_lamp_is_called_so_where_the_battery_is_flat():
+    flat = altered(LEDS, "set G1 voltage 8 V")
+    said = [words for words in flat.cautions() if "'E1'" in words]
+    assert said and "keep the LED lamp" in said[0] and "bulb" not in said[0]
