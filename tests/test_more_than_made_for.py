@@ -63,3 +63,25 @@ def test_an_led_lamp_is_called_so_where_the_battery_is_flat():
     flat = altered(LEDS, "set G1 voltage 8 V")
     said = [words for words in flat.cautions() if "'E1'" in words]
     assert said and "keep the LED lamp" in said[0] and "bulb" not in said[0]
+
+
+@pytest.mark.parametrize("watts, proved", [(10, False), (15, False), (16, True), (20, True)])
+def test_a_resistor_behind_a_flasher_is_judged_by_its_mean_heat(watts, proved):
+    """6 ohm at 13.8 V turn 31.6 W into heat while the flasher is on, half of the time."""
+    circuit = altered(LEDS, f"set R1 rated watts {watts} W", f"set R2 rated watts {watts} W")
+    point = operating_point(circuit, {"key": "on", "turn lever": "left"})
+    assert point.current("R1") ** 2 * circuit.part("R1").resistance / 2 == pytest.approx(15.8, abs=0.05)
+    proof = prove(circuit, timing=False)
+    assert proof.is_kept and proof.is_proved == proved
+    told = f"R1 turns 15.8 W into heat on average and is made for {watts}.0 W"
+    assert any(words.startswith(told) for words in proof.table.overheated) != proved
+    assert (told in compare(arrangement(LEDS), circuit).text()) != proved
+
+
+@pytest.mark.parametrize("ohms, burns", [(2.5, True), (5, True), (50, False)])
+def test_a_chafe_that_burns_without_a_fuse_that_ends_it_is_not_proved(ohms, burns):
+    circuit = altered(FOUR, f"short E1:1 to chassis {ohms} ohm")
+    proof = prove(circuit, timing=False)
+    assert proof.is_kept and proof.is_proved != burns
+    assert any(words.startswith("short1 turns ") and "into heat at E1:1 alone" in words for words in proof.table.overheated) == burns
+    assert ("may set fire" in compare(arrangement(FOUR), circuit).text()) == burns

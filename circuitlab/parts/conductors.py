@@ -8,7 +8,7 @@ from typing import ClassVar
 from ..ground.errors import PartError, listed, shown
 from .branch import JOINT, Branch, Role
 from .law import Part
-from .overheating import wire_words
+from .overheating import joint_words, wire_words
 from .values import number, whole
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
@@ -127,7 +127,11 @@ class Wire(Part):
         return (Branch(self.start, self.end, Role.WAY, self.resistance),)
 
     def overheated(self, currents):
-        return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.copper_temperature)]))
+        amps = abs(currents[0])
+        joints = (((self.start, self.start_joint + self.end_joint),) if self.is_touch else
+                  ((self.start, self.start_joint), (self.end, self.end_joint)))
+        return tuple(filter(None, [wire_words(self.name, amps, self.area, self.copper_temperature),
+                                   *(joint_words(self.name, end, amps**2 * ohms) for end, ohms in joints)]))
 
 
 @dataclass(frozen=True)
@@ -154,6 +158,10 @@ class Resistor(Part):
     letter: ClassVar[str] = "R"
     terminals: ClassVar[tuple] = ("1", "2")
     needs: ClassVar[tuple] = terminals
+
+    @property
+    def resistors(self):
+        return ((0, self.resistance, self.rated_watts),)
 
     def branches(self):
         return (Branch("1", "2", Role.LOAD, self.resistance),)

@@ -84,6 +84,11 @@ class Part(metaclass=Maker):
                 look(self, field, *limits)
 
     @property
+    def resistors(self):
+        """Resistors in it that are sold by their watts: for each its branch, ohms and rated watts. [1], [ohm], [W]"""
+        return ()
+
+    @property
     def is_metal(self):
         """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
         return bool(self.merged or self.inner)

@@ -230,6 +230,10 @@ class LedLamp(Lamp):
         return (f"{self.name} draws {say(amps, 'A')}, {amps * self.volts / self.watts:.1f} times what it is made for: it overheats "
                 "and fails",)
 
+    @property
+    def resistors(self):
+        return ((1, self.load_resistance, self.load_watts),)
+
     def inrush(self, voltage):
         """Return what it draws at the first instant, which is what it always draws; load resistor included. [A]"""
         return self.junction.settled_current(voltage)[0] + voltage / self.load_resistance

@@ -7,6 +7,7 @@ from ..arrangements.rows import phases_of
 from ..parts import Battery
 from ..solving import operating_point
 from .hurrying import hurry_of
+from .mean_heat import resistors_too_hot
 from .rows import row_of
 
 ABSENT = "not there"
@@ -65,7 +66,13 @@ class OneOfTwo:
     def overheated(self):
         """What has or carries more than it may in some row, each with its sentence where it is first found. [text]"""
         said = [words for points in self.points for point in points if point.is_settled for words in point.overheated]
+        said += [words for words, _ in resistors_too_hot(self.arrangement, self._on_and_off)]
         return {words.partition(" ")[0]: words for words in reversed(said)}
+
+    def _on_and_off(self, name, branch):
+        """Return for each row its positions and what flows through a branch with flashers on, and off. [A]"""
+        return [(points[0].positions, points[0].current(name, branch), points[-1].current(name, branch))
+                for points in self.points if points[0].is_settled and points[-1].is_settled]
 
     def least(self, lamp):
         """Return the least volts of a lamp while it is lit, over all rows, or None where it never is. [V]"""

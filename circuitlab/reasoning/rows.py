@@ -12,6 +12,7 @@ from ..solving import operating_point
 from .flashing import hurry_words
 from .hurrying import surely_in_time
 from .looks import differs, look_of
+from .mean_heat import resistors_too_hot
 from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
@@ -145,7 +146,19 @@ class LampTable(Showing):
                 where = ", ".join(f"{name} {position}" for name, position in positions.items())
                 alone = [worst if each == order else 0.0 for each in range(branches)]
                 said += [f"{words} (with {where})" if where else words for words in part.overheated(alone)]
+        for words, positions in resistors_too_hot(self.arrangement, self._on_and_off):
+            where = ", ".join(f"{name} {position}" for name, position in positions.items())
+            said.append(f"{words} (with {where})" if where else words)
         return tuple(said)
+
+    def _on_and_off(self, name, branch):
+        """Return for each row its positions and what flows through a branch with flashers on, and off. [A]"""
+        found = []
+        for swept in self._swept:
+            _, rows, phases = swept.shape
+            amps = abs(swept.current(name, branch)).filled(0.0).reshape(rows, phases).tolist()
+            found += [(swept.case(row * phases)[1], each[0], each[-1]) for row, each in enumerate(amps)]
+        return found
 
     @cached_property
     def unpromised(self):
