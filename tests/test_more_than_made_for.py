@@ -2,10 +2,13 @@
 
 import pytest
 
-from circuitlab import arrangement, compare, prove
+from circuitlab import arrangement, compare, prove, size
 from circuitlab.arrangements import changed
 from circuitlab.arrangements.typed_changes import read_change
+from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning import lamp_table, row_of
+from circuitlab.reasoning.faults import batches, fault_table
+from circuitlab.reasoning.observing import observe
 from circuitlab.solving import operating_point
 
 FOUR, LEDS = "shared-filament-four-relays", "led-lamps-load-resistors"
@@ -85,3 +88,24 @@ def test_a_chafe_that_burns_without_a_fuse_that_ends_it_is_not_proved(ohms, burn
     assert proof.is_kept and proof.is_proved != burns
     assert any(words.startswith("short1 turns ") and "into heat at E1:1 alone" in words for words in proof.table.overheated) == burns
     assert ("may set fire" in compare(arrangement(FOUR), circuit).text()) == burns
+
+
+def test_a_leak_is_called_one_by_size_and_no_joint():
+    leaking = size(altered(FOUR, "short F1:2 to chassis 100 ohm"))
+    broken = [finding for finding in leaking.findings if not finding.is_kept]
+    assert [(finding.part, finding.rule) for finding in broken] == [("short1", "nothing leaks where two places touch")]
+    assert "126 mA leak from F1:2 to X1:8 through 100.0 ohm, 1.59 W of heat, with everything at rest" in broken[0].sentence
+    assert "joint" not in broken[0].sentence
+
+
+def test_a_chafe_that_burns_is_a_fire_risk_among_faults_alone_and_many_at_once():
+    cart, rows = arrangement(FOUR), rows_of(arrangement(FOUR))
+    chafes = [read_change(f"short E1:1 to chassis {ohms} ohm", cart) for ohms in (2.5, 50)]
+    burns, warms = (next(line for line in fault_table(cart, faults=chafes).lines if str(line.fault) == str(chafe) or line.fault.words == str(chafe)) for chafe in chafes)
+    assert burns.worst == "fire risk" != warms.worst
+    assert any("may set fire" in reason for effect in burns.effects for reason in effect.reasons)
+    corroded = [read_change(f"corrode W26 at E1:2 {ohms} ohm", cart) for ohms in (0.5, 1.5)] + [
+        read_change(f"corrode W35 at G1:- {ohms} ohm", cart) for ohms in (0.5, 1)]
+    quick = batches.observe_all(cart, rows, corroded)
+    assert [[each.burning for each in seen] for seen in quick] == [
+        [each.burning for each in observe(change.apply(cart), rows, cart)] for change in corroded]

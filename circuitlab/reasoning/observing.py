@@ -63,6 +63,8 @@ class Observed:
         Those, and flashers whose load is so near the bound that a time course does not tell either. [text]
     overvolted : tuple of (str, str)
         Lamps with more volts than they stand in some phase, each with what becomes of it. [text]
+    burning : tuple of (str, str)
+        Wires with a joint, and places that touch, that may set fire in some phase, each in words. [text]
     """
 
     levels: tuple
@@ -77,6 +79,7 @@ class Observed:
     hurried: tuple = ()
     may_hurry: tuple = ()
     overvolted: tuple = ()
+    burning: tuple = ()
 
 
 def limits_of(arrangement):
@@ -129,7 +132,21 @@ def _row(arrangement, positions, limits, relays):
     broken = breaking(cells_at(arrangement, positions, points)) if worst.verdict == "settled" else ()
     return Observed(levels, worst.verdict, worst.sentence, blown_in(points), overloaded, drawn,
                     held_levels if held_levels != levels else (), broken=broken, **hurry_of(points),
-                    overvolted=overvolted_in(points))
+                    overvolted=overvolted_in(points), burning=burning_with(arrangement, [point.current for point in points]))
+
+
+def burning_with(arrangement, currents):
+    """Return the wires with a joint, or places that touch, that may set fire in some phase of a row, in words. [text]
+
+    Parameters
+    ----------
+    currents : list of callable ``(wire)``
+        For each phase what flows through a wire. [A]
+    """
+    volts = sum(arrangement.supplies)
+    found = {wire.name: words for wire in arrangement.wires if wire.may_burn(volts)
+             for current in currents for words in wire.burning(current(wire.name))}
+    return tuple(sorted(found.items()))
 
 
 def overvolted_in(points):

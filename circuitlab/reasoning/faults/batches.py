@@ -13,7 +13,7 @@ from ...parts import Battery, Lamp, Part
 from ..hurrying import told, told_in_time
 from ..looks import DARK_BELOW, DIM_BELOW, OUT_BELOW, SEEN
 from ..terminals import terminal_cells
-from ..observing import DIM, LIT, PULSES, Observed, breaking, limits_of, may_hold, observe, overvolted_in, relays_of
+from ..observing import DIM, LIT, PULSES, Observed, breaking, burning_with, limits_of, may_hold, observe, overvolted_in, relays_of
 
 
 def observe_all(healthy, rows, changes):
@@ -108,7 +108,11 @@ class _Table:
                         overloaded=self.overloaded.get(place, ()), drawn=max(drawn[change][row] for drawn in self.drawn),
                         held_levels=self.held.get(place, ()), broken=breaking(cells), **self._hurry(place, number), overvolted=overvolted_in(
                             [self.solved.point(number + phase) for phase in range(self.shape[2])])
-                        if place in self.overvolted else ())
+                        if place in self.overvolted else (), burning=self._burning(arrangement, number))
+
+    def _burning(self, arrangement, number):
+        """Return what may set fire in a row that begins with that case. [text]"""
+        return burning_with(arrangement, [lambda wire, case=number + phase: float(self._amps(wire, 0)[case]) for phase in range(self.shape[2])])
 
     def _hurry(self, place, number):
         """Return what flashers hurry there; where lamps look the same a lighter load hurries if a heavier does."""

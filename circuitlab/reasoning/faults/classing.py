@@ -91,7 +91,7 @@ class Classing:
     def effect(self, row, seen):
         """Return the effect of a fault in the row of that number, from what is seen there."""
         key = (row, seen.levels, seen.verdict, seen.sentence, seen.blown, seen.overloaded, seen.held_levels, seen.broken,
-               seen.hurried, seen.overvolted, self._drains(row, seen))
+               seen.hurried, seen.overvolted, seen.burning, self._drains(row, seen))
         if key not in self.known:
             self.known[key] = self._class(row, seen)
         return self.known[key]
@@ -115,6 +115,7 @@ class Classing:
         if hot:
             carries = "carries" if len(hot) == 1 else "carry"
             found.append(("fire risk", f"{', '.join(hot)} {carries} more than a wire of that size may, and no fuse ends it"))
+        found += [("fire risk", words) for name, words in seen.burning if name not in dict(before.burning)]
         found += [("lamp lost", words) for name, words in seen.overvolted if name not in dict(before.overvolted)]
         if before.levels and seen.levels:
             found += self._lamps(row, seen.levels, "")

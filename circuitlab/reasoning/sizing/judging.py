@@ -236,10 +236,14 @@ def _flowing(surveyed, limits):
 
 
 def _wire(surveyed, wire, amps, at, limits):
+    if wire.is_touch:
+        ohms = wire.resistance
+        yield _finding("nothing leaks where two places touch", wire.name, f"{say(amps, 'A')} leak from {wire.start} to {wire.end} through "
+                       f"{say(ohms, 'ohm')}, {say(amps**2 * ohms, 'W')} of heat, {at}", kept=False)
     may = capacity(wire.area, limits.table)
     yield _finding("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
                    amps, may.amps, "A", source=may.source)
-    for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
+    for end, joint in () if wire.is_touch else ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
         lost = amps * joint
         says = f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}"
         yield _finding("little is lost in a joint", wire.name, says, lost, limits.joint, "V")
