@@ -8,6 +8,7 @@ const CHROME = 120;     // px, of the window's height that JupyterLab has for it
 const NEARLY = 8;       // px, by which it may be taller before it scrolls
 const LEAST_HIGH = [240, 80];     // px, of the drawing however small the window, beside or below lamps and controls
 const MARGIN = 20;      // px round what is brought into sight
+const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
 
 export const svg = (kind, attributes = {}, parent = null) => {
@@ -65,8 +66,8 @@ export class Drawing {
     const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: control ? `${kind} worked` : kind, "aria-label": words}, this.hands);
     if (kind === "wire") {
       const path = lines.map(([x, y, to_x, to_y]) => `M${x} ${y}L${to_x} ${to_y}`).join("");
-      svg("path", {d: path, class: "ring", "stroke-width": 24}, node);
-    } else if (kind === "terminal") svg("circle", {cx: (left + right) / 2, cy: (top + low) / 2, r: 12, class: "ring"}, node);
+      svg("path", {d: path, class: "ring", "stroke-width": TARGET}, node);
+    } else if (kind === "terminal") svg("circle", {cx: (left + right) / 2, cy: (top + low) / 2, r: TARGET / 2, class: "ring"}, node);
     else svg("rect", {x: left, y: top, width: right - left, height: low - top, rx: 3, class: "ring"}, node);
     return node;
   }
@@ -171,7 +172,7 @@ export class Drawing {
     const size = ({box: [left, top, right, low]}) => (right - left) * (low - top);
     const all = Object.values(this.areas), far = area => distance(area.lines, x, y);
     const parts = all.filter(area => area.kind === "part" && inside(area)).sort((a, b) => size(a) - size(b));
-    const near = all.filter(area => area.kind === "wire" && far(area) <= 12).sort((a, b) => far(a) - far(b));
+    const near = all.filter(area => area.kind === "wire" && far(area) <= TARGET / 2).sort((a, b) => far(a) - far(b));
     return parts.find(area => !area.lines.length) ?? near[0] ?? parts[0] ?? null;
   }
 
