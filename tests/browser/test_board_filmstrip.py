@@ -1,0 +1,43 @@
+"""One relay's transfer on the running board at 1/100, as frames show it; kept as a filmstrip for people."""
+
+import os
+from pathlib import Path
+
+import pytest
+from board_page import open_board
+
+import circuitlab as cl
+
+pytestmark = pytest.mark.browser
+STEP = 50       # ms of the page's clock: 0.5 ms of the circuit at 1/100
+FRAMES = 40
+
+
+def state(page):
+    """Return what K1's contact is said to be. [text]"""
+    return page.locator("g.part[data-key^='K1']").first.get_attribute("aria-label").partition(": ")[2]
+
+
+def test_a_transfer_is_seen_at_a_hundredth(page, tmp_path):
+    """Released, in the gap, operated, in this order and each for as long as the relay's record says."""
+    page.emulate_media(reduced_motion="no-preference")
+    page.clock.install(time=0)
+    page.set_viewport_size({"width": 1366, "height": 640})
+    board = open_board(page, cl.arrangement("shared-filament-four-relays"), positions={"key": "on"})
+    page.clock.pause_at(10_000)
+    page.get_by_role("button", name="speed 1/100").click()
+    page.get_by_role("button", name="turn lever: left").click()
+    page.wait_for_function("window.asked === window.answered")
+    folder, seen = Path(os.environ.get("PIN_THIRTY_PICTURES") or tmp_path), []
+    folder.mkdir(parents=True, exist_ok=True)
+    for _ in range(FRAMES):
+        page.clock.run_for(STEP)
+        now = state(page)
+        if not seen or seen[-1][0] != now:
+            page.locator(".pin30-stage").screenshot(path=folder / f"transfer-{len(seen) + 1}-{now}.png")
+            seen.append([now, 0])
+        seen[-1][1] += 1
+    assert [name for name, _ in seen] == ["released", "gap", "operated"]
+    changes = [event for event in board.desk.live.ahead(1.0).events if event.name == "K1"]
+    gap = changes[1].time - changes[0].time
+    assert seen[1][1] * STEP / 1000 / 100 == pytest.approx(gap, abs=2 * STEP / 1000 / 100)
