@@ -38,7 +38,7 @@ PAGE = {        # what one does: the rooms and their names
              "views.printing.export": "save_picture"},
     "size": {"reasoning.sizing": "size"},
     "print": {"commands.build_sheets": "write_build_sheet", "ground.quantities": "say"},
-    "teach": {"benches": "Lesson board look_up show", "teaching": "idea vary"},
+    "teach": {"benches": "Lesson board show", "teaching": "idea vary"},
     "catch": {"ground.errors": "CircuitLabError"},
 }
 SHELVES = {     # pages of their own, for what is wanted less often
@@ -52,6 +52,8 @@ SHELVES = {     # pages of their own, for what is wanted less often
         "reasoning": "with_settings", "reasoning.faults": "double_faults single_faults"}),
     "rules": ("What lamps and terminals shall do: rules in words and on an arrangement.", {
         "arrangements": "Wanted", "reasoning": "Rule rule_names rule_sentence with_rule"}),
+    "scripts": ("What hands did to a circuit, act by act: saved, read and done again.", {
+        "solving.scripts": "Script load_script replayed save_script"}),
     "sizing": ("Wire, fuses and the limits a circuit is held to.", {
         "ground.quantities": "awg_to_mm2 read_quantity", "parts.catalogue": "carries",
         "reasoning.sizing": "Limits judge wire_for_current wire_for_drop"}),

@@ -47,7 +47,7 @@ def test_html_has_scopes_and_a_caption_and_says_a_mark_in_words_and_weight():
 
 
 def test_only_the_rows_asked_for_are_shown_and_keep_their_numbers_and_marks():
-    """As on the look-up bench, which lists failing rows only."""
+    """As on a board, which lists failing rows only."""
     table = parsed(LAMPS, shown=[1], prefix="b-").find("table")
     assert [(row.get("id"), row.find("th").text) for row in table.find("tbody")] == [("b-2", "2")]
     assert cells(table) == ["on", "steady 12.1 V", "* flashing & dim (rule: steady)"]

@@ -347,7 +347,7 @@ def test_the_page_opens_each_row_on_its_schematic_and_no_id_is_there_twice():
 
 
 def test_a_failing_row_shows_its_path_on_a_band_and_what_stops_it_on_beads():
-    """As the look-up bench does; the names are those of the path, spoken and written."""
+    """As a board says them; the names are those of the path, spoken and written."""
     proof = prove(changed(arrangement("one-fused-lamp"), Hold("F1", "blown")), timing=False)
     (failure,) = proof.failures
     page = proof_html(proof)

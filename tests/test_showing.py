@@ -178,7 +178,7 @@ def test_a_drawing_and_a_bench_do_not_flood_a_prompt(results):
     for drawing in (cl.draw(results["arrangement"]), cl.draw_attached(results["arrangement"]), cl.time_chart(results["course"])):
         assert repr(drawing).startswith("A drawing: ") and len(repr(drawing)) < 200
         assert str(drawing).startswith("<svg") and DisplayFormatter().format(drawing)[0]["text/html"] == str(drawing)
-    for shown in (cl.board(results["arrangement"]), cl.look_up(results["proof"])):
+    for shown in (cl.board(results["arrangement"]), cl.board(results["proof"])):
         assert "object at" not in repr(shown) and repr(shown).endswith("in a cell of a notebook to see it.")
 
 

@@ -7,7 +7,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import AddWire, RemovePart, Wanted, arrangement, changed, read_text, write_text
-from circuitlab.benches.look_up import look_up
+from circuitlab.benches.board.desk import Desk
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, UnknownName
 from circuitlab.parts import Battery, Diode, Lamp, Splice, Wire, toggle
@@ -199,10 +199,14 @@ def test_tables_have_a_column_for_it_and_the_summary_counts_it():
     assert "every lamp and terminal keeps its rule" in lamp_table(arrangement("hazard-third-relay")).text()
 
 
-def test_the_look_up_bench_traces_the_way_to_the_terminal():
-    bench = look_up(prove(CART, timing=False))
-    assert bench.lamp.value == "S1:15" and {"S4", "W13", "W8"} <= set(bench.sights[0].trace)
-    assert "S1:15 live" in bench.sentence and 'class="trace"' in bench._pictures[0].value
+def said(desk):
+    """Return what a board says of the line it is set to. [text]"""
+    return " ".join(list(desk.hear({"kind": "rows"}))[-1]["said"])
+
+
+def test_the_board_of_a_proof_says_the_way_to_the_terminal():
+    told = said(Desk(prove(CART, timing=False)))
+    assert all(f" {name}" in told for name in ("S4:", "W13 ", "W8 ")) and "S1:15 live" in told
 
 
 def test_the_tick_sheet_has_a_column_for_the_test_lamp():
@@ -227,8 +231,8 @@ def test_a_fault_that_only_wakes_a_terminal_is_no_longer_without_effect():
     without = fault_table(replace(cart, rule=tuple(each for each in cart.rule if not each.terminal)), faults=faults)
     assert without.line("V3:A touches V3:K").worst == "no effect"
     assert table.line("E1 blown").counts == without.line("E1 blown").counts
-    bench = look_up(fault_table(cart, faults=[line.fault]))
-    assert bench.lamp.value == "S1:15" and {"V1", "S3", "W8"} <= set(bench.sights[0].trace)
+    told = said(Desk(fault_table(cart, faults=[line.fault])))
+    assert "S1:15" in told and all(f" {name}" in told for name in ("V1:", "S3:", "W8 "))
 
 
 def test_a_fault_looked_at_alone_sees_the_same_terminal_as_those_looked_at_together():

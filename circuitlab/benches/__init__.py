@@ -2,8 +2,7 @@
 
 from .board import Board, board
 from .lesson import Lesson
-from .look_up import LookUp, look_up
 from .picture import Picture, show
 from .ticket import SafetyTicket
 
-__all__ = ["Board", "Lesson", "LookUp", "Picture", "SafetyTicket", "board", "look_up", "show"]
+__all__ = ["Board", "Lesson", "Picture", "SafetyTicket", "board", "show"]

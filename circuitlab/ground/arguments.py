@@ -76,9 +76,11 @@ def _is_one_or_more_changes(value):
 
 ARRANGEMENT = record("record.Arrangement", "an arrangement", 'cl.arrangement("one-fused-lamp")')
 CHANGES = record("history.Changes", "a list of changes", 'cl.Changes(arrangement).make("lift F1:2")')
+TABLES = [record(*each, "cl.prove(arrangement)") for each in (("proving.Proof", "a proof"), ("faults.table.FaultTable", "a fault table"),
+                                                            ("comparing.Comparison", "a comparison"))]
+BOARDED = Kind("an arrangement, a list of changes to one, a proof, a fault table or a comparison",
+               lambda value: any(kind.fits(value) for kind in (ARRANGEMENT, CHANGES, *TABLES)), ARRANGEMENT.example)
 _AFTER = "Give its .after, the arrangement with the changes made; cl.changes.save_changes saves the list itself."
-OPENED = Kind("an arrangement, or a list of changes to one",
-              lambda value: ARRANGEMENT.fits(value) or CHANGES.fits(value), ARRANGEMENT.example)
 POINT = record("point.OperatingPoint", "an operating point", "cl.operating_point(arrangement)")
 COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)")
 SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.sizing.Limits()")
@@ -122,7 +124,7 @@ QUESTIONS = Kind("a list of checks", _each(lambda value: hasattr(value, "is_righ
 LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
-    **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "board.arrangement": OPENED, "board.changes": CARDS,
+    **dict.fromkeys(("arrangement", "before", "after"), ARRANGEMENT), "board.arrangement": BOARDED, "board.changes": CARDS,
     "point": POINT, "course": COURSE, "sheet": SHEET, "like": SHEET, "limits": SIZING_LIMITS, "seeds": SEEDS, "cases": CASES,
     "progress": CALLED, "ax": AXES, "measured": MEASURED, "questions": QUESTIONS, "steps": LIST,
     "changed.changes": CHANGE, "judge.choices": CHANGE, "sweep.changes": CHANGE_LIST, "save_changes.changes": CHANGES,

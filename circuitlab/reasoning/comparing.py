@@ -163,7 +163,7 @@ class Comparison(Showing):
         return _terminals(self.before, self.after, [row.positions for row in self.rows])
 
     def _repr_html_(self):
-        return f"{super()._repr_html_()}<p>look_up(comparison) shows every row before and after in the schematic.</p>"
+        return f"{super()._repr_html_()}<p>board(comparison) shows every row before and after, live.</p>"
 
 
 def compare(before, after, faults=False, progress=None):

@@ -1,7 +1,7 @@
 """Scripts as files: what hands did to a circuit, line by line, saved, read again and replayed.
 
 The first line names the circuit, then each act has a line of its own; a change has below it, set in, all the changes
-that stand from then on, and the parts put in new under an old name::
+that stand from then on, and the parts put in new under an old name. What was changed before stands below ``begin: changed``::
 
     script of one-fused-lamp
     begin: "lamp switch" on
@@ -26,6 +26,7 @@ from .acts import CHANGE, CONTROL, LEAD, LEADS, Act
 from .live import Live
 
 KIND, HEADING, BEGIN, NEW = "a script", "script of ", "begin: ", "new "
+BEGUN = BEGIN + "changed"
 HOW = "Write '0.5 s: \"brake pedal\" to held', '0.5 s: changed' or '0.5 s: red lead on E1:1'."
 
 
@@ -41,6 +42,8 @@ class Script:
         Where the controls stood before. [text]
     acts : tuple of Act
         In order of time.
+    begun : tuple of str
+        Changes made before, as sentences. [text]
 
     >>> import circuitlab as cl
     >>> live = Live(cl.arrangement("one-fused-lamp"))
@@ -55,9 +58,16 @@ class Script:
     arrangement: object
     positions: dict
     acts: tuple
+    begun: tuple = ()
+
+    @property
+    def start(self):
+        """The circuit at the first act, what was changed before made."""
+        return _changed(self.arrangement, self.begun)
 
     def __str__(self):
         lines = [HEADING + on_a_line(self.arrangement.name or self.arrangement.title)]
+        lines += [BEGUN, *(f"  {sentence}" for sentence in self.begun)] if self.begun else []
         lines += [f"{BEGIN}{quoted(control)} {quoted(position)}" for control, position in self.positions.items()]
         return "\n".join([*lines, *(line for act in self.acts for line in _lines(act)), ENDS[KIND]])
 
@@ -68,8 +78,15 @@ def script_of(live):
 
 
 def replayed(script):
-    """Return a live course in which every act of a script has been done again."""
-    live = Live(script.arrangement, script.positions)
+    """Return a live course in which every act of a script has been done again.
+
+    >>> import circuitlab as cl
+    >>> from circuitlab.solving.acts import Act
+    >>> cart = cl.arrangement("one-fused-lamp")
+    >>> replayed(Script(cart, cart.positions(), (Act(0.5, "control", "lamp switch", "on"),))).at(0.5).states["S1"]
+    'on'
+    """
+    live = Live(script.start, script.positions)
     for act in script.acts:
         if act.kind == CONTROL:
             live.act(act.when, act.what, act.to)
@@ -112,6 +129,13 @@ def load_script(path, arrangement):
     FileError
         When there is no such file, it is none or is cut off, it is one of another circuit, or a line does not fit; the line
         is named.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> import circuitlab as cl
+    >>> cart = cl.arrangement("one-fused-lamp")
+    >>> with TemporaryDirectory() as folder:
+    ...     load_script(save_script(Script(cart, cart.positions(), ()), f"{folder}/mine.script"), cart).positions
+    {'lamp switch': 'off'}
     """
     path = named(path)
     text = read(path, kind=KIND)
@@ -119,18 +143,19 @@ def load_script(path, arrangement):
     if not first.startswith(HEADING):
         raise FileError(f"'{path.name}' is no script. Its first line must be '{HEADING}' and the name of a circuit.",
                         file=path.name)
-    positions, acts, number, present, last = {}, [], 1, arrangement, 0.0
+    positions, acts, begun, number, last = {}, [], [], 1, 0.0
     try:
         _check_circuit(off_a_line(first.removeprefix(HEADING)), arrangement)
         for number, line in enumerate(lines, start=2):
             if line.strip() and line.strip() != ENDS[KIND]:
-                _take(number, line, arrangement, positions, acts)
+                _take(number, line, arrangement, positions, acts, begun)
+        present = _changed(arrangement, tuple(begun))
         for number, act in acts:
             present, last = _fitting(act, arrangement, present, last), act.when
     except CircuitLabError as error:
         raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
     whole(text, f"'{path.name}'")
-    return Script(arrangement, arrangement.positions(positions), tuple(act for _, act in acts))
+    return Script(arrangement, arrangement.positions(positions), tuple(act for _, act in acts), tuple(begun))
 
 
 # ------------------------------------------------------------------ lines
@@ -148,9 +173,11 @@ def _lines(act):
     return [f"{when}changed", *(f"  {sentence}" for sentence in act.what), *(f"  {NEW}{quoted(name)}" for name in act.to)]
 
 
-def _take(number, line, arrangement, positions, acts):
-    """Take one line of a file into the positions or the acts read so far, as (line number, act)."""
-    if line.startswith(" "):
+def _take(number, line, arrangement, positions, acts, begun):
+    """Take one line of a file into the positions, the acts read so far, as (line number, act), or the changes before them."""
+    if line.startswith(" ") and not acts and not positions:
+        begun.append(line.strip())
+    elif line.startswith(" "):
         if not acts or acts[-1][1].kind != CHANGE:
             raise ScriptError(f"{shown(line.strip())} is set in, and no change stands above it. {HOW}")
         (number, act), said = acts[-1], line.strip()
@@ -158,6 +185,8 @@ def _take(number, line, arrangement, positions, acts):
             acts[-1] = number, act._replace(to=(*act.to, opened(closed(said.removeprefix(NEW)))))
         else:
             acts[-1] = number, act._replace(what=(*act.what, said))
+    elif line.strip() == BEGUN and not acts and not positions:
+        pass
     elif line.startswith(BEGIN):
         control, position = _words(line.removeprefix(BEGIN), 2)
         arrangement.control(control).check(position)

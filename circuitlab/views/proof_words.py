@@ -70,7 +70,7 @@ def proof_html(proof, pictures=MOST_PICTURES):
     general = "".join(f"<p>{safe(failure.sentence)}.</p>" for failure in proof.of_row({}))
     left = len(failing + kept) - pictures
     silent = f"<p>{safe(unruled_words(proof.arrangement))}</p>" if proof.silent else ""
-    note = f"<p>{left} more rows without their schematic; look_up(proof) shows it for every row.</p>" if left > 0 else ""
+    note = f"<p>{left} more rows without their schematic; board(proof) shows every row live.</p>" if left > 0 else ""
     return (f'<section class="proof"><p><strong>{safe(proof.arrangement.title)}</strong></p>{silent}'
             f"<p>{safe(rule_lines(proof)[0])}</p><ul>{rules}</ul><p>{safe(proof_summary(proof))}</p>{general}{beside_html(proof.table)}"
             f"{Grid('Every row, those that fail first', ('row', 'lamps'), rows).html()}{note}</section>")

@@ -94,17 +94,14 @@ def test_a_live_board(checked, page, form, below):
 
 
 @pytest.mark.full
-def test_a_look_up_bench(checked, notebook, notebooks):
-    """A fault table with its choosers and the live schematic of the chosen line."""
-    path = write_notebook(notebooks / "looked.ipynb", {"look": (
-        "import circuitlab as cl\nfrom circuitlab.reasoning.faults import fault_table\n"
-        "cl.look_up(fault_table(cl.arrangement('relay-test-board')))")})
-    notebook.open(path.name).run_all()
-    expect(notebook.outputs.get_by_role("button", name="Next fault", exact=True)).to_be_visible()
-    passed, grave = checked(OUTPUTS)
-    path.unlink()
+def test_a_board_of_a_fault_table(checked, page):
+    """Its lines, of which one is chosen, what is said of it and in which row."""
+    open_board(page, cl.fault_table(cl.arrangement("relay-test-board")))
+    page.get_by_role("button", name="2. ").click()
+    expect(page.locator(".pin30-found")).to_contain_text("2. ")
+    passed, grave = checked("body")
     assert grave == []
-    assert {"select-name", "button-name", "color-contrast", "svg-img-alt"} <= set(passed)
+    assert {"select-name", "button-name", "color-contrast", "label"} <= set(passed)
 
 
 def test_questions_of_every_kind(checked, notebook, notebooks):

@@ -272,36 +272,76 @@ def states_shown(page):
     return {name.split(",")[0]: name.partition(": ")[2] for name in names if ": " in name}
 
 
+CARDS = {"F1 blown": cl.Hold("F1", "blown"), "K1 sticks": cl.Hold("K1", "operated"), "W1 off": cl.LoseJoint("W1", "F1:1")}
+
+
+def act_by_chance(page, chance, board):
+    """Let a hand do one thing: work a control, take something out or off, make or undo a change, turn a dial, put a lead on, change the form."""
+    kind = chance.choices(("control", "area", "card", "dial", "lead", "form"), (12, 3, 2, 1, 2, 1))[0]
+    if kind == "control":
+        buttons = page.locator(".pin30-controls button")
+        buttons.nth(chance.randrange(buttons.count())).click()
+    elif kind == "area":
+        areas = [area["key"] for area in board.desk.still()["areas"] if area["kind"] == "wire" or area["name"] in ("F1", "F2", "E1", "E2", "K9")]
+        page.locator(f'[data-key="{chance.choice(areas)}"]').focus()
+        page.keyboard.press(chance.choice(("Enter", "Shift+Enter")))
+    elif kind == "card":
+        page.locator(".pin30-cards button").nth(chance.randrange(len(CARDS))).click()
+    elif kind == "dial":
+        if page.locator(".pin30-inside input[type=range]").count() == 0:
+            page.get_by_role("toolbar", name="Below the drawing").get_by_role("button", name="change", exact=True).click()
+        page.locator(".pin30-inside input[type=range]").nth(chance.randrange(3)).evaluate(
+            "(slider, share) => { slider.value = Number(slider.min) + share * (slider.max - slider.min);"
+            " slider.dispatchEvent(new Event('input')); slider.dispatchEvent(new Event('change')); }", 0.4 + 0.6 * chance.random())
+    elif kind == "lead":
+        ends = [area["key"] for area in board.desk.still()["areas"] if area["kind"] == "terminal"]
+        page.locator(f'[data-key="{chance.choice(ends)}"]').focus()
+        page.keyboard.press(chance.choice(("r", "b")))
+    else:
+        page.locator(".pin30-beside button", has_text=re.compile("^(attached|schematic)$")).click()
+
+
 @pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
 def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
-    """Buttons, fuses and relays worked at random while it runs, on a clock of the test's; drawing, lamps and controls as at that moment."""
+    """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls and buttons
+    as the kit has them at that moment."""
     chance = Random(30)
     moving.clock.install(time=0)
-    board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"))
+    board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"), changes=CARDS)
+    desk, stopped = board.desk, 0
     moving.clock.run_for(50)
     moving.locator("[data-key=S1]").focus()
     for number in range(acts):
-        if chance.random() < 0.8:
-            buttons = moving.locator(".pin30-controls button")
-            buttons.nth(chance.randrange(buttons.count())).click()
-        else:
-            moving.locator(f"[data-key={chance.choice(('F1', 'F2', 'E1', 'E2', 'K9'))}]").focus()
-            moving.keyboard.press("Enter")
+        act_by_chance(moving, chance, board)
         moving.clock.run_for(chance.choice((20, 150, 700, 1500)))
         moving.wait_for_function("window.asked === window.answered")
-        if number % 5 == 0:
+        if number % 5 != 0:
+            continue
+        if moving.get_by_role("button", name="Stop time").count():
             moving.get_by_role("button", name="Stop time").click()
-            moving.clock.run_for(300)
-            shown = moving.evaluate("window.sent.findLast(each => each.kind === 'tell').at")
-            point = board.desk.live.at(shown / 1e6)
-            seen = states_shown(moving)
-            assert {name: point.states[name] for name in seen if name not in board.desk.apart.out} == \
-                   {name: state for name, state in seen.items() if name not in board.desk.apart.out}, (number, shown)
-            assert all(seen[name] == "out" for name in board.desk.apart.out)
+        moving.clock.run_for(300)
+        moving.wait_for_function("window.asked === window.answered")
+        shown = moving.evaluate("window.sent.findLast(each => each.kind === 'tell').at")
+        point = desk.live.at(shown / 1e6)
+        seen = states_shown(moving)
+        off = {wire for wire, _ in desk.apart.off}
+        assert {name: point.states[name] for name in seen if name not in desk.apart.out} == \
+               {name: state for name, state in seen.items() if name not in desk.apart.out}, (number, shown)
+        assert all(seen[name] == "out" for name in desk.apart.out)
+        assert {node.get_attribute("data-key") for node in moving.locator("g.wire[aria-label*=': off ']").all()} == off
+        for words in CARDS:
+            assert moving.get_by_role("button", name=words, exact=True).get_attribute("aria-pressed") == str(words in desk.tried.made).lower()
+        for control, position in point.positions.items():
+            pressed = moving.get_by_role("toolbar", name=control, exact=True).locator("[aria-pressed=true]").all_inner_texts()
+            assert position in pressed or "press" in pressed or position == desk.present.control(control).positions[0], (number, control)
+        stopped += point.verdict != "settled"
+        if point.verdict == "settled":
             for place in moving.locator(".pin30-lamps li").all():
                 name, light = place.locator("b").inner_text(), place.locator(".pin30-glass span").evaluate("each => Number(each.style.opacity)")
                 assert light == pytest.approx(min(1, max(0, point.light(name)) ** 0.5), abs=0.03), (number, name)
+        if moving.get_by_role("button", name="Run time").count():
             moving.get_by_role("button", name="Run time").click()
+    assert {act.kind for act in desk.script.acts} == {"control", "change", "lead"} and stopped < acts / 20
     assert moving.problems == []
 
 

@@ -19,8 +19,8 @@ def state(page):
 
 def around(page):
     """Return a picture of K1's contact with its lamp below. [PNG as text]"""
-    box = page.locator("g.part[data-key^='K1']").first.bounding_box()
-    clip = {"x": box["x"] - 45, "y": box["y"] - 70, "width": 140, "height": 190}
+    box = min((each.bounding_box() for each in page.locator("g.part[data-key^='K1']").all()), key=lambda each: each["x"])
+    clip = {"x": box["x"] - 30, "y": box["y"] - 40, "width": 110, "height": 170}
     return base64.b64encode(page.screenshot(clip=clip)).decode()
 
 

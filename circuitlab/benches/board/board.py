@@ -9,12 +9,11 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from ...arrangements.cards import check_cards
 from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "change", "compared", "below", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "below", "leads", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 
@@ -38,16 +37,18 @@ class Board(anywidget.AnyWidget):
     _esm, _css = joined(), PAGE / "board.css"
     still = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, arrangement, changes=(), positions=None, form="schematic"):
+    def __init__(self, arrangement, changes=(), positions=None, form="schematic", script=None):
         self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-", changes)
+        if script:
+            self.desk.play(script)
         self._rest = iter(())
         super().__init__(still=self.desk.still())
         self.on_msg(self._hear)
 
     @property
     def script(self):
-        """What hands did so far. [Acts]"""
-        return self.desk.live.script
+        """What hands did so far. [Script]"""
+        return self.desk.script
 
     def _hear(self, _, message, buffers):
         """Answer first what is wanted first; the rest after a pause, in which that goes out, or never where another act comes."""
@@ -77,19 +78,22 @@ class Board(anywidget.AnyWidget):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
 
 
-def board(arrangement, changes=None, positions=None, form="schematic"):
-    """Return a live board for an arrangement; write it last in a cell to see it.
+def board(arrangement, changes=None, positions=None, form="schematic", script=None):
+    """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
     ----------
-    arrangement : Arrangement or Changes
-        A list of changes is gone on with.
+    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison
+        A list of changes is gone on with. Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can
+        be chosen: the board goes there from rest, its change made, and for a fault with the leads put on the reading that tells it.
     changes : dict of str to change, str, or list of these, optional
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
         How it is drawn. [text]
+    script : Script, optional
+        What hands did another time, played again when time runs; see ``cl.scripts``.
 
     Raises
     ------
@@ -100,5 +104,4 @@ def board(arrangement, changes=None, positions=None, form="schematic"):
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    check_cards(arrangement, changes or {})
-    return Board(arrangement, changes or {}, positions, form)
+    return Board(arrangement, changes or {}, positions, form, script)

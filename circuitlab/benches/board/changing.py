@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ...arrangements.apart import Apart
 from ...arrangements.history import Changes, save_changes
+from ...arrangements.parted import is_whole, steps
 from ...arrangements.typed_changes import FORMS
 from ...ground.errors import ArrangementError, unknown_name
 
@@ -51,8 +52,11 @@ class Changing:
         changes = self.tried.changes
         if not self.listed:
             raise ArrangementError("nothing is changed, so there is nothing to save. Make a change first.")
-        for words, steps in self.by_hand.items():
-            changes = changes.make(*steps, name=words)
+        if any(map(is_whole, steps(self.tried))):
+            raise ArrangementError("the second circuit of a comparison as a whole cannot be written as a list of changes. Save it "
+                                   "with cl.save, or open the board with the first one and change that.")
+        for words, lost in self.by_hand.items():
+            changes = changes.make(*lost, name=words)
         saved = save_changes(changes, message["file"])
         yield {"kind": "saved", "words": f"The changes are in {message['file']}.{saved.before}"}
 

@@ -3,9 +3,10 @@
 from html import escape
 
 from ...arrangements.apart import Apart, is_pulled
+from ...arrangements.cards import check_cards
 from ...arrangements.history import Changes
 from ...arrangements.tried import Tried, cards_of
-from ...ground.errors import CircuitLabError, unknown_name
+from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...parts import Flasher
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import take_reading
@@ -21,19 +22,23 @@ from ...views.tables import settled_status
 from ..stopped import HOW, STOPPED
 from .changing import HELP, Changing
 from .compared import Compared
+from .listed import listed
+from .played import Played
+from .rows import Rows
 
 TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
+HANDS = ("act", "change", "card", "dial", "typed", "undo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk(Changing, Compared):
+class Desk(Rows, Played, Changing, Compared):
     """One arrangement being worked.
 
     Parameters
     ----------
-    arrangement : Arrangement or Changes
-        A list of changes is gone on with.
+    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison
+        A list of changes is gone on with; of a table the first of its lines that stands out.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
     form : {"schematic", "attached"}
@@ -53,23 +58,36 @@ class Desk(Changing, Compared):
     """
 
     def __init__(self, arrangement, positions=None, form="schematic", prefix="board-", changes=()):
-        made = arrangement if isinstance(arrangement, Changes) else Changes(arrangement)
-        self.prefix, self.last, self.apart, self.tried = prefix, 0, Apart(made.after), Tried(made, cards_of(changes))
-        self.live, self.sheet = self._begun(made, dict(positions or {})), None
-        self._keys, self._told, self._sent_until, self._meter, self._were, self._seen = {}, set(), 0.0, None, {}, None
-        self._lay_out(form)
+        self.prefix, self.last, self.form, self.cards, self._relaid = prefix, 0, form, cards_of(changes), False
+        lines = listed(arrangement)
+        check_cards(lines.arrangement if lines else arrangement, changes)
+        if not lines:
+            self.begin(Tried(arrangement if isinstance(arrangement, Changes) else Changes(arrangement), self.cards), positions)
+        elif positions:
+            raise ArrangementError("the lines of a table say where the controls stand. Leave 'positions' out, or open the board with the arrangement.")
+        else:
+            self._open_lines(lines)
 
-    @staticmethod
-    def _begun(made, positions):
-        """Return the record of a circuit whose list of changes goes on: those are made at once."""
-        before = made.before
-        live = Live(before, {name: place for name, place in positions.items() if not made.entries or name in before.controls_by_name})
-        if made.entries:
-            live.change(0.0, made.after, made.sentences)
-            for name, place in positions.items():
-                if name not in before.controls_by_name:
-                    live.act(0.0, name, place)
-        return live
+    def begin(self, tried, positions=None, throws=(), apart=None):
+        """Begin a new record, at rest: a circuit with some changes made already, drawn as like as can be to it without them.
+
+        Parameters
+        ----------
+        tried : Tried
+        positions : dict of str to str, optional
+            Where the controls stand. [text]
+        throws : tuple of (str, str)
+            What is thrown in the place of that, a second apart, everything at rest before. [text]
+        apart : Apart, optional
+            What is out or off already.
+        """
+        apart = apart or Apart(tried.arrangement)
+        live = Live(apart.arrangement, None if throws else positions)
+        for second, throw in enumerate(throws, start=1):
+            live.act(float(second), *throw)
+        self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
+        self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
+        self._lay_out(self.form)
 
     @property
     def present(self):
@@ -85,6 +103,7 @@ class Desk(Changing, Compared):
         before = self.tried.changes.before
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
+                                                  "rows": self.lines is not None, "acts": True, "plays": bool(self.coming),
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
                                                   "file": f"{before.name or 'my'}.changes", "help": HELP}
 
@@ -98,8 +117,12 @@ class Desk(Changing, Compared):
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""
         self.last = max(self.last, message.get("act", 0))
+        if message["kind"] in HANDS:
+            self.coming = []        # a hand goes on by itself
         try:
-            yield from getattr(self, f"_{message['kind']}")(message)
+            for answer in getattr(self, f"_{message['kind']}")(message):
+                self._relaid = self._relaid or answer["kind"] == "still"
+                yield answer
         except CircuitLabError as error:
             if "act" in message:
                 yield from self._stand()
@@ -109,6 +132,8 @@ class Desk(Changing, Compared):
 
     def _hello(self, message):
         self._told = set()
+        if self._relaid:        # the page may have begun anew with the first one
+            yield {"kind": "still", "still": self.still()}
         yield from self._stand()
 
     def _act(self, message):
@@ -132,9 +157,8 @@ class Desk(Changing, Compared):
 
     def _carry_on(self, message, tried, apart, done, new=()):
         """Go on in a changed circuit from a moment, and say how everything stands."""
-        changes = [str(change) for change in (*tried.changes.sentences, *apart.changes)]
-        new = (*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys()))    # no longer held: as if never
-        self.live.change(message["at"] / TICK, apart.arrangement, changes, new)
+        new = dict.fromkeys((*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys())))    # no longer held: as if never
+        self.live.change(message["at"] / TICK, apart.arrangement, self.sentences(tried, apart), new)
         self.tried, self.apart = tried, apart
         if self._lay_out(self.form):
             yield {"kind": "still", "still": self.still()}
@@ -165,11 +189,16 @@ class Desk(Changing, Compared):
 
     # ------------------------------------------------------------- what it answers
 
+    def fresh(self):
+        """Say that a new record has begun: the sheet, how everything stands, and what lies ahead."""
+        yield {"kind": "still", "still": self.still(), "fresh": True}
+        yield from self._stand()
+
     def _stand(self, done=""):
         """Say how everything stands since the last act, and what lies ahead."""
         key, pictures = self._pictured([self.live.at(self.live.now)])
         yield {"kind": "now", "act": self.last, "at": round(self.live.now * TICK), "key": key[0], "pictures": pictures,
-               "out": self.apart.out, "off": self.apart.off, "made": self.tried.made,
+               "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
                "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
         yield self._piece(self.live.now, self.live.now + AHEAD, done)
 
@@ -202,7 +231,9 @@ class Desk(Changing, Compared):
             raise unknown_name("the board", "form", form, FORMS)
         before, is_same = self.sheet, self.sheet is not None and form == self.form
         self.form = form
-        self.sheet = FORMS[form].lay_out(self.present, before if is_same else None)
+        if not is_same:
+            before = FORMS[form].lay_out(self.tried.changes.before)
+        self.sheet = before if not is_same and self.present is self.tried.changes.before else FORMS[form].lay_out(self.present, before)
         return self.sheet is not before
 
     def _moment(self, message):

@@ -203,7 +203,7 @@ class FaultTable(Showing):
 
     def _repr_html_(self):
         shown = self.html(readings=False)
-        return f"{shown}<p>look_up(table) shows every fault in its schematic, with the reading that reveals it.</p>"
+        return f"{shown}<p>board(table) shows every fault live, with the leads on the reading that reveals it.</p>"
 
     def _telling_rows(self, line):
         """Return the rows to measure in, fewest controls moved first: three of the worst class, all with an effect, the others."""

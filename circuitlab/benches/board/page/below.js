@@ -4,6 +4,8 @@ import {html, volts_of, light_of} from "./drawing.js";
 import {lastBefore} from "./player.js";
 import {rove, put_text} from "./beside.js";
 import {KEYS} from "./hands.js";
+import {Rows} from "./rows.js";
+import {Acts} from "./acts.js";
 import {Change} from "./change.js";
 import {Compared} from "./compared.js";
 
@@ -18,7 +20,9 @@ export class Below {
     Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board)});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    this.tabs = Object.fromEntries(["strip", "table", "meter", ...(board.still.file ? ["before", "change"] : []), "keys"].map(what => [what, this.button(row, what, () => this.show(what))]));
+    const {file, rows, acts} = board.still;
+    const all = ["strip", "table", "meter", ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
+    this.tabs = Object.fromEntries(all.map(what => [what, this.button(row, what, () => this.show(what))]));
     rove(row);
     this.inside = html("div", {class: "pin30-inside"}, this.root);
   }
@@ -33,7 +37,7 @@ export class Below {
     this.shown = this.shown === what ? "" : what;
     for (const [each, tab] of Object.entries(this.tabs)) tab.setAttribute("aria-pressed", String(each === this.shown));
     this.inside.replaceChildren();
-    this.strip = this.words = null;
+    this.strip = this.words = this.meter = this.view = null;
     this.change.close();
     this.compared.close();
     if (this.shown) this[`open_${this.shown}`]();
@@ -132,9 +136,16 @@ export class Below {
     this.button(row, "new MIN/MAX", () => this.board.measure(this.board.instrument));
     this.button(row, "leads away", () => this.board.leads_away());
     rove(row);
-    this.words = html("p", {class: "pin30-reading"}, this.inside);
+    this.meter = html("p", {class: "pin30-reading"}, this.inside);
     this.board.measure(this.board.instrument);
   }
+
+  open_rows() {
+    this.view = new Rows(this.inside, this.board, !this.listed);
+    Object.assign(this, {listed: true, meter: this.view.read});
+  }
+
+  open_acts() { this.view = new Acts(this.inside, this.board); }
 
   open_keys() {
     html("p", {text: KEYS}, this.inside);
@@ -150,6 +161,6 @@ export class Below {
 
   read({words, lowest, highest}) {
     const said = lowest === null ? "" : ` MIN ${volts_of(lowest)}, MAX ${volts_of(highest)}.`;
-    if (this.shown === "meter") put_text(this.words, words + said);
+    if (this.meter) put_text(this.meter, words + said);
   }
 }

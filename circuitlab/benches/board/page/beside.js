@@ -16,17 +16,30 @@ export class Beside {
     this.speeds = SPEEDS.map(([words, speed]) => [speed, this.button(time, words, () => board.pace(speed), `speed ${words}`)]);
     this.form = this.button(time, "", () => board.redraw());
     this.clock = html("span", {class: "pin30-clock", role: "timer"}, time);
-    this.lamps = Object.fromEntries(still.lamps.map(lamp => [lamp.name, this.lamp(lamp, this.lamps_place ??= html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root))]));
+    this.lamps_place = html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root);
     this.levers = html("div", {class: "pin30-controls"}, this.root);
-    this.controls = Object.fromEntries(still.controls.map(control => [control.name, this.control(control)]));
-    this.cards = this.trying(still.cards);
+    this.cards_place = html("div", {role: "toolbar", "aria-label": "Break it, put it back", class: "pin30-row pin30-cards"}, this.root);
+    this.fill(still);
     this.told = html("p", {class: "pin30-told"}, this.root);
     this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, this.root);
     this.fast = html("p", {class: "pin30-fast"}, this.root);
     this.alert = html("p", {role: "alert", class: "pin30-alert"}, this.root);
     this.said = html("p", {role: "status", class: "pin30-said"}, this.root);
-    for (const row of this.root.querySelectorAll("[role=toolbar]")) rove(row);
+    for (const row of [time, this.deeds]) rove(row);
     this.below = html("div", {class: "pin30-below-place"}, this.root);
+  }
+
+  // Lamps, controls and prepared changes, anew where a circuit has others.
+  fill({lamps, controls, cards}) {
+    const what = JSON.stringify([lamps.map(({name, place, colour}) => [name, place, colour]), controls, cards]);
+    if (what === this.filled) return;
+    this.filled = what;
+    for (const place of [this.lamps_place, this.levers, this.cards_place]) place.replaceChildren();
+    this.lamps = Object.fromEntries(lamps.map(lamp => [lamp.name, this.lamp(lamp)]));
+    this.controls = Object.fromEntries(controls.map(control => [control.name, this.control(control)]));
+    this.cards_place.hidden = !cards.length;
+    this.cards = Object.fromEntries(cards.map(words => [words, this.button(this.cards_place, words, () => this.board.card(words))]));
+    for (const row of [...this.levers.children, this.cards_place]) rove(row);
   }
 
   button(place, words, press, label = "") {
@@ -35,8 +48,8 @@ export class Beside {
     return made;
   }
 
-  lamp({name, place, colour}, list) {
-    const row = html("li", {}, list), glass = html("span", {class: "pin30-glass", "aria-hidden": "true"}, row);
+  lamp({name, place, colour}) {
+    const row = html("li", {}, this.lamps_place), glass = html("span", {class: "pin30-glass", "aria-hidden": "true"}, row);
     const light = html("span", {style: `background: ${GLASS[colour] ?? GLASS.white}`}, glass);
     html("b", {text: name}, row);
     html("span", {text: place, class: "pin30-place"}, row);
@@ -58,13 +71,6 @@ export class Beside {
       return {[held]: pedal, latch};
     }
     return Object.fromEntries(shown.map(position => [position, this.button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
-  }
-
-  // Buttons for prepared changes, each made by one press and undone by the next.
-  trying(cards) {
-    if (!cards.length) return {};
-    const row = html("div", {role: "toolbar", "aria-label": "Break it, put it back", class: "pin30-row pin30-cards"}, this.root);
-    return Object.fromEntries(cards.map(words => [words, this.button(row, words, () => this.board.card(words))]));
   }
 
   // Buttons for what can be done with what is chosen: [words, deed].

@@ -5,6 +5,7 @@ import {Player} from "./player.js";
 import {Drawing, html, seen} from "./drawing.js";
 import {Hands} from "./hands.js";
 import {Beside, put_text, GLASS_AREA} from "./beside.js";
+import {LEADING} from "./leads.js";
 import {Calm} from "./flashes.js";
 import {Below} from "./below.js";
 
@@ -17,7 +18,7 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 
 export class Board {
   constructor(model, place) {
-    Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null,
+    Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null, marked: [], coming: null, plays: false,
       instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     this.stage = html("div", {class: "pin30-stage"}, place);
@@ -25,7 +26,8 @@ export class Board {
     this.beside = new Beside(this.still, place, this);
     this.below = new Below(this.beside.below, this);
     this.lay(this.still);
-    this.hear = message => this[`on_${message.kind}`]?.(message);
+    if (this.still.rows || this.still.plays) this.below.show(this.still.plays ? "acts" : "rows");
+    this.hear = message => (this[`on_${message.kind}`] ? this : this.below.view)?.[`on_${message.kind}`]?.(message);
     model.on("msg:custom", this.hear);
     this.size = new ResizeObserver(() => this.drawing.fit());
     this.size.observe(place);
@@ -55,10 +57,12 @@ export class Board {
     this.stage.replaceChildren();
     this.drawing = new Drawing(still, this.stage);
     this.hands = new Hands(this.drawing, this, chosen);
+    this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "schematic");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
+    this.drawing.mark(this.marked);
     if (had) this.hands.focus(this.hands.chosen);
     this.look_again();
   }
@@ -70,12 +74,29 @@ export class Board {
 
   // ------------------------------------------------------------- what the kit says
 
-  on_still({still}) { this.lay(still); }
+  on_still({still, fresh}) {
+    if (fresh) this.fresh();
+    this.lay(still);
+  }
+
+  // A new record: time stands at its first moment, nothing is held, no lead is on.
+  fresh() {
+    this.player.fresh();
+    this.clock.stop();
+    this.clock.bound(Infinity);
+    this.clock.set(0);
+    this.latched.clear();
+    Object.assign(this, {moment: null, stopped: false, leads: {}, lead: null, marked: [], since: 0, coming: null});
+    this.below.held = null;
+    if (this.plays && !this.steps) this.clock.start();
+    this.plays = false;
+  }
 
   on_now(message) {
     if (message.act < this.player.act) return;      // a later act has gone out since
     this.player.act = message.act;
     this.player.now(message);
+    this.coming = message.next ?? null;
     Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? []});
     this.meet();
     this.drawing.parted(this.out, this.off);
@@ -102,14 +123,21 @@ export class Board {
     this.player.ahead(message);
     this.asked = 0;
     this.bound();
-    if (message.said) put_text(this.beside.said, message.said);
+    if (message.said) { put_text(this.beside.said, message.said); this.below.view?.acted?.(); }
     if (message.said && this.steps) this.step();
     if (message.said) this.drawing.reveal(this.player.moved(message.from, message.from + MOVED));
     this.look_again();
     this.show();
   }
 
-  bound() { this.clock.bound(this.player.end + (this.player.verdict === "settled" ? GRACE * this.clock.speed : 0)); }
+  // The clock waits at the record's end, and for the next act of a script that is played.
+  bound() { this.clock.bound(Math.min(this.coming ?? Infinity, this.player.end + (this.player.verdict === "settled" ? GRACE * this.clock.speed : 0))); }
+
+  on_acts(message) {
+    this.coming = message.next;
+    this.bound();
+    this.below.view?.on_acts?.(message);
+  }
 
   on_told({name, words}) { if (name === (this.pointed ?? this.chosen)?.name) put_text(this.beside.told, words); }
   on_reading(message) { this.reading = false; this.below.read(message); }
@@ -134,6 +162,12 @@ export class Board {
     if (!this.stopped && !this.steps) this.clock.start();
     this.player.act += 1;
     this.model.send({...message, act: this.player.act, at: this.clock.now});
+  }
+
+  // Tell the kit to begin a new record.
+  go(message) {
+    this.player.act += 1;
+    this.model.send({...message, act: this.player.act});
   }
 
   latch(name) {
@@ -175,7 +209,7 @@ export class Board {
   // To just before the next event, or a second on: for whoever wants no motion.
   step() {
     const now = this.clock.now, next = this.player.swaps.find(([at]) => at > now + 2);
-    this.clock.set(Math.min(next ? next[0] - 1 : now + STEP, now + STEP, this.player.end));
+    this.clock.set(Math.min(next ? next[0] - 1 : now + STEP, now + STEP, this.player.end, this.coming ?? Infinity));
     this.look_again();
     this.show();
   }
@@ -224,33 +258,6 @@ export class Board {
   // The other form of the same circuit.
   redraw() { this.model.send({kind: "form", form: this.still.form === "schematic" ? "attached" : "schematic"}); }
 
-  // ------------------------------------------------------------- leads
-
-  take(lead, terminal = null) {
-    if (this.below.shown !== "meter") this.below.show("meter");
-    if (terminal) return this.put(lead, terminal);
-    this.lead = this.lead === lead ? null : lead;
-    this.below.leads(this.instrument, this.lead);
-  }
-
-  put(lead, terminal) {
-    this.lead = null;
-    this.leads = {black: this.still.zero, ...this.leads, [lead]: terminal};
-    this.drawing.probe(this.leads);
-    if (this.below.shown !== "meter") this.below.show("meter"); else this.measure(this.instrument);
-  }
-
-  leads_away() { this.leads = {}; this.drop(); this.drawing.probe({}); this.below.read({words: "", lowest: null}); }
-
-  drop() { this.lead = null; this.below.leads(this.instrument, null); }
-
-  measure(instrument) {
-    Object.assign(this, {instrument, since: this.moment ?? this.clock.now, reading: false});
-    this.below.leads(instrument, this.lead);
-    if (!this.leads.red) this.below.read({words: "Put the red lead on a terminal: press r, or 'red lead', then choose a terminal. The black one is on minus.", lowest: null});
-    this.look_again();
-  }
-
   // Keys without a modifier are the board's here, not JupyterLab's, which would add and delete cells.
   key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey || event.key === "Tab") return;
@@ -268,11 +275,13 @@ export class Board {
     if (!picture) return;
     if (this.drawing.swap(key, picture)) this.look_again();
     for (const [lamp, [, light]] of Object.entries(lamps)) {
+      if (!this.drawing.lamps[lamp]) continue;       // no longer there
       const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
       this.drawing.glow(lamp, shown);
       this.beside.lit(lamp, shown);
     }
     if (this.below.strip) this.below.draw();
+    if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
     this.ask_more(this.clock.now);
     const real = performance.now();
     if (real - this.told < WORDS) return;
@@ -290,6 +299,7 @@ export class Board {
   // What is in words and numbers, a few times a second.
   tell(now, lamps, picture) {
     for (const [lamp, [volts, light]] of Object.entries(lamps)) {
+      if (!this.drawing.lamps[lamp]) continue;
       this.drawing.value(lamp, volts, light, picture.words[lamp]);
       this.beside.value(lamp, volts, light, picture.words[lamp]);
     }
@@ -308,12 +318,14 @@ export class Board {
     this.below.compared.follow(Math.min(now, this.player.end), picture);
     const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
     if (shown && where !== this.where) { this.where = where; this.model.send({kind: "tell", name: shown.name, at}); }
-    if (this.below.shown === "meter" && this.leads.red && !this.reading) {
+    if (this.below.meter && this.leads.red && !this.reading) {
       this.reading = this.clock.runs;
       this.model.send({kind: "read", ...this.leads, instrument: this.instrument, since: Math.min(this.since, at), at});
     }
   }
 }
+
+Object.assign(Board.prototype, LEADING);
 
 export default {
   render({model, el}) {

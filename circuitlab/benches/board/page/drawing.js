@@ -126,6 +126,9 @@ export class Drawing {
     }
   }
 
+  // Parts and wires that stand out.
+  mark(names) { for (const area of Object.values(this.areas)) area.node.classList.toggle("marked", area.kind !== "terminal" && names.includes(area.name)); }
+
   name(area) {
     const state = area.kind === "part" ? this.states?.[area.name] : "";
     set(area.node, "aria-label", [area.words, area.off || (state === "fixed" ? "" : state)].filter(Boolean).join(": "));

@@ -23,6 +23,12 @@ export class Player {
     this.sentence = "";
   }
 
+  // A new record begins, from its first moment on.
+  fresh() {
+    this.pictures.clear();
+    Object.assign(this, {swaps: [], curves: {}, end: 0});
+  }
+
   learn(pictures) { for (const [key, picture] of Object.entries(pictures)) this.pictures.set(key, picture); }
 
   // us, before which nothing is known any more.

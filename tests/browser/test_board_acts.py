@@ -1,0 +1,57 @@
+"""Acts on the page: told, saved and played again on the page's own clock."""
+
+import pytest
+from board_page import lamp, open_board
+from playwright.sync_api import expect
+
+import circuitlab as cl
+
+pytestmark = pytest.mark.browser
+CART = cl.arrangement("shared-filament-four-relays")
+
+
+def test_what_hands_did_is_played_again_at_its_own_moments(page, tmp_path, monkeypatch, keep_picture):
+    """On a clock of the test's; saved, read, and the same acts at the same microseconds; a script of another circuit loses nothing."""
+    monkeypatch.chdir(tmp_path)
+    page.set_viewport_size({"width": 1366, "height": 640})
+    page.emulate_media(reduced_motion="no-preference")
+    page.clock.install(time=0)
+    board = open_board(page, CART, changes={"F1 blown": cl.Hold("F1", "blown")})
+
+    def on(milliseconds):
+        page.clock.run_for(milliseconds)
+        page.wait_for_function("window.asked === window.answered")
+
+    on(50)
+    page.get_by_role("button", name="acts").click()
+    expect(page.get_by_role("list", name="Acts so far")).to_contain_text("Nothing yet")
+    page.get_by_role("button", name="hold brake pedal").click()
+    on(300)
+    page.locator("[data-key=F2]").focus()
+    page.keyboard.press("Enter")
+    on(400)
+    page.get_by_role("button", name="F1 blown").click()
+    on(700)
+    acts = page.get_by_role("list", name="Acts so far").get_by_role("listitem")
+    expect(acts).to_have_count(3)
+    page.get_by_role("button", name="save").click()
+    expect(page.get_by_text("Saved in 'mine.script'.")).to_have_count(1)
+    script = board.desk.live.script
+    for press in ("replay", "load"):
+        page.get_by_role("button", name=press).click()
+        page.wait_for_function("window.asked === window.answered")
+        on(100)
+        expect(acts.nth(2)).to_contain_text("blow F1 (to come)")
+        expect(lamp(page, "E1")).not_to_contain_text("dark")
+        for _ in range(12):
+            on(100)
+        assert board.desk.live.script == script
+        expect(acts.filter(has_text="to come")).to_have_count(0)
+        expect(page.get_by_role("button", name="F1 blown")).to_have_attribute("aria-pressed", "true")
+        expect(lamp(page, "E1")).to_contain_text("dark")
+    keep_picture("board-acts")
+    (tmp_path / "mine.script").write_text("script of one-fused-lamp\nend of script\n", encoding="utf-8")
+    page.get_by_role("button", name="load").click()
+    expect(page.get_by_role("alert")).to_contain_text("this is a script of 'one-fused-lamp', not of")
+    assert board.desk.live.script == script
+    assert page.problems == []
