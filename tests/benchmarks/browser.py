@@ -54,7 +54,7 @@ DROPPED = 34        # ms between two frames, from which one was left out
 WATCH = """(selector) => { window.taken = []; window.pressed = 0;
   const target = document.querySelector(selector);
   document.addEventListener('keydown', () => { window.pressed = performance.now(); }, true);
-  new MutationObserver(() => { const start = window.pressed; requestAnimationFrame(() => {
+  new MutationObserver(() => { const start = window.pressed; window.pressed = 0; if (start) requestAnimationFrame(() => {
       const channel = new MessageChannel();
       channel.port1.onmessage = () => { window.taken.push(performance.now() - start); window.last = performance.now(); };
       channel.port2.postMessage(0); }); }).observe(target, {childList: true, subtree: true, characterData: true}); }"""

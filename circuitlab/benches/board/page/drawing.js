@@ -10,6 +10,7 @@ const LEAST_HIGH = [240, 80];     // px, of the drawing however small the window
 const MARGIN = 20;      // px round what is brought into sight
 const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
+const MOST_PARSED = 60;    // pictures kept parsed
 
 export const svg = (kind, attributes = {}, parent = null) => {
   const made = document.createElementNS(SVG, kind);
@@ -138,15 +139,29 @@ export class Drawing {
   swap(key, picture) {
     if (key === this.key || !picture) return false;
     this.key = key;
-    if (!this.parsed.has(key)) {
-      const made = svg("g");
-      made.innerHTML = picture.svg;
-      this.parsed.set(key, made);
-    }
-    this.picture.replaceChildren(this.parsed.get(key));
+    this.lay(this.parts_of(key, picture));
     this.states = picture.states;
     for (const area of Object.values(this.areas)) if (area.kind === "part") this.name(area);
     return true;
+  }
+
+  // The parts of a picture, parsed once: each with its own text, by which it is known again in another picture.
+  parts_of(key, picture) {
+    if (!this.parsed.has(key)) {
+      const made = svg("g");
+      made.innerHTML = picture.svg;
+      if (this.parsed.size >= MOST_PARSED) this.parsed.delete(this.parsed.keys().next().value);
+      this.parsed.set(key, [...made.children].map(node => ({node, text: node.outerHTML})));
+    }
+    return this.parsed.get(key);
+  }
+
+  // Put these parts in the place of the last ones; what is the same stays, so that little is drawn anew.
+  lay(parts) {
+    const stand = [...this.picture.children];
+    if (stand.length !== parts.length) this.picture.replaceChildren(...parts.map(({node}) => node.cloneNode(true)));
+    else parts.forEach(({node, text}, place) => { if (text !== this.parts[place].text) stand[place].replaceWith(node.cloneNode(true)); });
+    this.parts = parts;
   }
 
   // px2 of the page that a lamp's glow takes, rays and all.
