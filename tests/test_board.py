@@ -47,7 +47,7 @@ def test_arrow_keys_lead_from_every_part_to_every_other(name, form):
     assert named["part"] | named["wire"] == {part.name for part in circuit.parts + circuit.wires}
     assert named["terminal"] == set(still["terminals"])
     assert all(set(reached(beside, key)) == set(beside) for key in beside)
-    assert all(right - left >= 24 and low - top >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
+    assert all(min(right - left, low - top) * 10 / still["least_letter"] >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
     assert {end for wire in circuit.wires for end in wire.terminals} <= set(still["terminals"])
 
 
