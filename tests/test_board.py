@@ -1,5 +1,6 @@
 """The desk of the live board: what it answers to a hand, and what its page is given; no widget and no browser here."""
 
+import asyncio
 import json
 import re
 
@@ -47,7 +48,7 @@ def test_arrow_keys_lead_from_every_part_to_every_other(name, form):
     assert named["part"] | named["wire"] == {part.name for part in circuit.parts + circuit.wires}
     assert named["terminal"] == set(still["terminals"])
     assert all(set(reached(beside, key)) == set(beside) for key in beside)
-    assert all(right - left >= 24 and low - top >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
+    assert all(min(right - left, low - top) * 10 / still["least_letter"] >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
     assert {end for wire in circuit.wires for end in wire.terminals} <= set(still["terminals"])
 
 
@@ -292,3 +293,21 @@ def test_a_circuit_without_control_or_lamp_is_a_board_too():
     board = cl.board(cl.Arrangement("a battery", parts=[cl.Battery("G1"), cl.Resistor("R1")], wires=bare))
     assert {answer["kind"] for answer in board.desk.hear({"kind": "hello"})} == {"now", "ahead"}
     assert "There is no lamp." in board._repr_mimebundle_()[0]["text/html"]
+
+
+def test_a_hand_on_one_board_is_answered_before_what_lies_ahead_on_others():
+    """Three boards ask in one turn of the kernel's loop: first what a hand changes, then its own piece, then the others'."""
+    sent, boards = [], [cl.board(cl.arrangement("one-fused-lamp")) for _ in range(3)]
+    for number, each in enumerate(boards):
+        list(each.desk.hear({"kind": "hello"}))
+        each.send = lambda answer, number=number: sent.append((number, answer["kind"]))
+
+    async def asked():
+        for each in boards[:2]:
+            each._hear(None, {"kind": "more", "act": 0}, [])
+        boards[2]._hear(None, {"kind": "act", "act": 1, "at": TICK, "control": "lamp switch", "position": "on"}, [])
+        assert sent == [(2, "now")]
+        await asyncio.sleep(0.5)
+
+    asyncio.run(asked())
+    assert sent == [(2, "now"), (2, "ahead"), (0, "ahead"), (1, "ahead")]

@@ -297,14 +297,16 @@ def act_by_chance(page, chance, board):
         ends = [area["key"] for area in board.desk.still()["areas"] if area["kind"] == "terminal"]
         page.locator(f'[data-key="{chance.choice(ends)}"]').focus()
         page.keyboard.press(chance.choice(("r", "b")))
+        if chance.random() < 0.2:
+            page.get_by_role("button", name="leads away", exact=True).click()
     else:
         page.locator(".pin30-beside button", has_text=re.compile("^(attached|schematic)$")).click()
 
 
 @pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
 def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
-    """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls and buttons
-    as the kit has them at that moment."""
+    """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls, buttons
+    and leads as the kit has them at that moment."""
     chance = Random(30)
     moving.clock.install(time=0)
     board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"), changes=CARDS)
@@ -334,6 +336,13 @@ def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
         for control, position in point.positions.items():
             pressed = moving.get_by_role("toolbar", name=control, exact=True).locator("[aria-pressed=true]").all_inner_texts()
             assert position in pressed or "press" in pressed or position == desk.present.control(control).positions[0], (number, control)
+        for lead in ("red", "black"):
+            put = next((act.to for act in reversed(desk.script.acts) if act.kind == "lead" and act.what == lead), None)
+            drawn, at = moving.locator(f"g.lead.{lead}"), desk.still()["terminals"].get(put)
+            if put is not None:
+                assert drawn.get_attribute("visibility") == ("visible" if at else "hidden"), (number, lead)
+            if at:
+                assert drawn.get_attribute("transform") == f"translate({at[0]:.10g} {at[1]:.10g})", (number, lead)
         stopped += point.verdict != "settled"
         if point.verdict == "settled":
             for place in moving.locator(".pin30-lamps li").all():
@@ -349,7 +358,7 @@ def test_a_minute_on_the_page_is_a_minute_of_the_record(moving):
     """On a clock of the test's: no drift over sixty seconds of flashing, and nothing of it waited for."""
     moving.clock.install(time=0)
     board = open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
-    moving.clock.run_for(50)
+    moving.clock.pause_at(10_000)      # and goes on by steps alone, however busy the machine
     moving.get_by_role("button", name="Run time").click()
     begun = moving.evaluate("performance.now()")
     for _ in range(60):

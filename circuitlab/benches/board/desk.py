@@ -210,7 +210,7 @@ class Desk(Rows, Played, Changing, Compared):
         keys, pictures = self._pictured([course.at(moment) for moment in moments])
         return {"kind": "ahead", "act": self.last, "from": round(begin * TICK), "until": round(end * TICK),
                 "swaps": [[round(moment * TICK), key] for moment, key in zip(moments, keys, strict=True)],
-                "pictures": pictures, "curves": piece_of(course, begin, end), "verdict": course.verdict,
+                "pictures": pictures, "curves": piece_of(course.since(max(begin, course.begin)), begin, end), "verdict": course.verdict,
                 "sentence": course.sentence, "said": came_of(course, done) if done else ""}
 
     def _pictured(self, points):

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from ...parts import Switch
-from ..faces.handles import LEAST
+from ..faces.handles import LEAST as ON_PAGE
 from ..style import colour_words, named
+
+LEAST = round(ON_PAGE * 1.06, 1)        # so much is left of it where letters of 10.5 px are shown as 10 px
 
 
 @dataclass(frozen=True)
@@ -19,7 +21,7 @@ class Area:
     name : str
         Part, wire or terminal. [text]
     box : tuple of float
-        Left, top, right, bottom; at least 24 px each way. [px]
+        Left, top, right, bottom; on the page at least 24 px each way. [px]
     words : str
         What it is, without its state. [text]
     lines : tuple

@@ -38,7 +38,13 @@ export class Board {
     this.watch = new MutationObserver(() => this.cut_off());
     this.watch.observe(place, {attributeFilter: ["class"]});
     model.send({kind: "hello"});
-    this.tick = () => { if (this.clock.runs || this.told === -Infinity) this.show(); this.frame = requestAnimationFrame(this.tick); };
+    this.in_sight = true;       // out of sight a board's time goes on, and nothing is drawn
+    this.sight = new IntersectionObserver(all => { this.in_sight = all[all.length - 1].isIntersecting; this.look_again(); });
+    this.sight.observe(place);
+    this.tick = () => {
+      if (this.clock.runs || this.in_sight && this.told === -Infinity) this.in_sight ? this.show() : this.go_on();
+      this.frame = requestAnimationFrame(this.tick);
+    };
     this.tick();
   }
 
@@ -46,6 +52,7 @@ export class Board {
     cancelAnimationFrame(this.frame);
     this.size.disconnect();
     this.watch.disconnect();
+    this.sight.disconnect();
     for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
     this.model.off("msg:custom", this.hear);
   }
@@ -281,12 +288,17 @@ export class Board {
       this.beside.lit(lamp, shown);
     }
     if (this.below.strip) this.below.draw();
-    if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
-    this.ask_more(this.clock.now);
+    this.go_on();
     const real = performance.now();
     if (real - this.told < WORDS) return;
     this.told = real;
     this.tell(now, lamps, picture);
+  }
+
+  // What the kit is asked for as time goes on: the next act of a script, and more of what lies ahead.
+  go_on() {
+    if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
+    this.ask_more(this.clock.now);
   }
 
   ask_more(now) {
