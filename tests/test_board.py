@@ -11,6 +11,7 @@ from circuitlab.benches.board.alone import ALONE
 from circuitlab.benches.board.board import PAGE, joined
 from circuitlab.benches.board.desk import TICK, Desk
 from circuitlab.ground.joined import reached
+from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.why import why
 from circuitlab.solving.live import Live
 from circuitlab.views.board import FORMS, still_of
@@ -181,6 +182,22 @@ def test_the_meter_keeps_the_least_and_the_most_of_a_flashing_lamp():
         assert said["lowest"] == pytest.approx(min(seen), abs=0.05)
         assert said["highest"] == pytest.approx(max(seen), abs=0.05)
         assert said["value"] == pytest.approx(seen[-1], abs=0.001)
+
+
+def test_ohms_are_refused_while_volts_stand_on_what_is_measured_in_either_phase():
+    """Common practice: resistance is measured with the power off. The lamp's own value comes once the battery's wire is off."""
+    desk = Desk(cl.arrangement(FOUR), {"key": "on", "turn lever": "left"})
+    looked = {"kind": "read", "red": "E1:1", "black": "E1:2", "instrument": "ohms", "since": 0}
+    for tenth in range(12):
+        (said,) = desk.hear({**looked, "at": tenth * TICK // 10})
+        assert said["value"] is None
+        assert said["words"] == "Ohms only without power: up to 12.0 V between E1:1 and E1:2. Take the wires off G1:+ first."
+    for wire in desk.present.wires_at["G1:+"]:
+        list(desk.hear({"kind": "change", "act": desk.last + 1, "what": "off", "name": wire, "terminal": "G1:+", "at": 2 * TICK}))
+    (said,) = desk.hear({**looked, "at": 2 * TICK})
+    assert said["value"] == pytest.approx(take_reading(cl.operating_point(desk.present), "E1:1", "E1:2", "ohms").value)
+    dark = Desk(cl.arrangement("one-fused-lamp"))
+    assert [answer["value"] for answer in dark.hear({**looked, "at": 0})] == [pytest.approx(0.4585, rel=1e-3)]
 
 
 def test_a_thing_is_told_with_what_is_read_there():
