@@ -58,7 +58,7 @@ def test_a_typed_sentence_changes_the_circuit_and_the_field_may_be_emptied(desk,
 def test_a_wrong_sentence_is_answered_and_leaves_everything_as_it_was(desk, cart, words, says):
     """Nothing says that it was taken, so the field keeps it; the next one is made."""
     said = typed(desk, words)
-    assert says in said["trouble"]["words"]
+    assert says in said["trouble"]["words"] and said["trouble"]["of"] == "typed"
     assert "took" not in said and said["now"]["listed"] == [] and desk.present == cart
     assert typed(desk, "set F1 rating 5")["now"]["listed"] == ["set F1 rating 5 A"]
 

@@ -126,7 +126,7 @@ class Desk(Rows, Played, Changing, Compared):
         except CircuitLabError as error:
             if "act" in message:
                 yield from self._stand()
-            yield {"kind": "trouble", "words": str(error)}
+            yield {"kind": "trouble", "words": str(error), "of": message["kind"]}
 
     # ------------------------------------------------------------- what the page says
 

@@ -143,9 +143,12 @@ export class Board {
   on_reading(message) { this.reading = false; this.below.read(message); }
   on_table(message) { this.below.compared.on_table(message); }
   on_before(message) { this.below.compared.on_before(message); }
-  on_took({words}) { this.below.change.took(words); }
+  on_took({words}) { this.starts(); this.below.change.took(words); }
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
-  on_trouble({words}) { this.reading = false; this.beside.alert.textContent = words; }
+  on_trouble({words, of}) {
+    this.reading = false;
+    if (!this.below.change.refused(of, words)) this.beside.alert.textContent = words;
+  }
 
   // ------------------------------------------------------------- what hands do
 
@@ -156,13 +159,15 @@ export class Board {
     this.beside.stand(this.stands);
   }
 
-  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it.
-  send(message) {
+  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it; one that may be refused, once it is made.
+  send(message, starts = true) {
     this.cursor(null);
-    if (!this.stopped && !this.steps) this.clock.start();
+    if (starts) this.starts();
     this.player.act += 1;
     this.model.send({...message, act: this.player.act, at: this.clock.now});
   }
+
+  starts() { if (!this.stopped && !this.steps) this.clock.start(); }
 
   // Tell the kit to begin a new record.
   go(message) {
