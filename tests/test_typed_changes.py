@@ -129,7 +129,7 @@ def test_names_that_differ_in_capitals_alone_are_two_names():
     ("lift F1", "'F1' is a whole fuse. Which of its terminals? Write F1:1 or F1:2."),
     ("lift F1-2", "has no part 'F1-2'. A terminal is written with a colon: F1:2."),
     ("lift W2", "'W2' is a wire, no terminal. It runs from F1:2 to S1:1: name one of these."),
-    ("lift f2:2", "has no part 'f2'. It has: G1, F1, S1, E1, X1. Did you mean 'F1'?"),
+    ("lift f2:2", "has no part 'f2'. It has: G1, F1, S1, E1, X1."),
     ("lose W2", "'lose W2' does not say at which end. Write lose W2 at F1:2 or lose W2 at S1:1."),
     ("remove W99", "has no wire 'W99'. It has: W1, W2, W3, W4, W5."),
     ('hold "lamp switch" on', "'lamp switch' is a control, no part: a hand or foot moves it to off, on. Its switch is S1."),
