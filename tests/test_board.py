@@ -200,6 +200,17 @@ def test_ohms_are_refused_while_volts_stand_on_what_is_measured_in_either_phase(
     assert [answer["value"] for answer in dark.hear({**looked, "at": 0})] == [pytest.approx(0.4585, rel=1e-3)]
 
 
+def test_what_comes_of_an_act_is_said_as_it_ends():
+    """A lamp that neither flashes nor stays as it is goes out or comes on; none is said to be changing."""
+    desk, said = Desk(cl.arrangement("relay-test-board")), []
+    for number, (moment, place) in enumerate(((0.5, "on"), (2.0, "off")), 1):
+        said += [answer["said"] for answer in act(desk, number, moment, "test switch", place).values() if answer.get("said")]
+        assert {lamp: desk.live.at(moment + 1).light(lamp) > 0.5 for lamp in ("E1", "E2")} == {"E1": place == "on", "E2": place == "off"}
+    assert said == ["test switch on. E1 comes on; E2 goes out.", "test switch off. E1 goes out; E2 comes on."]
+    line = Desk(cl.arrangement("flashing-line-only"))
+    assert act(line, 1, 0.3, "brake pedal", "held")["ahead"]["said"] == "brake pedal held. E1, E2 come on; E3, E4 dark."
+
+
 def test_a_thing_is_told_with_what_is_read_there():
     """Volts and amps of the moment asked for, of a part, a wire and a terminal; a part that is out says so."""
     desk = Desk(cl.arrangement(FOUR))
