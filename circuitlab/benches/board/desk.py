@@ -105,7 +105,7 @@ class Desk(Rows, Played, Changing, Compared):
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
                                                   "rows": self.lines is not None, "acts": True, "plays": bool(self.coming),
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
-                                                  "file": f"{before.name or 'my'}.changes", "help": HELP}
+                                                  "file": f"{before.name or 'my'}.changes", "help": HELP, "example": self.example}
 
     def on_paper(self):
         """Return how everything stands now as one drawing and its sentence, for a page without widgets. [HTML]"""

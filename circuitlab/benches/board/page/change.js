@@ -16,8 +16,8 @@ export class Change {
   open(place) {
     this.place = html("div", {class: "pin30-change"}, place);
     const {still} = this.board, make = () => this.board.send({kind: "typed", words: this.typed.value}, false);
-    const row = this.row("change"), [first] = still.help;
-    this.typed = this.field(row, "type a change", this.words, first, make, value => this.words = value);
+    const row = this.row("change");
+    this.typed = this.field(row, "type a change", this.words, still.example && `such as: ${still.example}`, make, value => this.words = value);
     this.button(row, "do it", make, "do it: make the change that is typed");
     this.wrong = html("p", {role: "alert", class: "pin30-alert"}, this.place);
     const forms = html("details", {}, this.place);
