@@ -200,6 +200,19 @@ def test_ohms_are_refused_while_volts_stand_on_what_is_measured_in_either_phase(
     assert [answer["value"] for answer in dark.hear({**looked, "at": 0})] == [pytest.approx(0.4585, rel=1e-3)]
 
 
+@pytest.mark.parametrize("form", FORMS)
+def test_a_piece_has_its_own_terminals_and_every_wire_leads_from_one_to_another(form):
+    """So that a key leads from a coil along the coil's wires, and along a wire to the piece at its end."""
+    for name in (FOUR, "one-fused-lamp", "insulated-body", "relay-test-board", "hazard-by-diodes"):
+        circuit = cl.arrangement(name)
+        areas = still_of(form, FORMS[form].lay_out(circuit))["areas"]
+        own = {end for area in areas if area["kind"] == "part" for end in area["ends"]}
+        assert {end for wire in circuit.wires for end in wire.terminals} <= own
+    if form == "schematic":
+        ends = {area["key"]: set(area["ends"]) for area in still_of(form, FORMS[form].lay_out(cl.arrangement(FOUR)))["areas"]}
+        assert ends["K1.coil"] == {"K1:85", "K1:86"} and ends["K1.contact"] == {"K1:30", "K1:87", "K1:87a"}
+
+
 def test_what_comes_of_an_act_is_said_as_it_ends():
     """A lamp that neither flashes nor stays as it is goes out or comes on; none is said to be changing."""
     desk, said = Desk(cl.arrangement("relay-test-board")), []
