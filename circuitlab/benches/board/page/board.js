@@ -13,6 +13,7 @@ const GRACE = 300_000;      // us at full speed beyond the record's end that the
 const SOON = 1_000_000;     // us before its end at which more is asked for
 const PATIENCE = 2000;      // ms until it is asked again
 const WORDS = 250;          // ms between two looks at numbers and words
+const STILLED = 1000;       // ms between two pictures, and two looks, while lamps that flash fast stand still
 const MOVED = 100_000;      // us after an act in which what moves is brought into sight
 const STEP = 1_000_000;     // us of one step where nothing happens, for whoever wants no motion
 
@@ -38,7 +39,7 @@ export class Board {
     this.watch = new MutationObserver(() => this.cut_off());
     this.watch.observe(place, {attributeFilter: ["class"]});
     model.send({kind: "hello"});
-    this.tick = () => { if (this.clock.runs || this.told === -Infinity) this.show(); this.frame = requestAnimationFrame(this.tick); };
+    this.tick = () => { if (this.clock.runs || this.told === -Infinity || this.flashes.flashes.fast) this.show(); this.frame = requestAnimationFrame(this.tick); };
     this.tick();
   }
 
@@ -104,6 +105,7 @@ export class Board {
     this.below.change.stand(message);
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.bound();
+    this.swapped = -Infinity;           // an act is seen at once
     this.asked = this.player.end;       // the piece ahead comes by itself
     this.beside.alert.textContent = "";
     this.offer();
@@ -278,7 +280,7 @@ export class Board {
   show() {
     const now = this.moment ?? this.clock.now, {key, lamps} = this.player.at(now), picture = this.player.pictures.get(key);
     if (!picture) return;
-    if (this.drawing.swap(key, picture)) this.look_again();
+    if (!this.calmed && this.drawing.swap(key, picture)) { this.swapped = performance.now(); this.look_again(); }
     for (const [lamp, [, light]] of Object.entries(lamps)) {
       if (!this.drawing.lamps[lamp]) continue;       // no longer there
       const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
@@ -289,10 +291,13 @@ export class Board {
     if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
     this.ask_more(this.clock.now);
     const real = performance.now();
-    if (real - this.told < WORDS) return;
+    if (real - this.told < (this.calmed ? STILLED : WORDS)) return;
     this.told = real;
     this.tell(now, lamps, picture);
   }
+
+  // Whether contacts, wires and numbers stand still for now, as the lamps do that flash fast.
+  get calmed() { return this.clock.runs && this.flashes.flashes.held && performance.now() - this.swapped < STILLED; }
 
   ask_more(now) {
     const {end, verdict, act} = this.player;
@@ -313,6 +318,7 @@ export class Board {
       put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
     }
     const {fast, held} = this.flashes.flashes;
+    put_text(this.beside.said, this.player.said_at(now));
     put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
       fast ? "More than three flashes a second, small on the page. f: still them." : "");
     this.beside.stand(this.moment === null ? this.stands : picture.positions);
