@@ -13,6 +13,7 @@ const GRACE = 300_000;      // us at full speed beyond the record's end that the
 const SOON = 1_000_000;     // us before its end at which more is asked for
 const PATIENCE = 2000;      // ms until it is asked again
 const WORDS = 250;          // ms between two looks at numbers and words
+const STILLED = 1000;       // ms between two pictures, and two looks, while lamps that flash fast stand still
 const MOVED = 100_000;      // us after an act in which what moves is brought into sight
 const STEP = 1_000_000;     // us of one step where nothing happens, for whoever wants no motion
 
@@ -42,7 +43,7 @@ export class Board {
     this.sight = new IntersectionObserver(all => { this.in_sight = all[all.length - 1].isIntersecting; this.look_again(); });
     this.sight.observe(place);
     this.tick = () => {
-      if (this.clock.runs || this.in_sight && this.told === -Infinity) this.in_sight ? this.show() : this.go_on();
+      if (this.clock.runs || this.in_sight && (this.told === -Infinity || this.flashes.flashes.fast)) this.in_sight ? this.show() : this.go_on();
       this.frame = requestAnimationFrame(this.tick);
     };
     this.tick();
@@ -111,6 +112,7 @@ export class Board {
     this.below.change.stand(message);
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.bound();
+    this.swapped = -Infinity;           // an act is seen at once
     this.asked = this.player.end;       // the piece ahead comes by itself
     this.beside.alert.textContent = "";
     this.offer();
@@ -150,9 +152,12 @@ export class Board {
   on_reading(message) { this.reading = false; this.below.read(message); }
   on_table(message) { this.below.compared.on_table(message); }
   on_before(message) { this.below.compared.on_before(message); }
-  on_took({words}) { this.below.change.took(words); }
+  on_took({words}) { this.starts(); this.below.change.took(words); }
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
-  on_trouble({words}) { this.reading = false; this.beside.alert.textContent = words; }
+  on_trouble({words, of}) {
+    this.reading = false;
+    if (!this.below.change.refused(of, words)) this.beside.alert.textContent = words;
+  }
 
   // ------------------------------------------------------------- what hands do
 
@@ -163,13 +168,15 @@ export class Board {
     this.beside.stand(this.stands);
   }
 
-  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it.
-  send(message) {
+  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it; one that may be refused, once it is made.
+  send(message, starts = true) {
     this.cursor(null);
-    if (!this.stopped && !this.steps) this.clock.start();
+    if (starts) this.starts();
     this.player.act += 1;
     this.model.send({...message, act: this.player.act, at: this.clock.now});
   }
+
+  starts() { if (!this.stopped && !this.steps) this.clock.start(); }
 
   // Tell the kit to begin a new record.
   go(message) {
@@ -280,7 +287,7 @@ export class Board {
   show() {
     const now = this.moment ?? this.clock.now, {key, lamps} = this.player.at(now), picture = this.player.pictures.get(key);
     if (!picture) return;
-    if (this.drawing.swap(key, picture)) this.look_again();
+    if (!this.calmed && this.drawing.swap(key, picture)) { this.swapped = performance.now(); this.look_again(); }
     for (const [lamp, [, light]] of Object.entries(lamps)) {
       if (!this.drawing.lamps[lamp]) continue;       // no longer there
       const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
@@ -290,7 +297,7 @@ export class Board {
     if (this.below.strip) this.below.draw();
     this.go_on();
     const real = performance.now();
-    if (real - this.told < WORDS) return;
+    if (real - this.told < (this.calmed ? STILLED : WORDS)) return;
     this.told = real;
     this.tell(now, lamps, picture);
   }
@@ -300,6 +307,9 @@ export class Board {
     if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
     this.ask_more(this.clock.now);
   }
+
+  // Whether contacts, wires and numbers stand still for now, as the lamps do that flash fast.
+  get calmed() { return this.clock.runs && this.flashes.flashes.held && performance.now() - this.swapped < STILLED; }
 
   ask_more(now) {
     const {end, verdict, act} = this.player;
@@ -320,6 +330,7 @@ export class Board {
       put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
     }
     const {fast, held} = this.flashes.flashes;
+    put_text(this.beside.said, this.player.said_at(now));
     put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
       fast ? "More than three flashes a second, small on the page. f: still them." : "");
     this.beside.stand(this.moment === null ? this.stands : picture.positions);
