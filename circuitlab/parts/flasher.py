@@ -24,6 +24,7 @@ RESTART = 0.075        # s from volts to the first flash after a breakdown. Sour
 TURNED = 0.001         # A, backwards, from where on an electronic one is called fed the wrong way round
 SENSE = 2500.0         # ohm from 49 to 49a while it waits. Source: a leak of 5 kohm must not start it, at up to 15 V
 STARTED = 0.002        # A through that, 5 V across it, from which on one of 12 V starts. Source: the same sheet
+JUDGED = 0.05          # s, of its on-time, before it minds too little load: the inrush is over then. From memory
 LEAST_TOLD = 0.5       # W, of lamps that stay on because there are too few; less comes by some other way
 LAMP_OUT = 2.70 / 3.5  # of the rated current at rated volts: below it a lamp must be out. Source: a chip's sheet
 FOLLOWS = 40 / 81      # by how much of a change of its volts that moves, as filaments do. Source: 71, 81, 91 mV at 9, 12, 15 V
@@ -84,8 +85,8 @@ class Flasher(Part):
     leaves it as it is. The lamp-out threshold goes with the volts as the
     current of filaments does: 2.37, 2.70 and 3.03 A of two 21 W lamps at 9, 12
     and 15 V (a sheet, with its 30 milliohm). What one does with less than its
-    least load after it has started no sheet says: here it opens, and waits
-    until its switch has been off.
+    least load after it has started no sheet says: here it opens 50 ms into its
+    flash, so that relays may bring the lamps, and waits until its switch has been off.
 
     Thermal fixed load: TM 9-8000 par. 16-13 has the heater in series with the
     closed contact and the lamps. Warmth h follows dh/dt = (q - h) / tau, with
@@ -123,6 +124,7 @@ class Flasher(Part):
     moves: ClassVar[bool] = True
     swings: ClassVar[bool] = True
     paces: ClassVar[tuple] = ("running", "hurried")
+    clocked: ClassVar[tuple] = (*paces, "waiting")
     sometimes: ClassVar[tuple] = ("31", "C")
     inlet: ClassVar[str] = "49"
     reach: ClassVar[float] = 0.95
@@ -133,6 +135,7 @@ class Flasher(Part):
 
     needs = property(lambda self: tuple(name for name in self.terminals if name != "C"))
     watched = property(lambda self: {THERMAL_FIXED: (0,), SENSING: (0, 1, 2)}.get(self.type, (0, 1)))
+    patience = property(lambda self: JUDGED if self.type == SENSING else inf)
     is_polar = property(lambda self: not self.is_thermal)
 
     def __post_init__(self):
@@ -249,7 +252,7 @@ class Flasher(Part):
             first = "off" if self.type == THERMAL_VARIABLE else "on"
             return (0.0, first) if aim in self.paces else (RESTART, "on") if aim == "waking" else None
         if aim not in self.paces:
-            return (self.hold_up if aim == "starving" else 0.0), "idle"
+            return {"starving": self.hold_up, "waiting": JUDGED}.get(aim, 0.0), "idle"
         if self.is_thermal:
             return None
         on, off = self.on_time, self.off_time

@@ -16,7 +16,7 @@ the part changes its state. A fuse has two stores of it, a quick and a slow one.
 """
 
 from dataclasses import dataclass, replace
-from math import expm1
+from math import expm1, inf
 from typing import ClassVar
 
 from ..ground.errors import PartError, shown
@@ -59,6 +59,8 @@ class Part(metaclass=Maker):
     swings: ClassVar[bool] = False     # a part that goes on and off by itself, so a moment needs its phase
     on_state: ClassVar[str] = "on"     # what the phase "on" of a swinging part is called among its states
     paces: ClassVar[tuple] = ()        # aims at which a swinging part keeps time
+    clocked: ClassVar[tuple] = ()      # aims whose moves are timed from when it took its state, all others from now
+    patience: ClassVar[float] = inf    # s, for which a part that minds its load waits for it
     under_way: ClassVar[frozenset] = frozenset()   # states in which it is between two others, and lands before it turns back
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
@@ -110,7 +112,7 @@ class Part(metaclass=Maker):
     def next_move(self, state, aim):
         """Return ``(seconds, state)`` of its next step, or None when it rests. [s]
 
-        The seconds count from now; for an aim among its ``paces`` from when it took its present state.
+        The seconds count from now; for an aim among its ``clocked`` from when it took its present state.
         """
         return None
 

@@ -9,7 +9,7 @@ from ..ground.showing import Showing
 from ..solving.buzzing import NO_REST
 from ..parts.flasher import HURRY
 from .flickering import restless_light
-from .looks import DARK_BELOW, DIM_BELOW
+from .looks import DARK_BELOW, DIM_BELOW, differs, goes_out
 
 TOO_SHORT = 0.03              # s, a dark moment no filament shows
 ALLOWED_RATE = (60.0, 120.0)  # flashes per minute. Sources: StVZO s.54; UN R48; SAE J974 par. 4.3
@@ -21,8 +21,8 @@ class Flash(Showing):
 
     Attributes
     ----------
-    look : {"dark", "steady", "dim", "flashing", "dim flashing", "flickers", "changing", "dim changing"}
-        ``dim``, ``dim flashing`` and ``dim changing`` where the light of what is lit is never reached; ``flickers`` where
+    look : {"dark", "steady", "dim", "pulses", "flashing", "dim flashing", "flickers", "changing", "dim changing"}
+        ``pulses`` where it is brighter and less bright, as anybody sees, without going out; ``dim``, ``dim flashing`` and ``dim changing`` where the light of what is lit is never reached; ``flickers`` where
         what feeds it finds no rest and the eye can follow; ``changing`` is on or off once without a full flash. [text]
     rate : float or None
         Flashes per minute, from the first start to the last. [1/min]
@@ -112,17 +112,44 @@ def flash(course, lamp, start=0.0, end=None):
     edges = _edges(stretch, highest / 2)
     dim, light = ("dim", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("", "")
     if not edges:
+        pulse = _pulse(course, lamp, first, behind, stretch)
+        if pulse:
+            return pulse
         return Flash(lamp, dim or "steady", None, None, highest, f"{dim or 'steady'} at {highest:.1f} V{light}")
-    rises = [index for index, (_, on) in enumerate(edges) if on]
-    periods = [edges[b][0] - edges[a][0] for a, b in zip(rises, rises[1:])]
-    if not periods:
+    rate, share = _rhythm(edges)
+    if rate is None:
         return Flash(lamp, f"{dim} changing".strip(), None, None, highest,
                      f"{_when(edges, dim or 'lit')}, at most {highest:.1f} V{light}", tuple(edges))
-    shares = [(edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods)]
-    rate, share = 60 / median(periods), median(shares)
     look = f"{dim} flashing".strip()
     return Flash(lamp, look, rate, share, highest,
                  f"{look} {rate:.0f} per minute, on {100 * share:.0f} % of the time, at most {highest:.1f} V{light}", tuple(edges))
+
+
+def _rhythm(edges):
+    """Return rate and on-share of the middle one of all whole flashes; None twice where there is none. [1/min], [1]"""
+    rises = [index for index, (_, on) in enumerate(edges) if on]
+    periods = [edges[b][0] - edges[a][0] for a, b in zip(rises, rises[1:])]
+    if not periods:
+        return None, None
+    return 60 / median(periods), median((edges[a + 1][0] - edges[a][0]) / period for a, period in zip(rises, periods))
+
+
+def _pulse(course, lamp, first, behind, stretch):
+    """Return the Flash of a lamp whose volts stay up while its light swings again and again as anybody sees, or None."""
+    light = course.light[lamp][first:behind]
+    most, least = max(light), min(light)
+    if not differs(most, least):
+        return None
+    edges = _edges([(t, each) for (t, _), each in zip(stretch, light)], (most + least) / 2)
+    rate, share = _rhythm(edges)
+    if rate is None:
+        return None
+    volts = [u for _, u in stretch]
+    if goes_out(least, most) or most < DIM_BELOW:
+        return None
+    return Flash(lamp, "pulses", rate, share, max(volts),
+                 f"pulses {rate:.0f} per minute, between {min(volts):.1f} and {max(volts):.1f} V, {100 * least:.0f} to "
+                 f"{100 * most:.0f} % of its light", tuple(edges))
 
 
 def hurry_words(name, does="flashes"):

@@ -20,15 +20,16 @@ from ..solving import operating_point
 from ..solving.buzzing import NO_REST, starved_words, verdict_at
 from .flickering import restless_light
 from .hurrying import hurry_of
-from .looks import brightness
+from .looks import DIM_BELOW, brightness, goes_out, look_of
 from .settled_course import WARM, settled_course
 from .sizing import capacity
 from .terminals import cells_at, timed_cells, timed_points
 
 HEAT_TABLE = TABLE   # what a wire may carry before it is called overloaded; see reasoning/sizing
 ANSWERED = ("settled", "tripping", "shorted")   # verdicts with volts; a breaker that trips has them for both its phases
-DARK, DIM, LIT, FLICKERS = 0, 1, 2, 3      # the last of a lamp that what buzzes turns on and off
+DARK, DIM, LIT, FLICKERS, PULSES = range(5)   # the last two of what turns on and off as something buzzes, or pulses with a flasher
 _LEVEL = {"dark": DARK, "dim": DIM, "lit": LIT}
+_LEVEL_OF = {"dark": DARK, "dim": DIM, "steady": LIT, "pulses": PULSES}     # of looks that are the same in every phase
 SURE = 25.0            # times the strain at which a fuse blows in the end
 TIMED = "no single answer; looked at over time"
 AT_ONCE = 5e-7         # s, less than the clock of a time course can tell
@@ -42,7 +43,7 @@ class Observed:
     ----------
     levels : tuple of tuple of int
         For each combination of phases (or each extreme of a time course), every lamp as 0 dark, 1 dim, 2 lit,
-        3 flickers. [1]
+        3 flickers, 4 pulses; dark is what goes out beside its brighter phase too. [1]
     verdict, sentence : str
     blown : tuple of str
         Fuses that blow.
@@ -152,7 +153,24 @@ def observe_row(arrangement, positions):
 
 
 def _levels(points, lamps):
-    return tuple(tuple(_level(point.light(lamp)) for lamp in lamps) for point in points)
+    return _in_phases(levels_of([point.light(lamp) for point in points]) for lamp in lamps) or ((),) * len(points)
+
+
+def _in_phases(of_lamps):
+    """Return for each phase the level of every lamp, from those of each lamp in every phase; nothing without lamps. [1]"""
+    return tuple(zip(*of_lamps))
+
+
+def levels_of(lights):
+    """Return the level of a lamp in every combination of phases from its light there, relative to rated. [1]
+
+    >>> levels_of([0.9, 0.0]), levels_of([0.9, 0.5]), levels_of([0.2, 0.1])
+    ((2, 0), (4, 4), (1, 1))
+    """
+    most, look = max(lights), look_of(lights)
+    if look in _LEVEL_OF:
+        return (_LEVEL_OF[look],) * len(lights)
+    return tuple(DARK if goes_out(light, most) else DIM if most < DIM_BELOW else LIT for light in lights)
 
 
 def look(levels, index):
@@ -162,8 +180,8 @@ def look(levels, index):
     ('flashing', 'dim steady', 'dark')
     """
     seen = {phase[index] for phase in levels}
-    if FLICKERS in seen:
-        return "flickers"
+    if FLICKERS in seen or PULSES in seen:
+        return "flickers" if FLICKERS in seen else "pulses"
     if len(seen) == 1:
         return ("dark", "dim steady", "steady")[seen.pop()]
     return "flashing" if max(seen) == LIT else "dim flashing"
@@ -266,7 +284,7 @@ def _timed(arrangement, positions, points, lamps):
         known = course.verdict in NO_REST and all(turn.is_settled for phase in turns for turn in phase)
         return Observed(tuple(_in_turns(phase, lamps, course) for phase in turns) if known else (), course.verdict, course.sentence)
     seen = [index for index, moment in enumerate(course.times) if WARM <= moment]
-    levels = tuple(tuple(_level(pick(course.light[lamp][index] for index in seen)) for lamp in lamps) for pick in (max, min))
+    levels = _in_phases(levels_of([pick(course.light[lamp][index] for index in seen) for pick in (max, min)]) for lamp in lamps) or ((), ())
     blown = {event.name for event in course.events if event.state == "blown"} - set(dict(arrangement.held))
     return Observed(levels, "settled", TIMED, tuple(sorted(blown)), broken=breaking(timed_cells(arrangement, positions, course)),
                     **hurry_of(timed_points(arrangement, positions, course)))

@@ -70,5 +70,5 @@ class OneOfTwo:
     def least(self, lamp):
         """Return the least volts of a lamp while it is lit, over all rows, or None where it never is. [V]"""
         found = [max(abs(volts) for volts in row.cells[lamp].volts) for row in self.own_rows
-                 if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "flashing")]
+                 if lamp in row.cells and row.cells[lamp].volts and row.cells[lamp].look in ("steady", "pulses", "flashing")]
         return min(found, default=None)

@@ -11,11 +11,12 @@ from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
 from ..solving.beside_fuses import endangered
+from ..solving.buzzing import NO_REST
 from .failures import Failure
-from .looks import brightness
+from .looks import look_of
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
-from .rows import LampTable, look_of
+from .rows import LampTable
 from .rows_at_once import lamp_table, rows_at_once
 from .rules import Limits, Rule, rule as read_rule, rule_sentence, with_rule
 from .terminals import cells_at, telling_point, terminal_path
@@ -23,6 +24,7 @@ from .timing import timed
 
 MOST_ORDERS = 4096   # rows beyond which orders of throwing are not walked through
 GLIMMER = 0.1        # V, from where on current that comes another way is told too
+THROUGHOUT = ("steady", "pulses")    # looks of a lamp that is lit in every flasher phase
 MOST_TIMED = 512     # rows beyond which only some are played in time
 
 
@@ -235,8 +237,8 @@ def _at_lamp(arrangement, positions, lamp, cell, points, throws):
         point = points[lights.index(min(lights))]
         path = missing_path(point, lamp, by_flasher=False)
     else:
-        point = points[-1] if look == "steady" else points[0]
-        path = missing_path(point, lamp, by_flasher=True) if look != "steady" else None
+        point = points[-1] if look in THROUGHOUT else points[0]
+        path = missing_path(point, lamp, by_flasher=True) if look not in THROUGHOUT else None
     if path is None or not path.open_places:
         path = path_to(point, lamp)
     elif abs(point.lamp_volts(lamp)) >= GLIMMER:
@@ -291,7 +293,7 @@ def _with_orders(arrangement, table, failures, progress):
     reached = stays(arrangement, progress)
     for row in table.rows:
         ways = reached.get(tuple(row.positions.values()), [])
-        if len(ways) == 1 and row.verdict == "settled" or not all(way.is_settled for way in ways) or not ways:
+        if len(ways) == 1 and row.verdict in ("settled", *NO_REST) or not all(way.is_settled for way in ways) or not ways:
             continue
         failures = [failure for failure in failures if failure.positions != row.positions]
         for way in ways:
@@ -300,7 +302,7 @@ def _with_orders(arrangement, table, failures, progress):
 
 
 def _of_stay(arrangement, row, way, tell):
-    lamps = {lamp: replace(cell, look=look_of([brightness(point.light(lamp)) for point in way.points]))
+    lamps = {lamp: replace(cell, look=look_of([point.light(lamp) for point in way.points]))
              for lamp, cell in row.cells.items()}
     judged = {**lamps, **cells_at(arrangement, row.positions, way.points)}
     return _broken(arrangement, row, judged, way.points, way.throws if tell else ())

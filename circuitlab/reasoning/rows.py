@@ -11,13 +11,10 @@ from ..parts import Lamp, Part
 from ..solving import operating_point
 from .flashing import hurry_words
 from .hurrying import surely_in_time
-from .looks import brightness
+from .looks import differs, look_of
 from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
-
-
-SEEN = 0.2    # of the brighter light, the least difference anybody sees who looks at one after the other: from memory
 
 
 @dataclass(frozen=True)
@@ -27,7 +24,8 @@ class Cell:
     Attributes
     ----------
     look : str
-        ``dark``, ``steady``, ``dim``, ``flashing``, ``dim flashing`` where it is dim at best, or ``flickers`` where the circuit itself turns it on and off as the
+        ``dark``, ``steady``, ``dim``, ``flashing``, ``dim flashing`` where it is dim at best, ``pulses`` where a flasher
+        makes it brighter and less bright as anybody sees, without putting it out, or ``flickers`` where the circuit itself turns it on and off as the
         eye can see; the row's verdict where the row has no looks. [text]
     volts : tuple of float
         Across the lamp in each combination of flasher phases. [V]
@@ -173,7 +171,10 @@ class LampTable(Showing):
                 amps = [swept.current(part.name, order).filled(0.0) for order in part.watched]
                 states = swept.state(part.name)
                 for case in (swept.verdicts == "settled").nonzero()[0]:
-                    found = own(part, states[case], [float(of_branch[case]) for of_branch in amps], **more)
+                    state, drawn = states[case], [float(of_branch[case]) for of_branch in amps]
+                    if swept.in_doubt[case] and (point := swept.point(case)).is_settled:
+                        state, drawn = point.states[part.name], [point.current(part.name, order) for order in part.watched]
+                    found = own(part, state, drawn, **more)
                     if found:
                         told.setdefault(tuple(swept.case(case)[1].items()), words(part.name, found))
             if told:
@@ -281,17 +282,9 @@ def _verdict(arrangement, positions, combinations, points):
 
 def _is_seen(points, others, lamp):
     """Tell whether a lamp's light differs in some phase by so much that somebody sees it. [yes/no]"""
-    pairs = [sorted((one.light(lamp), other.light(lamp))) for one, other in zip(points, others)]
-    return any(more - less > SEEN * more for less, more in pairs)
+    return any(differs(one.light(lamp), other.light(lamp)) for one, other in zip(points, others))
 
 
 def look_at(points, lamp):
     """Return the look of a lamp in a row's points, one for each combination of flasher phases. [text]"""
-    return look_of([brightness(point.light(lamp)) for point in points])
-
-
-def look_of(seen):
-    """Return the look for the brightness in every phase combination."""
-    if len(set(seen)) == 1:
-        return {"lit": "steady"}.get(seen[0], seen[0])
-    return "flashing" if "lit" in seen else "dim flashing"
+    return look_of([point.light(lamp) for point in points])

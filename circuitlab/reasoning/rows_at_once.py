@@ -6,10 +6,10 @@ is looked at alone, so that its words are those of the single row.
 
 from ..arrangements.rows import rows_of
 from ..parts import Lamp
-from .looks import brightness
+from .looks import look_of
 from .observing import relays_of
 from .orders import phase_combinations
-from .rows import Cell, LampTable, Row, look_of, row_of
+from .rows import Cell, LampTable, Row, row_of
 from .terminals import terminal_cells
 
 TOGETHER = 256   # rows solved at once where somebody waits for progress or may want to stop
@@ -112,5 +112,5 @@ def _cells(arrangement, found):
     cells = {}
     for lamp in (lamp.name for lamp in arrangement.of_kind(Lamp)):
         light, volts = (read(lamp).filled(0.0).reshape(found.shape[1:]).tolist() for read in (found.light, found.lamp_volts))
-        cells[lamp] = [(look_of([brightness(each) for each in phases]), tuple(own)) for phases, own in zip(light, volts)]
+        cells[lamp] = [(look_of(phases), tuple(own)) for phases, own in zip(light, volts)]
     return cells

@@ -11,9 +11,11 @@ where the part then does otherwise, a time course decides.
 
 from dataclasses import replace
 from functools import lru_cache
+from math import inf
 
 from .buzzing import NO_REST, restless_words
 from .deciding import long_enough
+from .network import network
 from .playing import run
 from .time_course import TICK
 
@@ -44,12 +46,13 @@ def decided_by_time(point):
     for name in unsure:
         if not point.arrangement.part(name).swings:
             continue
-        verdict, sentence, swings, over = _in_time(point.arrangement, tuple(point.positions.items()), name)
+        verdict, sentence, swings, over, relays = _in_time(point.arrangement, tuple(point.positions.items()), name)
         if verdict in NO_REST:
             return replace(point, verdict=verdict, sentence=sentence, movers=(name,),
                            turns=(_in_state(point, name, "on"), _in_state(point, name, "idle")))
-        if swings and point.states[name] == "idle":
-            point = _in_state(point, name, point.phases[name])
+        state = point.phases[name] if swings else "idle"
+        if state in relays and (point.states[name] == "idle") == swings:
+            point = _at_rest(point, (point.states | relays[state] | {name: state}).values())
         elif swings and over:
             point = replace(point, sentence=f"{name} starts over for {over:.1f} s before it flashes")
     return point
@@ -139,13 +142,29 @@ def _unsure(point):
     net, found = point._net, []
     for _, part, watched in net.moving:
         state = point.states[part.name]
-        if net.filaments and part.hangs_on_warmth(state, _currents(point, watched), net.most_volts):
+        if part.patience < inf and _relays_decide(point, part, _currents(point, watched)):
+            found.append(part.name)
+        elif net.filaments and part.hangs_on_warmth(state, _currents(point, watched), net.most_volts):
             there, aim = ("on", part.paces[0]) if part.swings else (state, state)
             aims = {part.aim(there, aim, _currents(each, watched)) for each in (_in_state(point, part.name, there),
                                                                                 _cold(point, part.name, there))}
             if len(aims) > 1 and not aims <= set(part.paces):
                 found.append(part.name)
     return found
+
+
+def is_slow(part, patience):
+    """Tell whether a part is a relay so slow that who minds its load may not wait for it. [yes/no]"""
+    return "operated" in part.states and part.round_time > patience
+
+
+def _relays_decide(point, part, currents):
+    """Tell whether a flasher that minds its load hangs on relays: on how late they are, or on what they bring once it is on."""
+    state = point.states[part.name]
+    if state == "idle":
+        return (part.hangs_on_warmth(state, currents, point._net.most_volts)
+                and stirs(point._net, point.states, part.name, "off"))
+    return any(is_slow(relay, part.patience) for relay in point.arrangement.parts)
 
 
 def _currents(point, branches):
@@ -174,8 +193,22 @@ def _at_rest(point, states):
 
 @lru_cache(maxsize=64)
 def _in_time(arrangement, positions, flasher):
-    """Return (verdict and sentence of a course, whether the flasher swings at its end, for how long it starts over). [s]"""
+    """Return what a course from rest makes of a flasher.
+
+    Its verdict and sentence, whether the flasher swings at its end, for how long it starts over [s], and what state every
+    relay has at the end of the last stretch with the flasher on, off or idle, by that. [text]
+    """
     course = run(arrangement, [(0.0, *item) for item in positions], until=max(2 * STEADY, long_enough([arrangement.part(flasher)])))
     idle = [end for _, end, state in course.spans(flasher) if state == "idle"]
     last = idle[-1] if idle else 0.0
-    return course.verdict, course.sentence, last < course.until - STEADY, last
+    return course.verdict, course.sentence, last < course.until - STEADY, last, _relays_in(course, flasher)
+
+
+def _relays_in(course, flasher):
+    """Return the states of all relays at the end of the last whole stretch of each state of a flasher, ``{state: {relay: state}}``."""
+    net, found = network(course.arrangement), {}
+    for begin, end, state in course.spans(flasher):
+        if state == "idle" or end < course.until:
+            states = dict(zip((part.name for part in net.parts), course.states_before(end)))
+            found[state] = {part.name: states[part.name] for part in net.parts if "operated" in part.states}
+    return found

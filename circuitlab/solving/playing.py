@@ -161,7 +161,7 @@ class Engine:
         move = part.next_move(self.states[index], self.aims[index])
         if move:
             # a flash is timed from its start, whatever was thought of meanwhile; all else from now
-            begin = self.since.get(index, 0) if self.aims[index] in part.paces else self.now
+            begin = self.since.get(index, 0) if self.aims[index] in part.clocked else self.now
             self.pending[index] = (max(self.now, begin + round(move[0] * TICK)), move[1])
 
     def react(self):

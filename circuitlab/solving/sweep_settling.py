@@ -14,11 +14,13 @@ round to where it has been is searched with one part moving at a time
 """
 
 from dataclasses import dataclass
+from math import inf
 from random import Random
 
 import numpy as np
 
 from ..parts import Part
+from .inrush import is_slow
 from .operating import operating_point
 from .settling import is_flasher, is_sure
 from .sweep_cycle import gone_elsewhere, gone_here
@@ -237,9 +239,13 @@ class _Rounds:
     def hang_on_warmth(self, rest, variants, codes, look):
         """Return in which cases at rest a flasher or a relay might do otherwise with filaments still cold."""
         unsure = np.zeros(len(rest), bool)
-        for index, *_ in self.net.moving if self.from_rest and self.net.filaments else ():
+        for index, *_ in self.net.moving if self.from_rest else ():
             for part, cases in self.people(index, variants[rest]):
-                for state, name in enumerate(self.group.names[index]):
+                if not self.net.filaments and part.patience == inf:
+                    continue
+                if slow := any(is_slow(self.slowest(place), part.patience) for place, *_ in self.net.moving):
+                    unsure[cases] = True
+                for state, name in enumerate(self.group.names[index]) if not slow else ():
                     some = cases[codes[index, rest[cases]] == state]
                     if len(some):
                         unsure[some] |= numbers(lambda seen: part.hangs_on_warmth(name, seen, self.kernel.reach),

@@ -168,6 +168,11 @@ class TimeCourse(Showing):
         """Return the place of the last sample that is not later than a tick. [1]"""
         return bisect_right(self._samples, tick, key=lambda sample: sample.tick) - 1
 
+    def states_before(self, moment):
+        """Return the state of every part, in the network's order, just before a moment. [text]"""
+        return next(sample.states for sample in reversed(self._samples) if sample.tick < round(moment * TICK)
+                    or sample is self._samples[0])
+
     @cached_property
     def _points(self):
         """Operating points by moment, as they are asked for: a chart, a schematic and a sentence ask for the same. [s]"""

@@ -145,8 +145,8 @@ def disagreement_words(table):
               if row.verdict == "settled" and not cell.keeps_rule]
     if not broken:
         return ""
-    count, (row, first) = len({tuple(row.positions.values()) for row, _ in broken}), broken[0]
-    return (f"As listed, this circuit does not do what its rule asks in {count} of {len(table.rows)} rows, first with "
+    row, first = broken[0]
+    return (f"As listed, this circuit does not do what its rule asks in {len(table.failing)} of {len(table.rows)} rows, first with "
             f"{positions_words(row.positions)}: {first}.")
 
 

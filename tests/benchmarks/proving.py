@@ -22,9 +22,9 @@ sys.path[:0] = [str(Path(__file__).resolve().parents[1]), str(Path(__file__).res
 
 from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.arrangements.rows import rows_of
-from circuitlab.reasoning import brightness, count_rows, flash, prove
+from circuitlab.reasoning import count_rows, flash, prove
 from circuitlab.reasoning.orders import phase_combinations
-from circuitlab.reasoning.rows import look_of
+from circuitlab.reasoning.looks import look_of
 from circuitlab.reasoning.timing import SETTLED, THROWN_AT, WATCHED
 from circuitlab.solving import operating_point, run
 
@@ -41,7 +41,7 @@ def bare(circuit):
     looks = {}
     for positions in rows_of(circuit):
         points = [operating_point(circuit, positions, phases) for phases in phase_combinations(circuit)]
-        looks[tuple(positions.values())] = {lamp: look_of([brightness(point.light(lamp)) for point in points])
+        looks[tuple(positions.values())] = {lamp: look_of([point.light(lamp) for point in points])
                                             for lamp in points[0]._net.lamps}
     return looks
 

@@ -21,21 +21,35 @@ ROWS = 3        # rows of each fault
 CONTACT = 0.02  # ohm, of a flasher's
 
 
-def brightness(part, circuit, volts):
-    """Return dark, dim or lit of a lamp: the light of a filament goes as U^3.4, that of an LED as its current."""
+def light_of(part, circuit, volts):
+    """Return the light of a lamp: that of a filament goes as U^3.4, that of an LED as its current."""
     if circuit.states[part.name] == "blown":
-        return "dark"
+        return 0.0
     ends = [circuit.volts_of(f"{part.name}:{end}", volts) for end in "12"]
     if None in ends:
-        return "dark"
+        return 0.0
     drop = ends[0] - ends[1]
     if part.kind == "LED lamp":
         (element,) = (each for each in circuit.curved if each.owner == part.name)
-        light = max(0.0, circuit.amps(element, volts) / (part.watts / part.volts))
-    else:
-        light = (abs(drop) / part.volts) ** 3.4
-    return None if any(abs(light / edge - 1) < 0.01 for edge in (0.01, 0.25)) else \
-        "dark" if light < 0.01 else "dim" if light < 0.25 else "lit"
+        return max(0.0, circuit.amps(element, volts) / (part.watts / part.volts))
+    return (abs(drop) / part.volts) ** 3.4
+
+
+def seen_in_phases(lights):
+    """Return dark, dim or lit in every phase of a flasher, or in all of them that it pulses: None on the edge of two.
+
+    It is out where it gives less than with half the volts of its brightest phase; it pulses where it is lit throughout and
+    loses a fifth and more.
+    """
+    most, least = max(lights), min(lights)
+    edges = [(each, edge) for each in lights for edge in (0.01, 0.25)] + [(least, 0.5 ** 3.4 * most), (least, 0.8 * most)]
+    if any(edge and abs(each / edge - 1) < 0.01 for each, edge in edges):
+        return (None,) * len(lights)
+    called = "dark" if most < 0.01 else "dim" if most < 0.25 else "lit"
+    out = [each < 0.01 or each < 0.5 ** 3.4 * most for each in lights]
+    if called == "lit" and not any(out) and least < 0.8 * most:
+        called = "pulses"
+    return tuple("dark" if gone else called for gone in out)
 
 
 def judged(circuit, positions):
@@ -61,8 +75,8 @@ def judged(circuit, positions):
                 light[part.name] = (fed - out) / CONTACT / ((2.70 + 0.11 * (fed - ground - 12)) * part.rated_load / 42)
         for part in circuit.parts:
             if part.kind in ("lamp", "LED lamp"):
-                seen.setdefault(part.name, []).append(brightness(part, solved, volts))
-    return {lamp: tuple(phases) for lamp, phases in seen.items()}, drawn, wires, light
+                seen.setdefault(part.name, []).append(light_of(part, solved, volts))
+    return {lamp: seen_in_phases(phases) for lamp, phases in seen.items()}, drawn, wires, light
 
 
 def classes(before, after, limits):
@@ -73,6 +87,8 @@ def classes(before, after, limits):
         was_flashing, is_flashing = len(set(old)) > 1, len(set(new)) > 1
         if set(old) == {"dark"}:
             wanted |= set() if set(new) == {"dark"} else {"wrong signal"}
+        elif set(new) != {"dark"} and ("pulses" in old) != ("pulses" in new):
+            wanted.add("wrong signal")
         elif set(new) == {"dark"} or ("lit" in old and "lit" not in new and was_flashing == is_flashing):
             lost = True
         elif was_flashing != is_flashing:

@@ -11,9 +11,9 @@ from operator import ge, le
 from ...arrangements.rows import phases_of
 from ...parts import Battery, Lamp, Part
 from ..hurrying import told, told_in_time
-from ..looks import DARK_BELOW, DIM_BELOW
+from ..looks import DARK_BELOW, DIM_BELOW, OUT_BELOW, SEEN
 from ..terminals import terminal_cells
-from ..observing import Observed, breaking, limits_of, may_hold, observe, overvolted_in, relays_of
+from ..observing import DIM, LIT, PULSES, Observed, breaking, limits_of, may_hold, observe, overvolted_in, relays_of
 
 
 def observe_all(healthy, rows, changes):
@@ -139,7 +139,7 @@ class _Table:
     def _lamp_levels(self, solved):
         """Return the level of every lamp, [change][row][phase][lamp]. [1]"""
         changes, rows, phases = solved.shape
-        levels = [_levels(solved.light(lamp)).reshape(solved.shape).tolist() for lamp in self.lamps]
+        levels = [_levels(solved.light(lamp).filled(0.0).reshape(solved.shape)).tolist() for lamp in self.lamps]
         return ([[tuple(zip(*lamps)) for lamps in zip(*change)] for change in zip(*levels)] if levels else
                 [[((),) * phases] * rows] * changes)
 
@@ -153,8 +153,11 @@ class _Table:
 
 
 def _levels(light):
-    light = light.filled(0.0)
-    return (light >= DARK_BELOW).astype(int) + (light >= DIM_BELOW)
+    """Return the levels of a lamp from its light, both of shape (changes, rows, phases): as :func:`levels_of` has them. [1]"""
+    most, least = light.max(axis=2, keepdims=True), light.min(axis=2, keepdims=True)
+    stays_on = (light >= DARK_BELOW) & (light >= OUT_BELOW * most)
+    pulses = stays_on.all(axis=2, keepdims=True) & (most >= DIM_BELOW) & (most - least > SEEN * most)
+    return stays_on * (DIM + (most >= DIM_BELOW) * (LIT - DIM) + pulses * (PULSES - LIT))
 
 
 def _overvolted(solved, lamps):

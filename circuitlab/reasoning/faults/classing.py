@@ -151,8 +151,8 @@ class Classing:
                 unseen.add(index)
                 found.append(("lamp lost", f"{lamp} {_DOES[new]}{when}"))
             elif old.removeprefix("dim ") != new.removeprefix("dim "):
-                unseen.add(index)
-                found.append(("wrong signal", f"{lamp} {_DOES[new]} instead of {old}{when}"))
+                unseen |= set() if {old, new} == {"steady", "pulses"} else {index}
+                found.append(("wrong signal", f"{lamp} {_DOES[new]} instead of {'pulsing' if old == 'pulses' else old}{when}"))
         for name, lamps in self.signals[row]:
             if lamps and lamps <= unseen:
                 found.append(("signal lost", f"nobody {'behind ' * bool(lamps & self.rear)}sees {name}{when}"))
@@ -174,7 +174,7 @@ def _hurry(before, seen):
             *(hurry_words(name, "no longer flashes") for name in ended))
 
 
-_DOES = {"flickers": "flickers", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
+_DOES = {"flickers": "flickers", "pulses": "pulses with the flasher", "dark": "stays dark", "steady": "is steady", "flashing": "flashes",
          "dim steady": "only glows", "dim flashing": "only glimmers in time with the flasher"}
 
 
