@@ -6,6 +6,7 @@ import {Drawing, html, seen} from "./drawing.js";
 import {Hands} from "./hands.js";
 import {Beside, put_text, GLASS_AREA} from "./beside.js";
 import {LEADING} from "./leads.js";
+import {AWAY} from "./away.js";
 import {Calm} from "./flashes.js";
 import {Below} from "./below.js";
 
@@ -230,24 +231,6 @@ export class Board {
 
   still_stands() { if (this.steps) this.clock.stop(); this.look_again(); }
 
-  // A tab out of sight gets no frames: the clock stands, and goes on from there.
-  hide() {
-    if (document.hidden && this.clock.runs) { this.clock.stop(); this.hidden = true; }
-    else if (!document.hidden && this.hidden) { this.clock.start(); this.hidden = false; }
-  }
-
-  // The kernel is gone, or there again: the widget's own class says so.
-  cut_off() {
-    const gone = this.place.matches(".jupyter-widgets-disconnected");
-    if (gone === this.gone) return;
-    this.gone = gone;
-    if (gone) this.clock.stop();
-    this.stage.inert = gone;
-    for (const part of this.beside.root.children) if (part !== this.beside.alert) part.inert = gone;
-    this.beside.alert.textContent = gone ? this.still.gone : "";
-    if (!gone) this.model.send({kind: "hello"});
-  }
-
   // Look at a moment that has been, or at now again. Time stands meanwhile.
   cursor(moment) {
     if (moment !== null && this.clock.runs) { this.clock.stop(); this.stopped = true; }
@@ -348,7 +331,7 @@ export class Board {
   }
 }
 
-Object.assign(Board.prototype, LEADING);
+Object.assign(Board.prototype, LEADING, AWAY);
 
 export default {
   render({model, el}) {
