@@ -100,7 +100,7 @@ class Tried:
         return tuple(self._dials())
 
     def _dials(self):
-        batteries, flashers = (self.arrangement.of_kind(kind) for kind in (Battery, Flasher))
+        batteries, flashers = self.arrangement.of_kind(Battery), self.arrangement.of_kind(Flasher)
         if batteries:
             volts = batteries[0].voltage
             yield Dial("supply", tuple(part.name for part in batteries), "voltage", "V", 0.0, max(16.0, volts), volts)
