@@ -1,5 +1,6 @@
 """The desk of the live board: what it answers to a hand, and what its page is given; no widget and no browser here."""
 
+import asyncio
 import json
 import re
 
@@ -11,6 +12,7 @@ from circuitlab.benches.board.alone import ALONE
 from circuitlab.benches.board.board import PAGE, joined
 from circuitlab.benches.board.desk import TICK, Desk
 from circuitlab.ground.joined import reached
+from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.why import why
 from circuitlab.solving.live import Live
 from circuitlab.views.board import FORMS, still_of
@@ -47,7 +49,7 @@ def test_arrow_keys_lead_from_every_part_to_every_other(name, form):
     assert named["part"] | named["wire"] == {part.name for part in circuit.parts + circuit.wires}
     assert named["terminal"] == set(still["terminals"])
     assert all(set(reached(beside, key)) == set(beside) for key in beside)
-    assert all(right - left >= 24 and low - top >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
+    assert all(min(right - left, low - top) * 10 / still["least_letter"] >= 24 for left, top, right, low in (area["box"] for area in still["areas"]))
     assert {end for wire in circuit.wires for end in wire.terminals} <= set(still["terminals"])
 
 
@@ -183,6 +185,46 @@ def test_the_meter_keeps_the_least_and_the_most_of_a_flashing_lamp():
         assert said["value"] == pytest.approx(seen[-1], abs=0.001)
 
 
+def test_ohms_are_refused_while_volts_stand_on_what_is_measured_in_either_phase():
+    """Common practice: resistance is measured with the power off. The lamp's own value comes once the battery's wire is off."""
+    desk = Desk(cl.arrangement(FOUR), {"key": "on", "turn lever": "left"})
+    looked = {"kind": "read", "red": "E1:1", "black": "E1:2", "instrument": "ohms", "since": 0}
+    for tenth in range(12):
+        (said,) = desk.hear({**looked, "at": tenth * TICK // 10})
+        assert said["value"] is None
+        assert said["words"] == "Ohms only without power: up to 12.0 V between E1:1 and E1:2. Take the wires off G1:+ first."
+    for wire in desk.present.wires_at["G1:+"]:
+        list(desk.hear({"kind": "change", "act": desk.last + 1, "what": "off", "name": wire, "terminal": "G1:+", "at": 2 * TICK}))
+    (said,) = desk.hear({**looked, "at": 2 * TICK})
+    assert said["value"] == pytest.approx(take_reading(cl.operating_point(desk.present), "E1:1", "E1:2", "ohms").value)
+    dark = Desk(cl.arrangement("one-fused-lamp"))
+    assert [answer["value"] for answer in dark.hear({**looked, "at": 0})] == [pytest.approx(0.4585, rel=1e-3)]
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_a_piece_has_its_own_terminals_and_every_wire_leads_from_one_to_another(form):
+    """So that a key leads from a coil along the coil's wires, and along a wire to the piece at its end."""
+    for name in (FOUR, "one-fused-lamp", "insulated-body", "relay-test-board", "hazard-by-diodes"):
+        circuit = cl.arrangement(name)
+        areas = still_of(form, FORMS[form].lay_out(circuit))["areas"]
+        own = {end for area in areas if area["kind"] == "part" for end in area["ends"]}
+        assert {end for wire in circuit.wires for end in wire.terminals} <= own
+    if form == "schematic":
+        ends = {area["key"]: set(area["ends"]) for area in still_of(form, FORMS[form].lay_out(cl.arrangement(FOUR)))["areas"]}
+        assert ends["K1.coil"] == {"K1:85", "K1:86"} and ends["K1.contact"] == {"K1:30", "K1:87", "K1:87a"}
+
+
+def test_what_comes_of_an_act_is_said_as_it_ends():
+    """A lamp that neither flashes nor stays as it is goes out or comes on; none is said to be changing."""
+    desk, said = Desk(cl.arrangement("relay-test-board")), []
+    for number, (moment, place) in enumerate(((0.5, "on"), (2.0, "off")), 1):
+        said += [answer["said"] for answer in act(desk, number, moment, "test switch", place).values() if answer.get("said")]
+        assert {lamp: desk.live.at(moment + 1).light(lamp) > 0.5 for lamp in ("E1", "E2")} == {"E1": place == "on", "E2": place == "off"}
+    assert said == ["test switch on. E1 comes on; E2 goes out.", "test switch off. E1 goes out; E2 comes on."]
+    line = Desk(cl.arrangement("flashing-line-only"))
+    assert act(line, 1, 0.3, "brake pedal", "held")["ahead"]["said"] == "brake pedal held. E1, E2 come on; E3, E4 dark."
+
+
 def test_a_thing_is_told_with_what_is_read_there():
     """Volts and amps of the moment asked for, of a part, a wire and a terminal; a part that is out says so."""
     desk = Desk(cl.arrangement(FOUR))
@@ -292,3 +334,21 @@ def test_a_circuit_without_control_or_lamp_is_a_board_too():
     board = cl.board(cl.Arrangement("a battery", parts=[cl.Battery("G1"), cl.Resistor("R1")], wires=bare))
     assert {answer["kind"] for answer in board.desk.hear({"kind": "hello"})} == {"now", "ahead"}
     assert "There is no lamp." in board._repr_mimebundle_()[0]["text/html"]
+
+
+def test_a_hand_on_one_board_is_answered_before_what_lies_ahead_on_others():
+    """Three boards ask in one turn of the kernel's loop: first what a hand changes, then its own piece, then the others'."""
+    sent, boards = [], [cl.board(cl.arrangement("one-fused-lamp")) for _ in range(3)]
+    for number, each in enumerate(boards):
+        list(each.desk.hear({"kind": "hello"}))
+        each.send = lambda answer, number=number: sent.append((number, answer["kind"]))
+
+    async def asked():
+        for each in boards[:2]:
+            each._hear(None, {"kind": "more", "act": 0}, [])
+        boards[2]._hear(None, {"kind": "act", "act": 1, "at": TICK, "control": "lamp switch", "position": "on"}, [])
+        assert sent == [(2, "now")]
+        await asyncio.sleep(0.5)
+
+    asyncio.run(asked())
+    assert sent == [(2, "now"), (2, "ahead"), (0, "ahead"), (1, "ahead")]

@@ -58,7 +58,7 @@ def test_a_typed_sentence_changes_the_circuit_and_the_field_may_be_emptied(desk,
 def test_a_wrong_sentence_is_answered_and_leaves_everything_as_it_was(desk, cart, words, says):
     """Nothing says that it was taken, so the field keeps it; the next one is made."""
     said = typed(desk, words)
-    assert says in said["trouble"]["words"]
+    assert says in said["trouble"]["words"] and said["trouble"]["of"] == "typed"
     assert "took" not in said and said["now"]["listed"] == [] and desk.present == cart
     assert typed(desk, "set F1 rating 5")["now"]["listed"] == ["set F1 rating 5 A"]
 
@@ -102,6 +102,24 @@ def test_a_value_turned_again_is_one_change_and_the_later_of_dial_and_sentence_c
     assert said["turned"]["supply"] == desk.present.part("G1").voltage == 13.0
     assert say(desk, "dial", words="supply", value=12.0)["now"]["listed"] == ["set G1 voltage 13 V", "supply: set G1 voltage 12 V"]
     assert desk.present.part("G1").voltage == 12.0
+
+
+def test_a_value_turned_back_to_where_it_stood_is_no_change(desk, cart):
+    """Nor is one that never moved; with a sentence of another value in the list, turning to that leaves the sentence alone."""
+    stood = cart.part("G1").voltage
+    for volts in (11.0, stood, stood):
+        left = say(desk, "dial", words="supply", value=volts)["now"]
+    assert left["listed"] == [] and left["turned"]["supply"] == stood and desk.present == cart
+    typed(desk, "set G1 voltage 13 V")
+    say(desk, "dial", words="supply", value=11.0)
+    assert say(desk, "dial", words="supply", value=13.0)["now"]["listed"] == ["set G1 voltage 13 V"]
+
+
+@pytest.mark.parametrize("name", cl.arrangement_names())
+def test_the_example_in_the_field_is_short_and_can_be_made(name):
+    desk = Desk(cl.arrangement(name))
+    words = desk.still()["example"]
+    assert len(words) < 16 and typed(desk, words)["now"]["listed"] == [words]
 
 
 def test_the_picture_follows_a_supply_turned_to_nothing_while_no_part_changes_its_state():

@@ -175,6 +175,18 @@ def test_what_cannot_be_compared_is_said(cart):
 
 # ------------------------------------------------------------------ in words
 
+def test_a_change_is_told_in_plain_words_in_the_place_of_a_second_title(cart):
+    """W11 off its coil: no ohms, no 'inf', no title twice; the way back as well; a free part says what holds it."""
+    off = compare(cart, changed(cart, LoseJoint("W11", "K1:86")))
+    assert thing_lines(off) == ["W11 is off K1:86"] and thing_lines(compare(off.after, cart)) == ["W11 is on K1:86"]
+    assert thing_lines(compare(cart, changed(cart, Hold("E1", "blown")))) == ["changed: lamp E1, held blown"]
+    poor = changed(cart, LoseJoint("W11", "K1:86", 2.0))
+    assert thing_lines(compare(cart, poor)) == ["changed: wire W11, end joint 0.001 ohm to 2 ohm"]
+    for told in (comparison_text(off), comparison_html(off)):
+        assert told.count(cart.title) == 1 and "the same circuit; W11 is off K1:86" in told
+        assert "At 3 terminals a meter or a test lamp tells something else in some row:" in told and "inf" not in told
+
+
 def test_the_text_and_the_page_say_the_same(cart):
     found = compare(cart, changed(cart, SwapTerminals("K1:87", "K1:87a"), SetValue("F1", "rating", 5.0)))
     text, html = comparison_text(found), comparison_html(found)

@@ -183,7 +183,8 @@ def test_the_buttons_appear_when_their_time_has_come(ask, monkeypatch):
     assert "It stands between two levels." in question.reply and list(buttons(question)) == ["Commit", "New numbers"]
     press(question, "New numbers")
     assert question.seed == 2 and question.shown == "" and question.entry.value == ""
-    assert "open seed 2" in "".join(markup(question))
+    assert "open seed 2" in buttons(question)["New numbers"].tooltip and "seed" not in "".join(markup(question))
+    assert "open seed 2" in question.on_paper()
 
 
 def test_commit_waits_a_moment_after_the_second_wrong_try(ask, monkeypatch):

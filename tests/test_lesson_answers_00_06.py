@@ -70,6 +70,20 @@ def test_the_right_readings_of_the_lamp_follow_from_its_resistances():
     assert truth["lit-lamp-volts"] == pytest.approx(lamp.battery.voltage - amps * in_series)
 
 
+def test_a_typed_zero_is_told_that_a_closed_contact_reads_millivolts():
+    """In every variant; an open switch keeps the reply to its own idea, and the lit lamp is not small."""
+    lesson = worked("00_start_here").lesson
+    small = lesson.questions["closed-switch-volts"]
+    for _ in range(len(small.task.variants)):
+        small.commit("0 V")
+        assert 0.001 < abs(small.way.posed.truth) < 0.1
+        assert "Small, but not zero: read the mV." in words(small.reply)
+        small.renew()
+    for item in ("open-switch-volts", "lit-lamp-volts"):
+        lesson.answer(item, "0")
+        assert "does not agree" in words(lesson.questions[item].reply) and "Small" not in words(lesson.questions[item].reply)
+
+
 @pytest.mark.in_turn(2, 1)
 def test_a_right_answer_opens_what_was_shut(lesson):
     """Each prediction shows its result, each question says that the circuit agrees."""
@@ -138,11 +152,12 @@ def test_the_pictures_are_drawn_from_the_arrangements(picture, shows, tmp_path):
 def test_start_page_and_guide_name_every_lesson_there_is(guide):
     """Each number on the start page and in the guide's tables is that of a lesson, and no lesson is left out."""
     there = {path.name[:2] for path in kit_folder("lessons").glob("*.ipynb")}
-    close = next(cell.source for cell in notebook(WORKED[0]).cells if cell.id == "close").partition("**Words")[0]
+    close = next(cell.source for cell in notebook(WORKED[0]).cells if cell.id == "close")
+    start = (kit_folder("lessons") / "all_lessons.md").read_text("utf-8")
     listed = (kit_folder("lessons") / "task_map.md").read_text("utf-8").partition("## More lessons")[2].partition("\n## ")[0]
     in_guide = re.findall(r"^\| (\d\d) \|", listed, flags=re.M) + re.findall(r"\| (\d\d) \|$", guide, flags=re.M)
 
-    assert set(re.findall(r"\b\d\d\b", close)) | {"00"} == there
+    assert "(all_lessons.md)" in close and set(re.findall(r"\((\d\d)_\w+\.ipynb\)", start)) == there
     assert set(in_guide) == there
 
 

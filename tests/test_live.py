@@ -310,6 +310,16 @@ def test_an_act_far_beyond_a_verdict_that_nobody_had_asked_for():
     assert live.now < 1.0 and live.ahead(2.0).at(2.0).states["K1"] == "released"
 
 
+def test_leads_stay_in_the_order_in_which_they_were_put_on_where_a_verdict_stops_the_course_before_them():
+    live = Live(buzzer())
+    live.act(0.5, *ON)
+    live.lead(5.0, "red", "K1:85")
+    live.ahead(10.0)
+    live.lead(5.1, "red", "K1:86")
+    assert live.verdict == "buzzing" and [act.to for act in live.script] == ["on", "K1:85", "K1:86"]
+    assert [act.when for act in live.script[1:]] == [live.until] * 2
+
+
 # --- wrong acts ---------------------------------------------------------------------------------------------------------
 
 def test_wrong_acts_are_refused_in_words_and_nothing_is_lost():

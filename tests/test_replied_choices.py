@@ -67,6 +67,31 @@ def test_three_wrong_tries_climb_and_fresh_numbers_give_the_credit(tmp_path):
     assert question.credit == 1
 
 
+@pytest.mark.parametrize("place", range(4))
+def test_whoever_clicks_through_the_choices_earns_less_and_at_the_end_nothing(place, tmp_path):
+    """Lesson 12's kind, four choices and no reason: full at once, half at the second, none after; fresh numbers are full again."""
+    levels = {"source volts": "Then it is open.", "three quarters": "Then it shares.", "half": "Then it shares.", "none": "Then it is whole."}
+    asked = cl.Lesson("96", tmp_path).choose("across", "Switch on, {fault}. What is across {part}?",
+                                             cl.vary(ONE, fault=FAULTS, part=("F1", "E1")), levels, level)
+    clicks = wrong_ones(asked)
+    clicks.insert(place, asked.way.posed.truth)
+    for option in clicks[:place + 1]:
+        asked.commit(option)
+    assert "The circuit agrees" in asked.reply and asked.credit == (1.0, 0.5, 0.0, 0.0)[place]
+    assert ("press 'New numbers'" in asked.reply.replace("&#x27;", "'")) == (place > 0)
+    asked.renew()
+    asked.commit(asked.way.posed.truth)
+    assert asked.credit == 1
+
+
+def test_the_second_of_two_choices_earns_nothing(tmp_path):
+    """Nothing else was left to press, and there are no fresh numbers to be told of."""
+    asked = cl.Lesson("96", tmp_path).choose("two", "Across S1?", ONE, ["none", "source volts"], lambda lamp: level(lamp, "", "S1"))
+    for option in ("source volts", "none"):
+        asked.commit(option)
+    assert asked.is_right and asked.credit == 0 and "No credit" in asked.reply and "New numbers" not in asked.reply
+
+
 def test_a_choice_that_is_an_idea_counts_as_one_where_it_is_wrong(tmp_path):
     """By its code in the record, with its own reason on the menu; where it is right it is no idea."""
     told = {}

@@ -146,6 +146,16 @@ def test_a_rate_outside_the_band_says_so(rate, where):
     assert any(words.startswith(where) for words in texts(time_chart(course)))
 
 
+def test_the_band_is_told_only_where_a_lamp_flashes(course):
+    """The moment a relay changes over needs none; its ticks are told for what they are."""
+    board = arrangement("relay-test-board")
+    change = run(board, [(0.001, "test switch", "on")], until=0.02)
+    for said in (" ".join(texts(time_chart(change, parts=["K1"]))), describe_course(change)):
+        assert "band" not in said and "a part changes" in said
+    for said in (" ".join(texts(time_chart(course))), describe_course(course)):
+        assert "60 to 120 flashes per minute" in said
+
+
 def test_a_lamp_lit_once_says_when(course):
     """A lamp that came and went without flashing is not called flashing, and has no gauge."""
     assert "E2, rear right: lit from 2.5" in describe_course(course, ["E2"])

@@ -121,7 +121,8 @@ def test_what_chatters_is_sized_and_compared_by_its_turns():
     assert 0.5 * flowed < fuse.after < 1.5 * flowed
 
 
-@pytest.mark.parametrize("name, end", [("shared-filament-rear-relays", "K9:49"), ("hazard-third-relay", "X2:1")])
+@pytest.mark.parametrize("name, end", [("shared-filament-rear-relays", "K9:49"),
+                                       pytest.param("hazard-third-relay", "X2:1", marks=pytest.mark.full)])
 def test_one_flasher_that_cannot_stay_on_has_one_sentence_in_table_faults_and_sizing(name, end):
     """Whether warm lamps starve it or cold ones do; and a fault that leaves it as it is is no wrong signal."""
     cart = changed(arrangement(name), LoseJoint("W12", end, 5.0))

@@ -120,6 +120,24 @@ def test_what_is_broken_is_named():
     assert why(operating_point(series, {"switch": "on"}), "E1") == "E1 is dark: it has 0.0 V, because W9 joins both its ends."
 
 
+@pytest.mark.parametrize("change, mended, words", [
+    (LoseJoint("W4", "E1:2"), AddWire(Wire("jumper", "E1:2", "G1:-")), "W4 is off at E1:2"),
+    (Hold("E1", "blown"), AddWire(Wire("jumper", "E1:1", "E1:2")), "E1 is blown")])
+def test_of_what_floats_both_gaps_are_named(change, mended, words):
+    """Towards plus and towards minus; over the second a jumper is laid, and it floats no more."""
+    circuit = changed(lamp_board(), change)
+    for name, head in (("E1:1", "E1:1 floats"), ("W3", "W3 carries nothing; it floats")):
+        assert why(operating_point(circuit), name) == f"{head}, because S1 is open (switch off); towards minus {words}."
+    assert operating_point(circuit).meter("E1:1") is None and operating_point(changed(circuit, mended)).meter("E1:1") == 0.0
+    assert "towards" not in why(operating_point(circuit), "E1")
+    assert "towards" not in why(operating_point(lamp_board()), "E1:1")
+
+
+def test_one_gap_that_parts_a_point_from_both_poles_is_named_once():
+    told = why(operating_point(arrangement("shared-filament-four-relays")), "K1:87")
+    assert told == "K1:87 floats, because K1 is open from 30 to 87 (it rests) and S2 is open (brake pedal released)."
+
+
 def test_a_blown_fuse_before_a_short_is_never_to_be_bridged():
     short = changed(lamp_board(), AddWire(Wire("W9", "S1:1", "G1:-")))
     point = operating_point(short, {"switch": "on"})

@@ -39,16 +39,34 @@ def unknown_verb(verb, forms, text, arrangement):
 
 
 def as_meant(verb, text, arrangement):
-    """Return the rest of a sentence without words nobody needs and without blanks beside the colon of a terminal."""
+    """Return the rest of a sentence without words nobody needs and blanks beside the colon of a terminal, names in their own letters."""
     names = arrangement.by_name
     if verb in ("move", "swap", "lose", "corrode", "lift", "short") or verb == "add" and text.lower().startswith("wire "):
         text = re.sub(r"(\S+?) ?: ?([^\s,:]+)", lambda found: f"{found[1]}:{found[2]}" if opened(found[1]) in names else found[0],
                       text)
+    if verb != "add":
+        words = text.split(" ")
+        named = len(words) if verb in ("move", "swap", "lose", "corrode", "lift", "short") else 2      # a filler and a name
+        text = " ".join([*(_own_letters(word, arrangement) for word in words[:named]), *words[named:]])
     filler, _, rest = text.partition(" ")
     is_named = opened(rest.partition(" ")[0]).partition(":")[0] in names
     if verb != "add" and filler.lower() in _FILLERS and filler not in names and is_named:
         return rest
     return text
+
+
+def _own_letters(word, arrangement):
+    """Return a name of a part, wire or terminal as the arrangement writes it, where capitals alone differ and no other is alike."""
+    name, colon, end = word.partition(":")
+    part = arrangement.by_name.get(_alike(name, arrangement.by_name))
+    if part is None:
+        return word
+    return f"{part.name}{colon}{end if isinstance(part, Wire) else _alike(end, (*part.terminals, *part.aliases))}"
+
+
+def _alike(name, names):
+    found = [each for each in names if each.lower() == name.lower()]
+    return found[0] if name not in names and len(found) == 1 else name
 
 
 # ------------------------------------------------------------------ wires and their ends

@@ -72,7 +72,7 @@ class Tried:
         return replace(self, changes=self.changes.make(sentence))
 
     def with_dial(self, words, value):
-        """Return the same with one dial turned to a value; ``ArrangementError`` beyond its ends."""
+        """Return the same with one dial turned to a value, no change where it stood there; ``ArrangementError`` beyond its ends."""
         dial = next((dial for dial in self.dials if dial.words == words), None)
         if dial is None:
             raise unknown_name("the board", "value", words, [dial.words for dial in self.dials])
@@ -80,6 +80,8 @@ class Tried:
         if wrong:
             raise ArrangementError(wrong, got=value)
         rest = self._without(words) if any(entry.name == words for entry in self.changes.entries) else self
+        if all(getattr(rest.arrangement.part(part), dial.field) == value for part in dial.parts):
+            return rest         # back where it stood
         return replace(rest, changes=rest.changes.make(*(SetValue(part, dial.field, value) for part in dial.parts), name=words))
 
     def undone(self, words):
@@ -98,7 +100,7 @@ class Tried:
         return tuple(self._dials())
 
     def _dials(self):
-        batteries, flashers = (self.arrangement.of_kind(kind) for kind in (Battery, Flasher))
+        batteries, flashers = self.arrangement.of_kind(Battery), self.arrangement.of_kind(Flasher)
         if batteries:
             volts = batteries[0].voltage
             yield Dial("supply", tuple(part.name for part in batteries), "voltage", "V", 0.0, max(16.0, volts), volts)

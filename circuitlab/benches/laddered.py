@@ -48,10 +48,10 @@ class Laddered(Asked):
         if self._sure:
             self._sure.put("think so")
             parts += [widgets.HTML(f"<div>{HOW_SURE}</div>"), self._sure.box]
-        foot = widgets.HTML(f'<div style="font-size:.85em">{escape(self._foot)}</div>')
+        self._new.tooltip = self._foot
         row = widgets.HBox([self._button, self._more, self._new],
                            layout=widgets.Layout(flex_flow="row wrap", align_items="flex-end"))
-        self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, foot, self._speaking]
+        self.view.children = [*parts, row, self._reply, self._shown, self._guard.place, self._speaking]
         self._reply.value = self._shown.value = ""
         if self.asked.once and self.asked.reveal:
             self._say(CLOSED)

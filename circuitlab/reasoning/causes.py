@@ -174,6 +174,17 @@ class Standing:
         bad = [each for each in ranked if each[1] and max(self.amps(source, each[0]) for source in sources) >= SHORT]
         return next(iter([*good, *bad]), None)
 
+    def parting(self, end):
+        """Return the open places that keep a floating point from the pole volts are counted from, none where it does not float.
+
+        A broken load counts, as if it were a gap. Not told is what lies on the live side: that is another gap.
+        """
+        if self.volts()[end] is not None:
+            return []
+        beyond = [place for place in self.places if set(place.ends) & self.live]
+        way = self.to_zero(end, through_open=True, through_loads=True, opened=beyond)
+        return [place for place in way[0] if not place.is_closed] if way else []
+
     def draws(self, contact, places):
         """Tell whether current flows through a contact once it is closed and some places are bridged. [yes/no]"""
         return self.amps(contact, places if contact.is_closed else [contact, *places]) >= LEAST

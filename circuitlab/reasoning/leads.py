@@ -20,6 +20,7 @@ UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
 SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
 DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
 DRIFTS = "the display drifts by itself, from some millivolts to volts"     # at a floating terminal: common practice
+SPOILS = 1e-3      # V, between the leads of a meter on ohms, which puts about as much on a joint itself: common practice, from memory
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
@@ -173,8 +174,29 @@ def _amps(point, red, black):
 
 def power_off(circuit):
     """Return an arrangement with every battery off at its live pole."""
-    live = [f"{battery.name}:{'-' if circuit.frame == 'plus' else '+'}" for battery in circuit.of_kind(Battery)]
-    return changed(circuit, *(LoseJoint(name, pole) for pole in live for name in circuit.wires_at[pole]))
+    return changed(circuit, *(LoseJoint(name, pole) for pole in _live_poles(circuit) for name in circuit.wires_at[pole]))
+
+
+def _live_poles(circuit):
+    return [f"{battery.name}:{'-' if circuit.frame == 'plus' else '+'}" for battery in circuit.of_kind(Battery)]
+
+
+def ohms_refused(point, red, black):
+    """Return why a meter on ohms would show nonsense while power is on, in one sentence; nothing where no volts are between its leads.
+
+    Looked at as everything stands, and in both phases of what flashes.
+
+    >>> import circuitlab as cl
+    >>> ohms_refused(cl.operating_point(cl.arrangement("one-fused-lamp"), {"lamp switch": "on"}), "E1:1", "E1:2")
+    'Ohms only without power: up to 12.4 V between E1:1 and E1:2. Take the wires off G1:+ first.'
+    """
+    circuit = point.arrangement
+    phases = ("on", "off") if any(part.swings for part in circuit.parts) else ()
+    points = [point, *(operating_point(circuit, point.positions, phase) for phase in phases)]
+    volts = max(abs(each.across(red, black) or 0.0) for one in points for each in one.turns or [one])
+    if volts < SPOILS:
+        return ""
+    return f"Ohms only without power: up to {say(volts, 'V')} between {red} and {black}. Take the wires off {' and '.join(_live_poles(circuit))} first."
 
 
 def _ohms(point, red, black):

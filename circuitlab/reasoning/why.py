@@ -179,11 +179,18 @@ def _missing(standing, head, ends, names, part=None, turned=False):
                        "bridged shorts", *names)
     if found:
         does = "bridged makes it live" if is_ghost else "bridged brings volts"
-        return _reason(head, [_open_words(found[0])], found[0], does, *names)
+        return _reason(head, [_open_words(found[0]), _no_way_back(standing, names, found[0])], found[0], does, *names)
     if len(names) == 2:
         return _alike(standing, head, ends, names, part)
     way = standing.from_pole(ends[0], through_open=True)
     return Reason(f"{head}{'' if way else f': no wiring leads there from the battery{_apostrophe(standing.point)}'}.")
+
+
+def _no_way_back(standing, names, told):
+    """Say what parts a floating terminal from the pole that volts are counted from, where that is another gap than was told."""
+    places = standing.parting(standing.at(names[0])) if len(names) == 1 else []
+    places = [place for place in places if place not in told]
+    return f"towards {_zero(standing.point)} {_open_words(places)}" if places else ""
 
 
 def _alike(standing, head, ends, names, part):

@@ -167,9 +167,8 @@ class Live:
             terminal = self.arrangement.check_terminal(terminal)
         if which not in LEADS:
             raise unknown_name("the board", "lead", which, LEADS)
-        if self.verdict != "settled":
-            tick = min(tick, self._engine.now)
-        self._note(Act(tick / TICK, LEAD, which, terminal))
+        self._extend(tick)
+        self._note(Act(min(tick, self._engine.now) / TICK, LEAD, which, terminal))
 
     def at(self, moment):
         """Return the operating point at any moment that is known, from ``begin`` to ``until``. [s]

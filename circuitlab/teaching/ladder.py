@@ -29,7 +29,7 @@ class Reply:
     idea : str or None
         Code of the idea that leads to the answer.
     credit : float
-        1, or 0.5 for a right answer with a reason that does not hold, or 0.
+        1, or 0.5 for a right answer with a reason that does not hold or at the second of a few choices, or 0.
     sentences : tuple of str
         Plain text.
     """
@@ -164,9 +164,10 @@ class Ladder(Way):
         right = self.posed.is_right(answer)
         one = None if right else self.posed.idea_behind(answer)
         holds = self.posed.holds(reason)
-        credit = (1.0 if holds or reason is None else 0.5) if right else 0.0
+        worth = self.posed.kind.worth(len(self.tries))
+        credit = min(worth, 1.0 if holds or reason is None else 0.5) if right else 0.0
         step = None if right else min(max(len(self.tries), int(holds)), 2)
-        sentences = self._right(reason, holds) if right else self._wrong(step, answer, one, holds)
+        sentences = self._right(reason, holds, worth) if right else self._wrong(step, answer, one, holds)
         self._last, self.is_answered = answer, True
         self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,
                            "step": step, "credit": credit})
@@ -187,11 +188,14 @@ class Ladder(Way):
         if menu and reason == before and not self.posed.holds(reason):
             raise Refused("you gave that reason before, and it led you here. Choose another one.")
 
-    def _right(self, reason, holds):
-        said = "The circuit agrees."
+    def _right(self, reason, holds, worth):
+        said, earned = "The circuit agrees.", ""
+        if worth < 1:
+            earned = f"{'Half a' if worth else 'No'} credit: fewer choices were left." + (
+                " For a full one press 'New numbers' and choose rightly at once." if self.can_renew else "")
         if reason is not None and not holds:
-            return (said, "But not for that reason: it would lead elsewhere in the next circuit. Half a credit.")
-        return tuple(each for each in (said, self.posed.agreement()) if each)
+            return (said, f"But not for that reason: it would lead elsewhere in the next circuit. {earned or 'Half a credit.'}")
+        return tuple(each for each in (said, self.posed.agreement(), earned) if each)
 
     def _wrong(self, step, answer, one, holds):
         said = "The circuit does not agree." + (" Your reason holds, though." if holds else "")

@@ -11,7 +11,8 @@ from .style import safe
 SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
           "half right": "\N{CIRCLE WITH LOWER HALF BLACK}", "wrong": "\N{MULTIPLICATION X}", "kept": "\N{CHECK MARK}",
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
-TOLD = {"half right": "half right (the reason does not hold)", "kept": "kept, not marked",
+TOLD = {"half right": "half right (the reason does not hold, or a second choice)",
+        "wrong": "wrong, or right only among the last choices", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
 NONE_YET, SUMS = "no answers yet", ("right at once", "sure and wrong")
 MOST_TOLD = 300    # letters about one trouble in the table

@@ -13,6 +13,8 @@ from .style import safe
 from .tables import SINGLY, positions_words, trouble_words
 
 MOST_LINES = 12   # lines of terminals in plain text
+OFF, FREE = "inf", "free"     # how a comparison says the ohms of a joint that is off, and what holds a part that nothing holds
+MOST_THINGS = 3   # lines of parts and wires in the place of a title
 
 
 def comparison_text(comparison):
@@ -28,7 +30,7 @@ def comparison_text(comparison):
     """
     said = [
         f"Before: {comparison.before.title}",
-        f"After:  {comparison.after.title}",
+        *wrap(f"After:  {after_words(comparison)}", WIDE, subsequent_indent=" " * 8),
         "",
         comparison_summary(comparison),
         *trouble_lines(comparison),
@@ -55,7 +57,7 @@ def _indented(lines):
 
 def comparison_html(comparison):
     """Return a comparison as HTML tables, changed cells saying before and after in words."""
-    parts = [f"<p>Before: {safe(comparison.before.title)}<br>After: {safe(comparison.after.title)}</p>"
+    parts = [f"<p>Before: {safe(comparison.before.title)}<br>After: {safe(after_words(comparison))}</p>"
              f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison)]))}</p>"]
     if comparison.changed_rows:
         parts.append(row_grid(comparison).html())
@@ -111,6 +113,15 @@ def lamp_tables_html(comparison, changed_only=False, current=None):
     return grid.html(shown=[number for number, row in enumerate(comparison.rows) if row.changed or not changed_only], current=current)
 
 
+def after_words(comparison):
+    """Return the title of what was changed; where it is that of before, what became of the first one. [text]"""
+    before, after, lines = comparison.before.title, comparison.after.title, thing_lines(comparison)
+    if before != after:
+        return after
+    more = f"; and {len(lines) - MOST_THINGS} lines more below" if len(lines) > MOST_THINGS else ""
+    return f"the same circuit; {'; '.join(lines[:MOST_THINGS])}{more}" if lines else "the same circuit"
+
+
 def comparison_summary(comparison):
     """Return how many rows look different, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
@@ -133,12 +144,11 @@ def fast_words(comparison):
 
 
 def terminal_summary(comparison):
-    """Return how many terminals that both have are something else in some row, in one sentence. [text]"""
+    """Return at how many terminals that both have something else is told in some row, in one sentence. [text]"""
     names = {name for change in comparison.terminals for name in change.names}
     if not names:
-        return "In all rows with a result every terminal that both have is live, dead or floating as before."
-    are = "terminal that both have is" if len(names) == 1 else "terminals that both have are"
-    return f"{len(names)} {are} not in every row what a meter and a test lamp told before:"
+        return "In all rows with a result every terminal that is there before and after is live, dead or floating as before."
+    return f"At {counted(len(names), 'terminal')} a meter or a test lamp tells something else in some row:"
 
 
 def terminal_lines(comparison):
@@ -185,16 +195,35 @@ def look_words(before, after):
 
 
 def thing_lines(comparison):
-    """Return what happened to parts, wires and controls, alike ones on one line: ``added: relay K1, K2``. [text]"""
+    """Return what happened to parts, wires and controls, alike ones on one line: ``added: relay K1, K2``. [text]
+
+    A wire that is off or back on says only that: ``W11 is off K1:86``.
+    """
     lines = {}
     for thing in comparison.things:
         if thing.how == "changed":
-            values = ", ".join(f"{field} {before} to {after}" for field, before, after in thing.values)
-            lines[thing] = f"changed: {thing.kind} {thing.name}, {values}"
+            found = {field: _joint_words(comparison, thing.name, field, *values) for field, *values in thing.values}
+            values = ", ".join(_value_words(*value) for value in thing.values if not found[value[0]])
+            joints = "; ".join(filter(None, found.values()))
+            lines[thing] = "; ".join(filter(None, (joints, values and f"changed: {thing.kind} {thing.name}, {values}")))
         else:
             key = thing.how, thing.kind
             lines[key] = f"{lines[key]}, {thing.name}" if key in lines else f"{thing.how}: {thing.kind} {thing.name}"
     return list(lines.values())
+
+
+def _joint_words(comparison, wire, field, before, after):
+    """Return that a wire is off its terminal or on it again, or an empty text. [text]"""
+    end = {"start joint": "start", "end joint": "end"}.get(field)
+    if not end or OFF not in (before, after):
+        return ""
+    return f"{wire} is {'off' if after == OFF else 'on'} {getattr(comparison.after.part(wire), end)}"
+
+
+def _value_words(field, before, after):
+    if field == "held":
+        return after if after == FREE else f"held {after}" + ("" if before == FREE else f", before {before}")
+    return f"{field} {before} to {after}"
 
 
 def difference_words(difference):

@@ -90,6 +90,11 @@ def oddities(course, lamps):
     return said
 
 
+def has_rates(measured):
+    """Tell whether any lamp has flashed long enough for a rate, so that the band of rates is drawn. [yes/no]"""
+    return any(each.rate is not None for each in measured.values())
+
+
 def actions(course, control):
     """Return the moves of a control as (time [s], position), the first at 0."""
     return [(start, position) for start, _, position in course.spans(control)]
@@ -137,7 +142,7 @@ def describe_course(course, lamps=None, parts=(), measured=None, told=True):
     if lamps:
         said.append(f"One strip for each lamp: volts from {marks[0]} to {marks[-1]} V, "
                     f"relative light from {10 * marks[0]} to {10 * marks[-1]} %."
-                    + (f" The band is {BAND} flashes per minute." if told else ""))
+                    + (f" The band is {BAND} flashes per minute." if told and has_rates(measured) else ""))
     said += oddities(course, lamps)
     for name in [control.name for control in arrangement.controls] + list(parts):
         first, *later = actions(course, name)
@@ -147,6 +152,6 @@ def describe_course(course, lamps=None, parts=(), measured=None, told=True):
                     f"{'; '.join(lamp_words(course, lamp, measured[lamp]) if told else edge_words(measured[lamp]))}.")
     events = part_events(course)
     if events:
-        said.append(f"Part events: {len(events)}.")
+        said.append(f"Ticks where a part changes: {len(events)}.")
     said += [f"{event.name} is {event.state} from {event.time:g} s." for event in events if lasting(course, event)]
     return " ".join(said)

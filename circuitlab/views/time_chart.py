@@ -10,8 +10,8 @@ from ..reasoning import flash
 from . import style
 from .chart_frame import (GAUGE_END, LEFT, LETTER, RIGHT, WIDTH, WORDS, gauge, heading, put, put_wrapped, time_axis,
                           volt_axis, x_at, x_of_rate)
-from .course_words import (actions, chosen, current_words, describe_course, lamp_words, lasting, oddities, part_events,
-                           reading_words, volt_marks)
+from .course_words import (actions, chosen, current_words, describe_course, has_rates, lamp_words, lasting, oddities,
+                           part_events, reading_words, volt_marks)
 
 __all__ = ["describe_course", "time_chart"]
 
@@ -77,7 +77,7 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents):
         y = max(y + BAR_ROW, bottom - 6)
     events = part_events(course)
     if events:
-        below.append(put(8, y + 13, "part events"))
+        below.append(put(8, y + 13, "a part changes"))
         piece, y = _events(course, events, y)
         above.append(piece)
     y, marks = y + 4, volt_marks(course, lamps)
@@ -94,7 +94,7 @@ def _pieces(course, lamps, prefix, parts, told, moment, currents):
     above.append(_moments(course, first, y))
     if moment is not None:
         above.append(_mark(x_at(course.until, moment), first, y))
-    piece, y = time_axis(course.until, y, bool(lamps), told, currents)
+    piece, y = time_axis(course.until, y, bool(lamps), told and has_rates(measured), currents)
     below.append(piece)
     spoken = style.safe(describe_course(course, lamps, parts, measured, told)
                         + "".join(f" {lamp}: {'; '.join(words)}." for lamp, words in more.items() if words)

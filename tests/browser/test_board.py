@@ -148,6 +148,9 @@ def test_under_the_cursor_of_the_strip_drawing_controls_and_lamps_are_of_one_mom
     told_light = int(re.search(r"(\d+) %", lamp(moving, "E1").inner_text())[1])
     assert told_light == pytest.approx(100 * point.light("E1"), abs=1)         # whole percents of a curve thinned to what an eye can tell
     expect(moving.get_by_role("button", name="press")).to_have_attribute("aria-pressed", "true")
+    expect(moving.get_by_role("button", name="hold brake pedal")).to_have_attribute("aria-pressed", "false")
+    expect(moving.get_by_role("button", name="stand still")).to_have_attribute("aria-pressed", "true")
+    expect(moving.get_by_role("status")).to_contain_text("brake pedal held.")
     expect(moving.locator("[data-key=S2]")).to_have_attribute("aria-label", "S2, pedal arm, switch: held")
     strip.focus()
     for _ in range(3):
@@ -155,6 +158,23 @@ def test_under_the_cursor_of_the_strip_drawing_controls_and_lamps_are_of_one_mom
     expect(strip).to_have_attribute("aria-valuenow", str(round(moment + 3 * 0.32, 6)))
     moving.keyboard.press("Escape")
     expect(lamp(moving, "E1")).to_contain_text("dark")
+    expect(moving.get_by_role("status")).to_contain_text("brake pedal released.")
+
+
+def test_in_slow_motion_the_clock_tells_milliseconds_and_of_a_latched_pedal_hold_alone_is_pressed(moving):
+    open_board(moving, cl.arrangement(FOUR))
+    clock = moving.get_by_role("timer")
+    expect(clock).to_have_text("0.00 s")
+    moving.get_by_role("button", name="speed 1/100").click()
+    expect(clock).to_have_text("0.000 s")
+    moving.get_by_role("button", name="hold brake pedal").click()
+    expect(moving.get_by_role("toolbar", name="brake pedal").locator("[aria-pressed=true]")).to_have_text(["hold"])
+    moving.get_by_role("button", name="Stop time").click()
+    moving.locator("[data-key='K1.coil']").focus()
+    for key in "wn":
+        moving.keyboard.press(key)
+        wire = moving.evaluate("document.activeElement.getAttribute('aria-label')")
+        assert re.search(r"K1:8[56]\b", wire), wire
 
 
 def test_who_wants_no_motion_steps_from_event_to_event(page):
@@ -217,11 +237,19 @@ def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
     moving.wait_for_timeout(600)
     assert most_in_a_second(moving, 2.5) == 0
     expect(moving.locator(".pin30-fast")).to_contain_text("steady mean")
+    turns = moving.evaluate("""() => new Promise(done => {
+        const begun = performance.now(), seen = [];
+        const look = () => { seen.push(document.querySelector('[data-key=K9]').getAttribute('aria-label'));
+                             performance.now() - begun < 4000 ? requestAnimationFrame(look) : done(seen.filter((each, at) => at && each !== seen[at - 1]).length); };
+        look(); })""")
+    assert turns <= 4       # 3.3 flashes a second are 26 turns in this time
     moving.evaluate("""() => { let pressed = 0; const pedal = document.querySelector('[data-key=S2]');
         const mash = kind => pedal.dispatchEvent(new KeyboardEvent(kind, {key: ' ', bubbles: true}));
         document.querySelector('[data-key=S2]').focus();
         const timer = setInterval(() => { mash(pressed++ % 2 ? 'keyup' : 'keydown'); if (pressed > 40) clearInterval(timer); }, 60); }""")
     assert most_in_a_second(moving, 3.0) <= 3
+    moving.get_by_role("button", name="Stop time").click()
+    expect(moving.locator(".pin30-fast")).to_have_text("", timeout=3000)
 
 
 def test_the_largest_glow_of_every_board_stays_under_the_area_that_may_flash():
@@ -297,14 +325,16 @@ def act_by_chance(page, chance, board):
         ends = [area["key"] for area in board.desk.still()["areas"] if area["kind"] == "terminal"]
         page.locator(f'[data-key="{chance.choice(ends)}"]').focus()
         page.keyboard.press(chance.choice(("r", "b")))
+        if chance.random() < 0.2:
+            page.get_by_role("button", name="leads away", exact=True).click()
     else:
         page.locator(".pin30-beside button", has_text=re.compile("^(attached|schematic)$")).click()
 
 
 @pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
 def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
-    """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls and buttons
-    as the kit has them at that moment."""
+    """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls, buttons
+    and leads as the kit has them at that moment."""
     chance = Random(30)
     moving.clock.install(time=0)
     board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"), changes=CARDS)
@@ -333,7 +363,14 @@ def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
             assert moving.get_by_role("button", name=words, exact=True).get_attribute("aria-pressed") == str(words in desk.tried.made).lower()
         for control, position in point.positions.items():
             pressed = moving.get_by_role("toolbar", name=control, exact=True).locator("[aria-pressed=true]").all_inner_texts()
-            assert position in pressed or "press" in pressed or position == desk.present.control(control).positions[0], (number, control)
+            assert position in pressed or {"press", "hold"} & set(pressed) or position == desk.present.control(control).positions[0], (number, control)
+        for lead in ("red", "black"):
+            put = next((act.to for act in reversed(desk.script.acts) if act.kind == "lead" and act.what == lead), None)
+            drawn, at = moving.locator(f"g.lead.{lead}"), desk.still()["terminals"].get(put)
+            if put is not None:
+                assert drawn.get_attribute("visibility") == ("visible" if at else "hidden"), (number, lead)
+            if at:
+                assert drawn.get_attribute("transform") == f"translate({at[0]:.10g} {at[1]:.10g})", (number, lead)
         stopped += point.verdict != "settled"
         if point.verdict == "settled":
             for place in moving.locator(".pin30-lamps li").all():
@@ -349,7 +386,7 @@ def test_a_minute_on_the_page_is_a_minute_of_the_record(moving):
     """On a clock of the test's: no drift over sixty seconds of flashing, and nothing of it waited for."""
     moving.clock.install(time=0)
     board = open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
-    moving.clock.run_for(50)
+    moving.clock.pause_at(10_000)      # and goes on by steps alone, however busy the machine
     moving.get_by_role("button", name="Run time").click()
     begun = moving.evaluate("performance.now()")
     for _ in range(60):

@@ -55,3 +55,35 @@ def test_what_hands_did_is_played_again_at_its_own_moments(page, tmp_path, monke
     expect(page.get_by_role("alert")).to_contain_text("this is a script of 'one-fused-lamp', not of")
     assert board.desk.live.script == script
     assert page.problems == []
+
+
+def test_leads_put_on_and_away_are_acts_and_are_played_again(page):
+    page.emulate_media(reduced_motion="no-preference")
+    page.clock.install(time=0)
+    board = open_board(page, CART)
+
+    def on(milliseconds):
+        page.clock.run_for(milliseconds)
+        page.wait_for_function("window.asked === window.answered")
+
+    on(50)
+    page.get_by_role("button", name="Run time").click()
+    on(200)
+    page.locator('[data-key="end K1:87"]').focus()
+    page.keyboard.press("r")
+    on(300)
+    page.get_by_role("button", name="leads away", exact=True).click()
+    on(300)
+    assert {act[2:] for act in board.desk.script.acts} == {("red", "K1:87"), ("red", ""), ("black", "")}
+    page.get_by_role("button", name="acts").click()
+    page.get_by_role("button", name="replay").click()
+    page.wait_for_function("window.asked === window.answered")
+    for _ in range(4):
+        on(100)
+    for lead in ("red", "black"):
+        expect(page.locator(f"g.lead.{lead}")).to_have_attribute("visibility", "visible")
+    for _ in range(6):
+        on(100)
+    for lead in ("red", "black"):
+        expect(page.locator(f"g.lead.{lead}")).to_have_attribute("visibility", "hidden")
+    assert page.problems == []

@@ -3,6 +3,7 @@
 import asyncio
 import os
 import re
+from collections import deque
 from itertools import count, islice
 from pathlib import Path
 
@@ -13,9 +14,10 @@ from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "below", "leads", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
+_WAITING = deque()      # boards with an answer to work out, those of all pages
 
 
 def joined(names=MODULES):
@@ -51,16 +53,23 @@ class Board(anywidget.AnyWidget):
         return self.desk.script
 
     def _hear(self, _, message, buffers):
-        """Answer first what is wanted first; the rest after a pause, in which that goes out, or never where another act comes."""
+        """Answer first what is wanted first; the rest after a pause, in which that goes out, or never where another act comes.
+
+        What only lies ahead waits for its turn among all boards: one piece after another, so that a hand is never kept waiting.
+        """
         if "position" not in message:
             self._go_on()
         self._rest = self.desk.hear(message)
-        for answer in islice(self._rest, 1):
+        for answer in islice(self._rest, int(message["kind"] != "more")):
             self.send(answer)
         try:
-            asyncio.get_running_loop().call_later(PAUSE, self._go_on)
+            loop = asyncio.get_running_loop()
         except RuntimeError:        # no loop that could wait
             self._go_on()
+            return
+        if not _WAITING:
+            loop.call_later(PAUSE, _in_turn, loop)
+        (_WAITING.append if message["kind"] == "more" else _WAITING.appendleft)(self)
 
     def _go_on(self):
         for answer in self._rest:
@@ -76,6 +85,15 @@ class Board(anywidget.AnyWidget):
 
     def __repr__(self):
         return f"A board for '{self.desk.present.title}'. Write it last in a cell of a notebook to see it."
+
+
+def _in_turn(loop):
+    """Let the first board that waits go on, and the others after a pause."""
+    try:
+        _WAITING.popleft()._go_on()
+    finally:
+        if _WAITING:
+            loop.call_later(PAUSE, _in_turn, loop)
 
 
 def board(arrangement, changes=None, positions=None, form="schematic", script=None):

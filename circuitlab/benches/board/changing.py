@@ -61,6 +61,13 @@ class Changing:
         yield {"kind": "saved", "words": f"The changes are in {message['file']}.{saved.before}"}
 
     @property
+    def example(self):
+        """A change that can be typed here: of what ends an overload in this circuit, else of its first wire. [text]"""
+        guard = next((part.name for part in self.present.parts if part.guards and "blown" in part.states), "")
+        wire = next((wire.name for wire in self.present.wires), "")
+        return f"blow {guard}" if guard else f"remove {wire}" if wire else HELP[0]
+
+    @property
     def by_hand(self):
         """What hands took out and off, in words, each with its changes."""
         apart, whole = self.apart, self.apart.whole

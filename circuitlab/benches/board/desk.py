@@ -9,7 +9,7 @@ from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...parts import Flasher
 from ...reasoning.extremes import extremes
-from ...reasoning.leads import take_reading
+from ...reasoning.leads import ohms_refused, take_reading
 from ...reasoning.trials import pedals
 from ...reasoning.why import why
 from ...solving.live import Live
@@ -105,7 +105,7 @@ class Desk(Rows, Played, Changing, Compared):
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
                                                   "rows": self.lines is not None, "acts": True, "plays": bool(self.coming),
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
-                                                  "file": f"{before.name or 'my'}.changes", "help": HELP}
+                                                  "file": f"{before.name or 'my'}.changes", "help": HELP, "example": self.example}
 
     def on_paper(self):
         """Return how everything stands now as one drawing and its sentence, for a page without widgets. [HTML]"""
@@ -126,7 +126,7 @@ class Desk(Rows, Played, Changing, Compared):
         except CircuitLabError as error:
             if "act" in message:
                 yield from self._stand()
-            yield {"kind": "trouble", "words": str(error)}
+            yield {"kind": "trouble", "words": str(error), "of": message["kind"]}
 
     # ------------------------------------------------------------- what the page says
 
@@ -181,9 +181,13 @@ class Desk(Rows, Played, Changing, Compared):
     def _read(self, message):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""
         red, black, moment = message["red"], message["black"], self._moment(message)
-        reading = take_reading(self.live.at(moment), red, black, message["instrument"], round(moment, 3))
-        lowest = highest = None
-        if message["instrument"] == "meter":
+        point, instrument = self.live.at(moment), message["instrument"]
+        reading = take_reading(point, red, black, instrument, round(moment, 3))
+        refused, lowest, highest = instrument == "ohms" and ohms_refused(point, red, black), None, None
+        if refused:
+            yield {"kind": "reading", "words": refused, "value": None, "lowest": None, "highest": None}
+            return
+        if instrument == "meter":
             lowest, highest = self._most(red, black, message["since"] / TICK, moment)
         yield {"kind": "reading", "words": reading.brief, "value": reading.value, "lowest": lowest, "highest": highest}
 
@@ -210,7 +214,7 @@ class Desk(Rows, Played, Changing, Compared):
         keys, pictures = self._pictured([course.at(moment) for moment in moments])
         return {"kind": "ahead", "act": self.last, "from": round(begin * TICK), "until": round(end * TICK),
                 "swaps": [[round(moment * TICK), key] for moment, key in zip(moments, keys, strict=True)],
-                "pictures": pictures, "curves": piece_of(course, begin, end), "verdict": course.verdict,
+                "pictures": pictures, "curves": piece_of(course.since(max(begin, course.begin)), begin, end), "verdict": course.verdict,
                 "sentence": course.sentence, "said": came_of(course, done) if done else ""}
 
     def _pictured(self, points):

@@ -16,6 +16,8 @@ Each kind has
     where to look again, without saying what is there;
 ``variety(truth)``
     how many different things the right answer holds, so that variants can be compared;
+``worth(wrong)``
+    the credit a right answer still has after so many wrong tries;
 ``on_paper()``
     what to print for a pencil: ``(lines, choices)`` pairs.
 ``form``

@@ -53,6 +53,10 @@ class Choice(Kind):
     def variety(self, truth):
         return len(self.options)
 
+    def worth(self, wrong):
+        """Return the credit that is left after so many wrong tries: whoever clicks through the choices earns none. [1]"""
+        return 1.0 if not wrong else 0.5 if wrong == 1 and len(self.options) > 2 else 0.0
+
     def on_paper(self):
         return [("", self.options)]
 

@@ -24,6 +24,9 @@ class Kind:
     def variety(self, truth):
         return 1
 
+    def worth(self, wrong):
+        return 1.0
+
 
 class Placed(Kind):
     """A kind whose answers are given place by place: it has ``places`` and, for each, ``at(answer, place)``."""

@@ -7,8 +7,8 @@ from ...ground.quantities import read_quantity, say
 from .kind import Kind
 
 _WOULD = {
-    "V": "Name the two places and the position of every switch for which a meter would show that. Are they those asked for?",
-    "A": "Name the wire and the position of every switch for which a meter would show that. Are they those asked for?"}
+    "V": "Name the two places where a meter would show that, and how each switch stands then. Are they those asked for?",
+    "A": "Name the wire in which a meter would show that, and how each switch stands then. Are they those asked for?"}
 _WHERE = {"V": "Take the two places one by one, black lead on battery {pole}. Which of the two have you not thought about?",
           "A": "Follow the wire that is asked about both ways. Which lamps does its current pass?"}
 LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.00005}   # taken for zero, in the unit itself
@@ -53,6 +53,8 @@ class Number(Kind):
             return "Floating would mean that one of the two places is joined to nothing at all. Follow both."
         if truth is None:
             return "A number needs both places to be joined to the battery somehow. Follow both."
+        if self.unit in ("V", "A") and self.same(answer, 0.0) and abs(truth) < 1:
+            return f"Small, but not zero: read the m{self.unit}."
         if self.same(answer, -truth):
             return "A minus sign says that red and black have changed places."
         for factor in (1000, 0.001, 1_000_000, 0.000001):

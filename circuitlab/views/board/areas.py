@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from ...parts import Switch
-from ..faces.handles import LEAST
+from ..faces.handles import LEAST as ON_PAGE
 from ..style import colour_words, named
+
+LEAST = round(ON_PAGE * 1.06, 1)        # so much is left of it where letters of 10.5 px are shown as 10 px
 
 
 @dataclass(frozen=True)
@@ -19,7 +21,7 @@ class Area:
     name : str
         Part, wire or terminal. [text]
     box : tuple of float
-        Left, top, right, bottom; at least 24 px each way. [px]
+        Left, top, right, bottom; on the page at least 24 px each way. [px]
     words : str
         What it is, without its state. [text]
     lines : tuple
@@ -28,6 +30,8 @@ class Area:
         What a hand moves here. [text]
     start, end : str
         Of a wire, the terminals it is on. [text]
+    ends : tuple of str
+        Of a piece or bar, its own terminals. [text]
     """
 
     key: str
@@ -39,16 +43,18 @@ class Area:
     control: str = ""
     start: str = ""
     end: str = ""
+    ends: tuple = ()
 
 
 def schematic_areas(sheet):
     """Return every area of a schematic and ``{terminal: (x, y)}``. [px]"""
     arrangement, areas, ends = sheet.arrangement, [], {}
     for symbol in sheet.symbols:
-        areas.append(_part(arrangement.part(symbol.piece.part), symbol.piece.key, symbol.box))
-        ends |= {terminal: (x, y) for terminal, x, y, _ in symbol.pins()}
+        places = {terminal: (x, y) for terminal, x, y, _ in symbol.pins()}
+        areas.append(_part(arrangement.part(symbol.piece.part), symbol.piece.key, symbol.box, ends=places))
+        ends |= places
     for metal in sheet.metals:
-        areas.append(_part(arrangement.part(metal.part), f"bar {metal.key}", _round(metal.lines[:1]), metal.lines))
+        areas.append(_part(arrangement.part(metal.part), f"bar {metal.key}", _round(metal.lines[:1]), metal.lines, [end for *_, end in metal.taps]))
         for x, y, terminal in metal.taps:
             ends.setdefault(terminal, (x, y))
     return (*areas, *_wires(arrangement, sheet.wires), *_terminals(ends)), ends
@@ -57,17 +63,18 @@ def schematic_areas(sheet):
 def attached_areas(sheet):
     """Return every area of an attached drawing and ``{terminal: (x, y)}``. [px]"""
     arrangement, ends = sheet.arrangement, {}
-    areas = [_part(arrangement.part(block.part), block.part, block.box) for block in sheet.blocks]
+    areas = [_part(arrangement.part(block.part), block.part, block.box, ends=[end for end, *_ in block.pins()]) for block in sheet.blocks]
     for block in sheet.blocks:
         for terminal, x, y in block.pins():
             ends.setdefault(terminal, (x, y))
     return (*areas, *_wires(arrangement, sheet.routes), *_terminals(ends)), ends
 
 
-def _part(part, key, box, lines=()):
+def _part(part, key, box, lines=(), ends=()):
     control = part.control if isinstance(part, Switch) else ""
     piece = key.rpartition(".")[2] if "." in key.removeprefix(part.name) else ""
-    return Area(key, "part", part.name, _wide(box), f"{named(part)}, {part.kind}{f', {piece}' if piece.isalpha() else ''}", lines, control)
+    return Area(key, "part", part.name, _wide(box), f"{named(part)}, {part.kind}{f', {piece}' if piece.isalpha() else ''}", lines, control,
+                ends=tuple(dict.fromkeys(ends)))
 
 
 def _wires(arrangement, routes):

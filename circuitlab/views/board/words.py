@@ -2,6 +2,7 @@
 
 from ...parts import Wire
 from ...reasoning import flash
+from ...reasoning.looks import brightness
 from ..point_words import amps_text, light_words, state_of_wire, volts_text
 from ..strokes import SAID, state_of
 from ..style import colour_words, named
@@ -36,11 +37,22 @@ def told_of(point, name, out=()):
 
 
 def came_of(course, done):
-    """Return what was done and what every lamp does from then on, in one sentence to be spoken. [text]"""
+    """Return what was done and what every lamp does once that has settled, in one sentence to be spoken. [text]"""
     if course.verdict != "settled":
         return f"{done}. It stops: {course.sentence}."
     looks = {}
     for lamp in course.lamp_volts:
         seen = flash(course, lamp, course.begin)
-        looks.setdefault(seen.look if seen.rate is None else f"{seen.look} {seen.rate:.0f} a minute", []).append(lamp)
-    return f"{done}. " + "; ".join(f"{', '.join(lamps)} {look}" for look, lamps in looks.items()) + ("." if looks else "")
+        turns = _turns(course, lamp, seen) if seen.look.endswith("changing") else ""
+        looks.setdefault(turns or (seen.look if seen.rate is None else f"{seen.look} {seen.rate:.0f} a minute"), []).append(lamp)
+    return f"{done}. " + "; ".join(f"{', '.join(lamps)} {look if isinstance(look, str) else look[len(lamps) > 1]}"
+                                   for look, lamps in looks.items()) + ("." if looks else "")
+
+
+def _turns(course, lamp, seen):
+    """Return what a lamp that does not flash does one after the other, of one lamp and of several. [text]"""
+    end = brightness(course.light[lamp][-1])
+    last = {"lit": ("comes on", "come on"), "dim": ("comes on dim", "come on dim"), "dark": ("stays dark", "stay dark")} if seen.edges[-1][1] else \
+        {"lit": ("gets weaker", "get weaker"), "dim": ("goes dim", "go dim"), "dark": ("goes out", "go out")}
+    first = [("comes on", "come on") if rises else ("goes out", "go out") for _, rises in seen.edges[:-1]]
+    return tuple(" and ".join(words) for words in zip(*first, last[end]))

@@ -2,7 +2,7 @@
 
 import {html, volts_of, light_of} from "./drawing.js";
 import {lastBefore} from "./player.js";
-import {rove, put_text} from "./beside.js";
+import {rove, put_text, moment_of} from "./beside.js";
 import {KEYS} from "./hands.js";
 import {Rows} from "./rows.js";
 import {Acts} from "./acts.js";
@@ -48,7 +48,7 @@ export class Below {
 
   open_strip() {
     const row = html("div", {role: "toolbar", "aria-label": "Strip", class: "pin30-row"}, this.inside), lamps = this.board.still.lamps;
-    this.hold = this.button(row, "hold", () => this.held === null ? this.keep(this.board.clock.now) : this.board.cursor(null));
+    this.hold = this.button(row, "stand still", () => this.held === null ? this.keep(this.board.clock.now) : this.board.cursor(null));
     this.button(row, "\u2190 earlier", () => this.scroll(-0.5));
     this.button(row, "later \u2192", () => this.scroll(0.5));
     this.button(row, "shorter", () => this.zoom(0.5));
@@ -112,15 +112,22 @@ export class Below {
       }
     });
     pen.setLineDash([]);
-    if (this.board.moment !== null) pen.fillRect(x(this.board.moment) - 1, 0, 2, strip.clientHeight);
+    if (this.board.moment !== null) this.put_cursor(pen, x(this.board.moment), wide);
     this.hold.setAttribute("aria-pressed", String(this.held !== null));
+  }
+
+  // The cursor with its moment beside it, on the side that has room.
+  put_cursor(pen, x, wide) {
+    const words = moment_of(this.board.moment, this.board.clock.speed), {width} = pen.measureText(words);
+    pen.fillRect(x - 1, 0, 2, this.strip.clientHeight);
+    pen.fillText(words, x + width + 8 > wide ? x - width - 5 : x + 5, 11);
   }
 
   // The strip in words, for who does not see it.
   tell(now, lamps) {
     const said = Object.entries(lamps).map(([lamp, [volts, light]]) => `${lamp} ${volts_of(volts)} ${light_of(light)}`).join("; ");
     for (const [name, value] of Object.entries({"aria-valuenow": now / 1e6, "aria-valuemin": 0, "aria-valuemax": this.board.clock.now / 1e6,
-      "aria-valuetext": `${(now / 1e6).toFixed(2)} s: ${said}`})) this.strip.setAttribute(name, value);
+      "aria-valuetext": `${moment_of(now, this.board.clock.speed)}: ${said}`})) this.strip.setAttribute(name, value);
   }
 
   // ------------------------------------------------------------- table, before, change, meter, keys

@@ -92,7 +92,13 @@ export class Beside {
   stand(positions) {
     for (const [name, buttons] of Object.entries(this.controls))
       for (const [position, button] of Object.entries(buttons))
-        button.setAttribute("aria-pressed", String(position === "latch" ? this.board.latched.has(name) : positions[name] === position));
+        button.setAttribute("aria-pressed", String(this.is_pressed(name, position, positions[name], "latch" in buttons)));
+  }
+
+  // A pedal that is held down by its latch is not pressed by a hand as well.
+  is_pressed(name, position, stands, springs) {
+    if (!springs) return stands === position;
+    return stands !== this.board.control(name).positions[0] && this.board.latched.has(name) === (position === "latch");
   }
 
   tried(made) {
@@ -100,12 +106,15 @@ export class Beside {
   }
 
   time(now, runs, speed, waits) {
-    put_text(this.clock, `${(now / 1e6).toFixed(2)} s${waits ? ", waiting for the kit; if nothing comes, run this cell again" : ""}`);
+    put_text(this.clock, `${moment_of(now, speed)}${waits ? ", waiting for the kit; if nothing comes, run this cell again" : ""}`);
     put_text(this.run, this.board.steps ? "Next" : runs ? "Stop" : "Run");
     this.run.setAttribute("aria-label", this.board.steps ? "Next event" : runs ? "Stop time" : "Run time");
     for (const [own, button] of this.speeds) button.setAttribute("aria-pressed", String(own === speed));
   }
 }
+
+// In slow motion a millisecond is seen.
+export const moment_of = (at, speed) => `${(at / 1e6).toFixed(speed < 1 ? 3 : 2)} s`;
 
 export const put_text = (node, text) => { if (node.textContent !== text) node.textContent = text; };
 

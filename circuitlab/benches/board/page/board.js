@@ -6,6 +6,7 @@ import {Drawing, html, seen} from "./drawing.js";
 import {Hands} from "./hands.js";
 import {Beside, put_text, GLASS_AREA} from "./beside.js";
 import {LEADING} from "./leads.js";
+import {AWAY} from "./away.js";
 import {Calm} from "./flashes.js";
 import {Below} from "./below.js";
 
@@ -13,6 +14,7 @@ const GRACE = 300_000;      // us at full speed beyond the record's end that the
 const SOON = 1_000_000;     // us before its end at which more is asked for
 const PATIENCE = 2000;      // ms until it is asked again
 const WORDS = 250;          // ms between two looks at numbers and words
+const STILLED = 1000;       // ms between two pictures, and two looks, while lamps that flash fast stand still
 const MOVED = 100_000;      // us after an act in which what moves is brought into sight
 const STEP = 1_000_000;     // us of one step where nothing happens, for whoever wants no motion
 
@@ -38,7 +40,13 @@ export class Board {
     this.watch = new MutationObserver(() => this.cut_off());
     this.watch.observe(place, {attributeFilter: ["class"]});
     model.send({kind: "hello"});
-    this.tick = () => { if (this.clock.runs || this.told === -Infinity) this.show(); this.frame = requestAnimationFrame(this.tick); };
+    this.in_sight = true;       // out of sight a board's time goes on, and nothing is drawn
+    this.sight = new IntersectionObserver(all => { this.in_sight = all[all.length - 1].isIntersecting; this.look_again(); });
+    this.sight.observe(place);
+    this.tick = () => {
+      if (this.clock.runs || this.in_sight && (this.told === -Infinity || this.flashes.flashes.fast)) this.in_sight ? this.show() : this.go_on();
+      this.frame = requestAnimationFrame(this.tick);
+    };
     this.tick();
   }
 
@@ -46,6 +54,7 @@ export class Board {
     cancelAnimationFrame(this.frame);
     this.size.disconnect();
     this.watch.disconnect();
+    this.sight.disconnect();
     for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
     this.model.off("msg:custom", this.hear);
   }
@@ -104,6 +113,7 @@ export class Board {
     this.below.change.stand(message);
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.bound();
+    this.swapped = -Infinity;           // an act is seen at once
     this.asked = this.player.end;       // the piece ahead comes by itself
     this.beside.alert.textContent = "";
     this.offer();
@@ -143,9 +153,12 @@ export class Board {
   on_reading(message) { this.reading = false; this.below.read(message); }
   on_table(message) { this.below.compared.on_table(message); }
   on_before(message) { this.below.compared.on_before(message); }
-  on_took({words}) { this.below.change.took(words); }
+  on_took({words}) { this.starts(); this.below.change.took(words); }
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
-  on_trouble({words}) { this.reading = false; this.beside.alert.textContent = words; }
+  on_trouble({words, of}) {
+    this.reading = false;
+    if (!this.below.change.refused(of, words)) this.beside.alert.textContent = words;
+  }
 
   // ------------------------------------------------------------- what hands do
 
@@ -156,13 +169,15 @@ export class Board {
     this.beside.stand(this.stands);
   }
 
-  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it.
-  send(message) {
+  // Tell the kit of an act at this moment. The first one starts the clock, unless a hand has stopped it; one that may be refused, once it is made.
+  send(message, starts = true) {
     this.cursor(null);
-    if (!this.stopped && !this.steps) this.clock.start();
+    if (starts) this.starts();
     this.player.act += 1;
     this.model.send({...message, act: this.player.act, at: this.clock.now});
   }
+
+  starts() { if (!this.stopped && !this.steps) this.clock.start(); }
 
   // Tell the kit to begin a new record.
   go(message) {
@@ -216,24 +231,6 @@ export class Board {
 
   still_stands() { if (this.steps) this.clock.stop(); this.look_again(); }
 
-  // A tab out of sight gets no frames: the clock stands, and goes on from there.
-  hide() {
-    if (document.hidden && this.clock.runs) { this.clock.stop(); this.hidden = true; }
-    else if (!document.hidden && this.hidden) { this.clock.start(); this.hidden = false; }
-  }
-
-  // The kernel is gone, or there again: the widget's own class says so.
-  cut_off() {
-    const gone = this.place.matches(".jupyter-widgets-disconnected");
-    if (gone === this.gone) return;
-    this.gone = gone;
-    if (gone) this.clock.stop();
-    this.stage.inert = gone;
-    for (const part of this.beside.root.children) if (part !== this.beside.alert) part.inert = gone;
-    this.beside.alert.textContent = gone ? this.still.gone : "";
-    if (!gone) this.model.send({kind: "hello"});
-  }
-
   // Look at a moment that has been, or at now again. Time stands meanwhile.
   cursor(moment) {
     if (moment !== null && this.clock.runs) { this.clock.stop(); this.stopped = true; }
@@ -273,7 +270,7 @@ export class Board {
   show() {
     const now = this.moment ?? this.clock.now, {key, lamps} = this.player.at(now), picture = this.player.pictures.get(key);
     if (!picture) return;
-    if (this.drawing.swap(key, picture)) this.look_again();
+    if (!this.calmed && this.drawing.swap(key, picture)) { this.swapped = performance.now(); this.look_again(); }
     for (const [lamp, [, light]] of Object.entries(lamps)) {
       if (!this.drawing.lamps[lamp]) continue;       // no longer there
       const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
@@ -281,13 +278,21 @@ export class Board {
       this.beside.lit(lamp, shown);
     }
     if (this.below.strip) this.below.draw();
-    if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
-    this.ask_more(this.clock.now);
+    this.go_on();
     const real = performance.now();
-    if (real - this.told < WORDS) return;
+    if (real - this.told < (this.calmed ? STILLED : WORDS)) return;
     this.told = real;
     this.tell(now, lamps, picture);
   }
+
+  // What the kit is asked for as time goes on: the next act of a script, and more of what lies ahead.
+  go_on() {
+    if (this.coming !== null && this.clock.now >= this.coming) { this.coming = null; this.go({kind: "next"}); }
+    this.ask_more(this.clock.now);
+  }
+
+  // Whether contacts, wires and numbers stand still for now, as the lamps do that flash fast.
+  get calmed() { return this.clock.runs && this.flashes.flashes.held && performance.now() - this.swapped < STILLED; }
 
   ask_more(now) {
     const {end, verdict, act} = this.player;
@@ -308,6 +313,7 @@ export class Board {
       put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
     }
     const {fast, held} = this.flashes.flashes;
+    put_text(this.beside.said, this.player.said_at(now));
     put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
       fast ? "More than three flashes a second, small on the page. f: still them." : "");
     this.beside.stand(this.moment === null ? this.stands : picture.positions);
@@ -325,7 +331,7 @@ export class Board {
   }
 }
 
-Object.assign(Board.prototype, LEADING);
+Object.assign(Board.prototype, LEADING, AWAY);
 
 export default {
   render({model, el}) {

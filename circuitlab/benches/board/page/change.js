@@ -15,10 +15,11 @@ export class Change {
 
   open(place) {
     this.place = html("div", {class: "pin30-change"}, place);
-    const {still} = this.board, make = () => this.board.send({kind: "typed", words: this.typed.value});
-    const row = this.row("change"), [first] = still.help;
-    this.typed = this.field(row, "type a change", this.words, first, make, value => this.words = value);
-    this.button(row, "make", make, "make the change that is typed");
+    const {still} = this.board, make = () => this.board.send({kind: "typed", words: this.typed.value}, false);
+    const row = this.row("change");
+    this.typed = this.field(row, "type a change", this.words, still.example && `such as: ${still.example}`, make, value => this.words = value);
+    this.button(row, "do it", make, "do it: make the change that is typed");
+    this.wrong = html("p", {role: "alert", class: "pin30-alert"}, this.place);
     const forms = html("details", {}, this.place);
     html("summary", {text: "what can be typed"}, forms);
     const list = html("ul", {}, forms);
@@ -79,6 +80,7 @@ export class Change {
     if (!this.place) return;
     if (`${Object.keys(this.turns)}` !== `${this.sliders.map(([words]) => words)}`) return this.renew();
     put_text(this.told, "");
+    put_text(this.wrong, "");
     this.put_turns();
     this.put_list();
   }
@@ -115,6 +117,13 @@ export class Change {
     if (this.words !== words) return;
     this.words = "";
     if (this.place) this.typed.value = "";
+  }
+
+  // Why a change that was typed here is refused, below its field; tell whether it was. [yes/no]
+  refused(of, words) {
+    if (of !== "typed" || !this.place) return false;
+    put_text(this.wrong, words);
+    return true;
   }
 
   saved(words) { if (this.place) put_text(this.told, words); }

@@ -4,9 +4,13 @@ const SVG = "http://www.w3.org/2000/svg";
 const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
-const CHROME = 116;     // px, of the window's height that JupyterLab has for itself
+const CHROME = 120;     // px, of the window's height that JupyterLab has for itself
 const NEARLY = 8;       // px, by which it may be taller before it scrolls
+const LEAST_HIGH = [240, 80];     // px, of the drawing however small the window, beside or below lamps and controls
+const MARGIN = 20;      // px round what is brought into sight
+const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
+const MOST_PARSED = 60;    // pictures kept parsed
 
 export const svg = (kind, attributes = {}, parent = null) => {
   const made = document.createElementNS(SVG, kind);
@@ -63,8 +67,8 @@ export class Drawing {
     const node = svg("g", {role: "button", tabindex: -1, "data-key": key, class: control ? `${kind} worked` : kind, "aria-label": words}, this.hands);
     if (kind === "wire") {
       const path = lines.map(([x, y, to_x, to_y]) => `M${x} ${y}L${to_x} ${to_y}`).join("");
-      svg("path", {d: path, class: "ring", "stroke-width": 24}, node);
-    } else if (kind === "terminal") svg("circle", {cx: (left + right) / 2, cy: (top + low) / 2, r: 12, class: "ring"}, node);
+      svg("path", {d: path, class: "ring", "stroke-width": TARGET}, node);
+    } else if (kind === "terminal") svg("circle", {cx: (left + right) / 2, cy: (top + low) / 2, r: TARGET / 2, class: "ring"}, node);
     else svg("rect", {x: left, y: top, width: right - left, height: low - top, rx: 3, class: "ring"}, node);
     return node;
   }
@@ -88,9 +92,10 @@ export class Drawing {
   // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls.
   fit(total = this.stage.parentNode.clientWidth) {
     const [, , wide, tall] = this.still.view, least = LETTERS / this.still.least_letter;
-    const room = total < NARROW ? total : total - BESIDE, high = Math.max(240, innerHeight - CHROME);
+    const place = this.stage.parentNode, narrow = place.classList.toggle("narrow", total < NARROW), lamps = place.querySelector(".pin30-lamps");
+    const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
+    const room = narrow ? total : total - BESIDE, high = Math.max(LEAST_HIGH[Number(narrow)], innerHeight - CHROME - top);
     const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
-    this.stage.parentNode.classList.toggle("narrow", total < NARROW);
     this.stage.style.width = `${Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
     this.root.style.width = `${wide * scale}px`;
@@ -98,15 +103,18 @@ export class Drawing {
     this.scale = scale;
   }
 
-  // Bring parts into sight where the sheet is larger than its place.
+  // Bring as many of the parts into sight as the sheet's place holds, by the shortest way.
   reveal(names) {
-    const boxes = Object.values(this.areas).filter(area => area.kind === "part" && names.includes(area.name)).map(area => area.box);
-    if (!boxes.length) return;
-    const {stage, scale} = this, [left, top] = this.still.view;
-    const near = (low, high, at, size) => high > at + size ? Math.min(low - 20, high - size + 20) : low < at ? low - 20 : at;
-    const [xs, ys] = [[0, 2], [1, 3]].map(sides => sides.map((side, last) => Math[last ? "max" : "min"](...boxes.map(box => box[side])) ));
-    stage.scrollTo(near((xs[0] - left) * scale, (xs[1] - left) * scale, stage.scrollLeft, stage.clientWidth),
-      near((ys[0] - top) * scale, (ys[1] - top) * scale, stage.scrollTop, stage.clientHeight));
+    const {stage, scale} = this, [left, top] = this.still.view, size = [stage.clientWidth, stage.clientHeight], now = [stage.scrollLeft, stage.scrollTop];
+    const boxes = Object.values(this.areas).filter(area => area.kind === "part" && names.includes(area.name))
+      .map(({box: [x, y, right, low]}) => [[x - left, right - left], [y - top, low - top]].map(ends => ends.map(each => each * scale)));
+    const most = [stage.scrollWidth - size[0], stage.scrollHeight - size[1]];
+    const places = axis => [now[axis], ...boxes.flatMap(box => [box[axis][0] - MARGIN, box[axis][1] + MARGIN - size[axis]])]
+      .map(at => Math.max(0, Math.min(at, most[axis])));
+    const held = at => boxes.filter(box => box.every(([low, high], axis) => at[axis] <= low && high <= at[axis] + size[axis])).length;
+    const far = at => Math.hypot(at[0] - now[0], at[1] - now[1]);
+    const best = places(0).flatMap(x => places(1).map(y => [x, y])).sort((a, b) => held(b) - held(a) || far(a) - far(b))[0];
+    stage.scrollTo(...best);
   }
 
   // What is out or off, for eye and ear.
@@ -131,15 +139,29 @@ export class Drawing {
   swap(key, picture) {
     if (key === this.key || !picture) return false;
     this.key = key;
-    if (!this.parsed.has(key)) {
-      const made = svg("g");
-      made.innerHTML = picture.svg;
-      this.parsed.set(key, made);
-    }
-    this.picture.replaceChildren(this.parsed.get(key));
+    this.lay(this.parts_of(key, picture));
     this.states = picture.states;
     for (const area of Object.values(this.areas)) if (area.kind === "part") this.name(area);
     return true;
+  }
+
+  // The parts of a picture, parsed once: each with its own text, by which it is known again in another picture.
+  parts_of(key, picture) {
+    if (!this.parsed.has(key)) {
+      const made = svg("g");
+      made.innerHTML = picture.svg;
+      if (this.parsed.size >= MOST_PARSED) this.parsed.delete(this.parsed.keys().next().value);
+      this.parsed.set(key, [...made.children].map(node => ({node, text: node.outerHTML})));
+    }
+    return this.parsed.get(key);
+  }
+
+  // Put these parts in the place of the last ones; what is the same stays, so that little is drawn anew.
+  lay(parts) {
+    const stand = [...this.picture.children];
+    if (stand.length !== parts.length) this.picture.replaceChildren(...parts.map(({node}) => node.cloneNode(true)));
+    else parts.forEach(({node, text}, place) => { if (text !== this.parts[place].text) stand[place].replaceWith(node.cloneNode(true)); });
+    this.parts = parts;
   }
 
   // px2 of the page that a lamp's glow takes, rays and all.
@@ -168,7 +190,7 @@ export class Drawing {
     const size = ({box: [left, top, right, low]}) => (right - left) * (low - top);
     const all = Object.values(this.areas), far = area => distance(area.lines, x, y);
     const parts = all.filter(area => area.kind === "part" && inside(area)).sort((a, b) => size(a) - size(b));
-    const near = all.filter(area => area.kind === "wire" && far(area) <= 12).sort((a, b) => far(a) - far(b));
+    const near = all.filter(area => area.kind === "wire" && far(area) <= TARGET / 2).sort((a, b) => far(a) - far(b));
     return parts.find(area => !area.lines.length) ?? near[0] ?? parts[0] ?? null;
   }
 

@@ -116,21 +116,17 @@ export class Hands {
     if (next) this.focus(next);
   }
 
-  // The areas of a part's own terminals, or of the wires on them.
+  // The areas of a part's own terminals, or of the wires on a piece's own.
   terminals_of(name) { return Object.values(this.drawing.areas).filter(each => each.kind === "terminal" && each.name.replace(/:[^:]*$/, "") === name); }
 
-  wires_of(name) {
-    const on = ({start, end}) => [start, end].some(each => each.replace(/:[^:]*$/, "") === name);
-    return Object.values(this.drawing.areas).filter(each => each.kind === "wire" && on(each));
-  }
+  wires_of({ends}) { return Object.values(this.drawing.areas).filter(each => each.kind === "wire" && [each.start, each.end].some(end => ends.includes(end))); }
 
-  // Onto a part's first wire, along a wire to what is at its far end, or to the next wire of the same part.
+  // Onto the first wire of what one stands on, along a wire to what is at its far end, or to the next wire there.
   along(area, next) {
-    const here = this.drawing.areas[this.from].name;
+    const here = this.drawing.areas[this.from];
     if (area.kind === "wire" && !next) {
-      const [far] = [area.end, area.start].map(each => each.replace(/:[^:]*$/, "")).filter(name => name !== here);
-      const part = Object.values(this.drawing.areas).find(each => each.kind === "part" && each.name === (far ?? here));
-      return this.focus(part.key);
+      const far = [area.end, area.start].find(end => !here.ends.includes(end)) ?? area.end;
+      return this.focus(Object.values(this.drawing.areas).find(each => each.kind === "part" && each.ends.includes(far)).key);
     }
     const wires = this.wires_of(here), at = wires.findIndex(each => each.key === area.key);
     if (wires.length) this.focus(wires[(at + 1) % wires.length].key);

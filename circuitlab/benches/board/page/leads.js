@@ -23,7 +23,13 @@ export const LEADING = {
     this.look_again();
   },
 
-  leads_away() { this.leads = {}; this.drop(); this.drawing.probe({}); this.below.read({words: "", lowest: null}); },
+  leads_away() {
+    for (const lead in this.leads) this.model.send({kind: "lead", lead, terminal: "", at: this.clock.now});
+    this.leads = {};
+    this.drop();
+    this.drawing.probe({});
+    this.below.read({words: "", lowest: null});
+  },
 
   drop() { this.lead = null; this.below.leads(this.instrument, null); },
 
@@ -34,6 +40,9 @@ export const LEADING = {
     this.look_again();
   },
 
-  // A lead put on by a script that is played.
-  on_lead({lead, terminal}) { this.probe_with(this.instrument, {black: this.still.zero, ...this.leads, [lead]: terminal}); },
+  // A lead put on or taken off by a script that is played.
+  on_lead({lead, terminal}) {
+    const {[lead]: had, ...other} = this.leads;
+    this.probe_with(this.instrument, terminal ? {black: this.still.zero, ...other, [lead]: terminal} : other);
+  },
 };

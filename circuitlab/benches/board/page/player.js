@@ -16,6 +16,7 @@ export class Player {
   constructor() {
     this.pictures = new Map();
     this.swaps = [];          // [us, key]
+    this.said = [];           // [us, what came of the act then, in words]
     this.curves = {};         // lamp: [[us, volts, light]]
     this.end = 0;             // us, where the record ends
     this.act = 0;             // number of the last act
@@ -26,7 +27,7 @@ export class Player {
   // A new record begins, from its first moment on.
   fresh() {
     this.pictures.clear();
-    Object.assign(this, {swaps: [], curves: {}, end: 0});
+    Object.assign(this, {swaps: [], said: [], curves: {}, end: 0});
   }
 
   learn(pictures) { for (const [key, picture] of Object.entries(pictures)) this.pictures.set(key, picture); }
@@ -51,8 +52,9 @@ export class Player {
     }
   }
 
-  ahead({from, until, swaps, pictures, curves, verdict, sentence}) {
+  ahead({from, until, swaps, pictures, curves, verdict, sentence, said}) {
     this.learn(pictures);
+    if (said) this.said.push([from, said]);
     this.swaps.push(...swaps.filter(([at]) => at >= from));
     for (const [lamp, points] of Object.entries(curves)) {
       const curve = this.curves[lamp] ??= [];
@@ -74,6 +76,9 @@ export class Player {
     for (const [lamp, curve] of Object.entries(this.curves)) lamps[lamp] = this.between(curve, lastBefore(curve, moment), moment);
     return {key: this.swaps[Math.max(swap, 0)]?.[1], lamps};
   }
+
+  // What came of the last act until a moment. [text]
+  said_at(moment) { return this.said[lastBefore(this.said, moment)]?.[1] ?? ""; }
 
   // The parts whose state changes from just before one moment to another.
   moved(from, until) {

@@ -1,0 +1,21 @@
+// What a board does while nobody sees it, or while its kit is gone.
+
+export const AWAY = {
+  // A tab out of sight gets no frames: the clock stands, and goes on from there.
+  hide() {
+    if (document.hidden && this.clock.runs) { this.clock.stop(); this.hidden = true; }
+    else if (!document.hidden && this.hidden) { this.clock.start(); this.hidden = false; }
+  },
+
+  // The kernel is gone, or there again: the widget's own class says so.
+  cut_off() {
+    const gone = this.place.matches(".jupyter-widgets-disconnected");
+    if (gone === this.gone) return;
+    this.gone = gone;
+    if (gone) this.clock.stop();
+    this.stage.inert = gone;
+    for (const part of this.beside.root.children) if (part !== this.beside.alert) part.inert = gone;
+    this.beside.alert.textContent = gone ? this.still.gone : "";
+    if (!gone) this.model.send({kind: "hello"});
+  },
+};
