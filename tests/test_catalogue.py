@@ -271,7 +271,7 @@ def test_a_relay_on_twice_its_volts_burns_out_within_minutes():
     (lamp("E1", "P21W", rated_volts=6), 12.6, r"made for 6.8 V .* it blazes, and it lasts seconds to "
      r"minutes at best. Fit a bulb for this battery.$"),
     (lamp("E1", "P21W", rated_volts=6), 25.2, r"it blazes, and it lasts seconds to minutes at best. Fit a bulb"),
-    (lamp("E1", "P21W"), 18.0, r"it blazes at 2.7 times its light, and it lasts about 1/40 of its life. Fit a bulb"),
+    (lamp("E1", "P21W"), 20.0, r"it blazes at 3.8 times its light, and it lasts about 1/200 of its life. Fit a bulb"),
     (lamp("E1", "P21W"), 6.3, r"made for 13.5 V and the battery gives 6.3 V: it will draw 1.30 A and give about 7 %"),
     (LedLamp("E1", 28.0, 5.0, threshold=20.0), 12.6, r"it will draw 0 A and stay dark"),
     (LedLamp("E1", 6.75, 2.7, threshold=4.0), 12.6, r"2.9 times what it is made for, overheat and fail. Fit a lamp")])

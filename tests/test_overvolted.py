@@ -77,7 +77,8 @@ def test_a_row_that_remembers_tells_what_its_lamp_would_have_once_its_relay_is_i
     circuit = changed(self_holding(), SetValue("G1", "voltage", 24.0))
     row = row_of(circuit, {"start": "off", "stop": "off"})
     assert row.verdict == "several stable"
-    (said,) = LampTable(circuit, (row,)).overheated
+    coil, said = LampTable(circuit, (row,)).overheated
+    assert coil.startswith("K1 has 23.8 V across its coil")
     held = operating_point(circuit, row.positions, {}, ("K1",))
     assert said.startswith(f"E1 has {held.lamp_volts('E1'):.1f} V, ") and SOON in said
 

@@ -8,12 +8,11 @@ from typing import ClassVar
 from ..ground.errors import PartError, listed, shown
 from .branch import JOINT, Branch, Role
 from .law import Part
-from .overheating import JOINT_BURNS, joint_words, wire_words
+from .overheating import TOUCH_BURNS, touch_words, wire_words
 from .values import number, whole
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
 WARMING = 0.003929      # 1/K, by how much it grows from 20 C on: (234.5 + T) / 254.5. Source: TE note on relay coils
-BAD = 0.05              # ohm, up to which a joint turns less into heat than its wire stands, or a fuse goes: the kit's own
 TOUCHING = 0.001        # m, the shortest wire there is, which stands for places that touch
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")  # Source: IEC 60757
 _COLOUR_WORDS = dict(zip(("black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white", "pink",
@@ -131,20 +130,13 @@ class Wire(Part):
         amps = abs(currents[0])
         return (*filter(None, [wire_words(self.name, amps, self.area, self.copper_temperature)]), *self.burning(amps))
 
-    @property
-    def joints(self):
-        """Its joints, ``(terminal, ohms)``; one of a place that touches. [ohm]"""
-        if self.is_touch:
-            return ((self.start, self.start_joint + self.end_joint),)
-        return (self.start, self.start_joint), (self.end, self.end_joint)
-
     def burning(self, amps):
-        """Return sentences about joints that may set fire. [text]"""
-        return tuple(filter(None, (joint_words(self.name, end, amps**2 * ohms) for end, ohms in self.joints)))
+        """Return sentences on that it may set fire where it is a place that touches. [text]"""
+        return tuple(filter(None, [touch_words(self.name, self.start, amps**2 * self.resistance)])) if self.is_touch else ()
 
     def may_burn(self, volts):
-        """Tell whether a joint of it could set fire with so many volts at most, a good one aside. [V], [yes/no]"""
-        return any(BAD < ohms <= volts**2 / JOINT_BURNS for _, ohms in self.joints)
+        """Tell whether it is a place that touches and could set fire with so many volts at most. [V], [yes/no]"""
+        return self.is_touch and self.resistance <= volts**2 / TOUCH_BURNS
 
 
 @dataclass(frozen=True)

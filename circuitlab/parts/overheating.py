@@ -25,7 +25,7 @@ SLACK = 1.005                                   # so that an area rounded to thr
 OVERVOLTED = 1.25                               # times its test volts, from where on a lamp is told: common practice
 HELD_OFF = 20 / 12                              # of a flasher's rated volts, above which a chip holds its relay off to save the bulbs. Source: a chip's sheet
 COIL_STANDS = 1.6                               # times a coil's nominal volts for long, some 2.5 times its watts: common practice; a sheet allows 24 V for 5 minutes
-JOINT_BURNS = 20.0                              # W in one bad joint or one place that touches, with which it glows: from memory
+TOUCH_BURNS = 20.0                              # W in one place that touches, with which it glows: from memory
 ADIABATIC = 5.0                                 # s, for which the formula holds
 
 
@@ -118,9 +118,9 @@ def contact_words(name, contact, amps, may):
             f"it overheats, and stands that {when}")
 
 
-def joint_words(name, place, watts):
-    """Say that a bad joint, or two things that touch, turns so much into heat that it may set fire, or nothing. [text]"""
-    return "" if watts < JOINT_BURNS else f"{name} turns {say(watts, 'W')} into heat at {place} alone: it glows there and may set fire to what is near"
+def touch_words(name, place, watts):
+    """Say that two things that touch turn so much into heat there that it may set fire, or nothing. [text]"""
+    return "" if watts < TOUCH_BURNS else f"{name} turns {say(watts, 'W')} into heat at {place} alone: it glows there and may set fire to what is near"
 
 
 def resistor_words(name, watts, most):

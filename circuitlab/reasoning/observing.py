@@ -64,7 +64,7 @@ class Observed:
     overvolted : tuple of (str, str)
         Lamps with more volts than they stand in some phase, each with what becomes of it. [text]
     burning : tuple of (str, str)
-        Wires with a joint, and places that touch, that may set fire in some phase, each in words. [text]
+        Places that touch and may set fire in some phase, each in words. [text]
     """
 
     levels: tuple
@@ -136,7 +136,7 @@ def _row(arrangement, positions, limits, relays):
 
 
 def burning_with(arrangement, currents):
-    """Return the wires with a joint, or places that touch, that may set fire in some phase of a row, in words. [text]
+    """Return the places that touch and may set fire in some phase of a row, in words. [text]
 
     Parameters
     ----------
