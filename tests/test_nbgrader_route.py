@@ -35,7 +35,7 @@ def test_the_source_is_the_lesson_with_one_graded_cell(tmp_path):
 
 
 def test_the_graded_cell_gives_points_for_what_is_right(tmp_path, monkeypatch):
-    """A prediction counts right or wrong, a note counts; a check counts when it is right, at the second try as well."""
+    """A prediction counts right or wrong, a note counts; a check counts when it is right, half at the second try."""
     said, _, value = nbformat.read(hand_out("06", tmp_path / "source") / f"{NAME}.ipynb", 4).cells[-1].source.rpartition("\n")
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
     lesson, counted = worked(NAME).lesson, []
@@ -47,7 +47,7 @@ def test_the_graded_cell_gives_points_for_what_is_right(tmp_path, monkeypatch):
         if item:
             lesson.answer(item, given)
         counted.append(eval(value, names))
-    assert counted == [0, 1, 2, 3, 3, 4]
+    assert counted == [0, 1, 2, 3, 3, 3.5]
 
 
 def test_whoever_is_right_everywhere_gets_every_point(tmp_path, monkeypatch):

@@ -31,6 +31,7 @@ def elsewhere(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     cl.save(cl.arrangement("one-fused-lamp"), "small.toml")
     cl.changes.save_changes(cl.Changes(cl.arrangement("one-fused-lamp")).make("set F1 rating 3"), "small.changes")
+    cl.scripts.save_script(cl.board(cl.arrangement("one-fused-lamp")).script, "small.script")
 
 
 def public(name):
@@ -77,6 +78,7 @@ def right_things():
         "questions": [has["asked"]], "steps": [], "what": has["proof"],
         "name_or_file": "one-fused-lamp", "path": "out.toml", "save_picture.path": "out.svg",
         "write_build_sheet.path": "out.html", "load.path": "small.toml", "load_changes.path": "small.changes",
+        "load_script.path": "small.script", "acts": [], "board.script": cl.board(small).script, "script": cl.board(small).script, "save_script.path": "out.script",
         "vary.values": {("F1", "rating"): (5.0, 7.5)}, "name": "X1", "title": "a title", "part": "F1",
         "sentence": "lose W1 at F1:1",
         "bulb.name": "P21W", "bulb_name": "P21W", "near_names.name": "P21W", "table.name": "ampacity",

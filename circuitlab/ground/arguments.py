@@ -86,6 +86,7 @@ COURSE = record("time_course.TimeCourse", "a time course", "cl.run(arrangement)"
 SIZING_LIMITS = record("sizing.limits.Limits", "limits of sizing", "cl.sizing.Limits()")
 SHEET = record("sheet.Sheet", "a laid-out sheet", "lay_out(arrangement) of circuitlab.views.schematic")
 FAULT = record("catalogue.Fault", "a fault", "cl.changes.single_faults(arrangement)")
+SCRIPT = record("scripts.Script", "a script", "board.script, or cl.scripts.load_script(path, arrangement)")
 RECORDS = (ARRANGEMENT, CHANGES, POINT, COURSE, SIZING_LIMITS, SHEET, FAULT)
 TEXT = Kind("a text", _is_text, "Write it in quotes.")
 PATH = Kind("the name of a file", _is_path, 'Write it in quotes, such as "cart.svg".')
@@ -134,7 +135,7 @@ WANTED = {
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
     **dict.fromkeys(("prefix", "background", "family", "code", "unit", "table.name", "lamp", "wire_for_current.table"), TEXT),
     "path": PATH, "load.path": ARRANGEMENT_FILE, "save.path": ARRANGEMENT_FILE, "name_or_file": NAME_OR_FILE, "kind": KIND,
-    "sentence": SENTENCE, "positions": POSITIONS,
+    "sentence": SENTENCE, "positions": POSITIONS, **dict.fromkeys(("board.script", "replayed.script", "save_script.script"), SCRIPT), "acts": LIST, "begun": LIST,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
     **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages"), SWITCH),

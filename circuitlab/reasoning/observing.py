@@ -310,7 +310,8 @@ def _timed(arrangement, positions, points, lamps):
 def _in_turns(turns, lamps, course):
     """Return the level of each lamp where all turns agree, else what the eye makes of it in time. [1]"""
     found = []
-    for lamp, seen in zip(lamps, zip(*_levels(turns, lamps))):
+    for lamp in lamps:
+        seen = [_level(point.light(lamp)) for point in turns]
         light, flickers = restless_light(course, lamp) if len(set(seen)) > 1 else (None, False)
         found.append(FLICKERS if flickers else seen[0] if light is None else _level(light))
     return tuple(found)

@@ -22,6 +22,7 @@ from ..arrangements.sentences import closed, off_a_line, on_a_line, opened, quot
 from ..ground.errors import CircuitLabError, FileError, ScriptError, shown
 from ..ground.files import ENDS, named, read, whole
 from ..ground.saving import save
+from ..parts.making import Maker
 from .acts import CHANGE, CONTROL, LEAD, LEADS, Act
 from .live import Live
 
@@ -31,7 +32,7 @@ HOW = "Write '0.5 s: \"brake pedal\" to held', '0.5 s: changed' or '0.5 s: red l
 
 
 @dataclass(frozen=True)
-class Script:
+class Script(metaclass=Maker):
     """What hands did to a circuit.
 
     Attributes

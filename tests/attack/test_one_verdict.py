@@ -16,7 +16,7 @@ from circuitlab.reasoning.rows import look_of
 from circuitlab.solving import run, sweep
 
 NAMES = [name for name in cl.arrangement_names() if cl.arrangement(name).count_rows() <= 24]
-LEVELS = ("dark", "dim", "lit", "flickers")
+LEVELS = (0.0, 0.05, 1.0)     # a light that looks dark, dim, lit
 RESTLESS = (("hazard-third-relay", "short K1:30 to K1:86"), ("shared-filament-four-relays", "corrode W6 at F2:1 5 ohm"),
             ("flashing-line-only", "short K1:30 to K1:86"))
 HAZARD = {"key": "off", "brake pedal": "released", "turn lever": "off", "hazard": "on"}
@@ -30,7 +30,7 @@ def unlike(name, fault, found):
             continue
         compared += 1
         seen_at_all = seen.levels and seen.verdict not in ("tripping", "shorted")
-        looks = ["flickers" if 3 in lamp else look_of([LEVELS[level] for level in lamp]) for lamp in zip(*seen.levels)]
+        looks = ["flickers" if 3 in lamp else "pulses" if 4 in lamp else look_of([LEVELS[level] for level in lamp]) for lamp in zip(*seen.levels)]
         told = (seen.verdict, seen.sentence if seen.verdict != "settled" else "", looks if seen_at_all else [])
         own = (row.verdict, row.sentence if row.verdict != "settled" else "",
                [cell.look for cell in row.cells.values()] if seen_at_all else [])
