@@ -114,12 +114,12 @@ def test_lesson_08_dials_strip_and_bulbs(opened, page, keep_picture):
     press(board, "Run time", "strip")
     seen = looks(page, "E5", 3)
     assert min(seen) < 0.3 and max(seen) > 0.7
-    for rate, share in (("120", "0.2"), ("90", "0.5")):
+    for rate, share, told in (("120", "0.2", "on share"), ("90", "0.5", "Nothing is changed.")):
         press(board, "change")
         for words, value in (("flash rate", rate), ("on share", share)):
-            dial = board.get_by_role("slider", name=words)
-            dial.fill(value)
-            expect(board.get_by_role("list", name="Changes made")).to_contain_text(words, timeout=SOON)
+            board.get_by_role("slider", name=words).fill(value)
+            expect(board.get_by_role("slider", name=words)).to_have_value(value)
+        expect(board.get_by_role("list", name="Changes made")).to_contain_text(told, timeout=SOON)
         press(board, "strip")
         expect(board.get_by_role("slider", name="Moment on the strip")).to_be_visible()
         keep_picture(f"lesson-08-rate-{rate}")
