@@ -112,10 +112,8 @@ def flash(course, lamp, start=0.0, end=None):
     edges = _edges(stretch, highest / 2)
     dim, light = ("dim", f", {100 * peak:.0f} % of its light") if peak < DIM_BELOW else ("", "")
     if not edges:
-        pulse = _pulse(course, lamp, first, behind, stretch)
-        if pulse:
-            return pulse
-        return Flash(lamp, dim or "steady", None, None, highest, f"{dim or 'steady'} at {highest:.1f} V{light}")
+        return _pulse(course, lamp, first, behind, stretch) or Flash(
+            lamp, dim or "steady", None, None, highest, f"{dim or 'steady'} at {highest:.1f} V{light}")
     rate, share = _rhythm(edges)
     if rate is None:
         return Flash(lamp, f"{dim} changing".strip(), None, None, highest,
@@ -138,15 +136,13 @@ def _pulse(course, lamp, first, behind, stretch):
     """Return the Flash of a lamp whose volts stay up while its light swings again and again as anybody sees, or None."""
     light = course.light[lamp][first:behind]
     most, least = max(light), min(light)
-    if not differs(most, least):
+    if not differs(most, least) or goes_out(least, most) or most < DIM_BELOW:
         return None
     edges = _edges([(t, each) for (t, _), each in zip(stretch, light)], (most + least) / 2)
     rate, share = _rhythm(edges)
     if rate is None:
         return None
     volts = [u for _, u in stretch]
-    if goes_out(least, most) or most < DIM_BELOW:
-        return None
     return Flash(lamp, "pulses", rate, share, max(volts),
                  f"pulses {rate:.0f} per minute, between {min(volts):.1f} and {max(volts):.1f} V, {100 * least:.0f} to "
                  f"{100 * most:.0f} % of its light", tuple(edges))

@@ -143,13 +143,11 @@ class LampTable(Showing):
                     amps = abs(found.current(part.name, order)).filled(0.0)
                     most.append((float(amps.max()), found.case(int(amps.argmax()))[1]))
                 worst, positions = max(most, key=lambda each: each[0], default=(0.0, {}))
-                where = ", ".join(f"{name} {position}" for name, position in positions.items())
                 alone = [worst if each == order else 0.0 for each in range(branches)]
-                said += [f"{words} (with {where})" if where else words for words in part.overheated(alone)]
-        for words, positions in resistors_too_hot(self.arrangement, self._on_and_off):
-            where = ", ".join(f"{name} {position}" for name, position in positions.items())
-            said.append(f"{words} (with {where})" if where else words)
-        return tuple(said)
+                said += [(words, positions) for words in part.overheated(alone)]
+        said += resistors_too_hot(self.arrangement, self._on_and_off)
+        where = [", ".join(f"{name} {position}" for name, position in positions.items()) for _, positions in said]
+        return tuple(f"{words} (with {each})" if each else words for (words, _), each in zip(said, where))
 
     def _on_and_off(self, name, branch):
         """Return for each row its positions and what flows through a branch with flashers on, and off. [A]"""

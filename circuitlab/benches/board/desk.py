@@ -13,6 +13,7 @@ from ...reasoning.leads import ohms_refused, take_reading
 from ...reasoning.trials import pedals
 from ...reasoning.why import why
 from ...solving.live import Live
+from ...solving.time_course import TICK
 from ...views.attached import draw_attached
 from ...views.board import FORMS, picture_of, piece_of, still_of
 from ...views.board.pieces import moments_of
@@ -26,7 +27,6 @@ from .listed import listed
 from .played import Played
 from .rows import Rows
 
-TICK = 1_000_000       # of the page's clock [1/s]
 AHEAD = 4.0            # s, of a piece
 HANDS = ("act", "change", "card", "dial", "typed", "undo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once

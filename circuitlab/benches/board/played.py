@@ -6,6 +6,7 @@ from ...arrangements.parted import is_whole, parted, steps
 from ...ground.errors import ScriptError
 from ...solving.acts import CHANGE, CONTROL, LEAD
 from ...solving.scripts import Script, load_script, save_script
+from ...solving.time_course import TICK
 
 
 class Played:
@@ -29,7 +30,7 @@ class Played:
     @property
     def next_at(self):
         """When the next act of a script is due on the page's clock, None where none is. [us]"""
-        return round(self.coming[0].when * 1_000_000) if self.coming else None
+        return round(self.coming[0].when * TICK) if self.coming else None
 
     def sentences(self, tried, apart):
         """Return all changes as sentences, from the circuit that a script is of; None where that is another one. [text]"""
@@ -38,7 +39,7 @@ class Played:
 
     def _lead(self, message):
         """Note that a lead was put on or taken off."""
-        self.live.lead(message["at"] / 1_000_000, message["lead"], message["terminal"])
+        self.live.lead(message["at"] / TICK, message["lead"], message["terminal"])
         yield self._acts_told()
 
     def _acts(self, message):
@@ -68,7 +69,7 @@ class Played:
     def _made_again(self, act):
         """Make the changes of an act again; what is out or off can be put back as before."""
         tried, apart = parted(self.tried, act.what)
-        yield from self._carry_on({"at": round(act.when * 1_000_000)}, tried, apart, f"changed: {'; '.join(act.what) or 'all put back'}", act.to)
+        yield from self._carry_on({"at": round(act.when * TICK)}, tried, apart, f"changed: {'; '.join(act.what) or 'all put back'}", act.to)
 
     def _keep(self, message):
         """Save what hands did so far."""

@@ -1,29 +1,23 @@
 // What hands did so far, line by line: played again from the start, saved, and read from a file.
 
 import {html} from "./drawing.js";
-import {rove, put_text} from "./beside.js";
+import {button, own_keys, rove, put_text} from "./beside.js";
 
 export class Acts {
   constructor(place, board) {
     this.board = board;
     const row = html("div", {role: "toolbar", "aria-label": "Acts", class: "pin30-row"}, place);
-    this.again = this.button(row, "replay", () => this.play({kind: "replay"}));
-    this.button(row, "save", () => board.model.send({kind: "keep", name: this.name.value}));
-    this.button(row, "load", () => this.play({kind: "take", name: this.name.value}));
+    this.again = button(row, "replay", () => this.play({kind: "replay"}));
+    button(row, "save", () => board.model.send({kind: "keep", name: this.name.value}));
+    button(row, "load", () => this.play({kind: "take", name: this.name.value}));
     rove(row);
     const label = html("label", {class: "pin30-row"}, place);
     html("span", {text: "file"}, label);
     this.name = html("input", {type: "text", value: "mine.script", class: "pin30-where", spellcheck: "false"}, label);
-    this.name.addEventListener("keydown", event => event.stopPropagation());
+    own_keys(this.name);
     this.kept = html("p", {role: "status"}, place);
     this.list = html("ol", {class: "pin30-table pin30-acts", tabindex: 0, "aria-label": "Acts so far"}, place);
     board.model.send({kind: "acts"});
-  }
-
-  button(row, words, press) {
-    const made = html("button", {type: "button", text: words}, row);
-    made.addEventListener("click", press);
-    return made;
   }
 
   // From the start; time runs as soon as the record has begun anew.

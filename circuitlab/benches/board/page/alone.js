@@ -3,6 +3,7 @@
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
 import {html} from "./drawing.js";
+import {button} from "./beside.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
 const READ_FAR = 16.05;        // px, with large letters
@@ -19,10 +20,10 @@ class Alone extends Board {
   constructor(model, place) {
     super(model, place);
     const {beside, below} = this, time = beside.run.parentNode;
-    this.grow = beside.button(time, "large", () => this.large());
+    this.grow = button(time, "large", () => this.large());
     this.grow.setAttribute("aria-label", "large letters");
     this.grow.setAttribute("aria-pressed", "false");
-    beside.button(time, "start over", () => this.fresh()).setAttribute("aria-label", "start over, everything at rest");
+    button(time, "start over", () => this.fresh()).setAttribute("aria-label", "start over, everything at rest");
     time.append(beside.clock);
     beside.form.remove();
     beside.deeds.remove();

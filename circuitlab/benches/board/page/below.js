@@ -22,15 +22,10 @@ export class Below {
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
     const {file, rows, acts} = board.still;
     const all = ["strip", "table", "meter", ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
-    this.tabs = Object.fromEntries(all.map(what => [what, this.button(row, what, () => this.show(what))]));
+    this.tabs = Object.fromEntries(all.map(what => [what, button(row, what, () => this.show(what))]));
+    for (const tab of Object.values(this.tabs)) tab.setAttribute("aria-pressed", "false");
     rove(row);
     this.inside = html("div", {class: "pin30-inside"}, this.root);
-  }
-
-  button(row, words, press) {
-    const made = html("button", {type: "button", text: words, "aria-pressed": "false"}, row);
-    made.addEventListener("click", press);
-    return made;
   }
 
   show(what) {
@@ -48,11 +43,11 @@ export class Below {
 
   open_strip() {
     const row = html("div", {role: "toolbar", "aria-label": "Strip", class: "pin30-row"}, this.inside), lamps = this.board.still.lamps;
-    this.hold = this.button(row, "stand still", () => this.held === null ? this.keep(this.board.clock.now) : this.board.cursor(null));
-    this.button(row, "\u2190 earlier", () => this.scroll(-0.5));
-    this.button(row, "later \u2192", () => this.scroll(0.5));
-    this.button(row, "shorter", () => this.zoom(0.5));
-    this.button(row, "longer", () => this.zoom(2));
+    this.hold = button(row, "stand still", () => this.held === null ? this.keep(this.board.clock.now) : this.board.cursor(null));
+    button(row, "\u2190 earlier", () => this.scroll(-0.5));
+    button(row, "later \u2192", () => this.scroll(0.5));
+    button(row, "shorter", () => this.zoom(0.5));
+    button(row, "longer", () => this.zoom(2));
     rove(row);
     this.strip = html("canvas", {role: "slider", tabindex: 0, "aria-label": "Moment on the strip", height: TALL * lamps.length}, this.inside);
     this.strip.style.height = `${TALL * lamps.length}px`;
@@ -138,10 +133,10 @@ export class Below {
 
   open_meter() {
     const row = html("div", {role: "toolbar", "aria-label": "Meter", class: "pin30-row"}, this.inside);
-    this.kinds = Object.fromEntries(METERS.map(kind => [kind, this.button(row, kind, () => this.board.measure(kind))]));
-    this.picks = Object.fromEntries(["red", "black"].map(lead => [lead, this.button(row, `${lead} lead`, () => this.board.take(lead))]));
-    this.button(row, "new MIN/MAX", () => this.board.measure(this.board.instrument));
-    this.button(row, "leads away", () => this.board.leads_away());
+    this.kinds = Object.fromEntries(METERS.map(kind => [kind, button(row, kind, () => this.board.measure(kind))]));
+    this.picks = Object.fromEntries(["red", "black"].map(lead => [lead, button(row, `${lead} lead`, () => this.board.take(lead))]));
+    button(row, "new MIN/MAX", () => this.board.measure(this.board.instrument));
+    button(row, "leads away", () => this.board.leads_away());
     rove(row);
     this.meter = html("p", {class: "pin30-reading"}, this.inside);
     this.board.measure(this.board.instrument);

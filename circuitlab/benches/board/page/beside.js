@@ -12,9 +12,9 @@ export class Beside {
     this.board = board;
     this.root = html("div", {class: "pin30-beside"}, place);
     const time = html("div", {role: "toolbar", "aria-label": "Time", class: "pin30-row"}, this.root);
-    this.run = this.button(time, "Run", () => board.toggle());
-    this.speeds = SPEEDS.map(([words, speed]) => [speed, this.button(time, words, () => board.pace(speed), `speed ${words}`)]);
-    this.form = this.button(time, "", () => board.redraw());
+    this.run = button(time, "Run", () => board.toggle());
+    this.speeds = SPEEDS.map(([words, speed]) => [speed, button(time, words, () => board.pace(speed), `speed ${words}`)]);
+    this.form = button(time, "", () => board.redraw());
     this.clock = html("span", {class: "pin30-clock", role: "timer"}, time);
     this.lamps_place = html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root);
     this.levers = html("div", {class: "pin30-controls"}, this.root);
@@ -38,14 +38,8 @@ export class Beside {
     this.lamps = Object.fromEntries(lamps.map(lamp => [lamp.name, this.lamp(lamp)]));
     this.controls = Object.fromEntries(controls.map(control => [control.name, this.control(control)]));
     this.cards_place.hidden = !cards.length;
-    this.cards = Object.fromEntries(cards.map(words => [words, this.button(this.cards_place, words, () => this.board.card(words))]));
+    this.cards = Object.fromEntries(cards.map(words => [words, button(this.cards_place, words, () => this.board.card(words))]));
     for (const row of [...this.levers.children, this.cards_place]) rove(row);
-  }
-
-  button(place, words, press, label = "") {
-    const made = html("button", {type: "button", text: words, ...(label ? {"aria-label": label} : {})}, place);
-    made.addEventListener("click", press);
-    return made;
   }
 
   lamp({name, place, colour}) {
@@ -60,8 +54,8 @@ export class Beside {
     const row = html("div", {role: "toolbar", "aria-label": name, class: "pin30-row"}, this.levers);
     html("span", {text: name, class: "pin30-name"}, row);
     if (springs) {
-      const pedal = this.button(row, "press", () => {}, `press ${name}`);
-      const latch = this.button(row, "hold", () => this.board.latch(name), `hold ${name}`);
+      const pedal = button(row, "press", () => {}, `press ${name}`);
+      const latch = button(row, "hold", () => this.board.latch(name), `hold ${name}`);
       const up = () => { if (pedal.dataset.down) { delete pedal.dataset.down; if (!this.board.latched.has(name)) this.board.move(name, rest); } };
       const down = () => { pedal.dataset.down = "1"; this.board.move(name, held); };
       pedal.addEventListener("pointerdown", event => { pedal.setPointerCapture(event.pointerId); down(); });
@@ -70,7 +64,7 @@ export class Beside {
       pedal.addEventListener("keyup", up);
       return {[held]: pedal, latch};
     }
-    return Object.fromEntries(shown.map(position => [position, this.button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
+    return Object.fromEntries(shown.map(position => [position, button(row, position, () => this.board.move(name, position), `${name}: ${position}`)]));
   }
 
   // Buttons for what can be done with what is chosen: [words, deed].
@@ -80,7 +74,7 @@ export class Beside {
     const had = this.deeds.contains(document.activeElement);
     Object.assign(this, {offered: words, now: deeds});
     this.deeds.replaceChildren();
-    deeds.forEach(([each], index) => this.button(this.deeds, each, () => this.now[index][1]()));
+    deeds.forEach(([each], index) => button(this.deeds, each, () => this.now[index][1]()));
     rove(this.deeds);
     if (had) this.deeds.querySelector("button")?.focus();
   }
@@ -115,6 +109,19 @@ export class Beside {
 
 // In slow motion a millisecond is seen.
 export const moment_of = (at, speed) => `${(at / 1e6).toFixed(speed < 1 ? 3 : 2)} s`;
+
+export const button = (place, words, press, label = "") => {
+  const made = html("button", {type: "button", text: words, ...(label ? {"aria-label": label} : {})}, place);
+  made.addEventListener("click", press);
+  return made;
+};
+
+// Keys typed into a field are its own, not the board's or JupyterLab's.
+export const own_keys = (field, enter) => field.addEventListener("keydown", event => {
+  if (event.ctrlKey || event.metaKey || event.altKey || event.key === "Tab") return;
+  event.stopPropagation();
+  if (event.key === "Enter" && enter) { event.preventDefault(); enter(); }
+});
 
 export const put_text = (node, text) => { if (node.textContent !== text) node.textContent = text; };
 

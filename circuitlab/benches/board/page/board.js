@@ -44,7 +44,7 @@ export class Board {
     this.sight = new IntersectionObserver(all => { this.in_sight = all[all.length - 1].isIntersecting; this.look_again(); });
     this.sight.observe(place);
     this.tick = () => {
-      if (this.clock.runs || this.in_sight && (this.told === -Infinity || this.flashes.flashes.fast)) this.in_sight ? this.show() : this.go_on();
+      if (this.clock.runs || this.in_sight && (this.told === -Infinity || this.beside.fast.textContent)) this.in_sight ? this.show() : this.go_on();
       this.frame = requestAnimationFrame(this.tick);
     };
     this.tick();

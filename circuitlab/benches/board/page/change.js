@@ -1,14 +1,7 @@
 // The tab `change`: values to turn, a change typed as a sentence, the list of all that is changed with an undo for each, and saving.
 
 import {html} from "./drawing.js";
-import {put_text, rove} from "./beside.js";
-
-// Letters typed are the field's own, not the board's or JupyterLab's.
-const own_keys = (field, enter) => field.addEventListener("keydown", event => {
-  if (event.ctrlKey || event.metaKey || event.altKey || event.key === "Tab") return;
-  event.stopPropagation();
-  if (event.key === "Enter" && enter) { event.preventDefault(); enter(); }
-});
+import {button, own_keys, put_text, rove} from "./beside.js";
 
 export class Change {
   constructor(board) { Object.assign(this, {board, place: null, turns: {}, listed: [], words: "", file: board.still.file}); }
@@ -18,7 +11,7 @@ export class Change {
     const {still} = this.board, make = () => this.board.send({kind: "typed", words: this.typed.value}, false);
     const row = this.row("change");
     this.typed = this.field(row, "type a change", this.words, still.example && `such as: ${still.example}`, make, value => this.words = value);
-    this.button(row, "do it", make, "do it: make the change that is typed");
+    button(row, "do it", make, "do it: make the change that is typed");
     this.wrong = html("p", {role: "alert", class: "pin30-alert"}, this.place);
     const forms = html("details", {}, this.place);
     html("summary", {text: "what can be typed"}, forms);
@@ -28,7 +21,7 @@ export class Change {
     this.sliders = still.dials.map(dial => this.dial(dial));
     const saving = this.row("file");
     this.name = this.field(saving, "file for the changes", this.file, "", () => this.save(), value => this.file = value);
-    this.button(saving, "save", () => this.save(), "save the changes");
+    button(saving, "save", () => this.save(), "save the changes");
     this.told = html("p", {"aria-live": "polite"}, this.place);
     this.put_turns();
     this.put_list();
@@ -47,12 +40,6 @@ export class Change {
     made.value = value;
     made.addEventListener("input", () => keep(made.value));
     own_keys(made, enter);
-    return made;
-  }
-
-  button(row, words, press, label) {
-    const made = html("button", {type: "button", text: words, "aria-label": label}, row);
-    made.addEventListener("click", press);
     return made;
   }
 
@@ -104,10 +91,10 @@ export class Change {
     if (!this.listed.length) html("li", {text: "Nothing is changed."}, this.list);
     for (const words of this.listed) {
       const line = html("li", {}, this.list);
-      this.button(line, "undo", () => this.board.send({kind: "undo", words}), `undo ${words}`);
+      button(line, "undo", () => this.board.send({kind: "undo", words}), `undo ${words}`);
       html("span", {text: words}, line);
     }
-    if (this.listed.length > 1) this.button(html("li", {}, this.list), "undo all", () => this.board.send({kind: "undo", words: ""}), "undo all changes");
+    if (this.listed.length > 1) button(html("li", {}, this.list), "undo all", () => this.board.send({kind: "undo", words: ""}), "undo all changes");
     rove(this.list);
     if (at >= 0) (this.list.querySelectorAll("button")[Math.min(at, Math.max(0, this.listed.length - 1))] ?? this.typed).focus();
   }

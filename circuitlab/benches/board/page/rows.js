@@ -1,7 +1,7 @@
 // The table that a board was opened with: its lines, of which one is looked at; and what was found there, in words.
 
 import {html} from "./drawing.js";
-import {rove, put_text} from "./beside.js";
+import {own_keys, rove, put_text} from "./beside.js";
 
 export class Rows {
   constructor(place, board, first) {
@@ -16,8 +16,7 @@ export class Rows {
     this.read = html("p", {class: "pin30-reading"}, place);
     this.list = html("div", {class: "pin30-table pin30-lines", role: "region", "aria-label": "Rows to look up"}, place);
     this.more = html("p", {}, place);
-    this.only.addEventListener("keydown", event => event.stopPropagation());
-    this.where.addEventListener("keydown", event => event.stopPropagation());
+    for (const field of [this.only, this.where]) own_keys(field);
     this.list.addEventListener("click", event => this.press(event));
     board.model.send({kind: "rows", first});
   }
