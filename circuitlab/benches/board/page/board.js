@@ -21,7 +21,7 @@ const STEP = 1_000_000;     // us of one step where nothing happens, for whoever
 export class Board {
   constructor(model, place) {
     Object.assign(this, {model, place, gone: false, clock: new Clock(), flashes: new Calm(), player: new Player(), latched: new Set(), stands: {}, out: [], off: [], made: [], leads: {}, lead: null, marked: [], coming: null, plays: false,
-      instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, stopped: false, chosen: null});
+      instrument: "meter", since: 0, moment: null, asked: 0, told: -Infinity, acted: -Infinity, stopped: false, chosen: null});
     place.classList.add("pin30-board");
     this.stage = html("div", {class: "pin30-stage"}, place);
     this.still = model.get("still");
@@ -104,6 +104,7 @@ export class Board {
   on_now(message) {
     if (message.act < this.player.act) return;      // a later act has gone out since
     this.player.act = message.act;
+    this.acted = -Infinity;
     this.player.now(message);
     this.coming = message.next ?? null;
     Object.assign(this, {stands: {...this.player.pictures.get(message.key).positions}, out: message.out, off: message.off, made: message.made ?? []});
@@ -156,7 +157,7 @@ export class Board {
   on_took({words}) { this.starts(); this.below.change.took(words); }
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
   on_trouble({words, of}) {
-    this.reading = false;
+    Object.assign(this, {reading: false, acted: -Infinity});
     if (!this.below.change.refused(of, words)) this.beside.alert.textContent = words;
   }
 
@@ -174,6 +175,7 @@ export class Board {
     this.cursor(null);
     if (starts) this.starts();
     this.player.act += 1;
+    this.acted = performance.now();     // words and numbers wait for its answer
     this.model.send({...message, act: this.player.act, at: this.clock.now});
   }
 
@@ -280,7 +282,7 @@ export class Board {
     if (this.below.strip) this.below.draw();
     this.go_on();
     const real = performance.now();
-    if (real - this.told < (this.calmed ? STILLED : WORDS)) return;
+    if (real - this.told < (this.calmed ? STILLED : WORDS) || real - this.acted < WORDS) return;
     this.told = real;
     this.tell(now, lamps, picture);
   }
