@@ -509,14 +509,15 @@ def test_a_bridged_fuse_guards_nothing_and_is_found_with_the_fuse_out():
 def test_a_row_that_tells_is_found_beyond_the_first_few():
     """A joint of 5 ohm in the common ground: where the flasher finds no rest, the pedal alone tells it.
 
-    Ahead of a flasher that waits open such a joint carries next to nothing wherever there is rest: no volts of the circuit
-    itself tell it, those under a lamp clipped on do.
+    On the way through a flasher that waits open such a joint carries next to nothing wherever there is rest: no volts of the
+    circuit itself tell it, those under a lamp clipped on do.
     """
     table = fault_table(arrangement("hazard-by-diodes"), faults=[fault for fault in single_faults(arrangement("hazard-by-diodes"))
                                                                  if fault.words.endswith("corroded, 5 ohm")])
     told = {line.fault.words: table.reading(line) for line in table.lines if line.worst != "no effect"}
     assert None not in told.values()
-    assert [words for words, each in told.items() if "clipped on" in each.before] == ["joint of W11 at K9:49 corroded, 5 ohm"]
+    through = ["W9 at F3:1", "W10 at X2:1", "W11 at K9:49", "W26 at X6:1"]
+    assert [words for words, each in told.items() if "clipped on" in each.before] == [f"joint of {each} corroded, 5 ohm" for each in through]
 
 
 # ------------------------------------------------------------------ in words

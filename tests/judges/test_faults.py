@@ -95,7 +95,9 @@ def classes(before, after, limits):
             wanted.add("wrong signal")
     if lost:
         wanted.add("lamp lost")
-    if not wanted and any(len(set(new)) > 1 for new in after[0].values()) and before[3].keys() == after[3].keys():
+    if not wanted and not any(len(set(new)) > 1 for new in after[0].values()):      # its relay is heard, though no lamp shows it
+        wanted |= {"wrong signal" for name, load in after[3].items() if load < 0.75 and before[3].get(name, 1) >= 1}
+    elif not wanted and before[3].keys() == after[3].keys():
         loads = [sorted((before[3][name], after[3][name])) for name in before[3]]
         wanted |= {"wrong signal" for least, most in loads if least < 0.75 and most >= 1}
     heavy = {wire for wire, amps in after[2].items() if amps > limits.get(wire, float("inf"))}
