@@ -48,7 +48,9 @@ def search(rounds, cases, codes, aims):
     single = np.flatnonzero(done & (count == 1))
     if len(single):
         columns = [np.array([stable[case][0][half] for case in single]).T for half in (0, 1)]
-        rounds.finish(cases[single], *columns, rounds.look(cases[single], *columns), np.arange(len(single)))
+        look, every = rounds.look(cases[single], *columns), np.arange(len(single))
+        outcome.in_doubt[cases[single]] = rounds.hang_on_warmth(every, rounds.variants[cases[single]], columns[0], look)
+        rounds.finish(cases[single], *columns, look, every)
     return list(cases[~done | (count > 1)])
 
 
