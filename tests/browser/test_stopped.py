@@ -151,7 +151,8 @@ def assert_works(notebook):
 @pytest.mark.parametrize("end", [kill, *(pytest.param(each, marks=pytest.mark.full)
                                          for each in (shut_down, restart, shut_down_elsewhere))])
 def test_a_bench_whose_kernel_is_gone_says_so_and_works_when_run_again(notebook, write, page, keep_picture, end):
-    """However the kernel ended."""
+    """However the kernel ended; on a page so tall that no key scrolls a bench away."""
+    page.set_viewport_size({"width": 1280, "height": 1800})
     count_sent(page)
     work = notebook.open(write(**CELLS))
     work.run_all()
