@@ -8,7 +8,7 @@ from typing import ClassVar
 from ..ground.errors import PartError, listed, shown
 from .branch import JOINT, Branch, Role
 from .law import Part
-from .overheating import TOUCH_BURNS, touch_words, wire_words
+from .overheating import BAD_JOINT, TOUCH_BURNS, touch_words, wire_words
 from .values import number, whole
 
 RESISTIVITY = 0.017241  # ohm mm2/m, annealed copper at 20 C. Source: IEC 60028
@@ -128,15 +128,23 @@ class Wire(Part):
 
     def overheated(self, currents):
         amps = abs(currents[0])
-        return (*filter(None, [wire_words(self.name, amps, self.area, self.copper_temperature)]), *self.burning(amps))
+        return tuple(filter(None, [wire_words(self.name, amps, self.area, self.copper_temperature)]))
 
     def burning(self, amps):
-        """Return sentences on that it may set fire where it is a place that touches. [text]"""
-        return tuple(filter(None, [touch_words(self.name, self.start, amps**2 * self.resistance)])) if self.is_touch else ()
+        """Return sentences on that a place that touches, or a bad joint at one of its ends, may set fire, from the amps on average (rms). [text]"""
+        return tuple(filter(None, (touch_words(name, place, amps**2 * resistance) for name, place, resistance in self.hot_spots)))
+
+    @property
+    def hot_spots(self):
+        """What might glow: ``(name, place, resistance)`` of two places that touch, or of each of its joints that is bad. [ohm]"""
+        if self.is_touch:
+            return ((self.name, self.start, self.resistance),)
+        ends = ((self.start, self.start_joint), (self.end, self.end_joint))
+        return tuple((f"{self.name}'s joint", place, joint) for place, joint in ends if BAD_JOINT <= joint < inf)
 
     def may_burn(self, volts):
-        """Tell whether it is a place that touches and could set fire with so many volts at most. [V], [yes/no]"""
-        return self.is_touch and self.resistance <= volts**2 / TOUCH_BURNS
+        """Tell whether something of it could set fire with so many volts at most. [V], [yes/no]"""
+        return any(resistance <= volts**2 / TOUCH_BURNS for *_, resistance in self.hot_spots)
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,6 @@
-"""What resistors turn into heat on average: behind a flasher they cool between two flashes."""
+"""What resistors, bad joints and places that touch turn into heat on average: behind a flasher they cool between two flashes."""
+
+from math import inf, sqrt
 
 from ..parts.overheating import resistor_words
 
@@ -8,8 +10,14 @@ def share_of_flashes(arrangement):
     return max((part.on_share for part in arrangement.parts if part.swings and part.on_state == "on"), default=1.0)
 
 
-def resistors_too_hot(arrangement, currents):
-    """Yield ``(words, positions)`` for each resistor that gets too hot on average in some row, of the row where it is most. [text]
+def mean_amps(arrangement, on, off):
+    """Return the current that heats as much as one with flashers on and another with all off, by turns: the effective one. [A]"""
+    share = share_of_flashes(arrangement)
+    return sqrt(share * on**2 + (1 - share) * off**2)
+
+
+def too_hot(arrangement, currents):
+    """Yield ``(words, positions)`` for each resistor, joint and place that touches that gets too hot on average, of its worst row. [text]
 
     Parameters
     ----------
@@ -17,12 +25,16 @@ def resistors_too_hot(arrangement, currents):
     currents : callable ``(part, branch)``
         For each row ``(positions, amps with all flashers on, amps with all off)``. [A]
     """
-    share = share_of_flashes(arrangement)
+    def worst(name, branch):
+        rows = ((mean_amps(arrangement, on, off), where) for where, on, off in currents(name, branch))
+        return max(rows, key=lambda each: each[0], default=(0.0, {}))
+
     for part in arrangement.parts:
         for branch, ohms, most in part.resistors:
-            rows = [] if most == float("inf") or ohms == float("inf") else currents(part.name, branch)
-            watts = [(ohms * (share * on**2 + (1 - share) * off**2), where) for where, on, off in rows]
-            worst, where = max(watts, key=lambda each: each[0], default=(0.0, {}))
-            words = resistor_words(part.name, worst, most)
-            if words:
-                yield words, where
+            if inf not in (most, ohms):
+                amps, where = worst(part.name, branch)
+                yield from ((words, where) for words in filter(None, [resistor_words(part.name, ohms * amps**2, most)]))
+    for wire in arrangement.wires:
+        if wire.may_burn(sum(arrangement.supplies)):
+            amps, where = worst(wire.name, 0)
+            yield from ((words, where) for words in wire.burning(amps))

@@ -21,6 +21,7 @@ from ..solving.buzzing import NO_REST, starved_words, verdict_at
 from .flickering import restless_light
 from .hurrying import hurry_of
 from .looks import DIM_BELOW, brightness, goes_out, look_of
+from .mean_heat import mean_amps
 from .settled_course import WARM, settled_course
 from .sizing import capacity
 from .terminals import cells_at, timed_cells, timed_points
@@ -136,16 +137,16 @@ def _row(arrangement, positions, limits, relays):
 
 
 def burning_with(arrangement, currents):
-    """Return the places that touch and may set fire in some phase of a row, in words. [text]
+    """Return the bad joints and places that touch that may set fire in a row, by what they heat on average, in words. [text]
 
     Parameters
     ----------
     currents : list of callable ``(wire)``
-        For each phase what flows through a wire. [A]
+        For each phase what flows through a wire, flashers on in the first, off in the last. [A]
     """
     volts = sum(arrangement.supplies)
     found = {wire.name: words for wire in arrangement.wires if wire.may_burn(volts)
-             for current in currents for words in wire.burning(current(wire.name))}
+             for words in wire.burning(mean_amps(arrangement, currents[0](wire.name), currents[-1](wire.name)))}
     return tuple(sorted(found.items()))
 
 

@@ -7,7 +7,7 @@ from ..arrangements.rows import phases_of
 from ..parts import Battery
 from ..solving import operating_point
 from .hurrying import hurry_of
-from .mean_heat import resistors_too_hot
+from .mean_heat import too_hot
 from .rows import row_of
 
 ABSENT = "not there"
@@ -66,7 +66,7 @@ class OneOfTwo:
     def overheated(self):
         """What has or carries more than it may in some row, each with its sentence where it is first found. [text]"""
         said = [words for points in self.points for point in points if point.is_settled for words in point.overheated]
-        said += [words for words, _ in resistors_too_hot(self.arrangement, self._on_and_off)]
+        said += [words for words, _ in too_hot(self.arrangement, self._on_and_off)]
         return {words.partition(" ")[0]: words for words in reversed(said)}
 
     def _on_and_off(self, name, branch):

@@ -12,7 +12,7 @@ from ..solving import operating_point
 from .flashing import hurry_words
 from .hurrying import surely_in_time
 from .looks import differs, look_of
-from .mean_heat import resistors_too_hot
+from .mean_heat import too_hot
 from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
@@ -145,7 +145,7 @@ class LampTable(Showing):
                 worst, positions = max(most, key=lambda each: each[0], default=(0.0, {}))
                 alone = [worst if each == order else 0.0 for each in range(branches)]
                 said += [(words, positions) for words in part.overheated(alone)]
-        said += resistors_too_hot(self.arrangement, self._on_and_off)
+        said += too_hot(self.arrangement, self._on_and_off)
         where = [", ".join(f"{name} {position}" for name, position in positions.items()) for _, positions in said]
         return tuple(f"{words} (with {each})" if each else words for (words, _), each in zip(said, where))
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from math import inf
+from math import inf, sqrt
 
 from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
 from ..ground.showing import Door, Showing
@@ -225,9 +225,12 @@ class OperatingPoint(Showing):
     def overheated(self):
         """What carries more than it may for long, and how soon that does damage; nothing of a mere moment. [text]"""
         self._must_be_settled()
-        return () if self._is_moment else tuple(
-            words for part in self._net.parts if type(part).overheated is not Part.overheated
-            for words in part.overheated([self.current(part.name, order) for order in range(len(part.branches()))]))
+        if self._is_moment:
+            return ()
+        said = [words for part in self._net.parts if type(part).overheated is not Part.overheated
+                for words in part.overheated([self.current(part.name, order) for order in range(len(part.branches()))])]
+        share = max((part.on_share for part in self._net.parts if part.swings and self.states[part.name] == "on"), default=1.0)
+        return (*said, *(words for wire in self.arrangement.wires for words in wire.burning(sqrt(share) * abs(self.current(wire.name)))))
 
     @cached_property
     def endangered(self):

@@ -21,7 +21,11 @@ OPEN = """async ({module, still, number}) => {
       window.sent.push(message);
       if (window.dead) return;
       window.asked += 1;
-      window.desk(number, message).then(answers => { answers.forEach(hear); window.answered += 1; });
+      window.desk(number, message).then(async answers => {
+        if (window.late) await new Promise(done => setTimeout(done, window.late));
+        answers.forEach(hear);
+        window.answered += 1;
+      });
     },
   };
   const made = await import(URL.createObjectURL(new Blob([module], {type: "text/javascript"})));

@@ -226,6 +226,27 @@ def test_a_kit_that_does_not_answer_is_waited_for_and_time_goes_on_from_there(mo
     assert float(moving.locator(".pin30-clock").inner_text().split()[0]) < 5.5
 
 
+def test_time_does_not_go_back_where_an_act_is_answered_late(moving):
+    """What hands do meanwhile stays in its order: leads taken away and put on again are on."""
+    board = open_board(moving, cl.arrangement(FOUR))
+    moving.get_by_role("button", name="Run time").click()
+    moving.wait_for_timeout(500)
+    moving.evaluate("window.late = 1000")
+    moving.get_by_role("button", name="hold brake pedal").click()
+    moving.wait_for_timeout(700)
+    moving.locator('[data-key="end E1:1"]').focus()
+    moving.keyboard.press("r")
+    moving.get_by_role("button", name="leads away", exact=True).click()
+    moving.wait_for_timeout(400)
+    moving.locator('[data-key="end E2:1"]').focus()
+    moving.keyboard.press("r")
+    moving.evaluate("window.late = 0")
+    moving.wait_for_function("window.asked === window.answered")
+    times = moving.evaluate("window.sent.filter(each => each.kind === 'act' || each.kind === 'lead').map(each => each.at)")
+    assert times == sorted(times)
+    assert [act.to for act in board.desk.script.acts if act.what == "red"] == ["E1:1", "", "E2:1"]
+
+
 @pytest.mark.outside("WCAG 2.2, success criterion 2.3.1 and its definition of the general flash threshold: three flashes in any second")
 def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
     """A flasher that hurries shows its own rate where it is small on the page; one key makes a steady mean of it, under a mashed pedal too."""

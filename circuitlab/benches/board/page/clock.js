@@ -24,6 +24,6 @@ export class Clock {
 
   pace(speed) { this.set(this.now); this.speed = speed; }
 
-  // The time that was lost while it stood at its limit is not caught up.
-  bound(limit) { if (this.now >= this.limit) this.set(this.now); this.limit = limit; }
+  // The time that was lost while it stood at its limit is not caught up, nor does it go back to one that lies behind it.
+  bound(limit) { if (this.now >= Math.min(limit, this.limit)) this.set(this.now); this.limit = limit; }
 }
