@@ -9,6 +9,7 @@ import circuitlab as cl
 from circuitlab.arrangements.tried import Tried, cards_of
 from circuitlab.benches.board.changing import HELP
 from circuitlab.benches.board.desk import TICK, Desk
+from circuitlab.views.board import FORMS, picture_of
 from circuitlab.views.compare_words import lamp_tables_html
 
 FOUR = "shared-filament-four-relays"
@@ -127,6 +128,20 @@ def test_the_picture_follows_a_supply_turned_to_nothing_while_no_part_changes_it
     desk = Desk(cl.arrangement("one-fused-lamp"), {"lamp switch": "on"})
     key = say(desk, "hello")["now"]["key"]
     assert say(desk, "dial", words="supply", value=0.0)["now"]["key"] != key
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("change", [SWAPPED, cl.LoseJoint("W1", "F1:1"), "remove W9"])
+def test_a_change_made_and_undone_leaves_the_sheet_as_it_was_and_a_picture_of_its_own(cart, form, change):
+    """However far a changed circuit moves what is drawn: what the page keeps under a key stands where the sheet says."""
+    desk, kept, first = Desk(cart, {"key": "on"}, form=form, changes={"it": change}), {}, None
+    for number in range(3):
+        said = say(desk, "card", second=number, words="it", made=number == 1)["now"] if number else say(desk, "hello")["now"]
+        kept |= said["pictures"]
+        point = desk.live.at(desk.live.now)
+        assert kept[said["key"]]["svg"] == picture_of(form, desk.sheet, desk.present, point, desk.prefix)["svg"], number
+        first = first or (desk.still()["areas"], kept[said["key"]]["svg"])
+    assert (desk.still()["areas"], kept[said["key"]]["svg"]) == first
 
 
 def test_a_card_holds_records_sentences_or_rows_of_them(cart):

@@ -87,6 +87,7 @@ class Desk(Rows, Played, Changing, Compared):
             live.act(float(second), *throw)
         self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
         self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
+        self._first, self._sheets = {}, 0       # the sheet of the circuit unchanged, of each form; how many sheets there were
         self._lay_out(self.form)
 
     @property
@@ -221,7 +222,7 @@ class Desk(Rows, Played, Changing, Compared):
         """Return the key of the picture for each point, and those pictures that the page has not been told yet."""
         keys, fresh = [], {}
         for point in points:
-            what = (self.form, *self.tried.changes.sentences, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
+            what = (self._sheets, *self.tried.changes.sentences, self.apart.out, self.apart.off, *point.states.items(), *point.positions.items(), point.verdict)
             key = self._keys.setdefault(what, f"{len(self._keys)}")
             if key not in self._told:
                 fresh[key] = picture_of(self.form, self.sheet, self.present, point, self.prefix)
@@ -233,12 +234,12 @@ class Desk(Rows, Played, Changing, Compared):
         """Lay the present circuit out, as like the sheet before as can be; tell whether that is another sheet. [yes/no]"""
         if form not in tuple(FORMS):
             raise unknown_name("the board", "form", form, FORMS)
-        before, is_same = self.sheet, self.sheet is not None and form == self.form
-        self.form = form
-        if not is_same:
-            before = FORMS[form].lay_out(self.tried.changes.before)
-        self.sheet = before if not is_same and self.present is self.tried.changes.before else FORMS[form].lay_out(self.present, before)
-        return self.sheet is not before
+        had, before = self.sheet, self.tried.changes.before
+        first = self._first[form] = self._first.get(form) or FORMS[form].lay_out(before)
+        like, self.form = had if had is not None and form == self.form else first, form
+        self.sheet = first if self.present == before else FORMS[form].lay_out(self.present, like)
+        self._sheets += self.sheet is not had
+        return self.sheet is not had
 
     def _moment(self, message):
         """Return a moment of the page's, as far as the record goes. [s]"""
