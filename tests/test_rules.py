@@ -1,7 +1,9 @@
 """Rules in words: what a sentence means in every row, what is refused and how, and the rules that come with the kit."""
 
+import re
 from dataclasses import replace
 from itertools import product
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -236,3 +238,8 @@ def test_no_term_of_the_shortest_form_can_be_left_out_or_widened(terms):
             for value in set(dict(DOMAIN)[name]) - allowed:
                 wider = Condition(DOMAIN, ({**term, name: allowed | {value}},))
                 assert any(wider.holds(row) and not short.holds(row) for row in VALUES)
+
+
+def test_every_rule_that_the_readme_names_is_one_of_the_kits():
+    named = set(re.findall(r"`([a-z]+(?:-[a-z]+)*-over-[a-z]+)`", (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")))
+    assert named and named <= set(rule_names())

@@ -11,6 +11,7 @@ from circuitlab.benches.board.desk import Desk
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, UnknownName
 from circuitlab.parts import Battery, Diode, Lamp, Splice, Wire, toggle
+from circuitlab.solving import operating_point
 from circuitlab.reasoning import lamp_table, prove, rule, rule_sentence, with_rule
 from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.teaching.variants import renamed
@@ -263,3 +264,16 @@ def test_a_wire_that_wakes_the_terminal_is_found_whatever_the_lamps_do():
     bridged = changed(arrangement("shared-filament-four-relays"), AddWire(Wire("W99", "S1:30", "S1:15")))
     failing = {tuple(row.positions.values()) for row in lamp_table(bridged).failing}
     assert {("off", pedal, lever) for pedal in ("released", "held") for lever in ("off", "left", "right")} == failing
+
+
+def test_a_terminal_that_lights_no_test_lamp_keeps_no_rule_that_promises_one():
+    """A joint of 120 ohm ahead of it leaves 1.8 V under the lamp: live to a meter, and dark to who ticks the sheet."""
+    fused = cl.arrangement("one-fused-lamp")
+    bad = changed(fused, cl.changes.read_change("corrode W2 at F1:2 120 ohm", fused))
+    said = ("load bed: dark", "S1:1: live when lamp switch off")
+    for circuit, look in ((fused, "live"), (bad, "weak")):
+        cell = lamp_table(with_rule(circuit, "\n".join(said))).rows[0].terminals["S1:1"]
+        assert (cell.look, cell.keeps_rule) == (look, look == "live")
+    assert cell.under_lamp == pytest.approx(1.8, abs=0.1) and operating_point(bad).liveness("S1:1") == "live"
+    text = proof_text(prove(with_rule(bad, "\n".join(said)), timing=False))
+    assert "weak" in text and "only 1.8 V stay there under a test lamp, which hardly lights" in text and "Proved" not in text

@@ -132,7 +132,7 @@ def rule(name_or_text):
     Parameters
     ----------
     name_or_text : str
-        Such as ``"turn-over-stop"``, ``"my-rule.toml"`` or ``"rear left: steady when stop, else dark"``. [text]
+        Such as ``"stop-over-turn"``, ``"my-rule.toml"`` or ``"rear left: steady when stop, else dark"``. [text]
 
     >>> rule("E1: steady when key on, else dark")
     Rule 'without a title': E1: steady when key on, else dark

@@ -1,4 +1,7 @@
-"""What the terminals named in a rule are in a row: live, ghost, dead, floating, or flashing: live with the flasher only."""
+"""What the terminals named in a rule are in a row: live, weak, ghost, dead, floating, or flashing: live with the flasher only.
+
+Weak is live, and too little for the test lamp that the rule promises: who holds one there sees it dim or dark.
+"""
 
 from dataclasses import dataclass, replace
 
@@ -9,7 +12,8 @@ from ..ground.quantities import say
 from ..parts import Lamp, Wire
 from ..parts.instruments import LAMP_VOLTS, LAMP_WATTS
 from ..solving import operating_point
-from ..solving.metering import LIVE
+from ..solving.metering import LIVE, TEST_LAMP
+from .looks import brightness
 from .paths import path_to
 from .settled_course import settled_course, settled_moments
 
@@ -21,7 +25,8 @@ class TerminalCell:
     Attributes
     ----------
     look : str
-        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some;
+        ``live``, ``dead``, ``floating`` or ``ghost`` in every flasher phase; ``flashing`` where it is live in some; ``weak``
+        where the rule asks for one of these and a test lamp hardly lights;
         ``not told``, which keeps no rule, where a row that only time decides does not settle in time either. [text]
     volts : tuple of float
         On a meter of 10 megohm in each combination of flasher phases, or the least and the greatest where only time
@@ -30,12 +35,15 @@ class TerminalCell:
         What the rule asks for. [text]
     highest : float or None
         What a meter shows where blocked diodes leak as much as they may, if that makes a dead terminal a ghost. [V]
+    under_lamp : float or None
+        The least that stays under a test lamp while it is live, where that is weak. [V]
     """
 
     look: str
     volts: tuple
     wanted: str
     highest: float | None = None
+    under_lamp: float | None = None
 
     @property
     def keeps_rule(self):
@@ -44,7 +52,9 @@ class TerminalCell:
 
     @property
     def remark(self):
-        """What a meter shows where that could be taken for live; empty where it could not. [text]"""
+        """What a meter shows where that could be taken for live, and a test lamp where it is weak; else empty. [text]"""
+        if self.look == "weak":
+            return f"only {say(self.under_lamp, 'V')} stay there under a test lamp, which hardly lights (weak)"
         if self.look == "ghost":
             return f"a meter shows {say(max(self.volts, key=abs), 'V')} there, gone under a test lamp (a ghost)"
         if self.highest is not None and self.look == "dead":
@@ -120,13 +130,14 @@ def _timed_cell(name, wanted, points):
         return TerminalCell("not told", (), wanted)
     shown = [point.meter(name) or 0.0 for point in points]
     highest = [point.meter(name, highest=True) for point in points if wanted == "dead" and point.may_be_ghost(name)]
-    look, ends = terminal_look([point.liveness(name) for point in points]), (min(shown, key=abs), max(shown, key=abs))
-    return TerminalCell(look, ends, wanted, max(highest, key=abs, default=None))
+    seen, ends = [point.liveness(name) for point in points], (min(shown, key=abs), max(shown, key=abs))
+    return _with_lamp(name, TerminalCell(terminal_look(seen), ends, wanted, max(highest, key=abs, default=None)),
+                      [point for point, look in zip(points, seen) if look == "live"])
 
 
 def _cell(name, wanted, volts, point):
     """Return the cell of a terminal; what is under 1 V without an instrument is so with one, and is not solved again."""
-    seen, shown, highest = [], [], []
+    seen, shown, highest, live = [], [], [], []
     for order, each in enumerate(volts):
         if each is None or abs(each) < LIVE:
             seen.append("floating" if each is None else "dead")
@@ -134,9 +145,19 @@ def _cell(name, wanted, volts, point):
             continue
         here = point(order)
         seen.append(here.liveness(name))
+        live += [here] if seen[-1] == "live" else []
         shown.append(here.meter(name))
         highest += [here.meter(name, highest=True)] if wanted == "dead" and here.may_be_ghost(name) else []
-    return TerminalCell(terminal_look(seen), tuple(shown), wanted, max(highest, key=abs, default=None))
+    return _with_lamp(name, TerminalCell(terminal_look(seen), tuple(shown), wanted, max(highest, key=abs, default=None)), live)
+
+
+def _with_lamp(name, cell, live):
+    """Return a cell as a test lamp has it at the points where it is live, if the rule asks for a lamp that lights."""
+    if cell.wanted != cell.look or cell.wanted not in ("live", "flashing"):
+        return cell
+    least, filament = min(abs(point.test_lamp(name)) for point in live), TEST_LAMP.filament
+    is_lit = brightness(filament.light(filament.settled_temperature(least))) == "lit"
+    return cell if is_lit else replace(cell, look="weak", under_lamp=least)
 
 
 def terminal_look(seen):
