@@ -247,6 +247,21 @@ def test_time_does_not_go_back_where_an_act_is_answered_late(moving):
     assert [act.to for act in board.desk.script.acts if act.what == "red"] == ["E1:1", "", "E2:1"]
 
 
+def test_a_pedal_tapped_faster_than_the_kit_answers_lights_its_lamp_the_next_time(moving):
+    """The answer to the press comes after the release has gone out: it counts no more, and its picture is kept all the same."""
+    open_board(moving, cl.arrangement(FOUR))
+    moving.get_by_role("button", name="Run time").click()
+    moving.wait_for_function("window.asked === window.answered")
+    moving.evaluate("window.late = 400")
+    for _ in range(2):
+        moving.get_by_role("button", name="press brake pedal").click()
+        moving.wait_for_function("window.asked === window.answered")
+        moving.evaluate("window.late = 0")
+    moving.get_by_role("button", name="hold brake pedal").click()
+    expect(lamp(moving, "E1")).to_contain_text("69 %", timeout=NOW)
+    assert moving.problems == []
+
+
 @pytest.mark.outside("WCAG 2.2, success criterion 2.3.1 and its definition of the general flash threshold: three flashes in any second")
 def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
     """A flasher that hurries shows its own rate where it is small on the page; one key makes a steady mean of it, under a mashed pedal too."""
