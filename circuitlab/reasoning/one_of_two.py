@@ -5,6 +5,7 @@ from functools import cached_property
 
 from ..arrangements.rows import phases_of
 from ..parts import Battery
+from ..parts.overheating import overheated_thing
 from ..solving import operating_point
 from .hurrying import hurry_of
 from .mean_heat import too_hot
@@ -67,7 +68,7 @@ class OneOfTwo:
         """What has or carries more than it may in some row, each with its sentence where it is first found. [text]"""
         said = [words for points in self.points for point in points if point.is_settled for words in point.overheated]
         said += [words for words, _ in too_hot(self.arrangement, self._on_and_off)]
-        return {words.partition(" ")[0]: words for words in reversed(said)}
+        return {overheated_thing(words): words for words in reversed(said)}
 
     def _on_and_off(self, name, branch):
         """Return for each row its positions and what flows through a branch with flashers on, and off. [A]"""

@@ -207,8 +207,10 @@ def thing_lines(comparison):
             joints = "; ".join(filter(None, found.values()))
             lines[thing] = "; ".join(filter(None, (joints, values and f"changed: {thing.kind} {thing.name}, {values}")))
         else:
-            key = thing.how, thing.kind
-            lines[key] = f"{lines[key]}, {thing.name}" if key in lines else f"{thing.how}: {thing.kind} {thing.name}"
+            own = (comparison.after if thing.how == "added" else comparison.before).by_name.get(thing.name)
+            is_touch = thing.kind == "wire" and own.is_touch
+            key, name = (thing.how, is_touch or thing.kind), own.spoken if is_touch else thing.name
+            lines[key] = f"{lines[key]}, {name}" if key in lines else f"{thing.how}: {name if is_touch else f'{thing.kind} {name}'}"
     return list(lines.values())
 
 

@@ -200,7 +200,7 @@ def _guarded(surveyed, guards, limits):
     ratings = {part.name: part.rating for part in surveyed.arrangement.parts if part.guards}
     for fuse, rating in ratings.items():
         behind = []
-        for name in (*guards.wires[fuse], *guards.returns[fuse]):
+        for name in (each for each in (*guards.wires[fuse], *guards.returns[fuse]) if not surveyed.arrangement.part(each).is_touch):
             feeders = guards.together.get(name, (fuse,))
             comes = sum(ratings[each] for each in feeders) if fuse in feeders else rating
             may = capacity(surveyed.arrangement.part(name).area, limits.table)
@@ -238,12 +238,13 @@ def _flowing(surveyed, limits):
 def _wire(surveyed, wire, amps, at, limits):
     if wire.is_touch:
         ohms = wire.resistance
-        yield _finding("nothing leaks where two places touch", wire.name, f"{say(amps, 'A')} leak from {wire.start} to {wire.end} through "
+        yield _finding("nothing leaks where two places touch", wire.spoken, f"{say(amps, 'A')} leak through "
                        f"{say(ohms, 'ohm')}, {say(amps**2 * ohms, 'W')} of heat, {at}", kept=False)
+        return
     may = capacity(wire.area, limits.table)
     yield _finding("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
                    amps, may.amps, "A", source=may.source)
-    for end, joint in () if wire.is_touch else ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
+    for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
         lost = amps * joint
         says = f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}"
         yield _finding("little is lost in a joint", wire.name, says, lost, limits.joint, "V")
