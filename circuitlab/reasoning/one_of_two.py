@@ -38,6 +38,18 @@ class OneOfTwo:
         row = self.rows[number]
         return row.cells[lamp].look if row and lamp in row.cells else ABSENT
 
+    def light(self, number, lamp):
+        """Return the light of a lamp in a row at its brightest, relative to rated; None where the row has no answer. [1]"""
+        row = self.rows[number]
+        if row is None or lamp not in row.cells or row.verdict != "settled":
+            return None
+        points = self._points_of[id(row)]
+        return max(point.light(lamp) for point in points) if all(point.is_settled for point in points) else None
+
+    @cached_property
+    def _points_of(self):
+        return {id(row): points for row, points in zip(self.own_rows, self.points)}
+
     @cached_property
     def points(self):
         """The points of every row of its own, one for each phase."""

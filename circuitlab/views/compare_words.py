@@ -2,6 +2,7 @@
 
 from textwrap import wrap
 
+from ..ground.errors import listed
 from ..ground.plain import counted
 from ..ground.quantities import say
 from ..reasoning.comparing import ABSENT
@@ -123,12 +124,13 @@ def after_words(comparison):
 
 
 def comparison_summary(comparison):
-    """Return how many rows look different, and in how many which flasher hurries. [text]"""
+    """Return how many rows look different, which lamps are brighter or dimmer, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
     hurry, hot = fast_words(comparison), overheated_words(comparison)
     if not changed:
         return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}.{hot}"
-    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}.{hot}"
+    bright = brightness_words(comparison)
+    return f"In {changed} of {total} rows some lamp looks different{bright}{'; ' + hurry if hurry else ''}.{hot}"
 
 
 def overheated_words(comparison):
@@ -194,6 +196,32 @@ def look_words(before, after):
     return before if before == after else f"was {before}, now {after}"
 
 
+def lamp_words(row, lamp):
+    """Return what a lamp of a row of a comparison looks like before and after, or that it is brighter or dimmer. [text]"""
+    look = row.lamps[lamp]
+    if lamp not in row.shares:
+        return look_words(*look)
+    share = row.shares[lamp]
+    return f"was {look[0]}, now {'dimmer' if share < 1 else 'brighter'} ({_percent(share)})"
+
+
+def brightness_words(comparison):
+    """Return which lamps are dimmer or brighter than before, with their light where that differs most; nothing without any. [text]"""
+    found = {}
+    for row in comparison.rows:
+        for lamp, share in row.shares.items():
+            found.setdefault((share < 1, lamp), []).append(share)
+    alike = {}
+    for (is_dimmer, lamp), shares in found.items():
+        alike.setdefault((is_dimmer, _percent((min if is_dimmer else max)(shares))), []).append(lamp)
+    return "".join(f"; {'dimmer' if is_dimmer else 'brighter'}: {listed(lamps)} ({percent} of before)"
+                   for (is_dimmer, percent), lamps in alike.items())
+
+
+def _percent(share):
+    return f"{float(f'{100 * share:.2g}'):.0f} %"
+
+
 def thing_lines(comparison):
     """Return what happened to parts, wires and controls, alike ones on one line: ``added: relay K1, K2``. [text]
 
@@ -256,7 +284,7 @@ def row_grid(comparison, changed_only=True, caption="Rows that changed"):
     controls = comparison.rows[0].positions
     marks = {(number, column): "" for number, row in enumerate(rows) for column, lamp in enumerate(lamps, len(controls))
              if lamp in row.changed}
-    return Grid(caption, (*controls, *lamps), [(*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps))
+    return Grid(caption, (*controls, *lamps), [(*row.positions.values(), *(lamp_words(row, lamp) for lamp in lamps))
                                                for row in rows], marks, len(controls))
 
 
