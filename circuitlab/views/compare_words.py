@@ -202,7 +202,7 @@ def lamp_words(row, lamp):
     if lamp not in row.shares:
         return look_words(*look)
     share = row.shares[lamp]
-    return f"was {look[0]}, now {'dimmer' if share < 1 else 'brighter'} ({_percent(share)})"
+    return f"was {look[0]}, now {'dimmer' if share < 1 else 'brighter'} ({_share(share)})"
 
 
 def brightness_words(comparison):
@@ -213,13 +213,13 @@ def brightness_words(comparison):
             found.setdefault((share < 1, lamp), []).append(share)
     alike = {}
     for (is_dimmer, lamp), shares in found.items():
-        alike.setdefault((is_dimmer, _percent((min if is_dimmer else max)(shares))), []).append(lamp)
-    return "".join(f"; {'dimmer' if is_dimmer else 'brighter'}: {listed(lamps)} ({percent} of before)"
-                   for (is_dimmer, percent), lamps in alike.items())
+        alike.setdefault((is_dimmer, _share((min if is_dimmer else max)(shares))), []).append(lamp)
+    return "".join(f"; {'dimmer' if is_dimmer else 'brighter'}: {listed(lamps)} ({light}{' of' * light.endswith('%')} before)"
+                   for (is_dimmer, light), lamps in alike.items())
 
 
-def _percent(share):
-    return f"{float(f'{100 * share:.2g}'):.0f} %"
+def _share(share):
+    return f"{share:.0f} times" if share >= 2 else f"{float(f'{100 * share:.2g}'):.0f} %"
 
 
 def thing_lines(comparison):
