@@ -38,6 +38,15 @@ def test_a_name_alone_brings_its_figures(name, wanted):
     assert figures(replaced) == wanted
 
 
+@pytest.mark.parametrize("name", list(dict.fromkeys(one.name for one in bulbs() if one.rated_volts == 12)))
+def test_a_name_typed_for_a_new_lamp_in_the_old_ones_place_brings_its_figures_as_one_typed_with_set_does(name):
+    """Whether the old lamp was a bulb by name or one with figures of its own."""
+    for circuit in (LOOP, cl.changed(LOOP, cl.SetValue("E1", "watts", 8.0))):
+        made = [cl.changes.read_change(f"{words} bulb {name}", circuit).apply(circuit).part("E1")
+                for words in ("replace E1 by lamp,", "set E1")]
+        assert figures(made[0]) == figures(made[1]) and made[0].bulb == name
+
+
 def test_the_filament_of_two_is_told_by_its_watts():
     assert figures(from_file('bulb = "1157"\nwatts = 8.26')) == (14.0, 8.26, "1157", "red")
     assert figures(Lamp("E1", bulb="P21/5W", watts="6 W")) == (13.5, 6.0, "P21/5W", "red")

@@ -245,12 +245,29 @@ def test_a_24_v_lamp_on_12_v_is_said_to_glow_dimly_and_does():
 @pytest.mark.parametrize("volts", [8.0, 9.0, 10.0])
 def test_of_a_flat_battery_nobody_is_told_to_change_the_bulb_or_the_relay(volts):
     """Twelve volts that have run down; a relay that no longer pulls in, likewise."""
-    (sentence,) = warnings_for(loop(lamp("E1", "P21W"), volts))
-    assert sentence.endswith("The battery is flat: charge it, and keep the bulb.") and "Fit a bulb" not in sentence
+    _, sentence = warnings_for(loop(lamp("E1", "P21W"), volts))
+    assert sentence.endswith("See to the battery first, and keep the bulb.") and "Fit a bulb" not in sentence
     weak = replace(relay_board(pull_in_voltage=9.5), parts=tuple(
         replace(part, voltage=min(volts, 9.0)) if part.name == "G1" else part for part in relay_board(pull_in_voltage=9.5).parts))
     (sentence,) = [words for words in warnings_for(weak) if words.startswith("relay")]
-    assert sentence.endswith("The battery is flat: charge it, and keep the relay.")
+    assert sentence.endswith("See to the battery first, and keep the relay.")
+
+
+@pytest.mark.outside("common practice: at rest 12.6 V are full, 11.6 V empty; a cell has 2.1 V, so that five of six have 10.5 V")
+@pytest.mark.parametrize("volts, empty, cell", [
+    (12.0, False, False), (11.6, False, False), (11.5, True, False), (10.6, True, False), (10.5, True, True), (9.0, True, True), (7.2, False, False)])
+def test_an_empty_battery_is_said_to_be_so_and_one_that_may_have_lost_a_cell_is_tested_before_it_is_charged(volts, empty, cell):
+    """Once, however many lamps hang on it; 7.2 V is a charged battery of three cells."""
+    said = [words for words in warnings_for(loop(lamp("E1", "P21W"), volts, lamp("E2", "R5W"))) if words.startswith("the battery has ")]
+    assert len(said) == empty and any("a cell may be dead or shorted. Test it before you charge it" in words for words in said) == cell
+    assert any("Charge it before you judge" in words for words in said) == (empty and not cell)
+    assert not cell or said[0].endswith("overheats and gases on the charger: do not charge it.")
+
+
+def test_an_empty_battery_is_judged_by_what_it_feeds():
+    """24 V bulbs: 22 V are empty; of a 12 V bulb's battery that is no running down."""
+    said = [warnings_for(loop(lamp("E1", "P21W", rated_volts=rated), 22.0))[0] for rated in (24, 12)]
+    assert said[0].startswith("the battery has 22.0 V at rest: of a 24 V battery that is empty") and "empty" not in said[1]
 
 
 @pytest.mark.parametrize("volts", [6.3, 7.2])

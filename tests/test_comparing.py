@@ -17,6 +17,7 @@ from circuitlab.arrangements import (
     arrangement_names,
     changed,
 )
+from circuitlab.arrangements.typed_changes import read_change
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Control, Lamp, LedLamp, Wire
 from circuitlab.reasoning import lamp_table
@@ -254,3 +255,53 @@ def test_no_terminal_is_told_apart_where_nothing_is_or_where_only_one_has_it(car
     assert "live, dead or floating as before" in comparison_text(compare(cart, cart))
     assert not [name for change in compare(cart, changed(cart, RemovePart("E3"))).terminals for name in change.names
                 if name.startswith("E3")]
+
+
+SPLIT = arrangement("separate-filaments")
+BRAKING = {"key": "off", "brake pedal": "held", "turn lever": "off"}
+
+
+def altered(sentence):
+    return changed(SPLIT, read_change(sentence, SPLIT))
+
+
+@pytest.mark.outside("UN Regulation 37, from memory: P21W 460 lm, R5W 50 lm, H21W 600 lm at 13.5 V; light as U^3.4: lamp rerating")
+@pytest.mark.parametrize("sentence, share", [
+    ("set E1 bulb R5W", 50 / 460), ("set E1 bulb H21W", 600 / 460), ("corrode W2 at F1:2 0.7 ohm", None), ("corrode W4 at E1:1 1.2 ohm", None)])
+def test_a_lamp_that_anybody_sees_to_be_brighter_or_dimmer_does_not_look_the_same(sentence, share):
+    """By the catalogue's lumens where the bulb is another; by the volts that a bad joint leaves where it is the same."""
+    after = altered(sentence)
+    found = compare(SPLIT, after)
+    row = next(row for row in found.rows if row.positions == BRAKING)
+    was, now = (operating_point(each, BRAKING).lamp_volts("E1") for each in (SPLIT, after))
+    expected = (share or 1.0) * (now / was) ** 3.4
+    assert row.lamps["E1"] == ("steady", "steady") and row.shares["E1"] == pytest.approx(expected, rel=0.05)
+    assert not found.is_same and len(found.changed_rows) == 6 and set(row.changed) == ({"E1", "E2"} if "W2" in sentence else {"E1"})
+    text = comparison_text(found)
+    how = "dimmer" if expected < 1 else "brighter"
+    assert "looks the same" not in text and f"some lamp looks different; {how}: E1" in text and f"was steady, now {how} (" in text
+    assert f"was steady, now {how} (" in comparison_html(found)
+
+
+@pytest.mark.parametrize("sentence", [
+    "set E1 bulb 1156", "set E3 bulb PY21W", "corrode W4 at E1:1 0.1 ohm", "set G1 voltage 12.9 V", "replace E1 by LED lamp"])
+def test_what_nobody_sees_or_nothing_tells_is_no_other_light(sentence):
+    """Near bulbs, amber glass for an amber lens, a joint a little bad, a battery a little fuller; an LED whose lumens nobody gave."""
+    found = compare(SPLIT, altered(sentence))
+    assert not found.changed_rows and not any(row.shares for row in found.rows)
+    assert "every lamp looks the same" in comparison_text(found)
+
+
+def test_lamps_dimmer_by_as_much_share_their_words_and_a_new_look_is_not_told_twice():
+    assert "different; dimmer: E1, E2 (49 % of before)." in comparison_summary(compare(SPLIT, altered("corrode W2 at F1:2 0.7 ohm")))
+    dim = compare(SPLIT, altered("corrode W4 at E1:1 3 ohm"))
+    assert all(not row.shares for row in dim.rows) and "was steady, now dim" in comparison_text(dim)
+
+
+def test_a_dimmer_lamp_is_followed_on_the_board():
+    from circuitlab.benches.board.listed import ComparedLines
+
+    lines = ComparedLines(compare(SPLIT, altered("set E1 bulb R5W")))
+    line = next(line for line in lines.lines if line.what == BRAKING)
+    said, marked = lines.told(line, lines.places(line)[0])
+    assert said[0] == "E1 was steady, now dimmer (12 %)." and "E1" in marked and said[2].startswith("Before: ") and "E1" in said[2]

@@ -163,6 +163,18 @@ def test_an_ammeter_in_the_place_of_a_blown_fuse_reads_what_the_fuse_carried():
     assert take_reading(open_, "F1:2", "F1:1", "amps").value == pytest.approx(-amps.value)
 
 
+def test_more_amps_than_a_hand_meter_stands_blow_its_fuse_and_are_no_reading():
+    """Across the battery, and across a lamp; the jack for amps has 10 A, common practice. 12.6 V over 18 mohm are 700 A."""
+    lamp = operating_point(arrangement("one-fused-lamp"), {"lamp switch": "on"})
+    across = take_reading(lamp, "G1:+", "G1:-", "amps")
+    assert across.value is None and across.shown == 0.0
+    assert re.search(r": (69\d|70\d) A would flow: the meter's fuse of 10 A blows, or its leads burn. Amps only in series with a load.$", across.brief)
+    assert "shorted" not in across.brief
+    assert take_reading(lamp, "E1:1", "E1:2", "amps").word == "F1 blows, or the meter's fuse before"
+    small = operating_point(changed(lamp.arrangement, SetValue("F1", "rating", 1.0), SetValue("E1", "watts", 26.5)))
+    assert take_reading(small, "S1:1", "S1:2", "amps").word == "F1 blows", "two amps are none too many for the meter"
+
+
 def test_ohms_are_read_with_the_power_off():
     """A coil with its record's resistance, a cold filament, an open switch, a blocked diode, and plain wire."""
     board_ = arrangement("relay-test-board")

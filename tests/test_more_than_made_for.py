@@ -1,5 +1,7 @@
 """What has more than it is made for keeps an arrangement from being proved, and two from being alike: coils, flashers, resistors, chafes."""
 
+import re
+
 import pytest
 
 from circuitlab import arrangement, compare, prove, size
@@ -87,16 +89,26 @@ def test_a_chafe_that_burns_without_a_fuse_that_ends_it_is_not_proved(ohms, burn
     circuit = altered(FOUR, f"short E1:1 to chassis {ohms} ohm")
     proof = prove(circuit, timing=False)
     assert proof.is_kept and proof.is_proved != burns
-    assert any(words.startswith("short1 turns ") and "into heat at E1:1 alone" in words for words in proof.table.overheated) == burns
-    assert ("may set fire" in compare(arrangement(FOUR), circuit).text()) == burns
+    assert any(re.match(r"the touch of E1:1 and X1:8 turns \d+(\.\d)? W into heat there alone", words) for words in proof.table.overheated) == burns
+    compared = compare(arrangement(FOUR), circuit).text()
+    assert ("may set fire" in compared) == burns and "added: the touch of E1:1 and X1:8" in compared and "short1" not in compared
+
+
+def test_heat_is_told_with_three_digits_and_a_touch_by_the_places_it_joins():
+    """Amps and watts from 100 on; the copper of a touch is nobody's, so nothing is said of its square millimetres."""
+    circuit = altered(FOUR, "short G1:+ to G1:- 0.02 ohm")
+    said = operating_point(circuit).overheated
+    (touch,) = [words for words in said if "may set fire" in words]
+    assert touch.startswith("the touch of G1:+ and G1:- turns 4050 W into heat there alone")      # (12.6 V / 28 mohm)**2 * 20 mohm
+    assert not any("short1" in words or "1 mm2" in words for words in said)
 
 
 def test_a_leak_is_called_one_by_size_and_no_joint():
     leaking = size(altered(FOUR, "short F1:2 to chassis 100 ohm"))
     broken = [finding for finding in leaking.findings if not finding.is_kept]
-    assert [(finding.part, finding.rule) for finding in broken] == [("short1", "nothing leaks where two places touch")]
-    assert "126 mA leak from F1:2 to X1:8 through 100.0 ohm, 1.59 W of heat, with everything at rest" in broken[0].sentence
-    assert "joint" not in broken[0].sentence
+    assert [(finding.part, finding.rule) for finding in broken] == [("the touch of F1:2 and X1:8", "nothing leaks where two places touch")]
+    assert "126 mA leak through 100.0 ohm, 1.59 W of heat, with everything at rest" in broken[0].sentence
+    assert "joint" not in broken[0].sentence and "short1" not in leaking.text()
 
 
 def test_a_chafe_that_burns_is_a_fire_risk_among_faults_alone_and_many_at_once():

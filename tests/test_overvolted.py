@@ -86,7 +86,9 @@ def test_a_row_that_remembers_tells_what_its_lamp_would_have_once_its_relay_is_i
 def test_a_comparison_with_twice_the_volts_warns():
     before, after = on(12.6), on(24.0)
     found = compare(before, after)
-    assert not found.changed_rows and not found.is_same and compare(before, before).is_same
+    assert all(one == other for row in found.rows for one, other in row.lamps.values()) and compare(before, before).is_same
+    assert not found.is_same and "some lamp looks different; brighter: E1, E2, E3, E4 (9 times before). Caution" in comparison_summary(found)
+    assert "; dimmer: E1, E2, E3, E4 (11 % of before). Caution" in comparison_summary(compare(after, before))
     assert found.overheated[0] == () and {words.partition(" ")[0] for words in found.overheated[1]} >= {"E1", "E2", "E3", "E4"}
     assert "Caution, after alone: " in comparison_summary(found) and SOON in comparison_summary(found)
     assert "Caution, before alone: " in comparison_summary(compare(after, before))

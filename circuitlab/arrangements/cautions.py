@@ -11,13 +11,19 @@ from ..parts.catalogue import bulbs
 from ..parts.flasher import MOST_PROMISED
 from ..parts.lamp import LIFE_TOLD
 from ..parts.overheating import COIL_STANDS, HELD_OFF, OVERVOLTED
+from ..parts.rated_light import lumens_words, rated_lights
+from ..parts.source import CHARGES
 from .ambient import ambient_words
 from .nets import across_coils, nets
+from .pairs import mirrored
 from .reachable import live_and_ground_ends
 
 FITS = (0.75, OVERVOLTED)   # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 SYSTEMS = 6.0, 12.0, 24.0, 48.0    # V, of vehicles: common practice
 FLAT = 0.62                # of a system's volts: above, its battery is flat; below lies what charges the next lower one, 7.2 V of 6
+EMPTY = CHARGES[0][1] / 12     # of a system's volts: at rest below, its battery is empty
+CELL_GONE = 10.5 / 12      # of them: at rest so low, a cell may be dead or shorted, for five whole ones have 10.5 V: common practice
+FAR_LESS = 0.5             # of the light of the lamp across, with less of which a pair is told to be uneven: the kit's own
 KEEPS = 0.9                # of the battery's volts, what a load has at least where no way to it is too thin: ABYC E-11, 10 % lost
 
 
@@ -26,7 +32,7 @@ def warnings_for(arrangement):
 
     Looked at: an ambient that not everything follows, terminals without a wire that their part needs, the battery
     against the frame, fuses, lamps, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
-    with one, flashers and LED lamps the wrong way round.
+    with one, flashers and LED lamps the wrong way round, bulbs left and right.
 
     Returns
     -------
@@ -46,8 +52,8 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    of_all = [*frame_contradicted(arrangement), *_unfused(arrangement, metals), *_unwired(arrangement)]
-    return (*filter(None, [ambient_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement))
+    of_all = [*frame_contradicted(arrangement), *_unfused(arrangement, metals), *_unwired(arrangement), *_run_down(arrangement, volts)]
+    return (*filter(None, [ambient_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 
 def _unwired(arrangement):
@@ -115,10 +121,32 @@ def _against_supply(lamp, supplies):
         yield f"{start}it blazes{how}, and {lamp.fate(volts)}. Fit a bulb for this battery."
 
 
+def _system(made_for):
+    """Return the vehicle system that a part for some volts belongs to. [V]"""
+    return max((each for each in SYSTEMS if each <= made_for), default=made_for)
+
+
 def _mend(what, volts, made_for):
-    """Say what to do about too few volts: a battery that is only flat is charged."""
-    system = max((each for each in SYSTEMS if each <= made_for), default=made_for)
-    return f"Fit {'an' if what == 'LED lamp' else 'a'} {what} for this battery" if volts < FLAT * system else f"The battery is flat: charge it, and keep the {what}"
+    """Say what to do about too few volts: where the battery is only low, it is the one to be seen to."""
+    if volts < FLAT * _system(made_for):
+        return f"Fit {'an' if what == 'LED lamp' else 'a'} {what} for this battery"
+    return f"See to the battery first, and keep the {what}"
+
+
+def _run_down(arrangement, supplies):
+    """Say of a battery at rest that it is empty, and when a cell of it may be gone; measured by what hangs on it."""
+    found = {}
+    for made_for in filter(None, (getattr(part, "nominal", getattr(part, "volts", None)) for part in arrangement.parts)):
+        volts, system = min(supplies, key=lambda volts: abs(volts - made_for)), _system(made_for)
+        if FLAT * system <= volts < round(EMPTY * system, 6):
+            found.setdefault(volts, system)
+    for volts, system in found.items():
+        says = f"the battery has {say(volts, 'V')} at rest: of a {system:g} V battery that is empty (common practice: below {say(EMPTY * system, 'V')})"
+        if volts > CELL_GONE * system:
+            yield f"{says}. Charge it before you judge a lamp or a relay by it."
+        else:
+            yield (f"{says}, and at {say(CELL_GONE * system, 'V')} and less a cell may be dead or shorted. Test it before you charge it: let "
+                   "it rest, then measure it under load. With a shorted cell it overheats and gases on the charger: do not charge it.")
 
 
 def _two_families(arrangement):
@@ -134,6 +162,16 @@ def _two_families(arrangement):
         yield (f"lamp '{europe.name}' is a {europe.bulb} (UNECE category) and lamp '{america.name}' a {america.bulb} "
                "(US trade number): near names share a cap, but not watts and light, so a pair would look uneven. "
                "Choose from one family.")
+
+
+def _unlike_pairs(arrangement):
+    """Say when a lamp on one side is made for far less light than the one across."""
+    for pair in mirrored(arrangement):
+        lights = rated_lights(*pair)
+        if lights and min(lights) < FAR_LESS * max(lights):
+            faint, bright = sorted(pair, key=lambda lamp: lights[pair.index(lamp)])
+            yield (f"lamp '{faint.name}' ({lumens_words(faint)}; {faint.place}) gives far less light than lamp '{bright.name}' "
+                   f"({lumens_words(bright)}; {bright.place}): a pair must look alike. Fit the bulb the lamp is made for, the same on both sides.")
 
 
 def _coil_against_supply(relay, supplies):

@@ -40,7 +40,7 @@ FORMS = {  # verb: how the sentence goes
     "frame": "frame on plus",
 }
 _NAME = r"([^\s,]+)"
-_KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its watts
+_KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its figures
 
 
 def read_change(sentence, arrangement):
@@ -161,8 +161,9 @@ def _replace(text, arrangement):
     known = {field.name for field in fields(record)}
     if not new:
         alike = record is type(old) and "watts" not in values
+        named = record.follows((), values)      # what the name of a bulb says of itself is not the old one's to say
         for field in (*_KEPT, *(("volts", "watts", "bulb") if alike else ())):
-            if field in known and getattr(old, field, ""):
+            if field in known and field not in named and getattr(old, field, ""):
                 values.setdefault(field, getattr(old, field))
     if "rating" in known and "rating" not in values:
         raise ArrangementError(f"the rating of the new {record.kind} is not said. Write how many amps it is to have: "

@@ -185,7 +185,8 @@ def _add_faults_and_compare(command):
                             "may be given several times")
     fault_list.add_argument("--most", metavar="NUMBER", type=int, help="print only so many, the worst")
     comparing = command("compare", print_comparison, "say what sets two arrangements apart",
-                        "Print the rows in which a lamp looks different, and what differs in parts, wires, currents and volts. "
+                        "Print the rows in which a lamp looks different, or clearly brighter or dimmer, and what differs in parts, wires, "
+                        "currents and volts. "
                         "Leaves with 0 when every lamp looks the same in every row, with 1 when one does not, with 2 for bad "
                         "input.", of_one=True)
     comparing.add_argument("other", metavar="OTHER", help="what to compare it with")

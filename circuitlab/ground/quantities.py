@@ -129,8 +129,8 @@ def awg_to_mm2(gauge):
 def say(value, unit):
     """Return a number in words a meter would show, with its unit.
 
-    >>> say(12.345, "V"), say(0.35, "A"), say(1.9, "A"), say(0.0042, "ohm")
-    ('12.3 V', '350 mA', '1.90 A', '4.2 mohm')
+    >>> say(12.345, "V"), say(0.35, "A"), say(1.9, "A"), say(2323.8, "W"), say(0.0042, "ohm")
+    ('12.3 V', '350 mA', '1.90 A', '2320 W', '4.2 mohm')
     """
     size = abs(value)
     if unit == "V":
@@ -138,4 +138,6 @@ def say(value, unit):
     if unit in ("A", "ohm", "W") and size < 1:
         small = value * 1000
         return f"0 {unit}" if size < 5e-7 else f"{small:.{0 if abs(small) >= 10 else 1}f} m{unit}"
+    if unit in ("A", "W") and size >= 100:
+        return f"{float(f'{value:.3g}'):.0f} {unit}"
     return f"{value:.2f} {unit}" if size < 10 else f"{value:.1f} {unit}"

@@ -109,6 +109,11 @@ class Wire(Part):
         return self.length == TOUCHING
 
     @property
+    def spoken(self):
+        """What a sentence calls it: its name, or the two places that touch. [text]"""
+        return f"the touch of {self.start} and {self.end}" if self.is_touch else self.name
+
+    @property
     def copper_temperature(self):
         """Its own where that is given, else the ambient. [C]"""
         return self.ambient if self.temperature is None else self.temperature
@@ -127,8 +132,9 @@ class Wire(Part):
         return (Branch(self.start, self.end, Role.WAY, self.resistance),)
 
     def overheated(self, currents):
-        amps = abs(currents[0])
-        return tuple(filter(None, [wire_words(self.name, amps, self.area, self.copper_temperature)]))
+        if self.is_touch:       # it has no copper of its own; what it does is burn
+            return ()
+        return tuple(filter(None, [wire_words(self.name, abs(currents[0]), self.area, self.copper_temperature)]))
 
     def burning(self, amps):
         """Return sentences on that a place that touches, or a bad joint at one of its ends, may set fire, from the amps on average (rms). [text]"""
@@ -138,9 +144,9 @@ class Wire(Part):
     def hot_spots(self):
         """What might glow: ``(name, place, resistance)`` of two places that touch, or of each of its joints that is bad. [ohm]"""
         if self.is_touch:
-            return ((self.name, self.start, self.resistance),)
+            return ((self.spoken, "there", self.resistance),)
         ends = ((self.start, self.start_joint), (self.end, self.end_joint))
-        return tuple((f"{self.name}'s joint", place, joint) for place, joint in ends if BAD_JOINT <= joint < inf)
+        return tuple((f"{self.name}'s joint", f"at {place}", joint) for place, joint in ends if BAD_JOINT <= joint < inf)
 
     def may_burn(self, volts):
         """Tell whether something of it could set fire with so many volts at most. [V], [yes/no]"""

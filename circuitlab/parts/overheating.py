@@ -11,6 +11,7 @@ A relay contact stands what the fuse before it lets through: a mini relay of
 maker's sheet, after ISO 8820-3).
 """
 
+import re
 from functools import cache
 from math import exp, log, sqrt
 
@@ -120,9 +121,20 @@ def contact_words(name, contact, amps, may):
             f"it overheats, and stands that {when}")
 
 
-def touch_words(name, place, watts):
+def touch_words(name, where, watts):
     """Say that a bad joint, or two things that touch, turn so much into heat there that it may set fire, or nothing. [text]"""
-    return "" if watts < TOUCH_BURNS else f"{name} turns {say(watts, 'W')} into heat at {place} alone: it glows there and may set fire to what is near"
+    if watts < TOUCH_BURNS:
+        return ""
+    return f"{name} turns {say(watts, 'W')} into heat {where} alone: it glows there and may set fire to what is near"
+
+
+def overheated_thing(words):
+    """Return which thing one of the sentences of this room speaks of. [text]
+
+    >>> overheated_thing("the touch of E1:1 and X1:9 turns 43.5 W into heat there alone: it glows")
+    'the touch of E1:1 and X1:9'
+    """
+    return re.split(" (?:carries|turns|has) ", words, maxsplit=1)[0]
 
 
 def resistor_words(name, watts, most):

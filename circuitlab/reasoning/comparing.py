@@ -1,6 +1,6 @@
 """Two arrangements side by side: rows and terminals that changed, parts and wires, currents and drops, faults on request."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from itertools import product
 from math import prod
@@ -11,7 +11,9 @@ from ..arrangements.sentences import value_words
 from ..ground.errors import ArrangementError
 from ..ground.showing import Showing
 from ..parts import Lamp
+from ..parts.rated_light import rated_lights
 from .faults import CLASSES, fault_table, single_faults
+from .looks import differs
 from .one_of_two import ABSENT, OneOfTwo, own_positions
 from .rows import troubles_of
 from .terminals import looks_there
@@ -29,15 +31,20 @@ class RowLooks:
         Of every control that either has. [text]
     lamps : dict of str to (str, str)
         Look before and after, of every lamp that either has. [text]
+    shares : dict of str to float
+        Of the lamps whose look is the same and whose light anybody sees to be another: light after, by that before. [1]
     """
 
     positions: dict
     lamps: dict
+    shares: dict = field(default_factory=dict)
 
     @cached_property
     def changed(self):
-        """Names of the lamps that look different; one that only one has and that is dark there does not. [text]"""
-        return tuple(lamp for lamp, pair in self.lamps.items() if pair[0] != pair[1] and set(pair) != {ABSENT, "dark"})
+        """Names of the lamps that look different, or are brighter or dimmer; one that only one has and that is dark there
+        does not. [text]"""
+        return tuple(lamp for lamp, pair in self.lamps.items()
+                     if lamp in self.shares or pair[0] != pair[1] and set(pair) != {ABSENT, "dark"})
 
 
 @dataclass(frozen=True)
@@ -147,7 +154,7 @@ class Comparison(Showing):
 
     @cached_property
     def changed_rows(self):
-        """The rows in which some lamp looks different."""
+        """The rows in which some lamp looks different, or is brighter or dimmer."""
         return tuple(row for row in self.rows if row.changed)
 
     @property
@@ -198,11 +205,24 @@ def compare(before, after, faults=False, progress=None):
     rows = _rows(before, after)
     seen = [OneOfTwo(each, rows) for each in (before, after)]
     lamps = list(dict.fromkeys(lamp.name for each in (before, after) for lamp in each.of_kind(Lamp)))
-    looks = tuple(RowLooks(positions, {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps})
-                  for number, positions in enumerate(rows))
+    rated = {lamp: rated_lights(*(each.part(lamp) for each in (before, after))) for lamp in lamps
+             if lamp in before.by_name and lamp in after.by_name}
+    looks = tuple(_row(number, positions, seen, lamps, rated) for number, positions in enumerate(rows))
     return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
                       *(_faults(before, after, progress) if faults else (None, True)),
                       tuple(troubles_of(each.own_rows) for each in seen), _hurried(*seen), _hurried(*seen, is_seen=False), _overheated(*seen))
+
+
+def _row(number, positions, seen, lamps, rated):
+    """Return one row: each lamp's look, and by how much its light is another where its look is the same."""
+    looks, shares = {lamp: tuple(each.look(number, lamp) for each in seen) for lamp in lamps}, {}
+    for lamp, scales in rated.items():
+        lights = [each.light(number, lamp) for each in seen]
+        if scales and looks[lamp][0] == looks[lamp][1] != "dark" and None not in lights:
+            was, now = (light * scale for light, scale in zip(lights, scales))
+            if differs(was, now):
+                shares[lamp] = now / was
+    return RowLooks(positions, looks, shares)
 
 
 def _rows(before, after):

@@ -21,6 +21,7 @@ SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of 
 DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
 DRIFTS = "the display drifts by itself, from some millivolts to volts"     # at a floating terminal: common practice
 SPOILS = 1e-3      # V, between the leads of a meter on ohms, which puts about as much on a joint itself: common practice, from memory
+METER_FUSE = 10.0  # A, of a hand meter's jack for amps: common practice
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
 
 
@@ -39,11 +40,11 @@ class Reading(Showing, metaclass=Maker):
     moment : float or None
         In a time course; None at rest. [s]
     value : float or None
-        In ``unit``; None where there is nothing to read: floating, or no way at all on ohms.
+        In ``unit``; None where there is nothing to read: floating, no way at all on ohms, or too many amps for a meter.
     word : {"live", "ghost", "dead", "floating", "open", "unsteady", ""}
         What the red lead's terminal is, where black is on the pole volts are counted from; unsteady, wherever the leads are, where
-        something that buzzes makes the display jump. In amps what the ammeter does as a way for current: ``F1 blows``, or
-        ``shorted``. [text]
+        something that buzzes makes the display jump. In amps what the ammeter does as a way for current: ``F1 blows``, or that
+        more would flow than the meter's own fuse stands; its value is then None. [text]
     highest : float or None
         What a meter shows where blocked diodes leak as much as their sheets allow, if that makes a dead terminal a
         ghost. [V]
@@ -168,8 +169,15 @@ def _amps(point, red, black):
     if not found.is_settled:
         return None, "", None
     gone = [name for name, state in found.states.items() if state == "blown" != point.states[name]]
-    word = blow_words(gone) if gone else "shorted" if found.verdict == "shorted" else ""
-    return found.current(name), word, None
+    if gone:
+        whole = replace(joined, held=(*joined.held, *((name, joined.part(name).states[0]) for name in gone)))
+        first = operating_point(whole, point.positions, point.phases)
+        beside = first.is_settled and abs(first.current(name)) > METER_FUSE
+        return found.current(name), f"{blow_words(gone)}, or the meter's fuse before" if beside else blow_words(gone), None
+    amps = found.current(name)
+    if abs(amps) <= METER_FUSE:
+        return amps, "", None
+    return None, f"{say(abs(amps), 'A')} would flow: the meter's fuse of {METER_FUSE:g} A blows, or its leads burn. Amps only in series with a load", None
 
 
 def power_off(circuit):

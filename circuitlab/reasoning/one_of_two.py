@@ -5,6 +5,7 @@ from functools import cached_property
 
 from ..arrangements.rows import phases_of
 from ..parts import Battery
+from ..parts.overheating import overheated_thing
 from ..solving import operating_point
 from .hurrying import hurry_of
 from .mean_heat import too_hot
@@ -37,6 +38,18 @@ class OneOfTwo:
         row = self.rows[number]
         return row.cells[lamp].look if row and lamp in row.cells else ABSENT
 
+    def light(self, number, lamp):
+        """Return the light of a lamp in a row at its brightest, relative to rated; None where the row has no answer. [1]"""
+        row = self.rows[number]
+        if row is None or lamp not in row.cells or row.verdict != "settled":
+            return None
+        points = self._points_of[id(row)]
+        return max(point.light(lamp) for point in points) if all(point.is_settled for point in points) else None
+
+    @cached_property
+    def _points_of(self):
+        return {id(row): points for row, points in zip(self.own_rows, self.points)}
+
     @cached_property
     def points(self):
         """The points of every row of its own, one for each phase."""
@@ -67,7 +80,7 @@ class OneOfTwo:
         """What has or carries more than it may in some row, each with its sentence where it is first found. [text]"""
         said = [words for points in self.points for point in points if point.is_settled for words in point.overheated]
         said += [words for words, _ in too_hot(self.arrangement, self._on_and_off)]
-        return {words.partition(" ")[0]: words for words in reversed(said)}
+        return {overheated_thing(words): words for words in reversed(said)}
 
     def _on_and_off(self, name, branch):
         """Return for each row its positions and what flows through a branch with flashers on, and off. [A]"""

@@ -4,14 +4,17 @@ from collections import Counter
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from ..arrangements.cautions import FAR_LESS
+from ..arrangements.pairs import mirrored
 from ..arrangements.rows import phases_of
 from ..ground.plain import blow_words, counted
 from ..ground.showing import Showing
 from ..parts import Lamp, Part
+from ..parts.rated_light import light_at, rated_lights
 from ..solving import operating_point
 from .flashing import hurry_words
 from .hurrying import surely_in_time
-from .looks import differs, look_of
+from .looks import DARK_BELOW, differs, look_of
 from .mean_heat import too_hot
 from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
@@ -157,6 +160,19 @@ class LampTable(Showing):
             amps = abs(swept.current(name, branch)).filled(0.0).reshape(rows, phases).tolist()
             found += [(swept.case(row * phases)[1], each[0], each[-1]) for row, each in enumerate(amps)]
         return found
+
+    @cached_property
+    def uneven(self):
+        """Lamps left and right of which one gets, at its brightest, less than half the share of its light that the other gets. [text]"""
+        said = []
+        for pair in mirrored(self.arrangement):
+            best = {lamp.name: max((light_at(lamp, volts) for row in self.rows if row.cells[lamp.name].look != "dark"
+                                    for volts in row.cells[lamp.name].volts), default=0.0) for lamp in pair}
+            faint, bright = sorted(best, key=best.get)
+            if rated_lights(*pair) and DARK_BELOW <= best[faint] < FAR_LESS * best[bright]:
+                said.append(f"{faint} gives {100 * best[faint]:.0f} % of its light at most and {bright} across {100 * best[bright]:.0f} %: "
+                            f"a pair must look alike. Look for the volts that are lost on the way to {faint} and back")
+        return tuple(said)
 
     @cached_property
     def unpromised(self):

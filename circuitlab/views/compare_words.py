@@ -2,6 +2,7 @@
 
 from textwrap import wrap
 
+from ..ground.errors import listed
 from ..ground.plain import counted
 from ..ground.quantities import say
 from ..reasoning.comparing import ABSENT
@@ -123,12 +124,13 @@ def after_words(comparison):
 
 
 def comparison_summary(comparison):
-    """Return how many rows look different, and in how many which flasher hurries. [text]"""
+    """Return how many rows look different, which lamps are brighter or dimmer, and in how many which flasher hurries. [text]"""
     changed, total = len(comparison.changed_rows), len(comparison.rows)
     hurry, hot = fast_words(comparison), overheated_words(comparison)
     if not changed:
         return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}.{hot}"
-    return f"In {changed} of {total} rows some lamp looks different{'; ' + hurry if hurry else ''}.{hot}"
+    bright = brightness_words(comparison)
+    return f"In {changed} of {total} rows some lamp looks different{bright}{'; ' + hurry if hurry else ''}.{hot}"
 
 
 def overheated_words(comparison):
@@ -194,6 +196,32 @@ def look_words(before, after):
     return before if before == after else f"was {before}, now {after}"
 
 
+def lamp_words(row, lamp):
+    """Return what a lamp of a row of a comparison looks like before and after, or that it is brighter or dimmer. [text]"""
+    look = row.lamps[lamp]
+    if lamp not in row.shares:
+        return look_words(*look)
+    share = row.shares[lamp]
+    return f"was {look[0]}, now {'dimmer' if share < 1 else 'brighter'} ({_share(share)})"
+
+
+def brightness_words(comparison):
+    """Return which lamps are dimmer or brighter than before, with their light where that differs most; nothing without any. [text]"""
+    found = {}
+    for row in comparison.rows:
+        for lamp, share in row.shares.items():
+            found.setdefault((share < 1, lamp), []).append(share)
+    alike = {}
+    for (is_dimmer, lamp), shares in found.items():
+        alike.setdefault((is_dimmer, _share((min if is_dimmer else max)(shares))), []).append(lamp)
+    return "".join(f"; {'dimmer' if is_dimmer else 'brighter'}: {listed(lamps)} ({light}{' of' * light.endswith('%')} before)"
+                   for (is_dimmer, light), lamps in alike.items())
+
+
+def _share(share):
+    return f"{share:.0f} times" if share >= 2 else f"{float(f'{100 * share:.2g}'):.0f} %"
+
+
 def thing_lines(comparison):
     """Return what happened to parts, wires and controls, alike ones on one line: ``added: relay K1, K2``. [text]
 
@@ -207,8 +235,10 @@ def thing_lines(comparison):
             joints = "; ".join(filter(None, found.values()))
             lines[thing] = "; ".join(filter(None, (joints, values and f"changed: {thing.kind} {thing.name}, {values}")))
         else:
-            key = thing.how, thing.kind
-            lines[key] = f"{lines[key]}, {thing.name}" if key in lines else f"{thing.how}: {thing.kind} {thing.name}"
+            own = (comparison.after if thing.how == "added" else comparison.before).by_name.get(thing.name)
+            is_touch = thing.kind == "wire" and own.is_touch
+            key, name = (thing.how, is_touch or thing.kind), own.spoken if is_touch else thing.name
+            lines[key] = f"{lines[key]}, {name}" if key in lines else f"{thing.how}: {name if is_touch else f'{thing.kind} {name}'}"
     return list(lines.values())
 
 
@@ -254,7 +284,7 @@ def row_grid(comparison, changed_only=True, caption="Rows that changed"):
     controls = comparison.rows[0].positions
     marks = {(number, column): "" for number, row in enumerate(rows) for column, lamp in enumerate(lamps, len(controls))
              if lamp in row.changed}
-    return Grid(caption, (*controls, *lamps), [(*row.positions.values(), *(look_words(*row.lamps[lamp]) for lamp in lamps))
+    return Grid(caption, (*controls, *lamps), [(*row.positions.values(), *(lamp_words(row, lamp) for lamp in lamps))
                                                for row in rows], marks, len(controls))
 
 

@@ -120,9 +120,14 @@ def _limit(finding):
     return f"{side} {_number(finding.limit, finding.unit)}" if finding.limit is not None else "-"
 
 
+def _spoken(sizing, name):
+    """Return what a table calls a part or wire: two places that touch by both of them. [text]"""
+    return getattr(sizing.arrangement.part(name), "spoken", name)
+
+
 def _flows(sizing, heading, is_shown):
     loads = [load for load in sizing.survey.loads if is_shown(load) and load.peak > 0]
-    lines = [(load.part, load.what, say(load.amps, "A"), where(load.point) if load.amps else "never",
+    lines = [(_spoken(sizing, load.part), load.what, say(load.amps, "A"), where(load.point) if load.amps else "never",
               say(load.peak, "A"), f"{load.times:.1f}" if load.amps else "-",
               f"{1000 * load.above:.0f} ms" if load.above else "-",
               row_where(load.peak_row, sizing.arrangement)) for load in loads]
@@ -151,7 +156,7 @@ def _lost(sizing):
 
 def _pieces(sizing, lamp):
     found = sizing.loops[lamp]
-    lines = [(way, piece.part, piece.what, say(piece.amps, "A"), _volts(piece.volts))
+    lines = [(way, _spoken(sizing, piece.part), piece.what, say(piece.amps, "A"), _volts(piece.volts))
              for way, leg in (("out", found.out), ("back", found.back)) for piece in leg]
     return f"Piece by piece, where most is lost: {lamp}", [], ("leg", "part", "piece", "current", "lost"), lines
 
@@ -171,11 +176,14 @@ def _copper(sizing):
 
 
 def _guards(sizing):
-    guards = sizing.guarding
-    lines = [(fuse, say(sizing.arrangement.part(fuse).rating, "A"), " ".join(wires) or "-",
-              " ".join(guards.returns[fuse]) or "-")
+    guards, touches = sizing.guarding, {wire.name for wire in sizing.arrangement.wires if wire.is_touch}
+
+    def cut(names):
+        return " ".join(name for name in names if name not in touches) or "-"
+
+    lines = [(fuse, say(sizing.arrangement.part(fuse).rating, "A"), cut(wires), cut(guards.returns[fuse]))
              for fuse, wires in guards.wires.items()]
-    bare = ", ".join(f"{wire} ({length:.2f} m)" for wire, length in guards.bare.items())
+    bare = ", ".join(f"{wire} ({length:.2f} m)" for wire, length in guards.bare.items() if wire not in touches)
     return ("What each fuse guards", [f"No fuse ahead, and how far it reaches from the battery: {bare or 'no wire'}."],
             ("fuse", "rating", "wires behind it", "wires back from its loads"), lines)
 

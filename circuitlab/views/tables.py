@@ -51,10 +51,10 @@ def in_time(timing):
 
 
 def beside_lines(table):
-    """Return what a meter alone shows, what works beyond its sheet, what hurries, and what overheats in a lamp table. [text]"""
+    """Return what a meter alone shows, what works beyond its sheet, what hurries, which pairs look uneven, and what overheats in a lamp table. [text]"""
     said = [f"{words} ({'; '.join(rows_words(rows, len(table.rows)))})."
             for words, rows in (*_ghosts(table), *table.unpromised, *table.hurried)]
-    return said + [f"{words}." for words in table.overheated]
+    return said + [f"{words}." for words in (*table.uneven, *table.overheated)]
 
 
 def _ghosts(table):

@@ -9,7 +9,7 @@ from ...reasoning.faults import FaultTable
 from ...reasoning.proving import Proof
 from ...reasoning.sights import changed_sight, first_difference, proof_sight
 from ...solving.carrying import positions_in
-from ...views.compare_words import comparison_summary, look_words, row_grid, thing_lines
+from ...views.compare_words import comparison_summary, lamp_words, row_grid, thing_lines
 from ...views.fault_words import class_words, faults_summary, reading_words, rows_words, seen_words
 from ...views.grid import Grid
 from ...views.proof_words import failure_sentences, proof_summary
@@ -218,11 +218,11 @@ class ComparedLines(Lines):
     def told(self, line, place):
         """Return which lamps look different, what was changed, and the way of the current before and after."""
         row, both = self.comparison.rows[line.number - 1], (self.comparison.before, self.comparison.after)
-        lamps = "; ".join(f"{lamp} {look_words(*row.lamps[lamp])}" for lamp in row.changed)
+        lamps = "; ".join(f"{lamp} {lamp_words(row, lamp)}" for lamp in row.changed)
         things = "; ".join(thing_lines(self.comparison)) or "parts, wires and controls are the same"
         said = [f"{lamps or 'Every lamp looks the same in this row'}.", f"{things[0].upper()}{things[1:]}."]
         lamp, phases = first_difference(*both, line.what)
-        marked = ()
+        lamp, marked = lamp or next(iter(row.shares), ""), ()
         for head, circuit, other in (("Before", *both), ("After", *both[::-1])):
             sight = changed_sight(circuit, other, line.what, phases, lamp)
             if sight is None:

@@ -200,7 +200,7 @@ def _guarded(surveyed, guards, limits):
     ratings = {part.name: part.rating for part in surveyed.arrangement.parts if part.guards}
     for fuse, rating in ratings.items():
         behind = []
-        for name in (*guards.wires[fuse], *guards.returns[fuse]):
+        for name in (each for each in (*guards.wires[fuse], *guards.returns[fuse]) if not surveyed.arrangement.part(each).is_touch):
             feeders = guards.together.get(name, (fuse,))
             comes = sum(ratings[each] for each in feeders) if fuse in feeders else rating
             may = capacity(surveyed.arrangement.part(name).area, limits.table)
@@ -239,12 +239,13 @@ def _wire(surveyed, wire, load, at, limits):
     amps, heating = load.amps, load.point.effective(wire.name)
     if wire.is_touch:
         ohms = wire.resistance
-        yield _finding("nothing leaks where two places touch", wire.name, f"{say(amps, 'A')} leak from {wire.start} to {wire.end} through "
+        yield _finding("nothing leaks where two places touch", wire.spoken, f"{say(amps, 'A')} leak through "
                        f"{say(ohms, 'ohm')}, {say(amps**2 * ohms, 'W')} of heat, {at}", kept=False)
+        return
     may = capacity(wire.area, limits.table)
     yield _finding("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
                    amps, may.amps, "A", source=may.source)
-    for end, joint in () if wire.is_touch else ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
+    for end, joint in ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
         lost = amps * joint
         watts = heating**2 * joint
         heat = f", {say(watts, 'W')} of heat in one place," if watts >= WARM else ""
