@@ -89,6 +89,14 @@ def test_a_pressed_pedal_lights_its_lamp_and_springs_back(opened):
     expect(page.locator("[data-key=S2]")).to_have_attribute("aria-label", "S2, pedal arm, switch: released")
 
 
+def test_a_click_on_the_middle_of_the_lever_moves_it(opened):
+    """Where it stands as the page opens: on to left; and back."""
+    page = opened()
+    for stands in ("left", "off", "left"):
+        page.mouse.click(*middle(page, "S3"))
+        expect(page.get_by_role("button", name=f"turn lever: {stands}")).to_have_attribute("aria-pressed", "true")
+
+
 def test_volts_are_told_at_a_terminal_of_the_row_and_phase_shown(opened):
     """By finger, as operating points have them; in a flash and in the pause after it."""
     page = opened(size=(390, 844), has_touch=True, is_mobile=True)
