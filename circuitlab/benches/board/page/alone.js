@@ -2,7 +2,7 @@
 
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
-import {html} from "./drawing.js";
+import {html, SHORT} from "./drawing.js";
 import {button} from "./beside.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
@@ -12,6 +12,7 @@ const ASIDE = 330;          // px, for what stands beside it
 const FAR = {column: 1000, aside: 480};      // px, of the same with large letters
 const MOST_GROWN = 1.6;     // no drawing is larger, save with large letters
 const TOUCH = 10;           // px round a terminal that a finger finds it in
+const STUCK = 64;           // px of a low window's height that lamps and what is told keep
 const GLASS_GROWN = 768;    // px2 that a lamp's glass grows by with large letters
 const TOLD = "Tap a part, wire or terminal: what is read there is told. Arrows: to the next part. w: onto its wire, then along it; n: its next wire. " +
   "t: its next terminal. Space or Enter: work a switch. h: hold a pedal. s: stop and run. f: still what flashes fast. l: large letters.";
@@ -67,9 +68,11 @@ class Alone extends Board {
   fit() {
     const {drawing, place, stage, is_large} = this, [, , wide, tall] = this.still.view, total = place.clientWidth, is_column = total < (is_large ? FAR.column : COLUMN);
     place.classList.toggle("narrow", is_column);
-    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(240, innerHeight - (is_column ? 0 : place.offsetTop) - 8);
+    place.classList.toggle("short", is_column && innerHeight < SHORT);
+    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(0.6 * innerHeight, innerHeight - (is_column ? innerHeight < SHORT ? STUCK : 0 : place.offsetTop) - 8);
     const least = (is_large ? READ_FAR : READ) / this.still.least_letter;
     const scale = drawing.scale = Math.max(least, Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN));
+    place.style.setProperty("--high", `${high}px`);
     Object.assign(stage.style, {width: `${Math.min(wide * scale, room)}px`, maxHeight: `${high}px`});
     Object.assign(drawing.root.style, {width: `${wide * scale}px`, height: `${tall * scale}px`});
   }

@@ -14,7 +14,8 @@ export const AWAY = {
     this.gone = gone;
     if (gone) this.clock.stop();
     this.stage.inert = gone;
-    for (const part of this.beside.root.children) if (part !== this.beside.alert) part.inert = gone;
+    const {root, alert} = this.beside;
+    for (const part of [...root.children, ...alert.parentNode.children]) part.inert = gone && !part.contains(alert);
     this.beside.alert.textContent = gone ? this.still.gone : "";
     if (!gone) this.model.send({kind: "hello"});
   },
