@@ -3,7 +3,7 @@
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
 import {html, SHORT} from "./drawing.js";
-import {button} from "./beside.js";
+import {button, put_text} from "./beside.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
 const READ_FAR = 16.05;        // px, with large letters
@@ -24,7 +24,7 @@ class Alone extends Board {
     this.grow = button(time, "large", () => this.large());
     this.grow.setAttribute("aria-label", "large letters");
     this.grow.setAttribute("aria-pressed", "false");
-    button(time, "start over", () => this.fresh()).setAttribute("aria-label", "start over, everything at rest");
+    button(time, "start over", () => this.start_over()).setAttribute("aria-label", "start over, everything at rest");
     time.append(beside.clock);
     beside.form.remove();
     beside.deeds.remove();
@@ -52,9 +52,12 @@ class Alone extends Board {
     this.fit();
   }
 
-  fresh() {
-    this.latched.clear();
-    this.send({kind: "fresh"});
+  // Everything at rest at a first moment where time stands, nothing pointed at.
+  start_over() {
+    this.fresh();
+    Object.assign(this, {chosen: null, pointed: null, where: ""});
+    put_text(this.beside.told, "");
+    this.go({kind: "fresh", at: 0});
   }
 
   key(event) {

@@ -102,6 +102,12 @@ export class Beside {
     for (const [words, button] of Object.entries(this.cards)) button.setAttribute("aria-pressed", String(made.includes(words)));
   }
 
+  // What came of the last act until a moment; where a hand has stopped time at the act itself, nothing of it is seen yet.
+  say(now) {
+    const {player, stopped, clock} = this.board, [from, words] = player.said_at(now);
+    put_text(this.said, words && from === now && stopped && !clock.runs ? `Time stands. Once it runs: ${words}` : words);
+  }
+
   time(now, runs, speed, waits) {
     put_text(this.clock, `${moment_of(now, speed)}${waits ? ", waiting for the kit; if nothing comes, run this cell again" : ""}`);
     put_text(this.run, this.board.steps ? "Next" : runs ? "Stop" : "Run");

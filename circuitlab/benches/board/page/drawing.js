@@ -41,7 +41,7 @@ export class Drawing {
   constructor(still, place) {
     this.still = still;
     this.stage = place;
-    this.root = svg("svg", {viewBox: still.view.join(" "), role: "group", "aria-label": `Circuit: ${still.title}`,
+    this.root = svg("svg", {viewBox: still.view.join(" "), role: "group", tabindex: -1, "aria-label": `Circuit: ${still.title}`,
       class: "pin30-drawing", "font-family": "sans-serif", fill: "none", "stroke-linecap": "round", "stroke-linejoin": "round"}, this.stage);
     this.glows = svg("g", {"aria-hidden": "true"}, this.root);
     this.picture = svg("g", {"aria-hidden": "true"}, this.root);
