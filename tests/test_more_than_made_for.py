@@ -5,6 +5,7 @@ import pytest
 from circuitlab import arrangement, compare, prove, size
 from circuitlab.arrangements import changed
 from circuitlab.arrangements.typed_changes import read_change
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning import lamp_table, row_of
 from circuitlab.reasoning.faults import batches, fault_table
@@ -107,3 +108,24 @@ def test_a_chafe_that_burns_is_a_fire_risk_among_faults_alone_and_many_at_once()
     quick = batches.observe_all(cart, rows, chafes)
     assert [[each.burning for each in seen] for seen in quick] == [
         [each.burning for each in observe(change.apply(cart), rows, cart)] for change in chafes]
+
+
+def test_a_joint_that_glows_is_told_wherever_a_touch_of_as_many_watts_is():
+    """1.5 ohm at the stop fuse of four stop lamps, as long as the pedal is held: I^2 R of the current that is left, worked out here."""
+    circuit = altered("third-stop-lamp", "corrode W2 at S2:1 1.5 ohm")
+    amps = abs(operating_point(circuit, {"brake pedal": "held"}).current("W2"))
+    watts = amps**2 * 1.5
+    assert watts > 20
+    said = f"W2's joint turns {watts:.3g} W into heat at S2:1 alone"
+    assert any(said in words for words in operating_point(circuit, {"brake pedal": "held"}).overheated)
+    assert any(said in words for words in lamp_table(circuit).overheated)
+    assert "Fire risk" in build_sheet(circuit) and "a joint does not glow" in size(circuit).text()
+    proof = prove(circuit, timing=False)
+    assert not proof.is_proved and said in proof.text()
+
+
+def test_a_joint_that_glows_only_while_a_flasher_is_on_is_judged_by_its_mean():
+    """24 W for half of the time are 12 W, which melt and do not glow: what the flasher lets through is averaged, what the pedal feeds is not."""
+    circuit = altered("tied-stop-and-turn", "corrode W9 at S3:49a 5 ohm")
+    on = operating_point(circuit, {"key": "on", "turn lever": "left"}, "on")
+    assert 5 * on.current("W9")**2 > 20 and not any("joint" in words for words in (*on.overheated, *lamp_table(circuit).overheated))

@@ -346,5 +346,5 @@ class Flasher(Part):
         if self.type == SENSING and self._senses(currents) and currents[0] * ELECTRONICS >= AWAKE * self.volts:
             return f"{self.name} has too little load to swing: it needs {self.least_load:g} W. Its lamps stay dark"
         if self.type == THERMAL_VARIABLE and abs(currents[0]) * self.volts >= LEAST_TOLD:
-            return f"{self.name} has too little load or volts to swing: its heater never closes it. Its lamps stay dark"
+            return f"{self.name} has too little load or volts to swing: its heater never closes it. Its lamps get what flows through the heater, no more"
         return ""

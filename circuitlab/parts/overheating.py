@@ -26,6 +26,7 @@ OVERVOLTED = 1.25                               # times its test volts, from whe
 HELD_OFF = 20 / 12                              # of a flasher's rated volts, above which a chip holds its relay off to save the bulbs. Source: a chip's sheet
 COIL_STANDS = 1.6                               # times a coil's nominal volts for long, some 2.5 times its watts: common practice; a sheet allows 24 V for 5 minutes
 TOUCH_BURNS = 20.0                              # W in one place that touches, with which it glows: from memory
+WARM = 2.0                                      # W in one joint, from where on its heat is told: from memory, a few melt what is around it
 BAD_JOINT = 0.02                                # ohm, from where on a joint is looked at by itself: twenty times a sound one
 ADIABATIC = 5.0                                 # s, for which the formula holds
 

@@ -66,7 +66,7 @@ def stays(arrangement, progress=None):
     found, ahead, done = {_key(first): first}, deque([first]), 0
     while ahead:
         here = ahead.popleft()
-        for where, throw in _beside(arrangement, here.positions) if here.is_settled else ():
+        for where, throw in beside(arrangement, here.positions) if here.is_settled else ():
             for operated in dict.fromkeys(here.operated):
                 there = arrive(where, operated, (*here.throws, throw))
                 if _key(there) not in found:
@@ -113,7 +113,7 @@ def _key(stay):
     return tuple(stay.positions.values()), stay.operated
 
 
-def _beside(arrangement, positions):
+def beside(arrangement, positions):
     """Yield ``(positions, throw)`` for all that a hand can reach from here without passing another position."""
     for control in arrangement.controls:
         place = control.shown.index(positions[control.name])

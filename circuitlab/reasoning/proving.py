@@ -15,6 +15,7 @@ from ..solving.beside_fuses import endangered
 from ..solving.buzzing import NO_REST
 from .failures import Failure
 from .looks import look_of
+from .going_on import going_on
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
 from .rows import LampTable
@@ -289,8 +290,21 @@ def _colours(arrangement, rule):
 
 def _with_orders(arrangement, table, failures, progress):
     """Return the failures, rows that remember judged in each way they are reached, and the number of ways."""
-    if not any("operated" in part.states for part in arrangement.parts):
-        return failures, len(table.rows)
+    ways = len(table.rows)
+    if any("operated" in part.states for part in arrangement.parts):
+        failures, ways = _with_stays(arrangement, table, failures, progress)
+    rows = {tuple(row.positions.values()): row for row in table.rows if row.verdict == "settled"}
+    for other in going_on(arrangement, [row.positions for row in rows.values()]):
+        cells = rows[tuple(other.positions.values())].cells
+        unlike = {lamp: seen for lamp, seen in other.flashes.items() if seen.look != cells[lamp].look}
+        ways += bool(unlike)
+        failures += [Failure(other.positions, lamp, cells[lamp].wanted, seen.sentence, rule_sentence(arrangement, lamp), throws=other.throws)
+                     for lamp, seen in unlike.items() if cells[lamp].wanted and seen.look != cells[lamp].wanted]
+    return failures, ways
+
+
+def _with_stays(arrangement, table, failures, progress):
+    """Return the same of relays that hold themselves or race one another."""
     reached = stays(arrangement, progress)
     for row in table.rows:
         ways = reached.get(tuple(row.positions.values()), [])

@@ -93,6 +93,12 @@ def _as_played(point):
                    turns=tuple(replace(turn, verdict="settled", sentence="one turn of what buzzes") for turn in turns))
 
 
+def goes_on(point, flasher):
+    """Tell whether a flasher that waits at a settled point would go on there if it had begun elsewhere, filaments warm. [yes/no]"""
+    part, watched = next((part, watched) for _, part, watched in point._net.moving if part.name == flasher)
+    return part.aim("on", part.paces[0], _currents(_in_state(point, flasher, "on"), watched)) in part.paces
+
+
 def stirs(net, states, flasher, phase):
     """Tell whether anything but flashers would move while a flasher is on, with filaments warm or cold. [yes/no]
 

@@ -229,8 +229,12 @@ class OperatingPoint(Showing):
             return ()
         said = [words for part in self._net.parts if type(part).overheated is not Part.overheated
                 for words in part.overheated([self.current(part.name, order) for order in range(len(part.branches()))])]
+        return (*said, *(words for wire in self.arrangement.wires for words in wire.burning(self.effective(wire.name))))
+
+    def effective(self, wire):
+        """Return the steady current that heats a wire as much on average: while a flasher is on, it cools between two flashes. [A]"""
         share = max((part.on_share for part in self._net.parts if part.swings and self.states[part.name] == "on"), default=1.0)
-        return (*said, *(words for wire in self.arrangement.wires for words in wire.burning(sqrt(share) * abs(self.current(wire.name)))))
+        return sqrt(share) * abs(self.current(wire))
 
     @cached_property
     def endangered(self):

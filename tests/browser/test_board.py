@@ -256,6 +256,21 @@ def test_time_does_not_go_back_where_an_act_is_answered_late(moving):
     assert [act.to for act in board.desk.script.acts if act.what == "red"] == ["E1:1", "", "E2:1"]
 
 
+def test_a_pedal_tapped_faster_than_the_kit_answers_lights_its_lamp_the_next_time(moving):
+    """The answer to the press comes after the release has gone out: it counts no more, and its picture is kept all the same."""
+    open_board(moving, cl.arrangement(FOUR))
+    moving.get_by_role("button", name="Run time").click()
+    moving.wait_for_function("window.asked === window.answered")
+    moving.evaluate("window.late = 400")
+    for _ in range(2):
+        moving.get_by_role("button", name="press brake pedal").click()
+        moving.wait_for_function("window.asked === window.answered")
+        moving.evaluate("window.late = 0")
+    moving.get_by_role("button", name="hold brake pedal").click()
+    expect(lamp(moving, "E1")).to_contain_text("69 %", timeout=NOW)
+    assert moving.problems == []
+
+
 @pytest.mark.outside("WCAG 2.2, success criterion 2.3.1 and its definition of the general flash threshold: three flashes in any second")
 def test_never_more_than_three_flashes_a_second_once_stilled_by_one_key(moving):
     """A flasher that hurries shows its own rate where it is small on the page; one key makes a steady mean of it, under a mashed pedal too."""
@@ -361,6 +376,17 @@ def act_by_chance(page, chance, board):
         page.locator(".pin30-beside button", has_text=re.compile("^(attached|schematic)$")).click()
 
 
+def leads_of(desk):
+    """Return where the leads are after all that hands did: the black one on minus, unless it was put elsewhere."""
+    leads = {}
+    for act in desk.script.acts:
+        if act.kind == "lead" and act.to:
+            leads = {"black": desk.present.zero, **leads, act.what: act.to}
+        elif act.kind == "lead":
+            leads.pop(act.what, None)
+    return leads
+
+
 @pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
 def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
     """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls, buttons
@@ -394,11 +420,10 @@ def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
         for control, position in point.positions.items():
             pressed = moving.get_by_role("toolbar", name=control, exact=True).locator("[aria-pressed=true]").all_inner_texts()
             assert position in pressed or {"press", "hold"} & set(pressed) or position == desk.present.control(control).positions[0], (number, control)
+        leads = leads_of(desk)
         for lead in ("red", "black"):
-            put = next((act.to for act in reversed(desk.script.acts) if act.kind == "lead" and act.what == lead), None)
-            drawn, at = moving.locator(f"g.lead.{lead}"), desk.still()["terminals"].get(put)
-            if put is not None:
-                assert drawn.get_attribute("visibility") == ("visible" if at else "hidden"), (number, lead)
+            drawn, at = moving.locator(f"g.lead.{lead}"), desk.still()["terminals"].get(leads.get(lead))
+            assert drawn.get_attribute("visibility") == ("visible" if at else "hidden"), (number, lead)
             if at:
                 assert drawn.get_attribute("transform") == f"translate({at[0]:.10g} {at[1]:.10g})", (number, lead)
         stopped += point.verdict != "settled"

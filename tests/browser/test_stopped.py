@@ -58,7 +58,7 @@ def count_sent(page):
 
 def kill_kernel(notebook):
     """Kill the kernel as a machine out of memory does."""
-    os.kill(int(re.search(r"kernel (\d+)", notebook.outputs.first.inner_text())[1]), signal.SIGKILL)
+    os.kill(pid_of(notebook), signal.SIGKILL)
 
 
 def kill(notebook):
@@ -227,3 +227,57 @@ def test_where_no_handler_may_run_the_rules_remain(notebook, write, page):
     assert STOPPED in place.evaluate("part => getComputedStyle(part, '::before').content")
     expect(bench.locator("svg[role='img']").filter(visible=True)).to_have_count(0)
     assert {each["by"] for each in page.evaluate(REACHED)} == {"keyboard"}
+
+
+BOARD = """import os
+import circuitlab as cl
+print("kernel", os.getpid())
+board = cl.board(cl.arrangement("shared-filament-four-relays"), positions={"key": "on", "turn lever": "left"})
+board"""
+
+
+def pid_of(notebook):
+    """Return the number of the kernel's process, which the cell has printed."""
+    return int(re.search(r"kernel (\d+)", notebook.outputs.first.inner_text())[1])
+
+
+def clock_of(board):
+    """Return what a board's clock shows. [s]"""
+    return float(board.locator(".pin30-clock").inner_text().split()[0])
+
+
+@pytest.mark.full
+def test_a_board_that_runs_while_its_kernel_is_held_waits_and_goes_on_and_killed_says_so_and_runs_again(notebook, write, page, keep_picture):
+    """Held as a busy machine holds it: the clock stands soon after the record's end, nothing is lost. Killed by SIGKILL: a sentence."""
+    page.emulate_media(reduced_motion="no-preference")
+    work = notebook.open(write(board=BOARD))
+    work.run_all()
+    board = notebook.outputs.locator(".pin30-board")
+    board.get_by_role("button", name="Run time").click()
+    expect(board.get_by_role("list", name="Lamps")).to_contain_text("%", timeout=5000)
+    os.kill(pid_of(work), signal.SIGSTOP)
+    try:
+        expect(board.locator(".pin30-clock")).to_contain_text("waiting for the kit", timeout=15_000)
+        page.wait_for_timeout(1000)
+        held = clock_of(board)
+        page.wait_for_timeout(1500)
+        assert clock_of(board) == held
+    finally:
+        os.kill(pid_of(work), signal.SIGCONT)
+    expect(board.locator(".pin30-clock")).not_to_contain_text("waiting", timeout=10_000)
+    page.wait_for_timeout(1500)
+    assert held + 0.5 < clock_of(board) < held + 8
+    os.kill(pid_of(work), signal.SIGKILL)
+    page.get_by_role("button", name="Ok").click(timeout=30_000)
+    expect(board.get_by_role("alert")).to_contain_text(STOPPED, timeout=30_000)
+    stood = clock_of(board)
+    page.wait_for_timeout(1000)
+    assert clock_of(board) == stood and page.evaluate("document.querySelector('.pin30-stage').inert")
+    keep_picture("board-killed-while-it-runs")
+    with_a_kernel(page)
+    work.run_all()
+    expect(board.get_by_role("button", name="Run time")).to_be_visible()
+    board.get_by_role("button", name="Run time").click()
+    page.wait_for_timeout(2500)
+    assert clock_of(board) > 1
+    expect(board.get_by_role("button", name="turn lever: left")).to_have_attribute("aria-pressed", "true")

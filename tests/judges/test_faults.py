@@ -5,6 +5,7 @@ and puts the row into classes by rules written down here anew. Where he goes in 
 """
 
 from itertools import product
+from math import inf
 from random import Random
 
 import pytest
@@ -53,13 +54,16 @@ def seen_in_phases(lights):
 
 
 def judged(circuit, positions):
-    """Return what the judge sees in a row: (look of each lamp, greatest battery current, currents of wires, light loads).
+    """Return what the judge sees in a row: (look of each lamp, greatest battery current, currents of wires, light loads,
+    watts on average in the worse joint of each wire).
 
     A load is light for a flasher with lamp-out sensing by its sheet: 2.37, 2.70 and 3.03 A of two 21 W lamps at 9, 12 and
     15 V; three quarters of that for sure, for filaments in a flash are colder than at rest.
     """
-    seen, drawn, wires, light = {}, 0.0, {}, {}
+    seen, drawn, wires, light, heat = {}, 0.0, {}, {}, {}
     flashers = [part for part in circuit.parts if part.kind == "flasher"]
+    on = max((part.on_share for part in flashers), default=1.0)
+    share = {"on": on, "off": 1 - on}
     for phase in ("on", "off") if flashers else ("on",):
         solved, volts = settle(circuit, positions, phase)
         for element in solved.inside:
@@ -68,6 +72,9 @@ def judged(circuit, positions):
                 drawn = max(drawn, amps)
             elif element.owner.startswith("W"):
                 wires[element.owner] = max(wires.get(element.owner, 0.0), amps)
+                wire = circuit.part(element.owner)
+                joint = max((each for each in (wire.start_joint, wire.end_joint) if each < inf), default=0.0)
+                heat[element.owner] = heat.get(element.owner, 0.0) + share[phase] * amps**2 * joint
         for part in flashers:
             if phase == "on" == solved.states[part.name] and "sensing" in part.type and part.name not in dict(circuit.held):
                 fed, out = (solved.volts_of(f"{part.name}:{end}", volts) for end in ("49", "49a"))
@@ -76,7 +83,7 @@ def judged(circuit, positions):
         for part in circuit.parts:
             if part.kind in ("lamp", "LED lamp"):
                 seen.setdefault(part.name, []).append(light_of(part, solved, volts))
-    return {lamp: seen_in_phases(phases) for lamp, phases in seen.items()}, drawn, wires, light
+    return {lamp: seen_in_phases(phases) for lamp, phases in seen.items()}, drawn, wires, light, heat
 
 
 def classes(before, after, limits):
@@ -101,7 +108,8 @@ def classes(before, after, limits):
         loads = [sorted((before[3][name], after[3][name])) for name in before[3]]
         wanted |= {"wrong signal" for least, most in loads if least < 0.75 and most >= 1}
     heavy = {wire for wire, amps in after[2].items() if amps > limits.get(wire, float("inf"))}
-    if heavy - {wire for wire, amps in before[2].items() if amps > limits.get(wire, float("inf"))} or \
+    hot = {name for name, watts in after[4].items() if watts > 20} - {name for name, watts in before[4].items() if watts > 20}
+    if hot or heavy - {wire for wire, amps in before[2].items() if amps > limits.get(wire, float("inf"))} or \
             after[1] > 300 >= before[1]:
         wanted.add("fire risk")
     return wanted

@@ -15,7 +15,7 @@ from ...ground.quantities import say
 from ...ground.showing import Showing
 from ...parts import Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
-from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED
+from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED, TOUCH_BURNS, WARM
 from .guarding import guarding
 from .limits import (CONTACT_MAKES, CONTACT_NEEDS, RULES, Limits, fuse_ratings)
 from .loads import FLOWS, row_where, solved, survey, where
@@ -221,7 +221,7 @@ def _flowing(surveyed, limits):
         if load.amps <= FLOWS:
             continue
         if isinstance(part, Wire):
-            yield from _wire(surveyed, part, load.amps, at, limits)
+            yield from _wire(surveyed, part, load, at, limits)
             continue
         branch = part.branches()[load.branch]
         if load.role.passes and branch.device is None:
@@ -235,7 +235,8 @@ def _flowing(surveyed, limits):
         yield from _rated(part, load, at)
 
 
-def _wire(surveyed, wire, amps, at, limits):
+def _wire(surveyed, wire, load, at, limits):
+    amps, heating = load.amps, load.point.effective(wire.name)
     if wire.is_touch:
         ohms = wire.resistance
         yield _finding("nothing leaks where two places touch", wire.name, f"{say(amps, 'A')} leak from {wire.start} to {wire.end} through "
@@ -245,8 +246,13 @@ def _wire(surveyed, wire, amps, at, limits):
                    amps, may.amps, "A", source=may.source)
     for end, joint in () if wire.is_touch else ((wire.start, wire.start_joint), (wire.end, wire.end_joint)):
         lost = amps * joint
-        says = f"{1000 * lost:.0f} mV are lost in its joint at {end} {at}"
-        yield _finding("little is lost in a joint", wire.name, says, lost, limits.joint, "V")
+        watts = heating**2 * joint
+        heat = f", {say(watts, 'W')} of heat in one place," if watts >= WARM else ""
+        yield _finding("little is lost in a joint", wire.name, f"{1000 * lost:.0f} mV are lost in its joint at {end}{heat} {at}", lost,
+                       limits.joint, "V")
+        if heat:
+            yield _finding("a joint does not glow", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
+                           TOUCH_BURNS, "W")
     lost = amps * wire.copper
     says = f"{1000 * lost:.0f} mV are lost along its {wire.length:g} m {at}"
     yield _finding("little is lost in a wire", wire.name, says, lost, limits.wire, "V")

@@ -102,6 +102,7 @@ export class Board {
   }
 
   on_now(message) {
+    this.player.learn(message.pictures);            // the kit tells each picture once
     if (message.act < this.player.act) return;      // a later act has gone out since
     this.player.act = message.act;
     this.acted = -Infinity;
@@ -130,6 +131,7 @@ export class Board {
   }
 
   on_ahead(message) {
+    this.player.learn(message.pictures);
     if (message.act < this.player.act) return;
     this.player.ahead(message);
     this.asked = 0;

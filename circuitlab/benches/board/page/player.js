@@ -36,8 +36,7 @@ export class Player {
   get begin() { return this.swaps[0]?.[0] ?? 0; }
 
   // What an act changes at once; what was thought to lie ahead is gone.
-  now({at, key, pictures}) {
-    this.learn(pictures);
+  now({at, key}) {
     this.cut(at);
     this.swaps.push([at, key]);
     this.end = at;
@@ -52,8 +51,7 @@ export class Player {
     }
   }
 
-  ahead({from, until, swaps, pictures, curves, verdict, sentence, said}) {
-    this.learn(pictures);
+  ahead({from, until, swaps, curves, verdict, sentence, said}) {
     if (said) this.said.push([from, said]);
     this.swaps.push(...swaps.filter(([at]) => at >= from));
     for (const [lamp, points] of Object.entries(curves)) {
