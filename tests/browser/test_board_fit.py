@@ -84,6 +84,10 @@ def test_run_lamps_and_tabs_stay_in_sight_whatever_is_pressed(page, name, form, 
         inside = page.locator(".pin30-inside").bounding_box()
         assert inside["y"] + inside["height"] <= 640 - CHROME
         assert inside["height"] >= 60, tab.inner_text()
+        assert inside["y"] - first[".pin30-below > .pin30-row"]["bottom"] >= 4
+        words = page.locator(".pin30-below button").all_inner_texts()
+        assert len(words) == len(set(words)), words
+    expect(page.locator(".pin30-beside")).to_contain_text("% of rated light")
 
 
 def test_pressing_a_button_moves_no_other(page):
