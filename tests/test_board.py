@@ -337,6 +337,23 @@ def test_a_circuit_without_control_or_lamp_is_a_board_too():
     assert "There is no lamp." in board._repr_mimebundle_()[0]["text/html"]
 
 
+def test_a_page_opened_again_goes_on_where_time_had_come_to():
+    """Not where the last act was: what lay ahead of that is shown from the moment that the page was heard of last."""
+    desk = Desk(cl.arrangement(FOUR))
+    answers(desk, kind="hello")
+    act(desk, 1, 0.5, "key", "on")
+    act(desk, 2, 1.0, "turn lever", "left")
+    for second in (3, 7, 11):
+        answers(desk, kind="more", act=2, at=second * TICK)
+    assert answers(desk, kind="stop", at=13.25 * TICK) == {}
+    again = answers(desk, kind="hello")
+    assert (again["now"]["at"], again["ahead"]["from"]) == (13.25 * TICK, 13.25 * TICK)
+    assert again["ahead"]["until"] > 13.25 * TICK
+    assert again["now"]["pictures"][again["now"]["key"]]["states"]["K9"] == desk.live.at(13.25).states["K9"]
+    assert again["ahead"]["curves"]["E1"][0][0] <= 13.25
+    assert answers(desk, kind="form", form="attached")["now"]["at"] == TICK       # an open page has what came after
+
+
 def test_a_hand_on_one_board_is_answered_before_what_lies_ahead_on_others():
     """Three boards ask in one turn of the kernel's loop: first what a hand changes, then its own piece, then the others'."""
     sent, boards = [], [cl.board(cl.arrangement("one-fused-lamp")) for _ in range(3)]

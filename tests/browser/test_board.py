@@ -72,6 +72,15 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     (notebooks / "board.ipynb").unlink()
 
 
+def test_every_click_on_a_lever_moves_it(moving):
+    """Also on the middle, where it stands as the board opens; left and right of that it goes where it is pointed at, and back."""
+    open_board(moving, cl.arrangement(FOUR))
+    box = moving.locator("[data-key=S3]").bounding_box()
+    for share, stands in ((0.5, "left"), (0.5, "off"), (0.5, "left"), (0.9, "right"), (0.9, "off"), (0.1, "left"), (0.1, "off"), (0.5, "left")):
+        moving.mouse.click(box["x"] + share * box["width"], box["y"] + box["height"] / 2)
+        expect(moving.get_by_role("button", name=f"turn lever: {stands}")).to_have_attribute("aria-pressed", "true")
+
+
 def told(page):
     """Return what is told of the thing that is chosen. [text]"""
     return page.locator(".pin30-told")

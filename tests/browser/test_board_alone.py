@@ -89,6 +89,14 @@ def test_a_pressed_pedal_lights_its_lamp_and_springs_back(opened):
     expect(page.locator("[data-key=S2]")).to_have_attribute("aria-label", "S2, pedal arm, switch: released")
 
 
+def test_a_click_on_the_middle_of_the_lever_moves_it(opened):
+    """Where it stands as the page opens: on to left; and back."""
+    page = opened()
+    for stands in ("left", "off", "left"):
+        page.mouse.click(*middle(page, "S3"))
+        expect(page.get_by_role("button", name=f"turn lever: {stands}")).to_have_attribute("aria-pressed", "true")
+
+
 def test_volts_are_told_at_a_terminal_of_the_row_and_phase_shown(opened):
     """By finger, as operating points have them; in a flash and in the pause after it."""
     page = opened(size=(390, 844), has_touch=True, is_mobile=True)
@@ -218,7 +226,7 @@ def test_nothing_is_offered_that_only_the_live_board_can(opened):
     page.locator("[data-key=F1]").focus()
     page.keyboard.press("Enter")
     page.keyboard.press("r")
-    expect(page.locator(".pin30-told")).to_contain_text("F1, beside the battery, fuse, whole: 1 12.6 V, 2 12.6 V.")
+    expect(page.locator(".pin30-told")).to_contain_text("F1, beside the battery, fuse, whole: terminal 1: 12.6 V, 2: 12.6 V.")
     page.get_by_role("button", name="keys").click()
     expect(page.locator(".pin30-inside")).not_to_contain_text("lead")
     page.get_by_role("button", name="table").click()
@@ -248,6 +256,43 @@ def test_start_over_puts_everything_at_rest(opened):
     page.get_by_role("button", name="start over").click()
     expect(lamp(page, "E1")).to_contain_text("dark")
     expect(page.get_by_role("button", name="hold brake pedal")).to_have_attribute("aria-pressed", "false")
+
+
+def test_start_over_stops_the_clock_and_forgets_what_was_pointed_at(opened):
+    """At the first moment again, until the next act; nothing is told of a part any more."""
+    page = opened()
+    page.get_by_role("button", name="key: on").click()
+    page.locator("[data-key=F1]").focus()
+    expect(page.locator(".pin30-told")).to_contain_text("F1")
+    page.get_by_role("button", name="start over").click()
+    expect(page.get_by_role("status")).to_have_text("Started over: everything at rest, fuses whole.")
+    page.wait_for_timeout(600)
+    expect(page.locator(".pin30-clock")).to_have_text("0.00 s")
+    expect(page.locator(".pin30-told")).to_have_text("")
+    page.get_by_role("button", name="hold brake pedal").click()
+    expect(lamp(page, "E1")).to_contain_text("69 %")
+
+
+def test_an_act_while_time_stands_is_told_as_what_is_to_come(opened):
+    """The lever moved after Stop: lamps stay dark, and the sentence says so; Run brings it."""
+    page = opened()
+    page.get_by_role("button", name="key: on").click()
+    page.get_by_role("button", name="Stop time").click()
+    page.get_by_role("button", name="turn lever: right").click()
+    expect(page.get_by_role("status")).to_have_text("Time stands. Once it runs: turn lever right. E1, E3 dark; E2, E4 flashing 90 a minute.")
+    expect(lamp(page, "E2")).to_contain_text("dark")
+    page.get_by_role("button", name="Run time").click()
+    expect(page.get_by_role("status")).to_have_text("turn lever right. E1, E3 dark; E2, E4 flashing 90 a minute.")
+    expect(lamp(page, "E2")).to_contain_text("%")
+
+
+def test_the_first_tab_stop_is_seen(opened):
+    """A part of the drawing, with a ring round it."""
+    page = opened()
+    page.keyboard.press("Tab")
+    ring = page.evaluate("getComputedStyle(document.activeElement.querySelector('.ring') ?? document.activeElement).stroke")
+    assert page.evaluate("document.activeElement.dataset.key") == "S1"
+    assert ring == "rgb(26, 111, 208)"
 
 
 def test_who_wants_no_motion_steps_from_event_to_event(opened):

@@ -1,7 +1,10 @@
 """The live board in four sizes of window: letters and targets large enough, lamps and controls in sight with what just moved."""
 
+from io import BytesIO
+
 import pytest
 from board_page import lamp, open_board
+from PIL import Image
 from playwright.sync_api import expect
 
 import circuitlab as cl
@@ -52,3 +55,96 @@ def test_four_relays_stand_whole_on_a_laptop(page):
     page.set_viewport_size({"width": 1366, "height": 640})
     board = open_board(page, cl.arrangement("shared-filament-four-relays"))
     assert set(page.evaluate(SEEN)) == {area["name"] for area in board.still["areas"] if area["kind"] == "part"}
+
+
+PLACES = """() => Object.fromEntries([".pin30-board", ".pin30-beside > .pin30-row button", ".pin30-lamps", ".pin30-below > .pin30-row"].map(what => {
+  const {left, top, right, bottom} = document.querySelector(what).getBoundingClientRect(); return [what, {left, top, right, bottom}]; }))"""
+FAULTS = {"K1: 87 and 87a swapped": cl.SwapTerminals("K1:87", "K1:87a"), "K1: coil on the flashing wire": cl.MoveWire("W11", "X4:2", "K1:87"),
+          "K1: battery on 30": cl.AddWire(cl.Wire("W98", "F1:2", "K1:30")), "K9: flasher dead": cl.Hold("K9", "off"),
+          "F2 blown": cl.Hold("F2", "blown"), "K3: stop wire on 87a": cl.AddWire(cl.Wire("W99", "X3:1", "K3:87a"))}
+
+
+@pytest.mark.parametrize(("name", "form", "faults"), [("shared-filament-four-relays", "schematic", FAULTS), ("shared-filament-four-relays", "attached", FAULTS),
+                                                      ("shared-filament-rear-relays-hazard", "schematic", {})])
+def test_run_lamps_and_tabs_stay_in_sight_whatever_is_pressed(page, name, form, faults):
+    """With each tab open in turn the board is no taller than the view, and Run, every lamp and the tabs lie in it."""
+    page.set_viewport_size({"width": 1190, "height": 640})      # of a cell in a window of 1366
+    open_board(page, cl.arrangement(name), form=form, changes=faults)
+    page.locator("[data-key=F1]").focus()
+    for words in list(faults)[:1]:
+        page.get_by_role("button", name=words).click()
+    for tab in page.locator(".pin30-below > .pin30-row button").all():
+        tab.click()
+        page.wait_for_timeout(300)
+        first = page.evaluate(PLACES)
+        for what, box in first.items():
+            assert box["top"] >= 0 and box["bottom"] <= 640 - CHROME, (tab.inner_text(), what)
+        lamps = page.locator(".pin30-lamps")
+        assert lamps.evaluate("each => each.scrollHeight - each.clientHeight") == 0
+        inside = page.locator(".pin30-inside").bounding_box()
+        assert inside["y"] + inside["height"] <= 640 - CHROME
+        assert inside["height"] >= 60, tab.inner_text()
+        assert inside["y"] - first[".pin30-below > .pin30-row"]["bottom"] >= 4
+        words = page.locator(".pin30-below button").all_inner_texts()
+        assert len(words) == len(set(words)), words
+    expect(page.locator(".pin30-beside")).to_contain_text("% of rated light")
+
+
+def test_pressing_a_button_moves_no_other(page):
+    """Not one box of the prepared faults and of the controls within its column, though the sheet is another."""
+    page.set_viewport_size({"width": 1190, "height": 640})
+    open_board(page, cl.arrangement("shared-filament-four-relays"), changes=FAULTS)
+    where = """() => [...document.querySelectorAll(".pin30-controls button, .pin30-cards button")].map(each => {
+        const {left, top, width, height} = each.getBoundingClientRect(), column = document.querySelector(".pin30-work").getBoundingClientRect();
+        return [left - column.left, top - column.top, width, height]; })"""
+    before = page.evaluate(where)
+    for words in ("K1: coil on the flashing wire", "key: on", "turn lever: left"):
+        page.get_by_role("button", name=words).click()
+        expect(page.get_by_role("button", name=words)).to_have_attribute("aria-pressed", "true")
+        assert page.evaluate(where) == before
+
+
+@pytest.mark.parametrize(("size", "share"), [((683, 320), 0.6), ((390, 844), 0.6)])
+@pytest.mark.parametrize(("name", "form"), [("shared-filament-four-relays", "schematic"), ("shared-filament-rear-relays-hazard", "attached")])
+def test_the_drawing_has_most_of_a_small_view(page, name, form, size, share):
+    """Sixty percent of what JupyterLab leaves of the height, prepared faults or not."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    open_board(page, cl.arrangement(name), form=form, changes=FAULTS if "four" in name else {})
+    place = page.locator(".pin30-stage").bounding_box()
+    assert min(place["height"], page.locator(".pin30-drawing").bounding_box()["height"]) >= share * (size[1] - CHROME)
+
+
+def test_an_edge_with_more_behind_it_is_shaded_until_it_is_reached(page):
+    """The last pixels of the sheet's place: darker than its paper where the sheet goes on, not at the sheet's own edge."""
+    page.set_viewport_size({"width": 390, "height": 844})
+    open_board(page, cl.arrangement("shared-filament-four-relays"), form="attached")
+    page.locator(".pin30-drawing").evaluate("each => { each.style.visibility = 'hidden'; }")
+
+    def dark(side):
+        box = page.locator(".pin30-stage").bounding_box()
+        x = box["x"] + (1 if side == "left" else box["width"] - 3)
+        shot = page.screenshot(clip={"x": x, "y": box["y"] + box["height"] / 2, "width": 2, "height": 2})
+        return Image.open(BytesIO(shot)).convert("L").getpixel((0, 0)) < 220
+    assert (dark("left"), dark("right")) == (False, True)
+    page.locator(".pin30-stage").evaluate("each => each.scrollTo(200, 0)")
+    assert (dark("left"), dark("right")) == (True, True)
+    page.locator(".pin30-stage").evaluate("each => each.scrollTo(9999, 0)")
+    assert (dark("left"), dark("right")) == (True, False)
+
+
+@pytest.mark.parametrize("wide", [1190, 390])
+def test_the_table_scrolls_within_itself_and_its_sentences_wrap(page, wide):
+    """Its last column can be brought into sight; no sentence under it is wider than its place."""
+    page.set_viewport_size({"width": wide, "height": 640})
+    open_board(page, cl.arrangement("shared-filament-rear-relays-hazard"))
+    page.get_by_role("button", name="table", exact=True).click()
+    table = page.get_by_role("region", name="Lamp table")
+    expect(table.get_by_role("row").first).to_be_visible()
+    assert table.evaluate("each => each.scrollWidth > each.clientWidth")
+    table.evaluate("each => { each.scrollLeft = 9999; each.scrollTop = 9999; }")
+    place, last = table.bounding_box(), table.locator("thead th").last.bounding_box()
+    assert place["x"] <= last["x"] and last["x"] + last["width"] <= place["x"] + place["width"] + 1
+    for words in (*table.locator("p").all(), table.locator("caption")):
+        box = words.bounding_box()
+        assert place["x"] <= box["x"] and box["x"] + box["width"] <= place["x"] + place["width"] + 1, words.inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth") <= wide

@@ -87,6 +87,7 @@ class Desk(Rows, Played, Changing, Compared):
             live.act(float(second), *throw)
         self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
         self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
+        self.clock = 0          # of a page, as far as it was heard of [us]
         self._first, self._sheets = {}, 0       # the sheet of the circuit unchanged, of each form; how many sheets there were
         self._lay_out(self.form)
 
@@ -118,6 +119,7 @@ class Desk(Rows, Played, Changing, Compared):
     def hear(self, message):
         """Yield the answers to one message of the page, what is wanted first before the rest is worked out."""
         self.last = max(self.last, message.get("act", 0))
+        self.clock = max(self.clock, message.get("at", 0))
         if message["kind"] in HANDS:
             self.coming = []        # a hand goes on by itself
         try:
@@ -135,7 +137,11 @@ class Desk(Rows, Played, Changing, Compared):
         self._told = set()
         if self._relaid:        # the page may have begun anew with the first one
             yield {"kind": "still", "still": self.still()}
-        yield from self._stand()
+        yield from self._stand(at=self.clock / TICK)
+
+    def _stop(self, message):
+        """Nothing to answer: where the page's time stands is known by now."""
+        return ()
 
     def _act(self, message):
         self.live.act(message["at"] / TICK, message["control"], message["position"])
@@ -199,13 +205,14 @@ class Desk(Rows, Played, Changing, Compared):
         yield {"kind": "still", "still": self.still(), "fresh": True}
         yield from self._stand()
 
-    def _stand(self, done=""):
-        """Say how everything stands since the last act, and what lies ahead."""
-        key, pictures = self._pictured([self.live.at(self.live.now)])
-        yield {"kind": "now", "act": self.last, "at": round(self.live.now * TICK), "key": key[0], "pictures": pictures,
+    def _stand(self, done="", at=0.0):
+        """Say how everything stands since the last act, or at a later moment that a page was seen to reach, and what lies ahead. [s]"""
+        at = max(self.live.now, min(at, self.live.until))
+        key, pictures = self._pictured([self.live.at(at)])
+        yield {"kind": "now", "act": self.last, "at": round(at * TICK), "key": key[0], "pictures": pictures,
                "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
                "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
-        yield self._piece(self.live.now, self.live.now + AHEAD, done)
+        yield self._piece(at, at + AHEAD, done)
 
     def _piece(self, begin, end, done=""):
         """Return a piece of what lies ahead, and in words what was done and comes of it."""

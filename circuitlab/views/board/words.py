@@ -32,7 +32,8 @@ def told_of(point, name, out=()):
     if part.shines:
         said.append(f"{light_words(part, point)}, {amps_text(abs(point.current(name)), None)}")
     if not part.is_metal:
-        said.append(", ".join(f"{terminal} {volts_text(point, f'{name}:{terminal}')}" for terminal in part.terminals))
+        read = ", ".join(f"{terminal}: {volts_text(point, f'{name}:{terminal}')}" for terminal in part.terminals)
+        said.append(f"terminal {read}")
     return ": ".join(said[:1] + ["; ".join(said[1:])] if said[1:] else said) + "."
 
 

@@ -2,8 +2,8 @@
 
 import {Board} from "./board.js";
 import {Reel} from "./reel.js";
-import {html} from "./drawing.js";
-import {button} from "./beside.js";
+import {html, SHORT} from "./drawing.js";
+import {button, put_text} from "./beside.js";
 
 const READ = 10.02;         // px, least height of a letter of the drawing
 const READ_FAR = 16.05;        // px, with large letters
@@ -12,6 +12,7 @@ const ASIDE = 330;          // px, for what stands beside it
 const FAR = {column: 1000, aside: 480};      // px, of the same with large letters
 const MOST_GROWN = 1.6;     // no drawing is larger, save with large letters
 const TOUCH = 10;           // px round a terminal that a finger finds it in
+const STUCK = 64;           // px of a low window's height that lamps and what is told keep
 const GLASS_GROWN = 768;    // px2 that a lamp's glass grows by with large letters
 const TOLD = "Tap a part, wire or terminal: what is read there is told. Arrows: to the next part. w: onto its wire, then along it; n: its next wire. " +
   "t: its next terminal. Space or Enter: work a switch. h: hold a pedal. s: stop and run. f: still what flashes fast. l: large letters.";
@@ -23,7 +24,7 @@ class Alone extends Board {
     this.grow = button(time, "large", () => this.large());
     this.grow.setAttribute("aria-label", "large letters");
     this.grow.setAttribute("aria-pressed", "false");
-    button(time, "start over", () => this.fresh()).setAttribute("aria-label", "start over, everything at rest");
+    button(time, "start over", () => this.start_over()).setAttribute("aria-label", "start over, everything at rest");
     time.append(beside.clock);
     beside.form.remove();
     beside.deeds.remove();
@@ -51,9 +52,12 @@ class Alone extends Board {
     this.fit();
   }
 
-  fresh() {
-    this.latched.clear();
-    this.send({kind: "fresh"});
+  // Everything at rest at a first moment where time stands, nothing pointed at.
+  start_over() {
+    this.fresh();
+    Object.assign(this, {chosen: null, pointed: null, where: ""});
+    put_text(this.beside.told, "");
+    this.go({kind: "fresh", at: 0});
   }
 
   key(event) {
@@ -67,9 +71,11 @@ class Alone extends Board {
   fit() {
     const {drawing, place, stage, is_large} = this, [, , wide, tall] = this.still.view, total = place.clientWidth, is_column = total < (is_large ? FAR.column : COLUMN);
     place.classList.toggle("narrow", is_column);
-    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(240, innerHeight - (is_column ? 0 : place.offsetTop) - 8);
+    place.classList.toggle("short", is_column && innerHeight < SHORT);
+    const room = is_column ? total : total - (is_large ? FAR.aside : ASIDE), high = Math.max(0.6 * innerHeight, innerHeight - (is_column ? innerHeight < SHORT ? STUCK : 0 : place.offsetTop) - 8);
     const least = (is_large ? READ_FAR : READ) / this.still.least_letter;
     const scale = drawing.scale = Math.max(least, Math.min(room / wide, is_column ? Infinity : high / tall, is_large ? Infinity : MOST_GROWN));
+    place.style.setProperty("--high", `${high}px`);
     Object.assign(stage.style, {width: `${Math.min(wide * scale, room)}px`, maxHeight: `${high}px`});
     Object.assign(drawing.root.style, {width: `${wide * scale}px`, height: `${tall * scale}px`});
   }

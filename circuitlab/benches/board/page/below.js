@@ -14,6 +14,7 @@ const TALL = 46;            // px, of a lamp's trace
 const MOST_VOLTS = 16;      // V, at the top of a trace
 const AHEAD = 0.04;         // of a nudge of the cursor, as a share of the span
 export const METERS = ["meter", "test lamp", "amps", "ohms"];
+const KINDS = {meter: "volts"};       // what its button says, where that is another word
 
 export class Below {
   constructor(place, board) {
@@ -32,6 +33,7 @@ export class Below {
     this.shown = this.shown === what ? "" : what;
     for (const [each, tab] of Object.entries(this.tabs)) tab.setAttribute("aria-pressed", String(each === this.shown));
     this.inside.replaceChildren();
+    this.root.parentNode.classList.toggle("open", this.shown !== "");
     this.strip = this.words = this.meter = this.view = null;
     this.change.close();
     this.compared.close();
@@ -133,7 +135,7 @@ export class Below {
 
   open_meter() {
     const row = html("div", {role: "toolbar", "aria-label": "Meter", class: "pin30-row"}, this.inside);
-    this.kinds = Object.fromEntries(METERS.map(kind => [kind, button(row, kind, () => this.board.measure(kind))]));
+    this.kinds = Object.fromEntries(METERS.map(kind => [kind, button(row, KINDS[kind] ?? kind, () => this.board.measure(kind))]));
     this.picks = Object.fromEntries(["red", "black"].map(lead => [lead, button(row, `${lead} lead`, () => this.board.take(lead))]));
     button(row, "new MIN/MAX", () => this.board.measure(this.board.instrument));
     button(row, "leads away", () => this.board.leads_away());
@@ -150,9 +152,10 @@ export class Below {
   open_acts() { this.view = new Acts(this.inside, this.board); }
 
   open_keys() {
-    html("p", {text: KEYS}, this.inside);
+    const place = html("div", {class: "pin30-table", tabindex: 0, role: "region", "aria-label": "Keys"}, this.inside);
+    html("p", {text: KEYS}, place);
     const [left, top, wide, tall] = this.board.still.key;
-    this.inside.insertAdjacentHTML("beforeend", `<svg viewBox="${left} ${top} ${wide} ${tall}" width="${wide}" height="${tall}" fill="none" font-family="sans-serif" role="img" aria-label="Key of the drawing">${this.board.still.letters}</svg>`);
+    place.insertAdjacentHTML("beforeend", `<svg viewBox="${left} ${top} ${wide} ${tall}" width="${wide}" height="${tall}" fill="none" font-family="sans-serif" role="img" aria-label="Key of the drawing">${this.board.still.letters}</svg>`);
   }
 
   leads(instrument, lead) {

@@ -16,15 +16,18 @@ export class Beside {
     this.speeds = SPEEDS.map(([words, speed]) => [speed, button(time, words, () => board.pace(speed), `speed ${words}`)]);
     this.form = button(time, "", () => board.redraw());
     this.clock = html("span", {class: "pin30-clock", role: "timer"}, time);
+    const head = html("p", {class: "pin30-head"}, this.root);
+    for (const words of ["lamp", "volts, % of rated light"]) html("span", {text: words}, head);
     this.lamps_place = html("ul", {"aria-label": "Lamps", class: "pin30-lamps"}, this.root);
-    this.levers = html("div", {class: "pin30-controls"}, this.root);
-    this.cards_place = html("div", {role: "toolbar", "aria-label": "Break it, put it back", class: "pin30-row pin30-cards"}, this.root);
+    const work = html("div", {class: "pin30-work"}, this.root), said = html("div", {class: "pin30-words"}, this.root);
+    this.levers = html("div", {class: "pin30-controls"}, work);
+    this.cards_place = html("div", {role: "toolbar", "aria-label": "Break it, put it back", class: "pin30-row pin30-cards"}, work);
     this.fill(still);
-    this.told = html("p", {class: "pin30-told"}, this.root);
-    this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, this.root);
-    this.fast = html("p", {class: "pin30-fast"}, this.root);
-    this.alert = html("p", {role: "alert", class: "pin30-alert"}, this.root);
-    this.said = html("p", {role: "status", class: "pin30-said"}, this.root);
+    this.told = html("p", {class: "pin30-told"}, said);
+    this.deeds = html("div", {role: "toolbar", "aria-label": "What a hand can do here", class: "pin30-row pin30-deeds"}, said);
+    this.fast = html("p", {class: "pin30-fast"}, said);
+    this.alert = html("p", {role: "alert", class: "pin30-alert"}, said);
+    this.said = html("p", {role: "status", class: "pin30-said"}, said);
     for (const row of [time, this.deeds]) rove(row);
     this.below = html("div", {class: "pin30-below-place"}, this.root);
   }
@@ -97,6 +100,12 @@ export class Beside {
 
   tried(made) {
     for (const [words, button] of Object.entries(this.cards)) button.setAttribute("aria-pressed", String(made.includes(words)));
+  }
+
+  // What came of the last act until a moment; where a hand has stopped time at the act itself, nothing of it is seen yet.
+  say(now) {
+    const {player, stopped, clock} = this.board, [from, words] = player.said_at(now);
+    put_text(this.said, words && from === now && stopped && !clock.runs ? `Time stands. Once it runs: ${words}` : words);
   }
 
   time(now, runs, speed, waits) {

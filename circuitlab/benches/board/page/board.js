@@ -136,7 +136,7 @@ export class Board {
     this.player.ahead(message);
     this.asked = 0;
     this.bound();
-    if (message.said) { put_text(this.beside.said, message.said); this.below.view?.acted?.(); }
+    if (message.said) { this.beside.say(this.clock.now); this.below.view?.acted?.(); }
     if (message.said && this.steps) this.step();
     if (message.said) this.drawing.reveal(this.player.moved(message.from, message.from + MOVED));
     this.look_again();
@@ -216,6 +216,7 @@ export class Board {
     this.cursor(null);
     this.stopped = this.clock.runs;
     this.stopped ? this.clock.stop() : this.clock.start();
+    if (this.stopped) this.stands_at();
     this.look_again();
   }
 
@@ -237,7 +238,7 @@ export class Board {
 
   // Look at a moment that has been, or at now again. Time stands meanwhile.
   cursor(moment) {
-    if (moment !== null && this.clock.runs) { this.clock.stop(); this.stopped = true; }
+    if (moment !== null && this.clock.runs) { this.clock.stop(); this.stopped = true; this.stands_at(); }
     if (moment === null) this.below.held = null;
     this.moment = moment;
     this.look_again();
@@ -302,7 +303,7 @@ export class Board {
     const {end, verdict, act} = this.player;
     if (verdict !== "settled" || now <= end - SOON || this.asked === end) return;
     Object.assign(this, {asked: end, asked_at: performance.now()});
-    this.model.send({kind: "more", act});
+    this.model.send({kind: "more", act, at: now});
   }
 
   // What is in words and numbers, a few times a second.
@@ -317,7 +318,7 @@ export class Board {
       put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
     }
     const {fast, held} = this.flashes.flashes;
-    put_text(this.beside.said, this.player.said_at(now));
+    this.beside.say(now);
     put_text(this.beside.fast, held ? "More than three flashes a second: lamps show their steady mean. f: as they flash." :
       fast ? "More than three flashes a second, small on the page. f: still them." : "");
     this.beside.stand(this.moment === null ? this.stands : picture.positions);

@@ -6,7 +6,9 @@ const NARROW = 700;     // px, below which lamps and controls come first, the dr
 const BESIDE = 330;     // px, for what stands beside the drawing
 const CHROME = 120;     // px, of the window's height that JupyterLab has for itself
 const NEARLY = 8;       // px, by which it may be taller before it scrolls
-const LEAST_HIGH = [240, 80];     // px, of the drawing however small the window, beside or below lamps and controls
+const LEAST_HIGH = 240;   // px, of the drawing beside lamps and controls, however small the window
+const SHARE = 0.65;     // of the view's height, least for a drawing below lamps and controls
+export const SHORT = 480;      // px of the window's height, below which lamps and controls take a line each
 const MARGIN = 20;      // px round what is brought into sight
 const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
@@ -39,7 +41,7 @@ export class Drawing {
   constructor(still, place) {
     this.still = still;
     this.stage = place;
-    this.root = svg("svg", {viewBox: still.view.join(" "), role: "group", "aria-label": `Circuit: ${still.title}`,
+    this.root = svg("svg", {viewBox: still.view.join(" "), role: "group", tabindex: -1, "aria-label": `Circuit: ${still.title}`,
       class: "pin30-drawing", "font-family": "sans-serif", fill: "none", "stroke-linecap": "round", "stroke-linejoin": "round"}, this.stage);
     this.glows = svg("g", {"aria-hidden": "true"}, this.root);
     this.picture = svg("g", {"aria-hidden": "true"}, this.root);
@@ -93,11 +95,14 @@ export class Drawing {
   fit(total = this.stage.parentNode.clientWidth) {
     const [, , wide, tall] = this.still.view, least = LETTERS / this.still.least_letter;
     const place = this.stage.parentNode, narrow = place.classList.toggle("narrow", total < NARROW), lamps = place.querySelector(".pin30-lamps");
+    const short = place.classList.toggle("short", narrow && innerHeight < SHORT);
+    lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const room = narrow ? total : total - BESIDE, high = Math.max(LEAST_HIGH[Number(narrow)], innerHeight - CHROME - top);
+    const view = innerHeight - CHROME, room = narrow ? total : total - BESIDE, high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
     const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
     this.stage.style.width = `${Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
+    place.style.setProperty("--high", `${high + NEARLY}px`);
     this.root.style.width = `${wide * scale}px`;
     this.root.style.height = `${tall * scale}px`;
     this.scale = scale;

@@ -70,17 +70,20 @@ export class Hands {
     return Math.hypot(x - bx, y - by) < Math.hypot(x - ax, y - ay);
   }
 
-  // Press what works a control: a pedal goes down until the hand lets go, all else moves to its other or next position.
+  // Press what works a control: a pedal goes down until the hand lets go, all else moves to its other or next position; pointed at where
+  // it stands, back to rest, or from there to the next.
   press(name, share = null) {
     const control = this.board.control(name), stands = this.board.position(name), [rest, ...others] = control.positions;
     if (control.springs) {
       if (this.board.latched.has(name)) return this.board.latch(name);
       this.pressed = {name, rest};
       this.board.move(name, others[0]);
-    } else if (control.positions.length > 2 && share !== null) {
-      const wanted = control.shown[Math.min(control.shown.length - 1, Math.max(0, Math.floor(share * control.shown.length)))];
-      this.board.move(name, wanted === stands ? rest : wanted);
-    } else this.board.move(name, control.positions[(control.positions.indexOf(stands) + 1) % control.positions.length]);
+      return;
+    }
+    const {shown, positions} = control, next = positions[(positions.indexOf(stands) + 1) % positions.length];
+    const pointed = shown[Math.min(shown.length - 1, Math.max(0, Math.floor(share * shown.length)))];
+    const wanted = share === null || positions.length < 3 ? next : pointed === stands ? rest : pointed;
+    this.board.move(name, wanted === stands ? next : wanted);
   }
 
   release() {

@@ -75,8 +75,8 @@ export class Player {
     return {key: this.swaps[Math.max(swap, 0)]?.[1], lamps};
   }
 
-  // What came of the last act until a moment. [text]
-  said_at(moment) { return this.said[lastBefore(this.said, moment)]?.[1] ?? ""; }
+  // When the last act until a moment was done, and what came of it. [us], [text]
+  said_at(moment) { return this.said[lastBefore(this.said, moment)] ?? [0, ""]; }
 
   // The parts whose state changes from just before one moment to another.
   moved(from, until) {

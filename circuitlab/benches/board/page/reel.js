@@ -22,7 +22,10 @@ export class Reel {
     this.stay(when, throws[control][position]);
   }
 
-  hear_fresh(when) { this.stay(when, 0, "Started over: everything at rest, fuses whole."); }
+  hear_fresh(when) {
+    this.stays = [];
+    this.stay(when, 0, "Started over: everything at rest, fuses whole.");
+  }
 
   hear_more({act}) {
     if (act !== this.act) return;
