@@ -43,6 +43,7 @@ def test_nothing_overlaps(which):
     assert faults(lay_out_attached(made(which)), pictured(which)) == []
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("which", EVERY)
 def test_the_picture_reads_back_as_the_arrangement(which):
     whole, picture = made(which), pictured(which)

@@ -38,7 +38,7 @@ def at_curve(curve, moment):
     return [a + share * (b - a) for a, b in zip(here, there)]
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11, 9)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_row_and_phase_is_that_of_the_lamp_table(name):
     """Lamp volts are the table's in every phase it has; states, and volts at every terminal, are the operating point's of that row and phase.
@@ -282,6 +282,7 @@ def test_what_is_too_large_is_refused_with_the_limit_and_what_to_do(tmp_path, ca
     assert not out.exists()
 
 
+@pytest.mark.full
 def test_the_largest_arrangement_of_the_kit_fits():
     """So that the limits refuse no circuit of the lessons."""
     rows = [len(cl.lamp_table(cl.arrangement(name)).rows) for name in ("shared-filament-four-relays-hazard", "hazard-by-diodes")]

@@ -81,6 +81,7 @@ def test_every_terminal_has_its_place_on_the_mark_that_is_drawn(which):
         assert {place[0] for place in places} == set(made.terminals) - unseen
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.outside("WCAG 2.2, success criterion 2.5.8: a target of a pointer is 24 by 24 px at least")
 @pytest.mark.parametrize("which", CASES)
 def test_what_a_hand_works_has_an_area_over_all_that_moves(which):

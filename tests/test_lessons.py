@@ -256,7 +256,7 @@ def run(path):
             if output.output_type == "error" or output.get("name") == "stderr"]
 
 
-@pytest.mark.in_turn(10, 2)
+@pytest.mark.in_turn(20, 2)
 def test_a_lesson_runs_alone_and_again(path, tmp_path, without_network):
     """In a folder with nothing else in it, without a network, twice in a row; it changes nothing but the answers."""
     copy = tmp_path / path.name

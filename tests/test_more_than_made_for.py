@@ -5,12 +5,13 @@ import re
 import pytest
 
 from circuitlab import arrangement, compare, prove, size
-from circuitlab.arrangements import changed
+from circuitlab.arrangements import Short, changed
 from circuitlab.arrangements.typed_changes import read_change
 from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.arrangements.rows import rows_of
 from circuitlab.reasoning import lamp_table, row_of
 from circuitlab.reasoning.faults import batches, fault_table
+from circuitlab.reasoning.sizing import fire_risks
 from circuitlab.reasoning.observing import observe
 from circuitlab.solving import operating_point
 
@@ -131,9 +132,16 @@ def test_a_joint_that_glows_is_told_wherever_a_touch_of_as_many_watts_is():
     said = f"W2's joint turns {watts:.3g} W into heat at S2:1 alone"
     assert any(said in words for words in operating_point(circuit, {"brake pedal": "held"}).overheated)
     assert any(said in words for words in lamp_table(circuit).overheated)
-    assert "Fire risk" in build_sheet(circuit) and "a joint does not glow" in size(circuit).text()
+    assert "Fire risk" in build_sheet(circuit) and "nothing glows where two things meet" in size(circuit).text()
     proof = prove(circuit, timing=False)
     assert not proof.is_proved and said in proof.text()
+
+
+def test_a_touch_that_glows_is_a_fire_risk_of_the_sheet_too():
+    """Some 6 ohm from a fed stud to the frame: under the fuse's rating, and 24 W in one place."""
+    circuit = changed(arrangement("third-stop-lamp"), Short("X2:1", "X1", 6.0))
+    assert any(finding.rule == "nothing glows where two things meet" and finding.value > 20 for finding in fire_risks(circuit))
+    assert "Fire risk" in build_sheet(circuit)
 
 
 def test_a_joint_that_glows_only_while_a_flasher_is_on_is_judged_by_its_mean():

@@ -88,6 +88,7 @@ def test_nothing_is_shown_where_nobody_watches():
     assert (done.returncode, done.stderr) == (0, "") and done.stdout
 
 
+@pytest.mark.full
 def test_a_comparison_stopped_among_its_faults_does_not_go_on():
     code, out, err = stopped_at(["compare", LARGEST, "shared-filament-four-relays", "--faults"], "64 of [0-9]+ faults")
     assert code == 130

@@ -14,8 +14,8 @@ from ..solving import operating_point
 from ..solving.beside_fuses import endangered
 from ..solving.buzzing import NO_REST
 from .failures import Failure
-from .looks import look_of
 from .going_on import going_on
+from .looks import look_of
 from .orders import phase_combinations, stays
 from .paths import missing_path, path_to
 from .rows import LampTable

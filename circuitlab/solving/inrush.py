@@ -53,7 +53,7 @@ def decided_by_time(point):
                            turns=(_in_state(point, name, "on"), _in_state(point, name, "idle")))
         state = point.phases[name] if swings else "idle"
         if state in relays and (point.states[name] == "idle") == swings:
-            point = _at_rest(point, (point.states | relays[state] | {name: state}).values())
+            point = point.standing((point.states | relays[state] | {name: state}).values())
         elif swings and over >= TOLD:
             point = replace(point, sentence=f"{name} starts over for {over:.1f} s before it flashes")
     return point
@@ -88,7 +88,7 @@ def _as_played(point):
     if course.verdict not in NO_REST:
         return None
     movers = [point.arrangement.part(name) for name in course.movers]
-    turns = tuple(_at_rest(point, states) for states in _last_states(course))
+    turns = tuple(point.standing(states) for states in _last_states(course))
     return replace(point, verdict=course.verdict, sentence=restless_words(movers, course.verdict), movers=course.movers,
                    turns=tuple(replace(turn, verdict="settled", sentence="one turn of what buzzes") for turn in turns))
 
@@ -188,14 +188,7 @@ def _cold(point, name, state):
 
 def _in_state(point, name, state):
     """Return a point with a part in a state given, whatever it would rather do."""
-    return _at_rest(point, (point.states | {name: state}).values())
-
-
-def _at_rest(point, states):
-    """Return a point in states given, of every part in turn, whatever they would rather do."""
-    contacts = point._net.reduced([*states])
-    volts, temperatures = contacts.settled()
-    return replace(point, states=dict(zip(point.states, states)), _contacts=contacts, _volts=tuple(volts), _temperatures=temperatures)
+    return point.standing((point.states | {name: state}).values())
 
 
 @lru_cache(maxsize=64)

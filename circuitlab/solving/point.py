@@ -1,6 +1,6 @@
 """An operating point: what is read at one moment, volts, currents, states, and what instruments show."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf, sqrt
 
@@ -229,12 +229,26 @@ class OperatingPoint(Showing):
             return ()
         said = [words for part in self._net.parts if type(part).overheated is not Part.overheated
                 for words in part.overheated([self.current(part.name, order) for order in range(len(part.branches()))])]
-        return (*said, *(words for wire in self.arrangement.wires for words in wire.burning(self.effective(wire.name))))
+        hot = [wire for wire in self.arrangement.wires if wire.may_burn(sum(self.arrangement.supplies))]
+        return (*said, *(words for wire in hot for words in wire.burning(self.effective(wire.name))))
 
     def effective(self, wire):
-        """Return the steady current that heats a wire as much on average: while a flasher is on, it cools between two flashes. [A]"""
-        share = max((part.on_share for part in self._net.parts if part.swings and self.states[part.name] == "on"), default=1.0)
-        return sqrt(share) * abs(self.current(wire))
+        """Return the steady current that heats a wire as much on average, as a flasher that is on goes on and off. [A]"""
+        swinging = [part for part in self._net.parts if part.swings and self.states[part.name] == "on"]
+        if not swinging:
+            return abs(self.current(wire))
+        share = max(part.on_share for part in swinging)
+        return sqrt(share * self.current(wire)**2 + (1 - share) * self._between_flashes.current(wire)**2)
+
+    @cached_property
+    def _between_flashes(self):
+        return self.standing((self.states | {part.name: "off" for part in self._net.parts if part.swings and self.states[part.name] == "on"}).values())
+
+    def standing(self, states):
+        """Return the point in states given, of every part in turn, whatever they would rather do. [text]"""
+        contacts = self._net.reduced([*states])
+        volts, temperatures = contacts.settled()
+        return replace(self, states=dict(zip(self.states, states)), _contacts=contacts, _volts=tuple(volts), _temperatures=temperatures)
 
     @cached_property
     def endangered(self):

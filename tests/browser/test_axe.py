@@ -68,7 +68,8 @@ def test_the_checker_sees_what_is_wrong(checked, page):
     assert [each.split(",")[0] for each in checked("main")[1]] == ["aria-input-field-name", "color-contrast"]
 
 
-@pytest.mark.parametrize("number", ["11", pytest.param("12", marks=pytest.mark.full)])
+@pytest.mark.full
+@pytest.mark.parametrize("number", ["11", "12"])
 def test_a_lesson_with_its_bench(checked, notebook, number):
     """The bench of the shared filament, the board of lesson 12, and every question around them."""
     notebook.open(lesson(number).name).run_all()
@@ -78,6 +79,7 @@ def test_a_lesson_with_its_bench(checked, notebook, number):
     assert {"button-name", "color-contrast"} <= set(passed)
 
 
+@pytest.mark.in_turn(5, 1)
 @pytest.mark.parametrize("form", ["schematic", "attached"])
 @pytest.mark.parametrize("below", ["strip", "table", "meter", "before", "change", "keys"])
 def test_a_live_board(checked, page, form, below):
@@ -116,6 +118,7 @@ def test_questions_of_every_kind(checked, notebook, notebooks):
     assert {"label", "button-name", "aria-allowed-attr", "color-contrast"} <= set(passed)
 
 
+@pytest.mark.full
 def test_a_lesson_exported_for_print(checked, page, monkeypatch):
     """Run without widgets and exported to HTML by nbconvert: forms, drawings and tables on paper."""
     from nbclient import NotebookClient

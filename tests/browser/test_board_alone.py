@@ -134,6 +134,7 @@ def test_lamps_flash_at_their_real_rate_and_one_key_stops_them(opened):
     assert max(seen) == min(seen)
 
 
+@pytest.mark.full
 def test_a_flasher_that_hurries_is_stilled_by_one_key(opened):
     """As on the live board: beyond three flashes a second on a small area, none once stilled."""
     page = opened("led-lamps-no-load")
@@ -147,11 +148,12 @@ def test_a_flasher_that_hurries_is_stilled_by_one_key(opened):
     expect(page.locator(".pin30-fast")).to_contain_text("steady mean")
 
 
-def test_a_minute_of_acts_on_the_page_leads_where_the_kit_leads(opened):
+@pytest.mark.parametrize("acts", [2, pytest.param(8, marks=pytest.mark.full)])
+def test_acts_on_the_page_lead_where_the_kit_leads(opened, acts):
     """Seeded acts, each given time to settle: lamps, controls and states of that row, by an operating point."""
     page, chance = opened("shared-filament-rear-relays"), Random(30)
     circuit = cl.arrangement("shared-filament-rear-relays")
-    for _ in range(8):
+    for _ in range(acts):
         buttons = page.locator(".pin30-controls button:not([aria-label^=press])")
         buttons.nth(chance.randrange(buttons.count())).click()
         page.wait_for_timeout(1300)

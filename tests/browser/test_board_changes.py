@@ -91,6 +91,7 @@ def test_before_follows_the_controls_and_says_what_it_shows(page, cart, keep_pic
     assert page.problems == []
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("wide", [1366, 390])
 @pytest.mark.parametrize("what", ["change", "before", "table"])
 def test_each_of_them_stays_within_its_view(page, cart, wide, what):

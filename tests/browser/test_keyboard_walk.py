@@ -88,6 +88,7 @@ class Walker:
         return cell, chosen
 
 
+@pytest.mark.full
 def test_a_whole_lesson_by_keyboard(notebook, notebooks, page, keep_picture):
     """Every question is reached in its order, answered and kept; nothing goes wrong beside."""
     asked = list(worked(LESSON).lesson.questions.values())

@@ -55,6 +55,7 @@ def lit(board, name):
     expect(lamp(board, name)).to_contain_text(re.compile(r"\b([5-9]\d|1\d\d) %"), timeout=SOON)
 
 
+@pytest.mark.full
 def test_lesson_00_the_switch_is_clicked_and_each_fault_pressed_and_undone(opened, page, keep_picture):
     (board,) = opened("00").all()
     lit(board, "E1")
@@ -74,6 +75,7 @@ def test_lesson_00_the_switch_is_clicked_and_each_fault_pressed_and_undone(opene
     expect(board.get_by_text("Arrows: to the next part.")).to_be_visible()
 
 
+@pytest.mark.full
 def test_lesson_06_the_thresholds_and_the_moment_in_between(opened, page, keep_picture):
     """Home, up until K1 pulls in, down until it lets go; and at 1/100 the contact is seen on its way."""
     first, second, third = opened("06").all()
@@ -109,6 +111,7 @@ def test_lesson_06_the_thresholds_and_the_moment_in_between(opened, page, keep_p
     lit(third, "E1")
 
 
+@pytest.mark.full
 def test_lesson_08_dials_strip_and_bulbs(opened, page, keep_picture):
     (board,) = opened("08").all()
     press(board, "Run time", "strip")

@@ -236,11 +236,13 @@ def _flowing(surveyed, limits):
 
 
 def _wire(surveyed, wire, load, at, limits):
-    amps, heating = load.amps, load.point.effective(wire.name)
+    amps, heating = load.amps, load.point.effective(wire.name) if wire.hot_spots else load.amps
     if wire.is_touch:
         ohms = wire.resistance
         yield _finding("nothing leaks where two places touch", wire.spoken, f"{say(amps, 'A')} leak through "
                        f"{say(ohms, 'ohm')}, {say(amps**2 * ohms, 'W')} of heat, {at}", kept=False)
+        yield _finding("nothing glows where two things meet", wire.spoken, f"it turns {say(heating**2 * ohms, 'W')} into heat {at}",
+                       heating**2 * ohms, TOUCH_BURNS, "W")
         return
     may = capacity(wire.area, limits.table)
     yield _finding("the wire carries the load", wire.name, f"{amps:.2f} A flow {at} ({_copper(surveyed, wire.name, may)})",
@@ -252,7 +254,7 @@ def _wire(surveyed, wire, load, at, limits):
         yield _finding("little is lost in a joint", wire.name, f"{1000 * lost:.0f} mV are lost in its joint at {end}{heat} {at}", lost,
                        limits.joint, "V")
         if heat:
-            yield _finding("a joint does not glow", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
+            yield _finding("nothing glows where two things meet", wire.name, f"its joint at {end} turns {say(watts, 'W')} into heat {at}", watts,
                            TOUCH_BURNS, "W")
     lost = amps * wire.copper
     says = f"{1000 * lost:.0f} mV are lost along its {wire.length:g} m {at}"

@@ -140,7 +140,7 @@ RULES = {rule.name: rule for rule in (
     SizingRule("the fuse guards its thinnest wire", "at most", f"ABYC E-11, from memory, by {_CARRY}", True),
     SizingRule("the wire carries the load", "at most", _CARRY, True),
     SizingRule("nothing leaks where two places touch", "", "common practice"),
-    SizingRule("a joint does not glow", "at most", "from memory: 20 W in one place; a few melt what is around it", True),
+    SizingRule("nothing glows where two things meet", "at most", "from memory: 20 W in one place; a few melt what is around it", True),
     SizingRule("little is lost in a joint", "at most", f"{_SCREEN}: small connections 0 V, read as under 50 mV"),
     SizingRule("little is lost in a wire", "at most", f"{_SCREEN}: 0.2 V in a cable"),
     SizingRule("little is lost in a contact", "at most", f"{_SCREEN}: 0.3 V in a contact"),
