@@ -93,6 +93,22 @@ def test_a_picture_is_sent_once_and_all_of_them_again_to_a_page_that_begins_anew
     assert len(again["ahead"]["pictures"]) >= 2
 
 
+def test_after_minutes_without_an_act_the_other_form_is_drawn_as_far_back_as_the_record_goes():
+    """And an act that is refused then leaves the board as it was."""
+    desk = Desk(cl.arrangement(FOUR), {"key": "on", "turn lever": "left"})
+    answers(desk, kind="hello")
+    for second in range(3, 203, 4):
+        answers(desk, kind="more", act=0, at=second * TICK)
+    said = answers(desk, kind="form", form="attached", at=200 * TICK)
+    assert "trouble" not in said and said["still"]["still"]["form"] == "attached"
+    assert said["now"]["at"] == said["ahead"]["from"] == round(desk.live.begin * TICK) and said["ahead"]["until"] > 200 * TICK
+    for moment, key in said["ahead"]["swaps"][::20]:
+        point = desk.live.at(moment / TICK)
+        assert (said["now"]["pictures"] | said["ahead"]["pictures"])[key]["states"] == dict(point.states)
+    refused = answers(desk, kind="act", act=1, at=201 * TICK, control="horn", position="on")
+    assert "no control 'horn'" in refused["trouble"]["words"] and refused["now"]["act"] == 1
+
+
 def test_what_cannot_be_done_is_said_and_the_board_goes_on():
     """A control that is not there; the page hears where everything stands, under the number it waits for."""
     desk = Desk(cl.arrangement(FOUR))

@@ -174,7 +174,7 @@ class Desk(Rows, Played, Changing, Compared):
     def _form(self, message):
         self._lay_out(message["form"])
         yield {"kind": "still", "still": self.still()}
-        yield from self._stand()
+        yield from self._stand(ahead=self.clock / TICK)     # what has been since the last act is drawn anew as well
 
     def _more(self, message):
         if message["act"] == self.last:
@@ -205,14 +205,14 @@ class Desk(Rows, Played, Changing, Compared):
         yield {"kind": "still", "still": self.still(), "fresh": True}
         yield from self._stand()
 
-    def _stand(self, done="", at=0.0):
-        """Say how everything stands since the last act, or at a later moment that a page was seen to reach, and what lies ahead. [s]"""
-        at = max(self.live.now, min(at, self.live.until))
+    def _stand(self, done="", at=0.0, ahead=0.0):
+        """Say how everything stands since the last act, as far back as is kept, or at a later moment; and what lies ahead, of a moment too. [s]"""
+        at = max(self.live.now, self.live.begin, min(at, self.live.until))
         key, pictures = self._pictured([self.live.at(at)])
         yield {"kind": "now", "act": self.last, "at": round(at * TICK), "key": key[0], "pictures": pictures,
                "out": self.apart.out, "off": self.apart.off, "next": self.next_at, "made": self.tried.made,
                "turned": {dial.words: dial.value for dial in self.tried.dials}, "listed": self.listed}
-        yield self._piece(at, at + AHEAD, done)
+        yield self._piece(at, max(at, min(ahead, self.live.until)) + AHEAD, done)
 
     def _piece(self, begin, end, done=""):
         """Return a piece of what lies ahead, and in words what was done and comes of it."""

@@ -84,7 +84,7 @@ export class Board {
   // ------------------------------------------------------------- what the kit says
 
   on_still({still, fresh}) {
-    if (fresh) this.fresh();
+    fresh ? this.fresh() : this.player.forget();
     this.lay(still);
   }
 
@@ -258,7 +258,10 @@ export class Board {
   }
 
   // The other form of the same circuit.
-  redraw() { this.model.send({kind: "form", form: this.still.form === "schematic" ? "attached" : "schematic"}); }
+  redraw() {
+    put_text(this.beside.form, "drawing …");        // until its sheet is there
+    this.model.send({kind: "form", form: this.still.form === "schematic" ? "attached" : "schematic", at: this.clock.now});
+  }
 
   // Keys without a modifier are the board's here, not JupyterLab's, which would add and delete cells.
   key(event) {

@@ -30,6 +30,9 @@ export class Player {
     Object.assign(this, {swaps: [], said: [], curves: {}, end: 0});
   }
 
+  // Pictures of the past were drawn for another sheet: what stands when is known from the next message on.
+  forget() { this.swaps = []; }
+
   learn(pictures) { for (const [key, picture] of Object.entries(pictures)) this.pictures.set(key, picture); }
 
   // us, before which nothing is known any more.
