@@ -36,7 +36,7 @@ def pictured(which, view="wire side", pins="A"):
     return AttachedPicture(draw_attached(made(which), view=view, pins=pins))
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(8, 2)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     """No block, label or wire lies on another, no wire runs through a block or label, nothing leaves the sheet."""

@@ -116,6 +116,7 @@ def test_a_value_turned_back_to_where_it_stood_is_no_change(desk, cart):
     assert say(desk, "dial", words="supply", value=13.0)["now"]["listed"] == ["set G1 voltage 13 V"]
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", cl.arrangement_names())
 def test_the_example_in_the_field_is_short_and_can_be_made(name):
     desk = Desk(cl.arrangement(name))

@@ -87,7 +87,7 @@ def blanks_and_nonsense(kind):
 
 # ------------------------------------------------------------------ the learner who knows
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6, 3)
 def test_whoever_knows_is_agreed_with(lesson, tmp_path):
     """Every question, plain or with variants, however the answer is written."""
     open_observations(lesson)
@@ -108,7 +108,7 @@ def test_whoever_knows_is_agreed_with(lesson, tmp_path):
 
 # ------------------------------------------------------------------ the learner with a wrong idea
 
-@pytest.mark.in_turn(3, 1)
+@pytest.mark.in_turn(6, 1)
 def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
     """Choices by the reply written for them; answers of an idea, solved as it would wire or read, by that idea's sentence."""
     open_observations(lesson)

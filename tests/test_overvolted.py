@@ -61,6 +61,7 @@ def test_a_caution_on_the_life_of_a_lamp_is_never_left_with_nought(name, volts, 
     assert "breaks the rule 'the lamp stands its volts'" in said
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("rule", [[], ["--rule", "own"]])
 @pytest.mark.parametrize("volts, left", [(12.6, 0), (17.5, 1), (24.0, 1)])
 def test_nothing_that_says_proved_burns_its_lamps(volts, left, rule, tmp_path, capsys):

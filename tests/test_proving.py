@@ -50,6 +50,7 @@ def test_the_small_boards_keep_their_own_rule(name):
     assert prove(arrangement(name)).is_kept
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("change", [SwapTerminals("K1:87", "K1:87a"), Hold("K1", "operated"), Hold("K9", "off"),
                                     LoseJoint("W38", "X9:3"), Hold("F1", "blown"), Hold("E3", "blown")])
 def test_a_planted_fault_is_found(change):
@@ -202,7 +203,7 @@ def test_progress_is_told_of_rows_orders_and_time_courses_and_can_stop_each(monk
             prove(cart, progress=lambda done, total, of: of != what)
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(8, 5)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_rows_solved_at_once_are_those_solved_alone(name, monkeypatch):
     """Healthy and with faults that short, hold, blow and buzz: all words the same, volts within 1 nV."""

@@ -319,7 +319,7 @@ def test_no_ohms_are_told_that_warm_or_other_coils_would_give_as_well(name, word
     assert told.healthy.instrument == "meter" and told.difference > 4 and "21 W clipped on" in told.before
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("name", ["shared-filament-rear-relays", "switched-ground-coils", "relay-test-board"])
 def test_ohms_that_reveal_a_fault_do_so_with_all_coils_colder_or_warmer(name):
     """Every ohms reading of a corroded joint or a wire that touches, with all coils 10 % off and 20 K warmer or colder, faulty against healthy."""

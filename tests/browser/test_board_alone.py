@@ -184,6 +184,7 @@ def test_large_letters_come_and_go_with_one_key(opened, keep):
     assert page.evaluate(size) == before
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize(("form", "size"), [("current-path", (1366, 640)), ("current-path", (390, 844)), ("attached", (1366, 640)),
                                             ("attached", (390, 844))])
 def test_lamps_and_controls_are_in_sight_when_it_opens(opened, keep, form, size):
@@ -311,6 +312,7 @@ def test_who_wants_no_motion_steps_from_event_to_event(opened):
     assert 3 <= sum(seen) <= 5
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize(("form", "large", "below"), [("current-path", False, "strip"), ("current-path", True, "table"), ("attached", False, "keys")])
 def test_axe_finds_nothing_serious(opened, form, large, below):
     """The whole page, with something chosen and running; its policy would keep the checker out, so it is put in as the test's own."""

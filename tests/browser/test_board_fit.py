@@ -106,6 +106,7 @@ def test_pressing_a_button_moves_no_other(page):
         assert page.evaluate(where) == before
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize(("size", "share"), [((683, 320), 0.6), ((390, 844), 0.6)])
 @pytest.mark.parametrize(("name", "form"), [("shared-filament-four-relays", "schematic"), ("shared-filament-rear-relays-hazard", "attached")])
 def test_the_drawing_has_most_of_a_small_view(page, name, form, size, share):

@@ -66,6 +66,7 @@ def test_the_order_of_brake_and_hazard_makes_no_difference_and_front_lamps_never
     assert all(row.cells[lamp].look in ("dark", "flashing") for row in proof.table.rows for lamp in front)
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.outside("DIN 72552, terminal 15, as tabulated: plus behind the ignition switch, so dead with the key off")
 @pytest.mark.parametrize("name", rule_names())
 def test_hazard_on_both_coil_lines_wakes_terminal_15_and_every_rule_says_so(name):
