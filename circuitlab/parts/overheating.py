@@ -121,6 +121,15 @@ def contact_words(name, contact, amps, may):
             f"it overheats, and stands that {when}")
 
 
+def effective_amps(share, on, off):
+    """Return the steady current that heats as much on average as one for a share of the time and another for the rest. [A]
+
+    >>> effective_amps(0.5, 4.0, 4.0), round(effective_amps(0.5, 4.0, 0.0), 3)
+    (4.0, 2.828)
+    """
+    return sqrt(share * on**2 + (1 - share) * off**2)
+
+
 def touch_words(name, where, watts):
     """Say that a bad joint, or two things that touch, turn so much into heat there that it may set fire, or nothing. [text]"""
     if watts < TOUCH_BURNS:

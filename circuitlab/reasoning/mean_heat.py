@@ -1,8 +1,8 @@
 """What resistors, bad joints and places that touch turn into heat on average: behind a flasher they cool between two flashes."""
 
-from math import inf, sqrt
+from math import inf
 
-from ..parts.overheating import resistor_words
+from ..parts.overheating import effective_amps, resistor_words
 
 
 def share_of_flashes(arrangement):
@@ -12,8 +12,7 @@ def share_of_flashes(arrangement):
 
 def mean_amps(arrangement, on, off):
     """Return the current that heats as much as one with flashers on and another with all off, by turns: the effective one. [A]"""
-    share = share_of_flashes(arrangement)
-    return sqrt(share * on**2 + (1 - share) * off**2)
+    return effective_amps(share_of_flashes(arrangement), on, off)
 
 
 def too_hot(arrangement, currents):

@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from math import inf, sqrt
+from math import inf
 
 from ..ground.errors import CircuitLabError, PartError, shown, unknown_name
 from ..ground.showing import Door, Showing
 from ..parts import Part
 from ..parts.branch import Device
+from ..parts.overheating import effective_amps
 from .beside_fuses import endangered
 from .metering import METER, OHMMETER, TEST_LAMP, Metering
 from .network import network
@@ -234,15 +235,17 @@ class OperatingPoint(Showing):
 
     def effective(self, wire):
         """Return the steady current that heats a wire as much on average, as a flasher that is on goes on and off. [A]"""
-        swinging = [part for part in self._net.parts if part.swings and self.states[part.name] == "on"]
-        if not swinging:
+        if not self._flashing:
             return abs(self.current(wire))
-        share = max(part.on_share for part in swinging)
-        return sqrt(share * self.current(wire)**2 + (1 - share) * self._between_flashes.current(wire)**2)
+        return effective_amps(max(part.on_share for part in self._flashing), self.current(wire), self._between_flashes.current(wire))
+
+    @property
+    def _flashing(self):
+        return [part for part in self._net.parts if part.swings and self.states[part.name] == "on"]
 
     @cached_property
     def _between_flashes(self):
-        return self.standing((self.states | {part.name: "off" for part in self._net.parts if part.swings and self.states[part.name] == "on"}).values())
+        return self.standing((self.states | {part.name: "off" for part in self._flashing}).values())
 
     def standing(self, states):
         """Return the point in states given, of every part in turn, whatever they would rather do. [text]"""
