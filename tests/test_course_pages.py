@@ -3,6 +3,7 @@
 import csv
 import json
 import re
+from itertools import takewhile
 
 import pytest
 
@@ -36,6 +37,12 @@ def ends(path):
     return "".join(cells[0]["source"]), "".join(cells[-1]["source"])
 
 
+def before_code(path):
+    """Return what a reader sees above a lesson's first code. [text]"""
+    cells = json.loads(path.read_text("utf-8"))["cells"]
+    return "".join(line for cell in takewhile(lambda each: each["cell_type"] == "markdown", cells) for line in cell["source"])
+
+
 def test_every_lesson_leads_to_the_next_and_to_the_list():
     """By its number, title and file; the last one says that it is the last."""
     paths = sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
@@ -43,6 +50,7 @@ def test_every_lesson_leads_to_the_next_and_to_the_list():
         first, last = ends(path)
         leads = f"**Next:** [{after.name[:2]} {title(after)}]({after.name})" if after else "This is the last lesson"
         assert LIST in first and last.endswith(f"{leads}. {LIST}."), path.name
+        assert "Choose **Run > Run All Cells**" in before_code(path), f"{path.name} does not say what to do first"
 
 
 def title(path):

@@ -224,6 +224,19 @@ def test_the_board_stands_whole_in_a_small_window(moving, keep_picture):
         keep_picture(f"board-{wide}x{tall}")
 
 
+def test_numbers_beside_a_flashing_lamp_are_mostly_those_of_the_light_that_is_seen(moving):
+    """Looked at once its filament has warmed, not in the very moment it came on, which would stand for most of the flash."""
+    open_board(moving, cl.arrangement(FOUR), positions={"key": "on", "turn lever": "left"})
+    moving.get_by_role("button", name="Run time").click()
+    seen = moving.evaluate("""() => new Promise(done => {
+        const row = [...document.querySelectorAll('.pin30-lamps li')].find(each => each.textContent.startsWith('E1')), seen = [], begun = performance.now();
+        const look = () => { seen.push([Number(row.querySelector('.pin30-glass span').style.opacity), row.querySelector('.pin30-value').textContent]);
+                             performance.now() - begun < 5000 ? requestAnimationFrame(look) : done(seen); };
+        look(); })""")
+    fed = [float(share[1]) for _, words in seen if (share := re.match(r"1[12]\.\d V, (\d+) %", words))]
+    assert len(fed) > 50 and sum(each > 20 for each in fed) > 0.6 * len(fed)
+
+
 def test_a_kit_that_does_not_answer_is_waited_for_and_time_goes_on_from_there(moving):
     """The clock stands soon after the record's end, says so, and loses nothing when the answer comes."""
     open_board(moving, cl.arrangement(FOUR))

@@ -14,6 +14,7 @@ const GRACE = 300_000;      // us at full speed beyond the record's end that the
 const SOON = 1_000_000;     // us before its end at which more is asked for
 const PATIENCE = 2000;      // ms until it is asked again
 const WORDS = 250;          // ms between two looks at numbers and words
+const WARM = 150;           // ms after a picture has changed until they are looked at: a filament has warmed by then
 const STILLED = 1000;       // ms between two pictures, and two looks, while lamps that flash fast stand still
 const MOVED = 100_000;      // us after an act in which what moves is brought into sight
 const STEP = 1_000_000;     // us of one step where nothing happens, for whoever wants no motion
@@ -278,7 +279,7 @@ export class Board {
   show() {
     const now = this.moment ?? this.clock.now, {key, lamps} = this.player.at(now), picture = this.player.pictures.get(key);
     if (!picture) return;
-    if (!this.calmed && this.drawing.swap(key, picture)) { this.swapped = performance.now(); this.look_again(); }
+    if (!this.calmed && this.drawing.swap(key, picture)) { this.swapped = performance.now(); this.told = this.clock.runs ? this.swapped - WORDS + WARM : -Infinity; }
     for (const [lamp, [, light]] of Object.entries(lamps)) {
       if (!this.drawing.lamps[lamp]) continue;       // no longer there
       const shown = this.flashes.light(lamp, seen(light), this.drawing.area_of(lamp) + GLASS_AREA);
