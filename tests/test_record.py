@@ -7,6 +7,7 @@ from hands import press, refusal
 
 import circuitlab as cl
 from circuitlab.benches.record import Record
+from circuitlab.ground import appending
 
 CHOICES = {"dark": "A dark lamp would have the same level at both ends. Has it?",
            "steady": "Steady needs a closed way to the stop line. Which contact would that be?",
@@ -94,6 +95,24 @@ def test_a_line_cut_off_by_a_crash_does_no_harm(tmp_path):
     record.add("c", "noted", answer="third")
 
     assert [event["answer"] for event in record.events()] == ["first", "third"]
+
+
+def test_without_locks_a_line_that_another_writer_breaks_off_at_that_moment_does_no_harm(tmp_path, monkeypatch):
+    monkeypatch.setattr(appending, "fcntl", None)
+    monkeypatch.setattr(appending, "msvcrt", None)
+    path = tmp_path / "record"
+    path.write_text("before\n")
+
+    class Broken(str):
+        """A line that is put into bytes just when a full disk cuts another writer's."""
+
+        def encode(self, *how):
+            with path.open("ab") as other:
+                other.write(b'{"item": "q", "ans')
+            return super().encode(*how)
+
+    appending.append(path, [Broken("mine\n")])
+    assert [line for line in path.read_text().split("\n") if line] == ["before", '{"item": "q", "ans', "mine"]
 
 
 def test_without_a_folder_the_record_is_temporary(tmp_path, monkeypatch):

@@ -4,8 +4,9 @@ While a writer adds its lines it locks the file. What could not be written whole
 is cut off again, but only while the writer is alone and nothing stands behind
 its own bytes. A file system without locks, or a writer that does not let go,
 is no reason to keep an answer waiting: then lines are only added, each batch in
-one go, and nothing is ever cut; what a full disk left of a line stays there as
-a line cut off.
+one go behind a line end of its own, since another writer's line may break off at
+any moment, and nothing is ever cut; what a full disk left of a line stays there
+as a line cut off.
 """
 
 import errno
@@ -73,7 +74,7 @@ def append(path, lines):
         check_file(path)
     with open(path, "a+b", buffering=0) as file, alone(file) as is_alone:
         start = file.seek(0, os.SEEK_END)
-        pieces, written = _pieces(file, start, lines), 0
+        pieces, written = _pieces(file, start, lines, is_alone), 0
         text = b"".join(pieces)
         try:
             while written < len(text):
@@ -87,13 +88,13 @@ def append(path, lines):
         lines.clear()
 
 
-def _pieces(file, size, lines):
+def _pieces(file, size, lines, is_alone):
     """Return lines as bytes in the encoding of the file, the first one led on to a line of its own."""
     file.seek(0)
     encoding = encoding_of(file.read(HEAD))
     stop = "\n".encode(encoding)
     file.seek(max(0, size - len(stop)))
-    is_clean = not size or size % len(stop) == 0 and file.read(len(stop)) == stop
+    is_clean = not size or size % len(stop) == 0 and is_alone and file.read(len(stop)) == stop
     lead = b"" if is_clean else b" " * (-size % len(stop)) + stop
     return [lead * (not number) + line.encode(encoding) for number, line in enumerate(lines)]
 
