@@ -5,7 +5,7 @@ about an arrangement is typed twice: tables, pictures, lists and benches are
 all made from this record.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, shown, unknown_name
@@ -17,6 +17,7 @@ from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .nets import freewheeled, pole_on_frame, poles, sides, supplies
+from .plan import Plan, must_be_a_plan
 from .unknown import no_terminal, unknown_part, unknown_terminal
 from .wanted import Wanted
 
@@ -45,6 +46,8 @@ class Arrangement(Showing, metaclass=Maker):
         Round all of it, -30 to 85; every part in it knows. [C]
     frame : {"minus", "plus"}
         Which pole of the battery stands on the frame; plus does in some old tractors. [text]
+    plan : Plan
+        Where parts stand in the drawings; no part of what makes two arrangements equal.
 
     Raises
     ------
@@ -71,18 +74,20 @@ class Arrangement(Showing, metaclass=Maker):
     note: str = ""
     ambient: float = AMBIENT
     frame: str = "minus"
+    plan: Plan = field(default=Plan(), compare=False)
 
     def __post_init__(self):
-        for field in MOST:
-            check_list(field, getattr(self, field))
-            object.__setattr__(self, field, tuple(getattr(self, field)))
+        for each in MOST:
+            check_list(each, getattr(self, each))
+            object.__setattr__(self, each, tuple(getattr(self, each)))
         object.__setattr__(self, "held", held_pairs(self.held))
         object.__setattr__(self, "ambient", ambient_between(self.ambient))
         check_kinds(self)
-        for field in ("parts", "wires"):
-            object.__setattr__(self, field, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
-                                                  for part in getattr(self, field)))
+        for each in ("parts", "wires"):
+            object.__setattr__(self, each, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
+                                                 for part in getattr(self, each)))
         check_names(self)
+        must_be_a_plan(self.plan)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
         object.__setattr__(self, "rule", rule_today(self))
@@ -94,11 +99,12 @@ class Arrangement(Showing, metaclass=Maker):
         if any(new is not old for new, old in zip(parts, self.parts)):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given
+        object.__setattr__(self, "plan", self.plan.of(self) if self.plan else self.plan)
 
     html_view = "views.schematic:draw"
     describe, describe_attached = Door("views.schematic:describe"), Door("views.attached:describe_attached")
     count_rows, cautions = Door("arrangements.rows:count_rows"), Door("arrangements.cautions:warnings_for")
-    write_text = Door("arrangements.text:write_text")
+    write_text, planned = Door("arrangements.text:write_text"), Door("views.planned:planned")
     poles = cached_property(poles)      # these four as the functions of their names say
     sides = cached_property(sides)
     pole_on_frame = cached_property(pole_on_frame)

@@ -20,6 +20,7 @@ from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
+from .plan import read_stand
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
@@ -38,6 +39,7 @@ FORMS = {  # verb: how the sentence goes
            'off, on',
     "remove": "remove W3",
     "frame": "frame on plus",
+    "stand": "stand K1 at 4 2",
 }
 _NAME = r"([^\s,]+)"
 _KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its figures
@@ -228,6 +230,7 @@ _READERS = {
     **{verb: _plain(verb, r"NAME (?:in |at )?(.+)", lambda name, state: Hold(name, opened(state)))
        for verb in ("weld", "hold")},
     "frame": _plain("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", lambda pole: FrameOn(pole.lower())),
+    "stand": _plain("stand", r"NAME at (\S+?)(?: and|,)? (\S+)", read_stand),
 }
 
 
