@@ -64,7 +64,7 @@ class Plan:
             if taken.setdefault(tuple(spot), name) != name:
                 raise ArrangementError(f"the plan has '{taken[tuple(spot)]}' and '{name}' at one place, {spot[0]:g} {spot[1]:g}. "
                                        "Give one of them another.", part=name)
-        paths = [path for path in self.schematic if path[0] in names or path[0].rpartition(".")[0] in order]
+        paths = [path for path in self.schematic if any(path[0].rsplit(".", more)[0] in names for more in range(3))]
         return Plan(attached, sorted(paths, key=lambda path: (min(path[1], default=0.0), path[0])))
 
 

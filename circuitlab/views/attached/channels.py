@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 TRACK = 8                    # from one upright wire to the next [px]
 EDGE = 10                    # from a column to the first track [px]
+LEAST_TRACK, LEAST_EDGE = 6, 6      # the same where a plan leaves no more [px]
 _CLEAR = 9                   # between two wires that follow each other on one track [px]
 _ROUNDS = 6
 

@@ -2,12 +2,14 @@
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from .blocks import PITCH
-from .channels import Net
+from .channels import LEAST_EDGE, LEAST_TRACK, Net
 
 PASS = 240                   # what passing a column costs, compared with a way along a channel [px]
 _LOAD, _CROWD, _CROSS = 7.0, 20.0, 40.0      # what a wire already there costs: in a channel, in a gap, when crossed
+_FULL = 900.0                # what a wire costs for which something that a plan keeps would have to move [px]
 _AGAIN = 2                   # how often every way is looked for anew, with all others where they are
 _MANY = 80                   # from so many wires on no way is looked for anew
 _NEAREST, _TALL = 6, 15      # of a column with so many gaps, only the nearest ones are tried
@@ -55,21 +57,25 @@ class Ways:
 
     def __init__(self, arrangement, stack):
         self.stack = stack
-        self.crowd, self.nets = {}, {}
+        self.crowd, self.nets, self.met = {}, {}, Counter()
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
 
         def reach(way):
             (one, y), (other, low) = (stack.place(end) for end in way.ends)
             return abs(one - other), abs(y - low), way.wire.name
-        for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
-            for way in sorted(self.all, key=reach):
-                if turn:
-                    self._enter(way, -1)
-                self._find(way)
-                self._enter(way, 1)
+        self.kept = {way.wire.name for way in self.all if all(end.partition(":")[0] in stack.first_rows for end in way.ends)}
+        for ways in ([way for way in self.all if (way.wire.name in self.kept) is old] for old in (True, False)):       # what is new finds its way round what was there
+            for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
+                for way in sorted(ways, key=reach):
+                    if turn:
+                        self._enter(way, -1)
+                    self._find(way)
+                    self._enter(way, 1)
 
     def _enter(self, way, times):
         """Note where a way runs, or forget it."""
+        for end, side in zip(way.ends, way.sides, strict=True):
+            self.met[end, side] += times
         for channel, net in way.nets():
             own = self.nets.setdefault(channel, {})
             if times > 0:
@@ -86,6 +92,8 @@ class Ways:
             for other in self.stack.sides(way.ends[1]):
                 start, end = (first + one, 1 - 2 * one, top), (last + other, 1 - 2 * other, low)
                 cost, ys, passes = self._through(start, end)
+                if way.wire.name not in self.kept:
+                    cost += self._growth(way.ends[0], one) + self._growth(way.ends[1], other)
                 if best is None or cost < best[0] - 1e-6:
                     best = cost, (one, other), ys, passes
         _, way.sides, ys, way.passes = best
@@ -93,6 +101,11 @@ class Ways:
         channel, end = first + way.sides[0], last + way.sides[1]
         step = 1 if end >= channel else -1
         way.channels = tuple(range(channel, end + step, step))
+
+    def _growth(self, terminal, side):
+        """Return what it costs where a block would need to be taller for one more wire, and has no room for that. [px]"""
+        has_room = self.met[terminal, side] < max(self.stack.slots(terminal), self.met[terminal, 1 - side])
+        return 0.0 if has_room or self.stack.room_below(terminal) >= 1 else _FULL
 
     def _through(self, start, end):
         """Return what the way from one channel to another costs, its heights but the last, and its gaps."""
@@ -103,7 +116,8 @@ class Ways:
             column = channel if step > 0 else channel - 1
             onward = []
             for gap, y in self._near(column, top, low):
-                more = PASS + _CROWD * self.crowd.get((column, gap), 0)
+                crowd = self.crowd.get((column, gap), 0)
+                more = PASS + _CROWD * crowd + _FULL * (crowd >= self.stack.gap_rooms[column][gap])
                 onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
                                    (*passes, (column, gap))) for cost, ys, passes in reached))
             reached, channel, toward = onward, channel + step, -step
@@ -123,9 +137,10 @@ class Ways:
         top, low = (y, to_y) if y < to_y else (to_y, y)
         lefts = [at for at, side in ((y, toward), (to_y, to_toward)) if side < 0]
         rights = [at for at, side in ((y, toward), (to_y, to_toward)) if side > 0]
-        crossed = 0
+        crossed = beside = 0
         for other_top, other_low, other_lefts, other_rights in there.values():
             if other_top < low and top < other_low:
+                beside += 1
                 before = after = 0
                 for at in rights:
                     before += other_top < at < other_low
@@ -137,7 +152,7 @@ class Ways:
                     for at in other_rights:
                         after += top < at < low
                     crossed += before if before < after else after
-        return low - top + _LOAD * len(there) + _CROSS * crossed
+        return low - top + _LOAD * len(there) + _CROSS * crossed + _FULL * (beside >= self.stack.channel_rooms[channel])
 
 
 class Stack:
@@ -145,11 +160,15 @@ class Stack:
 
     Every height in a column is a multiple of ``PITCH``, in every other column
     half of it more, so that no two lines that meet one channel from its two
-    sides ever lie in one height.
+    sides ever lie in one height. What a plan keeps stands in its place, or as
+    much lower as what is above it now needs.
     """
 
-    def __init__(self, forms, standing, top):
-        self.forms, self.standing, self.top = dict(forms), standing, top
+    def __init__(self, forms, standing, top, named):
+        self.forms, self.standing, self.top, self.named = dict(forms), standing, top, named
+        kept = standing.kept
+        self.first_rows = {name: round(top + down, 1) for name, down in (kept.tops or {}).items()}
+        self.is_odd = (top + kept.level) % PITCH == PITCH / 2
         self.columns = [list(column) for column in standing.columns]
         self.column_of = {name: index for index, column in enumerate(self.columns) for name in column}
         self.taps, self.tracks = {}, {}
@@ -169,6 +188,38 @@ class Stack:
         rows = self.rows[name]
         top, low = rows[self.forms[name].row_of(terminal)]
         return self.column_of[name], (top + low) / 2
+
+    def slots(self, terminal):
+        """Return how many wires find room on a side of a terminal's row. [1]"""
+        name = terminal.partition(":")[0]
+        top, low = self.rows[name][self.forms[name].row_of(terminal)]
+        return int((low - top) // PITCH) + 1
+
+    def room_below(self, terminal):
+        """Return for how many level lines there is room below the block of a terminal. [1]"""
+        name = terminal.partition(":")[0]
+        column = self.column_of[name]
+        return self.gap_rooms[column][self.columns[column].index(name) + 1]
+
+    def wide(self, index):
+        """Return how wide the blocks of a column are. [px]"""
+        return max((self.forms[name].width for name in self.columns[index]), default=0)
+
+    def bands(self, index):
+        """Return the room that the names of wires take on the left and on the right of a column. [px]"""
+        return [max([self.named[way.wire.name] + 12 for (name, _, own), found in self.taps.items()
+                     if own == side and self.column_of[name] == index for _, way in found] + [6]) for side in (0, 1)]
+
+    def _channel_room(self, channel):
+        """Return how many tracks there are in a channel between what is kept. [1]"""
+        middles, count = self.standing.kept.middles, len(self.columns)
+        if not self.standing.kept or channel >= len(middles) or None in middles[max(channel - 1, 0):channel + 1]:
+            return inf
+        left = middles[channel - 1] + self.wide(channel - 1) / 2 + self.bands(channel - 1)[1] if channel else 0.0
+        right = middles[channel] - self.wide(channel) / 2 - self.bands(channel)[0]
+        if self.standing.beside and channel == count - self.standing.beside:       # beyond the outline
+            return inf
+        return (right - left - 2 * LEAST_EDGE) // LEAST_TRACK + 1
 
     def take(self, ways):
         """Make room for every wire where it leaves a block and where it passes a column, in a good order."""
@@ -211,21 +262,34 @@ class Stack:
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
         bare = [self._column(index, Counter()) for index in range(len(self.columns))]
         self.low = max(low for *_, low in bare)
-        self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
+        self.rows, self.boxes, self.track_ys, self.gap_ys, self.gap_rooms = {}, {}, {}, [], []
         for index, column in enumerate(self.columns):
             spare = int(self.low - bare[index][-1]) // PITCH
             front, rear = self.standing.front[index], self.standing.rear[index]
+            front = max([front, *(place for place, name in enumerate(column, 1) if name in self.first_rows)])
             open_gaps = range(front, len(column) - rear + 1)
             more = Counter(open_gaps[turn % len(open_gaps)] for turn in range(spare))
             rows, boxes, track_ys, gap_ys, _ = self._column(index, more)
+            self.gap_rooms.append(self._gap_rooms(index, boxes))
             self.rows.update(rows)
             self.boxes.update(boxes)
             self.track_ys.update(track_ys)
             self.gap_ys.append(gap_ys)
+        self.channel_rooms = [self._channel_room(channel) for channel in range(len(self.columns) + 1)]
+
+    def _gap_rooms(self, index, boxes):
+        """Return for how many level lines there is room in each gap of a column, above what is kept. [1]"""
+        rooms, low, half = [], self.top, PITCH / 2 * ((index + self.is_odd) % 2)
+        for name in self.columns[index]:
+            head, _, end = boxes[name]
+            first = lattice(low + 8, half)
+            rooms.append((head - (12 if rooms else 6) - 6 - first) // PITCH + 1 if name in self.first_rows else inf)
+            low = end
+        return [*rooms, inf]
 
     def _column(self, index, more):
         """Return rows, boxes, tracks and gaps of one column, some of its gaps being wider, and where it ends."""
-        half = PITCH / 2 * (index % 2)
+        half = PITCH / 2 * ((index + self.is_odd) % 2)
         rows, boxes, track_ys, gap_ys = {}, {}, {}, []
         y = self.top
         for gap, name in enumerate((*self.columns[index], None)):
@@ -239,8 +303,7 @@ class Stack:
             if name is None:
                 break
             form = self.forms[name]
-            head = y + (12 if boxes else 6)
-            y = lattice(head + form.head_tall + form.above, half)
+            y = lattice(max(y + (12 if boxes else 6) + form.head_tall + form.above, self.first_rows.get(name, 0)), half)
             top = y - form.above
             own = []
             for row in range(len(form.rows)):
@@ -249,7 +312,7 @@ class Stack:
                 y += PITCH * slots
             rows[name] = own
             y = y - PITCH + form.below
-            boxes[name] = (head, top, y)
+            boxes[name] = (top - form.head_tall, top, y)
         return rows, boxes, track_ys, gap_ys, y
 
 
