@@ -145,7 +145,8 @@ class _Draft:
         """Give every upright stretch its track."""
         nets, self.track, self.counts = nets_of(self.ways), {}, {}
         for channel in range(len(self.stack.columns) + 1):
-            track, self.counts[channel] = tracks_of(nets[channel])
+            most = (self.stack.room(channel) - 2 * LEAST_EDGE) / LEAST_TRACK + 1
+            track, self.counts[channel] = tracks_of(nets[channel], most)
             self.track.update({(net.wire, channel): number for net, number in track.items()})
 
     def _spread(self):
@@ -185,12 +186,11 @@ class _Draft:
 
     def _column(self, index, x):
         """Place the blocks of a column in its middle, and return where it ends. [px]"""
-        names, bands, wide = self.stack.columns[index], self.stack.bands(index), self.stack.wide(index)
+        bands, wide = self.stack.bands(index), self.stack.wide(index)
         middle, kept = round(x + self._left(index)), self._kept_middle(index)
         middle = max(middle, round(kept, 1)) if kept < inf else middle
         self.block_x.append(middle)
-        heads = [middle - self.forms[name].width / 2 + self.forms[name].head_wide + 4 for name in names]
-        return round(max([middle + wide / 2 + bands[1], *heads]))
+        return round(max(middle + wide / 2 + bands[1], middle + self.stack.words(index)))
 
     def sheet(self):
         blocks = tuple(self._block(part) for part in self.arrangement.parts)

@@ -22,6 +22,7 @@ _FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine
 _PASSES = 12
 _WORK = 3_000_000            # how many pairs and parts are looked at in all before a large sheet stays as it is [1]
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
+_WIDER = 4.0                 # what a px costs by which a block is wider than what is kept in its column [px]
 _ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
 
 
@@ -219,12 +220,22 @@ class _Search:
             cost += times * (COLUMN * passes + abs(top - low) + 60)
         for name, zone in self.zone.items():
             column, y = where[name]
+            cost += _WIDER * self._wider(name, column) if tops else 0
             if zone is not None:
                 cost += _ELSEWHERE * abs(y - zone * whole)
             if self.side[name] not in (None, column):
                 cost += _SIDE
         return cost
 
+
+    def _wider(self, name, index):
+        """Return how much wider a block is than what is kept in a column. [px]"""
+        kept = self.kept.columns[index] if index < len(self.kept.columns) else ()
+        if not kept or name in kept:
+            return 0.0
+        form, others = self.forms[name], [self.forms[other] for other in kept]
+        return (max(0, form.width - max(other.width for other in others))
+                + max(0, form.head_wide - form.width / 2 - max(other.head_wide - other.width / 2 for other in others)))
 
     def _height(self, column):
         """Return how tall a column is, what is kept in its place. [px]"""

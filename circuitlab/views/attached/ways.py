@@ -10,9 +10,10 @@ from .channels import LEAST_EDGE, LEAST_TRACK, Net
 PASS = 240                   # what passing a column costs, compared with a way along a channel [px]
 _LOAD, _CROWD, _CROSS = 7.0, 20.0, 40.0      # what a wire already there costs: in a channel, in a gap, when crossed
 _FULL = 900.0                # what a wire costs for which something that a plan keeps would have to move [px]
+_FAR, _FAR_ABOVE, _NEAR = (8, 18, 12), (8, 12, 6), (5, 6, 4)     # in a gap: from block to line, from line to words, without a line [px]
 _AGAIN = 2                   # how often every way is looked for anew, with all others where they are
 _MANY = 80                   # from so many wires on no way is looked for anew
-_NEAREST, _TALL = 6, 15      # of a column with so many gaps, only the nearest ones are tried
+_NEAREST, _MANY_GAPS = 6, 15      # of a column with so many gaps, only the nearest ones are tried
 
 
 @dataclass(eq=False)
@@ -57,14 +58,15 @@ class Ways:
 
     def __init__(self, arrangement, stack):
         self.stack = stack
-        self.crowd, self.nets, self.met = {}, {}, Counter()
+        self.crowd, self.nets, self.met, self.slots = Counter(), {}, Counter(), Counter()
+        self.named, self.thick = defaultdict(dict), {}
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
 
         def reach(way):
             (one, y), (other, low) = (stack.place(end) for end in way.ends)
             return abs(one - other), abs(y - low), way.wire.name
-        self.kept = {way.wire.name for way in self.all if all(end.partition(":")[0] in stack.first_rows for end in way.ends)}
-        for ways in ([way for way in self.all if (way.wire.name in self.kept) is old] for old in (True, False)):       # what is new finds its way round what was there
+        kept = [all(end.partition(":")[0] in stack.first_rows for end in way.ends) for way in self.all]
+        for ways in ([way for way, old in zip(self.all, kept) if old is first] for first in (True, False)):       # what is new finds its way round what was there
             for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
                 for way in sorted(ways, key=reach):
                     if turn:
@@ -74,16 +76,24 @@ class Ways:
 
     def _enter(self, way, times):
         """Note where a way runs, or forget it."""
-        for end, side in zip(way.ends, way.sides, strict=True):
-            self.met[end, side] += times
+        for number, (end, side) in enumerate(zip(way.ends, way.sides, strict=True)):
+            (name, row), column = self.stack.row_of(end), self.stack.place(end)[0]
+            self.slots[name] -= max(1, self.met[name, row, 0], self.met[name, row, 1])
+            self.met[name, row, side] += times
+            self.slots[name] += max(1, self.met[name, row, 0], self.met[name, row, 1])
+            if times > 0:
+                self.named[column, side][way.wire.name, number] = self.stack.named[way.wire.name] + 12
+            else:
+                del self.named[column, side][way.wire.name, number]
         for channel, net in way.nets():
             own = self.nets.setdefault(channel, {})
+            self.thick.pop(channel, None)
             if times > 0:
                 own[way.wire.name] = net.top, net.low, net.lefts, net.rights
             else:
                 del own[way.wire.name]
         for gap in way.passes:
-            self.crowd[gap] = self.crowd.get(gap, 0) + times
+            self.crowd[gap] += times
 
     def _find(self, way):
         (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
@@ -92,8 +102,7 @@ class Ways:
             for other in self.stack.sides(way.ends[1]):
                 start, end = (first + one, 1 - 2 * one, top), (last + other, 1 - 2 * other, low)
                 cost, ys, passes = self._through(start, end)
-                if way.wire.name not in self.kept:
-                    cost += self._growth(way.ends[0], one) + self._growth(way.ends[1], other)
+                cost += self._growth(way.ends[0], one, way.wire.name) + self._growth(way.ends[1], other, way.wire.name)
                 if best is None or cost < best[0] - 1e-6:
                     best = cost, (one, other), ys, passes
         _, way.sides, ys, way.passes = best
@@ -102,10 +111,37 @@ class Ways:
         step = 1 if end >= channel else -1
         way.channels = tuple(range(channel, end + step, step))
 
-    def _growth(self, terminal, side):
-        """Return what it costs where a block would need to be taller for one more wire, and has no room for that. [px]"""
-        has_room = self.met[terminal, side] < max(self.stack.slots(terminal), self.met[terminal, 1 - side])
-        return 0.0 if has_room or self.stack.room_below(terminal) >= 1 else _FULL
+    def _growth(self, terminal, side, wire):
+        """Return what one more wire costs where its block has no room to be taller, or its column to be wider, for it. [px]"""
+        if not self.stack.first_rows:
+            return 0.0
+        (name, row), column = self.stack.row_of(terminal), self.stack.place(terminal)[0]
+        grows = self.met[name, row, side] >= max(1, self.met[name, row, 1 - side])
+        widens = self.stack.named[wire] + 12 - self._band(column, side)
+        return _FULL * ((grows and not self._fits(*self.stack.gap_below(name), 1, 0))
+                        + (widens > 0 and self._room(column + side) - widens < tight(self._thick(column + side))))
+
+    def _fits(self, column, gap, slots, tracks):
+        """Tell whether a gap has room for more wires at the block above it, and for more that pass through. [yes/no]"""
+        above = self.stack.columns[column][gap - 1] if gap else None
+        if above:
+            slots += len(self.stack.forms[above].rows) + self.slots[above]
+        return self.stack.fits(column, gap, slots, tracks + self.crowd[column, gap])
+
+    def _band(self, column, side):
+        """Return the room that the names of wires take beside a column so far. [px]"""
+        return max(self.named[column, side].values(), default=6) if 0 <= column < len(self.stack.columns) else 0
+
+    def _room(self, channel):
+        """Return how wide a channel between what is kept is so far. [px]"""
+        return self.stack.between[channel] - self._band(channel - 1, 1) - self._band(channel, 0)
+
+    def _thick(self, channel):
+        """Return how many tracks a channel has so far, at least. [1]"""
+        if channel not in self.thick:
+            nets = self.nets.get(channel, {}).values()
+            self.thick[channel] = max((sum(top <= at <= low for top, low, *_ in nets) for at, *_ in nets), default=0)
+        return self.thick[channel]
 
     def _through(self, start, end):
         """Return what the way from one channel to another costs, its heights but the last, and its gaps."""
@@ -116,8 +152,7 @@ class Ways:
             column = channel if step > 0 else channel - 1
             onward = []
             for gap, y in self._near(column, top, low):
-                crowd = self.crowd.get((column, gap), 0)
-                more = PASS + _CROWD * crowd + _FULL * (crowd >= self.stack.gap_rooms[column][gap])
+                more = PASS + _CROWD * self.crowd[column, gap] + _FULL * (not self._fits(column, gap, 0, 1))
                 onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
                                    (*passes, (column, gap))) for cost, ys, passes in reached))
             reached, channel, toward = onward, channel + step, -step
@@ -127,7 +162,7 @@ class Ways:
     def _near(self, column, top, low):
         """Return the gaps of a column worth trying on a way between two heights, ``(gap, height)``. [px]"""
         gaps = list(enumerate(self.stack.gap_ys[column]))
-        if len(gaps) < _TALL:
+        if len(gaps) < _MANY_GAPS:
             return gaps
         return sorted(sorted(gaps, key=lambda gap: abs(gap[1] - top) + abs(gap[1] - low))[:_NEAREST])
 
@@ -152,7 +187,8 @@ class Ways:
                     for at in other_rights:
                         after += top < at < low
                     crossed += before if before < after else after
-        return low - top + _LOAD * len(there) + _CROSS * crossed + _FULL * (beside >= self.stack.channel_rooms[channel])
+        return low - top + _LOAD * len(there) + _CROSS * crossed + _FULL * (
+            self.stack.between[channel] < inf and self._room(channel) < tight(beside + 1))
 
 
 class Stack:
@@ -171,7 +207,8 @@ class Stack:
         self.is_odd = (top + kept.level) % PITCH == PITCH / 2
         self.columns = [list(column) for column in standing.columns]
         self.column_of = {name: index for index, column in enumerate(self.columns) for name in column}
-        self.taps, self.tracks = {}, {}
+        self.taps, self.tracks, self._fitting = {}, {}, {}
+        self.between = [self._between(channel) for channel in range(len(self.columns) + 1)]
         self.settle()
 
     def sides(self, terminal):
@@ -189,17 +226,41 @@ class Stack:
         top, low = rows[self.forms[name].row_of(terminal)]
         return self.column_of[name], (top + low) / 2
 
-    def slots(self, terminal):
-        """Return how many wires find room on a side of a terminal's row. [1]"""
+    def row_of(self, terminal):
+        """Return the block and the row of a terminal. [text], [1]"""
         name = terminal.partition(":")[0]
-        top, low = self.rows[name][self.forms[name].row_of(terminal)]
-        return int((low - top) // PITCH) + 1
+        return name, self.forms[name].row_of(terminal)
 
-    def room_below(self, terminal):
-        """Return for how many level lines there is room below the block of a terminal. [1]"""
-        name = terminal.partition(":")[0]
+    def gap_below(self, name):
+        """Return the column and the gap below a block. [1]"""
         column = self.column_of[name]
-        return self.gap_rooms[column][self.columns[column].index(name) + 1]
+        return column, self.columns[column].index(name) + 1
+
+    def fits(self, column, gap, slots, tracks):
+        """Tell whether what is kept below a gap may stay: so many wires one below the other above it, so many through it."""
+        names = self.columns[column]
+        below, above = names[gap] if gap < len(names) else None, names[gap - 1] if gap else None
+        if below not in self.first_rows or above and above not in self.first_rows:
+            return True
+        asked = above, below, slots, tracks
+        if asked not in self._fitting:
+            self._fitting[asked] = self._may_stay(column, *asked)
+        return self._fitting[asked]
+
+    def _may_stay(self, column, above, below, slots, tracks):
+        low = self.first_rows[above] + PITCH * (slots - 1) + self.forms[above].below if above else self.top
+        _, low = self._passed(low, tracks, self._half(column), _NEAR)
+        return low + self.forms[below].head_tall + self.forms[below].above <= self.first_rows[below]
+
+    def _half(self, column):
+        return PITCH / 2 * ((column + self.is_odd) % 2)
+
+    def _passed(self, y, tracks, half, room):
+        """Return the heights of lines that pass a gap below ``y``, and where the words of the next block may begin. [px]"""
+        below_block, above_words, without = room
+        first = lattice(y + below_block, half)
+        lines = [first + PITCH * number for number in range(tracks)]
+        return lines, lines[-1] + above_words if lines else y + without
 
     def wide(self, index):
         """Return how wide the blocks of a column are. [px]"""
@@ -210,16 +271,25 @@ class Stack:
         return [max([self.named[way.wire.name] + 12 for (name, _, own), found in self.taps.items()
                      if own == side and self.column_of[name] == index for _, way in found] + [6]) for side in (0, 1)]
 
-    def _channel_room(self, channel):
-        """Return how many tracks there are in a channel between what is kept. [1]"""
-        middles, count = self.standing.kept.middles, len(self.columns)
-        if not self.standing.kept or channel >= len(middles) or None in middles[max(channel - 1, 0):channel + 1]:
+    def words(self, index):
+        """Return how far right of its middle the words above the blocks of a column reach. [px]"""
+        return max((form.head_wide + 4 - form.width / 2 for form in map(self.forms.get, self.columns[index])), default=0)
+
+    def _between(self, channel):
+        """Return how far apart the blocks on the two sides of a channel are kept, names of wires not counted. [px]"""
+        middles = self.standing.kept.middles
+        is_out = self.standing.beside and channel == len(self.columns) - self.standing.beside       # beyond the outline
+        if channel >= len(middles) or None in middles[max(channel - 1, 0):channel + 1] or is_out:
             return inf
-        left = middles[channel - 1] + self.wide(channel - 1) / 2 + self.bands(channel - 1)[1] if channel else 0.0
-        right = middles[channel] - self.wide(channel) / 2 - self.bands(channel)[0]
-        if self.standing.beside and channel == count - self.standing.beside:       # beyond the outline
+        return middles[channel] - self.wide(channel) / 2 - (
+            middles[channel - 1] + self.wide(channel - 1) / 2 if channel else 0.0)
+
+    def room(self, channel):
+        """Return how wide a channel between what is kept is. [px]"""
+        if self.between[channel] == inf:
             return inf
-        return (right - left - 2 * LEAST_EDGE) // LEAST_TRACK + 1
+        left = max(self.bands(channel - 1)[1], self.words(channel - 1) - self.wide(channel - 1) / 2) if channel else 0.0
+        return self.between[channel] - left - self.bands(channel)[0]
 
     def take(self, ways):
         """Make room for every wire where it leaves a block and where it passes a column, in a good order."""
@@ -262,7 +332,7 @@ class Stack:
         """Give every block, row and gap its height: all columns as tall as the tallest one."""
         bare = [self._column(index, Counter()) for index in range(len(self.columns))]
         self.low = max(low for *_, low in bare)
-        self.rows, self.boxes, self.track_ys, self.gap_ys, self.gap_rooms = {}, {}, {}, [], []
+        self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
         for index, column in enumerate(self.columns):
             spare = int(self.low - bare[index][-1]) // PITCH
             front, rear = self.standing.front[index], self.standing.rear[index]
@@ -270,40 +340,31 @@ class Stack:
             open_gaps = range(front, len(column) - rear + 1)
             more = Counter(open_gaps[turn % len(open_gaps)] for turn in range(spare))
             rows, boxes, track_ys, gap_ys, _ = self._column(index, more)
-            self.gap_rooms.append(self._gap_rooms(index, boxes))
             self.rows.update(rows)
             self.boxes.update(boxes)
             self.track_ys.update(track_ys)
             self.gap_ys.append(gap_ys)
-        self.channel_rooms = [self._channel_room(channel) for channel in range(len(self.columns) + 1)]
-
-    def _gap_rooms(self, index, boxes):
-        """Return for how many level lines there is room in each gap of a column, above what is kept. [1]"""
-        rooms, low, half = [], self.top, PITCH / 2 * ((index + self.is_odd) % 2)
-        for name in self.columns[index]:
-            head, _, end = boxes[name]
-            first = lattice(low + 8, half)
-            rooms.append((head - (12 if rooms else 6) - 6 - first) // PITCH + 1 if name in self.first_rows else inf)
-            low = end
-        return [*rooms, inf]
 
     def _column(self, index, more):
         """Return rows, boxes, tracks and gaps of one column, some of its gaps being wider, and where it ends."""
-        half = PITCH / 2 * ((index + self.is_odd) % 2)
+        half = self._half(index)
         rows, boxes, track_ys, gap_ys = {}, {}, {}, []
         y = self.top
         for gap, name in enumerate((*self.columns[index], None)):
-            tracks = self.tracks.get((index, gap), ())
-            extra = more[gap] * PITCH
-            first = lattice(y + 8 + extra / 2, half)
-            track_ys[index, gap] = [first + PITCH * number for number in range(len(tracks))]
-            gap_ys.append(first + PITCH * max(0, len(tracks) - 1) / 2)
-            y = first + PITCH * (len(tracks) - 1) + 6 if tracks else y
-            y += extra / 2 if tracks else extra
-            if name is None:
+            tracks, extra, form = len(self.tracks.get((index, gap), ())), more[gap] * PITCH, self.forms.get(name)
+            split, kept = extra / 2 if tracks else 0, self.first_rows.get(name, 0)
+            for room in (_FAR if boxes else _FAR_ABOVE, _NEAR):
+                lines, low = self._passed(y + split, tracks, half, room)
+                down = low + extra - split + form.head_tall + form.above if form else low
+                if not 0 < kept < down:
+                    break
+            track_ys[index, gap] = lines
+            first = lattice(y + room[0] + extra / 2, half)
+            gap_ys.append((lines[0] + lines[-1]) / 2 if lines else first)
+            if form is None:
+                y = lines[-1] + 6 + split if lines else y + extra
                 break
-            form = self.forms[name]
-            y = lattice(max(y + (12 if boxes else 6) + form.head_tall + form.above, self.first_rows.get(name, 0)), half)
+            y = lattice(max(down, kept), half)
             top = y - form.above
             own = []
             for row in range(len(form.rows)):
@@ -314,6 +375,11 @@ class Stack:
             y = y - PITCH + form.below
             boxes[name] = (top - form.head_tall, top, y)
         return rows, boxes, track_ys, gap_ys, y
+
+
+def tight(tracks):
+    """Return how wide a channel for so many tracks is at least. [px]"""
+    return 2 * LEAST_EDGE + LEAST_TRACK * (tracks - 1) if tracks else 0
 
 
 def lattice(y, half):
