@@ -76,7 +76,7 @@ def _placed(arrangement, view, pins, readings, spots):
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
     stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16), named)
-    for _ in range(_ROUNDS):
+    for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
         ways = Ways(arrangement, stack).all
         stack.take(ways)
     ways = _untangled(arrangement, stack, ways)

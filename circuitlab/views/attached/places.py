@@ -200,7 +200,7 @@ class _Search:
         """Return how long the wires are, with something for a tall sheet and parts out of their zone. [px]"""
         self.tries -= 1
         tops = self.kept.tops or {}
-        heights = [self._height(column) for column in self.columns]
+        heights = [self._height(column) if tops else sum(self.tall[name] for name in column) for column in self.columns]
         whole = max(heights)
         where = {}
         for index, column in enumerate(self.columns):
@@ -210,7 +210,8 @@ class _Search:
             for place, name in enumerate(column):
                 if first <= place <= len(column) - self.rear[index]:
                     y += slack
-                y = max(y, self._head(name))
+                if name in tops:
+                    y = max(y, self._head(name))
                 where[name] = (index, y + self.tall[name] / 2)
                 y += self.tall[name]
         cost = _LOWEST * whole

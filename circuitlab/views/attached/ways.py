@@ -130,11 +130,12 @@ class Ways:
 
     def _band(self, column, side):
         """Return the room that the names of wires take beside a column so far. [px]"""
-        return max(self.named[column, side].values(), default=6) if 0 <= column < len(self.stack.columns) else 0
+        return max(self.named[column, side].values(), default=6)
 
     def _room(self, channel):
         """Return how wide a channel between what is kept is so far. [px]"""
-        return self.stack.between[channel] - self._band(channel - 1, 1) - self._band(channel, 0)
+        left = max(self._band(channel - 1, 1), self.stack.spoken[channel - 1]) if channel else 0.0
+        return self.stack.between[channel] - left - self._band(channel, 0)
 
     def _thick(self, channel):
         """Return how many tracks a channel has so far, at least. [1]"""
@@ -150,9 +151,9 @@ class Ways:
         reached = [(0.0, (top,), ())]
         while channel != last:
             column = channel if step > 0 else channel - 1
-            onward = []
+            onward, is_kept = [], bool(self.stack.first_rows)
             for gap, y in self._near(column, top, low):
-                more = PASS + _CROWD * self.crowd[column, gap] + _FULL * (not self._fits(column, gap, 0, 1))
+                more = PASS + _CROWD * self.crowd[column, gap] + _FULL * (is_kept and not self._fits(column, gap, 0, 1))
                 onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
                                    (*passes, (column, gap))) for cost, ys, passes in reached))
             reached, channel, toward = onward, channel + step, -step
@@ -208,6 +209,7 @@ class Stack:
         self.columns = [list(column) for column in standing.columns]
         self.column_of = {name: index for index, column in enumerate(self.columns) for name in column}
         self.taps, self.tracks, self._fitting = {}, {}, {}
+        self.spoken = [self.words(index) - self.wide(index) / 2 for index in range(len(self.columns))]
         self.between = [self._between(channel) for channel in range(len(self.columns) + 1)]
         self.settle()
 
@@ -288,7 +290,7 @@ class Stack:
         """Return how wide a channel between what is kept is. [px]"""
         if self.between[channel] == inf:
             return inf
-        left = max(self.bands(channel - 1)[1], self.words(channel - 1) - self.wide(channel - 1) / 2) if channel else 0.0
+        left = max(self.bands(channel - 1)[1], self.spoken[channel - 1]) if channel else 0.0
         return self.between[channel] - left - self.bands(channel)[0]
 
     def take(self, ways):
