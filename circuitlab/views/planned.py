@@ -18,4 +18,4 @@ def planned(arrangement):
     >>> cart == cl.arrangement("one-fused-lamp"), len(cart.plan.attached), cl.draw(cart) == cl.draw(cl.arrangement("one-fused-lamp"))
     (True, 5, True)
     """
-    return replace(arrangement, plan=Plan(lay_out_attached(arrangement).spots))
+    return replace(arrangement, plan=Plan(lay_out_attached(arrangement).spots, lay_out(arrangement).spots))

@@ -12,7 +12,7 @@ however large they are.
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from .keeping import order_before
+from .keeping import Kept, order_before
 from .plan import Bar, Stand
 
 _PATH, _CROSSING, _SPAN, _WRONG_SIDE, _SUPPLY = 5.0, 2.2, 0.5, 5.0, 0.12     # what one of each costs
@@ -64,8 +64,11 @@ class Block:
                        taps=turned(self.taps), fixed=False, is_turned=not self.is_turned)
 
 
-def blocks_of(plan):
-    """Return the blocks of a plan with settled gaps, and the wires that must give up their straight line. [text]"""
+def blocks_of(plan, kept=Kept()):
+    """Return the blocks of a plan with settled gaps, and the wires that must give up their straight line. [text]
+
+    One does where the pieces at its ends are kept in two paths.
+    """
     runs_at = {stand: [] for stand in plan.stands}
     for run in plan.runs:
         for node in {run.upper, run.lower}:
@@ -75,7 +78,7 @@ def blocks_of(plan):
     for stand in plan.stands:
         if stand not in seen:
             # a block that cannot be built costs one wire its straight line; the plan then asks again without it
-            offsets, runs, wrong = _joined(stand, runs_at)
+            offsets, runs, wrong = _joined(stand, runs_at, kept)
             seen |= set(offsets)
             wrong = wrong or _in_the_way(plan, offsets, runs)
             apart |= wrong
@@ -94,7 +97,7 @@ def blocks_of(plan):
     return blocks, apart
 
 
-def _joined(stand, runs_at):
+def _joined(stand, runs_at, kept):
     """Follow straight lines from a stand: ``({stand: offset}, {run: offset}, wires that do not fit)``."""
     offsets, runs, todo = {stand: 0}, {}, [stand]
     while todo:
@@ -107,7 +110,7 @@ def _joined(stand, runs_at):
             if isinstance(other, Stand):
                 offset = column - other.slot(theirs)
                 # reached on two ways that want it in two places: this wire must bend
-                if offsets.setdefault(other, offset) != offset:
+                if offsets.setdefault(other, offset) != offset or kept.parts(here, mine, other, theirs):
                     return offsets, runs, {run.wire}
                 if other not in todo and not all(run in runs for run in runs_at[other]):
                     todo.append(other)
@@ -164,25 +167,72 @@ def _side(plan, offsets):
     return ()
 
 
-def placed(plan, blocks, before=None):
+def placed(plan, blocks, before=None, kept=Kept()):
     """Return the column of every piece (its first path) and every run, how many columns, what is turned, what clashes.
 
     Turned is what is seen from behind; bars of one level clash where they would run into each other.
     The battery stays on the left. The search is the same every time: no chance is in it.
-    With a sheet ``before``, only what is new or newly joined is searched a place for.
+    With a sheet ``before``, only what is new or newly joined is searched a place for; what a plan keeps stands in its paths,
+    and what is new beside it.
     """
     first = sorted(blocks, key=lambda block: not block.fixed)
-    if before:      # a sheet that is known keeps its order: only what is new looks for a place
+    starts = None
+    if kept:
+        order, starts = _beside_kept(plan, first, kept)
+    elif before:      # a sheet that is known keeps its order: only what is new looks for a place
         _, order = _improved(plan, *order_before(plan, first, before))
     else:
         # two beginnings, for a search one block at a time ends in the nearest valley
         tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
         _, order = min(tries, key=lambda found: found[0])
-    starts = _starts(order)
+    starts = starts or _starts(order)
     where = {node: start + column for block, start in zip(order, starts) for node, column in block.places.items()}
     turned = {node for block in order if block.is_turned for node in block.places}
     clashing = [(above, bar) for above, bar, _ in _clashes(plan, *_reach(order, starts))]
     return where, max(start + block.width for block, start in zip(order, starts)), turned, clashing
+
+
+def _beside_kept(plan, blocks, kept):
+    """Return blocks and their first paths: the kept ones where they were, each other one where it costs least, whatever is free."""
+    order, starts, new = [], [], []
+    taken = 0
+    for block in blocks:
+        block, start = kept.start(block)
+        if start is None:
+            new.append(block)
+            continue
+        while taken & block.whole << _GAPS * start:      # where a piece is in another gap now
+            start += 1
+        taken |= block.whole << _GAPS * start
+        order.append(block)
+        starts.append(start)
+    for turn in range(1 + (len(new) > 1)):
+        for block in _by_neighbours(plan, new):
+            if turn:        # once more, now that all the others stand somewhere
+                place = next(place for place, other in enumerate(order) if other.number == block.number)
+                del order[place], starts[place]
+            _set_beside(plan, order, starts, block)
+    return order, starts
+
+
+def _set_beside(plan, order, starts, block):
+    """Add a block in the paths where it costs least."""
+    taken, wide, best = 0, kept_width(order, starts), None
+    for other, start in zip(order, starts):
+        taken |= other.whole << _GAPS * start
+    for turned in _turns(block):
+        for start in range(any(other.fixed for other in order), wide + 1):
+            if not taken & turned.whole << _GAPS * start:
+                price = _price(plan, [*order, turned], [*starts, start])
+                if best is None or price < best[0] - 1e-9:
+                    best = price, turned, start
+    order.append(best[1])
+    starts.append(best[2])
+
+
+def kept_width(order, starts):
+    """Return how many paths blocks take. [1]"""
+    return max((start + block.width for block, start in zip(order, starts)), default=0)
 
 
 def _improved(plan, order, free=None):
@@ -258,9 +308,9 @@ def _starts(order):
     return starts
 
 
-def _price(plan, order):
+def _price(plan, order, starts=None):
     """Return how ugly an order is: paths, crossings, long bars, lamps on the wrong side, supply far from the left."""
-    starts = _starts(order)
+    starts = starts or _starts(order)
     low, high = _reach(order, starts)
     crossing, width, cost, sides = {}, 0, 0.0, {}
     for block, start in zip(order, starts):
@@ -296,5 +346,5 @@ def _reach(order, starts):
 def _clashes(plan, low, high):
     """Return the pairs of bars on one level that would run into each other, and by how many paths."""
     pairs = [(above, bar, 1 + min(high[above.index] - low[bar.index], high[bar.index] - low[above.index]))
-             for above, bar in plan.shared]
+             for above, bar in plan.shared if above.index in low and bar.index in low]
     return [pair for pair in pairs if pair[2] > 0]

@@ -1,12 +1,58 @@
-"""Keeping the order of the sheet before, so that a changed wire does not reshuffle everything.
+"""Keeping what was drawn: the paths of a plan exactly, or the order of the sheet before.
 
-Blocks that were there stand as they stood; only what is new, or is met by a
-wire that is new or gone, looks for a better place.
+With a sheet before, only what is new, or is met by a wire that is new or gone,
+looks for a better place. With a plan, pieces stand in their paths whatever joins
+them, and only what it does not know looks for a place.
 """
 
 from itertools import combinations
 
-from .plan import Stand
+from .plan import Bar, Stand
+
+
+class Kept:
+    """The paths of a plan: ``middles`` are how far right they are. [px]"""
+
+    def __init__(self, paths=()):
+        self.paths = dict(paths)
+        self.middles = sorted({x for xs in self.paths.values() for x in xs})
+        self._given = set()
+        self._number = {x: number for number, x in enumerate(self.middles)}
+
+    def __bool__(self):
+        return bool(self.paths)
+
+    def columns(self, node):
+        """Return the path of each slot of a piece, or of each upright stretch of a wire; nothing for what is new. [1]"""
+        found = [self._number[x] for x in self.paths.get(key_of(node), ())]
+        return found if not isinstance(node, Stand) or len(found) == node.piece.width else []
+
+    def parts(self, one, terminal, other, other_terminal):
+        """Tell whether two pieces that a straight wire joins are kept in two paths. [yes/no]"""
+        here, there = self.columns(one), self.columns(other)
+        if not here or not there:
+            return False
+        leans = {columns[-1] > columns[0] for columns in (here, there) if len(columns) > 1}
+        return here[one.slot(terminal)] != there[other.slot(other_terminal)] or len(leans) > 1
+
+    def start(self, block):
+        """Return a block as it stood and its first path, or as it is and None where nothing of it was there."""
+        nodes = [node for node in block.places if self.columns(node) and not getattr(node, "wire", "")]
+        if any(self.columns(node)[-1] < self.columns(node)[0] for node in nodes):
+            block = block.mirrored()
+        for node in nodes:
+            return block, max(0, self.columns(node)[0] - block.places[node])
+        for run in block.places:        # a wire with a path to itself; of several stretches the first that is left
+            left = [x for x in self.paths.get(key_of(run), ()) if (key_of(run), x) not in self._given]
+            if left and block.width == 1:
+                self._given.add((key_of(run), left[0]))
+                return block, self._number[left[0]]
+        return block, None
+
+
+def key_of(node):
+    """Return under which name a plan knows a piece, a wire's stretch or a bar. [text]"""
+    return node.piece.key if isinstance(node, Stand) else node.key if isinstance(node, Bar) else node.wire
 
 
 def order_before(plan, blocks, before):

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
+from ...arrangements.plan import STEP
 from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen
 from ..letters import NAME, SMALL, Label, text_width
@@ -10,21 +11,22 @@ from ..style import rail_words
 from .beside import height_of, sides_of
 from .columns import blocks_of, placed
 from .gaps import Gaps
+from .keeping import Kept
 from .levels import give_levels, share_levels, twins_of
 from .links import linked
 from .plan import Bar, plan_of
 from .sheet import Line, Metal, Sheet, Symbol
 from .spacing import Spacing
 
+_AFRESH = 3                  # how often a sheet is made from its own places, until it keeps them
 LEAST_WIDTH = 260            # so that the key finds room [px]
 LONGEST_TITLE = 460          # for which a sheet is made wider [px]
 STUB = 6                     # a rail or splice with one wire or none still shows as a short line [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 
 
-@lru_cache(maxsize=64)
 def lay_out(arrangement, like=None):
-    """Return the sheet of an arrangement: the same one every time.
+    """Return the sheet of an arrangement: the same one every time, what its plan knows in its paths.
 
     What a slider or a held part changes is not on the sheet, so it needs no new one.
 
@@ -32,33 +34,57 @@ def lay_out(arrangement, like=None):
     ----------
     arrangement : Arrangement
     like : Sheet, optional
-        The sheet before a change: what is the same keeps its order, and only what the change meets looks for a place.
+        The sheet before a change: what is the same keeps its order, and only what the change meets looks for a place. A
+        plan goes before it.
 
     Returns
     -------
     Sheet
     """
-    seen = as_seen(arrangement)
-    return like if like and like.arrangement == seen else laid_out(seen, like)
+    return _seen(arrangement, arrangement.plan.schematic, like)
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, like=None):
-    """Place everything on a sheet, as like another as the change between them allows."""
+def _seen(arrangement, spots, like):
+    """Return the sheet of an arrangement as a sheet sees it; equal ones may differ in what their plans know."""
+    seen = as_seen(arrangement)
+    if spots:
+        return laid_out(seen, spots)
+    return like if like and like.arrangement == seen else laid_out(seen, (), like)
+
+
+@lru_cache(maxsize=64)
+def laid_out(arrangement, spots=(), like=None):
+    """Place everything on a sheet, what has a spot there, else as like another as the change between them allows.
+
+    It is made from its own places once more, so that a sheet is the one that its own plan gives again.
+    """
+    sheet = _placed(arrangement, spots, like)
+    for _ in range(_AFRESH):
+        spots, before = sheet.spots, spots
+        if set(spots) == set(before):
+            break
+        sheet = _placed(arrangement, spots, None)
+    return sheet
+
+
+def _placed(arrangement, spots, like):
+    """Place everything on a sheet once."""
     apart, single = set(), set()
     while True:
+        kept = Kept((key, [STEP * x for x in xs]) for key, xs in spots)
         plan = plan_of(arrangement, apart)
         give_levels(plan)
         _measure(plan)
         share_levels(plan, [twins for twins in twins_of(plan) if _names(twins) not in single])
         gaps = Gaps(plan)
-        blocks, more = blocks_of(plan)
+        blocks, more = blocks_of(plan, kept)
         if more:
             apart |= more
             continue
-        columns, count, mirrored, clashing = placed(plan, blocks, like)
+        columns, count, mirrored, clashing = placed(plan, blocks, like, kept)
         if not clashing:
-            return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()
+            return _Draft(arrangement, plan, gaps, columns, count, mirrored, kept.middles).sheet()
         single |= set(map(_names, clashing))
 
 
@@ -96,7 +122,17 @@ class _Draft(Spacing):
         key, y = self._key(width, y + 22, any(symbol.link for symbol in symbols))
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return Sheet(self.arrangement, width, round(y + MARGIN, 1), symbols, wires, metals, tuple(labels), key,
-                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x))
+                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x), self._spots())
+
+    def _spots(self):
+        """Return where every piece, bare bar and wire with a path to itself stands, as a plan has it."""
+        spots = {stand.piece.key: [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
+                 for stand in self.plan.stands}
+        for run in self.plan.runs:
+            if run.wire and isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
+                spots.setdefault(run.wire, []).append(self.column[run])
+        spots |= {bar.key: [self.column[bar]] for bar in self.plan.bars if bar in self.column}
+        return tuple((key, tuple(round(self.x[column] / STEP, 2) for column in columns)) for key, columns in spots.items())
 
     def _key(self, width, y, has_links):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""

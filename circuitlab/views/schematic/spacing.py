@@ -21,9 +21,9 @@ LONGEST = 92                 # of a wire's label [px]
 class Spacing:
     """A plan on its way to a sheet: levels become heights, columns become places from left to right."""
 
-    def __init__(self, arrangement, plan, gaps, columns, count, mirrored):
+    def __init__(self, arrangement, plan, gaps, columns, count, mirrored, middles=()):
         self.arrangement, self.plan, self.gaps = arrangement, plan, gaps
-        self.column, self.count, self.mirrored = columns, count, mirrored
+        self.column, self.count, self.mirrored, self.middles = columns, count, mirrored, middles
         self.level_y = [MARGIN + HEAD]
         for height in gaps.heights:
             self.level_y.append(self.level_y[-1] + height)
@@ -66,7 +66,7 @@ class Spacing:
         return top, low
 
     def _spread(self):
-        """Return the x of every column: as near together as what stands in them allows. [px]"""
+        """Return the x of every column: as near together as what stands in them allows, none left of where it is kept. [px]"""
         boxes, apart, x = self._boxes(), defaultdict(list), []      # apart: how far a column is from others on its left
         for one, two in permutations(boxes, 2):
             (_, _, last, reach, top, low, owner), (first, back, _, _, other_top, other_low, other) = one, two
@@ -78,6 +78,7 @@ class Spacing:
                 apart[right].append((left, stand.piece.shape.pitch))
         for column in range(self.count):
             least = [MARGIN, *(before + LEAST_PITCH for before in x[-1:])]
+            least += self.middles[column:column + 1]
             least += [x[left] + room for left, room in apart[column]]
             least += [MARGIN + back for first, back, *_ in boxes if first == column]
             x.append(ceil(max(least)))      # whole pixels keep thin lines sharp
