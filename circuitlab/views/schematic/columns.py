@@ -211,17 +211,17 @@ def _beside_kept(plan, blocks, kept):
             if turn:        # once more, now that all the others stand somewhere
                 place = next(place for place, other in enumerate(order) if other.number == block.number)
                 del order[place], starts[place]
-            _set_beside(plan, order, starts, block)
+            _set_beside(plan, order, starts, block, kept.first)
     return order, starts
 
 
-def _set_beside(plan, order, starts, block):
-    """Add a block in the paths where it costs least."""
-    taken, wide, best = 0, kept_width(order, starts), None
+def _set_beside(plan, order, starts, block, first):
+    """Add a block in the paths where it costs least, from the first one it may take on."""
+    taken, wide, best = 0, _width(order, starts), None
     for other, start in zip(order, starts):
         taken |= other.whole << _GAPS * start
     for turned in _turns(block):
-        for start in range(any(other.fixed for other in order), wide + 1):
+        for start in range(min(first, wide), wide + 1):
             if not taken & turned.whole << _GAPS * start:
                 price = _price(plan, [*order, turned], [*starts, start])
                 if best is None or price < best[0] - 1e-9:
@@ -230,7 +230,7 @@ def _set_beside(plan, order, starts, block):
     starts.append(best[2])
 
 
-def kept_width(order, starts):
+def _width(order, starts):
     """Return how many paths blocks take. [1]"""
     return max((start + block.width for block, start in zip(order, starts)), default=0)
 

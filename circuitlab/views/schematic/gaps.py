@@ -17,7 +17,7 @@ class Gaps:
     the bar above they start; ``heights`` the height of every gap. [px]
     """
 
-    def __init__(self, plan):
+    def __init__(self, plan, level_ys=None):
         self.plan = plan
         self.count = max([bar.level for bar in plan.bars] + [1])
         self.runs_above, self.runs_below = defaultdict(list), defaultdict(list)
@@ -29,6 +29,10 @@ class Gaps:
         self._first_guess()
         self._improve()
         self.heights = [self._height(gap) for gap in range(self.count)]
+        y = level_ys[0] if level_ys else 0.0
+        for gap in range(self.count if level_ys else 0):      # no line higher than it is kept
+            self.heights[gap] = max(self.heights[gap], level_ys.get(gap + 1, 0.0) - y)
+            y += self.heights[gap]
         self.tops = {}
         for gap in range(self.count):
             self._settle(gap)
@@ -49,13 +53,13 @@ class Gaps:
 
     def _range(self, stand):
         """Return the highest and the lowest gap a stand may take with all others where they are."""
-        first = [run.upper.foot for run in self.runs_above[stand]]
-        last = [run.lower.head for run in self.runs_below[stand]]
+        first = [run.upper.foot for run in self.runs_above[stand]] + ([stand.roof.foot] if stand.roof else [])
+        last = [run.lower.head for run in self.runs_below[stand]] + ([stand.floor.head] if stand.floor else [])
         return max(first, default=0), min(last, default=self.count - 1)
 
     def _first_guess(self):
         for stand in self.order:
-            first = [run.upper.foot for run in self.runs_above[stand]]
+            first = [run.upper.foot for run in self.runs_above[stand]] + ([stand.roof.foot] if stand.roof else [])
             stand.gap = max(first) if first else self._range_up(stand)
             if stand.piece.is_load or any(run.upper in self.late for run in self.runs_above[stand]):
                 self.late.add(stand)

@@ -7,24 +7,30 @@ them, and only what it does not know looks for a place.
 
 from itertools import combinations
 
-from .plan import Bar, Stand
+from ...arrangements.plan import STEP
+from .plan import Run, Stand
 
 
 class Kept:
-    """The paths of a plan: ``middles`` are how far right they are. [px]"""
+    """What a plan knows of the pieces and level lines of a sheet: paths, heights, which way up.
 
-    def __init__(self, paths=()):
-        self.paths = dict(paths)
+    ``first`` is the first path that something new may take. [1]
+    """
+
+    def __init__(self, spots=(), beyond=False):
+        self.paths = {key: [STEP * x for x in xs] for key, xs, _, _ in spots if xs}
+        self.tops = {key: STEP * y for key, _, y, _ in spots}
+        self.turned = {key for key, *_, turned in spots if turned}
         self.middles = sorted({x for xs in self.paths.values() for x in xs})
-        self._given = set()
-        self._number = {x: number for number, x in enumerate(self.middles)}
+        self.first = len(self.middles) if beyond else 1
+        self._number, self._given = {x: number for number, x in enumerate(self.middles)}, set()
 
     def __bool__(self):
         return bool(self.paths)
 
     def columns(self, node):
         """Return the path of each slot of a piece, or of each upright stretch of a wire; nothing for what is new. [1]"""
-        found = [self._number[x] for x in self.paths.get(key_of(node), ())]
+        found = [self._number[x] for x in self.paths.get(node.key, ())]
         return found if not isinstance(node, Stand) or len(found) == node.piece.width else []
 
     def parts(self, one, terminal, other, other_terminal):
@@ -37,22 +43,60 @@ class Kept:
 
     def start(self, block):
         """Return a block as it stood and its first path, or as it is and None where nothing of it was there."""
-        nodes = [node for node in block.places if self.columns(node) and not getattr(node, "wire", "")]
+        nodes = [node for node in block.places if not isinstance(node, Run) and self.columns(node)]
         if any(self.columns(node)[-1] < self.columns(node)[0] for node in nodes):
             block = block.mirrored()
         for node in nodes:
             return block, max(0, self.columns(node)[0] - block.places[node])
         for run in block.places:        # a wire with a path to itself; of several stretches the first that is left
-            left = [x for x in self.paths.get(key_of(run), ()) if (key_of(run), x) not in self._given]
+            left = [x for x in self.paths.get(run.key, ()) if (run.key, x) not in self._given]
             if left and block.width == 1:
-                self._given.add((key_of(run), left[0]))
+                self._given.add((run.key, left[0]))
                 return block, self._number[left[0]]
         return block, None
 
+    def settle(self, plan, height):
+        """Make what a plan of bars and pieces knows follow the heights that are kept, and what is new go by what is next to it.
 
-def key_of(node):
-    """Return under which name a plan knows a piece, a wire's stretch or a bar. [text]"""
-    return node.piece.key if isinstance(node, Stand) else node.key if isinstance(node, Bar) else node.wire
+        Parameters
+        ----------
+        plan : Plan
+            With its bars and stands, before any wire is laid.
+        height : dict
+            How near each terminal is to plus, for what is new. [1]
+        """
+        nodes = [*plan.bars, *plan.stands]
+        known = [node for node in nodes if node.key in self.tops]
+        if not known:
+            return
+        whole = max(self.tops.values()) + STEP
+        natural = {node: node.height for node in nodes}
+        for node in nodes:
+            near = node if node.key in self.tops else self._beside(node, known, natural)
+            node.height = 1 - self.tops[near.key] / whole - (0 if near is node else 0.001 * (natural[near] > natural[node]))
+        bars = sorted((bar for bar in plan.bars if bar in known), key=lambda bar: self.tops[bar.key])
+        for above, below in zip(bars, bars[1:]):
+            for each in bars:
+                if self.tops[above.key] < self.tops[below.key] == self.tops[each.key]:
+                    plan.order(above, each)
+        for stand in plan.stands:
+            if stand in known:
+                self._bound(plan, stand, bars)
+
+    def _beside(self, node, known, natural):
+        """Return what is kept beside something new: the piece whose terminal it is, else what is as near to plus."""
+        own = [other for other in known if isinstance(other, Stand) and node.key in other.piece.terminals]
+        return own[0] if own else min(known, key=lambda other: abs(natural[other] - natural[node]))
+
+    def _bound(self, plan, stand, bars):
+        """Keep a piece between the level lines it stood between."""
+        top = self.tops[stand.key]
+        above = [bar for bar in bars if self.tops[bar.key] <= top]
+        below = [bar for bar in bars if self.tops[bar.key] > top]
+        if above and plan.order(above[-1], stand):
+            stand.roof = above[-1]
+        if below and plan.order(stand, below[0]):
+            stand.floor = below[0]
 
 
 def order_before(plan, blocks, before):

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from functools import lru_cache
+from math import ceil
 
 from ...arrangements.plan import STEP
 from ..edges import MARGIN, key_lines, title_label
@@ -16,7 +17,7 @@ from .levels import give_levels, share_levels, twins_of
 from .links import linked
 from .plan import Bar, plan_of
 from .sheet import Line, Metal, Sheet, Symbol
-from .spacing import Spacing
+from .spacing import HEAD, Spacing
 
 _AFRESH = 3                  # how often a sheet is made from its own places, until it keeps them
 LEAST_WIDTH = 260            # so that the key finds room [px]
@@ -69,22 +70,25 @@ def laid_out(arrangement, spots=(), like=None):
 
 
 def _placed(arrangement, spots, like):
-    """Place everything on a sheet once."""
-    apart, single = set(), set()
+    """Place everything on a sheet once; what is new goes beyond all that is kept where it would move any of it aside."""
+    apart, single, beyond = set(), set(), False
     while True:
-        kept = Kept((key, [STEP * x for x in xs]) for key, xs in spots)
-        plan = plan_of(arrangement, apart)
+        kept = Kept(spots, beyond)
+        plan = plan_of(arrangement, apart, kept)
         give_levels(plan)
         _measure(plan)
         share_levels(plan, [twins for twins in twins_of(plan) if _names(twins) not in single])
-        gaps = Gaps(plan)
+        gaps = Gaps(plan, {0: MARGIN + HEAD} | {bar.level: kept.tops[bar.key] for bar in plan.bars if bar.key in kept.tops})
         blocks, more = blocks_of(plan, kept)
         if more:
             apart |= more
             continue
         columns, count, mirrored, clashing = placed(plan, blocks, like, kept)
         if not clashing:
-            return _Draft(arrangement, plan, gaps, columns, count, mirrored, kept.middles).sheet()
+            draft = _Draft(arrangement, plan, gaps, columns, count, mirrored, kept.middles)
+            if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
+                return draft.sheet()
+            beyond = True
         single |= set(map(_names, clashing))
 
 
@@ -131,8 +135,12 @@ class _Draft(Spacing):
         for run in self.plan.runs:
             if run.wire and isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
                 spots.setdefault(run.wire, []).append(self.column[run])
-        spots |= {bar.key: [self.column[bar]] for bar in self.plan.bars if bar in self.column}
-        return tuple((key, tuple(round(self.x[column] / STEP, 2) for column in columns)) for key, columns in spots.items())
+        tops = {stand.key: self.stand_y(stand) for stand in self.plan.stands}
+        for bar in self.plan.bars:
+            spots[bar.key], tops[bar.key] = [self.column[bar]] if bar in self.column else [], self.level_y[bar.level]
+        turned = {stand.key for stand in self.plan.stands if not stand.near_up}
+        return tuple((key, tuple(round(self.x[column] / STEP, 2) for column in columns), round(tops.get(key, 0) / STEP, 2),
+                      key in turned) for key, columns in spots.items())
 
     def _key(self, width, y, has_links):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""

@@ -47,6 +47,12 @@ class Stand:
     height: float
     gap: int = 0
     tall: float = 0.0
+    roof: object = None       # the bars between which it is kept
+    floor: object = None
+
+    @property
+    def key(self):
+        return self.piece.key
 
     @property
     def foot(self):
@@ -78,6 +84,10 @@ class Run:
     upper_terminal: str = ""
     lower_terminal: str = ""
     label_gap: int = -1
+
+    @property
+    def key(self):
+        return self.wire
 
     @property
     def gaps(self):
@@ -124,7 +134,7 @@ class Plan:
         return node
 
 
-def plan_of(arrangement, apart=()):
+def plan_of(arrangement, apart=(), kept=None):
     """Return the plan of an arrangement.
 
     Parameters
@@ -132,15 +142,21 @@ def plan_of(arrangement, apart=()):
     arrangement : Arrangement
     apart : set of str
         Wires between two pieces that must take a lane instead of one straight line. [text]
+    kept : Kept, optional
+        What stands where a plan has it.
     """
     plan = Plan(arrangement)
     height = heights(arrangement)
     for piece in (piece for part in arrangement.parts for piece in face_of(part).pieces(part, arrangement)):
-        plan.add(_on_its_feet(arrangement, piece, height))
+        stand = plan.add(_on_its_feet(arrangement, piece, height))
+        if kept and stand.key in kept.tops:
+            stand.near_up = stand.key not in kept.turned
     for stand in plan.stands:
         for terminal in stand.piece.terminals:
             plan.stand_of.setdefault(terminal, []).append(stand)
     _make_bars(plan, height)
+    if kept:
+        kept.settle(plan, height)
     _order_rails(plan, [*plan.stands, *plan.bars])
     for terminal, stands in plan.stand_of.items():
         if terminal in plan.bar_of:
