@@ -64,7 +64,7 @@ class Gaps:
             if stand.piece.is_load or any(run.upper in self.late for run in self.runs_above[stand]):
                 self.late.add(stand)
         for stand in reversed(self.order):
-            if stand in self.late:
+            if stand in self.late and not stand.roof:
                 first, last = self._range(stand)
                 stand.gap = max(first, last)
         for run in self.plan.runs:
@@ -97,7 +97,7 @@ class Gaps:
         cost = sum(self._height(gap) for gap in gaps)
         if stand:
             first, last = self._range(stand)
-            cost += 1.5 * (last - stand.gap if stand in self.late else stand.gap - first)
+            cost += 1.5 * (last - stand.gap if stand in self.late and not stand.roof else stand.gap - first)
         return cost + sum(0.2 * (run.label_gap - run.gaps[0]) for run in runs if run.wire)
 
     def _try_stand(self, stand):
@@ -133,6 +133,10 @@ class Gaps:
         run.label_gap = keep
         return keep != start
 
+    def _drop(self, stand):
+        """Return how far down its gap a piece is kept; 0 where it is new or has come into another gap. [px]"""
+        return stand.drop if stand.roof and stand.roof.foot == stand.gap else 0.0
+
     def room_of(self, run, gap):
         """Return the height a run needs in a gap: its label on the right, terminal numbers on the left. [px]"""
         above = TAP if isinstance(run.upper, Bar) and run.upper.level == gap and is_numbered(run.upper) else 0
@@ -146,7 +150,7 @@ class Gaps:
                 tallest = max(tallest, self.room_of(run, gap))
         for stand in self.order:
             if stand.gap == gap:
-                top = 0.0
+                top = max(0.0, self._drop(stand) - ROOM)
                 for run in self.runs_above[stand]:
                     top = max(top, ends.get(run.upper, 0.0) + self.room_of(run, gap))
                 end = ends[stand] = top + stand.tall
@@ -160,10 +164,10 @@ class Gaps:
         floor = self.heights[gap] - ROOM
         here = [stand for stand in self.order if stand.gap == gap]
         for stand in here:
-            self.tops[stand] = max((self._end(run.upper, gap) + self.room_of(run, gap)
-                                    for run in self.runs_above[stand]), default=ROOM)
+            self.tops[stand] = max(self._drop(stand), max((self._end(run.upper, gap) + self.room_of(run, gap)
+                                                           for run in self.runs_above[stand]), default=ROOM))
         for stand in reversed(here):
-            if stand in self.late:
+            if stand in self.late and not self._drop(stand):
                 low = min(((self.tops[run.lower] if run.lower.gap == gap else floor) - self.room_of(run, gap)
                            for run in self.runs_below[stand]), default=floor)
                 self.tops[stand] = low - stand.tall

@@ -94,7 +94,7 @@ class Kept:
         above = [bar for bar in bars if self.tops[bar.key] <= top]
         below = [bar for bar in bars if self.tops[bar.key] > top]
         if above and plan.order(above[-1], stand):
-            stand.roof = above[-1]
+            stand.roof, stand.drop = above[-1], top - self.tops[above[-1].key]
         if below and plan.order(stand, below[0]):
             stand.floor = below[0]
 

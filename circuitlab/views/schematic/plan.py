@@ -47,8 +47,9 @@ class Stand:
     height: float
     gap: int = 0
     tall: float = 0.0
-    roof: object = None       # the bars between which it is kept
+    roof: object = None       # the bars between which it is kept, and how far below the upper one [px]
     floor: object = None
+    drop: float = 0.0
 
     @property
     def key(self):
