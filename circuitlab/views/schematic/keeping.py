@@ -55,25 +55,23 @@ class Kept:
                 return block, self._number[left[0]]
         return block, None
 
-    def settle(self, plan, height):
+    def settle(self, plan):
         """Make what a plan of bars and pieces knows follow the heights that are kept, and what is new go by what is next to it.
 
         Parameters
         ----------
         plan : Plan
             With its bars and stands, before any wire is laid.
-        height : dict
-            How near each terminal is to plus, for what is new. [1]
         """
         nodes = [*plan.bars, *plan.stands]
         known = [node for node in nodes if node.key in self.tops]
         if not known:
             return
-        whole = max(self.tops.values()) + STEP
+        whole, found = max(self.tops.values()) + STEP, self._beside(plan, known)
         natural = {node: node.height for node in nodes}
         for node in nodes:
-            near = node if node.key in self.tops else self._beside(node, known, natural)
-            node.height = 1 - self.tops[near.key] / whole - (0 if near is node else 0.001 * (natural[near] > natural[node]))
+            near = found.get(node, known[0])
+            node.height = 1 - self.tops[near.key] / whole + 0.001 * (natural[node] - natural[near])
         bars = sorted((bar for bar in plan.bars if bar in known), key=lambda bar: self.tops[bar.key])
         for above, below in zip(bars, bars[1:]):
             for each in bars:
@@ -83,10 +81,23 @@ class Kept:
             if stand in known:
                 self._bound(plan, stand, bars)
 
-    def _beside(self, node, known, natural):
-        """Return what is kept beside something new: the piece whose terminal it is, else what is as near to plus."""
-        own = [other for other in known if isinstance(other, Stand) and node.key in other.piece.terminals]
-        return own[0] if own else min(known, key=lambda other: abs(natural[other] - natural[node]))
+    def _beside(self, plan, known):
+        """Return for every bar and piece what is kept and the fewest wires away: itself, or the piece whose terminal it is."""
+        at = {terminal: [*stands] for terminal, stands in plan.stand_of.items()}
+        for terminal, bar in plan.bar_of.items():
+            at.setdefault(terminal, []).append(bar)
+        near = {node: [] for nodes in at.values() for node in nodes}
+        joined = [*at.values(), *([*at[wire.start], *at[wire.end]] for wire in plan.arrangement.wires)]
+        for nodes in joined:
+            for node in nodes:
+                near[node] += nodes
+        found, todo = {node: node for node in known}, list(known)
+        for node in todo:
+            for other in near.get(node, ()):
+                if other not in found:
+                    found[other] = found[node]
+                    todo.append(other)
+        return found
 
     def _bound(self, plan, stand, bars):
         """Keep a piece between the level lines it stood between."""

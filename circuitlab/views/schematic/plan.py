@@ -157,7 +157,7 @@ def plan_of(arrangement, apart=(), kept=None):
             plan.stand_of.setdefault(terminal, []).append(stand)
     _make_bars(plan, height)
     if kept:
-        kept.settle(plan, height)
+        kept.settle(plan)
     _order_rails(plan, [*plan.stands, *plan.bars])
     for terminal, stands in plan.stand_of.items():
         if terminal in plan.bar_of:
