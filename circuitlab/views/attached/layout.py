@@ -15,8 +15,9 @@ from .channels import EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
+from .stack import Stack
 from .untangling import Untangling
-from .ways import Stack, Ways, nets_of
+from .ways import Ways, nets_of
 
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]

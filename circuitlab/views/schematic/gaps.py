@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 
-from .plan import Bar, Stand
+from .scheme import Bar, Stand
 from ..letters import LINE
 from .beside import TAP
 
@@ -11,17 +11,17 @@ ROOM = 9                     # between a bar and the first thing beside it [px]
 
 
 class Gaps:
-    """The gaps of a plan, filled.
+    """The gaps of a scheme, filled.
 
     ``tops`` gives for every stand, and for every run its label, how far below
     the bar above they start; ``heights`` the height of every gap. [px]
     """
 
-    def __init__(self, plan, level_ys=None):
-        self.plan = plan
-        self.count = max([bar.level for bar in plan.bars] + [1])
+    def __init__(self, scheme, level_ys=None):
+        self.scheme = scheme
+        self.count = max([bar.level for bar in scheme.bars] + [1])
         self.runs_above, self.runs_below = defaultdict(list), defaultdict(list)
-        for run in plan.runs:
+        for run in scheme.runs:
             self.runs_above[run.lower].append(run)
             self.runs_below[run.upper].append(run)
         self.order = self._from_the_top()
@@ -47,7 +47,7 @@ class Gaps:
                     if isinstance(run.upper, Stand):
                         visit(run.upper)
                 order.append(stand)
-        for stand in self.plan.stands:
+        for stand in self.scheme.stands:
             visit(stand)
         return order
 
@@ -67,7 +67,7 @@ class Gaps:
             if stand in self.late and not stand.roof:
                 first, last = self._range(stand)
                 stand.gap = max(first, last)
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             self._keep_label(run)
 
     def _range_up(self, stand):
@@ -87,7 +87,7 @@ class Gaps:
             better = False
             for stand in self.order:
                 better |= self._try_stand(stand)
-            for run in self.plan.runs:
+            for run in self.scheme.runs:
                 better |= self._try_label(run)
             if not better:
                 break
@@ -145,7 +145,7 @@ class Gaps:
 
     def _height(self, gap):
         ends, tallest = {}, 0.0
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             if run.upper.foot <= gap <= run.lower.head and gap not in (run.upper.gap, run.lower.gap):
                 tallest = max(tallest, self.room_of(run, gap))
         for stand in self.order:
@@ -171,7 +171,7 @@ class Gaps:
                 low = min(((self.tops[run.lower] if run.lower.gap == gap else floor) - self.room_of(run, gap)
                            for run in self.runs_below[stand]), default=floor)
                 self.tops[stand] = low - stand.tall
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             if run.label_gap == gap:
                 if run.lower.gap == gap and run.lower in self.late and run.upper.gap != gap:
                     self.tops[run] = self.tops[run.lower] - LABEL

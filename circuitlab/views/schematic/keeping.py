@@ -8,7 +8,7 @@ them, and only what it does not know looks for a place.
 from itertools import combinations
 
 from ...arrangements.plan import STEP
-from .plan import Run, Stand
+from .scheme import Run, Stand
 
 
 class Kept:
@@ -55,39 +55,39 @@ class Kept:
                 return block, self._number[left[0]]
         return block, None
 
-    def settle(self, plan):
-        """Make what a plan of bars and pieces knows follow the heights that are kept, and what is new go by what is next to it.
+    def settle(self, scheme):
+        """Give bars and pieces the heights that are kept, and what is new that of what it is wired to.
 
         Parameters
         ----------
-        plan : Plan
+        scheme : Scheme
             With its bars and stands, before any wire is laid.
         """
-        nodes = [*plan.bars, *plan.stands]
+        nodes = [*scheme.bars, *scheme.stands]
         known = [node for node in nodes if node.key in self.tops]
         if not known:
             return
-        whole, found = max(self.tops.values()) + STEP, self._beside(plan, known)
+        whole, found = max(self.tops.values()) + STEP, self._beside(scheme, known)
         natural = {node: node.height for node in nodes}
         for node in nodes:
             near = found.get(node, known[0])
             node.height = 1 - self.tops[near.key] / whole + 0.001 * (natural[node] - natural[near])
-        bars = sorted((bar for bar in plan.bars if bar in known), key=lambda bar: self.tops[bar.key])
+        bars = sorted((bar for bar in scheme.bars if bar in known), key=lambda bar: self.tops[bar.key])
         for above, below in zip(bars, bars[1:]):
             for each in bars:
                 if self.tops[above.key] < self.tops[below.key] == self.tops[each.key]:
-                    plan.order(above, each)
-        for stand in plan.stands:
+                    scheme.order(above, each)
+        for stand in scheme.stands:
             if stand in known:
-                self._bound(plan, stand, bars)
+                self._bound(scheme, stand, bars)
 
-    def _beside(self, plan, known):
+    def _beside(self, scheme, known):
         """Return for every bar and piece what is kept and the fewest wires away: itself, or the piece whose terminal it is."""
-        at = {terminal: [*stands] for terminal, stands in plan.stand_of.items()}
-        for terminal, bar in plan.bar_of.items():
+        at = {terminal: [*stands] for terminal, stands in scheme.stand_of.items()}
+        for terminal, bar in scheme.bar_of.items():
             at.setdefault(terminal, []).append(bar)
         near = {node: [] for nodes in at.values() for node in nodes}
-        joined = [*at.values(), *([*at[wire.start], *at[wire.end]] for wire in plan.arrangement.wires)]
+        joined = [*at.values(), *([*at[wire.start], *at[wire.end]] for wire in scheme.arrangement.wires)]
         for nodes in joined:
             for node in nodes:
                 near[node] += nodes
@@ -99,22 +99,22 @@ class Kept:
                     todo.append(other)
         return found
 
-    def _bound(self, plan, stand, bars):
+    def _bound(self, scheme, stand, bars):
         """Keep a piece between the level lines it stood between."""
         top = self.tops[stand.key]
         above = [bar for bar in bars if self.tops[bar.key] <= top]
         below = [bar for bar in bars if self.tops[bar.key] > top]
-        if above and plan.order(above[-1], stand):
+        if above and scheme.order(above[-1], stand):
             stand.roof, stand.drop = above[-1], top - self.tops[above[-1].key]
-        if below and plan.order(stand, below[0]):
+        if below and scheme.order(stand, below[0]):
             stand.floor = below[0]
 
 
-def order_before(plan, blocks, before):
+def order_before(scheme, blocks, before):
     """Return blocks in the order they had on a sheet, new ones last, and the numbers of those that may move."""
     x_of = {symbol.piece.key: symbol.xs for symbol in before.symbols}
     lines = {line.wire: min(stretch[0] for stretch in line.lines) for line in before.wires}
-    touched = _touched(plan.arrangement, before.arrangement)
+    touched = _touched(scheme.arrangement, before.arrangement)
     known, new, free = [], [], set()
     for block in blocks:
         xs = {node: x_of[node.piece.key] for node in block.places if isinstance(node, Stand) and node.piece.key in x_of}

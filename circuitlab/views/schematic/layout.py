@@ -10,12 +10,13 @@ from ..faces import as_seen
 from ..letters import NAME, SMALL, Label, text_width
 from ..style import rail_words
 from .beside import height_of, sides_of
-from .columns import blocks_of, placed
+from .columns import blocks_of
 from .gaps import Gaps
 from .keeping import Kept
 from .levels import give_levels, share_levels, twins_of
 from .links import linked
-from .plan import Bar, plan_of
+from .placing import placed
+from .scheme import Bar, scheme_of
 from .sheet import Line, Metal, Sheet, Symbol
 from .spacing import HEAD, Spacing
 
@@ -74,18 +75,18 @@ def _placed(arrangement, spots, like):
     apart, single, beyond = set(), set(), False
     while True:
         kept = Kept(spots, beyond)
-        plan = plan_of(arrangement, apart, kept)
-        give_levels(plan)
-        _measure(plan)
-        share_levels(plan, [twins for twins in twins_of(plan) if _names(twins) not in single])
-        gaps = Gaps(plan, {0: MARGIN + HEAD} | {bar.level: kept.tops[bar.key] for bar in plan.bars if bar.key in kept.tops})
-        blocks, more = blocks_of(plan, kept)
+        scheme = scheme_of(arrangement, apart, kept)
+        give_levels(scheme)
+        _measure(scheme)
+        share_levels(scheme, [twins for twins in twins_of(scheme) if _names(twins) not in single])
+        gaps = Gaps(scheme, {0: MARGIN + HEAD} | {bar.level: kept.tops[bar.key] for bar in scheme.bars if bar.key in kept.tops})
+        blocks, more = blocks_of(scheme, kept)
         if more:
             apart |= more
             continue
-        columns, count, mirrored, clashing = placed(plan, blocks, like, kept)
+        columns, count, mirrored, clashing = placed(scheme, blocks, like, kept)
         if not clashing:
-            draft = _Draft(arrangement, plan, gaps, columns, count, mirrored, kept.middles)
+            draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles)
             if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
                 return draft.sheet()
             beyond = True
@@ -96,12 +97,12 @@ def _names(twins):
     return tuple(bar.key for bar in twins)
 
 
-def _measure(plan):
+def _measure(scheme):
     """Give every stand its height."""
-    parts = [stand.piece.part for stand in plan.stands]
-    for stand in plan.stands:
-        stand.tall = height_of(stand, plan.arrangement, parts.count(stand.piece.part) > 1)
-    lamps = [stand for stand in plan.stands if stand.piece.symbol == "lamp"]
+    parts = [stand.piece.part for stand in scheme.stands]
+    for stand in scheme.stands:
+        stand.tall = height_of(stand, scheme.arrangement, parts.count(stand.piece.part) > 1)
+    lamps = [stand for stand in scheme.stands if stand.piece.symbol == "lamp"]
     for lamp in lamps:
         lamp.tall = max(stand.tall for stand in lamps)
 
@@ -110,9 +111,9 @@ class _Draft(Spacing):
     """Spaced out; makes the records of the sheet."""
 
     def sheet(self):
-        labels = [label for stand in self.plan.stands for label in self._piece_labels(stand)]
-        labels += [label for run in self.plan.runs for label in self._run_labels(run)]
-        labels += [label for bar in self.plan.bars for label in self._bar_labels(bar)]
+        labels = [label for stand in self.scheme.stands for label in self._piece_labels(stand)]
+        labels += [label for run in self.scheme.runs for label in self._run_labels(run)]
+        labels += [label for bar in self.scheme.bars for label in self._bar_labels(bar)]
         title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
         width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
         labels.append(title_label(self.arrangement.title, width))
@@ -120,25 +121,25 @@ class _Draft(Spacing):
         labels += [Label(str(number), round(x - text_width(str(number), SMALL) / 2, 1), y, SMALL, "sheet", "path")
                    for number, x in enumerate(self.x, 1)]
         wires = tuple(self._line(wire) for wire in self.arrangement.wires)
-        metals = tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane")
-        symbols = linked(tuple(map(self._symbol, self.plan.stands)), labels,
+        metals = tuple(self._metal(bar) for bar in self.scheme.bars if bar.kind != "lane")
+        symbols = linked(tuple(map(self._symbol, self.scheme.stands)), labels,
                          [line for own in wires + metals for line in own.lines])
         key, y = self._key(width, y + 22, any(symbol.link for symbol in symbols))
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return Sheet(self.arrangement, width, round(y + MARGIN, 1), symbols, wires, metals, tuple(labels), key,
-                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x), self._spots())
+                     {stand.piece.key: self.path_of(stand) for stand in self.scheme.stands}, tuple(self.x), self._spots())
 
     def _spots(self):
         """Return where every piece, bare bar and wire with a path to itself stands, as a plan has it."""
         spots = {stand.piece.key: [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
-                 for stand in self.plan.stands}
-        for run in self.plan.runs:
+                 for stand in self.scheme.stands}
+        for run in self.scheme.runs:
             if run.wire and isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
                 spots.setdefault(run.wire, []).append(self.column[run])
-        tops = {stand.key: self.stand_y(stand) for stand in self.plan.stands}
-        for bar in self.plan.bars:
+        tops = {stand.key: self.stand_y(stand) for stand in self.scheme.stands}
+        for bar in self.scheme.bars:
             spots[bar.key], tops[bar.key] = [self.column[bar]] if bar in self.column else [], self.level_y[bar.level]
-        turned = {stand.key for stand in self.plan.stands if not stand.near_up}
+        turned = {stand.key for stand in self.scheme.stands if not stand.near_up}
         return tuple((key, tuple(round(self.x[column] / STEP, 2) for column in columns), round(tops.get(key, 0) / STEP, 2),
                       key in turned) for key, columns in spots.items())
 
@@ -183,31 +184,31 @@ class _Draft(Spacing):
         y, xs = self.level_y[bar.level], [self.x[column] for column in self.span[bar]]
         stub = STUB if min(xs) == max(xs) and bar.kind != "terminal" else 0
         lines, taps = [(min(xs) - stub, y, max(xs) + stub, y)], []
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             for node, terminal in ((run.upper, run.upper_terminal), (run.lower, run.lower_terminal)):
                 if node is bar and run.wire:
                     taps.append((self.x[self.column[run]], self._tap_y(run, node), terminal))
         for run in self._metal_runs(bar):
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)
             lines.append((x, round(top, 1), x, round(low, 1)))
-        for lane in self.plan.bars:
+        for lane in self.scheme.bars:
             if lane.kind == "lane" and lane.owner == bar.key:
                 xs = [self.x[column] for column in self.span[lane]]
                 lines.append((min(xs), self.level_y[lane.level], max(xs), self.level_y[lane.level]))
-        terminals = tuple(terminal for terminal, own in self.plan.bar_of.items() if own is bar)
+        terminals = tuple(terminal for terminal, own in self.scheme.bar_of.items() if own is bar)
         return Metal(bar.key, bar.kind, bar.owner, terminals, tuple(lines), tuple(dict.fromkeys(taps)))
 
     def _tap_y(self, run, bar):
         return round(self.level_y[bar.level] + (TAPPED if bar is run.upper else -TAPPED), 1)
 
     def _metal_runs(self, bar):
-        return [run for run in self.plan.runs if not run.wire and bar.key in (
+        return [run for run in self.scheme.runs if not run.wire and bar.key in (
             run.upper_terminal, run.lower_terminal, getattr(run.upper, "owner", ""), getattr(run.lower, "owner", ""))]
 
     def _line(self, wire):
         """Put the stretches of a wire in order, from its start to its end."""
-        left = [run for run in self.plan.runs if run.wire == wire.name]
-        lanes = [bar for bar in self.plan.bars if bar.kind == "lane" and bar.owner == wire.name]
+        left = [run for run in self.scheme.runs if run.wire == wire.name]
+        lanes = [bar for bar in self.scheme.bars if bar.kind == "lane" and bar.owner == wire.name]
         at, points = {}, []
         for run in left:
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)
