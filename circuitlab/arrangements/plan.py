@@ -52,6 +52,10 @@ class Plan:
     def __bool__(self):
         return bool(self.attached or self.schematic)
 
+    def beside(self, schematic=(), attached=()):
+        """Return it with what stood elsewhere and it does not know."""
+        return Plan(_more(self.attached, attached), _more(self.schematic, schematic))
+
     def of(self, arrangement):
         """Return it in the arrangement's order and without what the arrangement does not have (any more).
 
@@ -109,6 +113,11 @@ class MovePart(metaclass=Maker):
         others = tuple(spot for spot in plan.attached if spot[0] != self.part)
         turned = any(spot[3] for spot in plan.attached if spot[0] == self.part)
         return replace(arrangement, plan=replace(plan, attached=(*others, (self.part, self.x, self.y, turned))))
+
+
+def _more(known, others):
+    names, taken = {spot[0] for spot in known}, {spot[1:3] for spot in known}
+    return (*known, *(spot for spot in others if spot[0] not in names and (spot[1:3] not in taken or not spot[1])))
 
 
 def _owners(key):

@@ -28,7 +28,7 @@ _AFRESH = 3                  # how often a sheet is made from its own places, un
 _AGAIN = 1                   # how often all ways are looked for anew between two searches for fewer crossings
 
 
-def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
+def lay_out_attached(arrangement, view="wire side", pins="A", readings=False, like=None):
     """Return the attached sheet of an arrangement: the same one every time, what its plan knows in its place.
 
     Parameters
@@ -41,13 +41,16 @@ def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
         Which of the two usual pin orders the relays have; B has 30 and 86 exchanged. [text]
     readings : bool
         Whether to keep room for volts and amps at both ends of every wire. [yes/no]
+    like : AttachedSheet, optional
+        The sheet before a change: what is on it stays as well, where the plan does not know better.
 
     Returns
     -------
     AttachedSheet
     """
     check_view(view, pins)
-    return laid_out(as_seen(arrangement), view, pins, bool(readings), arrangement.plan.attached)
+    seen = as_seen(arrangement)
+    return laid_out(seen, view, pins, bool(readings), seen.plan.beside(attached=like.spots if like else ()).of(seen).attached)
 
 
 @lru_cache(maxsize=64)

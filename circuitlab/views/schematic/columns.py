@@ -167,14 +167,14 @@ def _side(scheme, offsets):
     return ()
 
 
-def improved(scheme, order, free=None):
-    """Change an order for the better, one block or pair of blocks at a time (or only the free ones), until nothing helps."""
+def improved(scheme, order):
+    """Change an order for the better, one block or pair of blocks at a time, until nothing helps."""
     best, left, better = price_of(scheme, order), _TRIALS // len(order) ** 2, True
     while better and left > 0:
         better = False
-        for number in sorted(block.number for block in order if not block.fixed and (free is None or block.number in free)):
+        for number in sorted(block.number for block in order if not block.fixed):
             current = order
-            for trial in _neighbours(order, number, free is not None):
+            for trial in _neighbours(order, number):
                 price, left = price_of(scheme, trial), left - 1
                 if price < best - 1e-9:     # the cheapest of all its places is taken, not the first that helps
                     best, current, better = price, trial, True
@@ -184,15 +184,13 @@ def improved(scheme, order, free=None):
     return best, order
 
 
-def _neighbours(order, number, alone=False):
+def _neighbours(order, number):
     """Yield orders that differ in the place of one block: put elsewhere, turned, moved with the next, or exchanged."""
     here = next(index for index, block in enumerate(order) if block.number == number)
     rest, lowest = order[:here] + order[here + 1:], int(order[0].fixed)
     for turned in turns(order[here]):
         for place in range(lowest, len(rest) + 1):
             yield rest[:place] + [turned] + rest[place:]
-    if alone:
-        return
     # two that hang together would each be dearer alone elsewhere
     pair, others = order[here:here + 2], order[:here] + order[here + 2:]
     for place in range(lowest, len(others) + 1):

@@ -36,41 +36,39 @@ def lay_out(arrangement, like=None):
     ----------
     arrangement : Arrangement
     like : Sheet, optional
-        The sheet before a change: what is the same keeps its order, and only what the change meets looks for a place. A
-        plan goes before it.
+        The sheet before a change: what is on it stays as well, where the plan does not know better.
 
     Returns
     -------
     Sheet
     """
-    return _seen(arrangement, arrangement.plan.schematic, like)
+    return _kept(arrangement, arrangement.plan, like)
 
 
 @lru_cache(maxsize=64)
-def _seen(arrangement, spots, like):
-    """Return the sheet of an arrangement as a sheet sees it; equal ones may differ in what their plans know."""
+def _kept(arrangement, plan, like):
+    """Return the sheet of an arrangement; equal ones may differ in what their plans know."""
     seen = as_seen(arrangement)
-    if spots:
-        return laid_out(seen, spots)
-    return like if like and like.arrangement == seen else laid_out(seen, (), like)
+    spots = plan.beside(like.spots if like else ()).of(seen).schematic
+    return like if like and like.arrangement == seen and set(spots) == set(like.spots) else laid_out(seen, spots)
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, spots=(), like=None):
-    """Place everything on a sheet, what has a spot there, else as like another as the change between them allows.
+def laid_out(arrangement, spots=()):
+    """Place everything on a sheet, what has a spot there.
 
     It is made from its own places once more, so that a sheet is the one that its own plan gives again.
     """
-    sheet = _placed(arrangement, spots, like)
+    sheet = _placed(arrangement, spots)
     for _ in range(_AFRESH):
         spots, before = sheet.spots, spots
         if set(spots) == set(before):
             break
-        sheet = _placed(arrangement, spots, None)
+        sheet = _placed(arrangement, spots)
     return sheet
 
 
-def _placed(arrangement, spots, like):
+def _placed(arrangement, spots):
     """Place everything on a sheet once; what is new goes beyond all that is kept where it would move any of it aside."""
     apart, single, beyond = set(), set(), False
     while True:
@@ -84,7 +82,7 @@ def _placed(arrangement, spots, like):
         if more:
             apart |= more
             continue
-        columns, count, mirrored, clashing = placed(scheme, blocks, like, kept)
+        columns, count, mirrored, clashing = placed(scheme, blocks, kept)
         if not clashing:
             draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles)
             if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):

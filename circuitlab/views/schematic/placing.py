@@ -1,23 +1,20 @@
-"""Putting the blocks of a sheet side by side: as they cost least, as on the sheet before, or beside what a plan keeps."""
+"""Putting the blocks of a sheet side by side: as they cost least, or beside what is kept."""
 
 from .columns import GAPS, by_neighbours, clashes, first_paths, improved, price_of, reach_of, turns
-from .keeping import Kept, order_before
+from .keeping import Kept
 
 
-def placed(scheme, blocks, before=None, kept=Kept()):
+def placed(scheme, blocks, kept=Kept()):
     """Return the column of every piece (its first path) and every run, how many columns, what is turned, what clashes.
 
     Turned is what is seen from behind; bars of one level clash where they would run into each other.
     The battery stays on the left. The search is the same every time: no chance is in it.
-    With a sheet ``before``, only what is new or newly joined is searched a place for; what a plan keeps stands in its paths,
-    and what is new beside it.
+    What is kept stands in its paths, and only what is new is searched a place for.
     """
     first = sorted(blocks, key=lambda block: not block.fixed)
     starts = None
     if kept:
         order, starts = _beside_kept(scheme, first, kept)
-    elif before:      # a sheet that is known keeps its order: only what is new looks for a place
-        _, order = improved(scheme, *order_before(scheme, first, before))
     else:
         # two beginnings, for a search one block at a time ends in the nearest valley
         tries = [improved(scheme, order) for order in (first, by_neighbours(scheme, first))]
