@@ -183,7 +183,7 @@ class _Search:
                 low = float("inf")
                 continue
             form = self.forms[other]
-            if low + self.tall[name] + GAP < tops[other] - form.above - form.head_tall:
+            if low + self.tall[name] <= self._head(other) - BOX_HEAD * bool(form.box):
                 yield place
             low = tops[other] + PITCH * len(form.rows)
 
