@@ -208,7 +208,7 @@ def _copy(given):
     if not (given.arrangement and given.out):
         raise ArrangementError("to copy an arrangement say which and where to, such as: arrangements one-fused-lamp --out my-cart.toml. "
                                "Without both the list is printed.")
-    saved = save(opened(given.arrangement), given.out)
+    saved = save(opened(given.arrangement).planned(), given.out)
     print(f"The arrangement is in {saved}.{saved.before} It is plain text: edit it, then prove it.")
     return 0
 

@@ -5,7 +5,7 @@ from math import inf
 
 TRACK = 8                    # from one upright wire to the next [px]
 EDGE = 10                    # from a column to the first track [px]
-LEAST_TRACK, LEAST_EDGE = 6, 6      # the same where a plan leaves no more [px]
+LEAST_TRACK, LEAST_EDGE = 6, 5      # the same where a plan leaves no more [px]
 _CLEAR = 9                   # between two wires that follow each other on one track [px]
 _ROUNDS = 6
 

@@ -173,9 +173,9 @@ class _Draft:
         """Return how far from a column and how far apart the tracks of a channel are: nearer where the next one is kept. [px]"""
         kept, between = self._kept_middle(index), self.counts[index] - 1
         room = kept - self._left(index) - x if kept < inf else inf
-        if between < 0 or room >= 2 * EDGE + TRACK * between or room < 2 * LEAST_EDGE + LEAST_TRACK * between:
+        if between < 0 or room >= 2 * EDGE + TRACK * between or self.readings:
             return EDGE, TRACK
-        return LEAST_EDGE, min(TRACK, (room - 2 * LEAST_EDGE) // max(between, 1))
+        return LEAST_EDGE, min(TRACK, max(LEAST_TRACK, (room - 2 * LEAST_EDGE) // max(between, 1)))
 
     def _kept_middle(self, index):
         """Return where the plan has the middle of a column; where it has none, far to the right. [px]"""
