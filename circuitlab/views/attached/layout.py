@@ -24,7 +24,7 @@ NAMED = 92                   # longest name and letters of a wire [px]
 WIDEST = "\N{MINUS SIGN}88.8 V 888 mA \N{RIGHTWARDS ARROW}"       # the longest reading at the end of a wire
 ROOM = text_width(WIDEST, NUMBER) + 6
 _ROUNDS = 3
-_AFRESH = 3                  # how often a sheet is made from its own places, until it keeps them
+_AFRESH = 9                  # how often a sheet is made from its own places, until it keeps them
 _AGAIN = 1                   # how often all ways are looked for anew between two searches for fewer crossings
 
 

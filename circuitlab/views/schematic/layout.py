@@ -20,7 +20,7 @@ from .scheme import Bar, scheme_of
 from .sheet import Line, Metal, Sheet, Symbol
 from .spacing import HEAD, Spacing
 
-_AFRESH = 3                  # how often a sheet is made from its own places, until it keeps them
+_AFRESH = 9                  # how often a sheet is made from its own places, until it keeps them
 LEAST_WIDTH = 260            # so that the key finds room [px]
 LONGEST_TITLE = 460          # for which a sheet is made wider [px]
 STUB = 6                     # a rail or splice with one wire or none still shows as a short line [px]
