@@ -10,6 +10,7 @@ from circuitlab.arrangements import (
     AddWire,
     Arrangement,
     FrameOn,
+    MovePart,
     Hold,
     Lift,
     LoseJoint,
@@ -129,6 +130,7 @@ SORTS = (
     RemovePart,
     AddControl,
     FrameOn,
+    MovePart,
     Hold,
     Short,
     Lift,
@@ -273,6 +275,8 @@ def changes(draw, arrangement):
         return RemovePart(part.name)
     if sort is AddControl:
         return AddControl(draw(controls()))
+    if sort is MovePart:
+        return MovePart(part.name, draw(st.floats(0, 2000)), draw(st.floats(0, 2000)))
     if sort is FrameOn:
         return FrameOn(draw(st.sampled_from(("minus", "plus"))))
     if sort is Hold:

@@ -62,6 +62,7 @@ def loop(*more, **other):
     (lambda: Switch("S1", "key"), r"switch 'S1': it closes nothing in any position. Give it at least one pair"),
     (lambda: Switch("S1", "key", {"on": [("30",)]}), r"switch 'S1': closes must give terminal pairs for each position"),
     (lambda: Switch("S1", "key", {"on": [(30, 15)]}), r"switch 'S1': its terminals must all be words in quotes"),
+    (lambda: Switch("S1", "key", {"on": [("30", "30")]}), r"switch 'S1': it closes '30' with itself. Name the two terminals"),
     (lambda: Switch("S1", "key", [("on", [("1", "2")]), ("on", [("1", "3")])]),
      r"switch 'S1': it names a position twice. Give all its pairs in one place"),
     (lambda: toggle("S1", "key", worked_by="foot"), r"switch 'S1': worked_by must be hand, key, pedal or pressure"),

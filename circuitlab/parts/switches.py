@@ -134,6 +134,8 @@ class Switch(Part):
             self.must(not wrong, f"its {what} {shown(name)} {wrong}.")
             self.must(what == "position" or ":" not in name, f"its terminal {shown(name)} holds a colon, which stands "
                                                              "between part and terminal. Leave it out.")
+        alone = next((one for _, pairs in closes for one, other in pairs if one == other), "")
+        self.must(not alone, f"it closes {shown(alone)} with itself. Name the two terminals that it joins.")
         object.__setattr__(self, "closes", closes)
         self.must(isinstance(self.control, str) and self.control, "name the control that works it, in quotes.")
         self.must(self.terminals, "it closes nothing in any position. Give it at least one pair of terminals.")
