@@ -57,7 +57,7 @@ def wished_words(wished):
     """Return what is wished, in words. [text]
 
     >>> wished_words({"filaments": "shared", "changeover_relays": "2", "flasher": "electronic free running"})
-    'one filament is stop and turn at once; 2 changeover relays on the shelf; flasher: electronic free running'
+    'stop and turn share a lamp; 2 changeover relays on the shelf; flasher: electronic free running'
     """
     said = []
     for name, value in wished.items():
@@ -110,7 +110,7 @@ def _met(found, name):
     """Return what of a circuit meets a wish. [text]"""
     if name == "filaments":
         lamps = found.stop & found.turn - found.trailer_lamps
-        return f"stop and turn share the filament of {place_words(found, lamps)}" if lamps else (
+        return f"stop and turn share {place_words(found, lamps)}" if lamps else (
             f"stop is {place_words(found, found.stop - found.trailer_lamps)}, turn {place_words(found, found.turn - found.trailer_lamps)}")
     if name == "hazard" and found.hazards:
         return f"{positions_words(dict([found.hazards[:2]]))} makes both sides flash"
@@ -133,8 +133,9 @@ def needs_words(found):
     for part in sorted(built.parts, key=lambda part: _group(found, part)):
         words = _thing(found, part)
         counts[words] = counts.get(words, 0) + 1
-    metres = sum(wire.length for wire in built.wires)
-    return f"{'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}, {metres:.0f} m in all."
+    relays, poles, parts, metres = found.effort
+    said = f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts beside joints, {metres:.0f} m of wire"
+    return f"{said}. {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
 
 
 def _group(found, part):

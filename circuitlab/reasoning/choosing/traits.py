@@ -15,6 +15,8 @@ TRAILER = "trailer"     # in the place of a lamp that is towed
 class Traits:
     """An arrangement with its proof at rest: rows and orders, no time courses.
 
+    One that breaks its rule is taken for what the rule wants of it, so that its proof tells against it and not a look.
+
     Attributes
     ----------
     arrangement : Arrangement
@@ -29,8 +31,10 @@ class Traits:
 
     @cached_property
     def _looks(self):
-        """The look of every lamp in every row, by the row's positions. [text]"""
-        return {tuple(row.positions.items()): {lamp: cell.look for lamp, cell in row.cells.items()} for row in self.proof.table.rows}
+        """The look of every lamp in every row, by the row's positions; the one its rule asks for where the proof fails. [text]"""
+        meant = not self.proof.is_kept
+        return {tuple(row.positions.items()): {lamp: cell.wanted if meant and cell.wanted else cell.look for lamp, cell in row.cells.items()}
+                for row in self.proof.table.rows}
 
     def showing(self, look, positions):
         """Return the lamps that have a look in a row. [text]"""

@@ -54,11 +54,11 @@ def _counts(least, thing):
 
 
 WISHES = {wish.name: wish for wish in (
-    Wish("filaments", "Do stop and turn share one filament in each rear lamp, or has each its own?",
-         {"shared": "one filament is stop and turn at once", "separate": "stop and turn have lamps or filaments of their own"}),
+    Wish("filaments", "Do stop and turn share one filament in each rear lamp, or have they filaments of their own?",
+         {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"}),
     Wish("lamps", "Bulbs or LED lamps?", {"bulbs": "bulbs with a filament", "LED": "LED lamps"}),
-    Wish("hazard", "Shall it have a hazard signal, both sides flashing at once?", {"yes": "with a hazard signal", "no": "without one"}),
-    Wish("trailer", "Shall lamps of a trailer signal with it?", {"yes": "with a trailer's lamps", "no": "without a trailer"}),
+    Wish("hazard", "Shall it have a hazard signal, both sides flashing at once?", {"yes": "a hazard signal", "no": "no hazard signal"}),
+    Wish("trailer", "Shall lamps of a trailer signal with it?", {"yes": "lamps of a trailer", "no": "no trailer"}),
     Wish("changeover_relays", "How many changeover relays, with 87a, lie on the shelf?", _counts(0, "changeover relay"), shelf=True),
     Wish("make_relays", "And how many make relays, without 87a? A changeover relay serves as one too.", _counts(0, "make relay"), shelf=True),
     Wish("poles", "How many contacts can one switch close at once, its poles?", _counts(1, "pole"), shelf=True),
@@ -124,14 +124,12 @@ def misses(found, wished):
 
 
 def _signals(found):
-    """Every circuit asked for signals stop and turn; one that is wrong is to be told by its proof, not by this."""
-    if found.proof.is_kept and not (found.stop and found.turn):
-        return Miss("signals", "it does not signal stop and turn", "")
-    return None
+    """Every circuit asked for signals stop and turn."""
+    return None if found.stop and found.turn else Miss("signals", "it does not signal stop and turn", "")
 
 
 WORDS = {
-    "filaments": {"shared": "stop and turn share a filament", "separate": "stop and turn have filaments of their own"},
+    "filaments": {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"},
     "lamps": {"bulbs": "its lamps are bulbs", "LED": "its lamps are LED lamps", None: "some of its lamps are bulbs, some LED lamps"},
     "hazard": {"yes": "it has a hazard signal", "no": "it has no hazard signal"},
     "trailer": {"yes": "it has lamps of a trailer", "no": "it has no lamps of a trailer"},
@@ -139,9 +137,9 @@ WORDS = {
 
 
 def _other(found, name, wished):
-    """What must be as it is wished; of filaments nothing is told where the signals themselves are not right."""
+    """What must be as it is wished; of one that does not signal, that alone is told."""
     value = getattr(found, name)
-    if value == wished[name] or value is None and not (found.stop and found.turn):
+    if value == wished[name] or not (found.stop and found.turn):
         return None
     if name == "flasher":
         return Miss(name, f"its flasher is {value}" if value else "it has no flasher of one type", value or "")
