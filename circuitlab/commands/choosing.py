@@ -2,6 +2,7 @@
 
 import sys
 
+from ..arrangements.wishes import WISHES
 from ..ground.errors import ArrangementError, CircuitLabError, listed
 from .watching import Watching
 
@@ -11,8 +12,6 @@ FEW = 6             # choices up to which a question lists each with its number
 
 def add_choose_parser(command):
     """Add the parser of ``choose``, an option for each wish."""
-    from ..reasoning.choosing.wishes import WISHES
-
     choosing = command("choose", choose_command, "say which arrangement of the kit fits your cart and your shelf, and why",
                        "Say which arrangements of the kit fit, best first: why, what each needs, its worst single fault, and what it cannot "
                        "do; each is proved. What is left out does not matter. Without any wish, and at a keyboard, it asks one thing after "
@@ -33,12 +32,12 @@ def _option(name):
 
 def choose_command(given):
     """Print which arrangements fit; return 0, 1 when none does, or 130 when it was stopped before the end. [1]"""
-    from ..reasoning.choosing import WISHES, choose
+    from ..reasoning.choosing import choose
     from ..views.choice_words import head_text, offer_text, tail_text
 
     wished = {name: _once(name, getattr(given, name)) for name in WISHES}
     if not any(wished.values()) and sys.stdin and sys.stdin.isatty():
-        wished = asked(WISHES)
+        wished = asked()
     watching = Watching("arrangements")
     try:
         choice = choose(**wished, most=given.most, faults=False, progress=watching)
@@ -72,7 +71,7 @@ def _once(name, values):
 
 # ------------------------------------------------------------------ asked at a keyboard
 
-def asked(wishes):
+def asked():
     """Ask for each wish at the keyboard and return what was answered; what does not matter is left out. [text]
 
     Raises
@@ -82,7 +81,7 @@ def asked(wishes):
     """
     print("A number or a word, then Enter. Enter alone: it does not matter.")
     answers = {}
-    for name, wish in wishes.items():
+    for name, wish in WISHES.items():
         if name == "make_relays" and "changeover_relays" not in answers:
             continue                # where any number of relays may be had, so may make relays
         answer = _answer(wish)

@@ -2,10 +2,10 @@
 
 from textwrap import wrap
 
+from ..arrangements.wishes import WISHES
 from ..ground.errors import listed
 from ..ground.plain import counted
 from ..reasoning.choosing.lacks import place_words
-from ..reasoning.choosing.wishes import WISHES
 from .faces import face_of
 from .fault_words import class_words, seen_words
 from .grid import Grid
@@ -134,7 +134,7 @@ def needs_words(found):
         words = _thing(found, part)
         counts[words] = counts.get(words, 0) + 1
     relays, poles, parts, metres = found.effort
-    said = f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts beside joints, {metres:.0f} m of wire"
+    said = f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts without joints, {metres:.0f} m of wire"
     return f"{said}. {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
 
 
@@ -158,7 +158,7 @@ def worst_words(offer):
     """Return the worst single fault of an arrangement in the words of its fault table. [text]"""
     if not offer.worst:
         return f"not looked for; python -m circuitlab faults {offer.arrangement.name} lists all."
-    return f"{offer.worst.fault.words}. {class_words(offer.worst)}. {seen_words(offer.table, offer.worst)}"
+    return f"{offer.worst.fault.words}. {class_words(offer.worst)}. Seen with {seen_words(offer.table, offer.worst)}"
 
 
 # ------------------------------------------------------------------ what does not fit

@@ -3,14 +3,15 @@
 from dataclasses import dataclass, replace
 
 from ...arrangements import arrangement, arrangement_names
+from ...arrangements.wishes import read_wishes
 from ...ground.errors import ArgumentError, CircuitLabError
 from ...ground.plain import counted
 from ...ground.showing import Showing
 from ..faults import fault_table
 from ..proving import prove
 from .lacks import lacks
+from .ruling_out import misses
 from .traits import traits
-from .wishes import misses, read_wishes
 
 NEAREST = 4      # arrangements told of where none fits
 _proofs, _tables = {}, {}     # of arrangements of the library asked for before: worked out once
