@@ -113,7 +113,9 @@ def _met(found, name):
         return f"stop and turn share {place_words(found, lamps)}" if lamps else (
             f"stop is {place_words(found, found.stop - found.trailer_lamps)}, turn {place_words(found, found.turn - found.trailer_lamps)}")
     if name == "hazard" and found.hazards:
-        return f"{positions_words(dict([found.hazards[:2]]))} makes both sides flash"
+        name, position, base = found.hazards
+        first = "everything else at rest" if base == found.arrangement.positions() else positions_words(base)
+        return f"{positions_words({name: position})} makes both sides flash, {first}"
     if name == "trailer" and found.trailer == "yes":
         lamps = found.trailer_lamps & (found.stop | found.turn)
         shared = "stop and turn share them" if lamps <= found.stop & found.turn else "stop and turn have each their own"
