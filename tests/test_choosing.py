@@ -213,12 +213,20 @@ def test_where_none_fits_each_near_one_says_what_rules_it_out_and_fits_once_that
     choice = cl.choose(**wished, most=1, faults=False)
     assert not choice.offers and choice.nearest and "None of " in choice.text()
     assert [len(each.misses) for each in choice.nearest] == sorted(len(each.misses) for each in choice.nearest)
+    assert len({tuple(near.instead.items()) for near in choice.nearest}) == len(choice.nearest)
     for near in choice.nearest:
         assert {*near.instead} <= {*wished} and near.proof.is_proved
         mended = cl.choose(**{**wished, **near.instead}, most=1, faults=False)
         assert near.arrangement.name in {*offered(mended), *(each.arrangement.name for each in mended.waiting)}
         words = f"{near.arrangement.name}: {'; '.join(miss.why for miss in near.misses)}. It would fit if you asked for"
         assert words in " ".join(choice.text().split()).replace("ground- coils", "ground-coils")
+
+
+def test_of_near_ones_none_asks_more_than_another():
+    """Without relays: lamps of their own, or two relays; neither three relays nor both at once."""
+    choice = cl.choose(filaments="shared", changeover_relays=0, most=1, faults=False)
+    assert [near.instead for near in choice.nearest] == [{"filaments": "separate"}, {"changeover_relays": "2"}]
+    assert "It would fit if you asked for: 2 changeover relays on the shelf." in " ".join(choice.text().split())
 
 
 def test_an_arrangement_added_to_the_library_is_a_candidate_by_itself(tmp_path, monkeypatch):

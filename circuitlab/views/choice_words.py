@@ -17,6 +17,7 @@ ORDER = "Best first: fewest relays, then fewest poles in one switch, then fewest
 CAUTION = ("Which signal wins on a shared filament is a rule you write; local code and licensed practice say what may go on the road. Supply "
            "off while you wire, a fuse at the battery end, and someone else looks before power.")
 NEXT = "Look at one: python -m circuitlab draw NAME --out NAME.svg. Build one: python -m circuitlab sheet NAME --out NAME.html."
+HERE = 'Look at one: cl.arrangement("NAME"). Work it by hand: cl.board(cl.arrangement("NAME")).'
 
 
 def choice_text(choice):
@@ -24,7 +25,7 @@ def choice_text(choice):
 
     Parameters
     ----------
-    choice : Choice
+    choice : Chosen
 
     Returns
     -------
@@ -91,7 +92,13 @@ HEADS = ("Arrangement", "Why", "What it needs", "Worst single fault", "What it c
 
 
 def _row(offer):
-    return (f"{offer.arrangement.name}: {offer.arrangement.title}", *_answers(offer))
+    """Return the cells of an arrangement that fits, what is listed in one below the other. [text]"""
+    why, needs, worst, lacks = _answers(offer)
+    return f"{offer.arrangement.name}\n{offer.arrangement.title}", *map(_listed, (why, needs)), worst, _listed(lacks)
+
+
+def _listed(words):
+    return "\n".join(f"- {each}" for each in words.removesuffix(".").split("; "))
 
 
 def _answers(offer):
@@ -137,7 +144,7 @@ def needs_words(found):
         counts[words] = counts.get(words, 0) + 1
     relays, poles, parts, metres = found.effort
     said = f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts without joints, {metres:.0f} m of wire"
-    return f"{said}. {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
+    return f"{said}; {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
 
 
 def _group(found, part):
@@ -195,8 +202,7 @@ def unproved_words(each):
 
 def near_words(each):
     """Return what rules a near miss out, and what to ask for so that it fits. [text]"""
-    changed = listed(f"{name.replace('_', ' ')} {value}" for name, value in each.instead.items())
-    return f"{each.arrangement.name}: {'; '.join(miss.why for miss in each.misses)}. It would fit if you asked for {changed}."
+    return f"{each.arrangement.name}: {'; '.join(miss.why for miss in each.misses)}. It would fit if you asked for: {wished_words(each.instead)}."
 
 
 def choice_html(choice):
@@ -205,4 +211,4 @@ def choice_html(choice):
     said += [Grid("What fits, best first", HEADS, [_row(offer) for offer in choice.offers]).html()] if choice.offers else []
     for head, lines in _left_out(choice):
         said.append(f"<p>{safe(head)}</p>" + (f"<ul>{''.join(f'<li>{safe(words)}</li>' for words in lines)}</ul>" if lines else ""))
-    return "".join([*said, f"<p>{safe(CAUTION)}</p>"])
+    return "".join([*said, *[f"<p>{safe(HERE)}</p>"] * bool(choice.offers), f"<p>{safe(CAUTION)}</p>"])

@@ -4,7 +4,7 @@ The rooms, from below: :mod:`traits` of an arrangement, :mod:`lacks`, what it ca
 wishes, and :mod:`choosing`, which puts them in order.
 """
 
-from .choosing import Choice, NearMiss, Offer, choose
+from .choosing import Chosen, NearMiss, Offer, choose
 from .traits import traits
 
-__all__ = ["Choice", "NearMiss", "Offer", "choose", "traits"]
+__all__ = ["Chosen", "NearMiss", "Offer", "choose", "traits"]

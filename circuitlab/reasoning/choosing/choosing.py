@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ...arrangements import arrangement, arrangement_names
-from ...arrangements.wishes import read_wishes
+from ...arrangements.wishes import WISHES, read_wishes
 from ...ground.errors import ArgumentError, CircuitLabError
 from ...ground.plain import counted
 from ...ground.showing import Showing
@@ -105,7 +105,7 @@ class NearMiss:
 
 
 @dataclass(frozen=True, repr=False)
-class Choice(Showing):
+class Chosen(Showing):
     """Which arrangements of the library fit, and why not the others.
 
     Attributes
@@ -119,7 +119,7 @@ class Choice(Showing):
     unproved : tuple of NearMiss
         Those that meet every wish, and whose proof fails.
     nearest : tuple of NearMiss
-        Where none fits, those with a proof that the fewest wishes rule out, nearest first.
+        Where none fits, those with a proof that the fewest wishes rule out, nearest first; none that would ask more of the wisher than one before it.
     looked : int
         How many arrangements were looked at. [1]
     """
@@ -169,7 +169,7 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
 
     Returns
     -------
-    Choice
+    Chosen
 
     Raises
     ------
@@ -225,18 +225,24 @@ def _sorted_out(wished, found, most, progress):
             else:
                 unproved.append(NearMiss(each, (), proof))
     nearest = () if offers else _nearest(others, progress)
-    return Choice(wished, tuple(offers), tuple(waiting), tuple(unproved), nearest, len(found))
+    return Chosen(wished, tuple(offers), tuple(waiting), tuple(unproved), nearest, len(found))
 
 
 def _nearest(others, progress):
-    """Return the near misses that fewest wishes rule out and that would fit without these, for they are proved."""
+    """Return the near misses that fewest wishes rule out and that would fit without these, for they are proved; none that asks more than another."""
     near = sorted((each for each in others if each.proof.is_proved and all(each.instead.values())), key=lambda each: len(each.misses))
     said = []
     for each in near:
-        if len(said) < NEAREST:
+        if len(said) < NEAREST and not any(_asks_less(other.instead, each.instead) for other in said):
             proof = _proved(each.arrangement, progress)
             said += [replace(each, proof=proof)] if proof.is_proved else []
     return tuple(said)
+
+
+def _asks_less(one, other):
+    """Whether all that one near miss wants changed, another wants changed as well, and no less. [yes/no]"""
+    return all(name in other and (int(value) <= int(other[name]) if WISHES[name].shelf else value == other[name])
+               for name, value in one.items())
 
 
 def _proved(asked, progress):

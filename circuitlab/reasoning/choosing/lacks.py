@@ -41,7 +41,7 @@ def _hidden_by_turn(found):
         left &= seen
     if not hidden:
         return
-    rest = f"; {place_words(found, left)} {'still shows' if len(left) == 1 else 'still show'} stop" if left else ""
+    rest = f", while {place_words(found, left)} {'still shows' if len(left) == 1 else 'still show'} stop" if left else ""
     yield (f"show stop in the lamp that signals a turn: while a side is selected, its lamp ({place_words(found, hidden)}) "
            f"flashes, pedal held or not{rest}")
 
