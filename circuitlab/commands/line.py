@@ -13,6 +13,7 @@ from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
 from .boards import FORMS, board_command
 from .build_sheets import sheet_command
+from .choosing import add_choose_parser
 from .class_kit import add_class_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
@@ -101,6 +102,7 @@ def _parser():
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     command = partial(_command, parser.add_subparsers(dest="command", metavar="COMMAND"))
 
+    add_choose_parser(command)
     listing = command("arrangements", _arrangements, "list the arrangements that come with the kit, or copy one for yourself")
     listing.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help="which one to copy")
     listing.add_argument("--out", metavar="FILE", help="where to write the copy, such as my-cart.toml")
