@@ -73,6 +73,7 @@ def test_what_a_circuit_is_is_what_its_rows_by_hand_say(name):
         assert {wish: getattr(found, wish) for wish in EXACT} == HAND[name]
 
 
+@pytest.mark.in_turn(6, first=2)
 @pytest.mark.parametrize("wished", list(product(
     (None, "shared", "separate"), (None, "bulbs", "LED"), (None, "yes", "no"), (None, "yes", "no"))))
 def test_the_best_offered_is_what_was_wished_and_is_proved(wished):
