@@ -10,7 +10,8 @@ things is nothing.
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, fields, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
+from operator import ne
 
 from ..parts import Lamp
 from .naming import renamed
@@ -236,21 +237,28 @@ def _point(terminal, metal):
 
 
 def _unlike(one, other):
-    """Return how far two wires are from being one: ends that differ, then values, then the name. [1]"""
-    other = _turned(other) if _is_turned(one, other) else other
-    return (sum(mine != its for mine, its in zip(one.terminals, other.terminals)),
-            sum(getattr(one, field.name) != getattr(other, field.name) for field in fields(one) if field.name != "name"),
-            one.name != other.name)
+    """Return how far two wires are from being one, whichever way round: ends that differ, then values, then the name. [1]"""
+    return (*min(_apart(_facts(one), _facts(each)) for each in (other, _turned(other))), one.name != other.name)
 
 
 def _is_turned(one, other):
-    """Tell whether a wire has the ends of another the other way round, or more of them than as it stands. [yes/no]"""
-    def agrees(ends):
-        return (sum(mine == its for mine, its in zip(one.terminals, ends)),
-                sum(mine.partition(":")[0] == its.partition(":")[0] for mine, its in zip(one.terminals, ends)))
-
-    return agrees(other.terminals[::-1]) > agrees(other.terminals)
+    """Tell whether a wire is more like another the other way round than as it stands. [yes/no]"""
+    return _apart(_facts(one), _facts(_turned(other))) < _apart(_facts(one), _facts(other))
 
 
+def _apart(one, other):
+    """Return how many ends differ, how many of them in the part as well, and how many values. [1]"""
+    differ = list(map(ne, one, other))
+    return sum(differ[:2]), sum(differ[2:4]), sum(differ[4:])
+
+
+@lru_cache(maxsize=4096)
+def _facts(wire):
+    """Return what two wires may differ in: ends, their parts, and values."""
+    values = (getattr(wire, field.name) for field in fields(wire) if field.name not in ("name", "start", "end"))
+    return (*wire.terminals, *(end.partition(":")[0] for end in wire.terminals), *values)
+
+
+@lru_cache(maxsize=4096)
 def _turned(wire):
     return replace(wire, start=wire.end, end=wire.start, start_joint=wire.end_joint, end_joint=wire.start_joint)
