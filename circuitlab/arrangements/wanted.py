@@ -22,7 +22,7 @@ class Wanted(metaclass=Maker):
     lamp : str
         Name of the lamp, or the terminal, such as ``"S1:15"``. [text]
     look : {"steady", "flashing", "dark"}, of a terminal {"live", "flashing", "dead"}
-        What it shall show, or be: a lamp steady, flashing or dark, a terminal live, flashing or dead. [text]
+        What it shall show, or be. [text]
     when : dict of str to str
         Control positions that must all hold for this line; without any it holds always. [text]
 

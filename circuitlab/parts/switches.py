@@ -95,8 +95,7 @@ class Switch(Part):
     control : str
         Name of the control that moves it. Two switches on one pedal have the same control. [text]
     closes : tuple of (str, tuple of (str, str))
-        For each position in which anything closes, the pairs of terminals joined then; a position that is left out joins
-        none. [text]
+        For each position of its control the pairs of terminals joined then; a position that is left out joins none. [text]
     worked_by : {"hand", "key", "pedal", "pressure"}
         Chooses what moves it in the drawing; it works the same. [text]
     resistance : float
@@ -104,7 +103,7 @@ class Switch(Part):
 
     Terminals
     ---------
-    yours : every name that ``closes`` speaks of is a terminal, such as 30 and 15 of a key switch or 49a, L and R of a turn lever
+    your own : every name in ``closes`` is a terminal, such as 30 and 15 of a key switch, or 49a, L and R of a turn lever
 
     >>> Switch("S1", "key", {"on": [("30", "15")]}).terminals
     ('30', '15')
