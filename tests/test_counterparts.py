@@ -143,6 +143,13 @@ def test_a_part_with_one_wire_elsewhere_is_still_found_by_the_others():
     assert told(REAR, other) == [ThingChange("changed", "W16", "wire", (("end", "K1:87", "K1:87a"),))]
 
 
+def test_a_wire_that_was_moved_and_changed_keeps_its_name_where_a_part_has_another():
+    """And a wire there that is called as a part here is in nobody's way."""
+    other = changed(renamed(REAR, {"K9": "B1", "W1": "K9"}), MoveWire("W4", "K1:87a", "K1:87"), SetValue("W4", "length", 0.3))
+    assert told(REAR, other) == [ThingChange("changed", "W4", "wire", (("end", "K1:87a", "K1:87"), ("length", "0.2 m", "0.3 m")))]
+    assert counterparts(REAR, other).wires["W1"] == "K9"
+
+
 def test_splices_numbered_in_another_order_are_the_same_splices():
     assert told(REAR, renamed(REAR, {"X2": "X3", "X3": "X2", "X4": "X5", "X5": "X4"})) == []
 

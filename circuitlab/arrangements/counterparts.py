@@ -11,6 +11,7 @@ things is nothing.
 from collections import Counter, defaultdict
 from dataclasses import dataclass, fields, replace
 from functools import cached_property, lru_cache
+from itertools import count
 from operator import ne
 
 from ..parts import Lamp
@@ -43,9 +44,7 @@ class Counterparts:
         What it alone has keeps its name, or gets a fresh one where something else of the first is called so.
         """
         ours = {there: here for here, there in (self.parts | self.wires).items()}
-        taken = {*ours.values(), *(wire.name for wire in self.before.wires)}
-        names = {name: ours.get(name) or _fresh(name, taken) for name in self.after.by_name}
-        whole = renamed(self.after, {name: new for name, new in names.items() if name != new})
+        whole = _under(ours, self.after, {*ours.values(), *(wire.name for wire in self.before.wires)})
         turned = {wire.name: _turned(wire) for wire in whole.wires
                   if wire.name in self.wires and _is_turned(self.before.part(wire.name), wire)}
         return whole.with_parts(*turned.values()) if turned else whole
@@ -64,20 +63,20 @@ def counterparts(before, after):
     'W7'
     """
     parts = _parts(before, after)
-    named = Counterparts(before, after, parts, {}).there if any(here != there for here, there in parts.items()) else after
-    called = {} if named is after else {new.name: old.name for new, old in zip(named.wires, after.wires)}
-    return Counterparts(before, after, parts, {here: called.get(there, there) for here, there in _wires(before, named).items()})
+    named = _under({there: here for here, there in parts.items()}, after, {*parts})
+    called = {new.name: old.name for new, old in zip(named.wires, after.wires)}
+    return Counterparts(before, after, parts, {here: called[there] for here, there in _wires(before, named).items()})
 
 
-def _fresh(name, taken):
-    """Return a name, or one made from it that nothing else has. [text]"""
-    if name not in taken:
-        return name
-    made, number = f"{name[:40]} after", 2
-    while made in taken:
-        made, number = f"{name[:40]} after {number}", number + 1
-    taken.add(made)
-    return made
+def _under(names, arrangement, taken):
+    """Return an arrangement with parts and wires under other names; those without one keep theirs, unless it is taken."""
+    own, new = {*arrangement.by_name}, dict(names)
+    for name in arrangement.by_name:
+        if name not in new and name in taken:
+            new[name] = next(made for made in (f"{name[:40]} after{' ' * bool(number)}{number or ''}" for number in count())
+                             if made not in own | taken | {*new.values()})
+    new = {name: other for name, other in new.items() if name != other}
+    return renamed(arrangement, new) if new else arrangement
 
 
 # ------------------------------------------------------------------ parts
