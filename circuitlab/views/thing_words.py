@@ -31,7 +31,7 @@ def thing_lines(comparison):
 
 
 def name_line(comparison, field):
-    """Return which parts or wires have another name in the second arrangement, in one sentence; nothing where none has. [text]
+    """Return which parts or wires have another name in the second arrangement, in a sentence; nothing where none has. [text]
 
     Parameters
     ----------
@@ -42,7 +42,8 @@ def name_line(comparison, field):
     order = list(comparison.before.by_name)
     said = [f"{run[0][0]} is {run[0][1]}" if len(run) == 1 else f"{run[0][0]} to {run[-1][0]} are {run[0][1]} to {run[-1][1]}"
             for run in _runs(sorted(pairs, key=lambda pair: order.index(pair[0])))]
-    return f"{field.capitalize()} of other names in the second: {', '.join(said)}." if said else ""
+    more = " What follows is told in the names of the first." * (field == "parts")
+    return f"{field.capitalize()} of other names in the second: {', '.join(said)}.{more}" if said else ""
 
 
 def _runs(pairs):
