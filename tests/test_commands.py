@@ -327,7 +327,7 @@ def test_help_names_every_command():
     named = set(re.findall(r"`python -m circuitlab ([\w-]+)", readme))
     helped = set(re.findall(r"^    ([\w-]+)\s", done.stdout, re.M))
     assert named == helped == {"arrangements", "board", "choose", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
-                               "prove", "sheet", "size", "start"}
+                               "keys", "prove", "sheet", "size", "start"}
 
 
 def test_prove_begins_with_what_will_go_wrong_with_parts_that_do_not_fit(tmp_path, capsys):
