@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 import circuitlab as cl
 from circuitlab.arrangements import Changes, SetRule, Wanted, bare, changed, read_change, read_text, shelf
+from circuitlab.arrangements.sentences import quoted
 from circuitlab.arrangements.tried import Tried
 
 CART = cl.arrangement("shared-filament-rear-relays")
@@ -53,7 +54,27 @@ def test_a_rule_is_written_in_a_sentence(sentence, lines):
     assert [line for line in there.rule if line.lamp != name] == [line for line in CART.rule if line.lamp != name]
 
 
+@pytest.mark.parametrize("typed, said", [
+    ("rule e1: Steady if Brake Pedal HELD", f"rule E1: steady when {PEDAL} held"), ("rule E1: lit when key = on", "rule E1: steady when key on"),
+    ("rule E1: dark ELSE steady when key is on", "rule E1: dark; steady when key on"), ("rule for E1: dark", "rule E1: dark"),
+    ("rule S1:15: flash when key on", "rule S1:15: flashing when key on")])
+def test_a_rule_may_be_written_with_small_liberties(typed, said):
+    assert str(read_change(typed, CART)) == said
+
+
+@pytest.mark.parametrize("control, position", [
+    ("a", "b c"), ("a b", "c"), ("else", "on"), ("or", "and"), ("when", "when"), ("horn", "or"), ("is", "if"), ("a;b", "c;d"), ("a", "is on"),
+    ("a:b", "c: d"), ('"', "x,"), ("K1", "E1")])
+def test_names_made_of_the_words_of_a_rule_are_said_so_that_they_are_read_back(control, position):
+    there = changed(CART, *(cl.changes.AddControl(cl.Control(name, tuple(dict.fromkeys((position, "c", "other"))))) for name in (control, "a b c")))
+    for more in ({}, {"key": "on"}):
+        change = SetRule("E1", (("steady", {control: position} | more), ("flashing", more | {control: position}), ("dark", {})))
+        assert read_change(str(change), there) == change
+
+
 @pytest.mark.parametrize("sentence, words", [
+    ("rule E1: steady when brake pedal", "does not say where 'brake pedal' stands. Write \"brake pedal\" released, \"brake pedal\" held."),
+    ("rule E1: steady when", "does not say when it is steady. Write it so: rule E1"), ("rule E1: ;", "says nothing. Write it so"),
     ("rule E9: dark", "has no part 'E9'"), ("rule E1: blinking", "Did you mean 'flashing'"), ("rule E1", "Write it so: rule E1: steady"),
     ("rule E1: steady when brke pedal held", "Did you mean 'brake pedal'"), ("rule E1: steady when key up", "control 'key' has no position 'up'"),
     ("rule K1: dark", "the rule has no lamp 'K1'"), ("rule S1:16: dead", "Did you mean"), ("rule S1:15: dim", "has no look 'dim'"),
@@ -66,7 +87,6 @@ def test_a_switch_brings_its_control_and_the_last_one_takes_it_away():
     there = done('add part S9 switch, control horn, closes "held: 1-2" with control horn: released, held')
     assert there.controls[-1] == cl.Control("horn", ("released", "held"))
     assert done("remove S9 with its wires", there) == CART
-    assert "has no control 'horn'" in refused('add part S9 switch, control horn, closes "held: 1-2"')
     assert "is not worked by control 'horn'" in refused('add part S9 switch, control key, closes "on: 1-2" with control horn: released, held')
     assert "control 'key' works S1" in refused("remove control key")
     there = done("remove S2 with its wires")        # the rule speaks of its pedal, which stays
@@ -74,6 +94,60 @@ def test_a_switch_brings_its_control_and_the_last_one_takes_it_away():
     assert "the rule of E1, E2 speaks of control 'brake pedal'" in refused(f"remove control {PEDAL}", there)
     there = changed(there, SetRule("E1", ()), SetRule("E2", ()))
     assert "brake pedal" not in done(f"remove control {PEDAL}", there).controls_by_name
+
+
+@pytest.mark.parametrize("closes, positions", [
+    ("held: 1-2", ("released", "held")), ("on: 1-2", ("off", "on")), ("up: 1-2", ("off", "up")), ("released: 1-2", ("released", "held")),
+    ("left: 49a-L; right: 49a-R", ("off", "left", "right")), ("left: 49a-L; off: 49a-1; right: 49a-R", ("off", "left", "right")),
+    ("out: 1-2; in: 1-3", ("out", "in")), ("off: ; low: 1-2; high: 1-2 1-3", ("off", "low", "high")), ("on: 1-2; off: 1-3", ("off", "on"))])
+def test_a_switch_whose_control_is_not_there_brings_one_with_the_positions_it_closes_in(closes, positions):
+    change = read_change(f'add part S9 switch, control horn, closes "{closes}"', CART)
+    assert change.control == cl.Control("horn", positions) and str(change).endswith(f" with control horn: {', '.join(map(quoted, positions))}")
+    assert done(str(change)) == change.apply(CART) and done("remove S9", change.apply(CART)) == CART
+
+
+def test_a_control_that_is_there_is_taken_and_a_slip_of_its_name_is_asked_back():
+    plain = done(f'add part S9 switch, control {PEDAL}, closes "held: 1-2"')
+    assert plain.controls == CART.controls
+    assert done(f'add part S9 switch, control {PEDAL}, closes "held: 1-2" with control {PEDAL}: released, held') == plain
+    assert "is there already, with the positions released, held" in refused(
+        f'add part S9 switch, control {PEDAL}, closes "on: 1-2" with control {PEDAL}: off, on')
+    assert "no position 'on'" in refused(f'add part S9 switch, control {PEDAL}, closes "on: 1-2"')
+    said = refused('add part S9 switch, control "brak pedal", closes "held: 1-2"')
+    assert "Did you mean 'brake pedal'? If a new control is meant, write behind the rest: with control \"brak pedal\": released, held." in said
+    sentence = f'add part S9 switch, control "brak pedal", closes "held: 1-2" {said.partition("the rest: ")[2].removesuffix(".")}'
+    assert done(sentence).control("brak pedal").positions == ("released", "held")
+
+
+@pytest.mark.parametrize("sentence, words", [
+    ("add wire W90 from F1:1 to F1:1", "wire 'W90': both ends are on 'F1:1'. Give it two different terminals."),
+    ("add part K1 fuse", "the name 'K1' is taken by a relay. Give the new fuse another one, such as F3. To put another part in its place, write: "
+     "replace K1 by fuse."), ("add part W1 fuse", "taken by a wire. Give the new fuse another one, such as F3."),
+    ("add wire K1 from F1:1 to E1:1", "taken by a relay. Give the new wire another one, such as W30."),
+    ("rename E1 E2", "the name 'E2' is taken by a lamp. Give the lamp another one, such as E5."),
+    ("add part K:1 relay", "a part cannot be named 'K:1'. Use letters and a number, such as K1: the name of this relay holds a colon, which stands "
+     "before a terminal."), ("add wire W:1 from F1:1 to E1:1", "such as W1: the name of this wire holds a colon"),
+    ("rename E1 E:1", "such as E1: the name of this lamp holds a colon")])
+def test_what_cannot_be_joined_or_named_is_said_in_one_sentence_and_nothing_is_lost(sentence, words):
+    before = CART.write_text()
+    assert words in refused(sentence)
+    assert CART.write_text() == before
+
+
+def test_a_part_still_wired_goes_with_its_wires_and_says_so_and_comes_back():
+    change = read_change("remove E1", CART)
+    assert str(change) == "remove E1 with its wires"
+    tried = Tried(Changes(CART)).with_typed("remove E1")
+    gone = [name for name in CART.by_name if name not in tried.arrangement.by_name]
+    assert gone == ["E1", *(wire.name for wire in CART.wires if "E1" in {end.partition(":")[0] for end in wire.terminals})]
+    assert tried.undone(tried.words[-1]).arrangement == CART
+
+
+def test_a_file_of_a_newer_kit_is_told_as_one(tmp_path):
+    file = tmp_path / "mine.toml"
+    file.write_text(CART.write_text().replace("format = 1", "format = 2"), encoding="utf-8")
+    with pytest.raises(cl.CircuitLabError, match="'mine.toml' says format 2. This kit reads format 1: the file may come from a newer kit. Open it with"):
+        cl.load(file)
 
 
 def test_a_title_is_written():

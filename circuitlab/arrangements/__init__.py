@@ -1,12 +1,12 @@
 """Floor 3, arrangements: named parts and wires, read and written as text, changed and broken."""
 
 from .ambient import FrameOn, SetAmbient
-from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .changes import (AddControl, AddPart, AddWire, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals, changed)
 from .edits import RemoveControl, Rename, RenameControl, SetRule, SetTitle
 from .history import Changes, NamedChange, load_changes, save_changes
 from .library import arrangement, arrangement_names
-from .mishaps import Lift, Short
+from .mishaps import Hold, Lift, Short
 from .record import Arrangement, Wanted
 from .shelf import bare, shelf
 from .text import load, read_text, save, write_text

@@ -3,14 +3,14 @@
 Each change is a small frozen record; ``apply`` returns a new arrangement and
 never touches the old one, so undo is simply to apply the list again without
 the last. What it says of itself (``str``) is a sentence that
-:func:`~circuitlab.arrangements.typed_changes.read_change` reads back. Shorts
-and contacts that come apart are in :mod:`~circuitlab.arrangements.mishaps`.
+:func:`~circuitlab.arrangements.typed_changes.read_change` reads back. Shorts,
+contacts that come apart and parts that stick are in :mod:`~circuitlab.arrangements.mishaps`.
 """
 
 from dataclasses import dataclass, fields, replace
 from math import inf
 
-from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
+from ..ground.errors import ArrangementError, UnknownName, listed, shown, unknown_name
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
 from .checks import must_be_a
@@ -209,6 +209,11 @@ class AddPart(metaclass=Maker):
     control : Control, optional
         Put in with it: what works the switch, where there is no such control yet.
 
+    Raises
+    ------
+    ArrangementError
+        When a control of that name is there that has other positions.
+
     >>> from circuitlab.parts import Lamp, Switch
     >>> print(AddPart(Lamp("E9")))
     add part E9 lamp
@@ -232,8 +237,12 @@ class AddPart(metaclass=Maker):
         return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}{control}"
 
     def apply(self, arrangement):
-        controls = arrangement.controls + ((self.control,) if self.control else ())
-        return replace(arrangement, controls=controls, parts=arrangement.parts + (self.part,))
+        new = () if self.control is None or self.control in arrangement.controls else (self.control,)
+        if new and self.control.name in arrangement.controls_by_name:
+            there = arrangement.control(self.control.name)
+            raise ArrangementError(f"control '{there.name}' is there already, with the positions {listed(there.positions)}. Leave out "
+                                   "'with control', or give the new one another name.", control=there.name)
+        return replace(arrangement, controls=arrangement.controls + new, parts=arrangement.parts + (self.part,))
 
 
 @dataclass(frozen=True)
@@ -285,36 +294,6 @@ class AddControl(metaclass=Maker):
 
     def apply(self, arrangement):
         return replace(arrangement, controls=arrangement.controls + (self.control,))
-
-
-@dataclass(frozen=True)
-class Hold(metaclass=Maker):
-    """Make a part stay in one of its states whatever happens: fuse blown, contact welded, flasher dead.
-
-    Parameters
-    ----------
-    part : str
-        Its name. [text]
-    state : str
-        One of its states: ``blown`` for a fuse or lamp, ``released``, ``gap`` or
-        ``operated`` for a relay, ``off`` for a flasher whose output is dead, a
-        position for a switch. [text]
-
-    >>> print(Hold("F1", "blown"))
-    blow F1
-    """
-
-    part: str
-    state: str
-
-    def __str__(self):
-        if self.state == "blown":
-            return f"blow {quoted(self.part)}"
-        verb = "weld" if self.state in ("released", "operated") else "hold"
-        return f"{verb} {quoted(self.part)} {quoted(self.state)}"
-
-    def apply(self, arrangement):
-        return replace(arrangement, held=(*arrangement.held, (self.part, self.state)))
 
 
 def changed(arrangement, *changes):

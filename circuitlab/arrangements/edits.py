@@ -47,7 +47,7 @@ class Rename(_Worded, metaclass=Maker):
     def apply(self, arrangement):
         part = replace(arrangement.part(self.old), name=self.new)      # says what no part can be named
         if self.new != self.old:
-            check_free(arrangement, self.new, part.kind)
+            check_free(arrangement, self.new, part.kind, is_new=False)
         return renamed(arrangement, {self.old: self.new})
 
 
@@ -163,7 +163,8 @@ class SetRule(_Worded, metaclass=Maker):
 
 
 def _line_words(look, when):
-    return look + (f" when {' and '.join(f'{quoted(control)} {quoted(position)}' for control, position in when)}" if when else "")
+    conditions = " and ".join(" ".join(quoted(name, ";") for name in pair) for pair in when)
+    return f"{look} when {conditions}" if conditions else look
 
 
 def _check_ruled(arrangement, name):
@@ -205,32 +206,45 @@ def read_rule(name, words, arrangement):
     """
     _check_ruled(arrangement, name)
     lines = []
-    for line in re.split(r"\s*(?:;|,? ?\belse\b)\s*", words):
-        look, _, when = line.strip(" ,").partition(" when ")
-        if not look:
-            continue
-        looks = TERMINAL_LOOKS if ":" in name else LAMP_LOOKS
-        look = _ALIKE.get(opened(look).lower(), opened(look).lower()) if ":" not in name else opened(look).lower()
-        if look not in looks:
-            raise unknown_name(f"the rule of '{name}'", "look", as_typed(line.partition(" ")[0]), looks)
-        lines += [(look, _conditions(each, arrangement)) for each in re.split(r" or ", when)]
+    for line in filter(None, re.split(r"\s*(?:;|,? ?\belse\b)\s*", words.strip(" ,"), flags=re.IGNORECASE)):
+        look, word, when = (piece or "" for piece in re.fullmatch(r"(.*?)(?: (when|if)(?: (.*))?)?", line, re.IGNORECASE).groups())
+        if word and not when:
+            raise ArrangementError(f"the rule of '{name}' does not say when it is {as_typed(look)}. Write it so: {RULE_FORM}.", part=name)
+        look = _look(name, look)
+        lines += [(look, _conditions(each, arrangement)) for each in re.split(r" or ", when, flags=re.IGNORECASE)]
     if not lines:
         raise ArrangementError(f"the rule of '{name}' says nothing. Write it so: {RULE_FORM}.", part=name)
     return SetRule(name, tuple(lines))
 
 
+def _look(name, typed):
+    """Return what a lamp or terminal shall look like, from the word typed for it. [text]"""
+    looks, look = TERMINAL_LOOKS if ":" in name else LAMP_LOOKS, opened(typed).lower()
+    look = _ALIKE.get(look, look) if ":" not in name or look.startswith("flash") else look
+    if look not in looks:
+        raise unknown_name(f"the rule of '{name}'", "look", as_typed(typed), looks)
+    return look
+
+
 def _conditions(text, arrangement):
     """Return the control positions that a condition names, none of an empty one. [text]"""
-    return tuple(_position(each.strip(), arrangement) for each in re.split(r" and ", text) if each.strip())
+    return tuple(_position(each.strip(), arrangement) for each in re.split(r" and ", text, flags=re.IGNORECASE) if each.strip())
 
 
 def _position(text, arrangement):
-    """Return ``(control, position)`` of ``"turn lever" left``, or of ``turn lever left`` without quotes."""
-    words, controls = opened(text), arrangement.controls_by_name
-    for name in sorted(controls, key=len, reverse=True):
-        rest = words.removeprefix(name).removeprefix(" is ").removeprefix(" ")
-        if words.startswith(name) and (rest in controls[name].positions or len(rest) < len(words) - len(name)):
-            controls[name].check(rest)
-            return name, rest
-    before, _, _ = text.rpartition(" ")
-    raise unknown_name(f"arrangement '{arrangement.name or arrangement.title}'", "control", opened(before or text), controls)
+    """Return ``(control, position)`` of ``"turn lever" left``, or of ``turn lever is left`` without quotes."""
+    controls, words = arrangement.controls_by_name, opened(text)
+    name, _, rest = map(opened, text.partition(" "))
+    if name not in controls or " " in text.partition(" ")[2]:      # not the two words a change says of itself
+        name = max((each for each in controls if f"{words} ".lower().startswith(f"{each} ".lower())), key=len, default="")
+        rest = words[len(name):].strip()
+    if not name:
+        raise unknown_name(f"arrangement '{arrangement.name or arrangement.title}'", "control", opened(text.rpartition(" ")[0] or text), controls)
+    positions = controls[name].positions
+    if not rest:
+        raise ArrangementError(f"the rule does not say where '{name}' stands. Write {listed(f'{quoted(name)} {quoted(each)}' for each in positions)}.",
+                               control=name)
+    rest = rest if rest in positions else rest.removeprefix("is ").removeprefix("= ")
+    rest = next((each for each in positions if each.lower() == rest.lower()), rest) if rest not in positions else rest
+    controls[name].check(rest)
+    return name, rest

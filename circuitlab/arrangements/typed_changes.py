@@ -15,12 +15,12 @@ from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
 from ..parts.conductors import COLOURS, check_colour, colour_letters
 from .ambient import FrameOn, SetAmbient
-from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
+from .asked_back import (ALIKE, as_meant, check_free, control_meant, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
                          which_end)
-from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .changes import (AddControl, AddPart, AddWire, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .edits import RULE_FORM, RemoveControl, SetRule, SetTitle, read_rename, read_rule
-from .mishaps import TOUCH, Lift, Short, nearest_chassis
+from .mishaps import TOUCH, Hold, Lift, Short, nearest_chassis
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
@@ -192,7 +192,8 @@ def _add(text, arrangement):
     words, control = _with_control(words)
     record, values = _kind_and_values(words, name)
     check_free(arrangement, name, record.kind)
-    return AddPart(record(name, **values), control)
+    part = record(name, **values)
+    return AddPart(part, control or control_meant(part, arrangement))
 
 
 def _with_control(words):
@@ -232,7 +233,7 @@ def _remove(text, arrangement):
 
 
 def _rule(text, arrangement):
-    found = re.fullmatch(r"(?:of )?([^\s,]+) ?: (.+)|(?:of )?([^\s,:]+(?::[^\s,:]+)?) ?: ?(.+)", text)
+    found = re.fullmatch(r"(?:(?:of|for) )?([^\s,]+) ?: (.+)|(?:(?:of|for) )?([^\s,:]+(?::[^\s,:]+)?) ?: ?(.+)", text)
     if not found:
         raise ArrangementError(f"'{as_typed(f'rule {text}'.strip())}' cannot be read. Write it so: {FORMS['rule']}.", verb="rule")
     name, words = (found[1], found[2]) if found[1] else (found[3], found[4])

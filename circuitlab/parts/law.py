@@ -77,7 +77,7 @@ class Part(metaclass=Maker):
     def __post_init__(self):
         wrong = wrong_with_text(self.name, MOST_NAME)
         if wrong or ":" in self.name:
-            raise PartError(f"a part cannot be named {shown(self.name)}. Use letters and a number, such as K1: the name "
+            raise PartError(f"a part cannot be named {shown(self.name)}. Use letters and a number, such as {self.letter}1: the name "
                             f"of this {self.kind} {wrong or 'holds a colon, which stands before a terminal'}.",
                             part=self.name)
         for field, most in _TEXTS:
