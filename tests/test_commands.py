@@ -74,12 +74,14 @@ def test_prove_reads_a_file_of_ones_own(tmp_path, capsys):
 
 def test_a_cart_of_ones_own_begins_as_a_copy(tmp_path, capsys):
     own = tmp_path / "my-cart.toml"
-    assert main(["arrangements", "one-fused-lamp", "--out", str(own)]) == 0
+    assert main(["copy", "one-fused-lamp", str(own)]) == 0
     assert "It is plain text" in capsys.readouterr().out and circuitlab.load(own).parts == circuitlab.arrangement("one-fused-lamp").parts
     own.write_text(own.read_text(encoding="utf-8").replace("rating = 5.0", "rating = 7.5"), encoding="utf-8")
     assert main(["size", str(own)]) in (0, 1) and "7.50 A" in capsys.readouterr().out
-    assert main(["arrangements", "one-fused-lamp"]) == 2 and "say which and where to" in capsys.readouterr().err
-    assert main(["arrangements", "--out", str(own)]) == 2
+    assert main(["copy", str(own), str(tmp_path / "other.toml")]) == 0 and circuitlab.load(tmp_path / "other.toml").part("F1").rating == 7.5
+    assert main(["copy", "one-fused-lmp", str(own)]) == 2 and "Did you mean 'one-fused-lamp'" in capsys.readouterr().err
+    for words in (["one-fused-lamp"], ["--out", str(own)], ["one-fused-lamp", "--out", str(own)]):
+        assert main(["arrangements", *words]) == 2 and "write: copy one-fused-lamp my-cart.toml" in capsys.readouterr().err
 
 
 def test_every_command_takes_a_list_of_changes(tmp_path, capsys):
@@ -326,7 +328,7 @@ def test_help_names_every_command():
     readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`python -m circuitlab ([\w-]+)", readme))
     helped = set(re.findall(r"^    ([\w-]+)\s", done.stdout, re.M))
-    assert named == helped == {"arrangements", "board", "choose", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
+    assert named == helped == {"arrangements", "board", "choose", "class-codes", "class-summary", "compare", "contact-sheet", "copy", "draw", "faults",
                                "keys", "prove", "sheet", "size", "start"}
 
 
