@@ -61,9 +61,9 @@ def test_in_jupyterlab_the_pedal_lights_the_lamp_and_the_lever_flashes_it(notebo
     board.get_by_role("button", name="key: on").click()
     x, y = middle(board.locator("[data-key=S3]"))
     moving.mouse.click(x - 80, y)
-    flashed = rises(looks(moving, "E1", 4.0))
+    flashed = rises(looks(moving, "E1", 2.7))
     rate = cl.arrangement(FOUR).part("K9").rate
-    assert abs(flashed - 4 * rate / 60) <= 1
+    assert abs(flashed - 2.7 * rate / 60) <= 1
     board.locator("[data-key=S2]").focus()
     for key in ("b", "Escape", "a", "s", "x", "n", "h", "t", "w", "d", "d"):     # of which some would add and delete cells in a notebook
         moving.keyboard.press(key)
@@ -404,7 +404,7 @@ def leads_of(desk):
     return leads
 
 
-@pytest.mark.parametrize("acts", [50, pytest.param(1000, marks=pytest.mark.full)])
+@pytest.mark.parametrize("acts", [30, pytest.param(1000, marks=pytest.mark.full)])
 def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
     """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls, buttons
     and leads as the kit has them at that moment."""
