@@ -137,15 +137,15 @@ def test_every_card_is_marked_by_the_circuit(lesson, turn):
 
 def test_the_classes_are_those_of_the_fault_table(seen):
     """Where the lesson says 'wrong signal', the kit's table of faults does; lost and none agree as well."""
-    seen, cart = set(), seen.names["cart"]
+    met, cart = set(), seen.names["cart"]
     for sentence in ("weld K1 operated", "lose W11 at K1:86", "lift K1:87a", "hold K9 off", "blow F1", "blow F2",
                      "lose W2 at F1:2"):
         comparison = seen.names["typed"](cart, sentence)
         (line,) = cl.fault_table(cart, faults=[cl.changes.read_change(sentence, cart)]).lines
         mine = seen.names["worst"](comparison)
         assert {"stop lost": "signal lost", "turn lost": "signal lost"}.get(mine, mine) == line.worst, sentence
-        seen.add(mine)
-    assert seen == {"wrong signal", "stop lost", "turn lost"}
+        met.add(mine)
+    assert met == {"wrong signal", "stop lost", "turn lost"}
 
 
 def test_a_look_before_and_after_has_one_class(seen):

@@ -404,13 +404,13 @@ def leads_of(desk):
     return leads
 
 
-@pytest.mark.parametrize("acts", [30, pytest.param(1000, marks=pytest.mark.full)])
-def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, acts):
+@pytest.mark.parametrize("name, acts", [(FOUR, 30), pytest.param("shared-filament-rear-relays-hazard", 1000, marks=pytest.mark.full)])
+def test_after_seeded_acts_the_page_shows_what_the_record_has(moving, name, acts):
     """Hands doing everything a board knows, at random while it runs, on a clock of the test's; drawing, lamps, controls, buttons
     and leads as the kit has them at that moment."""
     chance = Random(30)
     moving.clock.install(time=0)
-    board = open_board(moving, cl.arrangement("shared-filament-rear-relays-hazard"), changes=CARDS)
+    board = open_board(moving, cl.arrangement(name), changes=CARDS)
     desk, stopped = board.desk, 0
     moving.clock.run_for(50)
     moving.locator("[data-key=S1]").focus()
