@@ -242,7 +242,8 @@ class RemovePart(metaclass=Maker):
         gone = {part.name} | {wire.name for wire in arrangement.wires} - {wire.name for wire in wires}
         return replace(arrangement, parts=tuple(other for other in arrangement.parts if other is not part), wires=wires,
                        rule=tuple(line for line in arrangement.rule if line.part != part.name),
-                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone))
+                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone),
+                       not_known=tuple(name for name in arrangement.not_known if name not in gone))
 
 
 @dataclass(frozen=True)

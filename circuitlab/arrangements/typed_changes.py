@@ -20,6 +20,7 @@ from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a
 from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
 from .mishaps import TOUCH, Lift, Short, nearest_chassis
+from .not_known import read_mark
 from .plan import read_stand
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
@@ -40,6 +41,7 @@ FORMS = {  # verb: how the sentence goes
     "remove": "remove W3",
     "frame": "frame on plus",
     "stand": "stand K1 at 4 2",
+    "mark": "mark W3 not known, or: mark W8 known",
 }
 _NAME = r"([^\s,]+)"
 _KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its figures
@@ -230,6 +232,7 @@ _READERS = {
     **{verb: _plain(verb, r"NAME (?:in |at )?(.+)", lambda name, state: Hold(name, opened(state)))
        for verb in ("weld", "hold")},
     "frame": _plain("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", lambda pole: FrameOn(pole.lower())),
+    "mark": _plain("mark", r"NAME (?:as )?((?:not )?known)", lambda name, known: read_mark(name, opened(known))),
     "stand": _plain("stand", r"NAME at (\S+?)(?: and|,)? (\S+)", read_stand),
 }
 

@@ -7,6 +7,7 @@ from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
+from ..style import question_mark
 from .blocks import HEAD, check_view, form_of
 from .channels import EDGE, TRACK, tracks_of
 from .places import standing, zone_of
@@ -103,7 +104,7 @@ class _Draft:
         self.arrangement, self.view, self.pins = arrangement, view, pins
         self.room = room
         self.forms, self.stands, self.stack, self.ways = stack.forms, stands, stack, ways
-        self.names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)} {wire.colour}".strip(), NAMED,
+        self.names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED,
                                            NUMBER) for wire in arrangement.wires}
         stack.heights(ways)
         self._tracks()
