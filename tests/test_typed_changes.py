@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Arrangement, Changes, Hold, Lift, LoseJoint,
+from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Arrangement, Changes, Hold, Lift, LoseJoint, MarkNotKnown,
                                      MoveWire, RemovePart, RemoveWire, ReplacePart, SetValue, Short, SwapTerminals,
                                      arrangement, changed, load_changes, read_change, save, save_changes)
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, PartError, UnknownName
