@@ -26,8 +26,10 @@ class Plan:
     attached : tuple of (str, float, float, bool)
         A part, how far right the middle of its block is and how far down its first row, counted from the left and the
         top of what the drawing's blocks may take, and whether it stands on its head. [text, step, step, yes/no]
-    schematic : tuple of (str, tuple of float)
-        A piece (``K1``, ``K1.coil``), or a wire that has a path to itself, and how far right each of its paths is. [text, step]
+    schematic : tuple of (str, tuple of float, float, bool)
+        A piece (``K1``, ``K1.coil``), a level line of metal (``X2``, ``E1:1``), or a wire that has a path to itself: how far
+        right each of its paths is, none for a line, how far down it begins, and whether it is upside down.
+        [text, step, step, yes/no]
 
     Raises
     ------
@@ -44,10 +46,15 @@ class Plan:
     def __post_init__(self):
         attached = tuple((name, _step(name, x), _step(name, y), bool(turned)) for name, x, y, turned in self.attached)
         object.__setattr__(self, "attached", attached)
-        object.__setattr__(self, "schematic", tuple((key, tuple(_step(key, x) for x in xs)) for key, xs in self.schematic))
+        object.__setattr__(self, "schematic", tuple((key, tuple(_step(key, x) for x in xs), _step(key, y), bool(turned))
+                                                    for key, xs, y, turned in self.schematic))
 
     def __bool__(self):
         return bool(self.attached or self.schematic)
+
+    def beside(self, schematic=(), attached=()):
+        """Return it with what stood elsewhere and it does not know."""
+        return Plan(_more(self.attached, attached), _more(self.schematic, schematic))
 
     def of(self, arrangement):
         """Return it in the arrangement's order and without what the arrangement does not have (any more).
@@ -64,8 +71,8 @@ class Plan:
             if taken.setdefault(tuple(spot), name) != name:
                 raise ArrangementError(f"the plan has '{taken[tuple(spot)]}' and '{name}' at one place, {spot[0]:g} {spot[1]:g}. "
                                        "Give one of them another.", part=name)
-        paths = [path for path in self.schematic if path[0] in names or path[0].rpartition(".")[0] in order]
-        return Plan(attached, sorted(paths, key=lambda path: (min(path[1], default=0.0), path[0])))
+        paths = [path for path in self.schematic if any(owner in names for owner in _owners(path[0]))]
+        return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])))
 
 
 @dataclass(frozen=True)
@@ -106,6 +113,18 @@ class MovePart(metaclass=Maker):
         others = tuple(spot for spot in plan.attached if spot[0] != self.part)
         turned = any(spot[3] for spot in plan.attached if spot[0] == self.part)
         return replace(arrangement, plan=replace(plan, attached=(*others, (self.part, self.x, self.y, turned))))
+
+
+def _more(known, others):
+    names, taken = {spot[0] for spot in known}, {spot[1:3] for spot in known}
+    return (*known, *(spot for spot in others if spot[0] not in names and (spot[1:3] not in taken or not spot[1])))
+
+
+def _owners(key):
+    """Yield what a piece, a line or a lane may belong to: ``K1.second.contact``, ``E1:1``, ``W7 lane 1``. [text]"""
+    yield from (key.rsplit(".", more)[0] for more in range(3))
+    yield key.partition(":")[0]
+    yield key.rpartition(" lane ")[0].partition(":")[0]
 
 
 def read_stand(name, *steps):
@@ -152,8 +171,9 @@ def read_plan(data, where):
         for name, place in table.items():
             _check_place(key, name, place, where)
     try:
-        return Plan([(name, *place[:2], len(place) > 2) for name, place in data.get("attached", {}).items()],
-                    list(data.get("schematic", {}).items()))
+        return Plan([(name, *place[:2], place[-1] == TURNED) for name, place in data.get("attached", {}).items()],
+                    [(key, place[:-1 - (place[-1] == TURNED)], place[-1 - (place[-1] == TURNED)], place[-1] == TURNED)
+                     for key, place in data.get("schematic", {}).items()])
     except ArrangementError as error:
         raise FileError(f"{where}: {error.sentence}", file=where) from None
 
@@ -164,9 +184,9 @@ def _check_place(drawing, name, place, where):
     if drawing == "attached" and not (is_list and (len(place) == 2 or len(place) == 3 and place[2] == TURNED)):
         raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right and how far down, in steps of "
                         f"10 px, such as {name} = [4.0, 2.0], or [4.0, 2.0, \"{TURNED}\"] where it stands on its head.", file=where)
-    if drawing == "schematic" and not (is_list and place):
-        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right each of its paths is, in steps "
-                        f"of 10 px, such as {name} = [4.0].", file=where)
+    if drawing == "schematic" and not (is_list and place and place != [TURNED]):
+        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right each of its paths is, then how far "
+                        f"down it begins, in steps of 10 px, such as {name} = [4.0, 12.0].", file=where)
 
 
 def plan_tables(plan):
@@ -174,7 +194,7 @@ def plan_tables(plan):
     if plan.attached:
         yield "plan.attached", {name: (x, y, *[TURNED] * turned) for name, x, y, turned in plan.attached}
     if plan.schematic:
-        yield "plan.schematic", dict(plan.schematic)
+        yield "plan.schematic", {key: (*xs, y, *[TURNED] * turned) for key, xs, y, turned in plan.schematic}
 
 
 def must_be_a_plan(plan):

@@ -246,8 +246,9 @@ class Desk(Rows, Played, Changing, Compared):
             raise unknown_name("the board", "form", form, FORMS)
         had, before = self.sheet, self.tried.changes.before
         first = self._first[form] = self._first.get(form) or FORMS[form].lay_out(before)
-        like, self.form = had if had is not None and form == self.form else first, form
-        self.sheet = first if self.present == before else FORMS[form].lay_out(self.present, like)
+        is_like = had is not None and form == self.form and had.arrangement.plan == self.present.plan      # a part stood back goes back
+        self.form, is_first = form, self.present == before and self.present.plan == before.plan
+        self.sheet = first if is_first else FORMS[form].lay_out(self.present, had if is_like else first)
         self._sheets += self.sheet is not had
         return self.sheet is not had
 

@@ -64,9 +64,9 @@ def _edge(sheet, channel):
 
     There all of them belong to one column, so that what goes on can be named in lines a pitch apart.
     """
-    first, tracks = sheet.channels[channel]
+    first, last = sheet.channels[channel]
     lines = [line for route in sheet.routes for line in route.lines if line[1] == line[3]]
-    places = [first - TRACK / 2, first + TRACK * (tracks - 0.5)]
+    places = [first - TRACK / 2, last + TRACK / 2]
     return min((sum(min(a, b) < x < max(a, b) for a, _, b, _ in lines), x) for x in places)[1]
 
 
