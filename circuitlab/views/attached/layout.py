@@ -11,7 +11,7 @@ from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
 from ..style import question_mark
-from .blocks import HEAD, check_view, form_of
+from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of
 from .places import standing, zone_of
@@ -202,6 +202,8 @@ class _Draft:
         routes = tuple(self._route(way) for way in self.ways)
         labels = [label for block in blocks for label in (*self._head_labels(block), *self._numbers(block))]
         labels += [label for block in blocks for label in self._wire_labels(block)]
+        boxes = tuple(self._boxes())
+        labels += [Label(place, left + 6, top + 12, SMALL, "sheet", "box") for place, left, top, *_ in boxes]
         title = min(text_width(self.arrangement.title, NAME, True), 460)
         width = round(max([self.width, title + 2 * MARGIN, 330] + [label.box[2] + MARGIN for label in labels]))
         labels += heading_labels(self.arrangement.title, _remarks(self.arrangement, self.view, self.pins), width)
@@ -212,7 +214,19 @@ class _Draft:
                              tuple(labels), key, outline,
                              tuple((x, x + pitch * (self.counts[channel] - 1))
                                    for channel, (x, pitch) in enumerate(zip(self.channel_x, self.pitch))),
-                             self.corner, frozenset(self._turned()))
+                             self.corner, frozenset(self._turned()), boxes)
+
+    def _boxes(self):
+        """Yield the boxes of places that parts share, as wide as their columns."""
+        for index, names in enumerate(self.stack.columns):
+            left = self.block_x[index] - self._left(index) + 2
+            right = self.block_x[index] + max(self.stack.wide(index) / 2 + self.stack.bands(index)[1], self.stack.words(index)) - 2
+            for place, name in enumerate(names):
+                if self.stack.begins(name, names[place - 1] if place else None):
+                    box = self.forms[name].box
+                    last = next((end for end in range(place, len(names)) if self.forms[names[end]].box != box), len(names))
+                    top, low = self.stack.boxes[name][0] - BOX_HEAD + 4, self.stack.boxes[names[last - 1]][2] + BOX_FOOT - 1
+                    yield box, round(left, 1), round(top, 1), round(right, 1), round(low, 1)
 
     def _turned(self):
         """Yield the names of what stands on its head."""

@@ -12,7 +12,7 @@ from collections import Counter
 from dataclasses import dataclass
 from math import sqrt
 
-from .blocks import HEAD, PITCH
+from .blocks import BOX_HEAD, HEAD, PITCH
 from .kept import Kept
 
 COLUMN = 330                 # about from one column to the next [px]
@@ -23,6 +23,7 @@ _PASSES = 12
 _WORK = 3_000_000            # how many pairs and parts are looked at in all before a large sheet stays as it is [1]
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
 _WIDER = 4.0                 # what a px costs by which a block is wider than what is kept in its column [px]
+_APART = 200.0               # what one more box for the same place costs [px]
 _ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
 
 
@@ -82,7 +83,7 @@ def _columns(forms, has_outline, parts):
 
 def tall_of(form):
     """Return about how much of a column a block takes. [px]"""
-    return len(form.head) * HEAD + len(form.rows) * PITCH + GAP
+    return len(form.head) * HEAD + len(form.rows) * PITCH + GAP + (BOX_HEAD if form.box else 0) / 2
 
 
 class _Search:
@@ -91,6 +92,7 @@ class _Search:
     def __init__(self, arrangement, forms, count, fixed, beside, kept):
         self.arrangement, self.forms, self.kept = arrangement, forms, kept
         self.tall = {name: tall_of(form) for name, form in forms.items()}
+        self.box = {name: form.box for name, form in forms.items()}
         self.columns = [list(column) for column in kept.columns]
         out = [self.columns.pop()] if self.columns and set(self.columns[-1]) <= set(beside) else []
         there = set().union(*kept.columns)
@@ -214,7 +216,7 @@ class _Search:
                     y = max(y, self._head(name))
                 where[name] = (index, y + self.tall[name] / 2)
                 y += self.tall[name]
-        cost = _LOWEST * whole
+        cost = _LOWEST * whole + _APART * self._boxes()
         for one, other, least, most, times in self.pairs:
             (left, top), (right, low) = where[one], where[other]
             passes = max(left - right + least, right - left - most, 0)
@@ -228,6 +230,17 @@ class _Search:
                 cost += _SIDE
         return cost
 
+
+    def _boxes(self):
+        """Return how many boxes there are for all places that parts share. [1]"""
+        count = 0
+        for column in self.columns:
+            before = ""
+            for name in column:
+                box = self.box[name]
+                count += bool(box) and box != before
+                before = box
+        return count
 
     def _wider(self, name, index):
         """Return how much wider a block is than what is kept in a column. [px]"""

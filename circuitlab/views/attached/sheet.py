@@ -70,7 +70,8 @@ class AttachedSheet:
 
     ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits. ``channels`` are the
     places between, before and after the columns: the x of the first track and of the last one. ``corner`` is where a plan
-    counts from; ``turned`` names what stands on its head. [px]
+    counts from; ``turned`` names what stands on its head; ``boxes`` are what stands together because it shares a place, each
+    ``(place, left, top, right, bottom)``. [px]
     """
 
     arrangement: object
@@ -86,6 +87,7 @@ class AttachedSheet:
     channels: tuple = ()
     corner: tuple = (0.0, 0.0)
     turned: frozenset = frozenset()
+    boxes: tuple = ()
 
     @property
     def spots(self):

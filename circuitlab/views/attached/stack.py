@@ -4,7 +4,8 @@ from collections import Counter, defaultdict
 from dataclasses import replace
 from math import inf
 
-from .blocks import PITCH
+from ..letters import text_width
+from .blocks import BOX_FOOT, BOX_HEAD, PITCH
 from .channels import LEAST_EDGE, LEAST_TRACK
 
 _FAR, _FAR_ABOVE, _NEAR = (8, 18, 12), (8, 12, 6), (5, 6, 4)     # in a gap: from block to line, from line to words, without a line [px]
@@ -68,9 +69,26 @@ class Stack:
         return self._fitting[asked]
 
     def _may_stay(self, column, above, below, slots, tracks):
-        low = self.first_rows[above] + PITCH * (slots - 1) + self.forms[above].below if above else self.top
+        low = self.top
+        if above:
+            low = self.first_rows[above] + PITCH * (slots - 1) + self.forms[above].below + self._foot(above, below)
         _, low = self._passed(low, tracks, self._half(column), _NEAR)
-        return low + self.forms[below].head_tall + self.forms[below].above <= self.first_rows[below]
+        return low + self._above(below, above) <= self.first_rows[below]
+
+    def _above(self, name, before):
+        """Return the room from the end of a gap to the first row of the block below it: its words, and those of its box. [px]"""
+        form = self.forms[name]
+        return form.head_tall + form.above + BOX_HEAD * self.begins(name, before)
+
+    def begins(self, name, before):
+        """Tell whether a box begins with a block behind another one of its column, or behind none. [yes/no]"""
+        box = self.forms[name].box
+        return bool(box) and (before is None or self.forms[before].box != box)
+
+    def _foot(self, name, after):
+        """Return what the box of a block takes below it, if it ends there. [px]"""
+        box = self.forms[name].box
+        return BOX_FOOT if box and (after is None or self.forms[after].box != box) else 0
 
     def _half(self, column):
         return PITCH / 2 * ((column + self.is_odd) % 2)
@@ -93,7 +111,10 @@ class Stack:
 
     def words(self, index):
         """Return how far right of its middle the words above the blocks of a column reach. [px]"""
-        return max((form.head_wide + 4 - form.width / 2 for form in map(self.forms.get, self.columns[index])), default=0)
+        forms = [self.forms[name] for name in self.columns[index]]
+        left = self.wide(index) / 2 + self.bands(index)[0]
+        return max([form.head_wide + 4 - form.width / 2 for form in forms]
+                   + [text_width(form.box) + 16 - left for form in forms if form.box], default=0)
 
     def _between(self, channel):
         """Return how far apart the blocks on the two sides of a channel are kept, names of wires not counted. [px]"""
@@ -169,13 +190,14 @@ class Stack:
         """Return rows, boxes, tracks and gaps of one column, some of its gaps being wider, and where it ends."""
         half = self._half(index)
         rows, boxes, track_ys, gap_ys = {}, {}, {}, []
-        y = self.top
+        y, before = self.top, None
         for gap, name in enumerate((*self.columns[index], None)):
+            y += self._foot(before, name) if before else 0
             tracks, extra, form = len(self.tracks.get((index, gap), ())), more[gap] * PITCH, self.forms.get(name)
             split, kept = extra / 2 if tracks else 0, self.first_rows.get(name, 0)
             for room in (_FAR if boxes else _FAR_ABOVE, _NEAR):
                 lines, low = self._passed(y + split, tracks, half, room)
-                down = low + extra - split + form.head_tall + form.above if form else low
+                down = low + extra - split + (self._above(name, before) if form else 0)
                 if not 0 < kept < down:
                     break
             track_ys[index, gap] = lines
@@ -193,7 +215,7 @@ class Stack:
                 y += PITCH * slots
             rows[name] = own
             y = y - PITCH + form.below
-            boxes[name] = (top - form.head_tall, top, y)
+            boxes[name], before = (top - form.head_tall, top, y), name
         return rows, boxes, track_ys, gap_ys, y
 
 
