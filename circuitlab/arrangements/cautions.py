@@ -15,6 +15,7 @@ from ..parts.rated_light import lumens_words, rated_lights
 from ..parts.source import CHARGES
 from .ambient import ambient_words
 from .nets import across_coils, nets
+from .not_known import not_known_words
 from .pairs import mirrored
 from .reachable import live_and_ground_ends
 from .sentences import quoted
@@ -31,7 +32,7 @@ KEEPS = 0.9                # of the battery's volts, what a load has at least wh
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: an ambient that not everything follows, controls that move nothing, terminals without a wire that their part needs, the battery
+    Looked at: an ambient that not everything follows, what is not known, controls that move nothing, terminals without a wire that their part needs, the battery
     against the frame, fuses, lamps, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
     with one, flashers and LED lamps the wrong way round, bulbs left and right.
 
@@ -54,7 +55,7 @@ def warnings_for(arrangement):
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
     of_all = [*frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *_unwired(arrangement), *_run_down(arrangement, volts)]
-    return (*filter(None, [ambient_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
+    return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 
 def _unwired(arrangement):

@@ -10,6 +10,7 @@ from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...parts import Flasher
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import ohms_refused, take_reading
+from ...reasoning.not_known import otherwise_words
 from ...reasoning.trials import pedals
 from ...reasoning.why import why
 from ...solving.live import Live
@@ -183,7 +184,8 @@ class Desk(Rows, Played, Changing, Compared):
     def _tell(self, message):
         """Say what is read at one thing at a moment, and why."""
         name, point = message["name"], self.live.at(self._moment(message))
-        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)}"}
+        red = name if ":" in name else next(iter(self.present.part(name).terminals))
+        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
 
     def _read(self, message):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""
@@ -196,7 +198,8 @@ class Desk(Rows, Played, Changing, Compared):
             return
         if instrument == "meter":
             lowest, highest = self._most(red, black, message["since"] / TICK, moment)
-        yield {"kind": "reading", "words": reading.brief, "value": reading.value, "lowest": lowest, "highest": highest}
+        otherwise = otherwise_words(point, red, black) if instrument == "meter" else ""
+        yield {"kind": "reading", "words": f"{reading.brief} {otherwise}".strip(), "value": reading.value, "lowest": lowest, "highest": highest}
 
     # ------------------------------------------------------------- what it answers
 
@@ -243,8 +246,9 @@ class Desk(Rows, Played, Changing, Compared):
             raise unknown_name("the board", "form", form, FORMS)
         had, before = self.sheet, self.tried.changes.before
         first = self._first[form] = self._first.get(form) or FORMS[form].lay_out(before)
-        like, self.form = had if had is not None and form == self.form else first, form
-        self.sheet = first if self.present == before else FORMS[form].lay_out(self.present, like)
+        is_like = had is not None and form == self.form and had.arrangement.plan == self.present.plan      # a part stood back goes back
+        self.form, is_first = form, self.present == before and self.present.plan == before.plan
+        self.sheet = first if is_first else FORMS[form].lay_out(self.present, had if is_like else first)
         self._sheets += self.sheet is not had
         return self.sheet is not had
 
