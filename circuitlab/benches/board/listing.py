@@ -3,10 +3,12 @@
 from time import monotonic
 
 from ...arrangements.cautions import loose_needs, unwired_words, warnings_for
+from ...arrangements.sentences import quoted
 from ...ground.errors import CircuitLabError, listed
 from ...ground.plain import counted
-from ...reasoning import prove
-from ...views.board.connections import connections
+from ...parts import Lamp
+from ...reasoning import prove, rule, rule_names, with_rule
+from ...views.board.connections import choices_of, connections
 
 ENOUGH = 2.0        # s, for a proof that nobody asked for by hand
 SAFE = "On metal: switch everything off and take the battery's cable off before you touch a wire."
@@ -32,12 +34,30 @@ class Listing:
     def as_list(self, took=""):
         """Return the circuit as rows of fields, as it is wired, all that hands took out put back; with what was just typed and taken."""
         wired = self.tried.arrangement
-        return {"kind": "list", "took": took, **connections(wired), "stands": [SAFE, _loose_words(wired), _caution_words(wired)],
-                "listed": self.listed}
+        told = connections(wired)
+        told["rule"]["published"] = published(wired)
+        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [],
+                "undo": self.listed[-1] if self.listed else "", "redo": ""}
 
     def _prove(self, message):
         """Say how the rule stands; where that takes long, only when it was asked for by hand."""
         yield {"kind": "proved", **_proved(self.tried.arrangement, None if message.get("wanted") else ENOUGH)}
+
+
+def published(arrangement):
+    """Return the published rules that fit an arrangement, each with its source and the sentences that put it on."""
+    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+    return [{"name": asked.name, "title": asked.title, "source": asked.source,
+             "sentences": [f"rule {quoted(lamp)}: {words}" for lamp in lamps if (words := choices_of(lines, lamp))]}
+            for asked in map(rule, rule_names()) if (lines := _lines_of(arrangement, asked))]
+
+
+def _lines_of(arrangement, asked):
+    """Return the lines of a rule put on an arrangement; none where it does not fit."""
+    try:
+        return with_rule(arrangement, asked).rule
+    except CircuitLabError:
+        return ()
 
 
 def _loose_words(arrangement):
@@ -61,8 +81,8 @@ def _caution_words(arrangement):
 
 def _proved(arrangement, enough):
     """Return in words how the rule stands, whether it is proved, and whether the proof was left because it takes long."""
-    silent = listed(arrangement.unruled)
-    missing = f"{silent} {'has' if len(arrangement.unruled) == 1 else 'have'} no rule." if silent else ""
+    silent = arrangement.unruled
+    missing = f"{listed(silent)} {'has' if len(silent) == 1 else 'have'} no rule." if silent else ""
     if not arrangement.rule:
         return _said(f"Not proved: {missing or 'there is no lamp yet.'}")
     end = monotonic() + (enough or 0)

@@ -8,8 +8,9 @@ from dataclasses import fields
 
 from ...arrangements.asked_back import free_name
 from ...arrangements.sentences import quoted, value_words
-from ...parts import KINDS, Wire
+from ...parts import Lamp, Wire
 from ...parts.conductors import COLOURS
+from ..style import named
 
 AREAS = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6")       # mm2. Source: ISO 6722-1, from memory
 LENGTHS = ("0.2", "0.5", "1", "1.5", "2", "3", "5")        # m, for a small vehicle: the kit's own
@@ -33,7 +34,7 @@ def connections(arrangement):
     start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": _number(last.length),
              "mm2": _number(last.area)}
     return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part) for part in arrangement.parts],
-            "next": start, "offers": _offers(arrangement)}
+            "next": start, "offers": _offers(arrangement), "rule": _rule(arrangement)}
 
 
 def _of_wire(wire):
@@ -64,7 +65,22 @@ def _offers(arrangement):
     ends = [*loose, *(end for end in arrangement.terminals if end not in loose)]
     words = {part.name: ", ".join(filter(None, (part.kind, part.place))) for part in arrangement.parts}
     return {"terminals": [[quoted(end), f"{words[end.rpartition(':')[0]]}{'; no wire yet' if end in loose else ''}"] for end in ends],
-            "colours": list(COLOURS), "areas": list(AREAS), "lengths": list(LENGTHS), "kinds": list(KINDS)}
+            "colours": list(COLOURS), "areas": list(AREAS), "lengths": list(LENGTHS)}
+
+
+def _rule(arrangement):
+    """Return what each lamp shall do as a field, and the looks and positions that a choice is put together from."""
+    lamps = [{"name": lamp.name, "words": named(lamp), "sentence": choices_of(arrangement.rule, lamp.name), "says": f"rule {quoted(lamp.name)}: ",
+              "forget": f"forget rule {quoted(lamp.name)}" if lamp.name not in arrangement.unruled else ""} for lamp in arrangement.of_kind(Lamp)]
+    controls = [[control.name, [[position, f"{quoted(control.name)} {quoted(position)}"] for position in control.shown]]
+                for control in arrangement.controls]
+    return {"lamps": lamps, "looks": ["steady", "flashing"], "controls": controls}
+
+
+def choices_of(rule, lamp):
+    """Return what the lines of a rule ask of a lamp as it stands in the sentence of a change: ``steady when key on; flashing``. [text]"""
+    return "; ".join(line.look + (f" when {' and '.join(f'{quoted(control)} {quoted(position)}' for control, position in line.when)}"
+                                  if line.when else "") for line in rule if line.lamp == lamp)
 
 
 def _field(column, shown, says):

@@ -8,7 +8,7 @@ export class Ledger {
   // name: of the table; heads: of its columns; board: what takes [words, deed on the answer].
   constructor(place, name, heads, owner) {
     Object.assign(this, {owner, name, rows: new Map(), wide: heads.length + 1, row: null});
-    this.root = html("div", {class: "pin30-table pin30-ledger", role: "region", "aria-label": name}, place);
+    this.root = html("div", {class: "pin30-ledger", role: "region", "aria-label": name}, place);
     const table = html("table", {}, this.root), head = html("tr", {}, html("thead", {}, table));
     for (const words of heads) html("th", {scope: "col", text: words}, head);
     html("th", {scope: "col", text: "", "aria-label": "remove"}, head).append(html("span", {class: "pin30-unseen", text: "remove"}));
@@ -50,8 +50,8 @@ export class Ledger {
     const end = html("td", {}, row);
     if (remove) {
       const button = html("button", {type: "button", text: "\u2715", "aria-label": remove.label, title: remove.label, "data-lm-suppress-shortcuts": "true"}, end);
-      button.addEventListener("click", () => this.owner.ask(remove.says, button));
-      row.remove_it = button;
+      button.addEventListener("click", () => this.owner.ask(row.remove.says, {refused: words => this.why(this.fields(row)[0], words)}));
+      Object.assign(row, {remove, remove_it: button});
     }
     had ? (had.why?.remove(), had.replaceWith(row)) : this.body.insertBefore(row, this.next ?? null);
     this.rows.set(name, row);
@@ -61,7 +61,7 @@ export class Ledger {
   field(place, told) {
     const label = told.caption ? html("label", {}, place) : place;
     if (told.caption) html("span", {text: told.caption, "aria-hidden": "true"}, label);
-    const input = html("input", {type: "text", "aria-label": told.label, spellcheck: "false", autocomplete: "off", class: `pin30-${told.column}`,
+    const input = html("input", {type: "text", "aria-label": told.label, spellcheck: "false", autocomplete: "off", class: `pin30-${told.column.split(" ")[0]}`,
       "data-lm-suppress-shortcuts": "true", ...(told.list ? {list: told.list} : {}), ...(told.hint ? {placeholder: told.hint} : {})}, label);
     input.field = told;
     input.value = told.shown;
@@ -79,7 +79,7 @@ export class Ledger {
       if (input.value === was.shown && input.value !== input.field.shown) input.value = input.field.shown;
       if (input.field.grows) this.grow(input);
     });
-    if (remove) row.remove_it.setAttribute("aria-label", remove.label);
+    if (remove) row.remove = remove;
   }
 
   // ------------------------------------------------------------- fields
@@ -99,7 +99,7 @@ export class Ledger {
     if (!this.is_changed(input)) return this.as_it_was(input);
     if (input.sent === value && !(by_enter && input.refused)) return;
     Object.assign(input, {sent: value, refused: false});
-    this.owner.ask(input.field.says + value, input);
+    this.owner.ask(input.field.says + value, {taken: () => this.taken(input), refused: words => this.why(input, words)});
   }
 
   as_it_was(input) {
@@ -107,10 +107,11 @@ export class Ledger {
     this.why(input, "");
   }
 
-  taken(input) { if (input.field && input.value.trim() === input.sent) this.as_it_was(input); }
+  taken(input) { if (input.value.trim() === input.sent) this.as_it_was(input); }
 
   // Why it was refused, right below its row; the field keeps what was typed.
   why(input, words) {
+    if (!input.isConnected) return;
     const row = input.closest("tr"), about = row.why?.dataset.about;
     if (!words && about !== input.getAttribute("aria-label")) return input.removeAttribute("aria-invalid");
     row.why?.remove();
