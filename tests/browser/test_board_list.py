@@ -1,13 +1,12 @@
 """The connection list of the board by keyboard alone: a circuit wired from nothing, edits refused and taken back, rows removed."""
 
-import re
 
 import pytest
 from board_page import lamp, open_board
 from playwright.sync_api import expect
 
 import circuitlab as cl
-from circuitlab.arrangements.sentences import quoted, values_words
+from circuitlab.views.board.connections import choices_of
 
 pytestmark = pytest.mark.browser
 FOCUSED = "() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
@@ -93,3 +92,148 @@ def test_two_fused_lamps_are_wired_from_nothing_by_keyboard_alone(page, keep_pic
     page.get_by_role("button", name="lamps: on").press("Enter")
     expect(lamp(page, "E2")).to_contain_text("%")
     assert page.problems == []
+
+
+def as_typed(circuit):
+    """Return everything of a circuit but its wires as sentences that add it to an empty board. [text]"""
+    controls = [str(cl.changes.AddControl(control)) for control in circuit.controls]
+    metal = next(part for part in circuit.parts if part.name == "X1")
+    parts = [str(cl.changes.AddPart(part)) for part in circuit.parts if part.name not in ("G1", "X1")]
+    return [*controls, f"set X1 studs {metal.studs}", f"set X1 place {metal.place}", f"set G1 place {circuit.battery.place}", *parts]
+
+
+@pytest.mark.full
+def test_the_cart_with_two_rear_relays_is_wired_from_nothing_until_it_is_proved_by_keyboard_alone(page, keep_picture):
+    """Held against the kit's own: the same parts and controls, every connection of it and no other, and the same table of lamps."""
+    page.set_viewport_size({"width": 1190, "height": 640})
+    target = cl.arrangement("shared-filament-rear-relays")
+    board = open_board(page, empty())
+    add_parts(page, board, as_typed(target))
+    add_wires(page, target.wires)
+    add_rule(page, target)
+    expect(page.locator(".pin30-rule")).to_have_text("Proved: every lamp has a rule and every row keeps it.", timeout=20_000)
+    keep_picture("board-list-proved")
+    made = board.desk.present
+    assert {part.name: part for part in made.parts} == {part.name: part for part in target.parts} and made.controls == target.controls
+    assert {frozenset(wire.terminals) for wire in made.wires} == {frozenset(wire.terminals) for wire in target.wires}
+    assert cl.lamp_table(made).text() == cl.lamp_table(cl.changed(target)).text().replace(target.title, made.title)
+    assert cl.prove(made).is_proved
+    assert page.problems == []
+
+
+def add_rule(page, target):
+    """Type what each lamp shall do into its field, and go down to the next."""
+    pick(page, "rule")
+    first = target.of_kind(cl.Lamp)[0].name
+    tab_to(page, f"{first} shall be")
+    for lamp_ in target.of_kind(cl.Lamp):
+        field = page.get_by_label(f"{lamp_.name} shall be", exact=True)
+        expect(field).to_be_focused()
+        page.keyboard.type(choices_of(target.rule, lamp_.name))
+        page.keyboard.press("Enter")
+        expect(page.get_by_role("button", name=f"forget rule {lamp_.name}")).to_be_attached()
+        page.keyboard.press("ArrowDown")
+
+
+@pytest.fixture
+def cart_list(page):
+    """A board of the cart with its list open."""
+    page.set_viewport_size({"width": 1190, "height": 640})
+    board = open_board(page, cl.arrangement("shared-filament-rear-relays"))
+    page.get_by_role("button", name="list", exact=True).click()
+    expect(page.get_by_label("W1 from", exact=True)).to_have_value("G1:+")
+    return board
+
+
+def test_a_refused_edit_stays_with_its_reason_below_and_escape_gives_the_old_value_back(page, cart_list):
+    """The reason belongs to its field, goes when it is mended, and the drawing stays as it was."""
+    field, before = page.get_by_label("W3 to", exact=True), cart_list.desk.present
+    field.focus()
+    page.keyboard.press("Control+a")
+    page.keyboard.type("K7:86")
+    page.keyboard.press("Enter")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    expect(field).to_have_value("K7:86")
+    why = page.locator(f"#{field.get_attribute('aria-describedby')}")
+    expect(why).to_contain_text("Did you mean 'K9'")
+    low, high = why.bounding_box(), field.bounding_box()
+    assert 0 <= low["y"] - high["y"] - high["height"] < 12
+    assert cart_list.desk.present == before
+    page.keyboard.press("Escape")
+    expect(field).to_have_value("X3:1")
+    expect(why).to_have_count(0)
+    expect(field).not_to_have_attribute("aria-invalid", "true")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("X3:9")
+    page.keyboard.press("Tab")
+    expect(page.get_by_label("W3 colour", exact=True)).to_be_focused()
+    expect(field).to_have_value("X3:9")
+    expect(page.locator(".pin30-why")).to_have_count(1)
+    page.keyboard.press("Shift+Tab")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("X5:2")
+    page.keyboard.press("Enter")
+    expect(page.locator(".pin30-why")).to_have_count(0)
+    assert cart_list.desk.present.part("W3").end == "X5:2"
+    assert page.problems == []
+
+
+def test_arrows_go_from_row_to_row_tab_along_one_and_the_table_is_left_after_it(page, cart_list):
+    """One row is in the way of Tab; a row is removed by key or button, undone and done again by key."""
+    page.get_by_label("W3 colour", exact=True).focus()
+    page.keyboard.press("ArrowDown")
+    expect(page.get_by_label("W4 colour", exact=True)).to_be_focused()
+    page.keyboard.press("ArrowUp")
+    for name in ("W3 length in metres", "W3 size in mm2", "remove W3"):
+        page.keyboard.press("Tab")
+        assert page.evaluate(FOCUSED) == name
+    page.keyboard.press("Tab")
+    assert not page.evaluate("() => document.querySelector('.pin30-ledger').contains(document.activeElement)")
+    page.get_by_label("W3 colour", exact=True).focus()
+    page.keyboard.press("Control+Delete")
+    expect(page.get_by_label("W3 colour", exact=True)).to_have_count(0)
+    expect(page.get_by_label("W4 colour", exact=True)).to_be_focused()
+    expect(page.locator(".pin30-rule")).to_contain_text("rows do otherwise", timeout=15_000)
+    page.keyboard.press("Control+z")
+    expect(page.get_by_label("W3 colour", exact=True)).to_have_value("OG")
+    page.get_by_role("button", name="remove W3", exact=True).press("Delete")
+    expect(page.get_by_label("W3 colour", exact=True)).to_have_count(0)
+    assert page.problems == []
+
+
+def test_a_wire_without_an_end_is_not_sent_and_the_last_row_is_kept_when_the_list_is_closed(page, cart_list):
+    field = page.get_by_label("new wire from", exact=True)
+    field.focus()
+    page.keyboard.type("K1:30")
+    page.keyboard.press("Enter")
+    expect(page.locator(".pin30-why")).to_contain_text("'to' is empty")
+    expect(page.get_by_label("new wire to", exact=True)).to_be_focused()
+    assert not any(message["kind"] == "typed" for message in page.evaluate("window.sent"))
+    for _ in range(2):
+        page.get_by_role("button", name="list", exact=True).click()
+    expect(field).to_have_value("K1:30")
+    assert page.problems == []
+
+
+@pytest.mark.in_turn(2)
+@pytest.mark.parametrize("size", [(1190, 640), (860, 640), (390, 844)])
+@pytest.mark.parametrize("panel", ["wires", "parts", "rule", "file"])
+def test_the_list_fits_with_a_drawing_beside_or_above_it(page, size, panel):
+    """Nothing is wider than the page, every target has 24 px, fields of one row do not overlap; drawing and list both have room."""
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    open_board(page, cl.arrangement("shared-filament-rear-relays"))
+    page.get_by_role("button", name="list", exact=True).click()
+    page.locator(".pin30-wiring").get_by_role("button", name=panel).first.click()
+    expect(page.locator(f".pin30-panel.{panel} input").first).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+    boxes = page.evaluate("""() => [...document.querySelectorAll('.pin30-wiring :is(button, input)')].filter(each => each.checkVisibility() &&
+        (each.closest('.pin30-ledger')?.getBoundingClientRect().bottom ?? Infinity) >= each.getBoundingClientRect().bottom).map(each => { const box = each.getBoundingClientRect(); return [box.left, box.top, box.right, box.bottom]; })""")
+    for place, (left, top, right, low) in enumerate(boxes):
+        assert right - left >= 23.5 and low - top >= 23.5
+        for other in boxes[place + 1:place + 12]:
+            assert right <= other[0] + 1 or other[2] <= left + 1 or low <= other[1] + 1 or other[3] <= top + 1
+    stage, listed = (page.locator(each).bounding_box() for each in (".pin30-stage", f".pin30-panel.{panel}"))
+    assert listed["height"] >= 140 and stage["height"] >= 240
+    if size[0] > 700:
+        assert stage["width"] >= 0.35 * size[0] and listed["width"] >= 0.45 * size[0]
+        assert listed["y"] + listed["height"] <= size[1] - 112 + 1

@@ -14,7 +14,7 @@ from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "ledger", "parts", "rules", "wiring", "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "ledger", "parts", "rules", "files", "wiring", "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 _WAITING = deque()      # boards with an answer to work out, those of all pages
@@ -57,6 +57,7 @@ class Board(anywidget.AnyWidget):
 
         What only lies ahead waits for its turn among all boards: one piece after another, so that a hand is never kept waiting.
         """
+        self.desk.keeps = True
         if message["kind"] == "prove":
             return self._later(message)
         if "position" not in message:

@@ -27,13 +27,14 @@ from .listed import listed
 from .listing import Listing
 from .played import Played
 from .rows import Rows
+from .stored import Stored
 
 AHEAD = 4.0            # s, of a piece
 HANDS = ("act", "change", "card", "dial", "typed", "undo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk(Rows, Played, Changing, Compared, Listing):
+class Desk(Rows, Played, Changing, Compared, Listing, Stored):
     """One arrangement being worked.
 
     Parameters
@@ -174,6 +175,7 @@ class Desk(Rows, Played, Changing, Compared, Listing):
         self.live.change(message["at"] / TICK, apart.arrangement, self.sentences(tried, apart), new)
         self.tried, self.apart = tried, apart
         if self.lists:
+            self.keep()
             yield self.as_list(message["words"] if message.get("kind") == "typed" else "")
         if self._lay_out(self.form):
             yield {"kind": "still", "still": self.still()}

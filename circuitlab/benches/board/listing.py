@@ -36,8 +36,8 @@ class Listing:
         wired = self.tried.arrangement
         told = connections(wired)
         told["rule"]["published"] = published(wired)
-        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [],
-                "undo": self.listed[-1] if self.listed else "", "redo": ""}
+        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [], "title": wired.title,
+                "undo": self.listed[-1] if self.listed else "", "redo": "", "kept": self.kept, "offered": self.offered(), "file": f"{self.tried.changes.before.name or 'mine'}.toml"}
 
     def _prove(self, message):
         """Say how the rule stands; where that takes long, only when it was asked for by hand."""

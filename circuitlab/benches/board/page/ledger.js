@@ -50,8 +50,8 @@ export class Ledger {
     const end = html("td", {}, row);
     if (remove) {
       const button = html("button", {type: "button", text: "\u2715", "aria-label": remove.label, title: remove.label, "data-lm-suppress-shortcuts": "true"}, end);
-      button.addEventListener("click", () => this.owner.ask(row.remove.says, {refused: words => this.why(this.fields(row)[0], words)}));
-      Object.assign(row, {remove, remove_it: button});
+      button.addEventListener("click", () => this.owner.ask(row.gone.says, {refused: words => this.why(this.fields(row)[0], words)}));
+      Object.assign(row, {gone: remove, remove_it: button});
     }
     had ? (had.why?.remove(), had.replaceWith(row)) : this.body.insertBefore(row, this.next ?? null);
     this.rows.set(name, row);
@@ -79,7 +79,7 @@ export class Ledger {
       if (input.value === was.shown && input.value !== input.field.shown) input.value = input.field.shown;
       if (input.field.grows) this.grow(input);
     });
-    if (remove) row.remove = remove;
+    if (remove) row.gone = remove;
   }
 
   // ------------------------------------------------------------- fields

@@ -6,12 +6,13 @@ import {button, put_text, rove} from "./beside.js";
 import {Ledger} from "./ledger.js";
 import {Parts} from "./parts.js";
 import {Rules} from "./rules.js";
+import {Files} from "./files.js";
 
 const QUIET = 700;          // ms without an edit until the rule is proved
 const WIRE_HEADS = ["wire", "from", "to", "colour", "m", "mm\u00b2"];
 const SPOKEN = {m: "length in metres", mm2: "size in mm2"};
 const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "lengths", mm2: "areas"};
-const PANELS = ["wires", "parts", "rule"];
+const PANELS = ["wires", "parts", "rule", "file"];
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
   "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo.";
 
@@ -40,6 +41,7 @@ export class Wiring {
     this.wires = new Ledger(this.panels.wires, "Wires", WIRE_HEADS, this);
     this.parts = new Parts(this.panels.parts, this);
     this.rules = new Rules(this.panels.rule, this);
+    this.files = new Files(this.panels.file, this);
     this.pick(this.panel);
     board.place.classList.add("listing");
     board.drawing.fit();
@@ -72,7 +74,8 @@ export class Wiring {
     this.wires.fill([...told.wires.map(wire => this.of_wire(wire)), this.next_wire(told.next)]);
     this.parts.fill(told);
     this.rules.fill(told.rule);
-    PANELS.forEach((what, index) => put_text(this.picks[what], `${what} ${[told.wires.length, told.parts.length, ""][index]}`.trim()));
+    this.files.fill(told);
+    PANELS.forEach((what, index) => put_text(this.picks[what], `${what} ${[told.wires.length, told.parts.length][index] ?? ""}`.trim()));
     this.stand(told.stands);
     this.undoes.setAttribute("aria-disabled", String(!told.undo));      // so that arrows still come by
     this.redoes.setAttribute("aria-disabled", String(!told.redo));
@@ -81,6 +84,8 @@ export class Wiring {
     clearTimeout(this.waits);
     this.waits = setTimeout(() => this.prove(), QUIET);
   }
+
+  on_stored({words}) { put_text(this.files.told, words); }
 
   prove(wanted = false) { this.board.model.send({kind: "prove", act: this.board.player.act, wanted}); }
 
