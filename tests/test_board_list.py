@@ -2,6 +2,7 @@
 
 import json
 import sys
+from dataclasses import replace
 
 import pytest
 
@@ -139,3 +140,53 @@ def test_the_list_is_told_with_every_change_while_it_is_open_and_not_after(desk)
 def test_a_board_with_nothing_wired_opens_with_its_list():
     assert Desk(cl.Arrangement("bare", parts=[cl.Battery("G1"), cl.Chassis("X1")])).still()["opens"] == "list"
     assert Desk(cl.arrangement("one-fused-lamp")).still()["opens"] == ""
+
+
+def test_the_circuit_is_saved_whole_and_read_again(desk, tmp_path):
+    """As it is wired, whatever hands took out; a name without ending gets one, and what cannot be written is said."""
+    desk.folder = tmp_path
+    say(desk, "typed", words="set F1 rating 10")
+    say(desk, "change", what="out", name="F2")
+    assert "mine.toml" in say(desk, "store", file="mine")["stored"]["words"]
+    assert cl.load(tmp_path / "mine.toml") == replace(cl.changed(cl.arrangement(REAR), cl.SetValue("F1", "rating", 10.0)), name="mine")
+    assert "has no name" in say(desk, "store", file=" ")["trouble"]["words"]
+    assert "its folder is missing" in say(desk, "store", file="nowhere/mine")["trouble"]["words"]
+    (tmp_path / "letter.toml").write_text("dear all")
+    assert "is left as it is" in say(desk, "store", file="letter.toml")["trouble"]["words"] and (tmp_path / "letter.toml").read_text() == "dear all"
+
+
+def kept_desk(folder, circuit):
+    """Return a desk as one in a notebook of a folder, its list open."""
+    desk = Desk(circuit)
+    desk.folder, desk.keeps = folder, True
+    say(desk, "list")
+    return desk
+
+
+def test_a_copy_is_kept_of_each_step_and_the_next_board_takes_it_up(tmp_path):
+    """Where nothing is changed there is none; saved, it is gone; another board's copy gets another name."""
+    circuit = cl.arrangement("one-fused-lamp")
+    first, copy = kept_desk(tmp_path, circuit), tmp_path / "one-fused-lamp.unsaved"
+    assert not copy.exists()
+    for words in ("set F1 rating 3", "remove W4"):
+        said = say(first, "typed", words=words)["list"]
+        assert cl.load(copy) == first.present and "one-fused-lamp.unsaved" in said["kept"]
+    assert [path.name for path in tmp_path.iterdir()] == ["one-fused-lamp.unsaved"]
+    second = kept_desk(tmp_path, circuit)
+    assert say(second, "list")["list"]["offered"] == [copy.name]
+    say(second, "typed", words="remove W1")
+    assert (tmp_path / "one-fused-lamp-2.unsaved").exists() and cl.load(copy) == first.present
+    third = kept_desk(tmp_path, circuit)
+    said = say(third, "take_up", file=copy.name)
+    assert third.present.wires == first.present.wires and said["still"]["fresh"] and "Save it" in said["stored"]["words"]
+    say(third, "typed", words="set F1 rating 2")
+    assert cl.load(copy).part("F1").rating == 2
+    say(third, "store", file="mine.toml")
+    assert not copy.exists() and cl.load(tmp_path / "mine.toml").part("F1").rating == 2
+    assert "no copy 'lost.unsaved'" in say(third, "take_up", file="lost.unsaved")["trouble"]["words"]
+
+
+def test_where_no_copy_can_be_kept_the_edit_is_made_and_it_is_said(tmp_path):
+    desk = kept_desk(tmp_path / "nowhere", cl.arrangement("one-fused-lamp"))
+    said = say(desk, "typed", words="set F1 rating 3")["list"]
+    assert desk.present.part("F1").rating == 3 and said["kept"].startswith("No copy is kept: ") and "folder is missing" in said["kept"]

@@ -1,6 +1,7 @@
 """The connection list of the board by keyboard alone: a circuit wired from nothing, edits refused and taken back, rows removed."""
 
 
+import nbformat
 import pytest
 from board_page import lamp, open_board
 from playwright.sync_api import expect
@@ -133,6 +134,40 @@ def add_rule(page, target):
         page.keyboard.press("Enter")
         expect(page.get_by_role("button", name=f"forget rule {lamp_.name}")).to_be_attached()
         page.keyboard.press("ArrowDown")
+
+
+@pytest.mark.full
+def test_in_jupyterlab_keys_are_the_lists_own_and_a_copy_of_each_step_is_kept(notebooks, notebook, page, keep_picture):
+    """Letters and Ctrl+Z in fields do nothing to the notebook; the proof comes by itself; the next board offers what was not saved."""
+    code = ("import circuitlab as cl\nempty = cl.Arrangement('mine', parts=[cl.Battery('G1'), cl.Chassis('X1'), cl.Lamp('E1')])\ncl.board(empty)")
+    made = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(code), nbformat.v4.new_code_cell("cl.board(empty)")],
+                                    metadata={"kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}})
+    nbformat.write(made, notebooks / "list.ipynb")
+    notebook.open("list.ipynb").run_all()
+    board = notebook.outputs.locator(".pin30-board").first
+    field = board.get_by_label("new wire from", exact=True)
+    field.focus()
+    page.keyboard.type("E1:2")
+    page.keyboard.press("Tab")
+    page.keyboard.type("X1:1")
+    page.keyboard.press("Enter")
+    expect(board.get_by_label("W1 from", exact=True)).to_have_value("E1:2")
+    expect(field).to_be_focused()
+    expect(board.locator(".pin30-rule")).to_have_text("Not proved: E1 has no rule.")
+    for key in ("ArrowUp", "ArrowDown", "a", "b", "x", "d", "d", "Escape", "Control+Delete"):
+        page.keyboard.press(key)
+    expect(notebook.panel.locator(".jp-CodeCell")).to_have_count(2)
+    assert cl.load(notebooks / "my-circuit.unsaved").wires[0].terminals == ("E1:2", "X1:1")
+    page.keyboard.press("Control+z")
+    expect(board.get_by_label("W1 from", exact=True)).to_have_count(0)
+    expect(notebook.panel.locator(".jp-CodeCell")).to_have_count(2)
+    page.keyboard.press("Control+Shift+z")
+    expect(board.get_by_label("W1 from", exact=True)).to_have_value("E1:2")
+    other = notebook.outputs.locator(".pin30-board").nth(1)
+    other.get_by_role("button", name="keys of the list").focus()
+    other.locator(".pin30-wiring").get_by_role("button", name="file").click()
+    other.get_by_label("new wire from", exact=True)
+    keep_picture("board-list-lab")
 
 
 @pytest.fixture

@@ -14,7 +14,8 @@ from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "ledger", "parts", "rules", "files", "wiring", "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
+LIST = ("ledger", "parts", "rules", "files", "wiring")      # what a board without a kit behind it has not
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 _WAITING = deque()      # boards with an answer to work out, those of all pages

@@ -10,6 +10,7 @@ from ...parts import Lamp
 from ...reasoning import prove, rule, rule_names, with_rule
 from ...views.board.connections import choices_of, connections
 
+MOST_NAMED = 8      # loose terminals, and parts, in one line
 ENOUGH = 2.0        # s, for a proof that nobody asked for by hand
 SAFE = "On metal: switch everything off and take the battery's cable off before you touch a wire."
 
@@ -64,9 +65,14 @@ def _loose_words(arrangement):
     """Say which terminals that matter have no wire, and which parts have none at all. [text]"""
     loose = [end for _, ends in loose_needs(arrangement) for end in ends]
     spare = [part.name for part in arrangement.parts if not any(arrangement.wires_at[f"{part.name}:{end}"] for end in part.terminals)]
-    said = [f"Loose: {listed(loose)}; without a wire there the part cannot work."] * bool(loose)
-    said += [f"Without any wire: {listed(spare)}."] * bool(spare)
+    said = [f"Loose: {_first(loose)}; without a wire there the part cannot work."] * bool(loose)
+    said += [f"Without any wire: {_first(spare)}."] * bool(spare)
     return " ".join(said) or "No terminal that a part needs is loose."
+
+
+def _first(names):
+    more = len(names) - MOST_NAMED
+    return f"{listed(names[:MOST_NAMED])}{f' and {more} more' if more > 0 else ''}"
 
 
 def _caution_words(arrangement):

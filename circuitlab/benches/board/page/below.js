@@ -19,7 +19,7 @@ const KINDS = {meter: "volts"};       // what its button says, where that is ano
 
 export class Below {
   constructor(place, board) {
-    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board), wiring: new Wiring(board)});
+    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board), wiring: board.still.lists ? new Wiring(board) : null});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
     const {file, rows, acts, lists} = board.still;
@@ -37,7 +37,7 @@ export class Below {
     this.root.parentNode.classList.toggle("open", this.shown !== "");
     this.strip = this.words = this.meter = this.view = null;
     this.change.close();
-    this.wiring.close();
+    this.wiring?.close();
     this.compared.close();
     if (this.shown) this[`open_${this.shown}`]();
     this.board.look_again();

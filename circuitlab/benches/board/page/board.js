@@ -161,7 +161,7 @@ export class Board {
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
   on_trouble({words, of, asked}) {
     Object.assign(this, {reading: false, acted: -Infinity});
-    if (!this.below.wiring.refused(asked, words) && !this.below.change.refused(of, words)) this.beside.alert.textContent = words;
+    if (!this.below.wiring?.refused(asked, words) && !this.below.change.refused(of, words)) this.beside.alert.textContent = words;
   }
 
   // ------------------------------------------------------------- what hands do

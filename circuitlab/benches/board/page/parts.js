@@ -15,7 +15,7 @@ export class Parts {
     button(row, "add it", () => this.add());
     this.why = html("p", {role: "alert", class: "pin30-alert", id: `${owner.prefix}why-part`}, place);
     this.shelf = html("div", {role: "toolbar", "aria-label": "Shelf", class: "pin30-row pin30-shelf"}, place);
-    this.ledger = new Ledger(place, "Parts", ["part", "kind", "values", "place"], owner);
+    this.ledger = new Ledger(place, "Parts", ["part", "kind", "place and values"], owner);
   }
 
   fill({parts, shelf}) {
@@ -36,7 +36,7 @@ export class Parts {
     const field = told => ({...told, label: `${name} ${told.column}`});
     const value = told => ({...field(told), caption: told.column, grows: true});
     return {name, remove: {says: remove, label: remove}, cells: [fields.map(field), [{text: kind}],
-      [...values.map(value), {...field(other), list, hint: "other value", grows: true}], [field(place)]]};
+      [value(place), ...values.map(value), {...field(other), list, hint: "other value", grows: true}]]};
   }
 
   take(sentence) {
