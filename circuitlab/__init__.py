@@ -32,7 +32,7 @@ PAGE = {        # what one does: the rooms and their names
                  "parts": "Battery Breaker Chassis Control Diode Flasher Fuse Lamp LedLamp Relay Resistor Splice Switch Wire toggle"},
     "change": {"arrangements": "AddWire Changes Hold LoseJoint MoveWire RemoveWire SetValue SwapTerminals changed"},
     "solve": {"solving": "operating_point run sweep", "reasoning": "flash trial", "reasoning.leads": "take_reading"},
-    "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.comparing": "compare",
+    "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.choosing": "choose", "reasoning.comparing": "compare",
               "reasoning.faults": "fault_table"},
     "draw": {"views.schematic": "draw", "views.attached": "draw_attached", "views.time_chart": "time_chart",
              "views.printing.export": "save_picture"},

@@ -228,7 +228,7 @@ def test_a_changed_row_stands_after_the_change_and_the_button_goes_back():
     assert desk.present == SWAPPED and desk.live.positions == TURNING and row["marked"] == ["W4", "W18"]
     told = " ".join(row["said"])
     lamp, phases = first_difference(CART, SWAPPED, TURNING)
-    for words in ("E1 was flashing, now dark", "wire W4, end K1:87a to K1:87",
+    for words in ("E1 was flashing, now dark", "wire W4, still on X3:2, from K1:87a to K1:87",
                   f"Before: {changed_sight(CART, SWAPPED, TURNING, phases, lamp).path.sentence}",
                   f"After: {changed_sight(SWAPPED, CART, TURNING, phases, lamp).path.sentence}"):
         assert words in told

@@ -326,8 +326,8 @@ def test_help_names_every_command():
     readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`python -m circuitlab ([\w-]+)", readme))
     helped = set(re.findall(r"^    ([\w-]+)\s", done.stdout, re.M))
-    assert named == helped == {"arrangements", "board", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
-                               "prove", "sheet", "size", "start"}
+    assert named == helped == {"arrangements", "board", "choose", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
+                               "keys", "prove", "sheet", "size", "start"}
 
 
 def test_prove_begins_with_what_will_go_wrong_with_parts_that_do_not_fit(tmp_path, capsys):

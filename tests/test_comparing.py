@@ -21,10 +21,12 @@ from circuitlab.arrangements.typed_changes import read_change
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Control, Lamp, LedLamp, Wire
 from circuitlab.reasoning import lamp_table
-from circuitlab.reasoning.comparing import ABSENT, Difference, ThingChange, compare
+from circuitlab.reasoning.comparing import ABSENT, Difference, compare
+from circuitlab.reasoning.things import ThingChange
 from circuitlab.solving import operating_point
 from circuitlab.views.compare_words import (comparison_html, comparison_summary, comparison_text, lamp_tables_html,
-                                            look_words, thing_lines)
+                                            look_words)
+from circuitlab.views.thing_words import name_line, thing_lines
 
 
 @pytest.fixture(scope="module")
@@ -192,7 +194,7 @@ def test_the_text_and_the_page_say_the_same(cart):
     found = compare(cart, changed(cart, SwapTerminals("K1:87", "K1:87a"), SetValue("F1", "rating", 5.0)))
     text, html = comparison_text(found), comparison_html(found)
     for words in (comparison_summary(found), "was steady, now dark", "changed: fuse F1, rating 7.5 A to 5 A",
-                  "changed: wire W4, end K1:87a to K1:87"):
+                  "moved: wire W4, still on X3:2, from K1:87a to K1:87"):
         assert words in text and words in html
     assert "<b>was steady, now dark</b>" in html
     assert len([line for line in text.splitlines() if "was " in line]) == len(found.changed_rows)

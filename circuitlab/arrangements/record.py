@@ -40,9 +40,9 @@ class Arrangement(Showing, metaclass=Maker):
     name : str
         File name without ending; empty for one just made. [text]
     note : str
-        Any remark, kept in the file. [text]
+        Any remark of yours; the build sheet prints it, nothing else asks for it. [text]
     ambient : float
-        Round all of it, -30 to 85; every part in it knows. [C]
+        The temperature round all of it, -30 to 85; every part in it knows. [C]
     frame : {"minus", "plus"}
         Which pole of the battery stands on the frame; plus does in some old tractors. [text]
 

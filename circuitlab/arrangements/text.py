@@ -275,8 +275,8 @@ def _made(record, name, table, where, what):
 def _typed(value, field, where, what):
     """Check a value against the field's shape or the type of its default; whole numbers may stand for floats."""
     kind = str if field.default is MISSING else float if field.default is None else type(field.default)
-    if field.name in _SHAPES:
-        fine, wanted = _SHAPES[field.name][0](value), _SHAPES[field.name][1]
+    if field.name in SHAPES:
+        fine, wanted = SHAPES[field.name][0](value), SHAPES[field.name][1]
     elif kind is float:
         fine, wanted = isinstance(value, (int, float)) and not isinstance(value, bool), "a number"
         value = float(max(-10**300, min(value, 10**300)) if isinstance(value, int) else value) if fine else value
@@ -300,7 +300,7 @@ def _pairs(value):
     return isinstance(value, list) and all(_texts(pair) and len(pair) == 2 for pair in value)
 
 
-_SHAPES = {"positions": (_texts, 'a list of texts such as ["off", "on"]'),
+SHAPES = {"positions": (_texts, 'a list of texts such as ["off", "on"]'),
            "shown": (_texts, 'a list of texts such as ["left", "off", "right"]'),
            "when": (_table_of(lambda item: isinstance(item, str)), 'a table of positions such as {key = "on"}'),
            "closes": (_table_of(_pairs), 'a table of terminal pairs such as {on = [["30", "15"]]}')}

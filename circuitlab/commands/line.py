@@ -13,6 +13,7 @@ from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
 from .boards import FORMS, board_command
 from .build_sheets import sheet_command
+from .choosing import add_choose_parser
 from .class_kit import add_class_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
@@ -101,6 +102,7 @@ def _parser():
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     command = partial(_command, parser.add_subparsers(dest="command", metavar="COMMAND"))
 
+    add_choose_parser(command)
     listing = command("arrangements", _arrangements, "list the arrangements that come with the kit, or copy one for yourself")
     listing.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help="which one to copy")
     listing.add_argument("--out", metavar="FILE", help="where to write the copy, such as my-cart.toml")
@@ -126,6 +128,10 @@ def _parser():
                      "when every rule is kept, with 1 when one is broken, with 2 for bad input.", of_one=True)
     sizing.add_argument("--table", metavar="TABLE", help="the ampacity table wires are held to (default: chassis wiring)")
     sizing.add_argument("--battery", metavar="AH", default="70", help="what the full battery holds, in Ah (default: 70)")
+    keys = command("keys", _keys, "print what may stand in the file of a circuit: keys, units, terminals",
+                   "Print the keys of one kind of table in the file of a circuit, with units, defaults and what is allowed, its terminals and an "
+                   "example; without a kind, all of them.")
+    keys.add_argument("kind", metavar="KIND", nargs="*", help="such as relay, LED lamp, wire or rule")
     _drawing_parsers(command)
     _add_faults_and_compare(command)
     add_class_parsers(command)
@@ -210,6 +216,13 @@ def _copy(given):
                                "Without both the list is printed.")
     saved = save(opened(given.arrangement), given.out)
     print(f"The arrangement is in {saved}.{saved.before} It is plain text: edit it, then prove it.")
+    return 0
+
+
+def _keys(given):
+    from ..views.key_page import keys_text
+
+    print(keys_text(" ".join(given.kind)))
     return 0
 
 

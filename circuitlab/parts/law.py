@@ -38,6 +38,10 @@ class Part(metaclass=Maker):
     ----------
     name : str
         Device letter and number, such as ``"K1"`` (IEC 81346). [text]
+    place : str
+        Where it sits on the vehicle, such as ``"rear left"``; rules call lamps by it, and parts of one place are drawn together. [text]
+    note : str
+        Any remark of yours; the build sheet prints it, nothing else asks for it. [text]
     """
 
     name: str
