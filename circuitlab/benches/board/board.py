@@ -10,6 +10,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from ...arrangements.shelf import bare
 from ..asked import STATIC
 from .desk import Desk
 
@@ -112,13 +113,13 @@ def _in_turn(loop):
             loop.call_later(PAUSE, _in_turn, loop)
 
 
-def board(arrangement, changes=None, positions=None, form="schematic", script=None):
+def board(arrangement=None, changes=None, positions=None, form="schematic", script=None):
     """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
     ----------
-    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison
-        A list of changes is gone on with. Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can
+    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison, optional
+        None for an empty board to wire a circuit of one's own on. A list of changes is gone on with. Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can
         be chosen: the board goes there from rest, its change made, and for a fault with the leads put on the reading that tells it.
     changes : dict of str to change, str, or list of these, optional
         What may be broken and put back, or tried, by the words on its button.
@@ -138,4 +139,4 @@ def board(arrangement, changes=None, positions=None, form="schematic", script=No
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(arrangement, changes or {}, positions, form, script)
+    return Board(bare() if arrangement is None else arrangement, changes or {}, positions, form, script)

@@ -30,7 +30,7 @@ from .rows import Rows
 from .stored import Stored
 
 AHEAD = 4.0            # s, of a piece
-HANDS = ("act", "change", "card", "dial", "typed", "undo")
+HANDS = ("act", "change", "card", "dial", "typed", "undo", "redo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 

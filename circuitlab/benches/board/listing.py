@@ -4,6 +4,7 @@ from time import monotonic
 
 from ...arrangements.cautions import loose_needs, unwired_words, warnings_for
 from ...arrangements.sentences import quoted
+from ...arrangements.shelf import shelf
 from ...ground.errors import CircuitLabError, listed
 from ...ground.plain import counted
 from ...parts import Lamp
@@ -37,8 +38,8 @@ class Listing:
         wired = self.tried.arrangement
         told = connections(wired)
         told["rule"]["published"] = published(wired)
-        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [], "title": wired.title,
-                "undo": self.listed[-1] if self.listed else "", "redo": "", "kept": self.kept, "offered": self.offered(), "file": f"{self.tried.changes.before.name or 'mine'}.toml"}
+        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [list(each) for each in shelf(wired)], "title": wired.title,
+                "undo": self.listed[-1] if self.listed else "", "redo": self.tried.ahead[0].name if self.tried.ahead else "", "kept": self.kept, "offered": self.offered(), "file": f"{self.tried.changes.before.name or 'mine'}.toml"}
 
     def _prove(self, message):
         """Say how the rule stands; where that takes long, only when it was asked for by hand."""

@@ -25,7 +25,7 @@ export class Ledger {
     const names = all.map(({name}) => name), at = this.place_of(document.activeElement);
     for (const [name, row] of this.rows) if (!names.includes(name)) this.drop(name, row);
     for (const told of all) {
-      const had = this.rows.get(told.name), shape = JSON.stringify(told.cells.map(cell => cell.map(each => [each.label, each.text])));
+      const had = this.rows.get(told.name), shape = JSON.stringify([Boolean(told.remove), told.cells.map(cell => cell.map(each => [each.label, each.text]))]);
       if (had?.dataset.shape === shape) this.renew(had, told); else this.build(told, shape, had);
     }
     all.forEach(({name}, index) => { const row = this.rows.get(name); if (this.body.children[index] !== row) this.put_at(row, index); });
