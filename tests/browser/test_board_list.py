@@ -7,7 +7,6 @@ from board_page import lamp, open_board
 from playwright.sync_api import expect
 
 import circuitlab as cl
-from circuitlab.reasoning.comparing import things_changed
 from circuitlab.views.board.connections import choices_of
 
 pytestmark = pytest.mark.browser
@@ -114,7 +113,8 @@ def test_the_cart_with_two_rear_relays_is_wired_from_nothing_until_it_is_proved_
     made = board.desk.present
     assert {part.name: part for part in made.parts} == {part.name: part for part in target.parts} and made.controls == target.controls
     assert {frozenset(wire.terminals) for wire in made.wires} == {frozenset(wire.terminals) for wire in target.wires}
-    assert things_changed(target, made) == () and cl.compare(target, made).changed_rows == ()
+    found = cl.compare(target, made)
+    assert found.things == () and found.is_same
     assert cl.prove(made).is_proved
     assert page.problems == []
 

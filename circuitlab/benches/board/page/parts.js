@@ -10,10 +10,11 @@ export class Parts {
     const row = html("div", {class: "pin30-row"}, place);
     html("span", {text: "add", "aria-hidden": "true"}, row);
     this.typed = html("input", {type: "text", "aria-label": "add a part, as a sentence", spellcheck: "false", autocomplete: "off", class: "pin30-sentence",
-      placeholder: "take one from the shelf, or type: add part K1 relay", "data-lm-suppress-shortcuts": "true"}, row);
+      placeholder: "take one from the shelf, or type: add part K1 relay", list: `${owner.prefix}shelf`, "data-lm-suppress-shortcuts": "true"}, row);
     own_keys(this.typed, () => this.add());
     button(row, "add it", () => this.add());
     this.why = html("p", {role: "alert", class: "pin30-alert", id: `${owner.prefix}why-part`}, place);
+    this.offers = html("datalist", {id: `${owner.prefix}shelf`}, place);
     this.shelf = html("div", {role: "toolbar", "aria-label": "Shelf", class: "pin30-row pin30-shelf"}, place);
     this.ledger = new Ledger(place, "Parts", ["part", "kind", "place and values"], owner);
   }
@@ -24,6 +25,7 @@ export class Parts {
     if (this.shelf.dataset.all === all) return;
     this.shelf.dataset.all = all;
     this.shelf.replaceChildren();
+    this.offers.replaceChildren(...shelf.map(([words, sentence]) => html("option", {value: sentence, label: words})));
     for (const [words, sentence] of shelf) button(this.shelf, words, () => this.take(sentence), `take ${words} from the shelf`);
     rove(this.shelf);
     if (had >= 0) this.shelf.children[had]?.focus();

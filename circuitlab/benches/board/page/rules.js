@@ -11,7 +11,9 @@ export class Rules {
     this.ledger = new Ledger(place, "Rule", ["lamp", "shall be; in all other rows dark"], owner);
     this.ledger.body.addEventListener("focusin", event => this.point(event.target.closest("tr")));
     this.builder = html("div", {class: "pin30-builder"}, place);
-    this.published = html("div", {role: "toolbar", "aria-label": "Published rules", class: "pin30-row"}, place);
+    const more = html("details", {}, place);
+    html("summary", {text: "published rules that fit"}, more);
+    this.published = html("div", {role: "toolbar", "aria-label": "Published rules", class: "pin30-row"}, more);
     this.source = html("p", {"aria-live": "polite"}, place);
   }
 
@@ -76,7 +78,7 @@ export class Rules {
     if (this.published.dataset.all === what) return;
     this.published.dataset.all = what;
     this.published.replaceChildren();
-    if (all.length) html("span", {text: "published"}, this.published);
+    this.published.parentNode.hidden = !all.length;
     for (const {name, title, source, sentences} of all) {
       const made = button(this.published, name, () => {
         put_text(this.source, `${title}. Source: ${source}`);

@@ -13,6 +13,7 @@ const WIRE_HEADS = ["wire", "from", "to", "colour", "m", "mm\u00b2"];
 const SPOKEN = {m: "length in metres", mm2: "size in mm2"};
 const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "lengths", mm2: "areas"};
 const PANELS = ["wires", "parts", "rule", "file"];
+const PAIR = ["wires", "parts"];
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
   "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo.";
 
@@ -37,7 +38,8 @@ export class Wiring {
     this.proves.hidden = true;
     this.lists = Object.fromEntries(["terminals", "colours", "lengths", "areas"].map(what =>
       [what, html("datalist", {id: `${this.prefix}${what}`}, this.place)]));
-    this.panels = Object.fromEntries(PANELS.map(what => [what, html("div", {class: `pin30-panel ${what}`}, this.place)]));
+    const panels = html("div", {class: "pin30-panels"}, this.place);
+    this.panels = Object.fromEntries(PANELS.map(what => [what, html("div", {class: `pin30-panel ${what}`}, panels)]));
     this.wires = new Ledger(this.panels.wires, "Wires", WIRE_HEADS, this);
     this.parts = new Parts(this.panels.parts, this);
     this.rules = new Rules(this.panels.rule, this);
@@ -57,11 +59,14 @@ export class Wiring {
     this.board.model.send({kind: "list", open: false});
   }
 
+  // Wires and parts stand side by side where there is room for both.
   pick(what) {
     this.panel = what;
+    const pair = PAIR.includes(what) ? PAIR : [what];
     for (const each of PANELS) {
       this.picks[each].setAttribute("aria-pressed", String(each === what));
-      this.panels[each].hidden = each !== what;
+      this.panels[each].hidden = !pair.includes(each);
+      this.panels[each].classList.toggle("second", each !== what);
     }
   }
 
@@ -105,7 +110,7 @@ export class Wiring {
   stand(words) {
     while (this.stands.children.length <= words.length) html("p", {}, this.stands);
     words.forEach((each, index) => { put_text(this.stands.children[index + 1], each); this.stands.children[index + 1].title = each; });
-    put_text(this.rule, "…");
+    put_text(this.rule, "Not proved yet.");
     this.rule.classList.remove("proved");
   }
 
