@@ -44,7 +44,7 @@ def add_parts(page, board, sentences):
     """Type one sentence after the other into the field of the parts."""
     pick(page, "parts")
     tab_to(page, "add a part, as a sentence")
-    field = page.get_by_role("textbox", name="add a part, as a sentence")
+    field = page.get_by_label("add a part, as a sentence")
     for words in sentences:
         page.keyboard.type(words)
         page.keyboard.press("Enter")
@@ -262,7 +262,7 @@ def test_the_list_fits_with_a_drawing_beside_or_above_it(page, size, panel):
     expect(page.locator(f".pin30-panel.{panel} input").first).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
     boxes = page.evaluate("""() => [...document.querySelectorAll('.pin30-wiring :is(button, input)')].filter(each => each.checkVisibility() &&
-        (each.closest('.pin30-ledger')?.getBoundingClientRect().bottom ?? Infinity) >= each.getBoundingClientRect().bottom).map(each => { const box = each.getBoundingClientRect(); return [box.left, box.top, box.right, box.bottom]; })""")
+        (each.closest('.pin30-ledger, .pin30-shelf')?.getBoundingClientRect().bottom ?? Infinity) >= each.getBoundingClientRect().bottom).map(each => { const box = each.getBoundingClientRect(); return [box.left, box.top, box.right, box.bottom]; })""")
     for place, (left, top, right, low) in enumerate(boxes):
         assert right - left >= 23.5 and low - top >= 23.5
         for other in boxes[place + 1:place + 12]:
@@ -272,3 +272,76 @@ def test_the_list_fits_with_a_drawing_beside_or_above_it(page, size, panel):
     if size[0] > 700:
         assert stage["width"] >= 0.35 * size[0] and listed["width"] >= 0.45 * size[0]
         assert listed["y"] + listed["height"] <= size[1] - 112 + 1
+
+
+def test_a_part_is_taken_from_the_shelf_renamed_given_values_and_removed_by_keyboard_alone(page):
+    """Its sentence can be altered before it is sent; what is refused there stays with its reason; a switch brings its control."""
+    board = open_board(page, cl.changes.bare())
+    pick(page, "parts")
+    tab_to(page, "take fuse 7.5 A from the shelf")
+    for _ in range(20):
+        if page.evaluate(FOCUSED) == "take lamp switch from the shelf":
+            break
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    field = page.get_by_label("add a part, as a sentence")
+    expect(field).to_be_focused()
+    sentence = next(each.sentence for each in cl.changes.shelf(cl.changes.bare()) if each.words == "lamp switch")
+    expect(field).to_have_value(sentence)
+    page.keyboard.type(", up")
+    page.keyboard.press("Enter")
+    expect(page.get_by_label("S1 name", exact=True)).to_have_value("S1")
+    assert board.desk.present.controls[0].positions[-1] == "up"
+    page.keyboard.type("add part S1 fuse, rating 5 A")
+    page.keyboard.press("Enter")
+    expect(page.locator(".pin30-panel.parts").get_by_role("alert")).to_contain_text("the name 'S1' is taken")
+    expect(field).to_have_value("add part S1 fuse, rating 5 A")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("add part F1 fuse, rating 5 A")
+    page.keyboard.press("Enter")
+    expect(page.get_by_label("F1 rating", exact=True)).to_have_value("5 A")
+    for label, typed, shown in (("F1 rating", "7,5", "7.5 A"), ("F1 place", "left, low", "left, low"), ("F1 other value", "family mini blade", ""), ("F1 name", "F7", "F7")):
+        page.get_by_label(label, exact=True).focus()
+        page.keyboard.press("Control+a")
+        page.keyboard.type(typed)
+        page.keyboard.press("Enter")
+        if label != "F1 name":
+            expect(page.get_by_label(label, exact=True)).to_have_value(shown)
+    expect(page.get_by_label("F7 name", exact=True)).to_be_focused()
+    fuse = board.desk.present.part("F7")
+    assert (fuse.rating, fuse.place) == (7.5, "left, low")
+    page.keyboard.press("Control+Delete")
+    expect(page.get_by_label("F7 name", exact=True)).to_have_count(0)
+    assert "F7" not in board.desk.present.by_name
+    assert page.problems == []
+
+
+def test_what_a_lamp_shall_do_is_put_together_by_buttons_or_taken_as_published(page, cart_list):
+    """A choice goes behind those that are there and is sent by Enter; a published rule says its source."""
+    page.locator(".pin30-wiring").get_by_role("button", name="rule").first.click()
+    cart = cart_list.desk.present
+    page.get_by_role("button", name="forget rule E1").press("Enter")
+    expect(page.locator(".pin30-rule")).to_contain_text("E1 has no rule.", timeout=15_000)
+    field = page.get_by_label("E1 shall be", exact=True)
+    for look, where in (("flashing", ("key: on", "turn lever: left")), ("steady", ("brake pedal: held",))):
+        field.focus()
+        page.get_by_role("button", name=f"look: {look}").press("Enter")
+        for each in where:
+            page.locator(".pin30-builder").get_by_role("button", name=each).press("Enter")
+        page.get_by_role("button", name="write for E1").press("Enter")
+        expect(field).to_be_focused()
+        for each in where:
+            page.locator(".pin30-builder").get_by_role("button", name=each).press("Enter")
+    field.press("Enter")
+    expect(field).to_have_value('flashing when key on and "turn lever" left; steady when "brake pedal" held')
+    expect(page.locator(".pin30-rule")).to_contain_text("Proved: ", timeout=15_000)
+    assert [line for line in cart_list.desk.present.rule if line.lamp == "E1"] == [line for line in cart.rule if line.lamp == "E1"]
+    page.get_by_text("published rules that fit").click()
+    page.get_by_role("button", name="take the rule turn-over-stop-over-hazard").press("Enter")
+    expect(page.locator(".pin30-panel.rule")).to_contain_text("Source: ")
+    asked = cl.rules.with_rule(cart, "turn-over-stop-over-hazard")
+    expect(field).to_have_value(choices_of(asked.rule, "E1"))
+    page.wait_for_function("window.asked === window.answered")
+    rules = [{line for line in circuit.rule if not line.terminal} for circuit in (cart_list.desk.present, asked)]
+    assert rules[0] == rules[1]
+    assert page.problems == []

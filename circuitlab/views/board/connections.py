@@ -98,5 +98,5 @@ def _number(value):
 def _bare(words):
     """Return a value without the quotes that a sentence takes off again, where it is read the same without them."""
     inner = words[1:-1]
-    is_plain = words.startswith('"') and not set(inner) & set('"\\,\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}') and not inner.endswith(".")
+    is_plain = words.startswith('"') and not set(inner) & set('"\\\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}') and not inner.endswith(".")
     return inner if is_plain and inner == " ".join(inner.split()) else words

@@ -18,7 +18,7 @@ const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows u
   "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo.";
 
 export class Wiring {
-  constructor(board) { Object.assign(this, {board, place: null, panel: "wires", draft: {}, asked: [], count: 0, prefix: `${Math.random().toString(36).slice(2)}-`}); }
+  constructor(board) { Object.assign(this, {board, place: null, panel: "wires", draft: {}, asked: [], count: 0, prefix: `list-${Math.random().toString(36).slice(2)}-`}); }
 
   open(place) {
     const {board} = this;
