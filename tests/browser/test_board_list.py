@@ -142,6 +142,7 @@ def test_in_jupyterlab_keys_are_the_lists_own_and_a_copy_of_each_step_is_kept(no
     nbformat.write(made, notebooks / "list.ipynb")
     notebook.open("list.ipynb").run_all()
     board = notebook.outputs.locator(".pin30-board").first
+    board.locator(".pin30-wiring").get_by_role("button", name="wires").first.click()
     field = board.get_by_label("new wire from", exact=True)
     field.focus()
     page.keyboard.type("G1:-")
