@@ -58,7 +58,7 @@ def test_a_typed_sentence_makes_its_record_and_the_record_says_it_again(cart, ty
 
 def test_every_form_the_help_shows_can_be_typed(cart):
     """The help's own examples, each on the arrangement they were written for."""
-    ready = changed(cart, AddWire(Wire("W90", "X3:2", "E2:1")))
+    ready = changed(cart, AddWire(Wire("W90", "X3:2", "E2:1")), AddControl(Control("horn", ("off", "on"))))
     names = {"W5 at X1:2": "W26 at E1:2", "E5:1": "E3:1"}
     for form in FORMS.values():
         for example in form.split(", or: "):

@@ -169,3 +169,10 @@ def values_words(record, leave=()):
         if field.name not in ("name", *leave) and not record.goes_without_saying(field.name, field.default):
             said.append(f", {field.name.replace('_', ' ')} {value_words(field.name, value)}")
     return "".join(said)
+
+
+def control_words(control):
+    """Return a control as it stands in a sentence. [text]"""
+    shown = control.shown if control.shown != control.positions else ()
+    said = f"control {quoted(control.name)}: {', '.join(map(quoted, control.positions))}"
+    return said + (f" shown {', '.join(map(quoted, shown))}" if shown else "")
