@@ -28,7 +28,7 @@ def connections(arrangement):
     >>> [(each["column"], each["shown"], each["says"]) for each in listed["wires"][0]["fields"]][1:3]
     [('from', 'G1:+', 'move W1 from G1:+ to '), ('to', 'F1:1', 'move W1 from F1:1 to ')]
     >>> listed["next"]
-    {'name': 'W6', 'from': '', 'to': '', 'colour': 'BK', 'm': '1.5', 'mm2': '1'}
+    {'name': 'W6', 'from': '', 'to': '', 'colour': 'BK', 'm': '0.4', 'mm2': '2.5'}
     """
     last = arrangement.wires[-1] if arrangement.wires else Wire("W1", "G1:+", "G1:-", "RD")
     start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": _number(last.length),
