@@ -78,7 +78,7 @@ def right_things():
         "questions": [has["asked"]], "steps": [], "what": has["proof"],
         "name_or_file": "one-fused-lamp", "path": "out.toml", "save_picture.path": "out.svg",
         "write_build_sheet.path": "out.html", "load.path": "small.toml", "load_changes.path": "small.changes",
-        "load_script.path": "small.script", "acts": [], "board.script": cl.board(small).script, "script": cl.board(small).script, "save_script.path": "out.script",
+        "load_script.path": "small.script", "acts": [], "board.arrangement": small, "board.script": cl.board(small).script, "script": cl.board(small).script, "save_script.path": "out.script",
         "vary.values": {("F1", "rating"): (5.0, 7.5)}, "name": "X1", "title": "a title", "part": "F1",
         "sentence": "lose W1 at F1:1",
         "bulb.name": "P21W", "bulb_name": "P21W", "near_names.name": "P21W", "table.name": "ampacity",

@@ -66,6 +66,20 @@ def test_a_live_board(checked, page, form, below):
     assert {"button-name", "color-contrast"} <= set(passed)
 
 
+@pytest.mark.parametrize("panel", ["wires", "parts", "rule", "file"])
+def test_the_connection_list(checked, page, panel):
+    """Each of its panels, after an edit that is refused."""
+    open_board(page, cl.arrangement("shared-filament-four-relays"))
+    page.get_by_role("button", name="list", exact=True).click()
+    page.get_by_label("W3 to", exact=True).fill("K77:86")
+    page.keyboard.press("Enter")
+    expect(page.locator(".pin30-why")).to_contain_text("no part 'K77'")
+    page.locator(".pin30-wiring").get_by_role("button", name=panel).first.click()
+    passed, grave = checked("body")
+    assert grave == []
+    assert {"label", "button-name", "color-contrast"} <= set(passed)
+
+
 @pytest.mark.full
 def test_a_board_of_a_fault_table(checked, page):
     """Its lines, of which one is chosen, what is said of it and in which row."""

@@ -87,7 +87,7 @@ def test_run_lamps_and_tabs_stay_in_sight_whatever_is_pressed(page, name, form, 
         assert inside["y"] + inside["height"] <= 640 - CHROME
         assert inside["height"] >= 60, tab.inner_text()
         assert inside["y"] - first[".pin30-below > .pin30-row"]["bottom"] >= 4
-        words = page.locator(".pin30-below button").all_inner_texts()
+        words = page.locator(".pin30-below button").evaluate_all("all => all.map(each => each.getAttribute('aria-label') ?? each.textContent)")
         assert len(words) == len(set(words)), words
     expect(page.locator(".pin30-beside")).to_contain_text("% of rated light")
 
