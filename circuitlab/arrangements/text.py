@@ -187,12 +187,6 @@ def save(arrangement, path, replace_comments=False):
     return put(content, path, old)
 
 
-def keep_copy(arrangement, path):
-    """Write an arrangement over its own copy of before, which is not kept; errors as for :func:`save`."""
-    path, content = named(path), encoded(write_text(arrangement))
-    return put(content, path, b"" if standing(path, content) is not None else None)
-
-
 def _is_arrangement(data):
     """Whether a file without the kit's heading can be read as an arrangement all the same."""
     try:
