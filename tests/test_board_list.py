@@ -190,3 +190,37 @@ def test_where_no_copy_can_be_kept_the_edit_is_made_and_it_is_said(tmp_path):
     desk = kept_desk(tmp_path / "nowhere", cl.arrangement("one-fused-lamp"))
     said = say(desk, "typed", words="set F1 rating 3")["list"]
     assert desk.present.part("F1").rating == 3 and said["kept"].startswith("No copy is kept: ") and "folder is missing" in said["kept"]
+
+
+def test_what_was_undone_is_made_again_until_something_else_is_done(desk):
+    """The list says what each of the two would do; with nothing left the desk says so and all stays."""
+    say(desk, "list")
+    for words in ("remove W3", "set F1 rating 10"):
+        said = say(desk, "typed", words=words)["list"]
+    assert (said["undo"], said["redo"]) == ("set F1 rating 10 A", "")
+    said = say(desk, "undo", words=said["undo"])["list"]
+    assert (said["undo"], said["redo"]) == ("remove W3", "set F1 rating 10 A") and desk.present.part("F1").rating == 7.5
+    said = say(desk, "redo")["list"]
+    assert (said["undo"], said["redo"]) == ("set F1 rating 10 A", "") and desk.present.part("F1").rating == 10
+    say(desk, "undo", words="set F1 rating 10 A")
+    assert say(desk, "typed", words="remove W4")["list"]["redo"] == ""
+    assert "nothing to do again" in say(desk, "redo")["trouble"]["words"] and desk.listed == ["remove W3", "remove W4"]
+
+
+@pytest.mark.parametrize(("name", "column", "typed", "says"), [
+    ("K1", "name", "K2", "the name 'K2' is taken"), ("W3", "name", "F1", "the name 'F1' is taken"), ("K1", "name", "K 9", "cannot be read")])
+def test_a_name_that_cannot_be_given_is_answered_and_all_stays(desk, name, column, typed, says):
+    words, before = field(say(desk, "list")["list"], name, column)["says"] + typed, desk.present
+    assert says in say(desk, "typed", words=words)["trouble"]["words"] and desk.present == before
+
+
+def test_each_rule_that_is_published_is_offered_as_sentences_that_put_it_on(desk):
+    """Lamp by lamp the same lines as `with_rule` gives, and each has its source."""
+    offered = say(desk, "list")["list"]["rule"]["published"]
+    assert [each["name"] for each in offered] == cl.rules.rule_names() and all(each["source"] for each in offered)
+    for each in offered:
+        made, asked = desk.tried.arrangement, cl.rules.with_rule(desk.tried.arrangement, each["name"])
+        for words in each["sentences"]:
+            made = cl.changes.read_change(words, made).apply(made)
+        for lamp in (line.lamp for line in asked.rule if not line.terminal):
+            assert [line for line in made.rule if line.lamp == lamp] == [line for line in asked.rule if line.lamp == lamp]

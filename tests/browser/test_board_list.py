@@ -232,6 +232,10 @@ def test_arrows_go_from_row_to_row_tab_along_one_and_the_table_is_left_after_it(
     expect(page.locator(".pin30-rule")).to_contain_text("rows do otherwise", timeout=15_000)
     page.keyboard.press("Control+z")
     expect(page.get_by_label("W3 colour", exact=True)).to_have_value("OG")
+    page.keyboard.press("Control+Shift+z")
+    expect(page.get_by_label("W3 colour", exact=True)).to_have_count(0)
+    page.get_by_role("button", name="undo", exact=True).press("Enter")
+    expect(page.get_by_label("W3 colour", exact=True)).to_have_value("OG")
     page.get_by_role("button", name="remove W3", exact=True).press("Delete")
     expect(page.get_by_label("W3 colour", exact=True)).to_have_count(0)
     assert page.problems == []
