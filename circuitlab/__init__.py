@@ -48,7 +48,7 @@ SHELVES = {     # pages of their own, for what is wanted less often
         "parts.catalogue": "bulb diode flasher fuse fuse_colour lamp led_lamp load_resistor near_names relay table",
         "parts.instruments": "TestLamp"}),
     "changes": ("Further changes, changes as sentences and files, and the faults a circuit may have.", {
-        "arrangements": "AddControl AddPart FrameOn Lift RemoveControl RemovePart Rename RenameControl ReplacePart SetAmbient SetRule SetTitle Short bare load_changes read_change save_changes shelf",
+        "arrangements": "AddControl AddPart FrameOn Lift MarkKnown MarkNotKnown MovePart RemoveControl RemovePart Rename RenameControl ReplacePart SetAmbient SetRule SetTitle Short bare load_changes read_change save_changes shelf",
         "reasoning": "with_settings", "reasoning.faults": "double_faults single_faults"}),
     "rules": ("What lamps and terminals shall do: rules in words and on an arrangement.", {
         "arrangements": "Wanted", "reasoning": "Rule rule_names rule_sentence with_rule"}),

@@ -272,7 +272,7 @@ def test_a_notebook_shows_the_tables_and_names_what_shows_their_rows(table):
     assert "board(proof) shows every row live" in prove(many, timing=False)._repr_html_()
 
 
-@pytest.mark.parametrize(("given", "words"), [(None, "not None"), ("cart", "not the text 'cart'"), ([], "not a list with nothing in it")])
+@pytest.mark.parametrize(("given", "words"), [(7, "not the number 7"), ("cart", "not the text 'cart'"), ([], "not a list with nothing in it")])
 def test_anything_else_is_answered_with_what_a_board_takes(given, words):
     with pytest.raises(ArgumentError, match=f"board: 'arrangement' must be an arrangement, a list of changes to one, a proof, a fault table or a comparison, {words}"):
         cl.board(given)

@@ -303,8 +303,11 @@ def ask(address, token, path):
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
 def test_start_opens_a_quiet_jupyterlab_on_the_copy_and_stops_on_interrupt(started, tmp_path):
-    """It shows the learner's folder, asks the web nothing, and leaves when told, without a question."""
+    """It shows the learner's folder, refuses who has not the printed token, asks the web nothing, and leaves when told, without a question."""
     process, address, token = started
+    ask(address, token, "/api/status")
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        ask(address, "wrong", "/api/contents")
     shown = {entry["name"] for entry in ask(address, token, "/api/contents")["content"]}
     assert "00_start_here.ipynb" in shown and "answers" in shown
     settings = ask(address, token, "/lab/api/settings/@jupyterlab/apputils-extension:notification")["settings"]
@@ -312,14 +315,6 @@ def test_start_opens_a_quiet_jupyterlab_on_the_copy_and_stops_on_interrupt(start
     assert (tmp_path / "mine" / ".jupyterlab" / "settings").is_dir()
     process.send_signal(signal.SIGINT)
     assert process.wait(20) == 0
-
-
-def test_start_refuses_strangers(started):
-    """Without the printed token nothing is answered."""
-    _, address, token = started
-    ask(address, token, "/api/status")
-    with pytest.raises(urllib.error.HTTPError, match="403"):
-        ask(address, "wrong", "/api/contents")
 
 
 def test_help_names_every_command():

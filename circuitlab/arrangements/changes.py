@@ -273,7 +273,8 @@ class RemovePart(metaclass=Maker):
         own = getattr(part, "control", None)
         controls = tuple(control for control in arrangement.controls if control.name != own or own in needed)
         return replace(arrangement, controls=controls, parts=parts, wires=wires, rule=rule,
-                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone))
+                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone),
+                       not_known=tuple(name for name in arrangement.not_known if name not in gone))
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ first line, then one sentence a line. A change of several steps has its name
 on a line that ends with a colon, and its steps below it, set in.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import sha256
 
@@ -18,9 +18,10 @@ from ..ground.showing import Showing
 from ..parts.making import Maker
 from .changes import changed
 from .library import arrangement as opened
-from .text import write_text
+from .plan import Plan
 from .record import Arrangement
 from .sentences import off_a_line, on_a_line
+from .text import write_text
 from .typed_changes import read_change
 
 HEADING, END = "changes to ", ENDS["a list of changes"]
@@ -222,7 +223,7 @@ def _check_found(before, path):
 
 def _sum(arrangement):
     """Return what tells an arrangement from every other: the beginning of its text's SHA-256. [text]"""
-    return sha256(write_text(arrangement).encode("utf-8", "replace")).hexdigest()[:8]
+    return sha256(write_text(replace(arrangement, plan=Plan())).encode("utf-8", "replace")).hexdigest()[:8]
 
 
 def _check_sum(path, lines, found):

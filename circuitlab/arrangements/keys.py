@@ -16,6 +16,7 @@ from ..parts import (KINDS, Battery, Breaker, Chassis, Control, Diode, Flasher, 
 from ..parts.law import AMBIENT
 from .ambient import COLDEST, WARMEST
 from .checks import POLES
+from .plan import TURNED, Plan
 from .record import Arrangement
 from .text import FORMAT, HEADING, SHAPES, write_text
 from .wanted import LAMP_LOOKS, TERMINAL_LOOKS, Wanted
@@ -23,7 +24,8 @@ from .wanted import LAMP_LOOKS, TERMINAL_LOOKS, Wanted
 _LAST = ("place", "note")       # keys that every part has
 _HEAD = {"format": f"a whole number, {FORMAT}, must be given", "title": "text, must be given", "note": "text",
          "ambient": f"{COLDEST:g} to {WARMEST:g} C, {AMBIENT:g} unless given",
-         "frame": f'"{POLES[0]}" or "{POLES[1]}", "{POLES[0]}" unless given'}
+         "frame": f'"{POLES[0]}" or "{POLES[1]}", "{POLES[0]}" unless given', "not_known": 'a list of names such as ["W3"]'}
+_PLACES = {"attached.NAME": f'[right, down], with "{TURNED}" behind where it is so', "schematic.NAME": f'[right, ..., down], with "{TURNED}" behind likewise'}
 _FORMAT_WORDS = "Which form of file this is."
 _LOOKS = f"of a lamp {', '.join(LAMP_LOOKS)}, of a terminal {', '.join(TERMINAL_LOOKS)}, must be given"
 
@@ -70,8 +72,8 @@ class Table:
 
 
 def table_kinds():
-    """Return the kinds of table there are: the file's own keys, controls, every kind of part, wires, rule and what is held. [text]"""
-    return ("file", "control", *KINDS, "wire", "rule", "held")
+    """Return the kinds of table there are: the file's own keys, controls, every kind of part, wires, rule, what is held, and the plan. [text]"""
+    return ("file", "control", *KINDS, "wire", "rule", "held", "plan")
 
 
 def file_table(kind):
@@ -97,6 +99,10 @@ def file_table(kind):
         words = f"NAME is that of the part. There are for a {'; '.join(states)}; switch: the positions of its control."
         return Table(kind, "What stays as it is whatever happens, such as a blown fuse or a stuck relay.",
                      (Keys({"NAME": "a state of that part, in quotes"}, words),), {}, examples[kind])
+    if kind == "plan":
+        words = {name: said for names, said, _ in _said(Plan) for name in names}
+        return Table(kind, _first_words(Plan), tuple(Keys({key: allowed}, words[key.partition(".")[0]]) for key, allowed in _PLACES.items()), {},
+                     examples[kind])
     record = {"control": Control, "wire": Wire, "rule": Wanted}.get(kind) or KINDS[kind]
     return Table(kind, _first_words(record), tuple(_keys(kind, record)), _terminals(record), examples[kind])
 
@@ -206,7 +212,8 @@ def _whole():
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5, note="keep it short: nothing guards it")]
     rule = [Wanted("E3", "flashing", {"turn lever": "left"}), Wanted("S3:L", "dead", {"turn lever": "off"})]
     return Arrangement("Orchard cart", [Control("turn lever", ("off", "left", "right"), ("left", "off", "right"))], parts, wires, rule,
-                       [("F1", "blown")], note="Invented, to show every kind of table.", ambient=25.0)
+                       [("F1", "blown")], note="Invented, to show every kind of table.", ambient=25.0, not_known=["W1"],
+                       plan=Plan([("K1", 40, 62, False), ("X2", 12, 30, True)], [("K1.coil", [9], 14, False)]))
 
 
 def _examples():
@@ -215,6 +222,6 @@ def _examples():
     found = {"file": head}
     for block in blocks:
         kind = re.search(r'^kind = "(.*)"$', block, re.M)
-        key = kind[1] if kind else {"controls": "control", "wires": "wire", "rule": "rule", "held": "held"}[re.match(r"\[+(\w+)", block)[1]]
+        key = kind[1] if kind else {"controls": "control", "wires": "wire", "rule": "rule", "held": "held", "plan": "plan"}[re.match(r"\[+(\w+)", block)[1]]
         found[key] = f"{found[key]}\n\n{block}" if key in found else block
     return found

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 
 def renamed(arrangement, names):
-    """Return the arrangement with parts under other names; wires, rule and held states follow.
+    """Return the arrangement with parts under other names; wires, rule, held states, what is not known and the plan follow.
 
     Raises
     ------
@@ -22,4 +22,5 @@ def renamed(arrangement, names):
              for wire in arrangement.wires]
     return replace(arrangement, parts=[replace(part, name=names.get(part.name, part.name)) for part in arrangement.parts],
                    wires=wires, rule=[replace(line, lamp=end(line.lamp)) for line in arrangement.rule],
-                   held=tuple((names.get(name, name), state) for name, state in arrangement.held))
+                   held=tuple((names.get(name, name), state) for name, state in arrangement.held),
+                   not_known=tuple(names.get(name, name) for name in arrangement.not_known), plan=arrangement.plan.renamed(names))

@@ -5,7 +5,7 @@ about an arrangement is typed twice: tables, pictures, lists and benches are
 all made from this record.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, shown, unknown_name
@@ -17,6 +17,8 @@ from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .nets import freewheeled, pole_on_frame, poles, sides, supplies
+from .not_known import check_not_known, not_known_names
+from .plan import Plan, must_be_a_plan
 from .unknown import no_terminal, unknown_part, unknown_terminal
 from .wanted import Wanted
 
@@ -45,6 +47,10 @@ class Arrangement(Showing, metaclass=Maker):
         The temperature round all of it, -30 to 85; every part in it knows. [C]
     frame : {"minus", "plus"}
         Which pole of the battery stands on the frame; plus does in some old tractors. [text]
+    not_known : tuple of str
+        Names of wires and parts nobody has looked at: each may be as described, or let nothing through. [text]
+    plan : Plan
+        Where parts stand in the drawings; no part of what makes two arrangements equal.
 
     Raises
     ------
@@ -71,22 +77,27 @@ class Arrangement(Showing, metaclass=Maker):
     note: str = ""
     ambient: float = AMBIENT
     frame: str = "minus"
+    not_known: tuple = ()
+    plan: Plan = field(default=Plan(), compare=False)
 
     def __post_init__(self):
-        for field in MOST:
-            check_list(field, getattr(self, field))
-            object.__setattr__(self, field, tuple(getattr(self, field)))
+        for each in MOST:
+            check_list(each, getattr(self, each))
+            object.__setattr__(self, each, tuple(getattr(self, each)))
         object.__setattr__(self, "held", held_pairs(self.held))
         object.__setattr__(self, "ambient", ambient_between(self.ambient))
+        object.__setattr__(self, "not_known", not_known_names(self.not_known))
         check_kinds(self)
-        for field in ("parts", "wires"):
-            object.__setattr__(self, field, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
-                                                  for part in getattr(self, field)))
+        for each in ("parts", "wires"):
+            object.__setattr__(self, each, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
+                                                 for part in getattr(self, each)))
         check_names(self)
+        must_be_a_plan(self.plan)
         others = {part.name: part.aliases for part in self.parts if part.aliases}
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
         object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
+        check_not_known(self)
         beside = freewheeled(self)
         filaments = any(isinstance(part, Lamp) and part.branches()[0].device.warms for part in self.parts)
         parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else
@@ -94,11 +105,12 @@ class Arrangement(Showing, metaclass=Maker):
         if any(new is not old for new, old in zip(parts, self.parts)):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given
+        object.__setattr__(self, "plan", self.plan.of(self) if self.plan else self.plan)
 
     html_view = "views.schematic:draw"
     describe, describe_attached = Door("views.schematic:describe"), Door("views.attached:describe_attached")
     count_rows, cautions = Door("arrangements.rows:count_rows"), Door("arrangements.cautions:warnings_for")
-    write_text = Door("arrangements.text:write_text")
+    write_text, planned = Door("arrangements.text:write_text"), Door("views.planned:planned")
     poles = cached_property(poles)      # these four as the functions of their names say
     sides = cached_property(sides)
     pole_on_frame = cached_property(pole_on_frame)
@@ -235,7 +247,7 @@ class Arrangement(Showing, metaclass=Maker):
             self.part(name)
         parts = tuple(new.get(part.name, part) for part in self.parts if part.name not in without)
         wires = tuple(new.get(wire.name, wire) for wire in self.wires if wire.name not in without)
-        return replace(self, parts=parts, wires=wires)
+        return replace(self, parts=parts, wires=wires, not_known=tuple(name for name in self.not_known if name not in without))
 
     def __str__(self):
         lines = [self.title, *[f"  ambient: {self.ambient:g} C"] * (self.ambient != AMBIENT)]

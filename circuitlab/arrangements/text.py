@@ -17,13 +17,14 @@ from ..ground.limits import MOST_DEPTH, MOST_DIGITS, MOST_FILE, too_large
 from ..ground.saving import encoded, put, standing
 from ..parts import KINDS, Control, Part, Wire
 from ..parts.law import AMBIENT
+from .plan import plan_tables, read_plan
 from .record import Arrangement, Wanted
 from .sentences import in_quotes
 
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
 END = ENDS["an arrangement"]
-_KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wires", "rule", "held")
+_KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wires", "rule", "held", "not_known", "plan")
 
 
 def write_text(arrangement):
@@ -32,6 +33,8 @@ def write_text(arrangement):
     for key, silent in (("note", ""), ("ambient", AMBIENT), ("frame", "minus")):
         if getattr(arrangement, key) != silent:
             lines.append(f"{key} = {_value(getattr(arrangement, key))}")
+    if arrangement.not_known:
+        lines.append(f"not_known = {_value(arrangement.not_known)}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
@@ -46,6 +49,8 @@ def write_text(arrangement):
                   f"when = {_table(line.when)}"]
     if arrangement.held:
         lines += ["", "[held]", *(f"{_key(name)} = {_value(state)}" for name, state in arrangement.held)]
+    for heading, places in plan_tables(arrangement.plan):
+        lines += ["", f"[{heading}]", *(f"{_key(name)} = {_value(place)}" for name, place in places.items())]
     return "\n".join([*lines, "", END]) + "\n"
 
 
@@ -88,7 +93,8 @@ def read_text(text, name="", where="this text"):
     if not isinstance(ambient, int | float) or isinstance(ambient, bool):
         raise FileError(f"{where}: 'ambient' must be a number, such as -20.0, got {shown(ambient)}.", file=where)
     frame = _text(data, "frame", where) if "frame" in data else "minus"
-    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient, frame)
+    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient, frame, data.get("not_known", ()),
+                       read_plan(data.get("plan", {}), where))
 
 
 def load(path):

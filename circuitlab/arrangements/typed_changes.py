@@ -21,6 +21,8 @@ from .changes import (AddControl, AddPart, AddWire, LoseJoint, MoveWire, RemoveP
                       SetValue, SwapTerminals)
 from .edits import RULE_FORM, RemoveControl, SetRule, SetTitle, read_rename, read_rule
 from .mishaps import TOUCH, Hold, Lift, Short, nearest_chassis
+from .not_known import read_mark
+from .plan import read_stand
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
@@ -39,6 +41,8 @@ FORMS = {  # verb: how the sentence goes
            'off, on',
     "remove": "remove W3, or: remove control horn",
     "frame": "frame on plus",
+    "stand": "stand K1 at 4 2",
+    "mark": "mark W3 not known, or: mark W8 known",
     "rename": 'rename K1 K7, or: rename control "brake pedal" "stop pedal"',
     "rule": RULE_FORM,
     "forget": "forget rule E1",
@@ -258,6 +262,8 @@ _READERS = {
     "rename": _plain("rename", r"(control )?NAME (?:to )?NAME", read_rename),
     "title": _plain("title", r"(.+)", lambda title: SetTitle(opened(title))),
     "frame": _plain("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", lambda pole: FrameOn(pole.lower())),
+    "mark": _plain("mark", r"NAME (?:as )?((?:not )?known)", lambda name, known: read_mark(name, opened(known))),
+    "stand": _plain("stand", r"NAME at (\S+?)(?: and|,)? (\S+)", read_stand),
 }
 
 

@@ -28,6 +28,7 @@ MOST_NAME = 60          # letters of a name, a position or a terminal: one line 
 MOST_LINE = 300         # letters of a title or a place: they are drawn on one line
 MOST_NOTE = 5_000       # letters of a remark: two printed pages
 MOST_SENTENCE = 20_000  # letters of a typed sentence; one of a part may hold a note
+MOST_PLACE = 2_000      # steps of 10 px from the edge of a drawing: five metres of paper
 MOST_QUANTITY = 60      # letters of a number with its unit
 MOST_DIGITS = 1_000     # of a whole number in a file; no value has more than ten, and Python stops at 4,300
 MOST_DEPTH = 8          # of tables and lists inside each other in a file; its own need four

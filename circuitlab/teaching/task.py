@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import sha256
 
-from ..arrangements import write_text
+from ..arrangements import Plan, write_text
 from ..ground.errors import ArrangementError, CircuitLabError
 from .ideas import check_ideas
 from .kinds import Choice, Lines, Sort
@@ -178,7 +178,7 @@ class Posed:
 def _bare(circuit):
     """Return the text of what there is and how it is joined: no titles, notes or places, no rule. [text]"""
     parts = [replace(part, place="", note="") if hasattr(part, "note") else part for part in circuit.parts]
-    return write_text(replace(circuit, title="bare", note="", rule=(), parts=parts))
+    return write_text(replace(circuit, title="bare", note="", rule=(), parts=parts, plan=Plan()))
 
 
 def worked_out(item, work):

@@ -72,7 +72,7 @@ def plain(form, arrangement):
 
 def clear():
     """Forget every sheet."""
-    schematic_layout.lay_out.cache_clear()
+    schematic_layout._kept.cache_clear()
     schematic_layout.laid_out.cache_clear()
     attached_layout.laid_out.cache_clear()
 

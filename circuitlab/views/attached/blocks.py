@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from ...ground.errors import ArrangementError, listed
 from ..faces import face_of
 from ..letters import NAME, SMALL, in_lines, shortened, text_width
+from ..style import question_mark
 
 VIEWS, PIN_ORDERS = ("wire side", "face"), ("A", "B")
 PITCH = 14                   # from one wire to the next where they leave a block [px]
 HEAD = 12                    # one line of text above a block [px]
 LONGEST = 150                # of a line above a block [px]
+BOX_HEAD, BOX_FOOT = 20, 7   # what a box takes above the words of its first block, and below its last one [px]
 
 
 @dataclass(frozen=True)
@@ -20,6 +22,7 @@ class Form:
     rows: tuple
     width: float
     head: tuple              # lines above it, each of pieces (text, bold, live)
+    box: str = ""            # the place it shares with others, which is said once for all of them
     above: float = 14.0       # from its upper edge to its first row [px]
     below: float = 9.0       # from its last row to its lower edge [px]
 
@@ -55,14 +58,27 @@ def check_view(view, pins):
 def form_of(part, arrangement, view, pins):
     """Return what a part looks like to the builder."""
     face = face_of(part)
-    return Form(part.name, face.rows(part, view, pins), face.width(part), _head(face, part, arrangement), face.above, face.below)
+    box = shared_place(part, arrangement)
+    return Form(part.name, face.rows(part, view, pins), face.width(part), _head(face, part, arrangement, box), box, face.above,
+                face.below)
 
 
-def _head(face, part, arrangement):
+def shared_place(part, arrangement):
+    """Return the place, up to a comma, that a part shares with another, in the words of the first of them; or nothing. [text]"""
+    shared = [other for other in arrangement.parts if _place(other).lower() == _place(part).lower()]
+    return _place(shared[0]) if len(shared) > 1 else ""
+
+
+def _place(part):
+    return part.place.partition(",")[0].strip()
+
+
+def _head(face, part, arrangement, box):
     """Return the lines above a block: ``(text, bold, live)``, those of one line in a tuple."""
-    first = [(shortened(part.name, 90, NAME, True), True, "")]
+    first = [(shortened(part.name, 90, NAME, True) + question_mark(part.name, arrangement), True, "")]
     value = face.value(part, arrangement)
     if value:
         first.append((shortened(value, 80), False, ""))
+    rest = part.place.partition(",")[2].strip() if box else part.place
     first += [(most, False, live) for most, live in face.changing(part, arrangement)]
-    return (tuple(first), *(((line, False, ""),) for line in in_lines(part.place, LONGEST, 2)))
+    return (tuple(first), *(((line, False, ""),) for line in in_lines(rest, LONGEST, 2) if rest))

@@ -1,9 +1,11 @@
 """The tracks of a channel: which wire runs upright where, so that none lies on another and few cross."""
 
 from dataclasses import dataclass
+from math import inf
 
 TRACK = 8                    # from one upright wire to the next [px]
 EDGE = 10                    # from a column to the first track [px]
+LEAST_TRACK, LEAST_EDGE = 6, 6      # the same where a plan leaves no more [px]
 _CLEAR = 9                   # between two wires that follow each other on one track [px]
 _ROUNDS = 6
 
@@ -28,8 +30,8 @@ class Net:
                 + sum(self.top < y < self.low for y in other.lefts))
 
 
-def tracks_of(nets):
-    """Return the track of every net, counted from the left, and how many there are."""
+def tracks_of(nets, most=inf):
+    """Return the track of every net, counted from the left, and how many there are; where that is too many, as few as can be."""
     nets = sorted(nets, key=lambda net: (len(net.rights) - len(net.lefts), net.top, net.wire))
     dear = {(one, other): one.crossed_left_of(other) for one in nets for other in nets if one is not other}
     order = []
@@ -41,7 +43,8 @@ def tracks_of(nets):
             _best_place(order, net, dear)
         if order == before:
             break
-    return _packed(order)
+    track, count = _packed(order)
+    return _fewest(order) if count > most else (track, count)
 
 
 def crossings_of(track):
@@ -61,6 +64,15 @@ def _best_place(order, net, dear):
         if cost < best - 1e-9:
             best, place = cost, index
     order.insert(place, net)
+
+
+def _fewest(order):
+    """Give every net the first track that is free where it runs, from the top."""
+    track = {}
+    for net in sorted(order, key=lambda net: (net.top, order.index(net))):
+        taken = {track[other] for other in track if net.meets(other)}
+        track[net] = next(number for number in range(len(order)) if number not in taken)
+    return track, 1 + max(track.values(), default=-1)
 
 
 def _packed(order):

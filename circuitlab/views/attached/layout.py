@@ -1,29 +1,36 @@
 """Laying out the attached sheet: blocks in columns, wires through gaps and channels, each on a track of its own."""
 
+from dataclasses import replace
 from functools import lru_cache
+from math import inf
 
+from ...arrangements.plan import STEP
 from ...parts import Relay, Role
 from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
-from .blocks import HEAD, check_view, form_of
-from .channels import EDGE, TRACK, tracks_of
+from ..style import question_mark
+from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
+from .channels import EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
+from .kept import kept_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
+from .stack import Stack
 from .untangling import Untangling
-from .ways import Stack, Ways, nets_of
+from .ways import Ways, nets_of
 
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
 WIDEST = "\N{MINUS SIGN}88.8 V 888 mA \N{RIGHTWARDS ARROW}"       # the longest reading at the end of a wire
 ROOM = text_width(WIDEST, NUMBER) + 6
 _ROUNDS = 3
+_AFRESH = 3                  # how often a sheet is made from its own places, until it keeps them
 _AGAIN = 1                   # how often all ways are looked for anew between two searches for fewer crossings
 
 
-def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
-    """Return the attached sheet of an arrangement: the same one every time.
+def lay_out_attached(arrangement, view="wire side", pins="A", readings=False, like=None):
+    """Return the attached sheet of an arrangement: the same one every time, what its plan knows in its place.
 
     Parameters
     ----------
@@ -35,33 +42,55 @@ def lay_out_attached(arrangement, view="wire side", pins="A", readings=False):
         Which of the two usual pin orders the relays have; B has 30 and 86 exchanged. [text]
     readings : bool
         Whether to keep room for volts and amps at both ends of every wire. [yes/no]
+    like : AttachedSheet, optional
+        The sheet before a change: what is on it stays as well, where the plan does not know better.
 
     Returns
     -------
     AttachedSheet
     """
     check_view(view, pins)
-    return laid_out(as_seen(arrangement), view, pins, bool(readings))
+    seen = as_seen(arrangement)
+    return laid_out(seen, view, pins, bool(readings), seen.plan.beside(attached=like.spots if like else ()).of(seen).attached)
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, view, pins, readings):
-    """Place everything on a sheet."""
+def laid_out(arrangement, view, pins, readings, spots=()):
+    """Place everything on a sheet, what has a spot there or as near as there is room; equal arrangements may differ in these.
+
+    Wires find their ways anew once everything has its place, so that a sheet is the one that its own plan gives again.
+    """
+    sheet = _placed(arrangement, view, pins, readings, spots)
+    for _ in range(_AFRESH):
+        spots, before = sheet.spots, spots
+        if set(spots) == set(before):
+            break
+        sheet = _placed(arrangement, view, pins, readings, spots)
+    return sheet
+
+
+def _placed(arrangement, view, pins, readings, spots):
+    """Place everything on a sheet once."""
     forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.parts}
-    stands = standing(arrangement, forms)
-    remarks = len(_remarks(arrangement, view, pins))
-    stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16))
-    for _ in range(_ROUNDS):
+    for name, *_, turned in spots:
+        if turned and arrangement.part(name) in turnable(arrangement):
+            forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
+    stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms))
+    remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
+    names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
+             for wire in arrangement.wires}
+    named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
+    stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16), named)
+    for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
         ways = Ways(arrangement, stack).all
         stack.take(ways)
     ways = _untangled(arrangement, stack, ways)
-    return _Draft(arrangement, view, pins, stands, stack, ways, ROOM if readings else 0).sheet()
+    return _Draft(arrangement, view, pins, stands, stack, ways, names, readings).sheet()
 
 
 def _untangled(arrangement, stack, ways):
     """Return the ways with fewer crossings: blocks and the wires at each of them put in a better order."""
-    turned = {part.name for part in arrangement.parts
-              if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))}     # may stand on their head
+    turned = {part.name for part in turnable(arrangement) if part.name not in stack.first_rows}
     zones = {part.name: zone_of(part) for part in arrangement.parts}
     for turn in range(_AGAIN + 1):
         search = Untangling(stack, ways, turned, zones)
@@ -70,6 +99,17 @@ def _untangled(arrangement, stack, ways):
             ways = Ways(arrangement, stack).all
     search.orders()
     return ways
+
+
+def turnable(arrangement):
+    """Return the parts that may stand on their head."""
+    return [part for part in arrangement.parts if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))]
+
+
+def _bare(arrangement):
+    """Return the names of the parts that no wire goes to. [text]"""
+    return [part.name for part in arrangement.parts
+            if all(f"{part.name}:{terminal}" in arrangement.loose for terminal in part.terminals)]
 
 
 def _remarks(arrangement, view, pins):
@@ -81,10 +121,8 @@ def _remarks(arrangement, view, pins):
         other = "B" if pins == "A" else "A"
         lines += [f"Relay sockets seen from the {seen}",
                   f"Pin order {pins} (in {other}, 30 and 86 change places): meter it before plugging in."]
-    bare = [part.name for part in arrangement.parts
-            if all(f"{part.name}:{terminal}" in arrangement.loose for terminal in part.terminals)]
-    if bare:
-        lines.append(f"Nothing is wired to {', '.join(bare)}.")
+    if _bare(arrangement):
+        lines.append(f"Nothing is wired to {', '.join(_bare(arrangement))}.")
     return lines
 
 
@@ -99,12 +137,11 @@ def heading_labels(title, remarks, width, page=""):
 class _Draft:
     """Everything has its height; makes the places from left to right and the records of the sheet."""
 
-    def __init__(self, arrangement, view, pins, stands, stack, ways, room):
+    def __init__(self, arrangement, view, pins, stands, stack, ways, names, readings):
         self.arrangement, self.view, self.pins = arrangement, view, pins
-        self.room = room
+        self.names, self.readings = names, readings
         self.forms, self.stands, self.stack, self.ways = stack.forms, stands, stack, ways
-        self.names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)} {wire.colour}".strip(), NAMED,
-                                           NUMBER) for wire in arrangement.wires}
+        self.corner = MARGIN + (BORDER if stands.has_outline else 0), stack.top
         stack.heights(ways)
         self._tracks()
         self._spread()
@@ -113,16 +150,19 @@ class _Draft:
         """Give every upright stretch its track."""
         nets, self.track, self.counts = nets_of(self.ways), {}, {}
         for channel in range(len(self.stack.columns) + 1):
-            track, self.counts[channel] = tracks_of(nets[channel])
+            most = (self.stack.room(channel) - 2 * LEAST_EDGE) / LEAST_TRACK + 1
+            track, self.counts[channel] = tracks_of(nets[channel], most)
             self.track.update({(net.wire, channel): number for net, number in track.items()})
 
     def _spread(self):
         """Give channels and columns their places from left to right."""
-        x = MARGIN + (BORDER if self.stands.has_outline else 0)
-        self.channel_x, self.block_x, self.right = [], [], 0.0
+        x, _ = self.corner
+        self.channel_x, self.pitch, self.block_x, self.right = [], [], [], 0.0
         for index in range(len(self.stack.columns) + 1):
-            self.channel_x.append(x + EDGE)
-            x += 2 * EDGE + TRACK * max(0, self.counts[index] - 1) if self.counts[index] else EDGE
+            edge, pitch = self._tight(index, x)
+            self.channel_x.append(x + edge)
+            self.pitch.append(pitch)
+            x += 2 * edge + pitch * max(0, self.counts[index] - 1) if self.counts[index] else edge
             if self.stands.has_outline and index == len(self.stack.columns) - self.stands.beside:
                 self.right = x + BORDER
                 x = self.right + EDGE
@@ -130,23 +170,40 @@ class _Draft:
                 x = self._column(index, x)
         self.width = max(x + MARGIN, self.right + MARGIN)
 
+    def _tight(self, index, x):
+        """Return how far from a column and how far apart the tracks of a channel are: nearer where the next one is kept. [px]"""
+        kept, between = self._kept_middle(index), self.counts[index] - 1
+        room = kept - self._left(index) - x if kept < inf else inf
+        if between < 0 or room >= 2 * EDGE + TRACK * between or room < 2 * LEAST_EDGE + LEAST_TRACK * between:
+            return EDGE, TRACK
+        return LEAST_EDGE, min(TRACK, (room - 2 * LEAST_EDGE) // max(between, 1))
+
+    def _kept_middle(self, index):
+        """Return where the plan has the middle of a column; where it has none, far to the right. [px]"""
+        middles = self.stands.kept.middles
+        if index >= len(middles) or middles[index] is None:
+            return inf
+        return self.corner[0] + middles[index]
+
+    def _left(self, index):
+        """Return how far left of its middle a column reaches, names of wires included. [px]"""
+        return self.stack.bands(index)[0] + self.stack.wide(index) / 2
+
     def _column(self, index, x):
         """Place the blocks of a column in its middle, and return where it ends. [px]"""
-        names = self.stack.columns[index]
-        bands = [max([text_width(self.names[way.wire.name], NUMBER) + 12 + self.room for (name, _, own), found
-                      in self.stack.taps.items() if own == side and name in names for _, way in found] + [6])
-                 for side in (0, 1)]
-        wide = max((self.forms[name].width for name in names), default=0)
-        middle = round(x + bands[0] + wide / 2)
+        bands, wide = self.stack.bands(index), self.stack.wide(index)
+        middle, kept = round(x + self._left(index)), self._kept_middle(index)
+        middle = max(middle, round(kept, 1)) if kept < inf else middle
         self.block_x.append(middle)
-        heads = [middle - self.forms[name].width / 2 + self.forms[name].head_wide + 4 for name in names]
-        return round(max([middle + wide / 2 + bands[1], *heads]))
+        return round(max(middle + wide / 2 + bands[1], middle + self.stack.words(index)))
 
     def sheet(self):
         blocks = tuple(self._block(part) for part in self.arrangement.parts)
         routes = tuple(self._route(way) for way in self.ways)
         labels = [label for block in blocks for label in (*self._head_labels(block), *self._numbers(block))]
         labels += [label for block in blocks for label in self._wire_labels(block)]
+        boxes = tuple(self._boxes())
+        labels += [Label(place, left + 6, top + 12, SMALL, "sheet", "box") for place, left, top, *_ in boxes]
         title = min(text_width(self.arrangement.title, NAME, True), 460)
         width = round(max([self.width, title + 2 * MARGIN, 330] + [label.box[2] + MARGIN for label in labels]))
         labels += heading_labels(self.arrangement.title, _remarks(self.arrangement, self.view, self.pins), width)
@@ -155,7 +212,28 @@ class _Draft:
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return AttachedSheet(self.arrangement, self.view, self.pins, width, round(low + MARGIN), blocks, routes,
                              tuple(labels), key, outline,
-                             tuple((x, self.counts[channel]) for channel, x in enumerate(self.channel_x)))
+                             tuple((x, x + pitch * (self.counts[channel] - 1))
+                                   for channel, (x, pitch) in enumerate(zip(self.channel_x, self.pitch))),
+                             self.corner, frozenset(self._turned()), boxes)
+
+    def _boxes(self):
+        """Yield the boxes of places that parts share, as wide as their columns."""
+        for index, names in enumerate(self.stack.columns):
+            left = self.block_x[index] - self._left(index) + 2
+            right = self.block_x[index] + max(self.stack.wide(index) / 2 + self.stack.bands(index)[1], self.stack.words(index)) - 2
+            for place, name in enumerate(names):
+                if self.stack.begins(name, names[place - 1] if place else None):
+                    box = self.forms[name].box
+                    last = next((end for end in range(place, len(names)) if self.forms[names[end]].box != box), len(names))
+                    top, low = self.stack.boxes[name][0] - BOX_HEAD + 4, self.stack.boxes[names[last - 1]][2] + BOX_FOOT - 1
+                    yield box, round(left, 1), round(top, 1), round(right, 1), round(low, 1)
+
+    def _turned(self):
+        """Yield the names of what stands on its head."""
+        for part in self.arrangement.parts:
+            upright = form_of(part, self.arrangement, self.view, self.pins).rows
+            if self.forms[part.name].rows == upright[::-1] != upright:
+                yield part.name
 
     def _outline(self, labels):
         """Return the box of the vehicle and where it ends, adding the words printed on it."""
@@ -194,7 +272,7 @@ class _Draft:
     def _route(self, way):
         points = [(self._edge(way, 0), way.ys[0])]
         for index, channel in enumerate(way.channels):
-            x = self.channel_x[channel] + TRACK * self.track[way.wire.name, channel]
+            x = self.channel_x[channel] + self.pitch[channel] * self.track[way.wire.name, channel]
             points += [(x, way.ys[index]), (x, way.ys[index + 1])]
         points.append((self._edge(way, 1), way.ys[-1]))
         return Route(way.wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
@@ -240,7 +318,7 @@ class _Draft:
                     text = self.names[way.wire.name]
                     x = block.right + 6 if side else block.left - 6 - text_width(text, NUMBER)
                     yield Label(text, round(x, 1), round(y - 4, 1), NUMBER, "wire", way.wire.name)
-                    if self.room:
+                    if self.readings:
                         beyond = x + text_width(text, NUMBER) + 6 if side else x - 6 - text_width(WIDEST, NUMBER)
                         yield Label(WIDEST, round(beyond, 1), round(y - 4, 1), NUMBER, "reading", way.wire.name,
                                     f"{'start' if end == 0 else 'end'} {'right' if side else 'left'}")

@@ -64,9 +64,9 @@ def _edge(sheet, channel):
 
     There all of them belong to one column, so that what goes on can be named in lines a pitch apart.
     """
-    first, tracks = sheet.channels[channel]
+    first, last = sheet.channels[channel]
     lines = [line for route in sheet.routes for line in route.lines if line[1] == line[3]]
-    places = [first - TRACK / 2, first + TRACK * (tracks - 0.5)]
+    places = [first - TRACK / 2, last + TRACK / 2]
     return min((sum(min(a, b) < x < max(a, b) for a, _, b, _ in lines), x) for x in places)[1]
 
 
@@ -94,7 +94,9 @@ def _page(sheet, number, edges):
     labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
     outline = sheet.outline and (sheet.outline[0] - shift, sheet.outline[1], sheet.outline[2] - shift, sheet.outline[3])
     return replace(sheet, width=width, height=round(low + MARGIN), blocks=blocks, routes=tuple(routes),
-                   labels=tuple(labels), key=key, outline=outline, channels=())
+                   labels=tuple(labels), key=key, outline=outline, channels=(),
+                   boxes=tuple((place, box_left - shift, top, box_right - shift, bottom)
+                               for place, box_left, top, box_right, bottom in sheet.boxes if left < box_left < right))
 
 
 def _moved(block, shift):

@@ -9,7 +9,7 @@ from ..faces.body import glass
 from ..letters import text_width
 from ..point_words import amps_text, doubt_words, floating_words, labels_below, state_of_wire, volts_text
 from ..strokes import glow, head, key_of, lost_ends, state_of, states_at, part_group, wire_group, words
-from ..style import HAIR, THIN
+from ..style import HAIR, THIN, safe
 from .layout import lay_out_attached
 from .words import describe_attached
 
@@ -131,7 +131,14 @@ def _block(sheet, block, part, point, state, live, prefix, glows=True):
 
 
 def _outline(sheet):
-    """Draw the vehicle from above, its front on top, with its wheels; thin, for it carries no current."""
+    """Draw what carries no current, thin: boxes round what shares a place, and the vehicle from above with its wheels."""
+    boxes = "".join(f'<rect class="box" x="{left:g}" y="{top:g}" width="{right - left:g}" height="{low - top:g}" rx="5" '
+                    f'stroke="currentColor" stroke-width="{HAIR}" stroke-opacity="0.55"><title>{safe(place)}</title></rect>'
+                    for place, left, top, right, low in sheet.boxes)
+    return (f'<g class="boxes">{boxes}</g>' if boxes else "") + _vehicle(sheet)
+
+
+def _vehicle(sheet):
     if not sheet.outline:
         return ""
     left, top, right, low = sheet.outline

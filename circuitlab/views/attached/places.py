@@ -3,7 +3,8 @@
 The sheet has columns, from the vehicle's left to its right. Lamps keep the
 corner their place words name; the rest is moved about, one part or one pair at
 a time, as long as the wires get shorter. The search is the same every time: no
-chance is in it.
+chance is in it. What a plan keeps is not moved: what is new stands below it, or
+where there is room between.
 """
 
 import re
@@ -11,7 +12,8 @@ from collections import Counter
 from dataclasses import dataclass
 from math import sqrt
 
-from .blocks import HEAD, PITCH
+from .blocks import BOX_HEAD, HEAD, PITCH
+from .kept import Kept
 
 COLUMN = 330                 # about from one column to the next [px]
 GAP = 42                     # about between two blocks of a column [px]
@@ -20,6 +22,8 @@ _FRONT, _REAR = {"dash", "steering", "pedal", "front", "bonnet", "hood", "engine
 _PASSES = 12
 _WORK = 3_000_000            # how many pairs and parts are looked at in all before a large sheet stays as it is [1]
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
+_WIDER = 4.0                 # what a px costs by which a block is wider than what is kept in its column [px]
+_APART = 200.0               # what one more box for the same place costs [px]
 _ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
 
 
@@ -28,7 +32,7 @@ class Standing:
     """Names of the parts in each column from the top; ``front`` and ``rear`` say how many lamps are fixed there.
 
     ``has_outline`` tells whether any lamp says where on the vehicle it sits,
-    ``beside`` how many of the last columns stand beside the vehicle.
+    ``beside`` how many of the last columns stand beside the vehicle, ``kept`` what stands where a plan has it.
     """
 
     columns: tuple
@@ -36,6 +40,7 @@ class Standing:
     rear: tuple
     has_outline: bool
     beside: int
+    kept: Kept = Kept()
 
 
 def words_of(place):
@@ -54,19 +59,20 @@ def corner(part):
     return (along, across) if along or across else None
 
 
-def standing(arrangement, forms):
-    """Return which part stands in which column, and in which order."""
+def standing(arrangement, forms, kept=Kept()):
+    """Return which part stands in which column, and in which order, what is kept in its place."""
     lamps = {part.name: corner(part) for part in arrangement.parts if part.shines}
     has_outline = any(lamps.values())
     beside = [name for name, where in lamps.items() if has_outline and not where]
     fixed = {name: where for name, where in lamps.items() if where}
-    free = [part.name for part in arrangement.parts if part.name not in fixed and part.name not in beside]
+    there = set().union(*kept.columns)
+    free = [part.name for part in arrangement.parts if part.name not in {*fixed, *beside, *there}]
     count = _columns(forms, has_outline, len(arrangement.parts) - len(beside))
-    search = _Search(arrangement, forms, count, fixed, beside)
+    search = _Search(arrangement, forms, count, fixed, beside, kept)
     search.fill(free)
     search.improve(free)
     return Standing(tuple(map(tuple, search.columns)), tuple(search.front), tuple(search.rear), has_outline,
-                    int(bool(beside)))
+                    len(search.columns) - search.count, kept)
 
 
 def _columns(forms, has_outline, parts):
@@ -77,27 +83,33 @@ def _columns(forms, has_outline, parts):
 
 def tall_of(form):
     """Return about how much of a column a block takes. [px]"""
-    return len(form.head) * HEAD + len(form.rows) * PITCH + GAP
+    return len(form.head) * HEAD + len(form.rows) * PITCH + GAP + (BOX_HEAD if form.box else 0) / 2
 
 
 class _Search:
     """Columns on their way to a better order."""
 
-    def __init__(self, arrangement, forms, count, fixed, beside):
-        self.arrangement, self.forms, self.count = arrangement, forms, count
+    def __init__(self, arrangement, forms, count, fixed, beside, kept):
+        self.arrangement, self.forms, self.kept = arrangement, forms, kept
         self.tall = {name: tall_of(form) for name, form in forms.items()}
-        self.columns = [[] for _ in range(count)]
-        self.front, self.rear = [0] * count, [0] * count
+        self.box = {name: form.box for name, form in forms.items()}
+        self.columns = [list(column) for column in kept.columns]
+        out = [self.columns.pop()] if self.columns and set(self.columns[-1]) <= set(beside) else []
+        there = set().union(*kept.columns)
+        self.columns += [[] for _ in range(max(0 if out else count - len(self.columns), not self.columns))]
+        self.count = count = len(self.columns)
+        self.front, self.rear = list(map(len, self.columns)), [0] * count
         across = {"left": 0, "": (count - 1) // 2, "right": count - 1}
-        for name, (along, side) in fixed.items():
-            self.columns[across[side]].append(name)
-            self.front[across[side]] += along == "front"
-            self.rear[across[side]] += along in ("rear", "trailer")
-        for column in range(count):       # rear lamps and the trailer's last, those only left or right before them
-            self.columns[column].sort(key=lambda name: {"front": 0, "": 1, "rear": 2, "trailer": 3}[fixed[name][0]])
-        if beside:
-            self.columns.append(list(beside))
-            self.front.append(len(beside))
+        order = {"front": 0, "": 1, "rear": 2, "trailer": 3}       # the trailer's last, those only left or right before the rear
+        for name, (along, side) in sorted(fixed.items(), key=lambda lamp: order[lamp[1][0]]):
+            if name not in there:
+                self.columns[across[side]].append(name)
+                self.front[across[side]] += along == "front"
+                self.rear[across[side]] += along in ("rear", "trailer")
+        beside = [name for name in beside if name not in there]
+        if beside or out:
+            self.columns.append([*(out[0] if out else ()), *beside])
+            self.front.append(len(self.columns[-1]))
             self.rear.append(0)
         self.pairs = self._pairs()
         self.tries = _WORK // (len(self.pairs) + len(forms))
@@ -149,7 +161,7 @@ class _Search:
             names = self.columns[index]
             if self.tries < 0:
                 break
-            for position in range(self.front[index], len(names) - self.rear[index] + 1):
+            for position in (*self._holes(index, name), *range(self._first(index), len(names) - self.rear[index] + 1)):
                 names.insert(position, name)
                 cost = self.cost()
                 del names[position]
@@ -158,8 +170,27 @@ class _Search:
         self.columns[chosen[0]].insert(chosen[1], name)
         return best
 
+    def _first(self, index):
+        """Return the first place of a column from which on nothing is kept and no lamp has to be in front. [1]"""
+        names = self.columns[index]
+        return max([self.front[index], *(place for place, name in enumerate(names, 1) if name in (self.kept.tops or ()))])
+
+    def _holes(self, index, name):
+        """Yield the places of a column where a block fits between two that are kept, or above the first. [1]"""
+        tops, low = self.kept.tops or {}, 0.0
+        for place, other in enumerate(self.columns[index]):
+            if other not in tops:
+                low = float("inf")
+                continue
+            form = self.forms[other]
+            if low + self.tall[name] + GAP < tops[other] - form.above - form.head_tall:
+                yield place
+            low = tops[other] + PITCH * len(form.rows)
+
     def _swap(self, name, other, best):
         (one, place), (two, second) = self._where(name), self._where(other)
+        if self.kept and min(place - self._first(one), second - self._first(two)) < 0:     # one of them is in a hole
+            return best
         self.columns[one][place], self.columns[two][second] = other, name
         cost = self.cost()
         if cost < best - 1e-6:
@@ -170,29 +201,67 @@ class _Search:
     def cost(self):
         """Return how long the wires are, with something for a tall sheet and parts out of their zone. [px]"""
         self.tries -= 1
-        heights = [sum(self.tall[name] for name in column) for column in self.columns]
+        tops = self.kept.tops or {}
+        heights = [self._height(column) if tops else sum(self.tall[name] for name in column) for column in self.columns]
         whole = max(heights)
         where = {}
         for index, column in enumerate(self.columns):
-            slack = (whole - heights[index]) / (len(column) - self.front[index] - self.rear[index] + 1)
+            first = self._first(index) if tops else self.front[index]
+            slack = (whole - heights[index]) / (len(column) - first - self.rear[index] + 1)
             y = 0.0
             for place, name in enumerate(column):
-                if self.front[index] <= place <= len(column) - self.rear[index]:
+                if first <= place <= len(column) - self.rear[index]:
                     y += slack
+                if name in tops:
+                    y = max(y, self._head(name))
                 where[name] = (index, y + self.tall[name] / 2)
                 y += self.tall[name]
-        cost = _LOWEST * whole
+        cost = _LOWEST * whole + _APART * self._boxes()
         for one, other, least, most, times in self.pairs:
             (left, top), (right, low) = where[one], where[other]
             passes = max(left - right + least, right - left - most, 0)
             cost += times * (COLUMN * passes + abs(top - low) + 60)
         for name, zone in self.zone.items():
             column, y = where[name]
+            cost += _WIDER * self._wider(name, column) if tops else 0
             if zone is not None:
                 cost += _ELSEWHERE * abs(y - zone * whole)
             if self.side[name] not in (None, column):
                 cost += _SIDE
         return cost
+
+
+    def _boxes(self):
+        """Return how many boxes there are for all places that parts share. [1]"""
+        count = 0
+        for column in self.columns:
+            before = ""
+            for name in column:
+                box = self.box[name]
+                count += bool(box) and box != before
+                before = box
+        return count
+
+    def _wider(self, name, index):
+        """Return how much wider a block is than what is kept in a column. [px]"""
+        kept = self.kept.columns[index] if index < len(self.kept.columns) else ()
+        if not kept or name in kept:
+            return 0.0
+        form, others = self.forms[name], [self.forms[other] for other in kept]
+        return (max(0, form.width - max(other.width for other in others))
+                + max(0, form.head_wide - form.width / 2 - max(other.head_wide - other.width / 2 for other in others)))
+
+    def _height(self, column):
+        """Return how tall a column is, what is kept in its place. [px]"""
+        y = 0.0
+        for name in column:
+            y = max(y, self._head(name)) + self.tall[name]
+        return y
+
+    def _head(self, name):
+        """Return about where the lines above a kept block begin. [px]"""
+        tops, form = self.kept.tops or {}, self.forms[name]
+        return tops[name] - form.above - form.head_tall if name in tops else 0.0
 
 
 def neighbours(arrangement):

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from ...arrangements.plan import STEP
+
 
 @dataclass(frozen=True)
 class Row:
@@ -67,7 +69,9 @@ class AttachedSheet:
     """Everything on the sheet, ready to be filled with an operating point.
 
     ``outline`` is the box of the vehicle, or nothing where no lamp says where on it it sits. ``channels`` are the
-    places between, before and after the columns: ``(x of the first track, how many tracks)``. [px], [1]
+    places between, before and after the columns: the x of the first track and of the last one. ``corner`` is where a plan
+    counts from; ``turned`` names what stands on its head; ``boxes`` are what stands together because it shares a place, each
+    ``(place, left, top, right, bottom)``. [px]
     """
 
     arrangement: object
@@ -81,3 +85,13 @@ class AttachedSheet:
     key: tuple
     outline: tuple = ()
     channels: tuple = ()
+    corner: tuple = (0.0, 0.0)
+    turned: frozenset = frozenset()
+    boxes: tuple = ()
+
+    @property
+    def spots(self):
+        """Where every block stands, as a plan has it: ``(part, middle, first row, on its head)``. [text, step, step, yes/no]"""
+        left, top = self.corner
+        return tuple((block.part, round(((block.left + block.right) / 2 - left) / STEP, 2),
+                      round((block.rows[0].top - top) / STEP, 2), block.part in self.turned) for block in self.blocks)

@@ -54,7 +54,8 @@ class Untangling:
         standing = self.stack.standing
         return [partial(_exchange, names, place, place + 1) for column, names in enumerate(self.stack.columns)
                 for place in range(standing.front[column], len(names) - standing.rear[column] - 1)
-                if self.zones[names[place]] == self.zones[names[place + 1]]]
+                if self.zones[names[place]] == self.zones[names[place + 1]]
+                and self.stack.forms[names[place]].box == self.stack.forms[names[place + 1]].box]
 
     def _anew(self, change):
         change()

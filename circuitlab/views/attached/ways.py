@@ -1,16 +1,18 @@
 """Which way each wire takes: the side on which it leaves a block, and the gaps through which it passes columns."""
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from math import inf
 
-from .blocks import PITCH
 from .channels import Net
+from .stack import tight
 
 PASS = 240                   # what passing a column costs, compared with a way along a channel [px]
 _LOAD, _CROWD, _CROSS = 7.0, 20.0, 40.0      # what a wire already there costs: in a channel, in a gap, when crossed
+_FULL = 900.0                # what a wire costs for which something that a plan keeps would have to move [px]
 _AGAIN = 2                   # how often every way is looked for anew, with all others where they are
 _MANY = 80                   # from so many wires on no way is looked for anew
-_NEAREST, _TALL = 6, 15      # of a column with so many gaps, only the nearest ones are tried
+_NEAREST, _MANY_GAPS = 6, 15      # of a column with so many gaps, only the nearest ones are tried
 
 
 @dataclass(eq=False)
@@ -55,29 +57,42 @@ class Ways:
 
     def __init__(self, arrangement, stack):
         self.stack = stack
-        self.crowd, self.nets = {}, {}
+        self.crowd, self.nets, self.met, self.slots = Counter(), {}, Counter(), Counter()
+        self.named, self.thick = defaultdict(dict), {}
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
 
         def reach(way):
             (one, y), (other, low) = (stack.place(end) for end in way.ends)
             return abs(one - other), abs(y - low), way.wire.name
-        for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
-            for way in sorted(self.all, key=reach):
-                if turn:
-                    self._enter(way, -1)
-                self._find(way)
-                self._enter(way, 1)
+        kept = [all(end.partition(":")[0] in stack.first_rows for end in way.ends) for way in self.all]
+        for ways in ([way for way, old in zip(self.all, kept) if old is first] for first in (True, False)):       # what is new finds its way round what was there
+            for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
+                for way in sorted(ways, key=reach):
+                    if turn:
+                        self._enter(way, -1)
+                    self._find(way)
+                    self._enter(way, 1)
 
     def _enter(self, way, times):
         """Note where a way runs, or forget it."""
+        for number, (end, side) in enumerate(zip(way.ends, way.sides, strict=True)):
+            (name, row), column = self.stack.row_of(end), self.stack.place(end)[0]
+            self.slots[name] -= max(1, self.met[name, row, 0], self.met[name, row, 1])
+            self.met[name, row, side] += times
+            self.slots[name] += max(1, self.met[name, row, 0], self.met[name, row, 1])
+            if times > 0:
+                self.named[column, side][way.wire.name, number] = self.stack.named[way.wire.name] + 12
+            else:
+                del self.named[column, side][way.wire.name, number]
         for channel, net in way.nets():
             own = self.nets.setdefault(channel, {})
+            self.thick.pop(channel, None)
             if times > 0:
                 own[way.wire.name] = net.top, net.low, net.lefts, net.rights
             else:
                 del own[way.wire.name]
         for gap in way.passes:
-            self.crowd[gap] = self.crowd.get(gap, 0) + times
+            self.crowd[gap] += times
 
     def _find(self, way):
         (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
@@ -86,6 +101,7 @@ class Ways:
             for other in self.stack.sides(way.ends[1]):
                 start, end = (first + one, 1 - 2 * one, top), (last + other, 1 - 2 * other, low)
                 cost, ys, passes = self._through(start, end)
+                cost += self._growth(way.ends[0], one, way.wire.name) + self._growth(way.ends[1], other, way.wire.name)
                 if best is None or cost < best[0] - 1e-6:
                     best = cost, (one, other), ys, passes
         _, way.sides, ys, way.passes = best
@@ -94,6 +110,39 @@ class Ways:
         step = 1 if end >= channel else -1
         way.channels = tuple(range(channel, end + step, step))
 
+    def _growth(self, terminal, side, wire):
+        """Return what one more wire costs where its block has no room to be taller, or its column to be wider, for it. [px]"""
+        if not self.stack.first_rows:
+            return 0.0
+        (name, row), column = self.stack.row_of(terminal), self.stack.place(terminal)[0]
+        grows = self.met[name, row, side] >= max(1, self.met[name, row, 1 - side])
+        widens = self.stack.named[wire] + 12 - self._band(column, side)
+        return _FULL * ((grows and not self._fits(*self.stack.gap_below(name), 1, 0))
+                        + (widens > 0 and self._room(column + side) - widens < tight(self._thick(column + side))))
+
+    def _fits(self, column, gap, slots, tracks):
+        """Tell whether a gap has room for more wires at the block above it, and for more that pass through. [yes/no]"""
+        above = self.stack.columns[column][gap - 1] if gap else None
+        if above:
+            slots += len(self.stack.forms[above].rows) + self.slots[above]
+        return self.stack.fits(column, gap, slots, tracks + self.crowd[column, gap])
+
+    def _band(self, column, side):
+        """Return the room that the names of wires take beside a column so far. [px]"""
+        return max(self.named[column, side].values(), default=6)
+
+    def _room(self, channel):
+        """Return how wide a channel between what is kept is so far. [px]"""
+        left = max(self._band(channel - 1, 1), self.stack.spoken[channel - 1]) if channel else 0.0
+        return self.stack.between[channel] - left - self._band(channel, 0)
+
+    def _thick(self, channel):
+        """Return how many tracks a channel has so far, at least. [1]"""
+        if channel not in self.thick:
+            nets = self.nets.get(channel, {}).values()
+            self.thick[channel] = max((sum(top <= at <= low for top, low, *_ in nets) for at, *_ in nets), default=0)
+        return self.thick[channel]
+
     def _through(self, start, end):
         """Return what the way from one channel to another costs, its heights but the last, and its gaps."""
         (channel, toward, top), (last, last_toward, low) = start, end
@@ -101,9 +150,9 @@ class Ways:
         reached = [(0.0, (top,), ())]
         while channel != last:
             column = channel if step > 0 else channel - 1
-            onward = []
+            onward, is_kept = [], bool(self.stack.first_rows)
             for gap, y in self._near(column, top, low):
-                more = PASS + _CROWD * self.crowd.get((column, gap), 0)
+                more = PASS + _CROWD * self.crowd[column, gap] + _FULL * (is_kept and not self._fits(column, gap, 0, 1))
                 onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
                                    (*passes, (column, gap))) for cost, ys, passes in reached))
             reached, channel, toward = onward, channel + step, -step
@@ -113,7 +162,7 @@ class Ways:
     def _near(self, column, top, low):
         """Return the gaps of a column worth trying on a way between two heights, ``(gap, height)``. [px]"""
         gaps = list(enumerate(self.stack.gap_ys[column]))
-        if len(gaps) < _TALL:
+        if len(gaps) < _MANY_GAPS:
             return gaps
         return sorted(sorted(gaps, key=lambda gap: abs(gap[1] - top) + abs(gap[1] - low))[:_NEAREST])
 
@@ -123,9 +172,10 @@ class Ways:
         top, low = (y, to_y) if y < to_y else (to_y, y)
         lefts = [at for at, side in ((y, toward), (to_y, to_toward)) if side < 0]
         rights = [at for at, side in ((y, toward), (to_y, to_toward)) if side > 0]
-        crossed = 0
+        crossed = beside = 0
         for other_top, other_low, other_lefts, other_rights in there.values():
             if other_top < low and top < other_low:
+                beside += 1
                 before = after = 0
                 for at in rights:
                     before += other_top < at < other_low
@@ -137,122 +187,5 @@ class Ways:
                     for at in other_rights:
                         after += top < at < low
                     crossed += before if before < after else after
-        return low - top + _LOAD * len(there) + _CROSS * crossed
-
-
-class Stack:
-    """The columns with everything in its height: blocks, the rows in them, the wires in the gaps between.
-
-    Every height in a column is a multiple of ``PITCH``, in every other column
-    half of it more, so that no two lines that meet one channel from its two
-    sides ever lie in one height.
-    """
-
-    def __init__(self, forms, standing, top):
-        self.forms, self.standing, self.top = dict(forms), standing, top
-        self.columns = [list(column) for column in standing.columns]
-        self.column_of = {name: index for index, column in enumerate(self.columns) for name in column}
-        self.taps, self.tracks = {}, {}
-        self.settle()
-
-    def sides(self, terminal):
-        """Return the sides of a terminal; what stands beside the vehicle is met from the vehicle only. [1]"""
-        name = terminal.partition(":")[0]
-        own = self.forms[name].sides_of(terminal)
-        if self.standing.beside and self.column_of[name] == len(self.columns) - 1:
-            return (0,)
-        return own
-
-    def place(self, terminal):
-        """Return the column and about the height of a terminal. [px]"""
-        name = terminal.partition(":")[0]
-        rows = self.rows[name]
-        top, low = rows[self.forms[name].row_of(terminal)]
-        return self.column_of[name], (top + low) / 2
-
-    def take(self, ways):
-        """Make room for every wire where it leaves a block and where it passes a column, in a good order."""
-        taps, tracks = defaultdict(list), defaultdict(list)
-        for way in ways:
-            ys = [self.place(way.ends[0])[1], *(self.gap_ys[column][gap] for column, gap in way.passes),
-                  self.place(way.ends[1])[1]]
-            for number, (end, side) in enumerate(zip(way.ends, way.sides, strict=True)):
-                near = ys[1] if number == 0 else ys[-2]
-                name = end.partition(":")[0]
-                taps[name, self.forms[name].row_of(end), side].append((near, way.wire.name, number, way))
-            for index, passed in enumerate(way.passes):
-                tracks[passed].append(((ys[index] + ys[index + 2]) / 2, way.wire.name, index, way))
-        self.taps, self.tracks = ({key: [entry[2:] for entry in sorted(found, key=lambda entry: entry[:3])]
-                                   for key, found in each.items()} for each in (taps, tracks))
-        self.settle()
-
-    def turn(self, name):
-        """Stand a block on its head: its last row comes first."""
-        self.forms[name] = replace(self.forms[name], rows=self.forms[name].rows[::-1])
-
-    def heights(self, ways):
-        """Give every wire the heights of its level stretches. [px]"""
-        for way in ways:
-            way.ys = [0.0] * (len(way.passes) + 2)
-        for (name, row, _), found in self.taps.items():
-            for slot, (number, way) in enumerate(found):
-                way.ys[-number] = self.slot_y(name, row, slot, len(found))
-        for passed, found in self.tracks.items():
-            for slot, (index, way) in enumerate(found):
-                way.ys[index + 1] = self.track_ys[passed][slot]
-
-    def slot_y(self, name, row, slot, count):
-        """Return the height of one of ``count`` wires at a row: in its middle, on the lattice. [px]"""
-        top, low = self.rows[name][row]
-        spare = int((low - top) // PITCH) + 1 - count
-        return top + PITCH * (slot + spare // 2)
-
-    def settle(self):
-        """Give every block, row and gap its height: all columns as tall as the tallest one."""
-        bare = [self._column(index, Counter()) for index in range(len(self.columns))]
-        self.low = max(low for *_, low in bare)
-        self.rows, self.boxes, self.track_ys, self.gap_ys = {}, {}, {}, []
-        for index, column in enumerate(self.columns):
-            spare = int(self.low - bare[index][-1]) // PITCH
-            front, rear = self.standing.front[index], self.standing.rear[index]
-            open_gaps = range(front, len(column) - rear + 1)
-            more = Counter(open_gaps[turn % len(open_gaps)] for turn in range(spare))
-            rows, boxes, track_ys, gap_ys, _ = self._column(index, more)
-            self.rows.update(rows)
-            self.boxes.update(boxes)
-            self.track_ys.update(track_ys)
-            self.gap_ys.append(gap_ys)
-
-    def _column(self, index, more):
-        """Return rows, boxes, tracks and gaps of one column, some of its gaps being wider, and where it ends."""
-        half = PITCH / 2 * (index % 2)
-        rows, boxes, track_ys, gap_ys = {}, {}, {}, []
-        y = self.top
-        for gap, name in enumerate((*self.columns[index], None)):
-            tracks = self.tracks.get((index, gap), ())
-            extra = more[gap] * PITCH
-            first = lattice(y + 8 + extra / 2, half)
-            track_ys[index, gap] = [first + PITCH * number for number in range(len(tracks))]
-            gap_ys.append(first + PITCH * max(0, len(tracks) - 1) / 2)
-            y = first + PITCH * (len(tracks) - 1) + 6 if tracks else y
-            y += extra / 2 if tracks else extra
-            if name is None:
-                break
-            form = self.forms[name]
-            head = y + (12 if boxes else 6)
-            y = lattice(head + form.head_tall + form.above, half)
-            top = y - form.above
-            own = []
-            for row in range(len(form.rows)):
-                slots = max(1, *(len(self.taps.get((name, row, side), ())) for side in (0, 1)))
-                own.append((y, y + PITCH * (slots - 1)))
-                y += PITCH * slots
-            rows[name] = own
-            y = y - PITCH + form.below
-            boxes[name] = (head, top, y)
-        return rows, boxes, track_ys, gap_ys, y
-
-
-def lattice(y, half):
-    """Return the next height at or below ``y`` in which a column may have a line. [px]"""
-    return -(-(y - half) // PITCH) * PITCH + half
+        return low - top + _LOAD * len(there) + _CROSS * crossed + _FULL * (
+            self.stack.between[channel] < inf and self._room(channel) < tight(beside + 1))

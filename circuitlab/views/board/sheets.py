@@ -38,7 +38,7 @@ def _attached_glasses(sheet):
 
 
 FORMS = {"schematic": BoardForm(lay_out, letters, state_layer, schematic_areas, _schematic_glasses),
-         "attached": BoardForm(lambda arrangement, like=None: lay_out_attached(arrangement), letters_attached,
+         "attached": BoardForm(lambda arrangement, like=None: lay_out_attached(arrangement, like=like), letters_attached,
                                state_layer_attached, attached_areas, _attached_glasses)}
 
 

@@ -4,7 +4,7 @@ What is joined in straight lines moves together as a *block*. Blocks are put
 side by side in some order, each as far left as nothing is in its way, and the
 order is improved by taking out one block at a time and trying it elsewhere.
 
-A block is one long whole number: bit g of its path c, shifted by ``_GAPS * c``,
+A block is one long whole number: bit g of its path c, shifted by ``GAPS * c``,
 stands for gap g between two bars. So whether two blocks clash is one ``&``,
 however large they are.
 """
@@ -12,12 +12,12 @@ however large they are.
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from .keeping import order_before
-from .plan import Bar, Stand
+from .keeping import Kept
+from .scheme import Bar, Stand
 
 _PATH, _CROSSING, _SPAN, _WRONG_SIDE, _SUPPLY = 5.0, 2.2, 0.5, 5.0, 0.12     # what one of each costs
 _CLASH = 12.0                # two bars of one level that would run into each other, for each path
-_GAPS = 512                  # more gaps than any sheet has: bits for one path
+GAPS = 512                  # more gaps than any sheet has: bits for one path
 _TRIALS = 12_000_000         # over the square of the number of blocks: with many, one takes longer and finds less
 
 
@@ -43,7 +43,7 @@ class Block:
         """Fold cells and crossings into whole numbers, so that trying a place costs one comparison."""
         self.whole = 0
         for column, gap in self.cells:
-            self.whole |= 1 << _GAPS * column + gap
+            self.whole |= 1 << GAPS * column + gap
         self.crossing = {}      # for each level a bit for every path in which it is crossed
         for column, level in self.crossed:
             self.crossing[level] = self.crossing.get(level, 0) | 1 << column
@@ -64,29 +64,32 @@ class Block:
                        taps=turned(self.taps), fixed=False, is_turned=not self.is_turned)
 
 
-def blocks_of(plan):
-    """Return the blocks of a plan with settled gaps, and the wires that must give up their straight line. [text]"""
-    runs_at = {stand: [] for stand in plan.stands}
-    for run in plan.runs:
+def blocks_of(scheme, kept=Kept()):
+    """Return the blocks of a scheme with settled gaps, and the wires that must give up their straight line. [text]
+
+    One does where the pieces at its ends are kept in two paths.
+    """
+    runs_at = {stand: [] for stand in scheme.stands}
+    for run in scheme.runs:
         for node in {run.upper, run.lower}:
             if isinstance(node, Stand):
                 runs_at[node].append(run)
     blocks, apart, seen = [], set(), set()
-    for stand in plan.stands:
+    for stand in scheme.stands:
         if stand not in seen:
-            # a block that cannot be built costs one wire its straight line; the plan then asks again without it
-            offsets, runs, wrong = _joined(stand, runs_at)
+            # a block that cannot be built costs one wire its straight line; the scheme is then made again without it
+            offsets, runs, wrong = _joined(stand, runs_at, kept)
             seen |= set(offsets)
-            wrong = wrong or _in_the_way(plan, offsets, runs)
+            wrong = wrong or _in_the_way(scheme, offsets, runs)
             apart |= wrong
             if not wrong:
-                blocks.append(_block(plan, offsets, runs))
-    for run in plan.runs:
+                blocks.append(_block(scheme, offsets, runs))
+    for run in scheme.runs:
         if isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
-            blocks.append(_block(plan, {}, {run: 0}))
+            blocks.append(_block(scheme, {}, {run: 0}))
     # a bar that nothing meets still needs a place to be seen
-    met = {bar for run in plan.runs for bar in (run.upper, run.lower)}
-    for bar in plan.bars:
+    met = {bar for run in scheme.runs for bar in (run.upper, run.lower)}
+    for bar in scheme.bars:
         if bar not in met:
             blocks.append(Block({bar: 0}, 1, [], [], [(0, bar.index)]))
     for number, block in enumerate(blocks):
@@ -94,7 +97,7 @@ def blocks_of(plan):
     return blocks, apart
 
 
-def _joined(stand, runs_at):
+def _joined(stand, runs_at, kept):
     """Follow straight lines from a stand: ``({stand: offset}, {run: offset}, wires that do not fit)``."""
     offsets, runs, todo = {stand: 0}, {}, [stand]
     while todo:
@@ -107,14 +110,14 @@ def _joined(stand, runs_at):
             if isinstance(other, Stand):
                 offset = column - other.slot(theirs)
                 # reached on two ways that want it in two places: this wire must bend
-                if offsets.setdefault(other, offset) != offset:
+                if offsets.setdefault(other, offset) != offset or kept.parts(here, mine, other, theirs):
                     return offsets, runs, {run.wire}
                 if other not in todo and not all(run in runs for run in runs_at[other]):
                     todo.append(other)
     return offsets, runs, set()
 
 
-def _in_the_way(plan, offsets, runs):
+def _in_the_way(scheme, offsets, runs):
     """Return a wire to take apart when two things of a block would stand in the same place."""
     claims = {}
     for stand, offset in offsets.items():
@@ -127,17 +130,17 @@ def _in_the_way(plan, offsets, runs):
     straight = [run for run in runs if run.wire and isinstance(run.upper, Stand) and isinstance(run.lower, Stand)]
     for here in claims.values():
         for (top, low), (other_top, other_low) in combinations(here, 2):
-            if not (_leads(plan, low, other_top) or _leads(plan, other_low, top)):
+            if not (_leads(scheme, low, other_top) or _leads(scheme, other_low, top)):
                 wide = [run for run in straight if run.upper.piece.width > 1 and run.lower.piece.width > 1]
                 return {(wide or straight)[0].wire}
     return set()
 
 
-def _leads(plan, upper, lower):
-    return upper is lower or (isinstance(upper, Stand) and isinstance(lower, Stand) and plan.is_above(upper, lower))
+def _leads(scheme, upper, lower):
+    return upper is lower or (isinstance(upper, Stand) and isinstance(lower, Stand) and scheme.is_above(upper, lower))
 
 
-def _block(plan, offsets, runs):
+def _block(scheme, offsets, runs):
     left = min([*offsets.values(), *runs.values()])
     right = max([*(offset + stand.piece.width - 1 for stand, offset in offsets.items()), *runs.values()])
     cells, crossed, taps = [], [], []
@@ -149,51 +152,30 @@ def _block(plan, offsets, runs):
         taps += [(column - left, node.index) for node in (run.upper, run.lower) if isinstance(node, Bar)]
     places = {**{stand: offset - left for stand, offset in offsets.items()},
               **{run: column - left for run, column in runs.items()}}
-    fixed = any(stand.piece.part == plan.arrangement.battery.name for stand in offsets)
-    return Block(places, right - left + 1, cells, crossed, taps, _side(plan, offsets), fixed)
+    fixed = any(stand.piece.part == scheme.arrangement.battery.name for stand in offsets)
+    return Block(places, right - left + 1, cells, crossed, taps, _side(scheme, offsets), fixed)
 
 
-def _side(plan, offsets):
+def _side(scheme, offsets):
     """Return ``("left" or "right", the rest of the place)`` of a lamp in the block, or nothing."""
     for stand in offsets:
         if stand.piece.symbol == "lamp":
-            words = plan.arrangement.part(stand.piece.part).place.split()
+            words = scheme.arrangement.part(stand.piece.part).place.split()
             for side in ("left", "right"):
                 if side in words:
                     return side, " ".join(word for word in words if word != side)
     return ()
 
 
-def placed(plan, blocks, before=None):
-    """Return the column of every piece (its first path) and every run, how many columns, what is turned, what clashes.
-
-    Turned is what is seen from behind; bars of one level clash where they would run into each other.
-    The battery stays on the left. The search is the same every time: no chance is in it.
-    With a sheet ``before``, only what is new or newly joined is searched a place for.
-    """
-    first = sorted(blocks, key=lambda block: not block.fixed)
-    if before:      # a sheet that is known keeps its order: only what is new looks for a place
-        _, order = _improved(plan, *order_before(plan, first, before))
-    else:
-        # two beginnings, for a search one block at a time ends in the nearest valley
-        tries = [_improved(plan, order) for order in (first, _by_neighbours(plan, first))]
-        _, order = min(tries, key=lambda found: found[0])
-    starts = _starts(order)
-    where = {node: start + column for block, start in zip(order, starts) for node, column in block.places.items()}
-    turned = {node for block in order if block.is_turned for node in block.places}
-    clashing = [(above, bar) for above, bar, _ in _clashes(plan, *_reach(order, starts))]
-    return where, max(start + block.width for block, start in zip(order, starts)), turned, clashing
-
-
-def _improved(plan, order, free=None):
-    """Change an order for the better, one block or pair of blocks at a time (or only the free ones), until nothing helps."""
-    best, left, better = _price(plan, order), _TRIALS // len(order) ** 2, True
+def improved(scheme, order):
+    """Change an order for the better, one block or pair of blocks at a time, until nothing helps."""
+    best, left, better = price_of(scheme, order), _TRIALS // len(order) ** 2, True
     while better and left > 0:
         better = False
-        for number in sorted(block.number for block in order if not block.fixed and (free is None or block.number in free)):
+        for number in sorted(block.number for block in order if not block.fixed):
             current = order
-            for trial in _neighbours(order, number, free is not None):
-                price, left = _price(plan, trial), left - 1
+            for trial in _neighbours(order, number):
+                price, left = price_of(scheme, trial), left - 1
                 if price < best - 1e-9:     # the cheapest of all its places is taken, not the first that helps
                     best, current, better = price, trial, True
                 if left <= 0:
@@ -202,15 +184,13 @@ def _improved(plan, order, free=None):
     return best, order
 
 
-def _neighbours(order, number, alone=False):
+def _neighbours(order, number):
     """Yield orders that differ in the place of one block: put elsewhere, turned, moved with the next, or exchanged."""
     here = next(index for index, block in enumerate(order) if block.number == number)
     rest, lowest = order[:here] + order[here + 1:], int(order[0].fixed)
-    for turned in _turns(order[here]):
+    for turned in turns(order[here]):
         for place in range(lowest, len(rest) + 1):
             yield rest[:place] + [turned] + rest[place:]
-    if alone:
-        return
     # two that hang together would each be dearer alone elsewhere
     pair, others = order[here:here + 2], order[:here] + order[here + 2:]
     for place in range(lowest, len(others) + 1):
@@ -219,7 +199,7 @@ def _neighbours(order, number, alone=False):
         yield order[:here] + [order[other]] + order[here + 1:other] + [order[here]] + order[other + 1:]
 
 
-def _turns(block):
+def turns(block):
     """Return a block and, where no lever would change sides, its mirror image."""
     yield block
     has_lever = any(isinstance(node, Stand) and node.piece.symbol == "lever" for node in block.places)
@@ -227,7 +207,7 @@ def _turns(block):
         yield block.mirrored()
 
 
-def _by_neighbours(plan, order):
+def by_neighbours(scheme, order):
     """Sort blocks a few times by the mean place of what they are joined to."""
     for _ in range(6):
         sums = {}
@@ -238,30 +218,30 @@ def _by_neighbours(plan, order):
         key = {}
         for index, block in enumerate(order):
             # rails reach everywhere and say nothing of where a block belongs
-            near = [centre[bar] for _, bar in block.taps if plan.bars[bar].kind not in ("supply", "ground")]
+            near = [centre[bar] for _, bar in block.taps if scheme.bars[bar].kind not in ("supply", "ground")]
             key[block] = (not block.fixed, sum(near) / len(near) if near else index, index)
         order = sorted(order, key=key.get)
     return order
 
 
-def _starts(order):
+def first_paths(order):
     """Put each block as far left as it goes without passing the one before: return their first columns."""
     taken, start, starts = 0, 0, []
     for block in order:
-        whole = block.whole << _GAPS * start
+        whole = block.whole << GAPS * start
         while taken & whole:        # one path to the right
             start += 1
-            whole <<= _GAPS
+            whole <<= GAPS
         taken |= whole
         starts.append(start)
         start += block.fixed        # nothing slips under the battery; any other block may share its path with the next
     return starts
 
 
-def _price(plan, order):
+def price_of(scheme, order, starts=None):
     """Return how ugly an order is: paths, crossings, long bars, lamps on the wrong side, supply far from the left."""
-    starts = _starts(order)
-    low, high = _reach(order, starts)
+    starts = starts or first_paths(order)
+    low, high = reach_of(order, starts)
     crossing, width, cost, sides = {}, 0, 0.0, {}
     for block, start in zip(order, starts):
         width = max(width, start + block.width)
@@ -271,17 +251,17 @@ def _price(plan, order):
         if block.side:
             sides.setdefault(block.side[1], {}).setdefault(block.side[0], []).append(start)
     for bar, first in low.items():
-        span, crossed = high[bar] - first, crossing.get(plan.bars[bar].level, 0)
+        span, crossed = high[bar] - first, crossing.get(scheme.bars[bar].level, 0)
         cost += _SPAN * span
         if crossed and span > 1:
             # the bits of the paths strictly between the bar's ends: each is a line that runs through it
             cost += _CROSSING * (crossed >> (first + 1) & (1 << (span - 1)) - 1).bit_count()
     for both in sides.values():
         cost += _WRONG_SIDE * sum(left >= right for left in both.get("left", ()) for right in both.get("right", ()))
-    return cost + _PATH * width + _CLASH * sum(by for _, _, by in _clashes(plan, low, high))
+    return cost + _PATH * width + _CLASH * sum(by for _, _, by in clashes(scheme, low, high))
 
 
-def _reach(order, starts):
+def reach_of(order, starts):
     """Return the first and the last path of every bar, by its index. [1]"""
     low, high = {}, {}
     for block, start in zip(order, starts):
@@ -293,8 +273,8 @@ def _reach(order, starts):
     return low, high
 
 
-def _clashes(plan, low, high):
+def clashes(scheme, low, high):
     """Return the pairs of bars on one level that would run into each other, and by how many paths."""
     pairs = [(above, bar, 1 + min(high[above.index] - low[bar.index], high[bar.index] - low[above.index]))
-             for above, bar in plan.shared]
+             for above, bar in scheme.shared if above.index in low and bar.index in low]
     return [pair for pair in pairs if pair[2] > 0]

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 
-from .plan import Bar, Stand
+from .scheme import Bar, Stand
 from ..letters import LINE
 from .beside import TAP
 
@@ -11,17 +11,17 @@ ROOM = 9                     # between a bar and the first thing beside it [px]
 
 
 class Gaps:
-    """The gaps of a plan, filled.
+    """The gaps of a scheme, filled.
 
     ``tops`` gives for every stand, and for every run its label, how far below
     the bar above they start; ``heights`` the height of every gap. [px]
     """
 
-    def __init__(self, plan):
-        self.plan = plan
-        self.count = max([bar.level for bar in plan.bars] + [1])
+    def __init__(self, scheme, level_ys=None):
+        self.scheme = scheme
+        self.count = max([bar.level for bar in scheme.bars] + [1])
         self.runs_above, self.runs_below = defaultdict(list), defaultdict(list)
-        for run in plan.runs:
+        for run in scheme.runs:
             self.runs_above[run.lower].append(run)
             self.runs_below[run.upper].append(run)
         self.order = self._from_the_top()
@@ -29,6 +29,10 @@ class Gaps:
         self._first_guess()
         self._improve()
         self.heights = [self._height(gap) for gap in range(self.count)]
+        y = level_ys[0] if level_ys else 0.0
+        for gap in range(self.count if level_ys else 0):      # no line higher than it is kept
+            self.heights[gap] = max(self.heights[gap], level_ys.get(gap + 1, 0.0) - y)
+            y += self.heights[gap]
         self.tops = {}
         for gap in range(self.count):
             self._settle(gap)
@@ -43,27 +47,27 @@ class Gaps:
                     if isinstance(run.upper, Stand):
                         visit(run.upper)
                 order.append(stand)
-        for stand in self.plan.stands:
+        for stand in self.scheme.stands:
             visit(stand)
         return order
 
     def _range(self, stand):
         """Return the highest and the lowest gap a stand may take with all others where they are."""
-        first = [run.upper.foot for run in self.runs_above[stand]]
-        last = [run.lower.head for run in self.runs_below[stand]]
+        first = [run.upper.foot for run in self.runs_above[stand]] + ([stand.roof.foot] if stand.roof else [])
+        last = [run.lower.head for run in self.runs_below[stand]] + ([stand.floor.head] if stand.floor else [])
         return max(first, default=0), min(last, default=self.count - 1)
 
     def _first_guess(self):
         for stand in self.order:
-            first = [run.upper.foot for run in self.runs_above[stand]]
+            first = [run.upper.foot for run in self.runs_above[stand]] + ([stand.roof.foot] if stand.roof else [])
             stand.gap = max(first) if first else self._range_up(stand)
             if stand.piece.is_load or any(run.upper in self.late for run in self.runs_above[stand]):
                 self.late.add(stand)
         for stand in reversed(self.order):
-            if stand in self.late:
+            if stand in self.late and not stand.roof:
                 first, last = self._range(stand)
                 stand.gap = max(first, last)
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             self._keep_label(run)
 
     def _range_up(self, stand):
@@ -83,7 +87,7 @@ class Gaps:
             better = False
             for stand in self.order:
                 better |= self._try_stand(stand)
-            for run in self.plan.runs:
+            for run in self.scheme.runs:
                 better |= self._try_label(run)
             if not better:
                 break
@@ -93,7 +97,7 @@ class Gaps:
         cost = sum(self._height(gap) for gap in gaps)
         if stand:
             first, last = self._range(stand)
-            cost += 1.5 * (last - stand.gap if stand in self.late else stand.gap - first)
+            cost += 1.5 * (last - stand.gap if stand in self.late and not stand.roof else stand.gap - first)
         return cost + sum(0.2 * (run.label_gap - run.gaps[0]) for run in runs if run.wire)
 
     def _try_stand(self, stand):
@@ -129,6 +133,10 @@ class Gaps:
         run.label_gap = keep
         return keep != start
 
+    def _drop(self, stand):
+        """Return how far down its gap a piece is kept; 0 where it is new or has come into another gap. [px]"""
+        return stand.drop if stand.roof and stand.roof.foot == stand.gap else 0.0
+
     def room_of(self, run, gap):
         """Return the height a run needs in a gap: its label on the right, terminal numbers on the left. [px]"""
         above = TAP if isinstance(run.upper, Bar) and run.upper.level == gap and is_numbered(run.upper) else 0
@@ -137,12 +145,12 @@ class Gaps:
 
     def _height(self, gap):
         ends, tallest = {}, 0.0
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             if run.upper.foot <= gap <= run.lower.head and gap not in (run.upper.gap, run.lower.gap):
                 tallest = max(tallest, self.room_of(run, gap))
         for stand in self.order:
             if stand.gap == gap:
-                top = 0.0
+                top = max(0.0, self._drop(stand) - ROOM)
                 for run in self.runs_above[stand]:
                     top = max(top, ends.get(run.upper, 0.0) + self.room_of(run, gap))
                 end = ends[stand] = top + stand.tall
@@ -156,14 +164,14 @@ class Gaps:
         floor = self.heights[gap] - ROOM
         here = [stand for stand in self.order if stand.gap == gap]
         for stand in here:
-            self.tops[stand] = max((self._end(run.upper, gap) + self.room_of(run, gap)
-                                    for run in self.runs_above[stand]), default=ROOM)
+            self.tops[stand] = max(self._drop(stand), max((self._end(run.upper, gap) + self.room_of(run, gap)
+                                                           for run in self.runs_above[stand]), default=ROOM))
         for stand in reversed(here):
-            if stand in self.late:
+            if stand in self.late and not self._drop(stand):
                 low = min(((self.tops[run.lower] if run.lower.gap == gap else floor) - self.room_of(run, gap)
                            for run in self.runs_below[stand]), default=floor)
                 self.tops[stand] = low - stand.tall
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             if run.label_gap == gap:
                 if run.lower.gap == gap and run.lower in self.late and run.upper.gap != gap:
                     self.tops[run] = self.tops[run.lower] - LABEL

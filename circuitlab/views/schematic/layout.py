@@ -2,29 +2,33 @@
 
 from dataclasses import replace
 from functools import lru_cache
+from math import ceil
 
+from ...arrangements.plan import STEP
 from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen
 from ..letters import NAME, SMALL, Label, text_width
 from ..style import rail_words
 from .beside import height_of, sides_of
-from .columns import blocks_of, placed
+from .columns import blocks_of
 from .gaps import Gaps
+from .keeping import Kept
 from .levels import give_levels, share_levels, twins_of
 from .links import linked
-from .plan import Bar, plan_of
+from .placing import placed
+from .scheme import Bar, scheme_of
 from .sheet import Line, Metal, Sheet, Symbol
-from .spacing import Spacing
+from .spacing import HEAD, Spacing
 
+_AFRESH = 3                  # how often a sheet is made from its own places, until it keeps them
 LEAST_WIDTH = 260            # so that the key finds room [px]
 LONGEST_TITLE = 460          # for which a sheet is made wider [px]
 STUB = 6                     # a rail or splice with one wire or none still shows as a short line [px]
 TAPPED = 2                   # how far from the middle of a bar a wire meets it, so that above and below differ [px]
 
 
-@lru_cache(maxsize=64)
 def lay_out(arrangement, like=None):
-    """Return the sheet of an arrangement: the same one every time.
+    """Return the sheet of an arrangement: the same one every time, what its plan knows in its paths.
 
     What a slider or a held part changes is not on the sheet, so it needs no new one.
 
@@ -32,33 +36,58 @@ def lay_out(arrangement, like=None):
     ----------
     arrangement : Arrangement
     like : Sheet, optional
-        The sheet before a change: what is the same keeps its order, and only what the change meets looks for a place.
+        The sheet before a change: what is on it stays as well, where the plan does not know better.
 
     Returns
     -------
     Sheet
     """
-    seen = as_seen(arrangement)
-    return like if like and like.arrangement == seen else laid_out(seen, like)
+    return _kept(arrangement, arrangement.plan, like)
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, like=None):
-    """Place everything on a sheet, as like another as the change between them allows."""
-    apart, single = set(), set()
+def _kept(arrangement, plan, like):
+    """Return the sheet of an arrangement; equal ones may differ in what their plans know."""
+    seen = as_seen(arrangement)
+    spots = plan.beside(like.spots if like else ()).of(seen).schematic
+    return like if like and like.arrangement == seen and set(spots) == set(like.spots) else laid_out(seen, spots)
+
+
+@lru_cache(maxsize=64)
+def laid_out(arrangement, spots=()):
+    """Place everything on a sheet, what has a spot there.
+
+    It is made from its own places once more, so that a sheet is the one that its own plan gives again.
+    """
+    sheet = _placed(arrangement, spots)
+    for _ in range(_AFRESH):
+        spots, before = sheet.spots, spots
+        if set(spots) == set(before):
+            break
+        sheet = _placed(arrangement, spots)
+    return sheet
+
+
+def _placed(arrangement, spots):
+    """Place everything on a sheet once; what is new goes beyond all that is kept where it would move any of it aside."""
+    apart, single, beyond = set(), set(), False
     while True:
-        plan = plan_of(arrangement, apart)
-        give_levels(plan)
-        _measure(plan)
-        share_levels(plan, [twins for twins in twins_of(plan) if _names(twins) not in single])
-        gaps = Gaps(plan)
-        blocks, more = blocks_of(plan)
+        kept = Kept(spots, beyond)
+        scheme = scheme_of(arrangement, apart, kept)
+        give_levels(scheme)
+        _measure(scheme)
+        share_levels(scheme, [twins for twins in twins_of(scheme) if _names(twins) not in single])
+        gaps = Gaps(scheme, {0: MARGIN + HEAD} | {bar.level: kept.tops[bar.key] for bar in scheme.bars if bar.key in kept.tops})
+        blocks, more = blocks_of(scheme, kept)
         if more:
             apart |= more
             continue
-        columns, count, mirrored, clashing = placed(plan, blocks, like)
+        columns, count, mirrored, clashing = placed(scheme, blocks, kept)
         if not clashing:
-            return _Draft(arrangement, plan, gaps, columns, count, mirrored).sheet()
+            draft = _Draft(arrangement, scheme, gaps, columns, count, mirrored, kept.middles)
+            if beyond or all(x <= ceil(middle) for x, middle in zip(draft.x, kept.middles)):
+                return draft.sheet()
+            beyond = True
         single |= set(map(_names, clashing))
 
 
@@ -66,12 +95,12 @@ def _names(twins):
     return tuple(bar.key for bar in twins)
 
 
-def _measure(plan):
+def _measure(scheme):
     """Give every stand its height."""
-    parts = [stand.piece.part for stand in plan.stands]
-    for stand in plan.stands:
-        stand.tall = height_of(stand, plan.arrangement, parts.count(stand.piece.part) > 1)
-    lamps = [stand for stand in plan.stands if stand.piece.symbol == "lamp"]
+    parts = [stand.piece.part for stand in scheme.stands]
+    for stand in scheme.stands:
+        stand.tall = height_of(stand, scheme.arrangement, parts.count(stand.piece.part) > 1)
+    lamps = [stand for stand in scheme.stands if stand.piece.symbol == "lamp"]
     for lamp in lamps:
         lamp.tall = max(stand.tall for stand in lamps)
 
@@ -80,9 +109,9 @@ class _Draft(Spacing):
     """Spaced out; makes the records of the sheet."""
 
     def sheet(self):
-        labels = [label for stand in self.plan.stands for label in self._piece_labels(stand)]
-        labels += [label for run in self.plan.runs for label in self._run_labels(run)]
-        labels += [label for bar in self.plan.bars for label in self._bar_labels(bar)]
+        labels = [label for stand in self.scheme.stands for label in self._piece_labels(stand)]
+        labels += [label for run in self.scheme.runs for label in self._run_labels(run)]
+        labels += [label for bar in self.scheme.bars for label in self._bar_labels(bar)]
         title = min(text_width(self.arrangement.title, NAME, True), LONGEST_TITLE) + MARGIN
         width = round(max([self.right, LEAST_WIDTH, title] + [label.box[2] for label in labels]) + MARGIN, 1)
         labels.append(title_label(self.arrangement.title, width))
@@ -90,13 +119,27 @@ class _Draft(Spacing):
         labels += [Label(str(number), round(x - text_width(str(number), SMALL) / 2, 1), y, SMALL, "sheet", "path")
                    for number, x in enumerate(self.x, 1)]
         wires = tuple(self._line(wire) for wire in self.arrangement.wires)
-        metals = tuple(self._metal(bar) for bar in self.plan.bars if bar.kind != "lane")
-        symbols = linked(tuple(map(self._symbol, self.plan.stands)), labels,
+        metals = tuple(self._metal(bar) for bar in self.scheme.bars if bar.kind != "lane")
+        symbols = linked(tuple(map(self._symbol, self.scheme.stands)), labels,
                          [line for own in wires + metals for line in own.lines])
         key, y = self._key(width, y + 22, any(symbol.link for symbol in symbols))
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
         return Sheet(self.arrangement, width, round(y + MARGIN, 1), symbols, wires, metals, tuple(labels), key,
-                     {stand.piece.key: self.path_of(stand) for stand in self.plan.stands}, tuple(self.x))
+                     {stand.piece.key: self.path_of(stand) for stand in self.scheme.stands}, tuple(self.x), self._spots())
+
+    def _spots(self):
+        """Return where every piece, bare bar and wire with a path to itself stands, as a plan has it."""
+        spots = {stand.piece.key: [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
+                 for stand in self.scheme.stands}
+        for run in self.scheme.runs:
+            if run.wire and isinstance(run.upper, Bar) and isinstance(run.lower, Bar):
+                spots.setdefault(run.wire, []).append(self.column[run])
+        tops = {stand.key: self.stand_y(stand) for stand in self.scheme.stands}
+        for bar in self.scheme.bars:
+            spots[bar.key], tops[bar.key] = [self.column[bar]] if bar in self.column else [], self.level_y[bar.level]
+        turned = {stand.key for stand in self.scheme.stands if not stand.near_up}
+        return tuple((key, tuple(round(self.x[column] / STEP, 2) for column in columns), round(tops.get(key, 0) / STEP, 2),
+                      key in turned) for key, columns in spots.items())
 
     def _key(self, width, y, has_links):
         """Return the key below the paths, ``(sample, text, x, y)`` one by one, and where it ends."""
@@ -139,31 +182,31 @@ class _Draft(Spacing):
         y, xs = self.level_y[bar.level], [self.x[column] for column in self.span[bar]]
         stub = STUB if min(xs) == max(xs) and bar.kind != "terminal" else 0
         lines, taps = [(min(xs) - stub, y, max(xs) + stub, y)], []
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             for node, terminal in ((run.upper, run.upper_terminal), (run.lower, run.lower_terminal)):
                 if node is bar and run.wire:
                     taps.append((self.x[self.column[run]], self._tap_y(run, node), terminal))
         for run in self._metal_runs(bar):
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)
             lines.append((x, round(top, 1), x, round(low, 1)))
-        for lane in self.plan.bars:
+        for lane in self.scheme.bars:
             if lane.kind == "lane" and lane.owner == bar.key:
                 xs = [self.x[column] for column in self.span[lane]]
                 lines.append((min(xs), self.level_y[lane.level], max(xs), self.level_y[lane.level]))
-        terminals = tuple(terminal for terminal, own in self.plan.bar_of.items() if own is bar)
+        terminals = tuple(terminal for terminal, own in self.scheme.bar_of.items() if own is bar)
         return Metal(bar.key, bar.kind, bar.owner, terminals, tuple(lines), tuple(dict.fromkeys(taps)))
 
     def _tap_y(self, run, bar):
         return round(self.level_y[bar.level] + (TAPPED if bar is run.upper else -TAPPED), 1)
 
     def _metal_runs(self, bar):
-        return [run for run in self.plan.runs if not run.wire and bar.key in (
+        return [run for run in self.scheme.runs if not run.wire and bar.key in (
             run.upper_terminal, run.lower_terminal, getattr(run.upper, "owner", ""), getattr(run.lower, "owner", ""))]
 
     def _line(self, wire):
         """Put the stretches of a wire in order, from its start to its end."""
-        left = [run for run in self.plan.runs if run.wire == wire.name]
-        lanes = [bar for bar in self.plan.bars if bar.kind == "lane" and bar.owner == wire.name]
+        left = [run for run in self.scheme.runs if run.wire == wire.name]
+        lanes = [bar for bar in self.scheme.bars if bar.kind == "lane" and bar.owner == wire.name]
         at, points = {}, []
         for run in left:
             x, (top, low) = self.x[self.column[run]], self.ends_y(run)

@@ -68,7 +68,7 @@ class Line:
 
 @dataclass(frozen=True, eq=False)
 class Sheet:
-    """Everything on the sheet, ready to be filled with an operating point."""
+    """Everything on the sheet, ready to be filled with an operating point; ``spots`` as a plan has them."""
 
     arrangement: object
     width: float
@@ -80,3 +80,4 @@ class Sheet:
     key: tuple
     paths: dict
     columns: tuple
+    spots: tuple = ()

@@ -6,10 +6,10 @@ from math import ceil
 
 from ..edges import MARGIN
 from ..letters import LINE, NAME, shortened, text_width
-from ..style import ground_words
+from ..style import ground_words, question_mark
 from .beside import TAP, sides_of, texts_of
 from .gaps import LABEL, is_numbered
-from .plan import Bar, Stand
+from .scheme import Bar, Stand
 
 HEAD = 38                    # above the first bar: title and the rail's name [px]
 LEAST_PITCH = 22             # between two paths, for their numbers [px]
@@ -19,26 +19,26 @@ LONGEST = 92                 # of a wire's label [px]
 
 
 class Spacing:
-    """A plan on its way to a sheet: levels become heights, columns become places from left to right."""
+    """A scheme on its way to a sheet: levels become heights, columns become places from left to right."""
 
-    def __init__(self, arrangement, plan, gaps, columns, count, mirrored):
-        self.arrangement, self.plan, self.gaps = arrangement, plan, gaps
-        self.column, self.count, self.mirrored = columns, count, mirrored
+    def __init__(self, arrangement, scheme, gaps, columns, count, mirrored, middles=()):
+        self.arrangement, self.scheme, self.gaps = arrangement, scheme, gaps
+        self.column, self.count, self.mirrored, self.middles = columns, count, mirrored, middles
         self.level_y = [MARGIN + HEAD]
         for height in gaps.heights:
             self.level_y.append(self.level_y[-1] + height)
         self.span = defaultdict(list)
-        for run in plan.runs:
+        for run in scheme.runs:
             self.span[run.upper].append(columns[run])
             self.span[run.lower].append(columns[run])
-        for bar in plan.bars:
+        for bar in scheme.bars:
             self.span[bar] = self.span[bar] or [columns.get(bar, 0)]
-        self.texts = {stand: texts_of(stand, arrangement, self._see(stand), stand in mirrored) for stand in plan.stands}
+        self.texts = {stand: texts_of(stand, arrangement, self._see(stand), stand in mirrored) for stand in scheme.stands}
         self.x = self._spread()
 
     def _see(self, stand):
         """Tell where the other pieces of a part are: ``→ 4, 7``."""
-        others = sorted({self.path_of(other) for other in self.plan.stands
+        others = sorted({self.path_of(other) for other in self.scheme.stands
                          if other.piece.part == stand.piece.part and other is not stand})
         return "\N{RIGHTWARDS ARROW} " + ", ".join(map(str, others)) if others else ""
 
@@ -66,18 +66,19 @@ class Spacing:
         return top, low
 
     def _spread(self):
-        """Return the x of every column: as near together as what stands in them allows. [px]"""
+        """Return the x of every column: as near together as what stands in them allows, none left of where it is kept. [px]"""
         boxes, apart, x = self._boxes(), defaultdict(list), []      # apart: how far a column is from others on its left
         for one, two in permutations(boxes, 2):
             (_, _, last, reach, top, low, owner), (first, back, _, _, other_top, other_low, other) = one, two
             if last < first and owner is not other and top < other_low and other_top < low:
                 apart[first].append((last, reach + back + APART))
-        for stand in self.plan.stands:
+        for stand in self.scheme.stands:
             columns = sorted({self._slot_column(stand, slot) for slot in range(stand.piece.width)})
             for left, right in zip(columns, columns[1:]):
                 apart[right].append((left, stand.piece.shape.pitch))
         for column in range(self.count):
             least = [MARGIN, *(before + LEAST_PITCH for before in x[-1:])]
+            least += self.middles[column:column + 1]
             least += [x[left] + room for left, room in apart[column]]
             least += [MARGIN + back for first, back, *_ in boxes if first == column]
             x.append(ceil(max(least)))      # whole pixels keep thin lines sharp
@@ -87,7 +88,7 @@ class Spacing:
     def _boxes(self):
         """Return all that needs room: (first column, reach left of it, last column, reach right, top, low, owner)."""
         boxes = []
-        for stand in self.plan.stands:
+        for stand in self.scheme.stands:
             top = self.stand_y(stand)
             columns = [self._slot_column(stand, slot) for slot in range(stand.piece.width)]
             left, right = sides_of(stand.piece)
@@ -95,7 +96,7 @@ class Spacing:
             for slot, text in self.texts[stand]:
                 column, (left, _, right, _) = self._slot_column(stand, slot), text.box
                 boxes.append((column, -left, column, right, top + text.y, top + text.y + LINE, stand))
-        for run in self.plan.runs:
+        for run in self.scheme.runs:
             column, (top, low) = self.column[run], self.ends_y(run)
             boxes.append((column, 3, column, 3, top, low, run))
             if run.label_gap >= 0 and self._labelled(run):
@@ -103,7 +104,7 @@ class Spacing:
                 boxes.append((column, -5, column, 5 + text_width(self._wire_text(run)), y, y + LABEL, run))
             for y, text in self._tap_numbers(run):
                 boxes.append((column, 9 + text_width(text), column, -5, y, y + TAP, run))
-        for bar in self.plan.bars:
+        for bar in self.scheme.bars:
             y, columns = self.level_y[bar.level], self.span[bar]
             boxes.append((min(columns), 7, max(columns), 7, y - 4, y + 4, bar))
             if self._named_beside(bar):
@@ -116,11 +117,11 @@ class Spacing:
         def reach(other):
             return isinstance(other.upper, Stand) or isinstance(other.lower, Stand), len(other.gaps)
 
-        return bool(run.wire) and run is max((other for other in self.plan.runs if other.wire == run.wire), key=reach)
+        return bool(run.wire) and run is max((other for other in self.scheme.runs if other.wire == run.wire), key=reach)
 
     def _wire_text(self, run):
         wire = self.arrangement.part(run.wire)
-        return shortened(f"{shortened(wire.name, LONGEST - 34)} {wire.colour}".strip(), LONGEST)
+        return shortened(f"{shortened(wire.name, LONGEST - 34)}{question_mark(wire.name, self.arrangement)} {wire.colour}".strip(), LONGEST)
 
     def _named_beside(self, bar):
         """Tell whether a bar has its name on its left: a splice, or a chassis that another one lies below. [yes/no]"""

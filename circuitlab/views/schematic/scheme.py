@@ -1,4 +1,4 @@
-"""The plan of a sheet: bars from plus to ground, pieces in the gaps between, runs of wire from one to the next.
+"""The scheme of a sheet: bars from plus to ground, pieces in the gaps between, runs of wire from one to the next.
 
 A *bar* is a horizontal line: a rail, a splice, a terminal that carries several
 wires, or a *lane*, the turn a wire makes where its two ends cannot face each
@@ -47,6 +47,13 @@ class Stand:
     height: float
     gap: int = 0
     tall: float = 0.0
+    roof: object = None       # the bars between which it is kept, and how far below the upper one [px]
+    floor: object = None
+    drop: float = 0.0
+
+    @property
+    def key(self):
+        return self.piece.key
 
     @property
     def foot(self):
@@ -80,13 +87,17 @@ class Run:
     label_gap: int = -1
 
     @property
+    def key(self):
+        return self.wire
+
+    @property
     def gaps(self):
         """The gaps it passes through, from the top. [1]"""
         return range(self.upper.foot, self.lower.head + 1)
 
 
 @dataclass
-class Plan:
+class Scheme:
     """Bars by level, stands, runs, and the bar of every terminal that has one."""
 
     arrangement: object
@@ -124,32 +135,38 @@ class Plan:
         return node
 
 
-def plan_of(arrangement, apart=()):
-    """Return the plan of an arrangement.
+def scheme_of(arrangement, apart=(), kept=None):
+    """Return the scheme of an arrangement.
 
     Parameters
     ----------
     arrangement : Arrangement
     apart : set of str
         Wires between two pieces that must take a lane instead of one straight line. [text]
+    kept : Kept, optional
+        What stands where a plan has it.
     """
-    plan = Plan(arrangement)
+    scheme = Scheme(arrangement)
     height = heights(arrangement)
     for piece in (piece for part in arrangement.parts for piece in face_of(part).pieces(part, arrangement)):
-        plan.add(_on_its_feet(arrangement, piece, height))
-    for stand in plan.stands:
+        stand = scheme.add(_on_its_feet(arrangement, piece, height))
+        if kept and stand.key in kept.tops:
+            stand.near_up = stand.key not in kept.turned
+    for stand in scheme.stands:
         for terminal in stand.piece.terminals:
-            plan.stand_of.setdefault(terminal, []).append(stand)
-    _make_bars(plan, height)
-    _order_rails(plan, [*plan.stands, *plan.bars])
-    for terminal, stands in plan.stand_of.items():
-        if terminal in plan.bar_of:
+            scheme.stand_of.setdefault(terminal, []).append(stand)
+    _make_bars(scheme, height)
+    if kept:
+        kept.settle(scheme)
+    _order_rails(scheme, [*scheme.stands, *scheme.bars])
+    for terminal, stands in scheme.stand_of.items():
+        if terminal in scheme.bar_of:
             for stand in stands:
-                _join(plan, "", terminal, terminal, stand, plan.bar_of[terminal], apart)
+                _join(scheme, "", terminal, terminal, stand, scheme.bar_of[terminal], apart)
     for wire in sorted(arrangement.wires, key=lambda wire: -max(height[wire.start], height[wire.end])):
-        first, second = (plan.bar_of.get(end) or plan.stand_of[end][0] for end in wire.terminals)
-        _join(plan, wire.name, wire.start, wire.end, first, second, apart)
-    return plan
+        first, second = (scheme.bar_of.get(end) or scheme.stand_of[end][0] for end in wire.terminals)
+        _join(scheme, wire.name, wire.start, wire.end, first, second, apart)
+    return scheme
 
 
 def _on_its_feet(arrangement, piece, height):
@@ -167,69 +184,69 @@ def _on_its_feet(arrangement, piece, height):
     return Stand(piece, near_up, (near + far) / 2)
 
 
-def _make_bars(plan, height):
-    arrangement = plan.arrangement
+def _make_bars(scheme, height):
+    arrangement = scheme.arrangement
     grounds = [part for part in arrangement.parts if part.kind == "chassis"]
     zero, live = arrangement.poles
     for part in arrangement.parts:
         ends = [f"{part.name}:{terminal}" for terminal in part.terminals]
         if part.is_metal:
             kind = "ground" if part in grounds else "splice"
-            bar = plan.add(Bar(part.name, kind, part.name, sum(height[end] for end in ends) / len(ends)))
-            plan.bar_of.update((end, bar) for end in ends)
+            bar = scheme.add(Bar(part.name, kind, part.name, sum(height[end] for end in ends) / len(ends)))
+            scheme.bar_of.update((end, bar) for end in ends)
             continue
         for end in ends:
-            pins, wires = len(plan.stand_of[end]), len(arrangement.wires_at[end])
+            pins, wires = len(scheme.stand_of[end]), len(arrangement.wires_at[end])
             rail = end == live or (end == zero and not grounds)
             if pins + wires > 2 or pins > 1 or rail:
                 kind = "supply" if end == live else "ground" if rail else "terminal"
-                plan.bar_of[end] = plan.add(Bar(end, kind, part.name, height[end]))
+                scheme.bar_of[end] = scheme.add(Bar(end, kind, part.name, height[end]))
 
 
-def _order_rails(plan, nodes):
+def _order_rails(scheme, nodes):
     """Ask for nodes below the supply and above every ground."""
-    ground = [bar for bar in plan.bars if bar.kind == "ground"]
+    ground = [bar for bar in scheme.bars if bar.kind == "ground"]
     for node in nodes:
-        for rail in plan.bars:
+        for rail in scheme.bars:
             if rail.kind == "supply" and node is not rail:
-                plan.order(rail, node)
+                scheme.order(rail, node)
             elif rail in ground and node not in ground:
-                plan.order(node, rail)
+                scheme.order(node, rail)
 
 
-def _join(plan, wire, start, end, first, second, apart):
+def _join(scheme, wire, start, end, first, second, apart):
     """Lay one wire (or the metal of one terminal) as runs, with lanes where its ends do not face each other."""
     if isinstance(first, Bar) and isinstance(second, Bar):
         if first is second:
-            lane = _lane(plan, wire, first.height)
+            lane = _lane(scheme, wire, first.height)
             if first.kind != "supply":
-                plan.order(lane, first)
-            plan.runs += [Run(wire, lane, first, "", start), Run(wire, lane, second, "", end)]
+                scheme.order(lane, first)
+            scheme.runs += [Run(wire, lane, first, "", start), Run(wire, lane, second, "", end)]
         else:
-            plan.runs.append(Run(wire, first, second, start, end))      # which is the upper one, levels will tell
+            scheme.runs.append(Run(wire, first, second, start, end))      # which is the upper one, levels will tell
         return
     if isinstance(first, Bar) or (isinstance(second, Stand) and end in second.down and start in first.up):
         start, end, first, second = end, start, second, first
     down = start in first.down            # first is a stand
     faces = isinstance(second, Bar) or down and end in second.up and wire not in apart
-    if faces and plan.order(*((first, second) if down else (second, first))):
-        plan.runs.append(_run(wire, first, second, start, end, down))
+    if faces and scheme.order(*((first, second) if down else (second, first))):
+        scheme.runs.append(_run(wire, first, second, start, end, down))
     else:
-        _join(plan, wire, "", end, _turn(plan, wire, start, first), second, apart)
+        _join(scheme, wire, "", end, _turn(scheme, wire, start, first), second, apart)
 
 
-def _lane(plan, wire, height):
-    number = sum(bar.kind == "lane" and bar.owner == wire for bar in plan.bars)
-    return plan.add(Bar(f"{wire} lane {number + 1}", "lane", wire, height))
+def _lane(scheme, wire, height):
+    number = sum(bar.kind == "lane" and bar.owner == wire for bar in scheme.bars)
+    return scheme.add(Bar(f"{wire} lane {number + 1}", "lane", wire, height))
 
 
-def _turn(plan, wire, terminal, stand):
+def _turn(scheme, wire, terminal, stand):
     """Give a piece's terminal a private lane right beside it, and return the lane."""
     down = terminal in stand.down
-    lane = _lane(plan, wire or terminal, stand.height + (-0.001 if down else 0.001))
-    plan.order(*((stand, lane) if down else (lane, stand)))
-    plan.runs.append(_run(wire, stand, lane, terminal, "", down))
-    _order_rails(plan, [lane])
+    lane = _lane(scheme, wire or terminal, stand.height + (-0.001 if down else 0.001))
+    scheme.order(*((stand, lane) if down else (lane, stand)))
+    scheme.runs.append(_run(wire, stand, lane, terminal, "", down))
+    _order_rails(scheme, [lane])
     return lane
 
 

@@ -1,0 +1,214 @@
+"""The plan: where parts stand in the two drawings. It is kept beside the circuit and is no part of it.
+
+Two arrangements that differ in their plans alone are equal: no current, proof or
+fault asks where a part is drawn. Places are counted in steps of 10 px of the
+drawing at its natural size, some 2.6 mm on paper.
+"""
+
+from dataclasses import dataclass, replace
+
+from ..ground.errors import ArrangementError, FileError, shown, unknown_name
+from ..ground.limits import MOST_PLACE
+from ..parts import Wire
+from ..parts.making import Maker
+from .sentences import as_typed, quoted
+
+STEP = 10                    # of a plan, in the drawing [px]
+TURNED = "turned"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where things stand, in steps of 10 px.
+
+    Parameters
+    ----------
+    attached : tuple of (str, float, float, bool)
+        A part, how far right the middle of its block is and how far down its first row, counted from the left and the
+        top of what the drawing's blocks may take, and whether it stands on its head. [text, step, step, yes/no]
+    schematic : tuple of (str, tuple of float, float, bool)
+        A piece (``K1``, ``K1.coil``), a level line of metal (``X2``, ``E1:1``), or a wire that has a path to itself: how far
+        right each of its paths is, none for a line, how far down it begins, and whether it is upside down.
+        [text, step, step, yes/no]
+
+    Raises
+    ------
+    ArrangementError
+        For a place that is no number, or off the sheet.
+
+    >>> Plan(attached=[("K1", 4, 2, False)]).attached
+    (('K1', 4.0, 2.0, False),)
+    """
+
+    attached: tuple = ()
+    schematic: tuple = ()
+
+    def __post_init__(self):
+        attached = tuple((name, _step(name, x), _step(name, y), bool(turned)) for name, x, y, turned in self.attached)
+        object.__setattr__(self, "attached", attached)
+        object.__setattr__(self, "schematic", tuple((key, tuple(_step(key, x) for x in xs), _step(key, y), bool(turned))
+                                                    for key, xs, y, turned in self.schematic))
+
+    def __bool__(self):
+        return bool(self.attached or self.schematic)
+
+    def beside(self, schematic=(), attached=()):
+        """Return it with what stood elsewhere and it does not know."""
+        return Plan(_more(self.attached, attached), _more(self.schematic, schematic))
+
+    def renamed(self, names):
+        """Return it with parts and wires under other names, ``{old: new}``."""
+        def now(key):
+            owner = next((owner for owner in _owners(key) if owner in names), None)
+            return key if owner is None else names[owner] + key[len(owner):]
+
+        return Plan([(now(name), *rest) for name, *rest in self.attached], [(now(key), *rest) for key, *rest in self.schematic])
+
+    def of(self, arrangement):
+        """Return it in the arrangement's order and without what the arrangement does not have (any more).
+
+        Raises
+        ------
+        ArrangementError
+            For two parts at one place.
+        """
+        names, taken = arrangement.by_name, {}
+        order = {part.name: number for number, part in enumerate(arrangement.parts)}
+        attached = sorted((spot for spot in self.attached if spot[0] in order), key=lambda spot: order[spot[0]])
+        for name, *spot, _ in attached:
+            if taken.setdefault(tuple(spot), name) != name:
+                raise ArrangementError(f"the plan has '{taken[tuple(spot)]}' and '{name}' at one place, {spot[0]:g} {spot[1]:g}. "
+                                       "Give one of them another.", part=name)
+        paths = [path for path in self.schematic if any(owner in names for owner in _owners(path[0]))]
+        return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])))
+
+
+@dataclass(frozen=True)
+class MovePart(metaclass=Maker):
+    """Make a part stand elsewhere in the attached drawing; nothing of the circuit changes.
+
+    What has no plan yet gets one first, of how it is drawn, so that nothing else moves. The drawing takes the nearest
+    place in a column of blocks, and what would lie under the part goes down.
+
+    Parameters
+    ----------
+    part : str
+        Its name. [text]
+    x, y : float
+        How far right and how far down, 0 to 2000. [steps of 10 px]
+
+    >>> print(MovePart("K1", 4, 2.5))
+    stand K1 at 4 2.5
+    """
+
+    part: str
+    x: float
+    y: float
+
+    def __post_init__(self):
+        for field in ("x", "y"):
+            object.__setattr__(self, field, _step(self.part, getattr(self, field)))
+
+    def __str__(self):
+        return f"stand {quoted(self.part)} at {self.x:.12g} {self.y:.12g}"
+
+    def apply(self, arrangement):
+        part = arrangement.part(self.part)
+        if isinstance(part, Wire):
+            raise ArrangementError(f"'{self.part}' is a wire, which lies where its ends are. Only a part can be stood elsewhere.",
+                                   part=self.part)
+        plan = arrangement.plan if arrangement.plan.attached else arrangement.planned().plan
+        others = tuple(spot for spot in plan.attached if spot[0] != self.part)
+        turned = any(spot[3] for spot in plan.attached if spot[0] == self.part)
+        return replace(arrangement, plan=replace(plan, attached=(*others, (self.part, self.x, self.y, turned))))
+
+
+def _more(known, others):
+    names, taken = {spot[0] for spot in known}, {spot[1:3] for spot in known}
+    return (*known, *(spot for spot in others if spot[0] not in names and (spot[1:3] not in taken or not spot[1])))
+
+
+def _owners(key):
+    """Yield what a piece, a line or a lane may belong to: ``K1.second.contact``, ``E1:1``, ``W7 lane 1``. [text]"""
+    yield from (key.rsplit(".", more)[0] for more in range(3))
+    yield key.partition(":")[0]
+    yield key.rpartition(" lane ")[0].partition(":")[0]
+
+
+def read_stand(name, *steps):
+    """Return the change that ``stand K1 at 4 2`` asks for, from its name and its two numbers."""
+    return MovePart(name, *(_number(name, as_typed(step)) for step in steps))
+
+
+def _number(name, text):
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise ArrangementError(f"{shown(text)} is no number, so '{name}' cannot stand there. Write how far right and how far "
+                               f"down in steps of 10 px, such as: stand {quoted(name)} at 4 2.", part=name) from None
+
+
+def _step(name, value):
+    """Return a place on the sheet as it is kept, to a tenth of a px, or raise with what it may be. [step]"""
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or value != value:
+        raise ArrangementError(f"the place of {shown(name)} in the plan must be numbers, got {shown(value)}. Write how far right and "
+                               "how far down in steps of 10 px, such as 4 2.", part=name)
+    if not 0 <= value <= MOST_PLACE:
+        raise ArrangementError(f"{shown(name)} would stand off the sheet, at {shown(value)}. Write how far right and how far down, each "
+                               f"0 to {MOST_PLACE} steps of 10 px.", part=name)
+    return round(float(value), 2)
+
+
+# ------------------------------------------------------------------ in the text file
+
+def read_plan(data, where):
+    """Return the plan in what a file says under ``plan``.
+
+    Raises
+    ------
+    FileError
+        For a table, a name or a place that is none; never for a name the arrangement does not have.
+    """
+    if not isinstance(data, dict):
+        raise FileError(f"{where}: 'plan' must be two tables, written [plan.attached] and [plan.schematic].", file=where)
+    for key, table in data.items():
+        if key not in ("attached", "schematic"):
+            raise unknown_name(f"{where}: the plan", "drawing", key, ("attached", "schematic"))
+        if not isinstance(table, dict):
+            raise FileError(f"{where}: 'plan.{key}' must be a table, written [plan.{key}].", file=where)
+        for name, place in table.items():
+            _check_place(key, name, place, where)
+    try:
+        return Plan([(name, *place[:2], place[-1] == TURNED) for name, place in data.get("attached", {}).items()],
+                    [(key, place[:-1 - (place[-1] == TURNED)], place[-1 - (place[-1] == TURNED)], place[-1] == TURNED)
+                     for key, place in data.get("schematic", {}).items()])
+    except ArrangementError as error:
+        raise FileError(f"{where}: {error.sentence}", file=where) from None
+
+
+def _check_place(drawing, name, place, where):
+    """Raise unless a place is written as it must be in one of the drawings."""
+    is_list = isinstance(place, list)
+    if drawing == "attached" and not (is_list and (len(place) == 2 or len(place) == 3 and place[2] == TURNED)):
+        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right and how far down, in steps of "
+                        f"10 px, such as {name} = [4.0, 2.0], or [4.0, 2.0, \"{TURNED}\"] where it stands on its head.", file=where)
+    if drawing == "schematic" and not (is_list and place and place != [TURNED]):
+        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right each of its paths is, then how far "
+                        f"down it begins, in steps of 10 px, such as {name} = [4.0, 12.0].", file=where)
+
+
+def plan_tables(plan):
+    """Yield the tables of a plan for the file, ``(heading, {name: values})``; nothing where there is none."""
+    if plan.attached:
+        yield "plan.attached", {name: (x, y, *[TURNED] * turned) for name, x, y, turned in plan.attached}
+    if plan.schematic:
+        yield "plan.schematic", {key: (*xs, y, *[TURNED] * turned) for key, xs, y, turned in plan.schematic}
+
+
+def must_be_a_plan(plan):
+    """Raise unless it is one."""
+    if not isinstance(plan, Plan):
+        raise ArrangementError(f"'plan' must say where parts stand, got {shown(plan)}. Make one with arrangement.planned().")
+
+
+__all__ = ["STEP", "MovePart", "Plan", "must_be_a_plan", "plan_tables", "read_plan", "read_stand"]
