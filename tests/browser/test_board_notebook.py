@@ -21,6 +21,6 @@ def test_the_notebook_of_an_empty_board_shows_it_when_its_cell_is_run(notebook, 
     board = notebook.outputs.locator(".pin30-board")
     for name in ("G1", "X1"):
         expect(board.locator("svg text").filter(has_text=name).first).to_be_visible()
-    expect(board.get_by_role("button", name="key switch", exact=True)).to_be_visible()      # on the shelf
+    expect(board.get_by_role("button", name="take key switch from the shelf")).to_be_visible()      # on the shelf
     keep_picture("board-notebook")
     assert page.problems == [] and page.outside == []
