@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 from circuitlab.arrangements import bare
 from circuitlab.commands.board_notebook import board_call, notebook_text
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.full]
 
 
 def test_the_notebook_of_an_empty_board_shows_it_when_its_cell_is_run(notebook, page, notebooks, keep_picture):
@@ -18,7 +18,9 @@ def test_the_notebook_of_an_empty_board_shows_it_when_its_cell_is_run(notebook, 
     notebook.panel.locator(".jp-CodeCell .cm-content").click()
     page.keyboard.press("Shift+Enter")
     notebook.wait_until_run()
+    board = notebook.outputs.locator(".pin30-board")
     for name in ("G1", "X1"):
-        expect(notebook.outputs.get_by_text(name, exact=True).first).to_be_visible()
+        expect(board.locator("svg text").filter(has_text=name).first).to_be_visible()
+    expect(board.get_by_role("button", name="take key switch from the shelf")).to_be_visible()      # on the shelf
     keep_picture("board-notebook")
     assert page.problems == [] and page.outside == []
