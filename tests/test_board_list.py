@@ -109,16 +109,16 @@ def test_how_the_circuit_stands_is_said_in_three_lines(desk):
 
 def test_the_rule_is_proved_when_asked_and_what_fails_is_named(desk):
     """Against the proof itself; a lamp without a rule is named, and so is a circuit without lamps."""
-    assert say(desk, "prove")["proved"] == {"kind": "proved", "words": "Proved: every lamp has a rule and every row keeps it.", "proved": True, "left": False}
+    assert say(desk, "prove", wanted=True)["proved"] == {"kind": "proved", "words": "Proved: every lamp has a rule and every row keeps it.", "proved": True, "left": False}
     say(desk, "typed", words="swap K1:87 and K1:87a")
     proof = cl.prove(desk.present)
-    said = say(desk, "prove")["proved"]
+    said = say(desk, "prove", wanted=True)["proved"]
     assert said["words"].startswith(f"Not proved: {len(proof.failing_rows)} of 12 rows do otherwise. First: {proof.failures[0].sentence}")
     assert not said["proved"] and proof.failures
     bare = Desk(cl.Arrangement("bare", parts=[cl.Battery("G1")]))
-    assert say(bare, "prove")["proved"]["words"] == "Not proved: there is no lamp yet."
+    assert say(bare, "prove", wanted=True)["proved"]["words"] == "Not proved: there is no lamp yet."
     say(bare, "typed", words="add part E1 lamp")
-    assert say(bare, "prove")["proved"]["words"] == "Not proved: E1 has no rule."
+    assert say(bare, "prove", wanted=True)["proved"]["words"] == "Not proved: E1 has no rule."
 
 
 def test_a_proof_that_takes_long_waits_until_it_is_asked_for_by_hand(desk, monkeypatch):

@@ -23,7 +23,7 @@ _PASSES = 12
 _WORK = 3_000_000            # how many pairs and parts are looked at in all before a large sheet stays as it is [1]
 _NEAR = 0.4                  # what two parts of one place count, compared with a wire
 _WIDER = 4.0                 # what a px costs by which a block is wider than what is kept in its column [px]
-_APART = 200.0               # what one more box for the same place costs [px]
+_APART = 800.0               # what one more box for the same place costs [px]
 _ELSEWHERE, _LOWEST, _SIDE = 0.7, 1.2, 150.0        # what a part out of its zone, a tall sheet, a wrong side cost
 
 
@@ -183,7 +183,7 @@ class _Search:
                 low = float("inf")
                 continue
             form = self.forms[other]
-            if low + self.tall[name] + GAP < tops[other] - form.above - form.head_tall:
+            if low + self.tall[name] <= self._head(other) - BOX_HEAD * bool(form.box):
                 yield place
             low = tops[other] + PITCH * len(form.rows)
 

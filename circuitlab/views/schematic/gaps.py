@@ -7,6 +7,7 @@ from ..letters import LINE
 from .beside import TAP
 
 LABEL = LINE + 3             # a wire's name and colour letters [px]
+_KEPT = 200                  # how much dearer it is that a piece leaves the gap in which it is kept
 ROOM = 9                     # between a bar and the first thing beside it [px]
 
 
@@ -97,7 +98,8 @@ class Gaps:
         cost = sum(self._height(gap) for gap in gaps)
         if stand:
             first, last = self._range(stand)
-            cost += 1.5 * (last - stand.gap if stand in self.late and not stand.roof else stand.gap - first)
+            stays = stand.roof and stand.roof.foot == first
+            cost += 1.5 * (last - stand.gap if stand in self.late and not stays else stand.gap - first) * (_KEPT if stays else 1)
         return cost + sum(0.2 * (run.label_gap - run.gaps[0]) for run in runs if run.wire)
 
     def _try_stand(self, stand):
