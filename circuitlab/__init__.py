@@ -32,7 +32,7 @@ PAGE = {        # what one does: the rooms and their names
                  "parts": "Battery Breaker Chassis Control Diode Flasher Fuse Lamp LedLamp Relay Resistor Splice Switch Wire toggle"},
     "change": {"arrangements": "AddWire Changes Hold LoseJoint MoveWire RemoveWire SetValue SwapTerminals changed"},
     "solve": {"solving": "operating_point run sweep", "reasoning": "flash trial", "reasoning.leads": "take_reading"},
-    "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.comparing": "compare",
+    "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.choosing": "choose", "reasoning.comparing": "compare",
               "reasoning.faults": "fault_table"},
     "draw": {"views.schematic": "draw", "views.attached": "draw_attached", "views.time_chart": "time_chart",
              "views.printing.export": "save_picture"},
@@ -48,7 +48,7 @@ SHELVES = {     # pages of their own, for what is wanted less often
         "parts.catalogue": "bulb diode flasher fuse fuse_colour lamp led_lamp load_resistor near_names relay table",
         "parts.instruments": "TestLamp"}),
     "changes": ("Further changes, changes as sentences and files, and the faults a circuit may have.", {
-        "arrangements": "AddControl AddPart FrameOn Lift MovePart RemovePart ReplacePart SetAmbient Short load_changes read_change save_changes",
+        "arrangements": "AddControl AddPart FrameOn Lift MarkKnown MarkNotKnown MovePart RemoveControl RemovePart Rename RenameControl ReplacePart SetAmbient SetRule SetTitle Short bare load_changes read_change save_changes shelf",
         "reasoning": "with_settings", "reasoning.faults": "double_faults single_faults"}),
     "rules": ("What lamps and terminals shall do: rules in words and on an arrangement.", {
         "arrangements": "Wanted", "reasoning": "Rule rule_names rule_sentence with_rule"}),

@@ -15,10 +15,15 @@ from circuitlab.arrangements import (
     Lift,
     LoseJoint,
     MoveWire,
+    RemoveControl,
     RemovePart,
     RemoveWire,
+    Rename,
+    RenameControl,
     ReplacePart,
     SetAmbient,
+    SetRule,
+    SetTitle,
     SetValue,
     Short,
     SwapTerminals,
@@ -133,6 +138,11 @@ SORTS = (
     MovePart,
     Hold,
     Short,
+    Rename,
+    RenameControl,
+    RemoveControl,
+    SetRule,
+    SetTitle,
     Lift,
 )
 CHOICES = {
@@ -238,6 +248,18 @@ def arrangements(draw):
 
 
 @st.composite
+def rules(draw, arrangement, part):
+    """Draw what the rule is to say of a lamp or a terminal; it may say nothing."""
+    lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]
+    named = draw(st.sampled_from([*lamps, *(f"{part.name}:{end}" for end in part.terminals)]))
+    looks = ("live", "flashing", "dead") if ":" in named else ("steady", "flashing", "dark")
+    when = st.lists(st.sampled_from(arrangement.controls), max_size=2, unique=True) if arrangement.controls else st.just([])
+    lines = [(draw(st.sampled_from(looks)), tuple((each.name, draw(st.sampled_from(each.positions))) for each in draw(when)))
+             for _ in range(draw(st.integers(0, 3)))]
+    return SetRule(named, tuple(lines))
+
+
+@st.composite
 def changes(draw, arrangement):
     """Draw one change of any sort; making or applying it may be refused, with an error of the kit."""
     ends, names = arrangement.terminals, [part.name for part in arrangement.parts]
@@ -284,4 +306,13 @@ def changes(draw, arrangement):
         return Hold(part.name, draw(st.sampled_from(states)))
     if sort is Short:
         return Short(draw(end), draw(st.one_of(end, st.just("X1"))), draw(st.sampled_from((0.01, 2.5, 1e5))))
+    if sort is Rename:
+        return Rename(draw(st.sampled_from((part.name, wire.name))), draw(texts))
+    if sort in (RenameControl, RemoveControl) and arrangement.controls:
+        control = draw(st.sampled_from(arrangement.controls)).name
+        return RenameControl(control, draw(texts)) if sort is RenameControl else RemoveControl(control)
+    if sort is SetRule:
+        return draw(rules(arrangement, part))
+    if sort is SetTitle:
+        return SetTitle(draw(texts))
     return Lift(draw(end))

@@ -115,7 +115,7 @@ def test_a_gauge_out_of_range_is_refused():
     (lambda: Arrangement("one", parts=Battery("G1")), ArrangementError, r"'parts' must be a list, even of one thing"),
     (lambda: loop(parts=[Lamp("E1")]), ArrangementError, r"2 parts are named 'E1'. Give each its own name"),
     (lambda: loop(parts=[Lamp("W1")]), ArrangementError, r"2 parts are named 'W1'"),
-    (lambda: loop(parts=[Lamp("")]), PartError, r"a part cannot be named ''. Use letters and a number, such as K1"),
+    (lambda: loop(parts=[Lamp("")]), PartError, r"a part cannot be named ''. Use letters and a number, such as E1"),
     (lambda: loop(parts=[Lamp("E:2")]), PartError, r"a part cannot be named 'E:2'"),
     (lambda: loop(parts=["E2"]), ArrangementError, r"'E2' is not a part. Give parts such as Battery or Lamp"),
     (lambda: loop(parts=[Wire("W9", "G1:+", "E1:1")]), ArrangementError, r"is not a part.*wires go into 'wires'"),

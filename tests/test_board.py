@@ -9,7 +9,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import arrangement_names
-from circuitlab.benches.board.alone import ALONE
+from circuitlab.benches.board.alone import ALL, ALONE
 from circuitlab.benches.board.board import PAGE, joined
 from circuitlab.benches.board.desk import TICK, Desk
 from circuitlab.ground.joined import reached
@@ -271,11 +271,11 @@ def test_a_shorted_battery_stops_the_board_and_another_act_goes_on_from_there():
 def test_the_modules_of_the_page_can_be_joined_and_stay_small():
     """No name twice at their tops, each imports from those before it alone; 350 lines at most, as rooms of Python."""
     seen = {}
-    assert {path.stem for path in PAGE.glob("*.js")} == set(ALONE)
-    for place, name in enumerate(ALONE):
+    assert {path.stem for path in PAGE.glob("*.js")} == set(ALL) and set(ALONE) < set(ALL)
+    for place, name in enumerate(ALL):
         text = (PAGE / f"{name}.js").read_text(encoding="utf-8")
         assert text.count("\n") <= 350
-        assert set(re.findall(r'from "\./(\w+)\.js"', text)) <= set(ALONE[:place])
+        assert set(re.findall(r'from "\./(\w+)\.js"', text)) <= set(ALL[:place])
         for top in re.findall(r"^(?:export )?(?:const|let|class|function) (\w+)", text, re.MULTILINE):
             assert seen.setdefault(top, name) == name, top
     assert "import " not in re.sub(r"//.*", "", joined())

@@ -143,7 +143,7 @@ def test_a_board_is_opened_with_a_script_and_its_control_acts_are_run():
     """`run` plays the acts up to where the circuit is changed."""
     script = worked().script
     desk = cl.board(CART, BLOWN, script=script).desk
-    assert desk.still()["plays"] and desk.next_at == TICK // 2
+    assert desk.still()["opens"] == "acts" and desk.next_at == TICK // 2
     course = cl.run(CART, [act for act in script.acts if act.when < 1.0], 1.0)
     played(desk)
     assert course.at(0.9).states == desk.live.at(0.9).states

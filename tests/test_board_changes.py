@@ -187,7 +187,7 @@ def test_the_table_is_that_of_the_lamps_until_something_is_changed_then_of_both(
     assert both["words"] == f"1 change made. In {len(found.changed_rows)} of 12 rows some lamp looks different."
     assert both["html"].count("was ") == lamp_tables_html(found).count("was ") > 0
     assert table(desk, only=True)["html"].count("<tr") == 1 + len(found.changed_rows)
-    assert "<li>changed: wire W4, " in both["html"]
+    assert "<li>moved: wire W4, " in both["html"]
 
 
 @pytest.mark.parametrize("changed", [False, True])

@@ -228,7 +228,7 @@ def test_a_changed_row_stands_after_the_change_and_the_button_goes_back():
     assert desk.present == SWAPPED and desk.live.positions == TURNING and row["marked"] == ["W4", "W18"]
     told = " ".join(row["said"])
     lamp, phases = first_difference(CART, SWAPPED, TURNING)
-    for words in ("E1 was flashing, now dark", "wire W4, end K1:87a to K1:87",
+    for words in ("E1 was flashing, now dark", "wire W4, still on X3:2, from K1:87a to K1:87",
                   f"Before: {changed_sight(CART, SWAPPED, TURNING, phases, lamp).path.sentence}",
                   f"After: {changed_sight(SWAPPED, CART, TURNING, phases, lamp).path.sentence}"):
         assert words in told
@@ -272,7 +272,7 @@ def test_a_notebook_shows_the_tables_and_names_what_shows_their_rows(table):
     assert "board(proof) shows every row live" in prove(many, timing=False)._repr_html_()
 
 
-@pytest.mark.parametrize(("given", "words"), [(None, "not None"), ("cart", "not the text 'cart'"), ([], "not a list with nothing in it")])
+@pytest.mark.parametrize(("given", "words"), [(7, "not the number 7"), ("cart", "not the text 'cart'"), ([], "not a list with nothing in it")])
 def test_anything_else_is_answered_with_what_a_board_takes(given, words):
     with pytest.raises(ArgumentError, match=f"board: 'arrangement' must be an arrangement, a list of changes to one, a proof, a fault table or a comparison, {words}"):
         cl.board(given)

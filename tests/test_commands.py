@@ -74,12 +74,14 @@ def test_prove_reads_a_file_of_ones_own(tmp_path, capsys):
 
 def test_a_cart_of_ones_own_begins_as_a_copy(tmp_path, capsys):
     own = tmp_path / "my-cart.toml"
-    assert main(["arrangements", "one-fused-lamp", "--out", str(own)]) == 0
+    assert main(["copy", "one-fused-lamp", str(own)]) == 0
     assert "It is plain text" in capsys.readouterr().out and circuitlab.load(own).parts == circuitlab.arrangement("one-fused-lamp").parts
     own.write_text(own.read_text(encoding="utf-8").replace("rating = 5.0", "rating = 7.5"), encoding="utf-8")
     assert main(["size", str(own)]) in (0, 1) and "7.50 A" in capsys.readouterr().out
-    assert main(["arrangements", "one-fused-lamp"]) == 2 and "say which and where to" in capsys.readouterr().err
-    assert main(["arrangements", "--out", str(own)]) == 2
+    assert main(["copy", str(own), str(tmp_path / "other.toml")]) == 0 and circuitlab.load(tmp_path / "other.toml").part("F1").rating == 7.5
+    assert main(["copy", "one-fused-lmp", str(own)]) == 2 and "Did you mean 'one-fused-lamp'" in capsys.readouterr().err
+    for words in (["one-fused-lamp"], ["--out", str(own)], ["one-fused-lamp", "--out", str(own)]):
+        assert main(["arrangements", *words]) == 2 and "write: copy one-fused-lamp my-cart.toml" in capsys.readouterr().err
 
 
 def test_every_command_takes_a_list_of_changes(tmp_path, capsys):
@@ -301,8 +303,11 @@ def ask(address, token, path):
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
 def test_start_opens_a_quiet_jupyterlab_on_the_copy_and_stops_on_interrupt(started, tmp_path):
-    """It shows the learner's folder, asks the web nothing, and leaves when told, without a question."""
+    """It shows the learner's folder, refuses who has not the printed token, asks the web nothing, and leaves when told, without a question."""
     process, address, token = started
+    ask(address, token, "/api/status")
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        ask(address, "wrong", "/api/contents")
     shown = {entry["name"] for entry in ask(address, token, "/api/contents")["content"]}
     assert "00_start_here.ipynb" in shown and "answers" in shown
     settings = ask(address, token, "/lab/api/settings/@jupyterlab/apputils-extension:notification")["settings"]
@@ -312,22 +317,14 @@ def test_start_opens_a_quiet_jupyterlab_on_the_copy_and_stops_on_interrupt(start
     assert process.wait(20) == 0
 
 
-def test_start_refuses_strangers(started):
-    """Without the printed token nothing is answered."""
-    _, address, token = started
-    ask(address, token, "/api/status")
-    with pytest.raises(urllib.error.HTTPError, match="403"):
-        ask(address, "wrong", "/api/contents")
-
-
 def test_help_names_every_command():
     """So the README's table and the help agree."""
     done = subprocess.run([sys.executable, "-m", "circuitlab"], capture_output=True, text=True, check=True)
     readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`python -m circuitlab ([\w-]+)", readme))
     helped = set(re.findall(r"^    ([\w-]+)\s", done.stdout, re.M))
-    assert named == helped == {"arrangements", "board", "class-codes", "class-summary", "compare", "contact-sheet", "draw", "faults",
-                               "prove", "sheet", "size", "start"}
+    assert named == helped == {"arrangements", "board", "choose", "class-codes", "class-summary", "compare", "contact-sheet", "copy", "draw", "faults",
+                               "keys", "prove", "sheet", "size", "start"}
 
 
 def test_prove_begins_with_what_will_go_wrong_with_parts_that_do_not_fit(tmp_path, capsys):

@@ -21,10 +21,12 @@ from circuitlab.arrangements.typed_changes import read_change
 from circuitlab.ground.errors import ArrangementError
 from circuitlab.parts import Control, Lamp, LedLamp, Wire
 from circuitlab.reasoning import lamp_table
-from circuitlab.reasoning.comparing import ABSENT, Difference, ThingChange, compare
+from circuitlab.reasoning.comparing import ABSENT, Difference, compare
+from circuitlab.reasoning.things import ThingChange
 from circuitlab.solving import operating_point
 from circuitlab.views.compare_words import (comparison_html, comparison_summary, comparison_text, lamp_tables_html,
-                                            look_words, thing_lines)
+                                            look_words)
+from circuitlab.views.thing_words import name_line, thing_lines
 
 
 @pytest.fixture(scope="module")
@@ -141,14 +143,21 @@ def test_a_position_only_one_has_is_not_there_in_the_other(cart):
     assert len(started) == 6 and all(pair[0] == ABSENT for row in started for pair in row.lamps.values())
 
 
-def test_faults_are_compared_when_asked(cart):
-    """With 87 and 87a swapped the broken flasher takes another signal."""
-    heard = []
-    found = compare(cart, changed(cart, SwapTerminals("K3:87", "K3:87a")), faults=True,
+def one_signal_wire():
+    """A relay with nothing on its 87a, a lamp on 87."""
+    return changed(arrangement("relay-test-board"), RemovePart("E2"))
+
+
+@pytest.mark.parametrize("made, relay", [(one_signal_wire, "K1"), pytest.param(lambda: arrangement("shared-filament-four-relays"), "K3",
+                                                                               marks=pytest.mark.full)])
+def test_faults_are_compared_when_asked(made, relay):
+    """With 87 and 87a swapped a broken wire, relay or flasher takes another signal."""
+    heard, cart = [], made()
+    found = compare(cart, changed(cart, SwapTerminals(f"{relay}:87", f"{relay}:87a")), faults=True,
                     progress=lambda done, total: heard.append((done, total)))
     assert found.faults and all(before != after for _, before, after in found.faults)
     words = {fault: (before, after) for fault, before, after in found.faults}
-    assert words["a relay without 87a plugged in as K3"][0] == ABSENT        # only now there is a wire on 87a
+    assert words[f"a relay without 87a plugged in as {relay}"][0] == ABSENT        # only now there is a wire on 87a
     assert heard[0][0] == 0 and heard[-1][0] == heard[-1][1]
     text = " ".join(comparison_text(found).split())
     assert "single faults are possible only after" in text
@@ -192,7 +201,7 @@ def test_the_text_and_the_page_say_the_same(cart):
     found = compare(cart, changed(cart, SwapTerminals("K1:87", "K1:87a"), SetValue("F1", "rating", 5.0)))
     text, html = comparison_text(found), comparison_html(found)
     for words in (comparison_summary(found), "was steady, now dark", "changed: fuse F1, rating 7.5 A to 5 A",
-                  "changed: wire W4, end K1:87a to K1:87"):
+                  "moved: wire W4, still on X3:2, from K1:87a to K1:87"):
         assert words in text and words in html
     assert "<b>was steady, now dark</b>" in html
     assert len([line for line in text.splitlines() if "was " in line]) == len(found.changed_rows)

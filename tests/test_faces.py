@@ -99,6 +99,7 @@ def test_what_a_hand_works_has_an_area_over_all_that_moves(which):
             assert bool(handle.touch) == isinstance(part, Switch | Fuse | Breaker)
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("which", CASES)
 def test_the_piece_of_the_state_it_is_in_is_the_one_in_the_picture(which):
     made = CASES[which]()

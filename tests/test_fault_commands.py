@@ -60,7 +60,7 @@ def test_compare_leaves_with_0_when_every_lamp_looks_the_same(tmp_path, capsys):
         changed(arrangement("shared-filament-four-relays"), SwapTerminals("K1:85", "K1:86")), own
     )  # a coil has no sides
     assert main(["compare", "shared-filament-four-relays", str(own)]) == 0
-    assert "changed: wire" in capsys.readouterr().out
+    assert "moved: wire" in capsys.readouterr().out
 
 
 def test_compare_takes_the_faults_in_when_asked(capsys):

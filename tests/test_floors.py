@@ -6,6 +6,7 @@ import subprocess
 import sys
 import warnings
 from fnmatch import fnmatch
+from functools import cache
 from pathlib import Path
 
 import networkx
@@ -41,7 +42,24 @@ def rooms(package):
     """Yield (path inside the package, syntax tree, text) of every room."""
     for path in sorted(package.rglob("*.py")):
         text = path.read_text(encoding="utf-8")
-        yield path.relative_to(package), ast.parse(text), text
+        yield path.relative_to(package), parsed(text), text
+
+
+@cache
+def parsed(text):
+    """Return the syntax tree of a room; every test here looks at the same rooms."""
+    return ast.parse(text)
+
+
+@cache
+def nodes(tree):
+    """Return every node of a tree."""
+    return tuple(ast.walk(tree))
+
+
+def called(node):
+    """Return the last name of what a call calls, or None. [text]"""
+    return getattr(node.func, "attr", getattr(node.func, "id", None))
 
 
 def floor_of(module):
@@ -55,7 +73,7 @@ def imports(room, tree):
 
     A relative one is resolved to its place inside the package.
     """
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if isinstance(node, ast.Import):
             for alias in node.names:
                 yield node.lineno, 0, alias.name.split(".")
@@ -72,8 +90,8 @@ def imports(room, tree):
 
 def called_imports(room, tree):
     """Yield (line, dots, module path) of every import that is a call; the path is None where only running it would tell."""
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and ast.unparse(node.func).rpartition(".")[2] in ("import_module", "__import__"):
+    for node in nodes(tree):
+        if isinstance(node, ast.Call) and called(node) in ("import_module", "__import__"):
             said = node.args[0] if node.args else None
             if not (isinstance(said, ast.Constant) and isinstance(said.value, str)):
                 yield node.lineno, 0, None
@@ -121,7 +139,7 @@ def circles(package):
              for room, tree, _ in rooms(package)}
     graph = networkx.DiGraph()
     for here, (room, tree) in trees.items():
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             if isinstance(node, ast.ImportFrom) and node.level:
                 base = list(room.parts[:len(room.parts) - node.level]) + (node.module.split(".") if node.module else [])
                 for alias in node.names:        # the name may be a room
@@ -140,7 +158,7 @@ def oversizes(package):
             found.append(f"{room.as_posix()} has {lines} lines, above {ROOM_LIMIT}")
         if {part.removesuffix(".py").lower() for part in room.parts} & EMPTY_NAMES:
             found.append(f"{room.as_posix()} has a name that says nothing")
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 size = node.end_lineno - node.lineno + 1
                 if ast.get_docstring(node) is not None:
@@ -288,15 +306,15 @@ OPENS = {"views", "reasoning.paths:path_to", "arrangements.rows:count_rows", "ar
 def doors(package):
     """Yield (room, line, place) of every view a result names and every door it has; the place is None where it is no text."""
     for room, tree, _ in rooms(package):
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             said = []
-            if isinstance(node, ast.Call) and ast.unparse(node.func).rpartition(".")[2] == "Door":
+            if isinstance(node, ast.Call) and called(node) == "Door":
                 said = node.args or [node]
             elif isinstance(node, ast.Assign):
                 pairs = [(node.targets[0], node.value)]
                 if all(isinstance(each, ast.Tuple) for each in pairs[0]):
                     pairs = zip(node.targets[0].elts, node.value.elts)
-                said = [value for name, value in pairs if ast.unparse(name) in ("text_view", "html_view")]
+                said = [value for name, value in pairs if getattr(name, "id", None) in ("text_view", "html_view")]
             for each in said:
                 yield room.as_posix(), node.lineno, each.value if isinstance(each, ast.Constant) else None
 

@@ -117,7 +117,7 @@ def is_sensing(name):
 
 
 @RATE
-@pytest.mark.in_turn(9)
+@pytest.mark.in_turn(20)
 @pytest.mark.parametrize("name", [name for name in arrangement_names() if is_sensing(name)])
 def test_every_row_says_when_the_flasher_starts_twice_as_often_and_no_other_does(name):
     """Bad joints, open wires, blown lamps, each row beside the starts counted in time."""
@@ -135,7 +135,7 @@ def test_every_row_says_when_the_flasher_starts_twice_as_often_and_no_other_does
     assert other and (told or name in ("led-lamps-no-load", "tied-stop-and-turn")), "in those two no such fault surely changes the rate"
 
 
-@pytest.mark.parametrize("name", ["led-lamps-load-resistors", "led-lamps-no-load"])
+@pytest.mark.parametrize("name", ["led-lamps-load-resistors", pytest.param("led-lamps-no-load", marks=pytest.mark.full)])
 def test_many_at_once_hurry_as_one_by_one(name):
     """Every fourth fault, and two that change or hold the flasher itself."""
     healthy = arrangement(name)

@@ -80,7 +80,7 @@ def test_a_right_answer_opens_what_was_shut(lesson):
         assert right_answer(lesson.questions[item]) == given_to(lesson.questions[item])
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.full
 def test_answers_are_there_again_the_next_time(name, answers):
     """All of them."""
     check_kept(worked, name, answers)

@@ -37,6 +37,12 @@ def sat():
     return worked(NAME)
 
 
+@pytest.fixture(scope="module")
+def seen():
+    """The lesson for those that only look at it: nobody answers anything in it."""
+    return worked(NAME)
+
+
 @pytest.fixture
 def lesson(sat):
     return sat.lesson
@@ -54,9 +60,9 @@ def table_of(question):
 
 # ------------------------------------------------------------------ shut, and open
 
-def test_nothing_shows_before_an_answer(lesson):
+def test_nothing_shows_before_an_answer(seen):
     """Every result is shut, every reply empty of a verdict."""
-    for item, question in choices_of(lesson).items():
+    for item, question in choices_of(seen.lesson).items():
         assert not question.is_answered and question.shown == "", item
         assert not re.search(AGREES, question.reply), item
 
@@ -68,9 +74,9 @@ def test_an_observation_waits_for_its_prediction(lesson):
     assert CLOSED in waiting.reply and not waiting.is_answered
 
 
-def test_the_right_choices_are_those_reasoned_by_hand(lesson):
+def test_the_right_choices_are_those_reasoned_by_hand(seen):
     """The circuit's own answer to every question with choices."""
-    assert right_choices(lesson) == RIGHT
+    assert right_choices(seen.lesson) == RIGHT
 
 
 def test_a_right_answer_opens_what_was_shut(lesson):
@@ -102,9 +108,9 @@ def test_each_wrong_choice_gets_a_reply_of_its_own(lesson):
                 assert question.asked.truth() not in replies[wrong], (item, wrong)
 
 
-def test_the_cards_of_the_check_are_equally_hard(lesson):
+def test_the_cards_of_the_check_are_equally_hard(seen):
     """Different tables, one kept for the worked twin; the idea that nothing else changes is never right."""
-    found = fairness(lesson.questions["deck"])
+    found = fairness(seen.lesson.questions["deck"])
     assert found.is_equal, found.sentence
     assert found.answers == len(DECK) - 1 == len({*DECK.values()}) - 1
 
@@ -129,25 +135,25 @@ def test_every_card_is_marked_by_the_circuit(lesson, turn):
 
 # ------------------------------------------------------------------ what is counted and classed
 
-def test_the_classes_are_those_of_the_fault_table(sat):
+def test_the_classes_are_those_of_the_fault_table(seen):
     """Where the lesson says 'wrong signal', the kit's table of faults does; lost and none agree as well."""
-    seen, cart = set(), sat.names["cart"]
+    met, cart = set(), seen.names["cart"]
     for sentence in ("weld K1 operated", "lose W11 at K1:86", "lift K1:87a", "hold K9 off", "blow F1", "blow F2",
                      "lose W2 at F1:2"):
-        comparison = sat.names["typed"](cart, sentence)
+        comparison = seen.names["typed"](cart, sentence)
         (line,) = cl.fault_table(cart, faults=[cl.changes.read_change(sentence, cart)]).lines
-        mine = sat.names["worst"](comparison)
+        mine = seen.names["worst"](comparison)
         assert {"stop lost": "signal lost", "turn lost": "signal lost"}.get(mine, mine) == line.worst, sentence
-        seen.add(mine)
-    assert seen == {"wrong signal", "stop lost", "turn lost"}
+        met.add(mine)
+    assert met == {"wrong signal", "stop lost", "turn lost"}
 
 
-def test_a_look_before_and_after_has_one_class(sat):
+def test_a_look_before_and_after_has_one_class(seen):
     for was, now, said in (
         ("dark", "dark", "no effect"), ("steady", "steady", "no effect"), ("dark", "steady", "wrong signal"),
         ("steady", "flashing", "wrong signal"), ("flashing", "steady", "wrong signal"), ("steady", "dark", "stop lost"),
         ("flashing", "dark", "turn lost")):
-        assert sat.names["effect"](was, now) == said, (was, now)
+        assert seen.names["effect"](was, now) == said, (was, now)
 
 
 def test_every_reveal_counts_the_rows_of_its_own_comparison(lesson):
@@ -191,12 +197,12 @@ def test_the_exclusive_or_keeps_every_look_and_swings_against_the_front(lesson):
     assert lesson.questions["exclusive"].shown.count("one relay for each lamp: 0.") == 1
 
 
-def test_no_count_of_rows_is_typed():
+def test_no_count_of_rows_is_typed(seen):
     """Neither as a figure nor as a word before 'rows', save the six of the check that are written out there."""
     prose = "\n".join(cell.source for cell in notebook(NAME).cells if cell.cell_type == "markdown")
     spelt = "two|three|four|five|seven|eight|nine|ten|eleven|twelve"
     assert re.findall(rf"\b(?:\d+|{spelt})\s+(?:\w+\s+)?rows\b", prose) == []
-    assert len(worked(NAME).names["six"]) == 6
+    assert len(seen.names["six"]) == 6
 
 
 def test_every_card_of_the_board_can_be_played_and_undone(sat):

@@ -300,7 +300,7 @@ def test_on_a_board_without_a_plan_a_change_moves_nothing_either():
 
 def test_the_command_line_draws_a_file_by_its_plan_and_copies_one_with_it(tmp_path):
     copy, moved = tmp_path / "mine.toml", tmp_path / "moved.toml"
-    assert main(["arrangements", CART, "--out", str(copy)]) == 0
+    assert main(["copy", CART, str(copy)]) == 0
     mine = arrangement(str(copy))
     assert mine.plan == arrangement(CART).planned().plan
     cl.save(changed(mine, MovePart("X2", 100, 70)), moved)

@@ -101,7 +101,7 @@ def test_only_a_contact_is_parted_by_hand():
 # --------------------------------------------------------------- nobody above the parts keeps a list of kinds for it
 
 # Rooms that list kinds for something else: how a kind looks or reads, and what a sentence shows of it.
-LISTERS = {"arrangements/asked_back.py", "views/faces/__init__.py", "views/faces/relay.py"}
+LISTERS = {"arrangements/asked_back.py", "arrangements/shelf.py", "views/board/connections.py", "views/faces/__init__.py", "views/faces/relay.py"}
 CALLED = {"contact", "coil", "supply", "suppressor", "stud"}     # what sizing calls a branch
 
 

@@ -171,7 +171,7 @@ def at_most(share, circuit, load, area):
     return max(found.lost_share for point in survey(alike).points if (found := loop(point, load))) <= share + 1e-9
 
 
-@pytest.mark.in_turn(4, 1)
+@pytest.mark.in_turn(8, 5)
 @pytest.mark.parametrize("name, load", [("tied-through-diodes", "E1"), ("shared-filament-four-relays", "E2"),
                                         ("led-lamps-load-resistors", "R1"), ("one-fused-lamp", "E1")])
 @pytest.mark.parametrize("ambient", [20.0, 85.0])

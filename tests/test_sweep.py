@@ -143,7 +143,7 @@ def test_every_room_of_the_sweep_takes_no_cases_at_all(board):
     for number in range(len(group.network.ends)):
         assert kernel.current(number, none, codes, volts, conductances).shape == (0,)
     assert settle(kernel, none, [], none, [{}], none).example.shape == (0,)
-    rounds = _Rounds(kernel, none, [{}], none, Outcome(codes, size))
+    rounds = _Rounds(kernel, none, [{}], none, Outcome(codes, size, len(group.network.moving)))
     assert rounds.play(none) == [] and search(rounds, none, codes, codes) == []
     assert rounds.look(none, codes, codes).moves.shape == (0,)
     assert numbers(cl.Fuse("F1", 5.0).strain, [np.zeros(0)]).shape == (0,)

@@ -14,7 +14,7 @@ from circuitlab.parts import Battery, Diode, Lamp, Splice, Wire, toggle
 from circuitlab.solving import operating_point
 from circuitlab.reasoning import lamp_table, prove, rule, rule_sentence, with_rule
 from circuitlab.reasoning.faults import fault_table, single_faults
-from circuitlab.teaching.variants import renamed
+from circuitlab.arrangements.naming import renamed
 from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.views.proof_words import proof_html, proof_text
 

@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Arrangement, Changes, Hold, Lift, LoseJoint,
+from circuitlab.arrangements import (FORMS, AddControl, AddPart, AddWire, Arrangement, Changes, Hold, Lift, LoseJoint, MarkNotKnown,
                                      MoveWire, RemovePart, RemoveWire, ReplacePart, SetValue, Short, SwapTerminals,
                                      arrangement, changed, load_changes, read_change, save, save_changes)
 from circuitlab.ground.errors import ArrangementError, CircuitLabError, FileError, PartError, UnknownName
@@ -58,7 +58,7 @@ def test_a_typed_sentence_makes_its_record_and_the_record_says_it_again(cart, ty
 
 def test_every_form_the_help_shows_can_be_typed(cart):
     """The help's own examples, each on the arrangement they were written for."""
-    ready = changed(cart, AddWire(Wire("W90", "X3:2", "E2:1")))
+    ready = changed(cart, AddWire(Wire("W90", "X3:2", "E2:1")), MarkNotKnown("W8"), AddControl(Control("horn", ("off", "on"))))
     names = {"W5 at X1:2": "W26 at E1:2", "E5:1": "E3:1"}
     for form in FORMS.values():
         for example in form.split(", or: "):

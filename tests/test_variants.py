@@ -8,7 +8,7 @@ from hands import markup, widgets_in
 import circuitlab as cl
 from circuitlab.teaching import Task, fairness, issue_code, read_code, seed_of, vary
 from circuitlab.teaching.kinds import BlankTable, Choice, Lines, Number
-from circuitlab.teaching.variants import renamed
+from circuitlab.arrangements.naming import renamed
 
 ONE, CART, BOARD = (cl.arrangement(name) for name in ("one-fused-lamp", "shared-filament-four-relays", "relay-test-board"))
 SIDES = [({"side": "left", "lamp": "E1", "relay": "K1"}, {"side": "right", "lamp": "E2", "relay": "K2"})]

@@ -8,7 +8,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.reasoning.to_build import to_build
 from circuitlab.views.build_sheet import sheet_page
-from test_floors import PACKAGE, planted, rooms  # noqa: F401 (a fixture)
+from test_floors import PACKAGE, nodes, planted, rooms  # noqa: F401 (a fixture)
 
 DOORS = {("solving.settling", "untimed_point"), ("solving.operating", "operating_point"), ("solving.playing", "run"),
          ("solving.playing", "Engine"), ("solving.sweeping", "sweep")}      # what finds states and volts anew
@@ -25,7 +25,7 @@ def names_in(package):
     for room, tree, _ in rooms(package):
         module, here = module_of(room), room.parts[:-1]
         own = known.setdefault(module, {})
-        for node in ast.walk(tree):
+        for node in nodes(tree):
             if isinstance(node, ast.ImportFrom) and node.level:
                 base = [*here[:len(here) - node.level + 1], *(node.module or "").split(".")]
                 for alias in node.names:
@@ -54,7 +54,7 @@ def solving_names(package):
     A class counts by no method of it: what a result works out when it is asked belongs to the result.
     """
     known, trees = names_in(package)
-    uses = {place: {resolved(known, known[place[0]][node.id]) for node in ast.walk(tree)
+    uses = {place: {resolved(known, known[place[0]][node.id]) for node in nodes(tree)
                     if isinstance(node, ast.Name) and node.id in known[place[0]]}
             for place, tree in trees.items() if isinstance(tree, ast.FunctionDef) and place[0].split(".")[0] in ("solving", "reasoning")}
     found = set(DOORS)
@@ -175,9 +175,9 @@ def tables_by_hand(package):
     """Return a sentence for every room but the grid's that writes a table: its tags, its commas or its columns."""
     found = []
     for room, tree, _ in rooms(package):
-        told = {node.body[0].value for node in ast.walk(tree)
+        told = {node.body[0].value for node in nodes(tree)
                 if isinstance(node, ast.Module | ast.FunctionDef | ast.ClassDef) and ast.get_docstring(node)}
-        for node in ast.walk(tree) if room.as_posix() != GRID else ():
+        for node in nodes(tree) if room.as_posix() != GRID else ():
             tag = isinstance(node, ast.Constant) and isinstance(node.value, str) and node not in told and re.search(
                 r"</?(table|caption|thead|tbody|tr|th|td)\b", node.value)
             called = ast.unparse(node.func) if isinstance(node, ast.Call) else ""

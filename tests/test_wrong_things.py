@@ -17,7 +17,7 @@ from circuitlab.ground.showing import Door
 MOST_LETTERS = 2000         # of a sentence, those that list a catalogue included
 SHELVES = [name for name in cl.__all__ if inspect.ismodule(getattr(cl, name))]
 METHODS = {     # of a result, by the name of its kind: its doors, its views, and the questions of a lesson
-    "small": "describe describe_attached count_rows cautions planned write_text html_view", "point": "path_to text_view",
+    "small": "describe describe_attached count_rows cautions write_text planned html_view", "point": "path_to text_view",
     "course": "plot status text_view html_view", "lesson": "workbench safety_ticket issue_code", "asked": "fairness",
     **dict.fromkeys(("table", "proof", "logic", "comparison", "faults", "sizing"), "text_view html_view"),
 }
@@ -78,7 +78,7 @@ def right_things():
         "questions": [has["asked"]], "steps": [], "what": has["proof"],
         "name_or_file": "one-fused-lamp", "path": "out.toml", "save_picture.path": "out.svg",
         "write_build_sheet.path": "out.html", "load.path": "small.toml", "load_changes.path": "small.changes",
-        "load_script.path": "small.script", "acts": [], "board.script": cl.board(small).script, "script": cl.board(small).script, "save_script.path": "out.script",
+        "load_script.path": "small.script", "acts": [], "board.arrangement": small, "board.script": cl.board(small).script, "script": cl.board(small).script, "save_script.path": "out.script",
         "vary.values": {("F1", "rating"): (5.0, 7.5)}, "name": "X1", "title": "a title", "part": "F1",
         "sentence": "lose W1 at F1:1",
         "bulb.name": "P21W", "bulb_name": "P21W", "near_names.name": "P21W", "table.name": "ampacity",
@@ -93,10 +93,10 @@ def right_things():
         "positions": {"lamp switch": "on"}, "Control.positions": ("off", "on"), "control": "key", "wire": "W1",
         "AddControl.control": cl.Control("key", ("off", "on")), "AddWire.wire": cl.Wire("W90", "F1:1", "F1:2", "RD"),
         "AddPart.part": cl.Lamp("E9"), "ReplacePart.part": cl.Fuse("F1", 3.0), "source": "F1:1", "target": "F1:2",
-        "MovePart.part": "F1", "x": 4, "y": 2.5,
         "terminal": "F1:1", "first": "F1:1", "second": "F1:2", "start": "F1:1", "end": "F1:2", "state": "blown", "pole": "plus",
         "field": "rating", "sentences": "E1: steady", "Switch.control": "key", "Switch.closes": {"on": [("1", "2")]},
-        "joins": [("30", "15")], "ambient": -20.0, "red": "F1:1", "black": "G1:-",
+        "old": "F1", "new": "F9", "RenameControl.old": "lamp switch", "lines": [("steady", {"lamp switch": "on"})],
+        "x": 40, "y": 20, "joins": [("30", "15")], "ambient": -20.0, "red": "F1:1", "black": "G1:-",
     }
 
 

@@ -7,10 +7,11 @@ sentence that can be typed.
 
 import re
 from dataclasses import fields
+from difflib import get_close_matches
 
 from ..ground.errors import ArrangementError, PartError, UnknownName, listed, unknown_name
-from ..parts import KINDS, Part, Wire
-from .sentences import as_typed, opened, quoted
+from ..parts import KINDS, Control, Part, Wire
+from .sentences import as_typed, control_words, opened, quoted
 
 ALIKE = {"stick": "hold", "connect": "add", "take": "remove", "delete": "remove"}
 _NEAR = {  # a verb that may mean several: those it may mean
@@ -22,6 +23,9 @@ _FILLERS = ("the", "off", "out", "part", "wire", "terminal", *(kind.lower() for 
 _WIRE = "add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2"
 _VALUES = {"fuse": ", rating 7.5 A", "breaker": ", rating 10 A", "lamp": ", watts 21 W", "LED lamp": ", watts 3 W",
            "switch": ', control "key", closes "on: 1-2"', "control": ": off, on"}
+_OTHER = {"off": "on", "on": "off", "released": "held", "held": "released", "left": "off", "right": "off"}   # of two positions
+_AT_REST = ("off", "released")
+_SLIP = 0.8             # as alike as two names must be for one to be taken for a slip of the other: the kit's own
 _ENDINGS = {"W": "watts", "A": "rating", "V": "volts", "ohm": "resistance"}
 
 
@@ -120,14 +124,42 @@ def free_name(arrangement, kind):
     return next(name for number in range(1, 10_000) if (name := f"{letter}{number}") not in arrangement.by_name)
 
 
-def check_free(arrangement, name, kind):
-    """Raise for a name that a part or wire has already, with one that is free."""
+def check_free(arrangement, name, kind, is_new=True):
+    """Raise for a name that a part or wire has already, with one that is free and, for a new one, what else may be meant."""
     there = arrangement.by_name.get(name)
-    if there:
-        instead = (f"To move it, write: move {quoted(name)} to TERMINAL." if isinstance(there, Wire) else
-                   f"To put another part in its place, write: replace {quoted(name)} by {kind}.")
-        raise ArrangementError(f"the name '{name}' is taken by a {there.kind}. Give the new {kind} another one, such as "
-                               f"{free_name(arrangement, kind)}. {instead}", part=name)
+    if not there:
+        return
+    instead = ""
+    if is_new and isinstance(there, Wire) == (kind == Wire.kind):
+        instead = (f" To move it, write: move {quoted(name)} to TERMINAL." if isinstance(there, Wire) else
+                   f" To put another part in its place, write: replace {quoted(name)} by {kind}.")
+    raise ArrangementError(f"the name '{name}' is taken by a {there.kind}. Give the {'new ' * is_new}{kind} another one, such as "
+                           f"{free_name(arrangement, kind)}.{instead}", part=name)
+
+
+def control_meant(part, arrangement):
+    """Return the control that a new switch is to bring with it, or None where it is there or the part needs none.
+
+    Its positions are those the switch closes in, rest first: the one that says so, else ``off`` where they are all for a hand to make.
+
+    Raises
+    ------
+    UnknownName
+        When a control that is there has nearly the same name.
+    """
+    name, there = getattr(part, "control", None), arrangement.controls_by_name
+    if name is None or name in there:
+        return None
+    closes = [position for position, _ in part.closes]
+    is_made = len(closes) == 1 or closes[0] in _OTHER       # by a hand; else the first one named is rest
+    rest = next((each for each in closes if each in _AT_REST), _OTHER.get(closes[0], "off") if is_made else closes[0])
+    control = Control(name, tuple(dict.fromkeys((rest, *closes, *(_OTHER[rest] for _ in closes if closes == [rest])))))
+    near = [each for each in there if each.lower() == name.lower()] or get_close_matches(name, there, 1, _SLIP)
+    if near:
+        error = unknown_name(f"arrangement '{arrangement.name or arrangement.title}'", "control", name, there)
+        raise UnknownName(f"{error.sentence.partition(' Did you')[0]} Did you mean '{near[0]}'? If a new control is meant, write "
+                          f"behind the rest: with {control_words(control)}.", **error.pieces)
+    return control
 
 
 def unread_addition(typed, arrangement):

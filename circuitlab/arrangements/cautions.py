@@ -6,7 +6,7 @@ the circuit; it looks at the battery, the names, what wires alone join, and whic
 
 from ..ground.errors import listed
 from ..ground.quantities import say
-from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role
+from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role, Switch
 from ..parts.catalogue import bulbs
 from ..parts.flasher import MOST_PROMISED
 from ..parts.lamp import LIFE_TOLD
@@ -15,8 +15,10 @@ from ..parts.rated_light import lumens_words, rated_lights
 from ..parts.source import CHARGES
 from .ambient import ambient_words
 from .nets import across_coils, nets
+from .not_known import not_known_words
 from .pairs import mirrored
 from .reachable import live_and_ground_ends
+from .sentences import quoted
 
 FITS = (0.75, OVERVOLTED)   # of the test voltage: below, a lamp is plainly dim; above, it is soon gone: common practice
 SYSTEMS = 6.0, 12.0, 24.0, 48.0    # V, of vehicles: common practice
@@ -30,7 +32,7 @@ KEEPS = 0.9                # of the battery's volts, what a load has at least wh
 def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
-    Looked at: an ambient that not everything follows, terminals without a wire that their part needs, the battery
+    Looked at: an ambient that not everything follows, what is not known, controls that move nothing, terminals without a wire that their part needs, the battery
     against the frame, fuses, lamps, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
     with one, flashers and LED lamps the wrong way round, bulbs left and right.
 
@@ -52,19 +54,33 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    of_all = [*frame_contradicted(arrangement), *_unfused(arrangement, metals), *_unwired(arrangement), *_run_down(arrangement, volts)]
-    return (*filter(None, [ambient_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
+    of_all = [*frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts)]
+    return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 
-def _unwired(arrangement):
-    """Say of every terminal without a wire that its part cannot work without it; a part with no wire at all is a spare."""
-    for part in arrangement.parts:
-        wired = [name for name in part.terminals if arrangement.wires_at[f"{part.name}:{name}"]]
-        loose = [f"{part.name}:{name}" for name in part.needs if name not in wired]
-        if wired and loose:
-            them = "it" if len(loose) == 1 else "them"
-            yield (f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. "
-                   f"Wire {them}.")
+def loose_needs(arrangement):
+    """Return (part, terminals) for every part with some wire that lacks one where it cannot work without. [text]"""
+    wired = {end.rpartition(":")[0] for end, wires in arrangement.wires_at.items() if wires}
+    found = [(part, [f"{part.name}:{name}" for name in part.needs if not arrangement.wires_at[f"{part.name}:{name}"]])
+             for part in arrangement.parts if part.name in wired]
+    return [(part, loose) for part, loose in found if loose]
+
+
+def unwired_words(arrangement):
+    """Say of every terminal without a wire that its part cannot work without it; a part with no wire at all is a spare. [text]"""
+    for part, loose in loose_needs(arrangement):
+        them = "it" if len(loose) == 1 else "them"
+        yield (f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. "
+               f"Wire {them}.")
+
+
+def _unworked(arrangement):
+    """Say of every control that it moves nothing."""
+    worked = {part.control for part in arrangement.of_kind(Switch)}
+    for control in arrangement.controls:
+        if control.name not in worked:
+            yield (f"control '{control.name}' moves nothing: no switch is worked by it. Add a switch that is, or type "
+                   f"'remove control {quoted(control.name)}'.")
 
 
 def frame_contradicted(arrangement):

@@ -3,18 +3,18 @@
 Each change is a small frozen record; ``apply`` returns a new arrangement and
 never touches the old one, so undo is simply to apply the list again without
 the last. What it says of itself (``str``) is a sentence that
-:func:`~circuitlab.arrangements.typed_changes.read_change` reads back. Shorts
-and contacts that come apart are in :mod:`~circuitlab.arrangements.mishaps`.
+:func:`~circuitlab.arrangements.typed_changes.read_change` reads back. Shorts,
+contacts that come apart and parts that stick are in :mod:`~circuitlab.arrangements.mishaps`.
 """
 
 from dataclasses import dataclass, fields, replace
 from math import inf
 
-from ..ground.errors import ArrangementError, UnknownName, shown, unknown_name
+from ..ground.errors import ArrangementError, UnknownName, listed, shown, unknown_name
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
 from .checks import must_be_a
-from .sentences import quoted, value_words, values_words
+from .sentences import control_words, quoted, value_words, values_words
 
 
 @dataclass(frozen=True)
@@ -203,26 +203,53 @@ class RemoveWire(metaclass=Maker):
 class AddPart(metaclass=Maker):
     """Put in one more part; its terminals are still unwired.
 
-    >>> from circuitlab.parts import Lamp
+    Parameters
+    ----------
+    part : Part
+    control : Control, optional
+        Put in with it: what works the switch, where there is no such control yet.
+
+    Raises
+    ------
+    ArrangementError
+        When a control of that name is there that has other positions.
+
+    >>> from circuitlab.parts import Lamp, Switch
     >>> print(AddPart(Lamp("E9")))
     add part E9 lamp
+    >>> print(AddPart(Switch("S9", "horn", {"held": [("1", "2")]}), Control("horn", ("released", "held"))))
+    add part S9 switch, control horn, closes "held: 1-2" with control horn: released, held
     """
 
     part: object
+    control: Control | None = None
 
     def __post_init__(self):
         must_be_a(Part, self.part, "a part to put in. Give one such as Fuse('F9', 5).")
+        if self.control is not None:
+            must_be_a(Control, self.control, "a control. Give one such as Control('hazard', ('off', 'on')).")
+            if getattr(self.part, "control", None) != self.control.name:
+                raise ArrangementError(f"{self.part.kind} '{self.part.name}' is not worked by control '{self.control.name}'. Put in the one "
+                                       "that works it, or none.", part=self.part.name)
 
     def __str__(self):
-        return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}"
+        control = f" with {control_words(self.control)}" if self.control else ""
+        return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}{control}"
 
     def apply(self, arrangement):
-        return replace(arrangement, parts=arrangement.parts + (self.part,))
+        new = () if self.control is None or self.control in arrangement.controls else (self.control,)
+        if new and self.control.name in arrangement.controls_by_name:
+            there = arrangement.control(self.control.name)
+            raise ArrangementError(f"control '{there.name}' is there already, with the positions {listed(there.positions)}. Leave out "
+                                   "'with control', or give the new one another name.", control=there.name)
+        return replace(arrangement, controls=arrangement.controls + new, parts=arrangement.parts + (self.part,))
 
 
 @dataclass(frozen=True)
 class RemovePart(metaclass=Maker):
     """Take a part out, with the wires on it; what the rule says of it goes too.
+
+    With the last switch that a control works the control goes, unless the rule speaks of it.
 
     >>> print(RemovePart("E1"))
     remove E1 with its wires
@@ -240,9 +267,14 @@ class RemovePart(metaclass=Maker):
         ends = {f"{part.name}:{terminal}" for terminal in part.terminals}
         wires = tuple(wire for wire in arrangement.wires if not ends & set(wire.terminals))
         gone = {part.name} | {wire.name for wire in arrangement.wires} - {wire.name for wire in wires}
-        return replace(arrangement, parts=tuple(other for other in arrangement.parts if other is not part), wires=wires,
-                       rule=tuple(line for line in arrangement.rule if line.part != part.name),
-                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone))
+        parts = tuple(other for other in arrangement.parts if other is not part)
+        rule = tuple(line for line in arrangement.rule if line.part != part.name)
+        needed = {getattr(other, "control", None) for other in parts} | {control for line in rule for control, _ in line.when}
+        own = getattr(part, "control", None)
+        controls = tuple(control for control in arrangement.controls if control.name != own or own in needed)
+        return replace(arrangement, controls=controls, parts=parts, wires=wires, rule=rule,
+                       held=tuple(pair for pair in arrangement.held if pair[0] not in gone),
+                       not_known=tuple(name for name in arrangement.not_known if name not in gone))
 
 
 @dataclass(frozen=True)
@@ -259,42 +291,10 @@ class AddControl(metaclass=Maker):
         must_be_a(Control, self.control, "a control. Give one such as Control('hazard', ('off', 'on')).")
 
     def __str__(self):
-        shown = self.control.shown if self.control.shown != self.control.positions else ()
-        said = f"add control {quoted(self.control.name)}: {', '.join(map(quoted, self.control.positions))}"
-        return said + (f" shown {', '.join(map(quoted, shown))}" if shown else "")
+        return f"add {control_words(self.control)}"
 
     def apply(self, arrangement):
         return replace(arrangement, controls=arrangement.controls + (self.control,))
-
-
-@dataclass(frozen=True)
-class Hold(metaclass=Maker):
-    """Make a part stay in one of its states whatever happens: fuse blown, contact welded, flasher dead.
-
-    Parameters
-    ----------
-    part : str
-        Its name. [text]
-    state : str
-        One of its states: ``blown`` for a fuse or lamp, ``released``, ``gap`` or
-        ``operated`` for a relay, ``off`` for a flasher whose output is dead, a
-        position for a switch. [text]
-
-    >>> print(Hold("F1", "blown"))
-    blow F1
-    """
-
-    part: str
-    state: str
-
-    def __str__(self):
-        if self.state == "blown":
-            return f"blow {quoted(self.part)}"
-        verb = "weld" if self.state in ("released", "operated") else "hold"
-        return f"{verb} {quoted(self.part)} {quoted(self.state)}"
-
-    def apply(self, arrangement):
-        return replace(arrangement, held=(*arrangement.held, (self.part, self.state)))
 
 
 def changed(arrangement, *changes):

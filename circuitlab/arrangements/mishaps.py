@@ -1,4 +1,4 @@
-"""Mishaps that are changes: two places that touch, and everything on a terminal that comes off together."""
+"""Mishaps that are changes: two places that touch, everything on a terminal that comes off together, a part that stays as it is."""
 
 from dataclasses import dataclass, replace
 
@@ -99,6 +99,36 @@ class Lift(metaclass=Maker):
             end = "start" if wire.start == self.terminal else "end"
             moved.append(replace(wire, **{end: next(ways)}))
         return replace(arrangement, parts=arrangement.parts + (joined,)).with_parts(*moved)
+
+
+@dataclass(frozen=True)
+class Hold(metaclass=Maker):
+    """Make a part stay in one of its states whatever happens: fuse blown, contact welded, flasher dead.
+
+    Parameters
+    ----------
+    part : str
+        Its name. [text]
+    state : str
+        One of its states: ``blown`` for a fuse or lamp, ``released``, ``gap`` or
+        ``operated`` for a relay, ``off`` for a flasher whose output is dead, a
+        position for a switch. [text]
+
+    >>> print(Hold("F1", "blown"))
+    blow F1
+    """
+
+    part: str
+    state: str
+
+    def __str__(self):
+        if self.state == "blown":
+            return f"blow {quoted(self.part)}"
+        verb = "weld" if self.state in ("released", "operated") else "hold"
+        return f"{verb} {quoted(self.part)} {quoted(self.state)}"
+
+    def apply(self, arrangement):
+        return replace(arrangement, held=(*arrangement.held, (self.part, self.state)))
 
 
 def nearest_chassis(arrangement, terminal):

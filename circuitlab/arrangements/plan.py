@@ -56,6 +56,14 @@ class Plan:
         """Return it with what stood elsewhere and it does not know."""
         return Plan(_more(self.attached, attached), _more(self.schematic, schematic))
 
+    def renamed(self, names):
+        """Return it with parts and wires under other names, ``{old: new}``."""
+        def now(key):
+            owner = next((owner for owner in _owners(key) if owner in names), None)
+            return key if owner is None else names[owner] + key[len(owner):]
+
+        return Plan([(now(name), *rest) for name, *rest in self.attached], [(now(key), *rest) for key, *rest in self.schematic])
+
     def of(self, arrangement):
         """Return it in the arrangement's order and without what the arrangement does not have (any more).
 

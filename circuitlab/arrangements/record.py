@@ -17,6 +17,7 @@ from ..parts.making import Maker
 from .ambient import ambient_between
 from .checks import MOST, check_joins, check_kinds, check_list, check_names, held_pairs, rule_today, today
 from .nets import freewheeled, pole_on_frame, poles, sides, supplies
+from .not_known import check_not_known, not_known_names
 from .plan import Plan, must_be_a_plan
 from .unknown import no_terminal, unknown_part, unknown_terminal
 from .wanted import Wanted
@@ -41,11 +42,13 @@ class Arrangement(Showing, metaclass=Maker):
     name : str
         File name without ending; empty for one just made. [text]
     note : str
-        Any remark, kept in the file. [text]
+        Any remark of yours; the build sheet prints it, nothing else asks for it. [text]
     ambient : float
-        Round all of it, -30 to 85; every part in it knows. [C]
+        The temperature round all of it, -30 to 85; every part in it knows. [C]
     frame : {"minus", "plus"}
         Which pole of the battery stands on the frame; plus does in some old tractors. [text]
+    not_known : tuple of str
+        Names of wires and parts nobody has looked at: each may be as described, or let nothing through. [text]
     plan : Plan
         Where parts stand in the drawings; no part of what makes two arrangements equal.
 
@@ -74,6 +77,7 @@ class Arrangement(Showing, metaclass=Maker):
     note: str = ""
     ambient: float = AMBIENT
     frame: str = "minus"
+    not_known: tuple = ()
     plan: Plan = field(default=Plan(), compare=False)
 
     def __post_init__(self):
@@ -82,6 +86,7 @@ class Arrangement(Showing, metaclass=Maker):
             object.__setattr__(self, each, tuple(getattr(self, each)))
         object.__setattr__(self, "held", held_pairs(self.held))
         object.__setattr__(self, "ambient", ambient_between(self.ambient))
+        object.__setattr__(self, "not_known", not_known_names(self.not_known))
         check_kinds(self)
         for each in ("parts", "wires"):
             object.__setattr__(self, each, tuple(part if part.ambient == self.ambient else part.within(ambient=self.ambient)
@@ -92,6 +97,7 @@ class Arrangement(Showing, metaclass=Maker):
         object.__setattr__(self, "wires", tuple(today(wire, others) for wire in self.wires))
         object.__setattr__(self, "rule", rule_today(self))
         check_joins(self)
+        check_not_known(self)
         beside = freewheeled(self)
         filaments = any(isinstance(part, Lamp) and part.branches()[0].device.warms for part in self.parts)
         parts = tuple(part.within(freewheels=part.name in beside) if isinstance(part, Relay) else
@@ -241,7 +247,7 @@ class Arrangement(Showing, metaclass=Maker):
             self.part(name)
         parts = tuple(new.get(part.name, part) for part in self.parts if part.name not in without)
         wires = tuple(new.get(wire.name, wire) for wire in self.wires if wire.name not in without)
-        return replace(self, parts=parts, wires=wires)
+        return replace(self, parts=parts, wires=wires, not_known=tuple(name for name in self.not_known if name not in without))
 
     def __str__(self):
         lines = [self.title, *[f"  ambient: {self.ambient:g} C"] * (self.ambient != AMBIENT)]

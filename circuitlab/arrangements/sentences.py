@@ -17,7 +17,7 @@ _UNITS = {"volts": "V", "voltage": "V", "threshold": "V", "resistance": "ohm", "
           "current": "A", "load": "A", "watts": "W", "time": "s", "gap": "s", "length": "m", "area": "mm2",
           "rate": "per minute", "temperature": "C",   # by the last word of a field's name, unless it is here in full:
           "rated_load": "W", "least_load": "W", "most_load": "W", "hold_up": "s", "carries": "A", "blocks": "V"}
-_GRAMMAR = frozenset("from to at by with and as a an new in its wires part wire control shown".split())
+_GRAMMAR = frozenset("from to at by with and as a an new in its wires part wire control shown when if or else is".split())
 _QUOTED = re.compile(r'"(?:\\.|[^"\\])*"', re.DOTALL)
 CURLY = "\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE LOW-9 QUOTATION MARK}"
 _ROUND = ('""', "''", "\N{LEFT SINGLE QUOTATION MARK}\N{RIGHT SINGLE QUOTATION MARK}", f"{CURLY[0]}{CURLY[1]}", CURLY[2] + CURLY[0])
@@ -145,12 +145,12 @@ def _position_words(position):
 
 
 def read_closes(text):
-    """Read ``off: 49-15; on: 49-30 49-L`` as what a switch closes in each position, or return None."""
+    """Read ``off: 49-15; on: 49-30 49-L`` as what a switch closes in each position, none in one with nothing behind it, or return None."""
     rows = []
     for line in closed(text).split(";"):
         position, colon, pairs = line.partition(":")
         pairs = [tuple(map(opened, pair.split("-", 1))) for pair in pairs.split()]
-        if not colon or not pairs or any(len(pair) != 2 or not all(pair) for pair in pairs):
+        if not colon or not position.strip() or any(len(pair) != 2 or not all(pair) for pair in pairs):
             return None
         rows.append((opened(position.strip()), tuple(pairs)))
     return tuple(rows)
@@ -169,3 +169,10 @@ def values_words(record, leave=()):
         if field.name not in ("name", *leave) and not record.goes_without_saying(field.name, field.default):
             said.append(f", {field.name.replace('_', ' ')} {value_words(field.name, value)}")
     return "".join(said)
+
+
+def control_words(control):
+    """Return a control as it stands in a sentence. [text]"""
+    shown = control.shown if control.shown != control.positions else ()
+    said = f"control {quoted(control.name)}: {', '.join(map(quoted, control.positions))}"
+    return said + (f" shown {', '.join(map(quoted, shown))}" if shown else "")

@@ -24,7 +24,7 @@ from .sentences import in_quotes
 FORMAT = 1
 HEADING = "# A Pin Thirty arrangement. Lengths in m, areas in mm2, volts, ohms, watts, seconds."
 END = ENDS["an arrangement"]
-_KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wires", "rule", "held", "plan")
+_KEYS = ("format", "title", "note", "ambient", "frame", "controls", "parts", "wires", "rule", "held", "not_known", "plan")
 
 
 def write_text(arrangement):
@@ -33,6 +33,8 @@ def write_text(arrangement):
     for key, silent in (("note", ""), ("ambient", AMBIENT), ("frame", "minus")):
         if getattr(arrangement, key) != silent:
             lines.append(f"{key} = {_value(getattr(arrangement, key))}")
+    if arrangement.not_known:
+        lines.append(f"not_known = {_value(arrangement.not_known)}")
     for control in arrangement.controls:
         lines += ["", f"[controls.{_key(control.name)}]", f"positions = {_value(control.positions)}"]
         if control.shown != control.positions:
@@ -91,7 +93,7 @@ def read_text(text, name="", where="this text"):
     if not isinstance(ambient, int | float) or isinstance(ambient, bool):
         raise FileError(f"{where}: 'ambient' must be a number, such as -20.0, got {shown(ambient)}.", file=where)
     frame = _text(data, "frame", where) if "frame" in data else "minus"
-    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient, frame,
+    return Arrangement(title, controls, parts, wires, rule, held, name, note, ambient, frame, data.get("not_known", ()),
                        read_plan(data.get("plan", {}), where))
 
 
@@ -273,8 +275,8 @@ def _made(record, name, table, where, what):
 def _typed(value, field, where, what):
     """Check a value against the field's shape or the type of its default; whole numbers may stand for floats."""
     kind = str if field.default is MISSING else float if field.default is None else type(field.default)
-    if field.name in _SHAPES:
-        fine, wanted = _SHAPES[field.name][0](value), _SHAPES[field.name][1]
+    if field.name in SHAPES:
+        fine, wanted = SHAPES[field.name][0](value), SHAPES[field.name][1]
     elif kind is float:
         fine, wanted = isinstance(value, (int, float)) and not isinstance(value, bool), "a number"
         value = float(max(-10**300, min(value, 10**300)) if isinstance(value, int) else value) if fine else value
@@ -298,7 +300,7 @@ def _pairs(value):
     return isinstance(value, list) and all(_texts(pair) and len(pair) == 2 for pair in value)
 
 
-_SHAPES = {"positions": (_texts, 'a list of texts such as ["off", "on"]'),
+SHAPES = {"positions": (_texts, 'a list of texts such as ["off", "on"]'),
            "shown": (_texts, 'a list of texts such as ["left", "off", "right"]'),
            "when": (_table_of(lambda item: isinstance(item, str)), 'a table of positions such as {key = "on"}'),
            "closes": (_table_of(_pairs), 'a table of terminal pairs such as {on = [["30", "15"]]}')}

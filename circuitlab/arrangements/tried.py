@@ -33,6 +33,8 @@ class Tried:
         The arrangement as it was, and every change made to it: prepared, typed, or a value turned.
     cards : dict of str to tuple of changes
         What can be made and undone, by the words on its button.
+    ahead : tuple of NamedChange
+        What was undone since the last change, the latest first: it can be made again.
 
     >>> import circuitlab as cl
     >>> tried = Tried(Changes(cl.arrangement("one-fused-lamp")), {"fuse blown": (cl.Hold("F1", "blown"),)})
@@ -42,6 +44,7 @@ class Tried:
 
     changes: Changes
     cards: dict = field(default_factory=dict)
+    ahead: tuple = field(default=(), compare=False)
 
     @property
     def made(self):
@@ -65,11 +68,11 @@ class Tried:
             raise unknown_name("the board", "change", words, self.cards)
         if (words in self.made) == is_made:
             return self
-        return replace(self, changes=self.changes.make(*self.cards[words], name=words)) if is_made else self._without(words)
+        return self._with(self.changes.make(*self.cards[words], name=words)) if is_made else self._without(words)
 
     def with_typed(self, sentence):
         """Return the same with one change more, typed as a sentence; ``CircuitLabError`` where it cannot be read or made."""
-        return replace(self, changes=self.changes.make(sentence))
+        return self._with(self.changes.make(sentence))
 
     def with_dial(self, words, value):
         """Return the same with one dial turned to a value, no change where it stood there; ``ArrangementError`` beyond its ends."""
@@ -82,17 +85,30 @@ class Tried:
         rest = self._without(words) if any(entry.name == words for entry in self.changes.entries) else self
         if all(getattr(rest.arrangement.part(part), dial.field) == value for part in dial.parts):
             return rest         # back where it stood
-        return replace(rest, changes=rest.changes.make(*(SetValue(part, dial.field, value) for part in dial.parts), name=words))
+        return rest._with(rest.changes.make(*(SetValue(part, dial.field, value) for part in dial.parts), name=words))
 
     def undone(self, words):
         """Return the same without the change of these words; ``ArrangementError`` where a later one needs it."""
         if words not in self.words:
             raise unknown_name("the board", "change made", words, self.words)
-        return replace(self, changes=self.changes.undo(self.words.index(words)))
+        return self._undone(len(self.words) - 1 - self.words[::-1].index(words))      # made twice, the later one
+
+    def redone(self):
+        """Return the same with what was undone last made again; ``ArrangementError`` where there is nothing, or it no longer fits."""
+        if not self.ahead:
+            raise ArrangementError("there is nothing to do again: no change was undone since the last one was made.")
+        entry, *ahead = self.ahead
+        return replace(self, changes=self.changes.make(*entry.steps, name=entry.name), ahead=tuple(ahead))
+
+    def _with(self, changes):
+        """Return the same with a change more; what was undone before cannot be made again."""
+        return replace(self, changes=changes, ahead=())
+
+    def _undone(self, place):
+        return replace(self, changes=self.changes.undo(place), ahead=(self.changes.entries[place], *self.ahead))
 
     def _without(self, name):
-        names = [entry.name for entry in self.changes.entries]
-        return replace(self, changes=self.changes.undo(names.index(name)))
+        return self._undone([entry.name for entry in self.changes.entries].index(name))
 
     @cached_property
     def dials(self):

@@ -15,11 +15,13 @@ from ..ground.quantities import read_quantity
 from ..parts import KINDS, Control, Wire
 from ..parts.conductors import COLOURS, check_colour, colour_letters
 from .ambient import FrameOn, SetAmbient
-from .asked_back import (ALIKE, as_meant, check_free, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
+from .asked_back import (ALIKE, as_meant, check_free, control_meant, end_meant, measures, not_a_kind, unknown_verb, unread_addition,
                          which_end)
-from .changes import (AddControl, AddPart, AddWire, Hold, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
+from .changes import (AddControl, AddPart, AddWire, LoseJoint, MoveWire, RemovePart, RemoveWire, ReplacePart,
                       SetValue, SwapTerminals)
-from .mishaps import TOUCH, Lift, Short, nearest_chassis
+from .edits import RULE_FORM, RemoveControl, SetRule, SetTitle, read_rename, read_rule
+from .mishaps import TOUCH, Hold, Lift, Short, nearest_chassis
+from .not_known import read_mark
 from .plan import read_stand
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
@@ -37,9 +39,14 @@ FORMS = {  # verb: how the sentence goes
     "replace": "replace E1 by LED lamp, watts 3 W",
     "add": 'add wire W60 from X3:2 to E5:1 RD 0.5 m 1 mm2, or: add part E7 lamp, place "rear", or: add control hazard: '
            'off, on',
-    "remove": "remove W3",
+    "remove": "remove W3, or: remove control horn",
     "frame": "frame on plus",
     "stand": "stand K1 at 4 2",
+    "mark": "mark W3 not known, or: mark W8 known",
+    "rename": 'rename K1 K7, or: rename control "brake pedal" "stop pedal"',
+    "rule": RULE_FORM,
+    "forget": "forget rule E1",
+    "title": 'title "My first cart"',
 }
 _NAME = r"([^\s,]+)"
 _KEPT = ("place", "light", "rating")   # what a new part takes over from the old one; of one of its own kind also its figures
@@ -186,9 +193,19 @@ def _add(text, arrangement):
         name, positions, order = pieces
         return AddControl(Control(name, _split(positions), _split(order or "")))
     name, words = pieces
+    words, control = _with_control(words)
     record, values = _kind_and_values(words, name)
     check_free(arrangement, name, record.kind)
-    return AddPart(record(name, **values))
+    part = record(name, **values)
+    return AddPart(part, control or control_meant(part, arrangement))
+
+
+def _with_control(words):
+    """Return what is said of a part, and the control that is put in with it, if any."""
+    found = re.search(r" with control ([^\s,:]+) ?: ?(.+?)(?: shown (.+))?$", words)
+    if not found:
+        return words, None
+    return words[:found.start()], Control(opened(found[1]), _split(found[2]), _split(found[3] or ""))
 
 
 def _add_wire(text, arrangement):
@@ -212,8 +229,19 @@ def _add_wire(text, arrangement):
 
 
 def _remove(text, arrangement):
+    control = _fitting("control NAME", text)
+    if control and "control" not in arrangement.by_name:
+        return RemoveControl(*control)
     (name,) = _taken("remove", r"NAME(?: with its wires)?", text)
     return (RemoveWire if isinstance(arrangement.part(name), Wire) else RemovePart)(name)
+
+
+def _rule(text, arrangement):
+    found = re.fullmatch(r"(?:(?:of|for) )?([^\s,]+) ?: (.+)|(?:(?:of|for) )?([^\s,:]+(?::[^\s,:]+)?) ?: ?(.+)", text)
+    if not found:
+        raise ArrangementError(f"'{as_typed(f'rule {text}'.strip())}' cannot be read. Write it so: {FORMS['rule']}.", verb="rule")
+    name, words = (found[1], found[2]) if found[1] else (found[3], found[4])
+    return read_rule(opened(name), words, arrangement)
 
 
 def _plain(verb, pattern, make):
@@ -229,7 +257,12 @@ _READERS = {
     "blow": _plain("blow", r"NAME", lambda name: Hold(name, "blown")),
     **{verb: _plain(verb, r"NAME (?:in |at )?(.+)", lambda name, state: Hold(name, opened(state)))
        for verb in ("weld", "hold")},
+    "rule": _rule,
+    "forget": _plain("forget", r"(?:the )?rule (?:of )?NAME", lambda name: SetRule(name, ())),
+    "rename": _plain("rename", r"(control )?NAME (?:to )?NAME", read_rename),
+    "title": _plain("title", r"(.+)", lambda title: SetTitle(opened(title))),
     "frame": _plain("frame", r"(?:is )?(?:on )?(?:the )?(?:battery's )?NAME", lambda pole: FrameOn(pole.lower())),
+    "mark": _plain("mark", r"NAME (?:as )?((?:not )?known)", lambda name, known: read_mark(name, opened(known))),
     "stand": _plain("stand", r"NAME at (\S+?)(?: and|,)? (\S+)", read_stand),
 }
 
@@ -244,7 +277,7 @@ def _split(text, raw=False):
 
 def _kind_and_values(text, name=""):
     """Read ``LED lamp, watts 3 W`` as a record and the values for it."""
-    kind, *others = _split(text, raw=True)
+    kind, *others = _split(text, raw=True) or [""]
     known = {name.lower(): name for name in KINDS}
     if opened(kind).lower() not in known:
         raise not_a_kind(name, kind)

@@ -24,7 +24,7 @@ class Wanted(metaclass=Maker):
     look : {"steady", "flashing", "dark"}, of a terminal {"live", "flashing", "dead"}
         What it shall show, or be. [text]
     when : dict of str to str
-        Control positions that must all hold; empty means always. [text]
+        Control positions that must all hold for this line; without any it holds always. [text]
 
     >>> Wanted("E1", "steady", {"key": "on"}).when
     (('key', 'on'),)

@@ -1,9 +1,10 @@
-"""The command ``board``: a circuit as a board in one file, to be worked without the kit."""
+"""The command ``board``: a circuit on a live board in a notebook, or as a board in one file, to be worked without the kit."""
 
 from pathlib import Path
 
 from ..ground.errors import ArrangementError, FileError
 from ..ground.saving import save
+from .board_notebook import open_board
 from .opening import opened
 from .watching import Watching
 
@@ -12,7 +13,14 @@ MOST_BYTES = 20_000_000     # of a page: a phone of some years ago still opens i
 
 
 def board_command(given):
-    """Write a board in one file and say where it is; return 0. [1]"""
+    """Open a live board in a notebook, or write a board in one file and say where it is; return 0. [1]"""
+    if given.out is None:
+        return open_board(given)
+    if not given.arrangement:
+        raise ArrangementError("a board in one file shows one circuit. Say which: board one-fused-lamp --out board.html. Without --out a live "
+                               "board opens, an empty one where no circuit is named.")
+    if given.folder is not None or given.no_browser:
+        raise ArrangementError("--folder and --no-browser are for the live board in a notebook. Leave them out, or leave out --out.")
     path = Path(given.out)
     if path.suffix.lower() not in (".html", ".htm"):
         raise FileError(f"'{path.name}' does not end in .html. A board in one file is a web page: write it to '{path.stem or 'board'}.html'.",

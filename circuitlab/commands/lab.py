@@ -10,6 +10,7 @@ import traceback
 from contextlib import suppress
 from itertools import count
 from pathlib import Path
+from urllib.parse import quote
 
 from ..ground.errors import FileError
 from ..ground.files import file_words
@@ -138,11 +139,12 @@ def quiet_words():
     return [*words, f"--ServerApp.kernel_websocket_connection_class={PromptConnection.__module__}.PromptConnection"]
 
 
-def lab_words(folder, browser=True):
-    """Return the command-line words that open JupyterLab on a folder. [text]"""
+def lab_words(folder, browser=True, page=""):
+    """Return the command-line words that open JupyterLab on a folder, at one page of it or the first lesson. [text]"""
     words = [*quiet_words(), f"--ServerApp.root_dir={folder}", "--ServerApp.answer_yes=True", "--log-level=WARN"]
-    if (folder / FIRST_PAGE).exists():
-        words.append(f"--LabApp.default_url=/{VIEW}/tree/{FIRST_PAGE}")
+    page = page or FIRST_PAGE if (folder / FIRST_PAGE).exists() else page
+    if page:
+        words.append(f"--LabApp.default_url=/{VIEW}/tree/{quote(page)}")
     if not browser:
         words.append("--no-browser")
     if hasattr(os, "geteuid") and os.geteuid() == 0:
@@ -150,7 +152,7 @@ def lab_words(folder, browser=True):
     return words
 
 
-def open_lab(folder, browser=True):
+def open_lab(folder, browser=True, page=""):
     """Open JupyterLab on a folder and stay until it is stopped.
 
     Parameters
@@ -159,6 +161,8 @@ def open_lab(folder, browser=True):
         The learner's folder. [text]
     browser : bool
         Whether to open a browser on it. [1]
+    page : str
+        What to open, by its path in the folder; the first lesson unless given. [text]
 
     Raises
     ------
@@ -174,14 +178,14 @@ def open_lab(folder, browser=True):
     places = private_places(private)
     server = running_server(Path(folder), Path(places["JUPYTER_RUNTIME_DIR"]))
     if server:
-        print(show_again(server, browser), flush=True)
+        print(show_again(server, browser, page), flush=True)
         return
     os.environ.update(places)           # read by JupyterLab while it is imported
     jupyterlab = _jupyterlab()
     where = "in your browser" if browser else "at the last address printed below"
     print(f"JupyterLab opens {where}. To stop it, press Ctrl and C here.", flush=True)
     try:
-        jupyterlab(lab_words(Path(folder), browser))
+        jupyterlab(lab_words(Path(folder), browser, page))
     except OSError as error:
         raise unusable(folder, error) from None
 

@@ -64,7 +64,7 @@ class Copied:
     @property
     def _damaged(self):
         """What is said of kept notebooks that JupyterLab will not open, set behind another sentence. [text]"""
-        names = [name for name in self.kept if name.endswith(".ipynb") and not _is_notebook(self.folder / name)]
+        names = [name for name in self.kept if name.endswith(".ipynb") and not is_notebook(self.folder / name)]
         which = few([f"'{name}'" for name in names])
         return (f" No notebook any more, perhaps cut off: {which}. Give it another name and start again: a fresh one is then put "
                 "there." if names else "")
@@ -111,15 +111,7 @@ def copy_lessons(folder, source=None, renew=False):
         When the folder lies among the originals or cannot be written.
     """
     source = Path(source or kit_folder("lessons")).resolve()
-    try:
-        folder = Path(folder).resolve()
-    except (OSError, ValueError) as error:
-        raise unusable(folder, error) from None
-    except RuntimeError:        # so an older Python says it
-        raise unusable(folder, OSError(errno.ELOOP, "")) from None
-    if folder == source or source in folder.parents:
-        raise FileError(f"'{folder_words(folder)}' holds the kit's own lessons. Give another folder, so that they stay "
-                        "clean.", folder=folder)
+    folder = learners_folder(folder, source)
     make_folder(folder, folder)
     make_folder(folder, folder / ANSWERS, is_own=False)
     old = outdated(folder, source) if renew else ()
@@ -134,6 +126,21 @@ def copy_lessons(folder, source=None, renew=False):
             new.append(name.as_posix())
     _clear_partials(folder)
     return Copied(folder, tuple(new), tuple(kept), outdated(folder, source), aside, renew)
+
+
+def learners_folder(folder, source=None):
+    """Return a folder in full, or raise a FileError for one that lies among the kit's own lessons or cannot be. [text]"""
+    source = Path(source or kit_folder("lessons")).resolve()
+    try:
+        folder = Path(folder).resolve()
+    except (OSError, ValueError) as error:
+        raise unusable(folder, error) from None
+    except RuntimeError:        # so an older Python says it
+        raise unusable(folder, OSError(errno.ELOOP, "")) from None
+    if folder == source or source in folder.parents:
+        raise FileError(f"'{folder_words(folder)}' holds the kit's own lessons. Give another folder, so that they stay "
+                        "clean.", folder=folder)
+    return folder
 
 
 def make_folder(lessons, folder, is_own=True):
@@ -177,7 +184,7 @@ def unusable(folder, error):
     return FileError(f"'{folder_words(folder)}' cannot be used for the lessons: {why}. {advice}.", folder=folder)
 
 
-def _is_notebook(path):
+def is_notebook(path):
     """Whether a file holds what JupyterLab can open, as far as its shape tells."""
     try:
         found = json.loads(path.read_text(encoding="utf-8"))

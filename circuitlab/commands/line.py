@@ -13,6 +13,7 @@ from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
 from .boards import FORMS, board_command
 from .build_sheets import sheet_command
+from .choosing import add_choose_parser
 from .class_kit import add_class_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
@@ -22,6 +23,7 @@ from .proofs import prove_command
 
 UNSETTLED = 1  # the arrangement was read, and a row of it does not settle, or a rule, one of sizing too, is broken
 BAD_INPUT = 2  # nothing could be done; argparse uses the same number
+_ONE = "a name from the list, a .toml file of your own, or a .changes file saved on a board"
 
 
 def main(words=None):
@@ -49,7 +51,7 @@ def _told(words):
         if given.command is None:
             _parser().print_help()
             return 0
-        if given.command == "start":               # JupyterLab writes its own colours
+        if given.command == "start" or given.command == "board" and given.out is None:       # JupyterLab writes its own colours
             sys.stdout, sys.stderr = sys.stdout.beneath, sys.stderr.beneath
         code = given.do(given)
         sys.stdout.flush()
@@ -101,9 +103,12 @@ def _parser():
         "Pin Thirty: choose, prove, draw and build the signal lamp circuits of a 12 V vehicle or trailer."))
     command = partial(_command, parser.add_subparsers(dest="command", metavar="COMMAND"))
 
-    listing = command("arrangements", _arrangements, "list the arrangements that come with the kit, or copy one for yourself")
-    listing.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help="which one to copy")
-    listing.add_argument("--out", metavar="FILE", help="where to write the copy, such as my-cart.toml")
+    add_choose_parser(command)
+    listing = command("arrangements", _arrangements, "list the arrangements that come with the kit")
+    listing.add_argument("others", nargs="*", help=argparse.SUPPRESS)
+    listing.add_argument("--out", help=argparse.SUPPRESS)       # as one copied before there was a word for it
+    copying = command("copy", _copy, "copy an arrangement into a file of your own, to be changed there", of_one=True)
+    copying.add_argument("out", metavar="FILE", help="where to write the copy, such as my-cart.toml")
     proof = command("prove", prove_command, "print what every lamp does in every combination of positions",
                     "Print the lamp table. Leaves with 0 when every row settles and keeps the arrangement's own rule, with 1 "
                     "when a row does not or a lamp has no rule, with 2 for bad input. With --rule: leaves with 0 when every "
@@ -115,17 +120,16 @@ def _parser():
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
-    board = command("board", board_command, "write a board in one file, to be worked by hand in any browser",
-                    "Write one web page that needs neither Python nor a network, for a phone or a projector: switches are worked by hand, "
-                    "lamps flash at their real rate, volts are told at every terminal. Refused where there are too many rows or it "
-                    "grows too large; the sentence says how many. Ctrl+C stops it, and it leaves with 130.", of_one=True)
-    board.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as board.html")
-    board.add_argument("--form", choices=tuple(FORMS), default="current-path", help="as for draw (default: current-path)")
+    _add_board(command)
     sizing = command("size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",
                      "Print what flows, what is lost, what each fuse guards and what breaks a rule of sizing. Leaves with 0 "
                      "when every rule is kept, with 1 when one is broken, with 2 for bad input.", of_one=True)
     sizing.add_argument("--table", metavar="TABLE", help="the ampacity table wires are held to (default: chassis wiring)")
     sizing.add_argument("--battery", metavar="AH", default="70", help="what the full battery holds, in Ah (default: 70)")
+    keys = command("keys", _keys, "print what may stand in the file of a circuit: keys, units, terminals",
+                   "Print the keys of one kind of table in the file of a circuit, with units, defaults and what is allowed, its terminals and an "
+                   "example; without a kind, all of them.")
+    keys.add_argument("kind", metavar="KIND", nargs="*", help="such as relay, LED lamp, wire or rule")
     _drawing_parsers(command)
     _add_faults_and_compare(command)
     add_class_parsers(command)
@@ -138,13 +142,27 @@ def _parser():
     return parser
 
 
+def _add_board(command):
+    board = command("board", board_command, "open a circuit on a live board, an empty one to wire your own, or write a board in one file",
+                    "Open a notebook that holds one live board in JupyterLab: of a circuit of the kit or an empty one in a folder of your own, of "
+                    "a file of yours beside it. A notebook that is there is opened as it is. With --out: write one web page that needs neither "
+                    "Python nor a network, for a phone or a projector: switches are worked by hand, lamps flash at their real rate, volts are told "
+                    "at every terminal. Refused where there are too many rows or it grows too large; the sentence says how many. Ctrl+C stops it, "
+                    "and it leaves with 130.")
+    board.add_argument("arrangement", metavar="NAME_OR_FILE", nargs="?", help=f"{_ONE}; an empty board without it")
+    board.add_argument("--out", metavar="FILE", help="where to write a page, such as board.html")
+    board.add_argument("--form", choices=tuple(FORMS), default="current-path", help="as for draw (default: current-path)")
+    board.add_argument("--folder", metavar="DIR", help="the folder for the notebook (default: beside the file, else pin-thirty-lessons in your "
+                       "home folder)")
+    board.add_argument("--no-browser", action="store_true", help="only print the address, open no browser")
+
+
 def _command(commands, name, do, help, description=None, of_one=False):
     """Return the parser of a new command; ``of_one``: its first word is an arrangement."""
     parser = commands.add_parser(name, help=help, description=description)
     parser.set_defaults(do=do)
     if of_one:
-        parser.add_argument("arrangement", metavar="NAME_OR_FILE", help="a name from the list, a .toml file of your own, "
-                            "or a .changes file saved on a board")
+        parser.add_argument("arrangement", metavar="NAME_OR_FILE", help=_ONE)
     return parser
 
 
@@ -194,8 +212,8 @@ def _add_faults_and_compare(command):
 
 
 def _arrangements(given):
-    if given.arrangement or given.out:
-        return _copy(given)
+    if given.others or given.out:
+        raise ArrangementError("'arrangements' only lists them. To copy one into a file of your own, write: copy one-fused-lamp my-cart.toml.")
     names = arrangement_names()
     width = max((len(name) for name in names), default=0)
     for name in names:
@@ -205,11 +223,15 @@ def _arrangements(given):
 
 def _copy(given):
     """Write an arrangement to a file for somebody to edit; return 0. [1]"""
-    if not (given.arrangement and given.out):
-        raise ArrangementError("to copy an arrangement say which and where to, such as: arrangements one-fused-lamp --out my-cart.toml. "
-                               "Without both the list is printed.")
     saved = save(opened(given.arrangement).planned(), given.out)
-    print(f"The arrangement is in {saved}.{saved.before} It is plain text: edit it, then prove it.")
+    print(f"The arrangement is in {saved}.{saved.before} It is plain text: wire on with 'board', or edit it, then prove it.")
+    return 0
+
+
+def _keys(given):
+    from ..views.key_page import keys_text
+
+    print(keys_text(" ".join(given.kind)))
     return 0
 
 

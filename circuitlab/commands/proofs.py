@@ -30,7 +30,7 @@ def _table(proved, given, watching):
     from ..views.tables import lamp_table_text
 
     table = lamp_table(proved, progress=watching)
-    return lamp_table_text(table), not (table.failing or proved.unruled or table.overheated)
+    return lamp_table_text(table), not (table.failing or table.hanging or proved.unruled or table.overheated)
 
 
 def _proof(proved, given, watching):
@@ -39,7 +39,7 @@ def _proof(proved, given, watching):
 
     asked = asked_rule(given.rule)
     proof = prove(proved, None if asked in (None, "own") else asked, sample=given.sample, progress=watching)
-    return proof_text(proof), proof.is_kept and not (proof.silent or proof.table.overheated)
+    return proof_text(proof), proof.is_kept and not (proof.silent or proof.table.overheated or proof.table.hanging)
 
 
 def asked_rule(given):

@@ -12,10 +12,17 @@ import secrets
 import urllib.error
 import urllib.request
 import webbrowser
+from contextlib import suppress
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
+from urllib.parse import quote
+
+from ..ground.errors import FileError
+from ..ground.saving import put
 
 PATIENCE = 3.0      # s for one answer
+_LEADS_ON = '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>Board</title><meta http-equiv="refresh" content="0;url={}"/></head></html>\n'
 VIEW = "doc"        # in its address: one document at a time, no file pane until it is opened
 
 
@@ -38,7 +45,20 @@ class Server:
     @property
     def link(self):
         """Where it is opened, token included. [text]"""
-        return f"{self.address}{VIEW}?token={self.token}"
+        return self.link_to("")
+
+    def link_to(self, page):
+        """Return where one of its documents is opened, token included; the first lesson where none is named. [text]"""
+        return f"{self.address}{VIEW}{f'/tree/{quote(page)}' if page else ''}?token={self.token}"
+
+    def way_to(self, page):
+        """Return what opens a document in a browser without a token in the list of programs, or the link where no file can lead there. [text]"""
+        leading, link = self.page, self.link_to(page)
+        if page:
+            leading = self.page.with_name(f"{self.page.stem}-board.html")
+            with suppress(FileError):
+                put(_LEADS_ON.format(escape(link)).encode(), leading)
+        return leading.as_uri() if leading.is_file() else link
 
 
 def running_server(folder, runtime):
@@ -79,9 +99,8 @@ def _asked(server, token):
         return 0
 
 
-def show_again(server, browser=True):
-    """Open a running server in the browser and say so; without one, say where it is. [text]"""
-    page = server.page.as_uri() if server.page.is_file() else server.link
-    if browser and webbrowser.open(page):
-        return f"JupyterLab runs on this folder already, and opens in your browser again. Its address: {server.link}"
-    return f"JupyterLab runs on this folder already. Open it in your browser: {server.link}"
+def show_again(server, browser=True, page=""):
+    """Open a running server in the browser, at one of its documents where one is named, and say so; without a browser, say where it is. [text]"""
+    if browser and webbrowser.open(server.way_to(page)):
+        return f"JupyterLab runs on this folder already, and opens in your browser again. Its address: {server.link_to(page)}"
+    return f"JupyterLab runs on this folder already. Open it in your browser: {server.link_to(page)}"

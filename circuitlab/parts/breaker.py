@@ -11,7 +11,7 @@ from .values import number
 
 @dataclass(frozen=True)
 class Breaker(Part):
-    """A self-resetting circuit breaker (device letter F): terminals 1 and 2.
+    """A self-resetting circuit breaker (device letter F).
 
     An overload opens it, it cools, recloses, and so on until the trouble is
     found. That is its work and no fault of it, so such a state has a verdict
@@ -28,7 +28,11 @@ class Breaker(Part):
     Parameters
     ----------
     rating : float
-        Printed on the body: what it carries for good. [A]
+        The amps printed on its body: what it carries for good. [A]
+
+    Terminals
+    ---------
+    1, 2 : the two ends of its contact; either may be the one toward the battery
 
     Notes
     -----

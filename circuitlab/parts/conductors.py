@@ -57,22 +57,26 @@ class Wire(Part):
     Parameters
     ----------
     start, end : str
-        The two terminals it joins, such as ``"F1:2"``. [text]
+        The two terminals it joins, each as part, colon, terminal, such as ``"F1:2"``; which comes first does not matter. [text]
     colour : str
-        IEC 60757 letters, two colours run together (``"RDBU"``). [text]
+        Letters of IEC 60757: ``"BK"`` black, ``"BN"`` brown, ``"RD"`` red, ``"OG"`` orange, ``"YE"`` yellow, ``"GN"`` green,
+        ``"BU"`` blue, ``"VT"`` violet, ``"GY"`` grey, ``"WH"`` white, ``"PK"`` pink, ``"TQ"`` turquoise; of a wire with a
+        stripe both run together, such as ``"RDWH"``. [text]
     length : float
-        One way. [m]
+        From one end to the other, slack and bends too, there alone and not back. [m]
     area : float
-        Copper cross-section. [mm2]
+        Cross-section of its copper, the size a wire is sold by; in Python also ``"18 AWG"``. [mm2]
     start_joint, end_joint : float
-        Resistance of the joint at each end, at least 1 mohm; ``inf`` is a lost joint. [ohm]
+        What the crimp or screw at each end has; ``inf`` is one that has come off. [ohm]
+    note : str
+        Any remark of yours; the build sheet prints it, nothing else asks for it. [text]
     temperature : float
-        Of its copper; that of the ambient unless given. [C]
+        Of its copper, where it lies warmer than the rest; that of the ambient unless given. [C]
 
     Notes
     -----
-    Annealed copper (IEC 60028). A warm engine bay adds about 4 % per 10 K. An
-    area may be given as ``"18 AWG"``. A wire does not warm by its own current.
+    Annealed copper (IEC 60028). A warm engine bay adds about 4 % per 10 K. A
+    wire does not warm by its own current.
 
     >>> round(1000 * Wire("W1", "G1:+", "F1:1", "RD", length=2, area=1.5).copper, 1)  # mohm
     23.0
@@ -155,14 +159,18 @@ class Wire(Part):
 
 @dataclass(frozen=True)
 class Resistor(Part):
-    """A resistor (device letter R): terminals 1 and 2.
+    """A resistor (device letter R), such as a load resistor for LED lamps.
 
     Parameters
     ----------
     resistance : float
-        Its value. [ohm]
+        Its value, as printed on it. [ohm]
     rated_watts : float
-        What it may turn into heat for long; ``inf`` where nothing is said. [W]
+        What it may turn into heat for long, as printed on it; ``inf`` where nothing is said. [W]
+
+    Terminals
+    ---------
+    1, 2 : its two ends; either way round
 
     >>> Resistor("R1", 6.8).terminals
     ('1', '2')
@@ -193,7 +201,11 @@ class Splice(Part):
     Parameters
     ----------
     ways : int
-        How many wires it takes; the terminals are 1, 2, 3 and so on. [1]
+        How many terminals it has. [1]
+
+    Terminals
+    ---------
+    1, 2, 3 and so on : one for each of its ways, all joined to each other
 
     >>> Splice("X1", ways=4).terminals
     ('1', '2', '3', '4')
@@ -223,12 +235,16 @@ class Chassis(Part):
     Parameters
     ----------
     studs : int
-        How many ground points; the terminals are 1, 2, 3 and so on. [1]
+        How many ground points it has. [1]
     stud_resistance : float
-        From each stud to the body metal. [ohm]
+        From each stud to the body metal; a rusty one has more. [ohm]
     body_resistance : float
         Of the metal from the place of one stud to that of the next, in a row
         as they are numbered; 0 for a body that is one piece. [ohm]
+
+    Terminals
+    ---------
+    1, 2, 3 and so on : one for each of its studs, all joined by the body metal
 
     >>> Chassis("X2", studs=3).terminals
     ('1', '2', '3')

@@ -43,7 +43,7 @@ COOLED = 4.0           # ohm, of two 21 W lamps between two flashes, which lie i
 
 @dataclass(frozen=True)
 class Flasher(Part):
-    """A flasher (device letter K): 49 in, 49a out, 31 ground, C pilot lamp.
+    """A flasher (device letter K), in five types as they are sold.
 
     What older units call X or B is 49, L is 49a, P is C and E is 31. Their L is the output, not "left".
 
@@ -52,23 +52,20 @@ class Flasher(Part):
     rate : float
         Flashes per minute, at its rated load; 60 to 120 is the range vehicle rules allow. [1/min]
     on_share : float
-        Part of each period in which the output is on. [1]
+        Part of each flash in which the output is on, 0.5 for half of it. [1]
     type : str
-        "thermal fixed load" (49 49a): waits closed; the lamps' current bends a
-        strip until it opens. "thermal variable load" (49 49a): waits open; a
-        thin current through the lamps heats a strip until it closes.
-        "electronic free running" (49 49a 31): swings whenever it has its
-        supply. "electronic with lamp-out sensing" (49 49a 31): waits open, and
-        hurries when its load is light. "electronic load needing" (49 49a):
-        waits closed, lives on its load. [text]
+        "thermal fixed load" (49 49a): waits closed; the lamps' current bends a strip until it opens. "thermal
+        variable load" (49 49a): waits open; a thin current through the lamps heats a strip until it closes.
+        "electronic free running" (49 49a 31): flashes whenever it has its supply. "electronic with lamp-out sensing"
+        (49 49a 31): waits open, and hurries when its load is light. "electronic load needing" (49 49a): waits closed,
+        lives on its load. [text]
     pilot : bool
-        Whether one with 31 has C too, on together with 49a. [yes/no]
+        Whether one with 31 has C too, for a lamp on the dash that is on together with 49a. [yes/no]
     rated_load : float
-        The lamps it is made for. Thermal: rate and on-share hold for these, to
-        some 5 %; with a fixed load a lamp out makes it slow, or it stays on.
-        Lamp-out sensing: under some 77 % it hurries. [W]
+        The lamps it is made for. Thermal: rate and on-share hold for these, to some 5 %; with a fixed load a lamp out
+        makes it slow, or it stays on. Lamp-out sensing: under some 77 % it hurries. [W]
     least_load : float
-        Of an electronic one that minds its load: with less it does not swing. [W]
+        Of an electronic one that minds its load: with less it does not flash. [W]
     most_load : float
         More overloads it; ``inf`` where nothing is said. [W]
     volts : float
@@ -76,25 +73,28 @@ class Flasher(Part):
     hold_up : float
         How long one with 31 keeps its state without volts at 49, by a capacitor; some tens of ms are from memory. [s]
 
+    Terminals
+    ---------
+    49 : supply in
+    49a : output to the lamps
+    31 : ground, of "electronic free running" and "electronic with lamp-out sensing" alone
+    C : for a pilot lamp, where ``pilot`` is true
+
     Notes
     -----
-    Electronic with 31: it runs from half of its rated volts on (from memory),
-    is promised to from three quarters (9 V of 12, flasher chips' sheets), and
-    a sag shorter than ``hold_up``, as cold filaments make on a bad joint,
-    leaves it as it is. The lamp-out threshold goes with the volts as the
-    current of filaments does: 2.37, 2.70 and 3.03 A of two 21 W lamps at 9, 12
-    and 15 V (a sheet, with its 30 milliohm). What one does with less than its
-    least load after it has started no sheet says: here it opens 50 ms into its
-    flash, so that relays may bring the lamps, and waits until its switch has been off.
+    Electronic with 31: it runs from half of its rated volts on (from memory), is promised to from three quarters (9 V
+    of 12, flasher chips' sheets), and a sag shorter than ``hold_up``, as cold filaments make on a bad joint, leaves
+    it as it is. The lamp-out threshold goes with the volts as the current of filaments does: 2.37, 2.70 and 3.03 A of
+    two 21 W lamps at 9, 12 and 15 V (a sheet, with its 30 milliohm). What one does with less than its least load
+    after it has started no sheet says: here it opens 50 ms into its flash, so that relays may bring the lamps, and
+    waits until its switch has been off.
 
-    Thermal fixed load: TM 9-8000 par. 16-13 has the heater in series with the
-    closed contact and the lamps. Warmth h follows dh/dt = (q - h) / tau, with
-    q = 1.5 (I / rated I)^1.2. It opens at h = 1 and closes at h = lo, so at a
-    steady current it is on for tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo);
-    ``lo`` and ``tau`` follow from rate and on-share at q = 1.5, with what the inrush of
-    cold filaments adds to each flash. The 1.5 and the power are the kit's own: a
-    hotter wire loses more to the air. Thermal variable load has the same law the other way round: a heater of 120 ohm lies across the open
-    contact, which closes at h = 1, shorts it, and opens at h = lo.
+    Thermal fixed load: TM 9-8000 par. 16-13 has the heater in series with the closed contact and the lamps. Warmth h
+    follows dh/dt = (q - h) / tau, with q = 1.5 (I / rated I)^1.2. It opens at h = 1 and closes at h = lo, so at a
+    steady current it is on for tau ln((q - lo) / (q - 1)) and off for tau ln(1 / lo); ``lo`` and ``tau`` follow from
+    rate and on-share at q = 1.5, with what the inrush of cold filaments adds to each flash. The 1.5 and the power are
+    the kit's own: a hotter wire loses more to the air. Thermal variable load has the same law the other way round: a
+    heater of 120 ohm lies across the open contact, which closes at h = 1, shorts it, and opens at h = lo.
 
     Fed the wrong way round an electronic one does not run (a maker's page on polarity says so of two-pin ones); one that
     works by heat does not care. Left out: the pull of the supply volts on the rate, and overvoltage and low volts of two pins.

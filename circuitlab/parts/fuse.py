@@ -49,14 +49,18 @@ def cold_resistance(rating):
 
 @dataclass(frozen=True)
 class Fuse(Part):
-    """A fuse (device letter F): terminals 1 and 2.
+    """A fuse (device letter F).
 
     Parameters
     ----------
     rating : float
-        Printed on the body. [A]
+        The amps printed on its body. [A]
     family : {"blade", "mini blade", "maxi blade", "torpedo"}
-        Each has times of its own: see :mod:`~circuitlab.parts.fuse`. [text]
+        Which make of fuse it is: each takes times of its own to blow. [text]
+
+    Terminals
+    ---------
+    1, 2 : the two ends of its strip; either may be the one toward the battery
 
     >>> Fuse("F1", 7.5).terminals
     ('1', '2')

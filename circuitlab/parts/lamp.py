@@ -152,13 +152,18 @@ class Lamp(Part):
     ----------
     volts, watts : float
         Test voltage and the watts drawn there, as in a lamp sheet: those of the bulb unless given. A P21W
-        draws 26.5 W at most at 13.5 V (UN R37, from memory). [V], [W]
+        draws 26.5 W at most at 13.5 V (UN R37, from memory). Leave both out where you name the bulb. [V], [W]
     bulb : str
         Category or trade number of the catalogue (``"P21W 24 V"`` where it is not for 12 V), which brings its
         figures and the colour of its glass with it, of two filaments those of the brighter unless its watts are
         given; empty for figures of one's own. [text]
     light : {"red", "amber", "white"}
         What colour the lit lamp shows. [text]
+
+    Terminals
+    ---------
+    1 : the filament's end that goes to the supply
+    2 : its other end, the socket's shell, that goes to ground
 
     >>> Lamp("E1", bulb="R5W").watts
     5.5

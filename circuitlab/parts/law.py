@@ -38,6 +38,10 @@ class Part(metaclass=Maker):
     ----------
     name : str
         Device letter and number, such as ``"K1"`` (IEC 81346). [text]
+    place : str
+        Where it sits on the vehicle, such as ``"rear left"``; rules call lamps by it, and parts of one place are drawn together. [text]
+    note : str
+        Any remark of yours; the build sheet prints it, nothing else asks for it. [text]
     """
 
     name: str
@@ -73,7 +77,7 @@ class Part(metaclass=Maker):
     def __post_init__(self):
         wrong = wrong_with_text(self.name, MOST_NAME)
         if wrong or ":" in self.name:
-            raise PartError(f"a part cannot be named {shown(self.name)}. Use letters and a number, such as K1: the name "
+            raise PartError(f"a part cannot be named {shown(self.name)}. Use letters and a number, such as {self.letter}1: the name "
                             f"of this {self.kind} {wrong or 'holds a colon, which stands before a terminal'}.",
                             part=self.name)
         for field, most in _TEXTS:

@@ -29,9 +29,6 @@ OUTPUTS = {"changeover": ("87", "87a"), "make": ("87",), "dual": ("87", "87b")}
 class Relay(Part):
     """A mini relay (device letter K): changeover, make-only, or with two make contacts.
 
-    Terminals are those of DIN 72552 as mini-relay practice has them: 85 and 86
-    the coil, 30 the moving contact, 87 the make contact, 87a the break contact.
-
     Parameters
     ----------
     contact : {"changeover", "make", "dual"}
@@ -39,26 +36,36 @@ class Relay(Part):
         dual one makes 87 and 87b together and has no 87a, though it looks
         alike from outside. [text]
     coil_resistance : float
-        At 20 C; 85 ohm +-10 % in the class of maker sheet cited below. [ohm]
+        What a meter shows between 85 and 86 at 20 C; 85 ohm give or take 10 % are common for 12 V. [ohm]
     pull_in_voltage, drop_out_voltage : float
-        Across the coil at 20 C; the law compares coil *current*, so a warm coil needs more. [V]
+        Across the coil at 20 C: from where it operates, and below which it lets go. It goes by the coil's current, so a warm
+        coil needs more volts. [V]
     operate_time, release_time : float
         From the coil's change to the contact having landed, no suppression fitted. [s]
     transfer_gap : float
-        Both contacts open in between, break before make. [s]
+        While it changes over both contacts are open for so long (break before make); at most the shorter of its two times. [s]
     contact_resistance : float
-        Of a closed contact; a burned one has ohms. [ohm]
+        Of a closed contact; a burned one has more. [ohm]
     coil_temperature : float
-        Of the coil's copper; that of the ambient unless given. [C]
+        Of the coil's copper, where it is warmer than the rest; that of the ambient unless given. [C]
     suppression : {"none", "resistor", "diode"}
-        Built in across the coil. A diode has its cathode on 86, so 86 must be
+        What is built in across the coil. A diode has its cathode on 86, so 86 must be
         plus: the wrong way round it shorts the supply. Both slow the release. [text]
     suppression_resistance : float
         Of a built-in resistor. [ohm]
 
+    Terminals
+    ---------
+    30 : the moving contact, common to 87 and 87a
+    85 : one end of the coil
+    86 : the other end of the coil; plus, where a diode is built in
+    87 : the make contact: joined to 30 while the coil has its volts
+    87a : the break contact, of a changeover relay alone: joined to 30 while the coil has none
+    87b : a second make contact, of a dual relay alone: joined to 30 together with 87
+
     Notes
     -----
-    Coil 85 ohm, operate at 8 V at most, release at 1.5 V at least: mini ISO
+    Terminals are those of DIN 72552 as mini-relay practice has them. Coil 85 ohm, operate at 8 V at most, release at 1.5 V at least: mini ISO
     relay sheet, coil code 001. The kit's default pulls in at 7 V and drops out
     at 2.5 V, inside those limits. Times 10 ms and 7 ms as on common relay
     sheets; gap 2 ms is common practice. Resistance of copper with temperature:

@@ -113,15 +113,21 @@ class Diode(Part):
     Parameters
     ----------
     forward_voltage, forward_current : float
-        One point of its curve; 0.9 V at 6 A is a 6 A silicon diode (maker sheets, from memory). [V], [A]
+        What it drops, and at which amps: one point of its curve as its sheet gives it. 0.9 V at 6 A is a 6 A silicon diode
+        (maker sheets, from memory). [V], [A]
     resistance : float
-        In series. [ohm]
-    carries : float
-        For long, on average; 0 for the current of the point of its curve. [A]
-    blocks : float
-        At most; 100 V do for anything on 12 V (common practice). [V]
+        Of its silicon and legs, in series with the junction; its sheet's curve grows steeper by it. [ohm]
     leakage, highest_leakage : float
-        When it blocks 12 V, typically and at most. [A]
+        What passes backwards when it blocks 12 V, typically and at most. [A]
+    carries : float
+        The amps it stands for long; 0 for those of ``forward_current``. [A]
+    blocks : float
+        The volts it stands backwards; 100 V do for anything on 12 V (common practice). [V]
+
+    Terminals
+    ---------
+    A : anode, where current goes in
+    K : cathode, where it comes out; the end with the ring
 
     >>> Diode("V1").terminals
     ('A', 'K')
@@ -171,7 +177,7 @@ class Diode(Part):
 
 @dataclass(frozen=True)
 class LedLamp(Lamp):
-    """An LED lamp for a bulb socket: a few junctions in a row behind a resistance. Terminal 1 is plus.
+    """An LED lamp for a bulb socket: a few junctions in a row behind a resistance.
 
     Light follows current at once, in proportion. Turned round it stays dark.
 
@@ -179,12 +185,19 @@ class LedLamp(Lamp):
     ----------
     volts, watts : float
         Test voltage and the watts drawn there, load resistor left out. [V], [W]
+    bulb : str
+        What it is called; no catalogue goes with it, so give its watts. [text]
     threshold : float
-        Below which hardly any current passes. [V]
+        The volts below which hardly any current passes. [V]
     load_resistance, load_watts : float
         Of a load resistor built in or clipped across; ``inf`` ohm for none; 50 W is the usual one of 6 ohm. [ohm], [W]
     leakage, highest_leakage : float
-        Turned round, at 12 V, typically and at most. [A]
+        What passes when it is turned round, at 12 V, typically and at most. [A]
+
+    Terminals
+    ---------
+    1 : plus
+    2 : minus
 
     >>> LedLamp("E1").watts
     2.7

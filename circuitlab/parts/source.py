@@ -20,10 +20,16 @@ class Battery(Part):
     Parameters
     ----------
     voltage : float
-        Open-circuit voltage. 12.6 V is a full lead battery at rest, about 14 V
+        With nothing on it (open circuit). 12.6 V is a full lead battery at rest, about 14 V
         an engine running (both common practice). [V]
     internal_resistance : float
-        4 to 10 mohm is a healthy vehicle battery (common practice). [ohm]
+        What it has inside, which takes volts off under load; 4 to 10 mohm is a healthy vehicle
+        battery (common practice). [ohm]
+
+    Terminals
+    ---------
+    + : plus pole; fuses go here, as near as they can
+    - : minus pole; to the frame, save where plus is on the frame
 
     >>> Battery("G1").terminals
     ('+', '-')

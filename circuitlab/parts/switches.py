@@ -28,9 +28,9 @@ class Control(metaclass=Maker):
     name : str
         In words, such as ``"brake pedal"``. [text]
     positions : tuple of str
-        In words, the resting one first. [text]
+        Two or more in words, the one it rests in first. [text]
     shown : tuple of str
-        The same positions in the order the hand meets them; as ``positions`` when not given. [text]
+        The same positions in the order the hand meets them, such as left, off, right; as ``positions`` unless given. [text]
 
     >>> Control("turn lever", ("off", "left", "right")).rest
     'off'
@@ -93,11 +93,17 @@ class Switch(Part):
     Parameters
     ----------
     control : str
-        Name of the control that moves it. [text]
+        Name of the control that moves it. Two switches on one pedal have the same control. [text]
     closes : tuple of (str, tuple of (str, str))
-        For each position in which anything closes, the pairs of terminals joined. [text]
+        For each position of its control the pairs of terminals joined then; a position that is left out joins none. [text]
     worked_by : {"hand", "key", "pedal", "pressure"}
-        Chooses the symbol's operator; the law is the same. [text]
+        Chooses what moves it in the drawing; it works the same. [text]
+    resistance : float
+        Of each closed contact; a burned one has more. [ohm]
+
+    Terminals
+    ---------
+    your own : every name in ``closes`` is a terminal, such as 30 and 15 of a key switch, or 49a, L and R of a turn lever
 
     >>> Switch("S1", "key", {"on": [("30", "15")]}).terminals
     ('30', '15')

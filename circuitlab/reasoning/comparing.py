@@ -1,13 +1,13 @@
 """Two arrangements side by side: rows and terminals that changed, parts and wires, currents and drops, faults on request."""
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
 from math import prod
 
 from ..arrangements import Arrangement
+from ..arrangements.counterparts import Counterparts, counterparts
 from ..arrangements.rows import check_number
-from ..arrangements.sentences import value_words
 from ..ground.errors import ArrangementError
 from ..ground.showing import Showing
 from ..parts import Lamp
@@ -17,6 +17,7 @@ from .looks import differs
 from .one_of_two import ABSENT, OneOfTwo, own_positions
 from .rows import troubles_of
 from .terminals import looks_there
+from .things import things_changed
 
 LEAST_VOLTS, LEAST_AMPS = 0.05, 0.01   # V and A, differences smaller than a workshop meter shows are left out
 
@@ -45,24 +46,6 @@ class RowLooks:
         does not. [text]"""
         return tuple(lamp for lamp, pair in self.lamps.items()
                      if lamp in self.shares or pair[0] != pair[1] and set(pair) != {ABSENT, "dark"})
-
-
-@dataclass(frozen=True)
-class ThingChange:
-    """A part or wire, or a control, that was added, removed or changed.
-
-    Attributes
-    ----------
-    how : {"added", "removed", "changed"}
-    name, kind : str
-    values : tuple of (str, str, str)
-        Which value, before and after, in words; only for what changed. [text]
-    """
-
-    how: str
-    name: str
-    kind: str
-    values: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -111,6 +94,8 @@ class Comparison(Showing):
     Attributes
     ----------
     before, after : Arrangement
+    same : Counterparts
+        Which part and wire of the first is which of the second. Whatever is told of both is told in the names of the first.
     rows : tuple of RowLooks
         Every row; the first control slowest.
     things : tuple of ThingChange
@@ -134,6 +119,7 @@ class Comparison(Showing):
 
     before: Arrangement
     after: Arrangement
+    same: Counterparts
     rows: tuple
     things: tuple
     differences: tuple
@@ -167,7 +153,7 @@ class Comparison(Showing):
         """What sets terminals apart that both have wired, as a tuple of TerminalChange: where rules name them first, then
         where one is live and the other not, then by the number of rows. Rows without a result in one of them are left out.
         """
-        return _terminals(self.before, self.after, [row.positions for row in self.rows])
+        return _terminals(self.before, self.same.there, [row.positions for row in self.rows])
 
     def _repr_html_(self):
         return f"{super()._repr_html_()}<p>board(comparison) shows every row before and after, live.</p>"
@@ -179,7 +165,8 @@ def compare(before, after, faults=False, progress=None):
     Parameters
     ----------
     before, after : Arrangement
-        Lamps, parts, wires and controls of the same name are taken for the same.
+        Wires are matched by what they join, parts by name or, where that is in no doubt, by how they are wired; controls
+        by name.
     faults : bool
         Whether every single fault of both is classed and compared too. [yes/no]
     progress : callable ``(done, total)``, optional
@@ -202,14 +189,15 @@ def compare(before, after, faults=False, progress=None):
     for each in (before, after):
         if not isinstance(each, Arrangement):
             raise ArrangementError(f"{each!r} is not an arrangement. Open one with arrangement('NAME') first.")
-    rows = _rows(before, after)
-    seen = [OneOfTwo(each, rows) for each in (before, after)]
-    lamps = list(dict.fromkeys(lamp.name for each in (before, after) for lamp in each.of_kind(Lamp)))
-    rated = {lamp: rated_lights(*(each.part(lamp) for each in (before, after))) for lamp in lamps
-             if lamp in before.by_name and lamp in after.by_name}
+    rows, same = _rows(before, after), counterparts(before, after)
+    both = (before, same.there)
+    seen = [OneOfTwo(each, rows) for each in both]
+    lamps = list(dict.fromkeys(lamp.name for each in both for lamp in each.of_kind(Lamp)))
+    rated = {lamp: rated_lights(*(each.part(lamp) for each in both)) for lamp in lamps
+             if lamp in before.by_name and lamp in same.there.by_name}
     looks = tuple(_row(number, positions, seen, lamps, rated) for number, positions in enumerate(rows))
-    return Comparison(before, after, looks, things_changed(before, after), _differences(*seen, lamps),
-                      *(_faults(before, after, progress) if faults else (None, True)),
+    return Comparison(before, after, same, looks, things_changed(same), _differences(*seen, lamps),
+                      *(_faults(*both, progress) if faults else (None, True)),
                       tuple(troubles_of(each.own_rows) for each in seen), _hurried(*seen), _hurried(*seen, is_seen=False), _overheated(*seen))
 
 
@@ -276,42 +264,6 @@ def _looks(arrangement, positions, terminals, known):
     if key not in known:
         known[key] = looks_there(arrangement, own, terminals)
     return known[key]
-
-
-def things_changed(before, after):
-    """Return what was added, removed or changed, as a tuple of ThingChange: the ambient, controls, parts, wires."""
-    words = [value_words("temperature", each.ambient) for each in (before, after)]
-    found = []
-    if before.ambient != after.ambient:
-        found.append(ThingChange("changed", "ambient", "arrangement", (("temperature", *words),)))
-    for list_name in ("controls", "parts", "wires"):
-        old, new = ({thing.name: thing for thing in getattr(each, list_name)} for each in (before, after))
-        for name in dict.fromkeys((*old, *new)):
-            kind = getattr(new.get(name) or old[name], "kind", "control")
-            if name in old and name in new and _is_same_thing(old[name], new[name]):
-                values = _values(old[name], new[name])
-                found += [ThingChange("changed", name, kind, values)] if values else []
-                continue
-            found += [ThingChange("removed", name, getattr(old[name], "kind", "control"))] if name in old else []
-            found += [ThingChange("added", name, kind)] if name in new else []
-    if before.frame != after.frame:
-        found.append(ThingChange("changed", after.battery.name, "battery", (("pole on the frame", before.frame, after.frame),)))
-    held = {name: (dict(before.held).get(name), dict(after.held).get(name)) for name, _ in before.held + after.held}
-    return tuple(found) + tuple(
-        ThingChange("changed", name, getattr((after if name in after.by_name else before).part(name), "kind", ""),
-                    (("held", was or "free", now or "free"),)) for name, (was, now) in held.items() if was != now)
-
-
-def _is_same_thing(old, new):
-    """Tell whether two of one name are one thing that may have changed; wires must still share an end."""
-    shared = not hasattr(old, "start") or {*old.terminals} & {*new.terminals}
-    return type(old) is type(new) and bool(shared)
-
-
-def _values(old, new):
-    return tuple((field.name.replace("_", " "), value_words(field.name, getattr(old, field.name)),
-                  value_words(field.name, getattr(new, field.name)))
-                 for field in fields(old) if getattr(old, field.name) != getattr(new, field.name))
 
 
 def _differences(one, other, lamps):

@@ -5,9 +5,10 @@ from functools import cached_property
 from random import Random
 from sys import maxsize
 
+from ..arrangements.not_known import NOT_KNOWN
 from ..arrangements.rows import count_rows, row_numbered
 from ..ground.errors import ArrangementError, CircuitLabError, listed
-from ..ground.plain import blow_words
+from ..ground.plain import blow_words, counted
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
@@ -66,8 +67,10 @@ class Proof(Showing):
         """In one sentence. [text]"""
         looked = f"{len(self.table.rows)} of {self.all_rows} rows looked at"
         broken = f"the rule is broken {len(self.failures)} times, in {len(self.failing_rows)} rows"
-        came_out = "the rule is kept" if self.is_kept else broken
+        hanging = self.table.hanging
+        came_out = broken if not self.is_kept else "the rule is kept" if not hanging else "nothing breaks the rule"
         silent = (f", no rule for {listed(self.silent)}: not proved" if self.silent else
+                  f", but {counted(len(hanging), 'row')} may, by what is not known: not proved" if self.is_kept and hanging else
                   ", but parts have more than they are made for: not proved" if self.is_kept and self.table.overheated else "")
         return f"{'Look at' if self.silent else 'Proof of'} '{self.arrangement.title}': {came_out}{silent}; {looked}."
 
@@ -94,8 +97,8 @@ class Proof(Showing):
 
     @property
     def is_proved(self):
-        """Whether every row was looked at, nothing breaks the rule, it speaks of every lamp, and nothing overheats or burns out."""
-        return self.is_kept and self.is_complete and not self.silent and not self.table.overheated
+        """Whether every row was looked at, none breaks the rule or may, it speaks of every lamp, and nothing overheats or burns out."""
+        return self.is_kept and self.is_complete and not self.silent and not self.table.overheated and not self.table.hanging
 
     def of_row(self, positions):
         """Return the failures of one row."""
@@ -219,7 +222,7 @@ def _of_row(arrangement, row):
 def _broken(arrangement, row, judged, points, throws=()):
     """Yield a failure for each lamp and terminal that breaks the rule at the points of a row, or of one way to be in it."""
     for name, cell in judged.items():
-        if cell.keeps_rule:
+        if cell.keeps_rule or cell.look == NOT_KNOWN:
             continue
         if not all(point.is_settled for point in points):      # time alone decides there, and no point shows the way
             yield Failure(row.positions, name, cell.wanted, cell.look, rule_sentence(arrangement, name))
@@ -296,7 +299,7 @@ def _with_orders(arrangement, table, failures, progress):
     rows = {tuple(row.positions.values()): row for row in table.rows if row.verdict == "settled"}
     for other in going_on(arrangement, [row.positions for row in rows.values()]):
         cells = rows[tuple(other.positions.values())].cells
-        unlike = {lamp: seen for lamp, seen in other.flashes.items() if seen.look != cells[lamp].look}
+        unlike = {lamp: seen for lamp, seen in other.flashes.items() if cells[lamp].look not in (seen.look, NOT_KNOWN)}
         ways += bool(unlike)
         failures += [Failure(other.positions, lamp, cells[lamp].wanted, seen.sentence, rule_sentence(arrangement, lamp), throws=other.throws)
                      for lamp, seen in unlike.items() if cells[lamp].wanted and seen.look != cells[lamp].wanted]
@@ -317,7 +320,7 @@ def _with_stays(arrangement, table, failures, progress):
 
 
 def _of_stay(arrangement, row, way, tell):
-    lamps = {lamp: replace(cell, look=look_of([point.light(lamp) for point in way.points]))
+    lamps = {lamp: cell if cell.look == NOT_KNOWN else replace(cell, look=look_of([point.light(lamp) for point in way.points]))
              for lamp, cell in row.cells.items()}
     judged = {**lamps, **cells_at(arrangement, row.positions, way.points)}
     return _broken(arrangement, row, judged, way.points, way.throws if tell else ())

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from ..arrangements.cautions import FAR_LESS
+from ..arrangements.not_known import NOT_KNOWN
 from ..arrangements.pairs import mirrored
 from ..arrangements.rows import phases_of
 from ..ground.plain import blow_words, counted
@@ -16,6 +17,7 @@ from .flashing import hurry_words
 from .hurrying import surely_in_time
 from .looks import DARK_BELOW, differs, look_of
 from .mean_heat import too_hot
+from .not_known import rows_in_doubt
 from .observing import ANSWERED, blown_in, look, observe_row, relays_of
 from .orders import rests_in_one_way
 from .terminals import cells_at, timed_cells
@@ -30,7 +32,7 @@ class Cell:
     look : str
         ``dark``, ``steady``, ``dim``, ``flashing``, ``dim flashing`` where it is dim at best, ``pulses`` where a flasher
         makes it brighter and less bright as anybody sees, without putting it out, or ``flickers`` where the circuit itself turns it on and off as the
-        eye can see; the row's verdict where the row has no looks. [text]
+        eye can see; ``not known`` where it hangs on what is not known; the row's verdict where the row has no looks. [text]
     volts : tuple of float
         Across the lamp in each combination of flasher phases. [V]
     wanted : str or None
@@ -61,6 +63,8 @@ class Row(Showing):
         Fuses that blow in this row.
     terminals : dict of str to TerminalCell
         The terminals of which the rule speaks in this row; empty where the row does not settle.
+    hangs : dict of str to str
+        For each lamp and terminal whose look hangs on what is not known: what it may be. [text]
     """
 
     positions: dict
@@ -69,6 +73,7 @@ class Row(Showing):
     sentence: str
     blown: tuple
     terminals: dict = field(default_factory=dict)
+    hangs: dict = field(default_factory=dict)
 
     @property
     def brief(self):
@@ -86,6 +91,11 @@ class Row(Showing):
     def keeps_rule(self):
         """Whether every lamp and terminal of the row keeps the rule."""
         return self.verdict == "settled" and all(cell.keeps_rule for cell in self.judged.values())
+
+    @property
+    def breaks_rule(self):
+        """Whether it does not settle, or some lamp or terminal breaks the rule; one of which nobody can know does not."""
+        return self.verdict != "settled" or any(not cell.keeps_rule and cell.look != NOT_KNOWN for cell in self.judged.values())
 
 
 @dataclass(frozen=True, repr=False)
@@ -120,7 +130,12 @@ class LampTable(Showing):
     @cached_property
     def failing(self):
         """The rows that break the rule or do not settle."""
-        return tuple(row for row in self.rows if not row.keeps_rule)
+        return tuple(row for row in self.rows if row.breaks_rule)
+
+    @cached_property
+    def hanging(self):
+        """The rows that may keep the rule or break it, as they hang on what is not known."""
+        return tuple(row for row in self.rows if not row.keeps_rule and not row.breaks_rule)
 
     @property
     def is_settled(self):
@@ -260,6 +275,8 @@ def row_of(arrangement, positions):
     Row lamp switch on: E1 steady; settled.
     """
     positions = arrangement.positions(positions)
+    if arrangement.not_known:
+        return rows_in_doubt(arrangement, lambda known: [row_of(known, positions)])[0]
     combinations = phases_of(arrangement)
     points = [operating_point(arrangement, positions, phases) for phases in combinations]
     lamps = [lamp.name for lamp in arrangement.of_kind(Lamp)]

@@ -7,6 +7,7 @@ is looked at alone, so that its words are those of the single row.
 from ..arrangements.rows import rows_of
 from ..parts import Lamp
 from .looks import look_of
+from .not_known import rows_in_doubt
 from .observing import relays_of
 from .orders import phase_combinations
 from .rows import Cell, LampTable, Row, row_of
@@ -71,6 +72,8 @@ def rows_at_once(arrangement, positions, progress=None):
 
 
 def _together(arrangement, positions):
+    if arrangement.not_known:
+        return tuple(rows_in_doubt(arrangement, lambda known: _together(known, positions)))
     combinations = phase_combinations(arrangement)
     if len(positions) * len(combinations) < FEW:
         return tuple(row_of(arrangement, each) for each in positions)

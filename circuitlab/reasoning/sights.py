@@ -7,15 +7,16 @@ touched. Whoever draws it has nothing left to work out.
 
 from dataclasses import dataclass
 
+from ..arrangements.counterparts import counterparts
 from ..ground.showing import Showing
 from ..parts import Lamp
 from ..solving import operating_point
-from .comparing import things_changed
 from .looks import brightness
 from .one_of_two import own_positions
 from .orders import phase_combinations
 from .paths import path_to
 from .terminals import terminal_path
+from .things import marked_things
 
 
 @dataclass(frozen=True, repr=False)
@@ -96,8 +97,7 @@ def changed_sight(arrangement, other, positions, phases="on", lamp=""):
     flashers = [part.name for part in arrangement.parts if part.swings]
     own = phases if isinstance(phases, str) else {name: phases[name] for name in flashers if name in phases}
     point = operating_point(arrangement, where, own)
-    marked = tuple(dict.fromkeys(thing.name for thing in things_changed(arrangement, other)
-                                 if thing.name in arrangement.by_name))
+    marked = tuple(name for name in marked_things(counterparts(arrangement, other)) if name in arrangement.by_name)
     return Sight(point, _path(point, lamp), marked)
 
 

@@ -142,7 +142,7 @@ class _Search:
         swinging = self.swinging(states)
         is_on = any(states[self.net.place[part.name]] == "on" for part in swinging)
         strain, index = max(strains, default=(0.0, None))
-        if strains and swinging and not is_sure(self.net.parts[index], strain, swinging, is_on):
+        if strains and swinging and strain * share_in_turns(self.net.parts[index], swinging, is_on) <= 1:
             strain, index = max(self.over_a_period(states, aims, strains, swinging, is_on))
         return (index,) if strain > 1 else ()
 
@@ -224,9 +224,9 @@ def turn_of(swinging, is_on):
     return (slowest.on_time, slowest.off_time) if is_on else (slowest.off_time, slowest.on_time)
 
 
-def is_sure(part, strain, swinging, is_on):
-    """Tell whether a strain blows a fuse though it comes only in this phase of flashers, and nothing flows between."""
-    return part.warmest_in_turns(strain, 0.0, *turn_of(swinging, is_on)) > 1
+def share_in_turns(part, swinging, is_on):
+    """Return which share of its strain a fuse gets to that comes only in this phase of flashers, nothing between. [1]"""
+    return part.warmest_in_turns(1.0, 0.0, *turn_of(swinging, is_on))
 
 
 def short_words(part, current):

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..ground.errors import unknown_name
 from ..parts import Wire
-from .network import Network
+from .network import Network, network
 
 MOST_EXTRA = 48   # wires beyond those of the base that one network takes in
 
@@ -43,6 +43,8 @@ class Group:
         Which of ``law_list`` each follows. [1]
     records : dict of int to list
         For each part with a law, ``(part, which)``: who it is, and in which variants, shape (variants,). [yes/no]
+    free : dict of int to list
+        The same, but only in variants that do not hold it. [yes/no]
     held : dict of int to ndarray of int, shape (variants,)
         For each place that any variant holds: the code of the state, or -1. [1]
     closing : dict of int to (int, frozenset)
@@ -52,7 +54,7 @@ class Group:
     def __init__(self, variants, base, extra=()):
         self.variants, self._base = variants, base
         wires = base.wires + tuple(Wire(f"extra {number}", *ends) for number, ends in enumerate(extra, 1))
-        self.network = net = Network(replace(base, held=(), wires=wires))
+        self.network = net = Network(replace(base, held=(), wires=wires)) if extra or base.held else network(base)
         self._wire_named = [{} for _ in variants]     # where a wire's branch differs from that of its name
         self._conducting(wires)
         self.closing = {number: (index, closed_in) for number, index, closed_in, _ in net._switched}
@@ -101,13 +103,15 @@ class Group:
                 if place < len(base):       # a wire has but one state
                     row = self.held.setdefault(place, np.full(len(self.variants), -1))
                     row[variant] = self.code(place, state)
-        self.records = {}
+        self.records, self.free = {}, {}
         for place, part, _ in net.moving + net.latching + net.supplying:
             number_of, numbers = {}, np.zeros(len(self.variants), np.intp)
             for variant, other in self.changed.get(place, {}).items():
                 numbers[variant] = number_of.setdefault(other, len(number_of) + 1)
             found = [(each, numbers == number) for number, each in enumerate((part, *number_of))]
             self.records[place] = [(each, which) for each, which in found if which.any()]
+            free = self.held[place] < 0 if place in self.held else np.ones(len(self.variants), bool)
+            self.free[place] = [(each, which & free) for each, which in self.records[place]]
 
     def _take_in_branch(self, number, variant, branch):
         if branch.device:
@@ -125,14 +129,14 @@ class Group:
         for number, ends in enumerate(extra, 1):
             between.setdefault(frozenset(ends), []).append((branch_of[f"extra {number}", 0], ends[0]))
         for variant, arrangement in enumerate(self.variants):
-            left, used = dict(base), {}
-            for wire in arrangement.wires:
+            others, left = self._differing(arrangement.wires)
+            used = {}
+            for wire in others:
                 own = base.get(wire.name)
                 if own is not None and own.start == wire.start and own.end == wire.end:
-                    del left[wire.name]
-                    if wire is not own:
-                        self.values[branch_of[wire.name, 0], variant] = 1.0 / wire.resistance
+                    self.values[branch_of[wire.name, 0], variant] = 1.0 / wire.resistance
                     continue
+                left += [wire.name] if own is not None else []
                 ends = frozenset((wire.start, wire.end))
                 number, start = between[ends][used.get(ends, 0)]
                 used[ends] = used.get(ends, 0) + 1
@@ -141,6 +145,19 @@ class Group:
             for name in left:
                 self.values[branch_of[name, 0], variant] = 0.0
                 self._wire_named[variant].setdefault(name, None)
+
+    def _differing(self, wires):
+        """Return those of a variant's wires that are not the base's very own, and names in the base that it lacks.
+
+        Nearly always the same names stand in the same order.
+        """
+        own, own_by_name = self._base.wires, self._base.by_name
+        others = [(wire, there) for wire, there in zip(wires, own) if wire is not there]
+        if len(wires) == len(own) and all(wire.name == there.name for wire, there in others):
+            return [wire for wire, _ in others], []
+        names = {wire.name for wire in wires}
+        return ([wire for wire in wires if own_by_name.get(wire.name) is not wire],
+                [wire.name for wire in own if wire.name not in names])
 
     def branch(self, variant, name, order):
         """Return ``(number, sign)`` of a branch in a variant, or None when the variant has no such wire. [1]"""
@@ -161,12 +178,11 @@ class Group:
 
         Relays named as operated beforehand are so, unless held.
         """
-        table = np.array([[self.code(place, part.first_state(positions)) for positions in rows]
-                          for place, part in enumerate(self._base.parts)], np.int16)
+        table = np.array([self._first(place, part, rows) for place, part in enumerate(self._base.parts)], np.int16)
         codes = table[:, row_of]
         for place, others in self.changed.items():
             for variant, part in others.items():
-                own = np.array([self.code(place, part.first_state(positions)) for positions in rows], np.int16)
+                own = np.array(self._first(place, part, rows), np.int16)
                 if (own != table[place]).any():
                     cases = variant_of == variant
                     codes[place, cases] = own[row_of[cases]]
@@ -180,19 +196,24 @@ class Group:
             codes[place] = np.where(held < 0, codes[place], held)
         return codes
 
+    def _first(self, place, part, rows):
+        """Return the codes of a part's state in every row before anything has reacted."""
+        states = list(map(part.first_state, rows))
+        codes = {state: self.code(place, state) for state in dict.fromkeys(states)}
+        return list(map(codes.get, states))
+
 
 def grouped(variants):
     """Return ``(group, numbers of its variants)`` for all variants."""
     number_of, shape_of = {}, {}     # what a shape is called, by the record itself and by the shape
 
     def shapes(records):
-        found = tuple(map(number_of.get, map(id, records)))
-        if None in found:
-            for record in records:
-                if id(record) not in number_of:
-                    number_of[id(record)] = shape_of.setdefault(_shape(record), len(shape_of))
-            return shapes(records)
-        return found
+        found = list(map(number_of.get, map(id, records)))
+        while None in found:
+            record = records[found.index(None)]
+            found[found.index(None)] = number_of[id(record)] = shape_of.setdefault(_shape(record), len(shape_of))
+        return tuple(found)
+
     lots = {}
     for number, arrangement in enumerate(variants):
         key = arrangement.controls, shapes(arrangement.parts)

@@ -12,6 +12,8 @@ class Outcome:
     ----------
     codes : ndarray of int, shape (parts, cases)
         State of every part. [1]
+    aims : ndarray of int, shape (moving, cases)
+        What each part that moves makes for, in a case that came to rest round by round with nothing given way; else -1. [1]
     verdicts : ndarray of int, shape (cases,)
         Place of each case's verdict in ``VERDICTS``. [1]
     column : ndarray of int, shape (cases,)
@@ -28,8 +30,9 @@ class Outcome:
         How many networks were solved. [1]
     """
 
-    def __init__(self, codes, points):
+    def __init__(self, codes, points, moving):
         count = codes.shape[1]
+        self.aims = np.full((moving, count), -1, codes.dtype)
         self.codes, self.verdicts, self.column = codes, np.zeros(count, np.int8), np.full(count, -1)
         self.in_doubt, self.handed_over, self.solved = np.zeros(count, bool), 0, 0
         self._blocks, self._columns = [np.zeros((points, 0))], 0
@@ -44,8 +47,14 @@ class Outcome:
         self._blocks.append(volts if len(used) == volts.shape[1] else volts[:, used])
 
     def begin_again(self, cases, codes):
-        """Forget what became of cases, and let them stand in states given."""
-        self.codes[:, cases], self.verdicts[cases], self.column[cases], self.in_doubt[cases] = codes, 0, -1, False
+        """Forget what became of cases, and let them stand in states given, save those that came to rest with nothing gone."""
+        self.verdicts[cases], self.column[cases], self.in_doubt[cases] = 0, -1, False
+        afresh = ~self.have_rested(cases)
+        self.codes[:, cases[afresh]] = codes[:, afresh]
+
+    def have_rested(self, cases):
+        """Return which cases have come to rest round by round with nothing given way, shape (cases,). [yes/no]"""
+        return (self.aims[:, cases] >= 0).all(axis=0)
 
     @cached_property
     def example(self):

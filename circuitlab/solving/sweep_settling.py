@@ -5,7 +5,7 @@ once; a case in which nothing wants to move lets its most strained fuse blow,
 or is at rest. That is the walk of the single operating point, step for step,
 because the answer may depend on the way there: a relay that holds itself keeps
 what it has reached. A case in which a fuse is whole only in this phase of its
-flashers is walked once more, and blows it at its first rest (:mod:`sweep_cycle`).
+flashers walks on from its first rest, where that fuse blows (:mod:`sweep_cycle`).
 
 Cases that stand in the same states, such as those of a flasher that has not
 begun to swing, have the same volts and are solved once. A case that comes
@@ -22,7 +22,7 @@ import numpy as np
 from ..parts import Part
 from .inrush import is_slow
 from .operating import operating_point
-from .settling import is_flasher, is_sure
+from .settling import is_flasher, share_in_turns
 from .sweep_cycle import gone_elsewhere, gone_here
 from .sweep_laws import numbers, walk
 from .sweep_outcome import Outcome
@@ -50,7 +50,7 @@ def settle(kernel, variants, rows, row_of, phases, phase_of, operated=()):
     """
     def alone(variants, row_of, phases, phase_of):
         """Return the Outcome in which only that has blown which blows in a case's own phase of its flashers."""
-        outcome = Outcome(group.first_codes(rows, row_of, variants, operated), group.network.size)
+        outcome = Outcome(group.first_codes(rows, row_of, variants, operated), group.network.size, len(group.network.moving))
         play(outcome, np.arange(len(variants)), variants, row_of, phases, phase_of)
         return outcome
 
@@ -110,6 +110,9 @@ class _Rounds:
         places = len(outcome.codes)
         self.weights = np.array([chance.getrandbits(63) | 1 for _ in range(2 * places + 1)], np.int64)
         self.watching = self.net.moving + self.net.latching + self.net.supplying
+        self.moving = [index for index, *_ in self.net.moving]
+        self.changing = self.moving + [index for index, *_ in self.net.latching]
+        self._waits, self._rests = {}, {}
 
     def slowest(self, place):
         """Return, of the records a part has in any variant, the one that takes longest to go there and back."""
@@ -120,10 +123,8 @@ class _Rounds:
 
         Codes and aims have one column for each case still on its way: fewer every round.
         """
-        codes = self.outcome.codes[:, cases]
-        aims = codes.copy()
+        codes, aims, swung, untouched = self.begin(cases)
         seen, fresh, circling, alone = [], np.zeros(len(cases), np.intp), [], []
-        swung = np.zeros(len(cases), bool)
         for turn in range(ROUNDS):
             look = self.look(cases, codes, aims)
             rest = np.flatnonzero(~look.moves)
@@ -133,10 +134,12 @@ class _Rounds:
             rest, worst, who = rest[~unsure], worst[~unsure], who[~unsure]
             blown = self.blow(rest, worst, who, look)
             swung[rest] |= self.runs(rest, self.variants[cases], codes)
-            blown |= self.blow_what_is_gone(rest, ~blown & swung[rest], cases, look)
+            blown |= self.blow_what_is_gone(rest, ~blown & swung[rest], cases, look.codes, look.aims)
+            untouched[rest[blown]] = False
             still = rest[~blown]
             self.outcome.in_doubt[cases[still]] = self.hang_on_warmth(still, self.variants[cases], codes, look)
             self.finish(cases[still], codes[:, still], aims[:, still], look, still)
+            self.outcome.aims[:, cases[still]] = np.where(untouched[still], aims[np.ix_(self.moving, still)], -1)
             going = look.moves.copy()
             going[rest[blown]] = True
             fresh[rest[blown]] = turn + 1          # a fuse that blows is no coming round
@@ -148,7 +151,8 @@ class _Rounds:
                 circling.append((cases[again], codes[:, again], aims[:, again]))
             go = np.flatnonzero(going & ~again)
             seen = [(older, keys[go]) for older, keys in seen] + [(turn, key[go])]
-            cases, codes, aims, fresh, swung = cases[go], look.codes[:, go], look.aims[:, go], fresh[go], swung[go]
+            cases, codes, aims = cases[go], look.codes[:, go], look.aims[:, go]
+            fresh, swung, untouched = fresh[go], swung[go], untouched[go]
             if not len(go):
                 break
         left = alone + list(cases)
@@ -157,16 +161,30 @@ class _Rounds:
             left += search(self, cases, codes, aims)
         return left
 
+    def begin(self, cases):
+        """Return where cases begin: codes and aims, in which a flasher has run, and in which nothing has given way.
+
+        Shapes (parts, cases) twice, (cases,) twice. One that has rested before goes on from there: what is gone gives way.
+        """
+        codes = self.outcome.codes[:, cases]
+        aims, swung, untouched = codes.copy(), np.zeros(len(cases), bool), np.ones(len(cases), bool)
+        rested = np.flatnonzero(self.outcome.have_rested(cases))
+        if len(rested):
+            aims[np.ix_(self.moving, rested)] = self.outcome.aims[:, cases[rested]]
+            swung[rested] = self.runs(rested, self.variants[cases], codes)
+            untouched[rested] = ~self.blow_what_is_gone(rested, swung[rested], cases, codes, aims)
+        return codes, aims, swung, untouched
+
     def look(self, cases, codes, aims):
         """Solve cases in states given and return a :class:`Look`: what flows, and what every part would do."""
         variants = self.variants[cases]
         volts, which, currents = self.solve(variants, codes)
         return Look(volts, which, currents, *self.reactions(variants, self.phase_of[cases], codes, aims, currents))
 
-    def key(self, codes, aims=None):
-        places = len(codes)
-        key = self.weights[:places] @ codes.astype(np.int64)
-        return key if aims is None else key + self.weights[places:2 * places] @ aims.astype(np.int64)
+    def key(self, codes, aims):
+        """Return a number that tells states and aims of one case apart, those of parts that may move: shape (cases,)."""
+        where = np.concatenate((codes[self.changing], aims[self.moving]))
+        return self.weights[:len(where)] @ where.astype(np.int64)
 
     def solve(self, variants, codes):
         """Solve every different case once, a batch of them side by side.
@@ -174,9 +192,10 @@ class _Rounds:
         Returns ``(volts, which, currents)``: (points, columns), the column of each case (cases,), and for each part with a
         law the currents it watches, each (cases,). [V], [1], [A]
         """
-        key = self.key(codes) + self.weights[-1] * variants
+        apart = np.flatnonzero((codes != codes[:, :1]).any(axis=1))      # parts that are not in one state in all cases
+        key = self.weights[apart] @ codes[apart].astype(np.int64) + self.weights[-1] * variants
         _, first, which = np.unique(key, return_index=True, return_inverse=True)
-        if (codes[:, first[which]] != codes).any() or (variants[first[which]] != variants).any():
+        if (codes[apart][:, first[which]] != codes[apart]).any() or (variants[first[which]] != variants).any():
             first = which = np.arange(len(key))      # two different cases under one key: never seen, but possible
         blocks, flows = [], []
         for begin in range(0, max(len(first), 1), BATCH):      # of no cases at all, one block of none
@@ -193,9 +212,8 @@ class _Rounds:
 
     def people(self, index, variants):
         """Yield ``(part, cases)``: who the part at a place is, and in which cases it is free to move."""
-        held = self.group.held.get(index)
-        for part, which in self.group.records[index]:
-            cases = np.flatnonzero(which[variants] if held is None else which[variants] & (held[variants] < 0))
+        for part, free in self.group.free[index]:
+            cases = np.flatnonzero(free[variants])
             if len(cases):
                 yield part, cases
 
@@ -212,28 +230,41 @@ class _Rounds:
                     for which, word in walk(lambda seen: part.aim(state, aim, seen),
                                             [amps[some] for amps in currents[index]]):
                         new_aims[index, some[which]] = self.group.code(index, word)
-                rest = np.array([[self.group.code(index, part.rest(name, phase.get(index))) for phase in self.phases]
-                                 for name in list(names)])
-                new_codes[index, cases] = rest[new_aims[index, cases], phase_of[cases]]
-        places = [index for index, *_ in self.net.moving]
-        moves = (new_aims[places] != aims[places]) | (new_codes[places] != codes[places])
+                new_codes[index, cases] = self.rests(index, part)[new_aims[index, cases], phase_of[cases]]
+        moves = (new_aims[self.moving] != aims[self.moving]) | (new_codes[self.moving] != codes[self.moving])
         return new_aims, new_codes, moves.any(axis=0)
+
+    def rests(self, index, part):
+        """Return the code of a part's settled state for every aim and phase, shape (aims, phases). [1]"""
+        names = self.group.names[index]
+        known = self._rests.get((index, id(part)))
+        if known is None or len(known) < len(names):
+            known = np.array([[self.group.code(index, part.rest(name, phase.get(index))) for phase in self.phases]
+                              for name in list(names)])
+            self._rests[index, id(part)] = known
+        return known
 
     def flashing(self, rest, variants, codes, worst, who):
         """Return in which cases at rest a flasher's period decides whether a fuse blows, shape (rest,)."""
         unsure, strained = np.zeros(len(rest), bool), np.flatnonzero(worst > 1)
-        fuse_at = {index: {case: part for part, cases in self.people(index, variants[rest]) for case in cases}
-                   for index, *_ in (self.net.latching if len(strained) else ())}
-        swinging = {}
-        for index, *_ in self.net.moving if len(strained) else ():
-            for part, cases in self.people(index, variants[rest[strained]]):
-                for case in strained[cases] if is_flasher(part) else ():
+        if not len(strained):
+            return unsure
+        mine, fuse_of, swinging, shares = variants[rest[strained]], {}, {}, {}
+        for index, *_ in self.net.latching:
+            for part, cases in self.people(index, mine):
+                fuse_of |= dict.fromkeys(strained[cases[who[strained[cases]] == index]].tolist(), part)
+        for index, *_ in self.net.moving:
+            for part, cases in self.people(index, mine):
+                for case in strained[cases].tolist() if is_flasher(part) else ():
                     state = self.group.names[index][codes[index, rest[case]]]
                     if state in ("on", "off"):
                         swinging.setdefault(case, []).append((part, state))
         for case, running in swinging.items():
-            is_on = any(state == "on" for _, state in running)
-            unsure[case] = not is_sure(fuse_at[who[case]][case], worst[case], [part for part, _ in running], is_on)
+            key = id(fuse_of[case]), *((id(part), state) for part, state in running)
+            if key not in shares:
+                is_on = any(state == "on" for _, state in running)
+                shares[key] = share_in_turns(fuse_of[case], [part for part, _ in running], is_on)
+            unsure[case] = worst[case] * shares[key] <= 1
         return unsure
 
     def hang_on_warmth(self, rest, variants, codes, look):
@@ -243,14 +274,21 @@ class _Rounds:
             for part, cases in self.people(index, variants[rest]):
                 if not self.net.filaments and part.patience == inf:
                     continue
-                if slow := any(is_slow(self.slowest(place), part.patience) for place, *_ in self.net.moving):
+                if self.waits(part.patience):
                     unsure[cases] = True
-                for state, name in enumerate(self.group.names[index]) if not slow else ():
-                    some = cases[codes[index, rest[cases]] == state]
-                    if len(some):
-                        unsure[some] |= numbers(lambda seen: part.hangs_on_warmth(name, seen, self.kernel.reach),
-                                               [amps[rest[some]] for amps in look.currents[index]]) > 0
+                    continue
+                states = codes[index, rest[cases]]
+                for state in np.flatnonzero(np.bincount(states)):
+                    name, some = self.group.names[index][state], cases[states == state]
+                    unsure[some] |= numbers(lambda seen: part.hangs_on_warmth(name, seen, self.kernel.reach),
+                                            [amps[rest[some]] for amps in look.currents[index]]) > 0
         return unsure
+
+    def waits(self, patience):
+        """Tell whether some relay in any variant is so slow that who has this patience may not wait for it. [s]"""
+        if patience not in self._waits:
+            self._waits[patience] = any(is_slow(self.slowest(place), patience) for place, *_ in self.net.moving)
+        return self._waits[patience]
 
     def most_strained(self, rest, variants, codes, look):
         """Return the strain of the most strained latching part and the place of that, shape (rest,) each. [1]"""
@@ -280,13 +318,13 @@ class _Rounds:
                     found[cases] |= codes[index, rest[cases]] != self.group.code(index, "idle")
         return found
 
-    def blow_what_is_gone(self, rest, may, cases, look):
+    def blow_what_is_gone(self, rest, may, cases, codes, aims):
         """Let what is gone by other phases give way in cases at rest that may; return in which cases something did."""
         blown = np.zeros(len(rest), bool)
         for order, (index, part, _) in enumerate(self.net.latching if self.gone is not None else ()):
             code = self.group.code(index, part.states[-1])
-            mine = may & self.gone[order, cases[rest]] & (look.codes[index, rest] != code)
-            look.codes[index, rest[mine]] = look.aims[index, rest[mine]] = code
+            mine = may & self.gone[order, cases[rest]] & (codes[index, rest] != code)
+            codes[index, rest[mine]] = aims[index, rest[mine]] = code
             blown |= mine
         return blown
 

@@ -16,20 +16,18 @@ from .elimination import program
 from .network import CLOSE, PATIENCE
 from .sweep_curves import Curves, current
 
-TINY = 1e-300     # S, far below any conductance: keeps the inverse of an empty pivot a number until it is set right
+TINY = 1e-300     # S2, far below any conductance squared: what is over it instead of over nothing is nothing
 HALVING = 20      # steps of Newton after which they are halved, as for one case
 CROWD = 0.7       # share of cases still on the way below which the others are left out
 
 
 def inverse(pivot):
     """Return one over a pivot, and exactly 0 where that is nothing: what floats gets no current from anywhere. [ohm]"""
-    if np.ndim(pivot) == 0:
+    if not isinstance(pivot, np.ndarray):
         return 1.0 / pivot if pivot else 0.0
-    empty = pivot == 0.0
-    found = 1.0 / np.maximum(pivot, TINY)
-    if empty.any():
-        found[empty] = 0.0
-    return found
+    square = pivot * pivot
+    np.maximum(square, TINY, out=square)
+    return np.divide(pivot, square, out=square)
 
 
 def itself(pivot):
@@ -48,7 +46,7 @@ class Kernel:
         self._starts = np.array([law.start for law in group.law_list] or [1.0])
         self._same_laws = bool((group.laws == group.laws[:, :1]).all())
         self._reduce, _, self._points, self._back = net.program.over(inverse)
-        self._tables = {}
+        self._tables, self._looked_at = {}, (None, ())
 
     def conducts(self, number, codes):
         """Return whether a branch conducts in states (parts, cases): shape (cases,), or once where all are alike."""
@@ -60,7 +58,13 @@ class Kernel:
         if table is None or len(table) < len(names):
             table = self._tables[number] = np.array([name in closed_in for name in names])
         mine = codes[place]
-        return bool(table[mine[0]]) if len(mine) and (mine == mine[0]).all() else table[mine]
+        return bool(table[mine[0]]) if len(mine) and self._alike(codes)[place] else table[mine]
+
+    def _alike(self, codes):
+        """Return for each part whether all cases have the same state, worked out once for states (parts, cases) given."""
+        if self._looked_at[0] is not codes:
+            self._looked_at = codes, (codes == codes[:, :1]).all(axis=1).tolist()
+        return self._looked_at[1]
 
     def conductances(self, variants, codes):
         """Return the conductance of every branch that is no device: a number, or (cases,) where they differ. [S]"""
@@ -70,7 +74,7 @@ class Kernel:
         """Return the conductance of one branch that is no device, likewise. [S]"""
         values = self.group.values[number]
         value = values.take(variants) if self.group.varies[number] else float(values[0])
-        return value * self.conducts(number, codes)
+        return value * self.conducts(number, codes) if number in self.group.closing else value
 
     def solve(self, variants, codes):
         """Return ``(volts, conductances)``: shape (points, cases), and a list over the branches. [V], [S]

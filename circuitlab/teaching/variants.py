@@ -4,12 +4,13 @@ Everything asked and answered about a variant is worked out from its circuit,
 so nothing needs to be stored but the seed.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from hashlib import sha256
 from itertools import product
 from math import prod
 
 from ..arrangements import SetValue, changed
+from ..arrangements.naming import renamed
 from ..ground.errors import ArrangementError, shown
 from ..ground.showing import Showing
 
@@ -144,25 +145,3 @@ def vary(arrangement, values=(), names=(), linked=(), twins=None, **picks):
 def variants_of(circuit):
     """Return variants as they are, and a plain arrangement as the only one of its kind."""
     return circuit if isinstance(circuit, Variants) else Alone(circuit)
-
-
-def renamed(arrangement, names):
-    """Return the arrangement with parts under other names; wires, rule and held states follow.
-
-    Raises
-    ------
-    ArrangementError
-        When two parts would share a name.
-    """
-    for old in names:
-        arrangement.part(old)
-
-    def end(terminal):
-        part, colon, rest = terminal.partition(":")
-        return f"{names.get(part, part)}{colon}{rest}"
-
-    wires = [replace(wire, name=names.get(wire.name, wire.name), start=end(wire.start), end=end(wire.end))
-             for wire in arrangement.wires]
-    return replace(arrangement, parts=[replace(part, name=names.get(part.name, part.name)) for part in arrangement.parts],
-                   wires=wires, rule=[replace(line, lamp=end(line.lamp)) for line in arrangement.rule],
-                   held=tuple((names.get(name, name), state) for name, state in arrangement.held))

@@ -12,9 +12,9 @@ from .fault_words import WIDE
 from .grid import Grid
 from .style import safe
 from .tables import SINGLY, positions_words, trouble_words
+from .thing_words import name_line, thing_lines
 
 MOST_LINES = 12   # lines of terminals in plain text
-OFF, FREE = "inf", "free"     # how a comparison says the ohms of a joint that is off, and what holds a part that nothing holds
 MOST_THINGS = 3   # lines of parts and wires in the place of a title
 
 
@@ -32,6 +32,7 @@ def comparison_text(comparison):
     said = [
         f"Before: {comparison.before.title}",
         *wrap(f"After:  {after_words(comparison)}", WIDE, subsequent_indent=" " * 8),
+        *wrap(name_line(comparison, "parts"), WIDE, subsequent_indent=" " * 8),
         "",
         comparison_summary(comparison),
         *trouble_lines(comparison),
@@ -41,8 +42,8 @@ def comparison_text(comparison):
     said += ["", *wrap(terminal_summary(comparison), WIDE), *_indented(terminals[:MOST_LINES])]
     said += [f"  and {len(terminals) - MOST_LINES} lines more."] if len(terminals) > MOST_LINES else []
     things = thing_lines(comparison)
-    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.",
-             *_indented(things)]
+    said += ["", "Parts, wires and controls:" if things else "Parts, wires and controls are the same.", *_indented(things)]
+    said += wrap(name_line(comparison, "wires"), WIDE, subsequent_indent=" " * 8)
     differences = [f"  {difference_words(each)}" for each in comparison.differences]
     said += ["", "Greatest currents, and least volts of lit lamps:" if differences else
              "No current or lamp voltage differs by what a meter shows.", *differences]
@@ -58,16 +59,19 @@ def _indented(lines):
 
 def comparison_html(comparison):
     """Return a comparison as HTML tables, changed cells saying before and after in words."""
-    parts = [f"<p>Before: {safe(comparison.before.title)}<br>After: {safe(after_words(comparison))}</p>"
+    heads = (f"Before: {comparison.before.title}", f"After: {after_words(comparison)}", name_line(comparison, "parts"))
+    parts = [f"<p>{'<br>'.join(map(safe, filter(None, heads)))}</p>"
              f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison)]))}</p>"]
     if comparison.changed_rows:
         parts.append(row_grid(comparison).html())
     parts.append(f"<p>{safe(terminal_summary(comparison))}</p>")
     if comparison.terminals:
         parts.append(f"<ul>{''.join(f'<li>{safe(line)}</li>' for line in terminal_lines(comparison))}</ul>")
-    if comparison.things:
-        lines = "".join(f"<li>{safe(line)}</li>" for line in thing_lines(comparison))
-        parts.append(f"<p>Parts, wires and controls:</p><ul>{lines}</ul>")
+    things = thing_lines(comparison)
+    if things:
+        parts.append(f"<p>Parts, wires and controls:</p><ul>{''.join(f'<li>{safe(line)}</li>' for line in things)}</ul>")
+    names = name_line(comparison, "wires")
+    parts += [f"<p>{safe(names)}</p>"] if names else []
     if comparison.differences:
         parts.append(Grid("Greatest currents, and least volts of lit lamps", ("Of", "Before", "After"), [
             (each.name, _quantity(each.before, each.unit), _quantity(each.after, each.unit))
@@ -220,40 +224,6 @@ def brightness_words(comparison):
 
 def _share(share):
     return f"{share:.0f} times" if share >= 2 else f"{float(f'{100 * share:.2g}'):.0f} %"
-
-
-def thing_lines(comparison):
-    """Return what happened to parts, wires and controls, alike ones on one line: ``added: relay K1, K2``. [text]
-
-    A wire that is off or back on says only that: ``W11 is off K1:86``.
-    """
-    lines = {}
-    for thing in comparison.things:
-        if thing.how == "changed":
-            found = {field: _joint_words(comparison, thing.name, field, *values) for field, *values in thing.values}
-            values = ", ".join(_value_words(*value) for value in thing.values if not found[value[0]])
-            joints = "; ".join(filter(None, found.values()))
-            lines[thing] = "; ".join(filter(None, (joints, values and f"changed: {thing.kind} {thing.name}, {values}")))
-        else:
-            own = (comparison.after if thing.how == "added" else comparison.before).by_name.get(thing.name)
-            is_touch = thing.kind == "wire" and own.is_touch
-            key, name = (thing.how, is_touch or thing.kind), own.spoken if is_touch else thing.name
-            lines[key] = f"{lines[key]}, {name}" if key in lines else f"{thing.how}: {name if is_touch else f'{thing.kind} {name}'}"
-    return list(lines.values())
-
-
-def _joint_words(comparison, wire, field, before, after):
-    """Return that a wire is off its terminal or on it again, or an empty text. [text]"""
-    end = {"start joint": "start", "end joint": "end"}.get(field)
-    if not end or OFF not in (before, after):
-        return ""
-    return f"{wire} is {'off' if after == OFF else 'on'} {getattr(comparison.after.part(wire), end)}"
-
-
-def _value_words(field, before, after):
-    if field == "held":
-        return after if after == FREE else f"held {after}" + ("" if before == FREE else f", before {before}")
-    return f"{field} {before} to {after}"
 
 
 def difference_words(difference):

@@ -6,7 +6,7 @@ from .grid import Grid, Html
 from .schematic import draw
 from .strokes import slug
 from .style import safe
-from .tables import beside_html, beside_lines, in_time, positions_words, rows_words, table_text, unruled_words
+from .tables import beside_html, beside_lines, hanging_words, in_time, no_matter_words, positions_words, rows_words, table_text, unruled_words
 
 MOST_PICTURES = 12   # schematics in one page; each is some 70 kB
 
@@ -91,6 +91,8 @@ def proof_summary(proof):
     looked = f"All {rows} rows" if proof.is_complete else f"{rows} rows drawn by chance out of {proof.all_rows}"
     if proof.is_kept and proof.silent:
         said = f"{unruled_words(proof.arrangement)} {looked} keep the rule as far as it speaks."
+    elif proof.is_kept and proof.table.hanging:
+        said = f"Not proved: nothing breaks the rule in {looked[0].lower() + looked[1:]}. {hanging_words(proof.table)}"
     elif proof.is_kept and proof.table.overheated:
         said = f"Not proved, though {looked[0].lower() + looked[1:]} keep the rule."
     elif proof.is_kept:
@@ -100,6 +102,8 @@ def proof_summary(proof):
         only = "" if failing else "; what fails concerns every row"
         silent = f"{unruled_words(proof.arrangement)} " if proof.silent else ""
         said = f"{silent}Not kept: {looked} looked at, {failing} of them {'breaks' if failing == 1 else 'break'} the rule{only}."
+    if proof.arrangement.not_known and not proof.table.hanging:
+        said += f" {no_matter_words(proof.arrangement)}"
     if proof.orders is None:
         said += " Orders of throwing were not walked through."
     elif proof.orders > rows:

@@ -58,6 +58,11 @@ def named(part):
     return f"{part.name}, {part.place}" if part.place else part.name
 
 
+def question_mark(name, arrangement):
+    """Return what drawings put after the name of what is not known, else nothing. [text]"""
+    return " ?" if name in arrangement.not_known else ""
+
+
 def colour_words(letters):
     """Return colour letters in words.
 

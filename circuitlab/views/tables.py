@@ -2,6 +2,9 @@
 
 from collections import defaultdict
 
+from ..arrangements.not_known import NOT_KNOWN
+from ..ground.errors import listed
+from ..ground.plain import counted
 from ..ground.quantities import say
 from ..parts import Lamp, Relay
 from ..reasoning import brightness, flash
@@ -113,6 +116,9 @@ def summary(table, timing=None):
         settled = f"{failing} of them break the rule" if failing else f"{every} keeps its rule in all of them"
         return (f"{count} rows; {SETTLES}, {settled}. In time {len(late)}{' more' * bool(failing)} of them "
                 f"{'breaks' if len(late) == 1 else 'break'} it (marked *).")
+    if table.hanging:
+        broken = f"{failing} of them {'breaks' if failing == 1 else 'break'} the rule" if failing else "none breaks the rule"
+        return f"{count} rows, {broken}. {hanging_words(table)}"
     if not failing:
         return f"{count} rows, {every} keeps its rule in all of them{f', {SETTLES}' * (flashes and not timing)}."
     if not any(not cell.keeps_rule for row in table.failing for cell in row.judged.values()):
@@ -142,12 +148,29 @@ def unruled_words(arrangement):
 def disagreement_words(table):
     """Return that a circuit does not do what its rule asks, in how many rows, and what first; empty where it does. [text]"""
     broken = [(row, f"{name} {cell.look}, wanted {cell.wanted}") for row in table.rows for name, cell in row.judged.items()
-              if row.verdict == "settled" and not cell.keeps_rule]
+              if row.verdict == "settled" and not cell.keeps_rule and cell.look != NOT_KNOWN]
     if not broken:
         return ""
     row, first = broken[0]
     return (f"As listed, this circuit does not do what its rule asks in {len(table.failing)} of {len(table.rows)} rows, first with "
             f"{positions_words(row.positions)}: {first}.")
+
+
+def hanging_words(table):
+    """Return how many rows may keep the rule or break it, and on what that hangs; empty where none does. [text]"""
+    hanging = table.hanging
+    if not hanging:
+        return ""
+    name, words = next((name, words) for name, words in hanging[0].hangs.items() if not hanging[0].judged[name].keeps_rule)
+    verb = "hangs" if len(hanging) == 1 else "hang"
+    return (f"{counted(len(hanging), 'row')} {verb} on what is not known ({listed(table.arrangement.not_known)}), first {positions_words(hanging[0].positions)}: "
+            f"{name} is {words}; wanted is {hanging[0].judged[name].wanted}.")
+
+
+def no_matter_words(arrangement):
+    """Return that what is not known makes no difference to what the rule asks. [text]"""
+    names = arrangement.not_known
+    return f"{listed(names)} {'is' if len(names) == 1 else 'are'} not known, and nothing that the rule asks hangs on {'it' if len(names) == 1 else 'them'}."
 
 
 def trouble_words(troubles, most=3):

@@ -26,7 +26,7 @@ from attack.mutating import mutated
 from random_arrangements import random_arrangement
 
 TRIES = {"arrangement": 5000, "rule": 2200, "change list": 1400, "code list": 700, "label list": 700}
-PLAIN = 0.03            # share that the plain test command tries; the long run tries the rest
+PLAIN = 0.015           # share that the plain test command tries; the long run tries the rest
 DRAWN = 50              # one spoiled arrangement that is read in so many is drawn
 ENDING = {"arrangement": "toml", "rule": "toml", "change list": "txt", "code list": "csv", "label list": "txt"}
 

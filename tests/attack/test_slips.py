@@ -235,7 +235,7 @@ def _is_written_and_read(part):
         ),
         (lambda: cl.Lamp(), PartError, r"a lamp needs 'name', which is not given. Write Lamp\('NAME'\)"),
         (lambda: cl.Lamp(watts=21), PartError, r"a lamp needs 'name'"),
-        (lambda: cl.Lamp(21), PartError, r"a part cannot be named 21. Use letters and a number, such as K1"),
+        (lambda: cl.Lamp(21), PartError, r"a part cannot be named 21. Use letters and a number, such as E1"),
         (lambda: cl.Lamp("E1", wats=21), cl.CircuitLabError, r"a lamp has no value 'wats'.*Did you mean 'watts'"),
         (lambda: cl.Lamp("E1", 13.5, 21, volts=12), PartError, r"a lamp is given its 'volts' twice"),
         (lambda: cl.Fuse("F1", 5, "", "", "blade", 1), PartError, r"a fuse takes 5 values at most, got 6"),

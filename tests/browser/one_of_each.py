@@ -18,6 +18,18 @@ ASKED = {
     "connect": """lesson.connect("list", "Write the connection list of this lamp.", one)""",
 }
 
+# Plain questions and a reading, with answers, so that a result and a reply are on the page as well.
+PLAIN = {
+    "predict": """lesson.predict("lamp", "The switch is closed. Is the lamp lit?", {"lit": "", "dark": "Follow the wire."},
+    truth=lambda: "lit", reveal=lambda: cl.lamp_table(cart).html(), key_idea="A closed way.")""",
+    "check": """lesson.choose("again", "And open?", one, {"lit": "Look at the contact.", "dim": "What takes volts?", "dark": ""},
+    lambda one: "dark")""",
+    "reading": 'lesson.measure("volts", "Volts of the battery?", one, "V", lambda one: one.battery.voltage)',
+    "note": 'lesson.note("words", "What would you measure first?")',
+    "answers": 'for item, said in (("lamp", "dark"), ("volts", "1 V")):\n'
+               "    lesson.answer(item, said)",
+}
+
 
 def write_notebook(path, cells):
     """Write a notebook of code cells by their names, folded and kept from being deleted as in a lesson; return its path."""

@@ -25,7 +25,7 @@ SMALL = """least => [...document.querySelectorAll(".pin30-board button, .pin30-d
     const box = each.getBoundingClientRect(); return each.tagName !== "path" && Math.min(box.width, box.height) < least - 0.01; }).map(each => each.outerHTML)"""
 
 
-@pytest.mark.in_turn(3, 1)
+@pytest.mark.in_turn(5, 1)
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize(("name", "form"), [("shared-filament-four-relays", "schematic"), ("hazard-third-relay", "schematic"),
                                             ("combined-turn-stop-lever-trailer", "attached")])
@@ -87,7 +87,7 @@ def test_run_lamps_and_tabs_stay_in_sight_whatever_is_pressed(page, name, form, 
         assert inside["y"] + inside["height"] <= 640 - CHROME
         assert inside["height"] >= 60, tab.inner_text()
         assert inside["y"] - first[".pin30-below > .pin30-row"]["bottom"] >= 4
-        words = page.locator(".pin30-below button").all_inner_texts()
+        words = page.locator(".pin30-below button").evaluate_all("all => all.map(each => each.getAttribute('aria-label') ?? each.textContent)")
         assert len(words) == len(set(words)), words
     expect(page.locator(".pin30-beside")).to_contain_text("% of rated light")
 

@@ -13,7 +13,7 @@ def test_links_lead_from_a_lesson_to_the_list_and_to_the_next(notebook, page, la
     """Clicked in the notebook and in the list, with the file pane closed."""
     page.set_viewport_size({"width": 1366, "height": 640})
     first, second, third = (path.name for path in sorted(kit_folder("lessons").glob("0[0-2]_*.ipynb")))
-    notebook.open(first)
+    page.goto(lab.page_of(first))       # no kernel is waited for: links need none
     shell = page.locator(".jp-LabShell")
     expect(shell).to_have_attribute("data-shell-mode", "single-document")
     expect(page.locator("#jp-left-stack")).to_be_hidden()

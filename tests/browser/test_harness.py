@@ -37,6 +37,7 @@ def write(notebooks):
         path.unlink()
 
 
+@pytest.mark.full
 def test_keys_and_clicks_reach_the_kernel(notebook, page, write, keep_picture):
     """A slider moved by keyboard and a toggle clicked change what the kernel answers; nothing leaves the machine."""
     notebook.open(write("harness_works.ipynb", WORKING)).run_all()

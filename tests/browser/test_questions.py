@@ -1,9 +1,10 @@
-"""One question of each kind, answered in JupyterLab with the keyboard alone."""
+"""One question of each kind, answered in JupyterLab with the keyboard alone, and gone through by axe-core with results and replies open."""
 
 import re
 
 import pytest
-from one_of_each import ASKED, START, write_notebook
+from axe_core import OUTPUTS, look_through
+from one_of_each import ASKED, PLAIN, START, write_notebook
 from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
@@ -14,7 +15,7 @@ WIRED = ["G1:+ - F1:1", "S1:1 - F1:2", "S1:2 - E1:2", "E1:1 - G1:-"]
 @pytest.fixture
 def asked(notebooks, notebook):
     """The notebook with one question of each kind, run."""
-    path = write_notebook(notebooks / "questions.ipynb", {"start": START, **ASKED})
+    path = write_notebook(notebooks / "questions.ipynb", {"start": START, **ASKED, **PLAIN})
     (notebooks / "answers" / "lesson-97.jsonl").unlink(missing_ok=True)
     notebook.open(path.name).run_all()
     yield {name: notebook.panel.locator(".jp-Cell").nth(number + 1) for number, name in enumerate(ASKED)}
@@ -64,7 +65,10 @@ def hands(asked, page):
 
 
 def test_each_kind_is_answered_by_keyboard_alone(hands, page, asked, keep_picture):
-    """Typed, ticked, pressed; a wrong idea gets its reply, a right answer is agreed to, nothing goes wrong beside."""
+    """Typed, ticked, pressed; a wrong idea gets its reply, a right answer is agreed to, nothing goes wrong beside.
+
+    Then the checker looks through what is open, answered or replied to.
+    """
     measured = hands("measure")
     measured.tab_to(measured.question.get_by_role("textbox", name="V:"))
     page.keyboard.type("0 V")
@@ -107,3 +111,6 @@ def test_each_kind_is_answered_by_keyboard_alone(hands, page, asked, keep_pictur
     keep_picture("questions-by-keyboard")
     assert page.outside == []
     assert page.problems == []
+    passed, grave = look_through(page, OUTPUTS)
+    assert grave == []
+    assert {"label", "button-name", "aria-allowed-attr", "color-contrast"} <= set(passed)

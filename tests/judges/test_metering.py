@@ -106,7 +106,7 @@ def faulty(name, step, rows, chance):
     return seen, words
 
 
-@pytest.mark.in_turn(9, 3)
+@pytest.mark.in_turn(9)
 @pytest.mark.parametrize("name", NAMES)
 def test_readings_with_single_faults_are_the_judges(name):
     seen, _ = faulty(name, 19, 1, Random(name))

@@ -55,12 +55,13 @@ def _part(random, record, number):
     return Relay(f"K{number}") if record is Relay else Resistor(f"R{number}", 10 ** random.uniform(-1, 4))
 
 
-@pytest.mark.in_turn(2, 1)
+@pytest.mark.in_turn(4, 1)
 @pytest.mark.parametrize("junctions_too", [False, True], ids=["filaments", "filaments and junctions"])
-def test_whatever_is_wired_comes_to_a_verdict_and_the_judge_agrees_where_it_is_settled(junctions_too):
-    """100 circuits; states equal, volts to 1e-7 V. The judge lets all relays react at once and may go in circles."""
+@pytest.mark.parametrize("seeds", [range(40), range(40, 100)], ids=["first", "rest"])
+def test_whatever_is_wired_comes_to_a_verdict_and_the_judge_agrees_where_it_is_settled(junctions_too, seeds):
+    """States equal, volts to 1e-7 V. The judge lets all relays react at once and may go in circles."""
     verdicts, compared = Counter(), 0
-    for seed in range(100):
+    for seed in seeds:
         circuit = thrown(Random(seed), junctions_too=junctions_too)
         point = operating_point(circuit)
         verdicts[point.verdict] += 1
@@ -76,7 +77,7 @@ def test_whatever_is_wired_comes_to_a_verdict_and_the_judge_agrees_where_it_is_s
             assert (found is None) == (wanted is None), (seed, terminal)
             assert found is None or found == pytest.approx(wanted, abs=1e-7), (seed, terminal)
         compared += 1
-    assert compared >= 90 and len(verdicts) > 1, verdicts
+    assert compared >= 0.9 * len(seeds) and len(verdicts) > 1, verdicts
 
 
 def test_a_time_course_stays_where_the_operating_point_settled():

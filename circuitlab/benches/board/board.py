@@ -10,11 +10,13 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from ...arrangements.shelf import bare
 from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
+LIST = ("ledger", "parts", "rules", "files", "wiring")      # what a board without a kit behind it has not
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 _WAITING = deque()      # boards with an answer to work out, those of all pages
@@ -57,6 +59,9 @@ class Board(anywidget.AnyWidget):
 
         What only lies ahead waits for its turn among all boards: one piece after another, so that a hand is never kept waiting.
         """
+        self.desk.keeps = True
+        if message["kind"] == "prove":
+            return self._later(message)
         if "position" not in message:
             self._go_on()
         self._rest = self.desk.hear(message)
@@ -70,6 +75,18 @@ class Board(anywidget.AnyWidget):
         if not _WAITING:
             loop.call_later(PAUSE, _in_turn, loop)
         (_WAITING.append if message["kind"] == "more" else _WAITING.appendleft)(self)
+
+    def _later(self, message):
+        """Answer what takes long once all else is said, or never where an act came meanwhile: the page asks again."""
+        try:
+            asyncio.get_running_loop().call_later(2 * PAUSE, self._in_quiet, message)
+        except RuntimeError:        # no loop that could wait
+            self._in_quiet(message)
+
+    def _in_quiet(self, message):
+        if message["act"] == self.desk.last:
+            for answer in self.desk.hear(message):
+                self.send(answer)
 
     def _go_on(self):
         for answer in self._rest:
@@ -96,13 +113,13 @@ def _in_turn(loop):
             loop.call_later(PAUSE, _in_turn, loop)
 
 
-def board(arrangement, changes=None, positions=None, form="schematic", script=None):
+def board(arrangement=None, changes=None, positions=None, form="schematic", script=None):
     """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
     ----------
-    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison
-        A list of changes is gone on with. Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can
+    arrangement : Arrangement, Changes, Proof, FaultTable or Comparison, optional
+        None for an empty board to wire a circuit of one's own on. A list of changes is gone on with. Of a table, as ``prove``, ``fault_table`` and ``compare`` make it, every line can
         be chosen: the board goes there from rest, its change made, and for a fault with the leads put on the reading that tells it.
     changes : dict of str to change, str, or list of these, optional
         What may be broken and put back, or tried, by the words on its button.
@@ -122,4 +139,4 @@ def board(arrangement, changes=None, positions=None, form="schematic", script=No
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(arrangement, changes or {}, positions, form, script)
+    return Board(bare() if arrangement is None else arrangement, changes or {}, positions, form, script)

@@ -47,6 +47,11 @@ class Changing:
         else:
             raise unknown_name("the board", "change made", words, self.listed)
 
+    def _redo(self, message):
+        """Make again what was undone last."""
+        tried = self.tried.redone()
+        yield from self._try(message, tried, f"{tried.words[-1]}, done again")
+
     def _save(self, message):
         """Write the list of changes to a file, what hands took apart with it."""
         changes = self.tried.changes

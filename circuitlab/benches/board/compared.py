@@ -1,8 +1,10 @@
 """What a board's desk says of before and after: the circuit as it was, and the table of its rows."""
 
+from ...arrangements.counterparts import counterparts
 from ...ground.plain import counted
 from ...reasoning import lamp_table
-from ...reasoning.comparing import compare, things_changed
+from ...reasoning.comparing import compare
+from ...reasoning.things import marked_things, things_changed
 from ...solving import operating_point
 from ...views.board.before import before_of, before_words
 from ...views.compare_words import changed_tables_html, comparison_summary, trouble_lines
@@ -15,14 +17,15 @@ class Compared:
     def _before(self, message):
         """Show the circuit as it was with its controls and flashers as they stand at a moment; running flashers, on."""
         first, point = self.tried.changes.before, self.live.at(self._moment(message))
-        things = [*(thing.name for thing in things_changed(first, self.present)), *self.apart.out]
-        if not things:
+        same = counterparts(first, self.present)
+        if not things_changed(same) and not self.apart.out:
             yield {"kind": "before", "svg": "", "words": "Nothing is changed yet. The circuit is as it was."}
             return
         positions = {name: place for name, place in point.positions.items()
                      if name in first.controls_by_name and place in first.control(name).positions}
         swings = {} if message["runs"] else {name: state for name, state in point.states.items() if name not in dict(self.present.held)}
         phases = {part.name: "off" if swings.get(part.name) == "off" else "on" for part in first.parts if part.swings}
+        things = [*marked_things(same), *self.apart.out]
         key = (self.form, *positions.items(), *phases.items(), *things)
         if key not in self._were:
             was = operating_point(first, positions, phases)

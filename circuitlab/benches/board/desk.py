@@ -10,6 +10,7 @@ from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...parts import Flasher
 from ...reasoning.extremes import extremes
 from ...reasoning.leads import ohms_refused, take_reading
+from ...reasoning.not_known import otherwise_words
 from ...reasoning.trials import pedals
 from ...reasoning.why import why
 from ...solving.live import Live
@@ -24,15 +25,17 @@ from ..stopped import HOW, STOPPED
 from .changing import HELP, Changing
 from .compared import Compared
 from .listed import listed
+from .listing import Listing
 from .played import Played
 from .rows import Rows
+from .stored import Stored
 
 AHEAD = 4.0            # s, of a piece
-HANDS = ("act", "change", "card", "dial", "typed", "undo")
+HANDS = ("act", "change", "card", "dial", "typed", "undo", "redo")
 LONGEST = 30.0         # s, of a stretch that the meter looks back over at once
 
 
-class Desk(Rows, Played, Changing, Compared):
+class Desk(Rows, Played, Changing, Compared, Listing, Stored):
     """One arrangement being worked.
 
     Parameters
@@ -105,9 +108,14 @@ class Desk(Rows, Played, Changing, Compared):
         before = self.tried.changes.before
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
-                                                  "rows": self.lines is not None, "acts": True, "plays": bool(self.coming),
+                                                  "rows": self.lines is not None, "acts": True, "lists": True, "opens": self._opens,
                                                   "form": self.form, "zero": self.present.zero, "gone": f"{STOPPED}. {HOW}",
                                                   "file": f"{before.name or 'my'}.changes", "help": HELP, "example": self.example}
+
+    @property
+    def _opens(self):
+        """What is open below the drawing at first: acts of a script, lines of a table, the list of a circuit with nothing wired. [text]"""
+        return "acts" if self.coming else "rows" if self.lines else "" if self.present.wires else "list"
 
     def on_paper(self):
         """Return how everything stands now as one drawing and its sentence, for a page without widgets. [HTML]"""
@@ -129,7 +137,7 @@ class Desk(Rows, Played, Changing, Compared):
         except CircuitLabError as error:
             if "act" in message:
                 yield from self._stand()
-            yield {"kind": "trouble", "words": str(error), "of": message["kind"]}
+            yield {"kind": "trouble", "words": str(error), "of": message["kind"], "asked": message.get("words", "")}
 
     # ------------------------------------------------------------- what the page says
 
@@ -167,6 +175,9 @@ class Desk(Rows, Played, Changing, Compared):
         new = dict.fromkeys((*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys())))    # no longer held: as if never
         self.live.change(message["at"] / TICK, apart.arrangement, self.sentences(tried, apart), new)
         self.tried, self.apart = tried, apart
+        if self.lists:
+            self.keep()
+            yield self.as_list(message["words"] if message.get("kind") == "typed" else "")
         if self._lay_out(self.form):
             yield {"kind": "still", "still": self.still()}
         yield from self._stand(done)
@@ -183,7 +194,8 @@ class Desk(Rows, Played, Changing, Compared):
     def _tell(self, message):
         """Say what is read at one thing at a moment, and why."""
         name, point = message["name"], self.live.at(self._moment(message))
-        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)}"}
+        red = name if ":" in name else next(iter(self.present.part(name).terminals))
+        yield {"kind": "told", "name": name, "words": f"{told_of(point, name, self.apart.out)} {why(point, name)} {otherwise_words(point, red)}".strip()}
 
     def _read(self, message):
         """Say what an instrument shows at a moment, and the least and most it showed since its leads were put on."""
@@ -196,13 +208,16 @@ class Desk(Rows, Played, Changing, Compared):
             return
         if instrument == "meter":
             lowest, highest = self._most(red, black, message["since"] / TICK, moment)
-        yield {"kind": "reading", "words": reading.brief, "value": reading.value, "lowest": lowest, "highest": highest}
+        otherwise = otherwise_words(point, red, black) if instrument == "meter" else ""
+        yield {"kind": "reading", "words": f"{reading.brief} {otherwise}".strip(), "value": reading.value, "lowest": lowest, "highest": highest}
 
     # ------------------------------------------------------------- what it answers
 
     def fresh(self):
         """Say that a new record has begun: the sheet, how everything stands, and what lies ahead."""
         yield {"kind": "still", "still": self.still(), "fresh": True}
+        if self.lists:
+            yield self.as_list()
         yield from self._stand()
 
     def _stand(self, done="", at=0.0, ahead=0.0):

@@ -9,11 +9,12 @@ from ...reasoning.faults import FaultTable
 from ...reasoning.proving import Proof
 from ...reasoning.sights import changed_sight, first_difference, proof_sight
 from ...solving.carrying import positions_in
-from ...views.compare_words import comparison_summary, lamp_words, row_grid, thing_lines
+from ...views.compare_words import comparison_summary, lamp_words, row_grid
 from ...views.fault_words import class_words, faults_summary, reading_words, rows_words, seen_words
 from ...views.grid import Grid
 from ...views.proof_words import failure_sentences, proof_summary
 from ...views.tables import lamp_grid, positions_words
+from ...views.thing_words import thing_lines
 
 MOST_LISTED = 500        # lines; a page of more turns slow
 
@@ -221,10 +222,12 @@ class ComparedLines(Lines):
         lamps = "; ".join(f"{lamp} {lamp_words(row, lamp)}" for lamp in row.changed)
         things = "; ".join(thing_lines(self.comparison)) or "parts, wires and controls are the same"
         said = [f"{lamps or 'Every lamp looks the same in this row'}.", f"{things[0].upper()}{things[1:]}."]
-        lamp, phases = first_difference(*both, line.what)
+        same = self.comparison.same
+        lamp, phases = first_difference(both[0], same.there, line.what)
         lamp, marked = lamp or next(iter(row.shares), ""), ()
         for head, circuit, other in (("Before", *both), ("After", *both[::-1])):
             sight = changed_sight(circuit, other, line.what, phases, lamp)
+            lamp, phases = same.name_there(lamp), {same.name_there(name): phase for name, phase in phases.items()}
             if sight is None:
                 said.append(f"{head}: there is no such row here; what it lacks stands at rest.")
             elif sight.path:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from ...ground.errors import ArrangementError, listed
 from ..faces import face_of
 from ..letters import NAME, SMALL, in_lines, shortened, text_width
+from ..style import question_mark
 
 VIEWS, PIN_ORDERS = ("wire side", "face"), ("A", "B")
 PITCH = 14                   # from one wire to the next where they leave a block [px]
@@ -74,7 +75,7 @@ def _place(part):
 
 def _head(face, part, arrangement, box):
     """Return the lines above a block: ``(text, bold, live)``, those of one line in a tuple."""
-    first = [(shortened(part.name, 90, NAME, True), True, "")]
+    first = [(shortened(part.name, 90, NAME, True) + question_mark(part.name, arrangement), True, "")]
     value = face.value(part, arrangement)
     if value:
         first.append((shortened(value, 80), False, ""))

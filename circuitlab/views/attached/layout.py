@@ -10,6 +10,7 @@ from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
 from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
+from ..style import question_mark
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of
@@ -76,7 +77,7 @@ def _placed(arrangement, view, pins, readings, spots):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms))
     remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
-    names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)} {wire.colour}".strip(), NAMED, NUMBER)
+    names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
     stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16), named)

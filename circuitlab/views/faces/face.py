@@ -3,6 +3,7 @@
 from dataclasses import fields
 
 from ..letters import NAME, NUMBER, SMALL, shortened, text_width
+from ..style import question_mark
 from .body import Body
 from .piece import whole
 from .shape import Shape
@@ -29,7 +30,7 @@ class Face:
 
     def lines(self, piece, part, arrangement, see):
         """Return what is said beside a piece: ``(text, live)`` line by line, its name first, where the others are last."""
-        return [(shortened(part.name, 64, NAME), ""), *self.beside(piece, part, arrangement), *([(see, "")] if see else [])]
+        return [(shortened(part.name, 64, NAME) + question_mark(part.name, arrangement), ""), *self.beside(piece, part, arrangement), *([(see, "")] if see else [])]
 
     def beside(self, piece, part, arrangement):
         """Return what is said beside a piece after its name, ``(longest text, live)``."""

@@ -6,7 +6,7 @@ from math import ceil
 
 from ..edges import MARGIN
 from ..letters import LINE, NAME, shortened, text_width
-from ..style import ground_words
+from ..style import ground_words, question_mark
 from .beside import TAP, sides_of, texts_of
 from .gaps import LABEL, is_numbered
 from .scheme import Bar, Stand
@@ -121,7 +121,7 @@ class Spacing:
 
     def _wire_text(self, run):
         wire = self.arrangement.part(run.wire)
-        return shortened(f"{shortened(wire.name, LONGEST - 34)} {wire.colour}".strip(), LONGEST)
+        return shortened(f"{shortened(wire.name, LONGEST - 34)}{question_mark(wire.name, self.arrangement)} {wire.colour}".strip(), LONGEST)
 
     def _named_beside(self, bar):
         """Tell whether a bar has its name on its left: a splice, or a chassis that another one lies below. [yes/no]"""

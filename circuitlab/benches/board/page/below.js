@@ -8,6 +8,7 @@ import {Rows} from "./rows.js";
 import {Acts} from "./acts.js";
 import {Change} from "./change.js";
 import {Compared} from "./compared.js";
+import {Wiring} from "./wiring.js";
 
 const SPAN = 8e6;           // us, that the strip shows
 const TALL = 46;            // px, of a lamp's trace
@@ -18,11 +19,11 @@ const KINDS = {meter: "volts"};       // what its button says, where that is ano
 
 export class Below {
   constructor(place, board) {
-    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board)});
+    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board), wiring: board.still.lists ? new Wiring(board) : null});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    const {file, rows, acts} = board.still;
-    const all = ["strip", "table", "meter", ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
+    const {file, rows, acts, lists} = board.still;
+    const all = ["strip", "table", "meter", ...(lists ? ["list"] : []), ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
     this.tabs = Object.fromEntries(all.map(what => [what, button(row, what, () => this.show(what))]));
     for (const tab of Object.values(this.tabs)) tab.setAttribute("aria-pressed", "false");
     rove(row);
@@ -36,6 +37,7 @@ export class Below {
     this.root.parentNode.classList.toggle("open", this.shown !== "");
     this.strip = this.words = this.meter = this.view = null;
     this.change.close();
+    this.wiring?.close();
     this.compared.close();
     if (this.shown) this[`open_${this.shown}`]();
     this.board.look_again();
@@ -147,6 +149,11 @@ export class Below {
   open_rows() {
     this.view = new Rows(this.inside, this.board, !this.listed);
     Object.assign(this, {listed: true, meter: this.view.read});
+  }
+
+  open_list() {
+    this.view = this.wiring;
+    this.wiring.open(this.inside);
   }
 
   open_acts() { this.view = new Acts(this.inside, this.board); }

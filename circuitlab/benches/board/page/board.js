@@ -29,7 +29,7 @@ export class Board {
     this.beside = new Beside(this.still, place, this);
     this.below = new Below(this.beside.below, this);
     this.lay(this.still);
-    if (this.still.rows || this.still.plays) this.below.show(this.still.plays ? "acts" : "rows");
+    if (this.still.opens) this.below.show(this.still.opens);
     this.hear = message => (this[`on_${message.kind}`] ? this : this.below.view)?.[`on_${message.kind}`]?.(message);
     model.on("msg:custom", this.hear);
     this.size = new ResizeObserver(() => this.drawing.fit());
@@ -159,9 +159,9 @@ export class Board {
   on_before(message) { this.below.compared.on_before(message); }
   on_took({words}) { this.starts(); this.below.change.took(words); }
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
-  on_trouble({words, of}) {
+  on_trouble({words, of, asked}) {
     Object.assign(this, {reading: false, acted: -Infinity});
-    if (!this.below.change.refused(of, words)) this.beside.alert.textContent = words;
+    if (!this.below.wiring?.refused(asked, words) && !this.below.change.refused(of, words)) this.beside.alert.textContent = words;
   }
 
   // ------------------------------------------------------------- what hands do

@@ -4,6 +4,8 @@ const SVG = "http://www.w3.org/2000/svg";
 const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
+const LISTED = 0.56;    // of the width, for what stands beside the drawing where the connection list is open
+const ROOMY = 900;      // px of the list, from which wires and parts stand side by side
 const CHROME = 120;     // px, of the window's height that JupyterLab has for itself
 const NEARLY = 8;       // px, by which it may be taller before it scrolls
 const LEAST_HIGH = 240;   // px, of the drawing beside lamps and controls, however small the window
@@ -95,12 +97,13 @@ export class Drawing {
   fit(total = this.stage.parentNode.clientWidth) {
     const [, , wide, tall] = this.still.view, least = LETTERS / this.still.least_letter;
     const place = this.stage.parentNode, narrow = place.classList.toggle("narrow", total < NARROW), lamps = place.querySelector(".pin30-lamps");
-    const short = place.classList.toggle("short", narrow && innerHeight < SHORT);
+    const lists = place.classList.contains("listing"), short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const view = innerHeight - CHROME, room = narrow ? total : total - BESIDE, high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
+    const view = innerHeight - CHROME, room = narrow ? total : total - (lists ? Math.max(BESIDE, LISTED * total) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
     const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
-    this.stage.style.width = `${Math.min(wide * scale, room)}px`;
+    place.classList.toggle("roomy", lists && total - room >= ROOMY);
+    this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
     place.style.setProperty("--high", `${high + NEARLY}px`);
     this.root.style.width = `${wide * scale}px`;

@@ -1,0 +1,252 @@
+"""Which arrangements fit, best first: each held against the wishes and proved, the nearest told where none fits."""
+
+from dataclasses import dataclass, replace
+
+from ...arrangements import arrangement, arrangement_names
+from ...arrangements.wishes import WISHES, read_wishes
+from ...ground.errors import ArgumentError, CircuitLabError
+from ...ground.plain import counted
+from ...ground.showing import Showing
+from ..faults import fault_table
+from ..proving import prove
+from .lacks import lacks
+from .ruling_out import misses
+from .traits import traits
+
+NEAREST = 4      # arrangements told of where none fits
+_proofs, _tables = {}, {}     # of arrangements of the library asked for before: worked out once
+
+
+@dataclass(frozen=True, repr=False)
+class Offer(Showing):
+    """An arrangement that fits.
+
+    Attributes
+    ----------
+    found : Traits
+        What it is, read off its parts and rows.
+    proof : Proof
+        Of its own rule, time courses included: kept.
+    wished : dict of str to str
+        The wishes it meets. [text]
+    table : FaultTable or None
+        Every single fault of it, worst first; None where faults were not asked for.
+    """
+
+    found: object
+    proof: object
+    wished: dict
+    table: object = None
+
+    text_view, html_view = "views.choice_words:offer_text", "views.choice_words:offer_html"
+
+    @property
+    def arrangement(self):
+        """The arrangement itself."""
+        return self.found.arrangement
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        return f"{self.arrangement.name} fits: its rule is proved in all {counted(self.proof.all_rows, 'row')}."
+
+    @property
+    def worst(self):
+        """Its worst single fault, the first line of its fault table; None where faults were not asked for."""
+        return self.table.lines[0] if self.table else None
+
+    @property
+    def lacks(self):
+        """What it cannot do, the gravest first. [text]"""
+        return lacks(self.found, self.table)
+
+    def with_faults(self, progress=None):
+        """Return the same with its fault table.
+
+        Raises
+        ------
+        CircuitLabError
+            When ``progress`` stops it: the worst of half the faults is none.
+        """
+        if self.arrangement not in _tables:
+            table = fault_table(self.arrangement, progress=progress)
+            if not table.is_complete:
+                raise CircuitLabError(f"stopped after {len(table.lines)} of {table.asked} faults: the worst is not known.")
+            _tables[self.arrangement] = table
+        return replace(self, table=_tables[self.arrangement])
+
+
+@dataclass(frozen=True)
+class NearMiss:
+    """An arrangement that does not fit.
+
+    Attributes
+    ----------
+    found : Traits
+    misses : tuple of Miss
+        The wishes that rule it out; empty where its proof alone does.
+    proof : Proof
+        Of its own rule; without time courses where rows alone break it, or where wishes rule it out.
+    """
+
+    found: object
+    misses: tuple
+    proof: object
+
+    @property
+    def arrangement(self):
+        """The arrangement itself."""
+        return self.found.arrangement
+
+    @property
+    def instead(self):
+        """The wishes that, changed so, would no longer rule it out. [text]"""
+        return {miss.wish: miss.instead for miss in self.misses}
+
+
+@dataclass(frozen=True, repr=False)
+class Chosen(Showing):
+    """Which arrangements of the library fit, and why not the others.
+
+    Attributes
+    ----------
+    wished : dict of str to str
+        What was asked for. [text]
+    offers : tuple of Offer
+        Those that fit, best first, as many as were asked for at most.
+    waiting : tuple of Traits
+        Further ones that meet every wish and keep their rule in every row; their time courses were not played.
+    unproved : tuple of NearMiss
+        Those that meet every wish, and whose proof fails.
+    nearest : tuple of NearMiss
+        Where none fits, those with a proof that the fewest wishes rule out, nearest first; none that would ask more of the wisher than one before it.
+    looked : int
+        How many arrangements were looked at. [1]
+    """
+
+    wished: dict
+    offers: tuple
+    waiting: tuple
+    unproved: tuple
+    nearest: tuple
+    looked: int
+
+    text_view, html_view = "views.choice_words:choice_text", "views.choice_words:choice_html"
+
+    @property
+    def brief(self):
+        """In one sentence. [text]"""
+        fit = ", ".join(offer.arrangement.name for offer in self.offers)
+        more = f", and {len(self.waiting)} more meet every wish" if self.waiting else ""
+        return f"Of {counted(self.looked, 'arrangement')} {f'the best that fit: {fit}{more}' if fit else 'none fits'}."
+
+
+def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_relays=None, make_relays=None, poles=None, flasher=None,
+           frame=None, most=3, faults=True, progress=None):
+    """Return the arrangements of the library that fit what is wished and lies on the shelf, best first, each proved.
+
+    Parameters
+    ----------
+    filaments : {"shared", "separate"}, optional
+        Whether one filament in each rear lamp is stop and turn. What is left out, here and below, does not matter. [text]
+    lamps : {"bulbs", "LED"}, optional
+    hazard, trailer : {"yes", "no"}, optional
+        Whether both sides flash at once on demand, and whether a trailer's lamps signal as well. [text]
+    changeover_relays, make_relays : int, optional
+        How many lie on the shelf, with and without 87a; a changeover relay serves as a make relay too. [1]
+    poles : int, optional
+        How many contacts one switch can close at once. [1]
+    flasher : str, optional
+        The type on the shelf, such as ``"electronic free running"``. [text]
+    frame : {"minus", "plus"}, optional
+        Which pole of the battery stands on the frame; a circuit with nothing on it fits both. [text]
+    most : int
+        How many to prove and show. [1]
+    faults : bool
+        Whether every single fault of those shown is looked at too, for the worst. [yes/no]
+    progress : callable ``(done, total, what)``, optional
+        Called now and then; when it returns False the work ends there. [1], [1], [text]
+
+    Returns
+    -------
+    Chosen
+
+    Raises
+    ------
+    UnknownName, ArgumentError
+        For a value that is not allowed; the sentence lists those that are.
+
+    Notes
+    -----
+    Best is what takes least: fewest relays, then fewest poles in one switch, then fewest parts, then least wire.
+
+    >>> import circuitlab as cl
+    >>> choice = cl.choose(filaments="separate", trailer="no", most=1, faults=False)
+    >>> [offer.arrangement.name for offer in choice.offers]
+    ['separate-filaments']
+    """
+    wished = read_wishes({"filaments": filaments, "lamps": lamps, "hazard": hazard, "trailer": trailer, "changeover_relays": changeover_relays,
+                          "make_relays": make_relays, "poles": poles, "flasher": flasher, "frame": frame})
+    if most < 1:
+        raise ArgumentError(f"choose: 'most' must be 1 or more, got {most}.", argument="most", got=most)
+    names = arrangement_names()
+    found = []
+    for done, name in enumerate(names):
+        _tell(progress, done, len(names), "arrangements")
+        found.append(traits(arrangement(name)))
+    _tell(progress, len(names), len(names), "arrangements")
+    choice = _sorted_out(wished, sorted(found, key=lambda each: (*each.effort, each.arrangement.name)), most, progress)
+    if not faults:
+        return choice
+    return replace(choice, offers=tuple(offer.with_faults(progress and (lambda done, total: progress(done, total, "faults")))
+                                        for offer in choice.offers))
+
+
+def _tell(progress, done, total, what):
+    if progress and progress(done, total, what) is False:
+        raise CircuitLabError(f"stopped after {done} of {total} {what}: nothing is chosen.")
+
+
+def _sorted_out(wished, found, most, progress):
+    """Return the choice among arrangements in order: those that meet every wish are proved until there are as many as wanted."""
+    offers, waiting, unproved, others = [], [], [], []
+    for each in found:
+        ruled_out = misses(each, wished)
+        if ruled_out:
+            others.append(NearMiss(each, ruled_out, each.proof))
+        elif not each.proof.is_proved:
+            unproved.append(NearMiss(each, (), each.proof))
+        elif len(offers) == most:
+            waiting.append(each)
+        else:
+            proof = _proved(each.arrangement, progress)
+            if proof.is_proved:
+                offers.append(Offer(each, proof, wished))
+            else:
+                unproved.append(NearMiss(each, (), proof))
+    nearest = () if offers else _nearest(others, progress)
+    return Chosen(wished, tuple(offers), tuple(waiting), tuple(unproved), nearest, len(found))
+
+
+def _nearest(others, progress):
+    """Return the near misses that fewest wishes rule out and that would fit without these, for they are proved; none that asks more than another."""
+    near = sorted((each for each in others if each.proof.is_proved and all(each.instead.values())), key=lambda each: len(each.misses))
+    said = []
+    for each in near:
+        if len(said) < NEAREST and not any(_asks_less(other.instead, each.instead) for other in said):
+            proof = _proved(each.arrangement, progress)
+            said += [replace(each, proof=proof)] if proof.is_proved else []
+    return tuple(said)
+
+
+def _asks_less(one, other):
+    """Whether all that one near miss wants changed, another wants changed as well, and no less. [yes/no]"""
+    return all(name in other and (int(value) <= int(other[name]) if WISHES[name].shelf else value == other[name])
+               for name, value in one.items())
+
+
+def _proved(asked, progress):
+    """Return the whole proof of an arrangement, time courses included."""
+    if asked not in _proofs:
+        _proofs[asked] = prove(asked, progress=progress)
+    return _proofs[asked]

@@ -1,0 +1,76 @@
+"""What an arrangement cannot do, found in its rows: signals that hide each other, what hangs on the key, what is not there."""
+
+from ...ground.errors import listed
+from ...parts import Lamp
+from ..trials import keys
+
+UNTOLD = "tell of a blown turn lamp: the others and the flasher go on as before"
+
+
+def lacks(found, table=None):
+    """Return what an arrangement cannot do, in words that follow *it cannot*, the gravest first. [text]
+
+    Parameters
+    ----------
+    found : Traits
+        Of one that signals stop and turn.
+    table : FaultTable, optional
+        Its faults; without them nothing is said of blown lamps.
+    """
+    said = [*_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
+    said += ["signal hazard"] if not found.hazards else []
+    said += ["light tail lamps"] if not found.tails else []
+    said += ["signal on a trailer"] if found.trailer == "no" else []
+    said += [UNTOLD] if table and not _tells(found, table) else []
+    return tuple(said)
+
+
+def place_words(found, lamps):
+    """Return lamps by name and place, in the arrangement's order. [text]"""
+    return listed(f"{lamp.name} {lamp.place}".strip() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in lamps)
+
+
+def _hidden_by_turn(found):
+    """Stop lamps that no longer burn steadily while a side is selected, and whether any are left on that side."""
+    turn, base, sides = found.sides
+    pedal, _, held = found.stops
+    hidden, left = frozenset(), frozenset(found.stop)
+    for position in sides:
+        seen = found.showing("steady", base | {pedal: held, turn: position})
+        hidden |= found.stop - seen
+        left &= seen
+    if not hidden:
+        return
+    rest = f", while {place_words(found, left)} {'still shows' if len(left) == 1 else 'still show'} stop" if left else ""
+    yield (f"show stop in the lamp that signals a turn: while a side is selected, its lamp ({place_words(found, hidden)}) "
+           f"flashes, pedal held or not{rest}")
+
+
+def _hidden_by_hazard(found):
+    if not found.hazards:
+        return
+    name, position, base = found.hazards
+    pedal, _, held = found.stops
+    seen = found.showing("steady", base | {name: position, pedal: held}) & found.stop
+    if not seen:
+        yield f"show stop in any lamp while {name} is {position}"
+
+
+def _without_key(found):
+    """What does not work while the key, or whatever else must be on first, rests."""
+    first = {"stop": found.stops[1], "hazard": found.hazards[2] if found.hazards else {}}
+    rest = found.arrangement.positions()
+    for signal, base in first.items():
+        moved = [f"{name} {rest[name]}" for name in keys(found.arrangement) if base and base[name] != rest[name]]
+        if moved:
+            yield f"show {signal} with {listed(moved)}"
+
+
+def _tells(found, table):
+    """Whether a blown turn lamp shows in anything but itself, in some row. [yes/no]"""
+    for line in table.lines:
+        if line.fault.kind == "blown lamp" and line.fault.place in found.turn:
+            own = (f"{line.fault.place} ", "nobody")
+            if any(not words.startswith(own) for effect in line.effects for words in effect.seen):
+                return True
+    return False

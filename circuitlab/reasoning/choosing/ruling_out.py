@@ -1,0 +1,94 @@
+"""Which wishes rule an arrangement out, and what would have to be wished instead."""
+
+from dataclasses import dataclass
+
+from ...ground.plain import counted
+
+
+@dataclass(frozen=True)
+class Miss:
+    """What one wish rules an arrangement out for.
+
+    Attributes
+    ----------
+    wish : str
+        Its name. [text]
+    why : str
+        What the arrangement has or needs instead, in words. [text]
+    instead : str
+        The value with which the wish would no longer rule it out; empty where none would. [text]
+    """
+
+    wish: str
+    why: str
+    instead: str
+
+
+def misses(found, wished):
+    """Return what rules an arrangement out, a miss for each wish.
+
+    Parameters
+    ----------
+    found : Traits
+    wished : dict of str to str
+        As :func:`~circuitlab.arrangements.wishes.read_wishes` returns it. [text]
+    """
+    checks = {"changeover_relays": _changeover, "make_relays": _make, "poles": _poles, "frame": _frame}
+    said = [checks.get(name, _other)(found, name, wished) for name in wished]
+    return tuple(filter(None, [_signals(found), *said]))
+
+
+def _signals(found):
+    """Every circuit asked for signals stop and turn."""
+    return None if found.stop and found.turn else Miss("signals", "it does not signal stop and turn", "")
+
+
+WORDS = {
+    "filaments": {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"},
+    "lamps": {"bulbs": "its lamps are bulbs", "LED": "its lamps are LED lamps", None: "some of its lamps are bulbs, some LED lamps"},
+    "hazard": {"yes": "it has a hazard signal", "no": "it has no hazard signal"},
+    "trailer": {"yes": "it has lamps of a trailer", "no": "it has no lamps of a trailer"},
+}
+
+
+def _other(found, name, wished):
+    """What must be as it is wished; of one that does not signal, that alone is told."""
+    value = getattr(found, name)
+    if value == wished[name] or not (found.stop and found.turn):
+        return None
+    if name == "flasher":
+        return Miss(name, f"its flasher is {value}" if value else "it has no flasher of one type", value or "")
+    return Miss(name, WORDS[name][value], value or "")
+
+
+def _changeover(found, name, wished):
+    needs, there = found.changeover_relays, int(wished[name])
+    return Miss(name, f"it needs {counted(needs, 'changeover relay')}, {_lie(there)}", str(needs)) if needs > there else None
+
+
+def _make(found, name, wished):
+    """Changeover relays that are left over serve as well."""
+    spare, needs = max(0, int(wished["changeover_relays"]) - found.changeover_relays), found.make_relays
+    there = int(wished[name]) + spare
+    if needs <= there:
+        return None
+    beside = f" beside {counted(found.changeover_relays, 'changeover relay')}" if found.changeover_relays else ""
+    return Miss(name, f"it needs {counted(needs, 'make relay')}{beside}, {_lie(there)}", str(needs - spare))
+
+
+def _lie(there):
+    return f"{there or 'none'} {'lies' if there < 2 else 'lie'} on the shelf"
+
+
+def _poles(found, name, wished):
+    there = int(wished[name])
+    if found.poles <= there:
+        return None
+    which = [switch for switch, poles in found.switch_poles.items() if poles > there]
+    control = ", ".join(dict.fromkeys(found.arrangement.part(switch).control for switch in which))
+    return Miss(name, f"it needs a switch of {counted(found.poles, 'pole')} ({control})", str(found.poles))
+
+
+def _frame(found, name, wished):
+    """A circuit with no part on the frame does not ask which pole stands there."""
+    return Miss(name, f"it has {found.frame} on the frame", found.frame) if found.frame not in (None, wished[name]) else None

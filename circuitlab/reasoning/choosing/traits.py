@@ -1,0 +1,194 @@
+"""What sort of circuit an arrangement is, read off its parts and off what its lamps do in every row, never off a name."""
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from itertools import combinations
+
+from ...parts import Chassis, Flasher, Lamp, Role, Switch
+from ..proving import prove
+from ..trials import pedals
+
+TRAILER = "trailer"     # in the place of a lamp that is towed
+
+
+@dataclass(frozen=True)
+class Traits:
+    """An arrangement with its proof at rest: rows and orders, no time courses.
+
+    One that breaks its rule is taken for what the rule wants of it, so that its proof tells against it and not a look.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    proof : Proof
+        Against the arrangement's own rule. What time alone refutes is not in it.
+    """
+
+    arrangement: object
+    proof: object
+
+    # ------------------------------------------------------------ what lamps do
+
+    @cached_property
+    def _looks(self):
+        """The look of every lamp in every row, by the row's positions; the one its rule asks for where the proof fails. [text]"""
+        meant = not self.proof.is_kept
+        return {tuple(row.positions.items()): {lamp: cell.wanted if meant and cell.wanted else cell.look for lamp, cell in row.cells.items()}
+                for row in self.proof.table.rows}
+
+    def showing(self, look, positions):
+        """Return the lamps that have a look in a row. [text]"""
+        return frozenset(lamp for lamp, seen in self._looks[tuple(positions.items())].items() if seen == look)
+
+    def _bases(self, *without):
+        """Return the rows in which these controls rest, the fewest others moved first."""
+        rest = self.arrangement.positions()
+        rows = [dict(key) for key in self._looks if all(dict(key)[name] == rest[name] for name in without)]
+        return sorted(rows, key=lambda row: sum(row[name] != rest[name] for name in row))
+
+    @cached_property
+    def sides(self):
+        """The control that signals a turn: its name, the row it does so from, and the lamps that flash in each of two positions.
+
+        ``(name, positions, {position: lamps})``, or None where no control makes some lamps flash in one position and others
+        in another. [text]
+        """
+        for control in self.arrangement.controls:
+            for base in self._bases(control.name):
+                flashes = {each: self.showing("flashing", base | {control.name: each}) for each in control.positions[1:]}
+                for one, other in combinations(flashes, 2):
+                    if flashes[one] and flashes[other] and not flashes[one] & flashes[other]:
+                        return control.name, base, {one: flashes[one], other: flashes[other]}
+        return None
+
+    @cached_property
+    def turn(self):
+        """The lamps that signal a turn. [text]"""
+        return frozenset().union(*self.sides[2].values()) if self.sides else frozenset()
+
+    @cached_property
+    def stops(self):
+        """The pedal's control, the row it lights stop lamps from, and the position that does, or None. [text]"""
+        turned = [self.sides[0]] if self.sides else []
+        for name in pedals(self.arrangement):
+            for base in self._bases(name, *turned):
+                for position in self.arrangement.control(name).positions[1:]:
+                    if self.showing("steady", base | {name: position}) - self.showing("steady", base):
+                        return name, base, position
+        return None
+
+    @cached_property
+    def stop(self):
+        """The lamps that a pedal lights steadily with no turn selected. [text]"""
+        if not self.stops:
+            return frozenset()
+        name, base, position = self.stops
+        return self.showing("steady", base | {name: position}) - self.showing("steady", base)
+
+    @cached_property
+    def hazards(self):
+        """The control that makes the lamps of both sides flash with no side selected: name, position, row it does so from, or None."""
+        others = {*pedals(self.arrangement), *([self.sides[0]] if self.sides else [])}
+        for control in self.arrangement.controls if self.turn else ():
+            for base in self._bases(control.name, *others) if control.name not in others else ():
+                for position in control.positions[1:]:
+                    if self.turn <= self.showing("flashing", base | {control.name: position}) and not self.turn & self.showing("flashing", base):
+                        return control.name, position, base
+        return None
+
+    @cached_property
+    def tails(self):
+        """The lamps that some control other than a pedal lights steadily from rest, and that signal nothing. [text]"""
+        rest = self.arrangement.positions()
+        lit = [self.showing("steady", rest | {control.name: position}) for control in self.arrangement.controls
+               for position in control.positions[1:]]
+        return frozenset().union(*lit) - self.stop - self.turn
+
+    # ------------------------------------------------------------ what is asked for
+
+    @cached_property
+    def trailer_lamps(self):
+        """Lamps whose place is on a trailer. [text]"""
+        return frozenset(lamp.name for lamp in self.arrangement.of_kind(Lamp) if TRAILER in lamp.place)
+
+    @property
+    def filaments(self):
+        """Whether a lamp of the vehicle itself is stop and turn: ``shared``, ``separate``, or None without both signals. [text]"""
+        if not (self.stop and self.turn):
+            return None
+        return "shared" if (self.stop & self.turn) - self.trailer_lamps else "separate"
+
+    @property
+    def lamps(self):
+        """What its signal lamps are: ``bulbs``, ``LED``, or None where some are this and some that. [text]"""
+        warm = {self.arrangement.part(lamp).branches()[0].device.warms for lamp in self.stop | self.turn}
+        return {True: "bulbs", False: "LED"}[warm.pop()] if len(warm) == 1 else None
+
+    @property
+    def hazard(self):
+        """Whether it has a hazard signal, ``yes`` or ``no``. [text]"""
+        return "yes" if self.hazards else "no"
+
+    @property
+    def trailer(self):
+        """Whether lamps of a trailer signal with it, ``yes`` or ``no``. [text]"""
+        return "yes" if self.trailer_lamps & (self.stop | self.turn) else "no"
+
+    @cached_property
+    def break_used(self):
+        """For each relay, whether a wire goes to a contact that is closed while it is released. [yes/no]"""
+        at = self.arrangement.wires_at
+        return {part.name: any(part.states[0] in branch.closed_in and at[f"{part.name}:{branch.end}"]
+                               for branch in part.branches() if branch.role is Role.CONTACT)
+                for part in self.arrangement.with_role(Role.COIL)}
+
+    @property
+    def changeover_relays(self):
+        """How many relays it needs whose break contact (87a) is used. [1]"""
+        return sum(self.break_used.values())
+
+    @property
+    def make_relays(self):
+        """How many relays it needs beside those, which may be make relays without 87a. [1]"""
+        return len(self.break_used) - self.changeover_relays
+
+    @cached_property
+    def switch_poles(self):
+        """For each switch, how many contacts it closes at once at most: its poles. [1]"""
+        return {part.name: max((len(pairs) for _, pairs in part.closes), default=0) for part in self.arrangement.of_kind(Switch)}
+
+    @property
+    def poles(self):
+        """The most poles of one switch. [1]"""
+        return max(self.switch_poles.values(), default=0)
+
+    @property
+    def flasher(self):
+        """The type of its flasher, or None where it has none, or several that differ. [text]"""
+        types = {part.type for part in self.arrangement.of_kind(Flasher)}
+        return types.pop() if len(types) == 1 else None
+
+    @property
+    def frame(self):
+        """Which pole stands on the frame: ``minus``, ``plus``, or None where no part of the circuit is on it. [text]"""
+        return self.arrangement.pole_on_frame if self.arrangement.of_kind(Chassis) else None
+
+    # ------------------------------------------------------------ how much it takes
+
+    @property
+    def effort(self):
+        """What fitting ones are put in order by: relays, poles of the greatest switch, parts that are no mere joint, metres of wire."""
+        return (len(self.break_used), self.poles, sum(not part.is_metal for part in self.arrangement.parts),
+                round(sum(wire.length for wire in self.arrangement.wires), 2))
+
+
+@lru_cache(maxsize=64)
+def traits(arrangement):
+    """Return the traits of an arrangement that has a rule; the same circuit is looked at once.
+
+    Raises
+    ------
+    ArrangementError
+        For one without a rule, or with more rows than are gone through.
+    """
+    return Traits(arrangement, prove(arrangement, timing=False))

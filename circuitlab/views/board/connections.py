@@ -1,0 +1,102 @@
+"""The connection list of a board's page: every wire and part as fields, each with the beginning of the sentence that changes it.
+
+A field is ``{"column", "shown", "says"}``: what stands in it, and what is put before whatever is typed there so that the whole
+is a change that :func:`~circuitlab.arrangements.read_change` reads. A page needs to know no more of a circuit than that.
+"""
+
+from dataclasses import fields
+
+from ...arrangements.asked_back import free_name
+from ...arrangements.sentences import quoted, value_words
+from ...parts import Lamp, Wire
+from ...parts.conductors import COLOURS
+from ..style import named
+
+AREAS = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6")       # mm2. Source: ISO 6722-1, from memory
+LENGTHS = ("0.2", "0.5", "1", "1.5", "2", "3", "5")        # m, for a small vehicle: the kit's own
+_USUAL = {"battery": ("voltage",), "fuse": ("rating",), "breaker": ("rating",), "resistor": ("resistance",), "splice": ("ways",),
+          "chassis": ("studs",), "switch": ("control", "closes"), "relay": ("suppression",), "flasher": ("type",),
+          "lamp": ("watts", "light"), "LED lamp": ("watts", "light")}      # shown of every part of a kind; others where they are not the default
+_NO_VALUE = ("name", "place", "note")
+
+
+def connections(arrangement):
+    """Return all wires and parts, the wire that would be the next, and what there is to choose from.
+
+    >>> import circuitlab as cl
+    >>> listed = connections(cl.arrangement("one-fused-lamp"))
+    >>> [(each["column"], each["shown"], each["says"]) for each in listed["wires"][0]["fields"]][1:3]
+    [('from', 'G1:+', 'move W1 from G1:+ to '), ('to', 'F1:1', 'move W1 from F1:1 to ')]
+    >>> listed["next"]
+    {'name': 'W6', 'from': '', 'to': '', 'colour': 'BK', 'm': '0.4', 'mm2': '2.5'}
+    """
+    last = arrangement.wires[-1] if arrangement.wires else Wire("W1", "G1:+", "G1:-", "RD")
+    start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": _number(last.length),
+             "mm2": _number(last.area)}
+    return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part) for part in arrangement.parts],
+            "next": start, "offers": _offers(arrangement), "rule": _rule(arrangement)}
+
+
+def _of_wire(wire):
+    """Return the row of a wire."""
+    name = quoted(wire.name)
+    said = [("name", name, f"rename {name} "), *((column, quoted(end), f"move {name} from {quoted(end)} to ")
+                                                 for column, end in (("from", wire.start), ("to", wire.end))),
+            ("colour", wire.colour, f"set {name} colour "), ("m", _number(wire.length), f"set {name} length "),
+            ("mm2", _number(wire.area), f"set {name} area ")]
+    return {"name": wire.name, "remove": f"remove {name}", "fields": [_field(*each) for each in said]}
+
+
+def _of_part(part):
+    """Return the row of a part: its values each in a field of its own, then one for any other value."""
+    name = quoted(part.name)
+    shown = [field.name for field in fields(part) if field.name not in _NO_VALUE and (
+        field.name in _USUAL.get(part.kind, ()) or not part.goes_without_saying(field.name, field.default))]
+    others = [_words(field.name) for field in fields(part) if field.name not in (*_NO_VALUE, *shown)]
+    values = [_field(_words(field), _bare(value_words(field, getattr(part, field))), f"set {name} {_words(field)} ") for field in shown]
+    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "others": [*others, "note"],
+            "fields": [_field("name", name, f"rename {name} ")], "values": values, "other": _field("other value", "", f"set {name} "),
+            "place": _field("place", _bare(quoted(part.place)) if part.place else "", f"set {name} place ")}
+
+
+def _offers(arrangement):
+    """Return what there is to choose from: terminals, those without a wire first, with the part they belong to."""
+    loose = dict.fromkeys(arrangement.loose)
+    ends = [*loose, *(end for end in arrangement.terminals if end not in loose)]
+    words = {part.name: ", ".join(filter(None, (part.kind, part.place))) for part in arrangement.parts}
+    return {"terminals": [[quoted(end), f"{words[end.rpartition(':')[0]]}{'; no wire yet' if end in loose else ''}"] for end in ends],
+            "colours": list(COLOURS), "areas": list(AREAS), "lengths": list(LENGTHS)}
+
+
+def _rule(arrangement):
+    """Return what each lamp shall do as a field, and the looks and positions that a choice is put together from."""
+    lamps = [{"name": lamp.name, "words": named(lamp), "sentence": choices_of(arrangement.rule, lamp.name), "says": f"rule {quoted(lamp.name)}: ",
+              "forget": f"forget rule {quoted(lamp.name)}" if lamp.name not in arrangement.unruled else ""} for lamp in arrangement.of_kind(Lamp)]
+    controls = [[control.name, [[position, f"{quoted(control.name)} {quoted(position)}"] for position in control.shown]]
+                for control in arrangement.controls]
+    return {"lamps": lamps, "looks": ["steady", "flashing"], "controls": controls}
+
+
+def choices_of(rule, lamp):
+    """Return what the lines of a rule ask of a lamp as it stands in the sentence of a change: ``steady when key on; flashing``. [text]"""
+    return "; ".join(line.look + (f" when {' and '.join(f'{quoted(control)} {quoted(position)}' for control, position in line.when)}"
+                                  if line.when else "") for line in rule if line.lamp == lamp)
+
+
+def _field(column, shown, says):
+    return {"column": column, "shown": shown, "says": says}
+
+
+def _words(field):
+    return field.replace("_", " ")
+
+
+def _number(value):
+    return repr(float(value)).removesuffix(".0")
+
+
+def _bare(words):
+    """Return a value without the quotes that a sentence takes off again, where it is read the same without them."""
+    inner = words[1:-1]
+    is_plain = words.startswith('"') and not set(inner) & set('"\\\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}') and not inner.endswith(".")
+    return inner if is_plain and inner == " ".join(inner.split()) else words

@@ -1,0 +1,214 @@
+"""What fits what is wished, in words: each arrangement with why, what it needs, its worst fault, and what it cannot do."""
+
+from textwrap import wrap
+
+from ..arrangements.wishes import WISHES
+from ..ground.errors import listed
+from ..ground.plain import counted
+from ..reasoning.choosing.lacks import place_words
+from .faces import face_of
+from .fault_words import class_words, seen_words
+from .grid import Grid
+from .style import safe
+from .tables import positions_words
+
+WIDE = 118     # letters in a line of text
+ORDER = "Best first: fewest relays, then fewest poles in one switch, then fewest parts, then least wire."
+CAUTION = ("Which signal wins on a shared filament is a rule you write; local code and licensed practice say what may go on the road. Supply "
+           "off while you wire, a fuse at the battery end, and someone else looks before power.")
+NEXT = "Look at one: python -m circuitlab draw NAME --out NAME.svg. Build one: python -m circuitlab sheet NAME --out NAME.html."
+HERE = 'Look at one: cl.arrangement("NAME"). Work it by hand: cl.board(cl.arrangement("NAME")).'
+
+
+def choice_text(choice):
+    """Return a choice as plain text: what was asked for, what fits, and what is ruled out by what.
+
+    Parameters
+    ----------
+    choice : Chosen
+
+    Returns
+    -------
+    str
+    """
+    return "\n".join([head_text(choice), *(f"\n{offer_text(offer, number)}" for number, offer in enumerate(choice.offers, 1)),
+                      f"\n{tail_text(choice)}"])
+
+
+def head_text(choice):
+    """Return what was asked for and how much of it there is, as plain text."""
+    return "\n".join(line for words in _head(choice) for line in wrap(words, WIDE))
+
+
+def _head(choice):
+    said = [f"You asked for: {wished_words(choice.wished) or 'anything that signals stop and turn'}."]
+    fit, looked = len(choice.offers), counted(choice.looked, "arrangement")
+    if not fit:
+        return [*said, f"None of {looked} fits."]
+    more = f" {_more(choice)}" if choice.waiting else ""
+    return [*said, f"{'The best one' if fit == 1 else f'The best {fit}'} of {looked}, each with its rule proved.{more} {ORDER}"]
+
+
+def _more(choice):
+    count = len(choice.waiting)
+    return f"{count} more {'meets' if count == 1 else 'meet'} every wish: {listed(each.arrangement.name for each in choice.waiting)}."
+
+
+def wished_words(wished):
+    """Return what is wished, in words. [text]
+
+    >>> wished_words({"filaments": "shared", "changeover_relays": "2", "flasher": "electronic free running"})
+    'stop and turn share a lamp; 2 changeover relays on the shelf; flasher: electronic free running'
+    """
+    said = []
+    for name, value in wished.items():
+        words = WISHES[name].choices[value]
+        said.append(f"{words} on the shelf" if name.endswith("_relays") else f"switches of {words} at most" if name == "poles" else
+                    f"flasher: {words}" if name == "flasher" else words)
+    return "; ".join(said)
+
+
+def offer_text(offer, number=1):
+    """Return an arrangement that fits as plain text.
+
+    Parameters
+    ----------
+    offer : Offer
+    number : int
+        Its place in the order, from 1. [1]
+    """
+    said = wrap(f"{number}. {offer.arrangement.name}: {offer.arrangement.title}", WIDE, subsequent_indent="   ")
+    for head, words in zip(HEADS[1:], _answers(offer)):
+        said += wrap(f"{head}: {words}", WIDE, initial_indent="   ", subsequent_indent="     ")
+    return "\n".join(said)
+
+
+def offer_html(offer):
+    """Return an arrangement that fits as an HTML table of one row."""
+    return Grid("", HEADS, [_row(offer)]).html()
+
+
+HEADS = ("Arrangement", "Why", "What it needs", "Worst single fault", "What it cannot do")
+
+
+def _row(offer):
+    """Return the cells of an arrangement that fits, what is listed in one below the other. [text]"""
+    why, needs, worst, lacks = _answers(offer)
+    return f"{offer.arrangement.name}\n{offer.arrangement.title}", *map(_listed, (why, needs)), worst, _listed(lacks)
+
+
+def _listed(words):
+    return "\n".join(f"- {each}" for each in words.removesuffix(".").split("; "))
+
+
+def _answers(offer):
+    """Return why, what it needs, its worst fault, and what it cannot do. [text]"""
+    return why_words(offer), needs_words(offer.found), worst_words(offer), f"{'; '.join(offer.lacks)}." if offer.lacks else "nothing was found."
+
+
+def why_words(offer):
+    """Return why an arrangement fits: each wish with what of the circuit meets it, then the proof. [text]"""
+    said = [words for name in offer.wished if (words := _met(offer.found, name))]
+    count = counted(offer.proof.all_rows, "row")
+    return "; ".join([*said, f"proved: all {count} keep its rule, in every order and in time"]) + "."
+
+
+def _met(found, name):
+    """Return what of a circuit meets a wish. [text]"""
+    if name == "filaments":
+        lamps = found.stop & found.turn - found.trailer_lamps
+        return f"stop and turn share {place_words(found, lamps)}" if lamps else (
+            f"stop is {place_words(found, found.stop - found.trailer_lamps)}, turn {place_words(found, found.turn - found.trailer_lamps)}")
+    if name == "hazard" and found.hazards:
+        name, position, base = found.hazards
+        first = "everything else at rest" if base == found.arrangement.positions() else positions_words(base)
+        return f"{positions_words({name: position})} makes both sides flash, {first}"
+    if name == "trailer" and found.trailer == "yes":
+        lamps = found.trailer_lamps & (found.stop | found.turn)
+        shared = "stop and turn share them" if lamps <= found.stop & found.turn else "stop and turn have each their own"
+        return f"{place_words(found, lamps)} signal on the trailer, {shared}"
+    if name == "frame" and not found.frame:
+        return "nothing of it is on the frame, so either pole may be"
+    plain = {"hazard": "no hazard signal", "trailer": "no trailer", "lamps": {"LED": "LED lamps"}.get(found.lamps, found.lamps),
+             "flasher": f"flasher: {found.flasher}", "frame": f"{found.frame} on the frame", "poles": f"no switch has more than {counted(found.poles, 'pole')}",
+             "changeover_relays": f"takes {counted(found.changeover_relays, 'changeover relay')}",
+             "make_relays": f"takes {counted(found.make_relays, 'make relay')}"}
+    return plain[name]
+
+
+def needs_words(found):
+    """Return what an arrangement is built from, counted from it: relays first, joints and metres of wire last. [text]"""
+    built, counts = found.arrangement, {}
+    for part in sorted(built.parts, key=lambda part: _group(found, part)):
+        words = _thing(found, part)
+        counts[words] = counts.get(words, 0) + 1
+    relays, poles, parts, metres = found.effort
+    said = f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts without joints, {metres:.0f} m of wire"
+    return f"{said}; {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
+
+
+def _group(found, part):
+    """Return where a part stands in a list of what is needed: relays, other things that move, switches, the rest, lamps, joints. [1]"""
+    return [part.name in found.break_used, part.moves, part.name in found.switch_poles,
+            not part.is_metal and not part.shines, part.shines, True].index(True)
+
+
+def _thing(found, part):
+    """Return a part as one asks for it in a shop. [text]"""
+    told = face_of(part).details(part).split(", ")
+    if part.name in found.break_used:
+        return f"{'changeover' if found.break_used[part.name] else 'make'} relay"
+    if part.name in found.switch_poles:
+        return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}"
+    return part.kind if part.is_metal else ", ".join(told[:2] if part.shines else told[:3])
+
+
+def worst_words(offer):
+    """Return the worst single fault of an arrangement in the words of its fault table. [text]"""
+    if not offer.worst:
+        return f"not looked for; python -m circuitlab faults {offer.arrangement.name} lists all."
+    return f"{offer.worst.fault.words}. {class_words(offer.worst)}. Seen with {seen_words(offer.table, offer.worst)}"
+
+
+# ------------------------------------------------------------------ what does not fit
+
+def tail_text(choice):
+    """Return what is not offered and why, the nearest where none fits, and what to do next, as plain text."""
+    said = []
+    for head, lines in _left_out(choice):
+        said += [*wrap(head, WIDE), *(line for words in lines for line in wrap(f"* {words}", WIDE, subsequent_indent="  ")), ""]
+    return "\n".join([*said, *wrap(NEXT if choice.offers else CAUTION, WIDE), *(wrap(CAUTION, WIDE) if choice.offers else ())])
+
+
+def _left_out(choice):
+    """Return headings, each with its lines, of what is not offered. [text]"""
+    found = []
+    if choice.unproved:
+        found.append(("Meets what you asked for and is not offered, for its proof fails:", [unproved_words(each) for each in choice.unproved]))
+    if choice.nearest:
+        found.append(("Nearest, each proved, and what rules it out:", [near_words(each) for each in choice.nearest]))
+    elif not choice.offers:
+        found.append(("No proved arrangement comes near by changing what you asked for.", []))
+    return found
+
+
+def unproved_words(each):
+    """Return why an arrangement is not offered though it meets every wish. [text]"""
+    name, proof = each.arrangement.name, each.proof
+    if proof.failures:
+        return f"{name}: in {len(proof.failing_rows)} of {counted(proof.all_rows, 'row')} it breaks its rule, first {proof.failures[0].sentence}."
+    return f"{name}: {next(iter(proof.table.overheated), 'a lamp has no rule, so nothing is proved of it')}."
+
+
+def near_words(each):
+    """Return what rules a near miss out, and what to ask for so that it fits. [text]"""
+    return f"{each.arrangement.name}: {'; '.join(miss.why for miss in each.misses)}. It would fit if you asked for: {wished_words(each.instead)}."
+
+
+def choice_html(choice):
+    """Return a choice as HTML: what was asked for, a table of what fits, and what is ruled out by what."""
+    said = [f"<p>{safe(words)}</p>" for words in _head(choice)]
+    said += [Grid("What fits, best first", HEADS, [_row(offer) for offer in choice.offers]).html()] if choice.offers else []
+    for head, lines in _left_out(choice):
+        said.append(f"<p>{safe(head)}</p>" + (f"<ul>{''.join(f'<li>{safe(words)}</li>' for words in lines)}</ul>" if lines else ""))
+    return "".join([*said, *[f"<p>{safe(HERE)}</p>"] * bool(choice.offers), f"<p>{safe(CAUTION)}</p>"])

@@ -1,0 +1,226 @@
+"""The connection list of a board: what its desk tells and hears. No browser here."""
+
+import json
+import sys
+from dataclasses import replace
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.benches.board.desk import TICK, Desk
+from circuitlab.benches.board.listing import SAFE
+from circuitlab.views.board.connections import connections
+
+REAR = "shared-filament-rear-relays"
+
+
+@pytest.fixture
+def desk():
+    return Desk(cl.arrangement(REAR))
+
+
+def say(desk, kind, second=0.0, **more):
+    """Return what a desk answers, by kind, the last of each."""
+    message = {"kind": kind, "act": desk.last + 1, "at": round(second * TICK), **more}
+    return {answer["kind"]: json.loads(json.dumps(answer)) for answer in desk.hear(message)}
+
+
+def field(told, name, column):
+    """Return one field of a wire or part that is listed."""
+    row = next(row for row in (*told["wires"], *told["parts"]) if row["name"] == name)
+    return next(each for each in (*row["fields"], *row.get("values", ()), *filter(None, [row.get("place")])) if each["column"] == column)
+
+
+def test_every_wire_is_a_row_and_what_stands_in_it_is_the_wire(desk):
+    """Name, both ends, letters, metres and mm2 of each, in the order of the circuit."""
+    told = say(desk, "list")["list"]
+    shown = [tuple(each["shown"] for each in row["fields"]) for row in told["wires"]]
+    assert shown == [(wire.name, wire.start, wire.end, wire.colour, f"{wire.length:g}", f"{wire.area:g}") for wire in desk.present.wires]
+
+
+@pytest.mark.in_turn(4)
+@pytest.mark.parametrize("name", cl.arrangement_names())
+def test_what_stands_in_a_field_put_behind_its_sentence_changes_nothing(name):
+    """Of every field of every wire and part: typed as it stands, the circuit is the same one."""
+    circuit = cl.arrangement(name)
+    told = connections(circuit)
+    fields = [each for row in told["wires"] for each in row["fields"] if each["column"] in ("colour", "m", "mm2") and each["shown"]]
+    fields += [each for row in told["parts"] for each in (*row["values"], row["place"]) if each["shown"]]
+    assert len(fields) > 2 * len(circuit.wires)
+    for each in fields:
+        assert cl.changes.read_change(each["says"] + each["shown"], circuit).apply(circuit) == circuit, each
+
+
+@pytest.mark.parametrize(("name", "column", "typed", "holds"), [
+    ("W3", "from", "K1:87a", lambda part: part.start == "K1:87a"), ("W3", "to", "K2:87a", lambda part: part.end == "K2:87a"),
+    ("W3", "colour", "BUWH", lambda part: part.colour == "BUWH"), ("W3", "m", "0,4", lambda part: part.length == 0.4),
+    ("W3", "mm2", "18 AWG", lambda part: part.area == pytest.approx(0.823, abs=0.001)), ("F1", "rating", "10", lambda part: part.rating == 10),
+    ("E1", "place", "rear left, high", lambda part: part.place == "rear left, high")])
+def test_what_is_typed_into_a_field_is_so_in_circuit_and_list(desk, name, column, typed, holds):
+    """The new list comes with the sentence that was taken, before anything is drawn."""
+    words = field(say(desk, "list")["list"], name, column)["says"] + typed
+    answers = list(desk.hear({"kind": "typed", "words": words, "act": 1, "at": 0}))
+    assert holds(desk.present.part(name))
+    assert answers[0]["kind"] == "list" and answers[0]["took"] == words
+    assert field(answers[0], name, column)["shown"] == field(say(desk, "list")["list"], name, column)["shown"]
+
+
+@pytest.mark.parametrize(("name", "column", "typed", "says"), [
+    ("W3", "from", "K1:88", "no terminal '88'"), ("W3", "from", "X3:1", "both ends are on 'X3:1'"), ("W3", "to", "K7:86", "Did you mean 'K9'"),
+    ("W3", "to", "K1", "Which of its terminals"), ("W3", "to", "", "cannot be read"), ("W3", "to", "K1:87 K1:30", "cannot be read"), ("W3", "colour", "red", "Write RD"),
+    ("W3", "colour", "RDX", "two IEC 60757 letters pairs"), ("W3", "m", "far", "is not a quantity"), ("W3", "m", "-1", "between 0.001 and 100 m"),
+    ("W3", "mm2", "0", "between 0.05 and 200 mm2"), ("F1", "rating", "many", "is not a quantity"), ("S1", "control", "kee", "no control 'kee'")])
+def test_a_field_that_cannot_be_taken_is_answered_with_one_sentence_and_all_stays(desk, name, column, typed, says):
+    """The page hears which sentence it was, and no new list."""
+    told = say(desk, "list")["list"]
+    words, before = field(told, name, column)["says"] + typed, desk.present
+    said = say(desk, "typed", words=words)
+    assert says in said["trouble"]["words"] and said["trouble"]["asked"] == words
+    assert "list" not in said and desk.present == before
+
+
+def test_the_next_wire_has_a_free_name_and_is_as_the_last_one(desk):
+    assert say(desk, "list")["list"]["next"] == {"name": "W30", "from": "", "to": "", "colour": "BK", "m": "0.4", "mm2": "2.5"}
+    say(desk, "typed", words="remove W7")
+    assert say(desk, "typed", words="add wire W30 from K1:30 to K2:30 BUWH 1.2 m 0.75 mm2")["list"]["next"] == {
+        "name": "W7", "from": "", "to": "", "colour": "BUWH", "m": "1.2", "mm2": "0.75"}
+
+
+def test_terminals_without_a_wire_are_offered_first(desk):
+    """What is offered is every terminal once, each with the part it belongs to."""
+    say(desk, "typed", words="remove W14")
+    offered = say(desk, "list")["list"]["offers"]["terminals"]
+    free = len(desk.present.loose)
+    assert {end for end, _ in offered[:free]} == set(desk.present.loose) and "S3:L" in dict(offered[:free])
+    assert sorted(end for end, _ in offered) == sorted(desk.present.terminals)
+    assert dict(offered)["S3:L"] == "switch, steering column; no wire yet" and dict(offered)["K9:49"] == "flasher, under the dash"
+
+
+def test_how_the_circuit_stands_is_said_in_three_lines(desk):
+    """Loose ends, cautions, and what to do on metal; loose terminals are not told twice."""
+    assert say(desk, "list")["list"]["stands"] == ["No terminal that a part needs is loose.", "No caution.", SAFE]
+    loose, cautions, _ = say(desk, "typed", words="remove W26")["list"]["stands"]
+    assert loose == "Loose: K1:85; without a wire there the part cannot work." and cautions == "No caution."
+    loose, *_ = say(desk, "typed", words="add part E9 lamp")["list"]["stands"]
+    assert loose.endswith("Without any wire: E9.")
+    _, cautions, _ = say(desk, "typed", words="add wire W99 from G1:+ to E9:1")["list"]["stands"]
+    assert cautions.startswith("1 caution: No fuse lies between the battery's plus and E9")
+
+
+def test_the_rule_is_proved_when_asked_and_what_fails_is_named(desk):
+    """Against the proof itself; a lamp without a rule is named, and so is a circuit without lamps."""
+    assert say(desk, "prove", wanted=True)["proved"] == {"kind": "proved", "words": "Proved: every lamp has a rule and every row keeps it.", "proved": True, "left": False}
+    say(desk, "typed", words="swap K1:87 and K1:87a")
+    proof = cl.prove(desk.present)
+    said = say(desk, "prove", wanted=True)["proved"]
+    assert said["words"].startswith(f"Not proved: {len(proof.failing_rows)} of 12 rows do otherwise. First: {proof.failures[0].sentence}")
+    assert not said["proved"] and proof.failures
+    bare = Desk(cl.Arrangement("bare", parts=[cl.Battery("G1")]))
+    assert say(bare, "prove", wanted=True)["proved"]["words"] == "Not proved: there is no lamp yet."
+    say(bare, "typed", words="add part E1 lamp")
+    assert say(bare, "prove", wanted=True)["proved"]["words"] == "Not proved: E1 has no rule."
+
+
+def test_a_proof_that_takes_long_waits_until_it_is_asked_for_by_hand(desk, monkeypatch):
+    monkeypatch.setattr(sys.modules["circuitlab.benches.board.listing"], "ENOUGH", 1e-6)
+    said = say(desk, "prove")["proved"]
+    assert said["left"] and "Press 'prove'" in said["words"]
+    assert say(desk, "prove", wanted=True)["proved"]["proved"]
+
+
+def test_the_list_is_told_with_every_change_while_it_is_open_and_not_after(desk):
+    """Undone, prepared and by hand as well."""
+    say(desk, "list")
+    assert "list" in say(desk, "typed", words="remove W3") and "list" in say(desk, "undo", words="")
+    assert "list" in say(desk, "change", what="out", name="F1")
+    assert not any(wire["name"] == "W3" for wire in say(desk, "typed", words="remove W3")["list"]["wires"])
+    assert "list" not in say(desk, "list", open=False) and "list" not in say(desk, "typed", words="remove W4")
+
+
+def test_a_board_with_nothing_wired_opens_with_its_list():
+    assert Desk(cl.Arrangement("bare", parts=[cl.Battery("G1"), cl.Chassis("X1")])).still()["opens"] == "list"
+    assert Desk(cl.arrangement("one-fused-lamp")).still()["opens"] == ""
+
+
+def test_the_circuit_is_saved_whole_and_read_again(desk, tmp_path):
+    """As it is wired, whatever hands took out; a name without ending gets one, and what cannot be written is said."""
+    desk.folder = tmp_path
+    say(desk, "typed", words="set F1 rating 10")
+    say(desk, "change", what="out", name="F2")
+    assert "mine.toml" in say(desk, "store", file="mine")["stored"]["words"]
+    assert cl.load(tmp_path / "mine.toml") == replace(cl.changed(cl.arrangement(REAR), cl.SetValue("F1", "rating", 10.0)), name="mine")
+    assert "has no name" in say(desk, "store", file=" ")["trouble"]["words"]
+    assert "its folder is missing" in say(desk, "store", file="nowhere/mine")["trouble"]["words"]
+    (tmp_path / "letter.toml").write_text("dear all")
+    assert "is left as it is" in say(desk, "store", file="letter.toml")["trouble"]["words"] and (tmp_path / "letter.toml").read_text() == "dear all"
+
+
+def kept_desk(folder, circuit):
+    """Return a desk as one in a notebook of a folder, its list open."""
+    desk = Desk(circuit)
+    desk.folder, desk.keeps = folder, True
+    say(desk, "list")
+    return desk
+
+
+def test_a_copy_is_kept_of_each_step_and_the_next_board_takes_it_up(tmp_path):
+    """Where nothing is changed there is none; saved, it is gone; another board's copy gets another name."""
+    circuit = cl.arrangement("one-fused-lamp")
+    first, copy = kept_desk(tmp_path, circuit), tmp_path / "one-fused-lamp.unsaved"
+    assert not copy.exists()
+    for words in ("set F1 rating 3", "remove W4"):
+        said = say(first, "typed", words=words)["list"]
+        assert cl.load(copy) == first.present and "one-fused-lamp.unsaved" in said["kept"]
+    assert [path.name for path in tmp_path.iterdir()] == ["one-fused-lamp.unsaved"]
+    second = kept_desk(tmp_path, circuit)
+    assert say(second, "list")["list"]["offered"] == [copy.name]
+    say(second, "typed", words="remove W1")
+    assert (tmp_path / "one-fused-lamp-2.unsaved").exists() and cl.load(copy) == first.present
+    third = kept_desk(tmp_path, circuit)
+    said = say(third, "take_up", file=copy.name)
+    assert third.present.wires == first.present.wires and said["still"]["fresh"] and "Save it" in said["stored"]["words"]
+    say(third, "typed", words="set F1 rating 2")
+    assert cl.load(copy).part("F1").rating == 2
+    say(third, "store", file="mine.toml")
+    assert not copy.exists() and cl.load(tmp_path / "mine.toml").part("F1").rating == 2
+    assert "no copy 'lost.unsaved'" in say(third, "take_up", file="lost.unsaved")["trouble"]["words"]
+
+
+def test_where_no_copy_can_be_kept_the_edit_is_made_and_it_is_said(tmp_path):
+    desk = kept_desk(tmp_path / "nowhere", cl.arrangement("one-fused-lamp"))
+    said = say(desk, "typed", words="set F1 rating 3")["list"]
+    assert desk.present.part("F1").rating == 3 and said["kept"].startswith("No copy is kept: ") and "folder is missing" in said["kept"]
+
+
+def test_what_was_undone_is_made_again_until_something_else_is_done(desk):
+    """The list says what each of the two would do; with nothing left the desk says so and all stays."""
+    say(desk, "list")
+    for words in ("remove W3", "set F1 rating 10"):
+        said = say(desk, "typed", words=words)["list"]
+    assert (said["undo"], said["redo"]) == ("set F1 rating 10 A", "")
+    said = say(desk, "undo", words=said["undo"])["list"]
+    assert (said["undo"], said["redo"]) == ("remove W3", "set F1 rating 10 A") and desk.present.part("F1").rating == 7.5
+    said = say(desk, "redo")["list"]
+    assert (said["undo"], said["redo"]) == ("set F1 rating 10 A", "") and desk.present.part("F1").rating == 10
+    say(desk, "undo", words="set F1 rating 10 A")
+    assert say(desk, "typed", words="remove W4")["list"]["redo"] == ""
+    assert "nothing to do again" in say(desk, "redo")["trouble"]["words"] and desk.listed == ["remove W3", "remove W4"]
+
+
+@pytest.mark.parametrize(("name", "column", "typed", "says"), [
+    ("K1", "name", "K2", "the name 'K2' is taken"), ("W3", "name", "F1", "the name 'F1' is taken"), ("K1", "name", "K 9", "cannot be read")])
+def test_a_name_that_cannot_be_given_is_answered_and_all_stays(desk, name, column, typed, says):
+    words, before = field(say(desk, "list")["list"], name, column)["says"] + typed, desk.present
+    assert says in say(desk, "typed", words=words)["trouble"]["words"] and desk.present == before
+
+
+def test_each_rule_that_is_published_is_offered_as_sentences_that_put_it_on(desk):
+    """Lamp by lamp the same lines as `with_rule` gives, and each has its source."""
+    offered = say(desk, "list")["list"]["rule"]["published"]
+    assert [each["name"] for each in offered] == cl.rules.rule_names() and all(each["source"] for each in offered)
+    for each in offered:
+        made, asked = desk.tried.arrangement, cl.rules.with_rule(desk.tried.arrangement, each["name"])
+        for words in each["sentences"]:
+            made = cl.changes.read_change(words, made).apply(made)
+        for lamp in (line.lamp for line in asked.rule if not line.terminal):
+            assert [line for line in made.rule if line.lamp == lamp] == [line for line in asked.rule if line.lamp == lamp]

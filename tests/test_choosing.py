@@ -1,0 +1,361 @@
+"""Which arrangement fits: the answers of ``choose`` beside tables reasoned from the wiring by hand, the files, and the proofs."""
+
+import tomllib
+from itertools import product
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.arrangements.wishes import MOST, WISHES
+from circuitlab.commands.line import main
+from circuitlab.ground.places import kit_folder
+from circuitlab.reasoning.choosing.lacks import UNTOLD, lacks
+from circuitlab.reasoning.choosing.traits import traits
+from circuitlab.views.choice_words import WIDE, choice_html, choice_text, offer_text, unproved_words
+
+from test_expected_rows import NAMES, expected
+
+FOLDER = kit_folder("datasets") / "arrangements"
+WRONG = {"tied-stop-and-turn", "tied-through-diodes"}      # kept as lessons; their files say "Not to be built"
+EXACT = ("filaments", "lamps", "hazard", "trailer")
+
+
+def data(name):
+    """Return an arrangement's file as plain data, read without the kit."""
+    return tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def by_hand(name):
+    """Return what an arrangement is, from the rows reasoned by hand and from its file: nothing of it was solved."""
+    controls, lamps, looks = expected(name)
+    parts = data(name)["parts"]
+    seen = {tuple(zip(controls, row)): cells for row, cells in looks.items()}
+
+    def shows(lamp, look, **moved):
+        wanted = {"key": "on", "brake pedal": "released", "turn lever": "off", "hazard": "off", "tail lamps": "off"} | {
+            key.replace("_", " "): value for key, value in moved.items()}
+        return any(cells[lamp] == look for row, cells in seen.items() if all(wanted.get(control) == where for control, where in row))
+
+    stop = {lamp for lamp in lamps if shows(lamp, "steady", brake_pedal="held") and not shows(lamp, "steady")}
+    turn = {lamp for lamp in lamps if shows(lamp, "flashing", turn_lever="left") or shows(lamp, "flashing", turn_lever="right")}
+    towed = {lamp for lamp in lamps if "trailer" in parts[lamp]["place"]}
+    kinds = {parts[lamp]["kind"] for lamp in stop | turn}
+    return {"filaments": None if not (stop and turn) else "shared" if stop & turn - towed else "separate",
+            "lamps": {"lamp": "bulbs", "LED lamp": "LED"}.get(kinds.pop() if len(kinds) == 1 else "", None),
+            "hazard": "yes" if turn and all(shows(lamp, "flashing", hazard="on") for lamp in turn) else "no",
+            "trailer": "yes" if towed & (stop | turn) else "no"}
+
+
+HAND = {name: by_hand(name) for name in NAMES}
+PROVED = {}
+
+
+def proved(name):
+    """Whether the proof of an arrangement holds, time courses included; asked of ``prove`` itself, once."""
+    if name not in PROVED:
+        PROVED[name] = cl.prove(cl.arrangement(name)).is_proved
+    return PROVED[name]
+
+
+def offered(choice):
+    return [offer.arrangement.name for offer in choice.offers]
+
+
+# ------------------------------------------------------------------ beside tables by hand, and the proofs
+
+@pytest.mark.parametrize("name", sorted(set(NAMES) - {"tied-stop-and-turn"}))
+def test_what_a_circuit_is_is_what_its_rows_by_hand_say(name):
+    """Of all but the tie, whose rows tell no side from the other: there its rule is asked."""
+    found = traits(cl.arrangement(name))
+    if HAND[name]["filaments"] is None:
+        assert found.filaments is None
+    else:
+        assert {wish: getattr(found, wish) for wish in EXACT} == HAND[name]
+
+
+EVERY_WISH = list(product((None, "shared", "separate"), (None, "bulbs", "LED"), (None, "yes", "no"), (None, "yes", "no")))
+QUICK = (2, 18, 27, 57)     # answers whose proofs take less than a second
+
+
+@pytest.mark.parametrize("wished", [wish if number in QUICK else pytest.param(wish, marks=pytest.mark.full) for number, wish in enumerate(EVERY_WISH)])
+def test_the_best_offered_is_what_was_wished_and_is_proved(wished):
+    """Over all 81 answers to four questions: by rows reasoned by hand, and a proof of its own."""
+    wished = {name: value for name, value in zip(EXACT, wished) if value}
+    choice = cl.choose(**wished, most=1, faults=False)
+    fitting = {name for name in NAMES if HAND[name]["filaments"] and all(HAND[name][wish] == value for wish, value in wished.items())}
+    named = {*offered(choice), *(each.arrangement.name for each in (*choice.waiting, *choice.unproved))}
+    assert fitting - named <= {"tied-stop-and-turn"} and named - fitting <= {"tied-stop-and-turn"}
+    assert not WRONG & {*offered(choice), *(each.arrangement.name for each in choice.waiting)}
+    assert all(proved(name) for name in offered(choice))
+    assert not any(proved(each.arrangement.name) for each in choice.unproved)
+    assert bool(choice.offers) == any(proved(name) for name in fitting)
+
+
+@pytest.mark.full
+def test_everything_that_is_proved_and_signals_is_offered_once_there_is_room():
+    """Every proof of the library; with no wish at all, and with each."""
+    signal = {name for name in NAMES if HAND[name]["filaments"] and proved(name)}
+    assert set(offered(cl.choose(most=len(NAMES), faults=False))) == signal
+    for wish in EXACT:
+        for value in WISHES[wish].choices:
+            assert set(offered(cl.choose(**{wish: value}, most=len(NAMES), faults=False))) == {
+                name for name in signal if HAND[name][wish] == value}
+
+
+def test_what_lies_on_the_shelf_is_enough_for_what_is_offered():
+    """Relays, poles and flashers counted from the files; a changeover relay left over serves as a make relay."""
+    for relays, makes, poles in product((0, 2, 3), (0, 2), (1, 2, 5)):
+        choice = cl.choose(changeover_relays=relays, make_relays=makes, poles=poles, most=1, faults=False)
+        for each in (*(offer.found for offer in choice.offers), *choice.waiting):
+            file = data(each.arrangement.name)
+            ends = {wire[side] for wire in file["wires"].values() for side in ("start", "end")}
+            used = [name for name, part in file["parts"].items() if part["kind"] == "relay"]
+            change = sum(f"{name}:87a" in ends for name in used)
+            assert change <= relays and len(used) <= relays + makes
+            assert all(len(pairs) <= poles for part in file["parts"].values() for pairs in part.get("closes", {}).values())
+    for type_ in WISHES["flasher"].choices:
+        choice = cl.choose(flasher=type_, most=1, faults=False)
+        assert all({part.get("type", "electronic free running") for part in data(each.arrangement.name)["parts"].values()
+                    if part["kind"] == "flasher"} == {type_} for each in (*choice.offers, *choice.waiting))
+
+
+def test_plus_on_the_frame_is_fitted_by_what_has_nothing_on_the_frame():
+    choice = cl.choose(frame="plus", most=3, faults=False)
+    assert offered(choice) == ["insulated-body"]
+    assert not any(part["kind"] == "chassis" for part in data("insulated-body")["parts"].values())
+    assert "nothing of it is on the frame, so either pole may be" in " ".join(choice.text().split())
+
+
+def test_best_is_what_takes_least_and_the_order_says_so():
+    """Counted from the files: relays first, then poles, parts and metres; the numbers stand with each."""
+    choice = cl.choose(hazard="no", trailer="no", most=3, faults=False)
+    counts = []
+    for offer in choice.offers:
+        file = data(offer.arrangement.name)
+        parts = file["parts"].values()
+        counts.append((sum(part["kind"] == "relay" for part in parts),
+                       max(len(pairs) for part in parts for pairs in part.get("closes", {}).values()),
+                       sum(part["kind"] not in ("splice", "chassis") for part in parts),
+                       sum(wire.get("length", cl.Wire("W1", "E1:1", "E1:2").length) for wire in file["wires"].values())))
+        relays, poles, things, metres = counts[-1]
+        assert (f"{relays} relay{'s' * (relays != 1)}, {poles} pole{'s' * (poles != 1)} in one switch, {things} parts without joints, "
+                f"{metres:.0f} m of wire") in " ".join(offer_text(offer).split())
+    assert counts == sorted(counts) and len(counts) == 3
+    assert "fewest relays, then fewest poles in one switch, then fewest parts, then least wire" in " ".join(choice.text().split())
+
+
+# ------------------------------------------------------------------ what a circuit cannot do, its worst fault, what it needs
+
+def test_what_it_cannot_do_is_what_its_rows_show():
+    """Of four that differ: rows by hand have the rear lamp flash with the pedal held, the third stop lamp steady, hazard hide stop."""
+    alike = {name: traits(cl.arrangement(name)) for name in
+             ("separate-filaments", "third-stop-lamp", "hazard-third-relay", "shared-filament-rear-relays-hazard")}
+    told = {name: "; ".join(lacks(found)) for name, found in alike.items()}
+    assert "show stop in the lamp that signals" not in told["separate-filaments"]
+    assert "E9 rear centre still shows stop" in told["third-stop-lamp"]
+    assert "(E1 rear left, E2 rear right) flashes, pedal held or not" in told["hazard-third-relay"]
+    assert "show stop in any lamp while hazard is on" in told["hazard-third-relay"] and "signal hazard" not in told["hazard-third-relay"]
+    assert "light tail lamps" in told["hazard-third-relay"] and "light tail lamps" not in told["shared-filament-rear-relays-hazard"]
+    assert all("signal on a trailer" in words for words in told.values())
+
+
+@pytest.mark.parametrize(("name", "tells"), [("separate-filaments", True), ("flashing-line-only", False)])
+def test_a_blown_turn_lamp_is_told_by_a_flasher_that_senses_it(name, tells):
+    """SAE J1690: one with lamp-out sensing hurries; a free running one, a variable load, tells nobody (NHTSA nht76-2.34)."""
+    circuit = cl.arrangement(name)
+    table = cl.fault_table(circuit, faults=cl.changes.single_faults(circuit, ["blown lamp"]))
+    assert (UNTOLD in lacks(traits(circuit), table)) != tells
+
+
+def test_the_worst_fault_is_the_first_of_its_fault_table_in_the_same_words():
+    choice = cl.choose(filaments="separate", trailer="no", most=1)
+    offer, table = choice.offers[0], cl.fault_table(cl.arrangement("separate-filaments"))
+    assert offer.worst.fault == table.lines[0].fault
+    first = table.text(readings=False).split("\n  1. ")[1].split("\n  2. ")[0]
+    said = " ".join(offer_text(offer).split())
+    assert offer.worst.fault.words in said and " ".join(first.split("\n")[0].split(": ")[0].split()) in said
+    assert " ".join(first.split("\n", 1)[1].split()) in said
+    again = cl.choose(filaments="separate", trailer="no", most=1)
+    assert again.offers[0].table is offer.table, "it was worked out twice"
+
+
+def test_what_it_needs_is_counted_from_it():
+    offer = cl.choose(filaments="shared", lamps="LED", most=1, faults=False).offers[0]
+    said = " ".join(offer_text(offer).split())
+    for words in ("2 x changeover relay", "1 x flasher, electronic with lamp-out sensing, 49 49a 31", "1 x switch for turn lever, 2 poles",
+                  "2 x resistor, 4.7 ohm, 50 W", "2 x LED lamp, LED for P21W", "1 x blade fuse, 3 A"):
+        assert words in said
+    assert "resistor" not in offer_text(cl.choose(filaments="shared", lamps="bulbs", most=1, faults=False).offers[0])
+
+
+# ------------------------------------------------------------------ what is not offered
+
+def test_what_is_wrong_is_left_out_by_its_proof_and_the_sentence_says_where():
+    choice = cl.choose(filaments="shared", most=1, faults=False)
+    left = {each.arrangement.name: each for each in choice.unproved}
+    assert WRONG <= set(left) and not WRONG & {*offered(choice), *(each.arrangement.name for each in choice.waiting)}
+    for name in WRONG:
+        proof = cl.prove(cl.arrangement(name), timing=False)
+        assert unproved_words(left[name]).startswith(f"{name}: in {len(proof.failing_rows)} of {proof.all_rows} rows it breaks its rule, first ")
+        assert proof.failures[0].sentence in unproved_words(left[name])
+
+
+def test_what_time_alone_refutes_is_left_out():
+    """LED lamps without a load: every row is right, and the flasher hurries. Rules allow 120 a minute (StVZO s.54)."""
+    choice = cl.choose(lamps="LED", most=2, faults=False)
+    assert "led-lamps-no-load" not in offered(choice)
+    assert cl.prove(cl.arrangement("led-lamps-no-load"), timing=False).is_proved
+    assert "wanted 60 to 120 flashes per minute" in {each.arrangement.name: unproved_words(each) for each in choice.unproved}["led-lamps-no-load"]
+
+
+@pytest.mark.parametrize("wished", [
+    {"filaments": "separate", "hazard": "yes"}, {"filaments": "shared", "changeover_relays": 0}, {"lamps": "LED", "frame": "plus"},
+    {"filaments": "shared", "trailer": "yes"}, {"flasher": "thermal fixed load"}, {"hazard": "yes", "poles": 1, "changeover_relays": 1},
+    {"hazard": "yes", "changeover_relays": 1, "make_relays": 1}])
+def test_where_none_fits_each_near_one_says_what_rules_it_out_and_fits_once_that_is_changed(wished):
+    choice = cl.choose(**wished, most=1, faults=False)
+    assert not choice.offers and choice.nearest and "None of " in choice.text()
+    assert [len(each.misses) for each in choice.nearest] == sorted(len(each.misses) for each in choice.nearest)
+    assert len({tuple(near.instead.items()) for near in choice.nearest}) == len(choice.nearest)
+    for near in choice.nearest:
+        assert {*near.instead} <= {*wished} and near.proof.is_proved
+        mended = cl.choose(**{**wished, **near.instead}, most=1, faults=False)
+        assert near.arrangement.name in {*offered(mended), *(each.arrangement.name for each in mended.waiting)}
+        words = f"{near.arrangement.name}: {'; '.join(miss.why for miss in near.misses)}. It would fit if you asked for"
+        assert words in " ".join(choice.text().split()).replace("ground- coils", "ground-coils")
+
+
+def test_of_near_ones_none_asks_more_than_another():
+    """Without relays: lamps of their own, or two relays; neither three relays nor both at once."""
+    choice = cl.choose(filaments="shared", changeover_relays=0, most=1, faults=False)
+    assert [near.instead for near in choice.nearest] == [{"filaments": "separate"}, {"changeover_relays": "2"}]
+    assert "It would fit if you asked for: 2 changeover relays on the shelf." in " ".join(choice.text().split())
+
+
+def test_an_arrangement_added_to_the_library_is_a_candidate_by_itself(tmp_path, monkeypatch):
+    """Two files under other names and titles: the good one is offered, the tie under a good name is not."""
+    folder = tmp_path / "arrangements"
+    folder.mkdir()
+    for name, called in (("shared-filament-rear-relays", "my-new-one"), ("tied-stop-and-turn", "best-of-all")):
+        text = (FOLDER / f"{name}.toml").read_text(encoding="utf-8").replace(f'title = "{data(name)["title"]}"', f'title = "{called}"')
+        (folder / f"{called}.toml").write_text(text, encoding="utf-8")
+    monkeypatch.setattr("circuitlab.arrangements.library.kit_folder", lambda _: tmp_path)
+    choice = cl.choose(filaments="shared", faults=False)
+    assert choice.looked == 2 and offered(choice) == ["my-new-one"]
+    assert [each.arrangement.name for each in choice.unproved] == ["best-of-all"]
+
+
+# ------------------------------------------------------------------ bad input
+
+@pytest.mark.parametrize(("given", "says"), [
+    ({"filaments": "both"}, "choose has no value of 'filaments' 'both'. It has: shared, separate."),
+    ({"hazard": "ys"}, "choose has no value of 'hazard' 'ys'. It has: yes, no. Did you mean 'yes'?"),
+    ({"lamps": ["LED"]}, "choose: 'lamps' must be one of bulbs, LED, not ['LED']. Leave it out where it does not matter."),
+    ({"changeover_relays": -1}, "choose has no value of 'changeover_relays' '-1'. It has: 0, 1, "),
+    ({"changeover_relays": 2.5}, "choose: 'changeover_relays' must be one of 0, 1, "),
+    ({"poles": 0}, "choose has no value of 'poles' '0'. It has: 1, 2, "),
+    ({"poles": MOST + 1}, f"choose has no value of 'poles' '{MOST + 1}'. It has: 1, 2, "),
+    ({"make_relays": 2}, "choose: 'make_relays' is given without 'changeover_relays'. A changeover relay serves as a make relay too: say how"),
+    ({"flasher": "free running"}, "Did you mean 'electronic free running'?"),
+    ({"most": 0}, "choose: 'most' must be 1 or more, got 0."),
+    ({"haz": "yes"}, "choose has no argument 'haz'. It has: filaments, lamps, hazard, trailer,"),
+])
+def test_bad_input_is_one_sentence_with_what_is_allowed(given, says):
+    with pytest.raises(cl.CircuitLabError) as caught:
+        cl.choose(**given)
+    assert says in str(caught.value) and "\n" not in str(caught.value)
+
+
+def test_yes_and_no_may_be_true_and_false_and_letters_any_case():
+    assert cl.choose(hazard=True, lamps="Bulbs", filaments="SEPARATE", faults=False).wished == {
+        "filaments": "separate", "lamps": "bulbs", "hazard": "yes"}
+
+
+def test_stopped_it_chooses_nothing():
+    with pytest.raises(cl.CircuitLabError, match="stopped after 0 of [0-9]+ arrangements: nothing is chosen"):
+        cl.choose(progress=lambda done, total, what: False)
+    traits.cache_clear()
+    with pytest.raises(cl.CircuitLabError, match="stopped after 5 of [0-9]+ arrangements"):
+        cl.choose(progress=lambda done, total, what: done < 5)
+
+
+# ------------------------------------------------------------------ shown, and the command
+
+def test_a_choice_shows_itself_in_a_notebook_as_a_table():
+    choice = cl.choose(filaments="shared", lamps="LED", faults=False)
+    assert choice._repr_html_() == choice_html(choice) and str(choice) == choice_text(choice)
+    assert "<caption" in choice_html(choice) and "<th" in choice_html(choice) and "led-lamps-load-resistors" in choice_html(choice)
+    assert repr(choice).startswith("Of 21 arrangements the best that fit: led-lamps-load-resistors.") or len(NAMES) != 21
+    assert "led-lamps-no-load" in choice_html(choice), "what is left out is said there as well"
+    assert max(map(len, choice_text(choice).splitlines())) <= WIDE
+
+
+def test_the_command_prints_what_the_function_says(capsys):
+    assert main(["choose", "--filaments", "separate", "--trailer", "no"]) == 0
+    out = capsys.readouterr().out
+    assert out == choice_text(cl.choose(filaments="separate", trailer="no")) + "\n"
+    assert "Worst single fault: W1 chafed through" in out and max(map(len, out.splitlines())) <= WIDE
+
+
+def test_the_command_leaves_with_1_where_none_fits(capsys):
+    assert main(["choose", "--filaments", "separate", "--hazard", "yes", "--no-faults"]) == 1
+    assert "None of " in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (["--hazard", "yes", "--hazard", "no"], "--hazard is given as yes and as no: one circuit cannot be both."),
+    (["--flasher", "thermal"], "Did you mean 'thermal fixed load'?"), (["--most", "0"], "'most' must be 1 or more"),
+    (["--frame", "zinc"], "choose has no value of 'frame' 'zinc'. It has: minus, plus."),
+])
+def test_bad_options_are_one_sentence_and_leave_with_2(words, says, capsys):
+    assert main(["choose", *words]) == 2
+    printed = capsys.readouterr()
+    assert says in printed.err and printed.err.count("\n") == 1 and not printed.out
+
+
+class Seat:
+    """A keyboard at which somebody types lines."""
+
+    def __init__(self, *lines, is_there=True):
+        self.lines, self.is_there = [f"{line}\n" for line in lines], is_there
+
+    def isatty(self):
+        return self.is_there
+
+    def readline(self):
+        return self.lines.pop(0) if self.lines else ""
+
+
+def test_at_a_keyboard_it_asks_one_thing_after_the_other(capsys, monkeypatch):
+    """A number, a word, a word that is not there, and Enter; make relays are not asked for where none are counted."""
+    monkeypatch.setattr("sys.stdin", Seat("2", "bulbs", "maybe", "no", "no", "", "", "4", ""))
+    assert main(["choose", "--no-faults"]) == 0
+    out = capsys.readouterr().out
+    assert [wish.question for wish in WISHES.values() if wish.question not in out] == [WISHES["make_relays"].question]
+    assert "choose has no value of 'hazard' 'maybe'. It has: yes, no." in out and "2  separate: " in out
+    assert ('The same again: python -m circuitlab choose --filaments separate --lamps bulbs --hazard no --trailer no --flasher '
+            '"electronic with lamp-out sensing"') in out
+    assert "1. separate-filaments: " in out
+
+
+def test_answers_that_end_too_soon_are_a_stop(capsys, monkeypatch):
+    monkeypatch.setattr("sys.stdin", Seat("1"))
+    assert main(["choose"]) == 130
+    assert capsys.readouterr().err.endswith(".\n")
+
+
+def test_without_a_keyboard_nothing_is_asked(capsys, monkeypatch):
+    monkeypatch.setattr("sys.stdin", Seat(is_there=False))
+    assert main(["choose", "--no-faults", "--most", "1"]) == 0
+    out = capsys.readouterr().out
+    assert "> " not in out and out.startswith("You asked for: anything that signals stop and turn.")
+
+
+def test_stopped_while_faults_are_looked_at_it_says_so(capsys, monkeypatch):
+    def interrupt(*_, **__):
+        raise KeyboardInterrupt
+    monkeypatch.setattr("circuitlab.reasoning.choosing.choosing._tables", {})
+    monkeypatch.setattr("circuitlab.reasoning.choosing.choosing.fault_table", interrupt)
+    assert main(["choose", "--filaments", "separate", "--trailer", "no"]) == 130
+    printed = capsys.readouterr()
+    assert printed.out.startswith("You asked for: ") and "Worst single fault" not in printed.out and "stopped" in printed.err
