@@ -33,7 +33,7 @@ HAZARD = arrangement("shared-filament-four-relays-hazard")
 
 # --- the library under the one rule --------------------------------------------------------------------------------
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_one_rule_fails_every_arrangement_in_the_rows_reasoned_by_hand_and_in_no_other(name):
     proof = prove(arrangement(name), JUDGE)

@@ -37,7 +37,7 @@ def picture_of(which):
     return Picture(fill(sheet_of(which), made(which)))
 
 
-@pytest.mark.in_turn(4, 1)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     assert faults(sheet_of(which), picture_of(which)) == []
@@ -59,6 +59,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert len(ids) == len(set(ids))
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     """The room kept for each label is no less than a wide sans-serif face needs."""

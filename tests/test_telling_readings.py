@@ -46,7 +46,7 @@ def lamp_behind(ohms, volts=12.6, rated=12.0):
     return low
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(4)
 @pytest.mark.outside("lamp makers' rerating: the current of a filament goes with the 0.55th power of its volts; Ohm's law for the joint")
 @pytest.mark.parametrize("name, words", AHEAD)
 def test_a_bad_joint_ahead_of_a_flasher_is_told_under_a_lamp_clipped_on(name, words):

@@ -45,7 +45,7 @@ def compare(circuit, positions, phase):
         assert found == pytest.approx(judge.amps(element, volts), abs=1e-6), element
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(7, 4)
 @pytest.mark.parametrize("part", [0, pytest.param(1, marks=pytest.mark.full)], ids=["even", "odd"])
 @pytest.mark.parametrize("name", NAMES)
 def test_every_row_agrees_with_kirchhoffs_laws_solved_by_scipy(name, part):

@@ -97,6 +97,7 @@ def test_the_judge_finds_the_same_in_circuits_that_misbehave(seeds):
     assert min(verdicts[kind] for kind in ("settled", "shorted", "in circles")) >= len(seeds) / 20, verdicts
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("seed", range(6))
 def test_a_swept_stiff_network_agrees_with_exact_fractions(seed):
     """Resistances over twelve decades, each case with others: volts to 1e-14 of themselves."""
