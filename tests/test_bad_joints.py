@@ -34,6 +34,7 @@ def words(names, verdict):
     return f"{', '.join(names)} {dict(buzzing='buzz', chatter='chatter')[verdict]}"
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name, wire, ohms, row, names, verdict", FOUND)
 def test_whoever_is_asked_names_the_same_parts_and_calls_it_the_same(name, wire, ohms, row, names, verdict):
     """Course, point, row, table, sweep, fault bench seen at once and one by one, proof."""

@@ -203,7 +203,7 @@ def test_progress_is_told_of_rows_orders_and_time_courses_and_can_stop_each(monk
             prove(cart, progress=lambda done, total, of: of != what)
 
 
-@pytest.mark.in_turn(8, 5)
+@pytest.mark.in_turn(21, 5)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_rows_solved_at_once_are_those_solved_alone(name, monkeypatch):
     """Healthy and with faults that short, hold, blow and buzz: all words the same, volts within 1 nV."""

@@ -126,6 +126,7 @@ def swings_in_time(cart, positions):
     return len({event.state for event in course.events if event.name == "K9" and event.time > 2.0} & {"on", "off"}) == 2
 
 
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("kind", THERMAL)
 def test_a_reading_asks_only_for_phases_that_come_in_time(kind):
     """Held against the time course, which plays the flasher's law instead of holding its phase."""

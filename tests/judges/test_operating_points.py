@@ -61,6 +61,7 @@ FAULTS = {
     "a blown fuse": Hold("F2", "blown"), "a welded relay": Hold("K1", "operated"), "a lamp out": Hold("E3", "blown")}
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("fault", FAULTS)
 def test_faulty_circuits_agree_too(fault):
     cart = changed(CART, FAULTS[fault])
