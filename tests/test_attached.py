@@ -36,7 +36,7 @@ def pictured(which, view="wire side", pins="A"):
     return AttachedPicture(draw_attached(made(which), view=view, pins=pins))
 
 
-@pytest.mark.in_turn(8, 2)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     """No block, label or wire lies on another, no wire runs through a block or label, nothing leaves the sheet."""
@@ -57,6 +57,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert len(ids) == len(set(ids))
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("which", EVERY)
 def test_every_end_of_every_wire_carries_its_name_and_letters(which):
     picture = pictured(which)
@@ -66,6 +67,7 @@ def test_every_end_of_every_wire_carries_its_name_and_letters(which):
         assert said == [f"{wire.name} {wire.colour}".strip()] * 2
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     for label in lay_out_attached(made(which)).labels:

@@ -34,6 +34,7 @@ def words(names, verdict):
     return f"{', '.join(names)} {dict(buzzing='buzz', chatter='chatter')[verdict]}"
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name, wire, ohms, row, names, verdict", FOUND)
 def test_whoever_is_asked_names_the_same_parts_and_calls_it_the_same(name, wire, ohms, row, names, verdict):
     """Course, point, row, table, sweep, fault bench seen at once and one by one, proof."""
@@ -144,6 +145,7 @@ def test_a_relay_that_moved_only_at_first_is_not_named_and_has_no_rate_of_nought
     assert course.sentence == STARVED and course.movers == ("K9",)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("ohms", [1.74, 1.78, 1.80, 1.82])
 def test_relays_that_come_to_rest_just_before_the_course_ends_leave_the_flasher_its_own_rate(ohms, monkeypatch):
     """They rest after 2.6 to 3 s. The judge: the same course played with nobody asking, in the second after that."""

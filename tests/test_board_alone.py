@@ -83,7 +83,7 @@ def test_every_row_and_phase_is_that_of_the_lamp_table(name):
     assert len(stands) - len(table.rows) == (2 if name == "tied-stop-and-turn" else 0)      # a running flasher, its lamps fed from behind
 
 
-@pytest.mark.parametrize("circuit", [cl.arrangement(FOUR), without_ground(type="thermal variable load"), self_holding(), lamp_board()],
+@pytest.mark.parametrize("circuit", [pytest.param(cl.arrangement(FOUR), marks=pytest.mark.full, id=FOUR), without_ground(type="thermal variable load"), self_holding(), lamp_board()],
                          ids=lambda circuit: circuit.title)
 def test_every_throw_is_a_run_of_the_same_script(circuit):
     """Each begun anew and played in one piece: pictures when their states stand, curves to what an eye can tell."""

@@ -131,6 +131,7 @@ def test_the_picture_follows_a_supply_turned_to_nothing_while_no_part_changes_it
     assert say(desk, "dial", words="supply", value=0.0)["now"]["key"] != key
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("change", [SWAPPED, cl.LoseJoint("W1", "F1:1"), "remove W9"])
 def test_a_change_made_and_undone_leaves_the_sheet_as_it_was_and_a_picture_of_its_own(cart, form, change):

@@ -177,7 +177,7 @@ def test_a_fault_does_not_reshuffle_the_sheet(table):
     assert desk.sheet.symbols == lay_out(CART).symbols
 
 
-@pytest.mark.parametrize("name", ["one-fused-lamp", "relay-test-board"])
+@pytest.mark.parametrize("name", ["one-fused-lamp", pytest.param("relay-test-board", marks=pytest.mark.full)])
 def test_every_fault_can_be_looked_at_in_every_row_and_read_there(name):
     """The record begins with the fault in it, settled as its own operating point is, and every advised place has a lead."""
     small = fault_table(arrangement(name))

@@ -113,7 +113,7 @@ def test_what_is_asked_plainly_is_predicted_observed_or_noted(lesson):
     assert checks(lesson) and {*plain, *of_kind(lesson, Laddered)} == set(lesson.questions)
 
 
-@pytest.mark.in_turn(6, 4)
+@pytest.mark.in_turn(13, 4)
 @pytest.mark.parametrize("turns", [(0, 2), pytest.param((2, 6), marks=pytest.mark.full)], ids=["first", "others"])
 def test_the_variants_of_every_check_climb(lesson, turns, tmp_path):
     """Each with all its help, three wrong tries first."""

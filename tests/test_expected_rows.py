@@ -102,6 +102,7 @@ AT_TERMINAL_15 = {
 }
 
 
+@pytest.mark.in_turn(4, 1)
 @pytest.mark.parametrize("name", NAMES)
 def test_terminal_15_is_live_with_the_key_off_in_no_other_rows_than_these(name):
     """In the table of the whole arrangement and, row by row, under the test lamp."""

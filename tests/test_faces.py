@@ -70,7 +70,7 @@ def test_every_kind_has_a_face_and_no_face_is_left_over():
     assert {part.kind for part in everything().parts} == set(KINDS)
 
 
-@pytest.mark.in_turn(4, 2)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("which", CASES)
 def test_every_terminal_has_its_place_on_the_mark_that_is_drawn(which):
     made = CASES[which]()
@@ -81,7 +81,7 @@ def test_every_terminal_has_its_place_on_the_mark_that_is_drawn(which):
         assert {place[0] for place in places} == set(made.terminals) - unseen
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(11)
 @pytest.mark.outside("WCAG 2.2, success criterion 2.5.8: a target of a pointer is 24 by 24 px at least")
 @pytest.mark.parametrize("which", CASES)
 def test_what_a_hand_works_has_an_area_over_all_that_moves(which):
@@ -99,7 +99,7 @@ def test_what_a_hand_works_has_an_area_over_all_that_moves(which):
             assert bool(handle.touch) == isinstance(part, Switch | Fuse | Breaker)
 
 
-@pytest.mark.in_turn(3, 1)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("which", CASES)
 def test_the_piece_of_the_state_it_is_in_is_the_one_in_the_picture(which):
     made = CASES[which]()

@@ -140,6 +140,7 @@ def shortest_dip(cart):
     return sum(0.0005 for step in range(2000) if course.at(0.5 + step * 0.0005).across("K9:49", "K9:31") < 6.0)
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("make", [Flasher, load_sensing_flasher])
 @pytest.mark.parametrize("ohms, lamps", [(0.30, (21.0,) * 2), (0.30, (21.0,) * 4), (0.60, (21.0,) * 2)])
 def test_a_dip_shorter_than_its_hold_up_leaves_a_flasher_as_it_is(make, ohms, lamps):
@@ -255,7 +256,7 @@ def test_rate_and_share_hold_for_lamps_of_the_rated_load(rate, share):
     assert seen.rate == pytest.approx(rate, rel=0.05) and seen.on_share == pytest.approx(share, abs=0.025)
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(5, 2)
 @pytest.mark.parametrize("volts", [9.0, 10.5, 12.0, 13.5, 15.0])
 def test_each_lamp_more_and_each_volt_more_make_the_thermal_one_quicker(volts):
     """Without end: three and four lamps are not alike, and no two voltages. Common practice: overloaded it hurries."""

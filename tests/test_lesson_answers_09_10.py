@@ -238,7 +238,7 @@ def test_ideas_about_the_tie_get_their_replies():
     assert "does not agree" in question.reply and IDEAS["M14"].look in words(question.reply)
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("attempt, said", [
     ('cl.SwapTerminals("V1:A", "V1:K")', "more rows"), ('cl.AddWire(cl.Wire("W90", "X2:1", "X2:2"))', "as many rows"),
     ('cl.RemoveWire("W26")', "more rows"), ('cl.AddWire(cl.Wire("W90", "X2:1", "X5:1"))', "more rows"),

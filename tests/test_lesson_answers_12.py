@@ -115,7 +115,7 @@ def test_the_cards_of_the_check_are_equally_hard(seen):
     assert found.answers == len(DECK) - 1 == len({*DECK.values()}) - 1
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(5, 2)
 @pytest.mark.parametrize("turn", range(len(DECK) - 1))
 def test_every_card_is_marked_by_the_circuit(lesson, turn):
     """Right by the table above; who leaves the rows as before gets that idea's reply; one row wrong is wrong."""

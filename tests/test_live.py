@@ -41,7 +41,7 @@ def must_agree(live, course, moments=300, near=1e-6):
 
 # --- what hands do is what a script does --------------------------------------------------------------------------------
 
-@pytest.mark.in_turn(7, 4)
+@pytest.mark.in_turn(10, 1)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_hundred_acts_one_after_another_are_the_script_played_at_once(name):
     """Some on one microsecond, some within a relay's travel, some beyond what was asked ahead."""

@@ -95,6 +95,7 @@ def test_a_contact_beyond_its_amperes_is_told():
     assert "through 30-87, made for 35 A for long: it overheats, and stands that for" in words
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_nothing_overheats_in_the_kits_own_arrangements(name):
     assert lamp_table(arrangement(name)).overheated == ()

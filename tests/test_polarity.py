@@ -62,7 +62,7 @@ def test_a_battery_the_wrong_way_round_is_said_wherever_there_is_a_frame(name):
     assert "as in some old tractors" in first
 
 
-@pytest.mark.parametrize("name", ["shared-filament-four-relays", "hazard-by-diodes", "led-lamps-load-resistors"])
+@pytest.mark.parametrize("name", ["shared-filament-four-relays", pytest.param("hazard-by-diodes", marks=pytest.mark.full), "led-lamps-load-resistors"])
 def test_what_hangs_on_an_electronic_flasher_is_not_proved_the_wrong_way_round(name):
     """All three have an electronic flasher with 31 on the frame."""
     assert prove(arrangement(name), timing=False).is_kept

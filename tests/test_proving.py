@@ -33,7 +33,7 @@ HAZARD = arrangement("shared-filament-four-relays-hazard")
 
 # --- the library under the one rule --------------------------------------------------------------------------------
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_one_rule_fails_every_arrangement_in_the_rows_reasoned_by_hand_and_in_no_other(name):
     proof = prove(arrangement(name), JUDGE)
@@ -203,7 +203,7 @@ def test_progress_is_told_of_rows_orders_and_time_courses_and_can_stop_each(monk
             prove(cart, progress=lambda done, total, of: of != what)
 
 
-@pytest.mark.in_turn(8, 5)
+@pytest.mark.in_turn(21, 5)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_rows_solved_at_once_are_those_solved_alone(name, monkeypatch):
     """Healthy and with faults that short, hold, blow and buzz: all words the same, volts within 1 nV."""

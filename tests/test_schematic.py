@@ -37,7 +37,7 @@ def picture_of(which):
     return Picture(fill(sheet_of(which), made(which)))
 
 
-@pytest.mark.in_turn(4, 1)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     assert faults(sheet_of(which), picture_of(which)) == []
@@ -59,6 +59,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert len(ids) == len(set(ids))
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     """The room kept for each label is no less than a wide sans-serif face needs."""
@@ -67,16 +68,17 @@ def test_drawn_widths_fit_the_boxes_kept_for_them(which):
         assert letters <= label.box[2] - label.box[0] + 0.5, label.text
 
 
-def test_the_words_name_every_part_and_every_wire():
-    for which in arrangement_names():
-        whole = made(which)
-        for point in (None, operating_point(whole)):
-            words = describe(whole, point)
-            for part in whole.parts:
-                assert f"{part.kind} {part.name}" in words
-            for wire in whole.wires:
-                there, back = (f"From {a}, wire {wire.name} {wire.colour} " for a in wire.terminals)
-                assert words.count(there) + words.count(back) == 1
+@pytest.mark.in_turn(3)
+@pytest.mark.parametrize("which", arrangement_names())
+def test_the_words_name_every_part_and_every_wire(which):
+    whole = made(which)
+    for point in (None, operating_point(whole)):
+        words = describe(whole, point)
+        for part in whole.parts:
+            assert f"{part.kind} {part.name}" in words
+        for wire in whole.wires:
+            there, back = (f"From {a}, wire {wire.name} {wire.colour} " for a in wire.terminals)
+            assert words.count(there) + words.count(back) == 1
 
 
 def test_planted_defects_are_found():
@@ -209,10 +211,11 @@ def test_a_second_chassis_lies_over_no_name_of_the_first():
         assert sum("ground (31)" in text for text, _ in picture.texts) == 2
 
 
-def test_level_poles_of_one_switch_are_linked_where_nothing_stands_between():
+@pytest.mark.parametrize("names, links", [(["hazard-third-relay", "relay-test-board"], 1), pytest.param(arrangement_names(), 6, marks=pytest.mark.full)])
+def test_level_poles_of_one_switch_are_linked_where_nothing_stands_between(names, links):
     """Six links in the kit; each ends at a pole of the same switch, level with it, clear of symbols and labels."""
     found = []
-    for which in arrangement_names():
+    for which in names:
         sheet = sheet_of(which)
         for symbol in sheet.symbols:
             if symbol.link:
@@ -224,7 +227,7 @@ def test_level_poles_of_one_switch_are_linked_where_nothing_stands_between():
                 assert not any(overlap(label.box, band) for label in sheet.labels)
                 assert not any(overlap(each.box, band) for each in sheet.symbols if each not in (pole, symbol))
                 assert f"{end:g}" in drawn(symbol, "off") and "stroke-dasharray" in drawn(symbol, "off")
-    assert len(found) == 6 and ("hazard-third-relay", "S4.4") in found
+    assert len(found) == links and ("hazard-third-relay", "S4.4") in found
     sheet = lay_out(made("hazard-third-relay"))
     symbol = next(each for each in sheet.symbols if each.piece.key == "S4.4")
     between = replace(sheet.labels[0], x=symbol.xs[0] - 60, y=symbol.top + symbol.height / 2 + 3)

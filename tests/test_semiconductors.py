@@ -263,10 +263,11 @@ def random_diode_network(seed):
                        wires=[Wire(f"W{number}", *pair) for number, pair in enumerate(wires, start=1)])
 
 
-def test_in_three_hundred_random_networks_newton_never_fails_and_kirchhoff_holds():
+@pytest.mark.parametrize("seeds", [range(60), pytest.param(range(60, 300), marks=pytest.mark.full)], ids=["first", "rest"])
+def test_in_random_networks_newton_never_fails_and_kirchhoff_holds(seeds):
     """No ArithmeticError, and at every splice the currents add up to none within 1e-8 of what flows."""
     conducting = 0
-    for seed in range(300):
+    for seed in seeds:
         cart = random_diode_network(seed)
         point = operating_point(cart)
         assert point.is_settled
@@ -277,7 +278,7 @@ def test_in_three_hundred_random_networks_newton_never_fails_and_kirchhoff_holds
             inward = sum(point.current(wire.name) * (wire.end.startswith(name) - wire.start.startswith(name))
                          for wire in cart.wires)
             assert abs(inward) < 1e-7 * flowing, (seed, post.name, inward)
-    assert conducting > 60, "enough of them have a diode at work"
+    assert conducting > len(seeds) / 5, "enough of them have a diode at work"
 
 
 def test_a_diode_bridge_turns_any_polarity_into_one():

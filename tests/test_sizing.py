@@ -107,7 +107,7 @@ def test_an_unknown_load_is_answered_with_those_there_are():
 
 # ------------------------------------------------------------------ what is lost
 
-@pytest.mark.in_turn(8, 3)
+@pytest.mark.in_turn(21, 11)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_the_pieces_add_up_to_what_the_load_does_not_get(name):
     """Kirchhoff: battery volts less load volts is the sum over both legs; from G1:+ out and to G1:- back."""

@@ -180,7 +180,8 @@ def start_with(before, folder):
 
 @pytest.mark.parametrize(("module", "sentence"), [
     ("jupyterlab", "JupyterLab is not installed in this Python. Install the kit again"),
-    ("json5", "JupyterLab cannot be opened: it needs the module 'json5', which is missing. Make the kit's"),
+    pytest.param("json5", "JupyterLab cannot be opened: it needs the module 'json5', which is missing. Make the kit's",
+                 marks=pytest.mark.full),
     ("nbformat", "JupyterLab cannot be opened: it needs the module 'nbformat', which is missing"),
 ])
 def test_what_is_missing_is_named(tmp_path, copied, module, sentence):

@@ -78,7 +78,7 @@ def test_a_slip_in_the_last_digits_would_be_seen():
     assert any("K1 is gap" in sentence for sentence in differences(found, some(found, 10))[0])
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(10)
 @pytest.mark.parametrize("seed", range(40))
 def test_arrangements_wired_by_chance_read_as_they_do_alone(seed):
     """Rows, phases and some faults of what nobody would build; circles and chance included."""

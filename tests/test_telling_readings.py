@@ -46,7 +46,7 @@ def lamp_behind(ohms, volts=12.6, rated=12.0):
     return low
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(4)
 @pytest.mark.outside("lamp makers' rerating: the current of a filament goes with the 0.55th power of its volts; Ohm's law for the joint")
 @pytest.mark.parametrize("name, words", AHEAD)
 def test_a_bad_joint_ahead_of_a_flasher_is_told_under_a_lamp_clipped_on(name, words):
@@ -126,6 +126,7 @@ def swings_in_time(cart, positions):
     return len({event.state for event in course.events if event.name == "K9" and event.time > 2.0} & {"on", "off"}) == 2
 
 
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("kind", THERMAL)
 def test_a_reading_asks_only_for_phases_that_come_in_time(kind):
     """Held against the time course, which plays the flasher's law instead of holding its phase."""

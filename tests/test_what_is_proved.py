@@ -156,7 +156,8 @@ def test_a_fuse_above_what_its_wire_may_carry_stands_on_the_sheet_below_the_caut
     assert said.index("cannot work without it") < said.index("Fire risk:") < said.index("Before you touch a wire")
 
 
-@pytest.mark.parametrize("name", ["one-fused-lamp", "hazard-two-pole-switch", "tied-stop-and-turn", "led-lamps-no-load"])
+@pytest.mark.parametrize("name", ["one-fused-lamp", "hazard-two-pole-switch", *(
+    pytest.param(name, marks=pytest.mark.full) for name in ("tied-stop-and-turn", "led-lamps-no-load"))])
 def test_fire_risks_are_those_that_size_finds_and_two_fuses_on_one_wire_are_told_once(name):
     told = fire_risks(arrangement(name))
     rules = {"a fuse ahead of every load", "the fuse sits at the battery", "the fuse guards its thinnest wire",

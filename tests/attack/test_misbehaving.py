@@ -24,7 +24,7 @@ from attack.misbehaving import misbehaving
 from read_alone import CLOSE_ENOUGH, differences
 
 ALL = 1000
-PLAIN = 40      # what fits the plain test command
+PLAIN = 20      # what fits the plain test command
 LEAST = 50      # circuits in a thousand that show each kind of trouble
 KINDS = ("settled", "tripping", "shorted", "buzzing", "several stable", "floating", "blown", "remembering")
 

@@ -130,7 +130,7 @@ def codes_come_back(counts, labels, folder):
     counts.held += 1
 
 
-@attack(100)
+@attack(50)
 @given(data=st.data())
 def test_circuits_rules_and_changes_are_read_back_equal(counts, data):
     circuit_comes_back(counts, data)

@@ -87,7 +87,7 @@ def settled_points(cart, most, chance):
     return found
 
 
-@pytest.mark.in_turn(9, 1)
+@pytest.mark.in_turn(10)
 @pytest.mark.parametrize("name", NAMES)
 def test_readings_of_every_arrangement_are_the_judges(name):
     chance = Random(name)
