@@ -8,6 +8,7 @@ from circuitlab.arrangements import (
     AddWire,
     Hold,
     LoseJoint,
+    MarkNotKnown,
     MoveWire,
     RemovePart,
     ReplacePart,
@@ -75,6 +76,7 @@ def test_the_tie_differs_from_the_relays_in_the_rows_a_driver_would_name():
     (MoveWire("W4", "K1:87a", "K3:87a"), ThingChange("changed", "W4", "wire", (("end", "K1:87a", "K3:87a"),))),
     (LoseJoint("W4", "K1:87a"), ThingChange("changed", "W4", "wire", (("end joint", "0.001 ohm", "inf"),))),
     (Hold("E1", "blown"), ThingChange("changed", "E1", "lamp", (("held", "free", "blown"),))),
+    (MarkNotKnown("W4"), ThingChange("changed", "W4", "wire", (("known", "known", "not known"),))),
     (AddWire(Wire("W90", "E1:1", "E2:1")), ThingChange("added", "W90", "wire")),
     (AddControl(Control("hazard", ("off", "on"))), ThingChange("added", "hazard", "control")),
     (AddPart(Lamp("E9")), ThingChange("added", "E9", "lamp"))], ids=str)
@@ -191,6 +193,8 @@ def test_a_change_is_told_in_plain_words_in_the_place_of_a_second_title(cart):
     off = compare(cart, changed(cart, LoseJoint("W11", "K1:86")))
     assert thing_lines(off) == ["W11 is off K1:86"] and thing_lines(compare(off.after, cart)) == ["W11 is on K1:86"]
     assert thing_lines(compare(cart, changed(cart, Hold("E1", "blown")))) == ["changed: lamp E1, held blown"]
+    doubt = compare(cart, changed(cart, MarkNotKnown("F1")))
+    assert thing_lines(doubt) == ["changed: fuse F1, not known"] and thing_lines(compare(doubt.after, cart)) == ["changed: fuse F1, known"]
     poor = changed(cart, LoseJoint("W11", "K1:86", 2.0))
     assert thing_lines(compare(cart, poor)) == ["changed: wire W11, end joint 0.001 ohm to 2 ohm"]
     for told in (comparison_text(off), comparison_html(off)):

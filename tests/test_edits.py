@@ -96,6 +96,11 @@ def test_a_switch_brings_its_control_and_the_last_one_takes_it_away():
     assert "brake pedal" not in done(f"remove control {PEDAL}", there).controls_by_name
 
 
+def test_a_control_is_taken_out_where_a_wire_is_called_control_too():
+    both = done("add control from: off, on", done("rename W4 control"))
+    assert "from" not in done('remove control "from"', both).controls_by_name and "control" not in done("remove control", both).by_name
+
+
 @pytest.mark.parametrize("closes, positions", [
     ("held: 1-2", ("released", "held")), ("on: 1-2", ("off", "on")), ("up: 1-2", ("off", "up")), ("released: 1-2", ("released", "held")),
     ("left: 49a-L; right: 49a-R", ("off", "left", "right")), ("left: 49a-L; off: 49a-1; right: 49a-R", ("off", "left", "right")),

@@ -149,7 +149,7 @@ class SetRule(_Worded, metaclass=Maker):
     def __str__(self):
         if not self.lines:
             return f"forget rule {quoted(self.lamp)}"
-        return f"rule {quoted(self.lamp)}: {'; '.join(_line_words(*line) for line in self.lines)}"
+        return f"rule {quoted(self.lamp)}: {choices_words(self.lines)}"
 
     def apply(self, arrangement):
         lines = tuple(Wanted(self.lamp, look, when) for look, when in self.lines)
@@ -162,9 +162,10 @@ class SetRule(_Worded, metaclass=Maker):
         return replace(arrangement, rule=(*others[:place], *lines, *others[place:]))
 
 
-def _line_words(look, when):
-    conditions = " and ".join(" ".join(quoted(name, ";") for name in pair) for pair in when)
-    return f"{look} when {conditions}" if conditions else look
+def choices_words(lines):
+    """Return looks, each with its control positions, as they stand in a sentence: ``steady when key on; dark``. [text]"""
+    said = [(look, " and ".join(" ".join(quoted(name, ";") for name in pair) for pair in when)) for look, when in lines]
+    return "; ".join(f"{look} when {where}" if where else look for look, where in said)
 
 
 def _check_ruled(arrangement, name):

@@ -109,5 +109,5 @@ def not_known_words(arrangement):
         return ""
     each = [f"{name} ({'wire' if isinstance(arrangement.part(name), Wire) else arrangement.part(name).kind})" for name in names]
     it, is_, hangs = ("it", "is", "hangs on it") if len(names) == 1 else ("each", "are", "hangs on them")
-    return (f"{listed(each)} {is_} not known: {it} may be as described or let nothing through, and what {hangs} is told as not known. "
-            f"Once looked at, type 'mark {quoted(names[0])} known'.")
+    return (f"{listed(each)} {is_} not known: {it} may be as described or let nothing through. What {hangs} is told as not known in "
+            f"rows, proofs and readings; faults, sizes, formulas and time courses take {it} as described. Once looked at, type 'mark {quoted(names[0])} known'.")

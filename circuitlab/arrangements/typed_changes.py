@@ -230,7 +230,7 @@ def _add_wire(text, arrangement):
 
 def _remove(text, arrangement):
     control = _fitting("control NAME", text)
-    if control and "control" not in arrangement.by_name:
+    if control:
         return RemoveControl(*control)
     (name,) = _taken("remove", r"NAME(?: with its wires)?", text)
     return (RemoveWire if isinstance(arrangement.part(name), Wire) else RemovePart)(name)

@@ -62,10 +62,18 @@ def things_changed(same):
             found += [ThingChange("added", called.get(name, name), kind)] if name in new else []
     if before.frame != after.frame:
         found.append(ThingChange("changed", after.battery.name, "battery", (("pole on the frame", before.frame, after.frame),)))
+    return (*found, *_marked(before, after))
+
+
+def _marked(before, after):
+    """What is held in another state or not known on one side alone; ``after`` goes by the names of the first arrangement."""
     held = {name: (dict(before.held).get(name), dict(after.held).get(name)) for name, _ in before.held + after.held}
-    return tuple(found) + tuple(
-        ThingChange("changed", name, getattr((after if name in after.by_name else before).part(name), "kind", ""),
-                    (("held", was or "free", now or "free"),)) for name, (was, now) in held.items() if was != now)
+    doubt = {name: (name in before.not_known, name in after.not_known) for name in before.not_known + after.not_known}
+    words = {False: "known", True: "not known"}
+    marks = [*(("held", name, was or "free", now or "free") for name, (was, now) in held.items()),
+             *(("known", name, words[was], words[now]) for name, (was, now) in doubt.items())]
+    return tuple(ThingChange("changed", name, getattr((after if name in after.by_name else before).part(name), "kind", ""),
+                             ((what, was, now),)) for what, name, was, now in marks if was != now)
 
 
 def marked_things(same):

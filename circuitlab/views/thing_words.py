@@ -95,4 +95,4 @@ def _joint_words(comparison, thing, field, before, after):
 def _value_words(field, before, after):
     if field == "held":
         return after if after == FREE else f"held {after}" + ("" if before == FREE else f", before {before}")
-    return f"{field} {before} to {after}"
+    return after if field == "known" else f"{field} {before} to {after}"

@@ -77,7 +77,8 @@ def test_whatever_is_wired_comes_to_a_verdict_and_the_judge_agrees_where_it_is_s
             assert (found is None) == (wanted is None), (seed, terminal)
             assert found is None or found == pytest.approx(wanted, abs=1e-7), (seed, terminal)
         compared += 1
-    assert compared >= 0.9 * len(seeds) and len(verdicts) > 1, verdicts
+    assert compared >= 0.9 * len(seeds), verdicts
+    assert len(verdicts) > 1 or seeds.start, verdicts      # the first forty hold one that does not settle
 
 
 def test_a_time_course_stays_where_the_operating_point_settled():

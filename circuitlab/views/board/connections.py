@@ -7,6 +7,7 @@ is a change that :func:`~circuitlab.arrangements.read_change` reads. A page need
 from dataclasses import fields
 
 from ...arrangements.asked_back import free_name
+from ...arrangements.edits import choices_words
 from ...arrangements.sentences import quoted, value_words
 from ...parts import Lamp, Wire
 from ...parts.conductors import COLOURS
@@ -31,8 +32,8 @@ def connections(arrangement):
     {'name': 'W6', 'from': '', 'to': '', 'colour': 'BK', 'm': '0.4', 'mm2': '2.5'}
     """
     last = arrangement.wires[-1] if arrangement.wires else Wire("W1", "G1:+", "G1:-", "RD")
-    start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": _number(last.length),
-             "mm2": _number(last.area)}
+    start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": value_words("", last.length),
+             "mm2": value_words("", last.area)}
     return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part) for part in arrangement.parts],
             "next": start, "offers": _offers(arrangement), "rule": _rule(arrangement)}
 
@@ -42,8 +43,8 @@ def _of_wire(wire):
     name = quoted(wire.name)
     said = [("name", name, f"rename {name} "), *((column, quoted(end), f"move {name} from {quoted(end)} to ")
                                                  for column, end in (("from", wire.start), ("to", wire.end))),
-            ("colour", wire.colour, f"set {name} colour "), ("m", _number(wire.length), f"set {name} length "),
-            ("mm2", _number(wire.area), f"set {name} area ")]
+            ("colour", wire.colour, f"set {name} colour "), ("m", value_words("", wire.length), f"set {name} length "),
+            ("mm2", value_words("", wire.area), f"set {name} area ")]
     return {"name": wire.name, "remove": f"remove {name}", "fields": [_field(*each) for each in said]}
 
 
@@ -79,8 +80,7 @@ def _rule(arrangement):
 
 def choices_of(rule, lamp):
     """Return what the lines of a rule ask of a lamp as it stands in the sentence of a change: ``steady when key on; flashing``. [text]"""
-    return "; ".join(line.look + (f" when {' and '.join(f'{quoted(control)} {quoted(position)}' for control, position in line.when)}"
-                                  if line.when else "") for line in rule if line.lamp == lamp)
+    return choices_words((line.look, line.when) for line in rule if line.lamp == lamp)
 
 
 def _field(column, shown, says):
@@ -89,10 +89,6 @@ def _field(column, shown, says):
 
 def _words(field):
     return field.replace("_", " ")
-
-
-def _number(value):
-    return repr(float(value)).removesuffix(".0")
 
 
 def _bare(words):
