@@ -155,7 +155,7 @@ def test_equal_arrangements_with_other_plans_have_each_their_own_drawing():
     """Whichever is drawn first: what is kept of drawings is kept by plan."""
     cart = arrangement(CART)
     moved = changed(cart, MovePart("X1", 100, 70))
-    paths = replace(moved, plan=Plan((), [(key, tuple(x + 5 for x in xs), y, turned) for key, xs, y, turned in moved.plan.schematic]))
+    paths = replace(moved, plan=Plan((), [(key, tuple(x + 5 for x in xs), y, turned) for key, xs, y, turned in cart.planned().plan.schematic]))
     for circuit in (moved, cart, paths):
         draw(circuit), draw_attached(circuit)
     assert draw_attached(cart) != draw_attached(moved) and draw_attached(paths) == draw_attached(cart)

@@ -14,6 +14,7 @@ from ..ground.errors import ArrangementError, UnknownName, listed, shown, unknow
 from ..parts import Control, Part, Wire
 from ..parts.making import Maker
 from .checks import must_be_a
+from .plan import MovePart, place_of, place_words, with_plan
 from .sentences import control_words, quoted, value_words, values_words
 
 
@@ -208,6 +209,8 @@ class AddPart(metaclass=Maker):
     part : Part
     control : Control, optional
         Put in with it: what works the switch, where there is no such control yet.
+    at : tuple of float, optional
+        Where it stands in the attached drawing: how far right and how far down. [steps of 10 px]
 
     Raises
     ------
@@ -219,10 +222,13 @@ class AddPart(metaclass=Maker):
     add part E9 lamp
     >>> print(AddPart(Switch("S9", "horn", {"held": [("1", "2")]}), Control("horn", ("released", "held"))))
     add part S9 switch, control horn, closes "held: 1-2" with control horn: released, held
+    >>> print(AddPart(Lamp("E9"), at=(30, 2)))
+    add part E9 lamp at 30 2
     """
 
     part: object
     control: Control | None = None
+    at: tuple = ()
 
     def __post_init__(self):
         must_be_a(Part, self.part, "a part to put in. Give one such as Fuse('F9', 5).")
@@ -231,10 +237,12 @@ class AddPart(metaclass=Maker):
             if getattr(self.part, "control", None) != self.control.name:
                 raise ArrangementError(f"{self.part.kind} '{self.part.name}' is not worked by control '{self.control.name}'. Put in the one "
                                        "that works it, or none.", part=self.part.name)
+        object.__setattr__(self, "at", place_of(self.part.name, self.at) if self.at else ())
 
     def __str__(self):
         control = f" with {control_words(self.control)}" if self.control else ""
-        return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}{control}"
+        at = f" at {place_words(self.at)}" if self.at else ""
+        return f"add part {quoted(self.part.name)} {self.part.kind}{values_words(self.part)}{control}{at}"
 
     def apply(self, arrangement):
         new = () if self.control is None or self.control in arrangement.controls else (self.control,)
@@ -242,7 +250,9 @@ class AddPart(metaclass=Maker):
             there = arrangement.control(self.control.name)
             raise ArrangementError(f"control '{there.name}' is there already, with the positions {listed(there.positions)}. Leave out "
                                    "'with control', or give the new one another name.", control=there.name)
-        return replace(arrangement, controls=arrangement.controls + new, parts=arrangement.parts + (self.part,))
+        before = with_plan(arrangement) if self.at else arrangement      # so that nothing that stands there moves
+        there = replace(before, controls=arrangement.controls + new, parts=arrangement.parts + (self.part,))
+        return MovePart(self.part.name, *self.at).apply(there) if self.at else there
 
 
 @dataclass(frozen=True)

@@ -110,17 +110,40 @@ class MovePart(metaclass=Maker):
             object.__setattr__(self, field, _step(self.part, getattr(self, field)))
 
     def __str__(self):
-        return f"stand {quoted(self.part)} at {self.x:.12g} {self.y:.12g}"
+        return f"stand {quoted(self.part)} at {place_words((self.x, self.y))}"
 
     def apply(self, arrangement):
         part = arrangement.part(self.part)
         if isinstance(part, Wire):
             raise ArrangementError(f"'{self.part}' is a wire, which lies where its ends are. Only a part can be stood elsewhere.",
                                    part=self.part)
-        plan = arrangement.plan if arrangement.plan.attached else arrangement.planned().plan
+        plan = with_plan(arrangement).plan
         others = tuple(spot for spot in plan.attached if spot[0] != self.part)
         turned = any(spot[3] for spot in plan.attached if spot[0] == self.part)
         return replace(arrangement, plan=replace(plan, attached=(*others, (self.part, self.x, self.y, turned))))
+
+
+def with_plan(arrangement):
+    """Return an arrangement with a plan of its attached drawing: its own, or of how it is drawn where it has none."""
+    plan = arrangement.plan
+    return arrangement if plan.attached else replace(arrangement, plan=replace(plan, attached=arrangement.planned().plan.attached))
+
+
+def stood(form, plan, was, spots):
+    """Return the plan by which a drawing stays as it is, save for what one plan tells otherwise than the one before.
+
+    Parameters
+    ----------
+    form : {"attached", "schematic"}
+    plan, was : Plan
+        What is known now, and what was known when the drawing was made.
+    spots : tuple of spots
+        Where everything stands in that drawing.
+    """
+    now, before = ({spot[0]: spot for spot in getattr(each, form)} for each in (plan, was))
+    stays = tuple(spot for spot in spots if now.get(spot[0]) == before.get(spot[0]))
+    moved = tuple(spot for name, spot in now.items() if spot != before.get(name))
+    return Plan(**{form: moved}).beside(**{form: stays})
 
 
 def _more(known, others):
@@ -137,7 +160,25 @@ def _owners(key):
 
 def read_stand(name, *steps):
     """Return the change that ``stand K1 at 4 2`` asks for, from its name and its two numbers."""
-    return MovePart(name, *(_number(name, as_typed(step)) for step in steps))
+    return MovePart(name, *read_place(name, *steps))
+
+
+def read_place(name, *steps):
+    """Return where a part shall stand, from two typed numbers. [step]"""
+    return tuple(_number(name, as_typed(step)) for step in steps)
+
+
+def place_of(name, at):
+    """Return where a part shall stand as it is kept, or raise for what is no place. [step]"""
+    if not isinstance(at, (tuple, list)) or len(at) != 2:
+        raise ArrangementError(f"the place of {shown(name)} must be two numbers, got {shown(at)}. Write how far right and how far down in "
+                               "steps of 10 px, such as (4, 2).", part=name)
+    return tuple(_step(name, each) for each in at)
+
+
+def place_words(at):
+    """Return a place as it is typed: ``4 2.5``. [text]"""
+    return " ".join(f"{each:.12g}" for each in at)
 
 
 def _number(name, text):
@@ -211,4 +252,5 @@ def must_be_a_plan(plan):
         raise ArrangementError(f"'plan' must say where parts stand, got {shown(plan)}. Make one with arrangement.planned().")
 
 
-__all__ = ["STEP", "MovePart", "Plan", "must_be_a_plan", "plan_tables", "read_plan", "read_stand"]
+__all__ = ["STEP", "MovePart", "Plan", "must_be_a_plan", "place_of", "place_words", "plan_tables", "read_place", "read_plan", "read_stand", "stood",
+           "with_plan"]

@@ -7,9 +7,11 @@ from ..parts import Battery, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLa
 from ..parts.flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher
 from .asked_back import free_name
 from .changes import AddPart
+from .plan import Plan
 from .record import Arrangement
 
 TITLE = "A circuit of my own"
+_PLAN = Plan([("G1", 12, 4, False), ("X1", 12, 18, False)])      # at the left, with room for wires round them
 
 
 class Ready(NamedTuple):
@@ -25,7 +27,7 @@ def bare():
     >>> bare().loose
     ('G1:+', 'G1:-', 'X1:1', 'X1:2', 'X1:3', 'X1:4')
     """
-    return Arrangement(TITLE, parts=[Battery("G1"), Chassis("X1", 4)])
+    return Arrangement(TITLE, parts=[Battery("G1"), Chassis("X1", 4)], plan=_PLAN)
 
 
 def shelf(arrangement):

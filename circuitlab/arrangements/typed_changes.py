@@ -22,7 +22,7 @@ from .changes import (AddControl, AddPart, AddWire, LoseJoint, MoveWire, RemoveP
 from .edits import RULE_FORM, RemoveControl, SetRule, SetTitle, read_rename, read_rule
 from .mishaps import TOUCH, Hold, Lift, Short, nearest_chassis
 from .not_known import read_mark
-from .plan import read_stand
+from .plan import read_place, read_stand
 from .sentences import as_typed, bared, closed, opened, quoted, read_closes, value_words
 
 FORMS = {  # verb: how the sentence goes
@@ -193,11 +193,18 @@ def _add(text, arrangement):
         name, positions, order = pieces
         return AddControl(Control(name, _split(positions), _split(order or "")))
     name, words = pieces
+    words, at = _with_place(name, words)
     words, control = _with_control(words)
     record, values = _kind_and_values(words, name)
     check_free(arrangement, name, record.kind)
     part = record(name, **values)
-    return AddPart(part, control or control_meant(part, arrangement))
+    return AddPart(part, control or control_meant(part, arrangement), at)
+
+
+def _with_place(name, words):
+    """Return what is said of a part, and where in the attached drawing it shall stand, if that is said. [step]"""
+    found = re.search(r" (?:standing )?at (-?[\d.]+)(?: and|,)? (-?[\d.]+)$", words)
+    return (words[:found.start()], read_place(name, *found.groups())) if found else (words, ())
 
 
 def _with_control(words):

@@ -15,8 +15,8 @@ from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
-LIST = ("ledger", "parts", "rules", "files", "wiring")      # what a board without a kit behind it has not
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, "below", "leads", "away", "flashes", "board")       # each imports from those before it alone
+LIST = ("ledger", "parts", "rules", "files", "byhand", "wiring")      # what a board without a kit behind it has not
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, "below", "leads", "away", "deeds", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
 _NUMBER = count(1)
 _WAITING = deque()      # boards with an answer to work out, those of all pages
@@ -113,7 +113,7 @@ def _in_turn(loop):
             loop.call_later(PAUSE, _in_turn, loop)
 
 
-def board(arrangement=None, changes=None, positions=None, form="schematic", script=None):
+def board(arrangement=None, changes=None, positions=None, form=None, script=None):
     """Return a live board for an arrangement, or for every row of a table; write it last in a cell to see it.
 
     Parameters
@@ -125,8 +125,8 @@ def board(arrangement=None, changes=None, positions=None, form="schematic", scri
         What may be broken and put back, or tried, by the words on its button.
     positions : dict of str to str, optional
         Where the controls stand to begin with. [text]
-    form : {"schematic", "attached"}
-        How it is drawn. [text]
+    form : {"schematic", "attached"}, optional
+        How it is drawn: as a schematic unless given, an empty board attached, as it is wired. [text]
     script : Script, optional
         What hands did another time, played again when time runs; see ``cl.scripts``.
 
@@ -139,4 +139,5 @@ def board(arrangement=None, changes=None, positions=None, form="schematic", scri
     >>> board(cl.arrangement("one-fused-lamp"))
     A board for 'One lamp with its fuse and its switch'. Write it last in a cell of a notebook to see it.
     """
-    return Board(bare() if arrangement is None else arrangement, changes or {}, positions, form, script)
+    empty = arrangement is None
+    return Board(bare() if empty else arrangement, changes or {}, positions, form or ("attached" if empty else "schematic"), script)

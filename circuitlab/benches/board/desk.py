@@ -1,10 +1,12 @@
 """The desk behind a board: hears what the page says a hand did, and answers with pictures and curves. No widget here."""
 
+from dataclasses import replace
 from html import escape
 
 from ...arrangements.apart import Apart, is_pulled
 from ...arrangements.cards import check_cards
 from ...arrangements.history import Changes
+from ...arrangements.plan import Plan, stood
 from ...arrangements.tried import Tried, cards_of
 from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
 from ...parts import Flasher
@@ -90,6 +92,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
             live.act(float(second), *throw)
         self.tried, self.apart, self.live, self.began, self.coming = tried, apart, live, (tried, apart), []
         self._keys, self._told, self._sent_until, self._meter, self._were, self._seen, self.sheet = {}, set(), 0.0, None, {}, None, None
+        self._stood = Plan()     # the plan that the sheet was laid out by
         self.clock = 0          # of a page, as far as it was heard of [us]
         self._first, self._sheets = {}, 0       # the sheet of the circuit unchanged, of each form; how many sheets there were
         self._lay_out(self.form)
@@ -175,10 +178,11 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         new = dict.fromkeys((*new, *(dict(self.present.held).keys() - dict(apart.arrangement.held).keys())))    # no longer held: as if never
         self.live.change(message["at"] / TICK, apart.arrangement, self.sentences(tried, apart), new)
         self.tried, self.apart = tried, apart
+        is_relaid = self._lay_out(self.form)
         if self.lists:
             self.keep()
             yield self.as_list(message["words"] if message.get("kind") == "typed" else "")
-        if self._lay_out(self.form):
+        if is_relaid:
             yield {"kind": "still", "still": self.still()}
         yield from self._stand(done)
 
@@ -258,11 +262,18 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
             raise unknown_name("the board", "form", form, FORMS)
         had, before = self.sheet, self.tried.changes.before
         first = self._first[form] = self._first.get(form) or FORMS[form].lay_out(before)
-        is_like = had is not None and form == self.form and had.arrangement.plan == self.present.plan      # a part stood back goes back
-        self.form, is_first = form, self.present == before and self.present.plan == before.plan
-        self.sheet = first if is_first else FORMS[form].lay_out(self.present, had if is_like else first)
+        is_first = self.present == before and self.present.plan == before.plan
+        self.sheet = first if is_first else FORMS[form].lay_out(*self._as_it_stands(form, had, first))
+        self.form, self._stood = form, self.present.plan
         self._sheets += self.sheet is not had
         return self.sheet is not had
+
+    def _as_it_stands(self, form, had, first):
+        """Return the present circuit with the plan of the last sheet, save for parts stood elsewhere or back, and what else it is like."""
+        if had is None or form != self.form:
+            return self.present, first
+        plan = stood(form, self.present.plan, self._stood, had.spots).beside(**{form: first.spots})
+        return replace(self.present, plan=plan), had if self._stood == self.present.plan else None
 
     def _moment(self, message):
         """Return a moment of the page's, as far as the record goes. [s]"""

@@ -1,6 +1,7 @@
 """The desk's share of files: the circuit saved whole, a copy kept after every edit, and one taken up that was never saved."""
 
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 from ...arrangements.history import Changes
@@ -34,7 +35,7 @@ class Stored:
         if not name:
             raise ArrangementError("the file has no name. Write one, such as mine.toml.")
         path = self.folder / (name if name.endswith(".toml") else f"{name}.toml")
-        saved = save(self.tried.arrangement, path)
+        saved = save(self.as_drawn(), path)
         self._let_go()
         yield {"kind": "stored", "words": saved.sentence}
 
@@ -49,6 +50,11 @@ class Stored:
         self.begin(Tried(Changes(circuit), self.cards))
         yield from self.fresh()
         yield {"kind": "stored", "words": f"Taken up from '{name}'. Save it under a name of your own."}
+
+    def as_drawn(self):
+        """Return the circuit as it is wired, with a plan of where everything stands in the drawing that is shown."""
+        wired = self.tried.arrangement
+        return replace(wired, plan=wired.plan.beside(**{self.form: self.sheet.spots}).of(wired))
 
     def offered(self):
         """Return the copies of circuits that were never saved, newest first, save this board's own. [text]"""
@@ -65,7 +71,7 @@ class Stored:
             return
         try:
             self._copy = self._copy or self._free()
-            _put_over(self.tried.arrangement, self._copy)
+            _put_over(self.as_drawn(), self._copy)
             self.kept = f"A copy of every step is kept in '{self._copy.name}'."
         except CircuitLabError as error:
             self.kept = f"No copy is kept: {error}"

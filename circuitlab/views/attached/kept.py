@@ -55,7 +55,7 @@ def kept_of(spots, forms):
 
 
 def _commonest(values):
-    return Counter(sorted(values)).most_common(1)[0][0]
+    return Counter(values).most_common(1)[0][0]      # of as common ones the first: that of the part that was there first
 
 
 def _middles(spots, forms):

@@ -2,6 +2,7 @@
 
 from dataclasses import asdict, dataclass
 
+from ...arrangements.plan import STEP
 from ..attached import lay_out_attached
 from ..attached.picture import letters_attached, state_layer_attached
 from ..faces.body import glass
@@ -48,13 +49,13 @@ def still_of(form, sheet):
     Returns
     -------
     dict
-        ``letters`` as SVG, ``view`` and ``key`` as (left, top, width, height) [px], ``lamps``, ``areas``, ``terminals``
-        and ``arrows``.
+        ``letters`` as SVG, ``view`` and ``key`` as (left, top, width, height) [px], ``plan``, ``lamps``, ``areas``,
+        ``terminals`` and ``arrows``.
     """
     areas, ends = FORMS[form].areas(sheet)
     arrows = arrows_of({area.key: area.box for area in areas if area.kind == "part"})
     return {"view": _view(sheet, areas), "key": _key(sheet), "least_letter": min(label.size for label in sheet.labels), "letters": FORMS[form].letters(sheet),
-            "lamps": _lamps(form, sheet), "areas": [asdict(area) for area in areas], "terminals": ends, "arrows": arrows}
+            "plan": _plan(sheet), "lamps": _lamps(form, sheet), "areas": [asdict(area) for area in areas], "terminals": ends, "arrows": arrows}
 
 
 def picture_of(form, sheet, arrangement, point, prefix):
@@ -79,6 +80,13 @@ def _lamps(form, sheet):
         found.append({"name": name, "place": lamp.place, "glow": glow(x, y, radius, lamp, 1.0).replace(LIT_COLOURS["red"], LIT_RED), "at": (x, y, radius),
                       "colour": lamp.light, "texts": texts})
     return found
+
+
+def _plan(sheet):
+    """Return where each part of an attached sheet stands, in steps from a corner, and the boxes of places [px]; of a schematic None."""
+    if not hasattr(sheet, "corner"):
+        return None
+    return {"step": STEP, "corner": sheet.corner, "spots": {name: (x, y) for name, x, y, _ in sheet.spots}, "boxes": sheet.boxes}
 
 
 def _view(sheet, areas):

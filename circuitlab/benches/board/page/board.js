@@ -7,6 +7,7 @@ import {Hands} from "./hands.js";
 import {Beside, put_text, GLASS_AREA} from "./beside.js";
 import {LEADING} from "./leads.js";
 import {AWAY} from "./away.js";
+import {DEEDS} from "./deeds.js";
 import {Calm} from "./flashes.js";
 import {Below} from "./below.js";
 
@@ -74,8 +75,12 @@ export class Board {
     this.drawing.parted(this.out, this.off);
     this.drawing.mark(this.marked);
     if (had) this.hands.focus(this.hands.chosen);
+    this.by_hand?.laid();
     this.look_again();
   }
+
+  // What wires by hand, while the list is open.
+  get by_hand() { return this.below?.wiring?.by_hand; }
 
   get steps() { return this.calm.matches; }
   control(name) { return this.controls[name]; }
@@ -199,19 +204,6 @@ export class Board {
 
   card(words) { this.send({kind: "card", words, made: !this.made.includes(words)}); }
 
-  // What can be done with an area besides working its control: [words, deed].
-  acts_on({kind, name, start, end}) {
-    const change = (what, words, terminal) => [words, () => this.send({kind: "change", what, name, terminal})];
-    if (kind === "terminal") return ["red", "black"].map(lead => [`${lead} lead here`, () => this.put(lead, name)]);
-    if (kind === "wire") return [start, end].map(terminal => this.off.some(([wire, at]) => wire === name && at === terminal)
-      ? change("on", `put back on ${terminal}`, terminal) : change("off", `take off ${terminal}`, terminal));
-    if (!this.still.pulled.includes(name)) return [];
-    const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
-    return [this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
-  }
-
-  offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); }
-
   toggle() {
     if (this.steps) return this.step();
     this.cursor(null);
@@ -248,6 +240,7 @@ export class Board {
   choose(area) {
     this.chosen = area;
     put_text(this.beside.told, area.words);
+    this.by_hand?.point(area);
     this.offer();
     this.look_again();
   }
@@ -340,7 +333,7 @@ export class Board {
   }
 }
 
-Object.assign(Board.prototype, LEADING, AWAY);
+Object.assign(Board.prototype, LEADING, AWAY, DEEDS);
 
 export default {
   render({model, el}) {

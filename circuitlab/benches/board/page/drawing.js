@@ -100,20 +100,25 @@ export class Drawing {
     const lists = place.classList.contains("listing"), short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const view = innerHeight - CHROME, room = narrow ? total : total - (lists ? Math.max(BESIDE, LISTED * total) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
-    const scale = Math.max(least, Math.min(room / wide, high / tall, LARGEST));
+    const view = innerHeight - CHROME, room = narrow ? total : total - (lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
+    const scale = Math.max(least, Math.min(room / wide, high / tall, lists ? 1 : LARGEST));
     place.classList.toggle("roomy", lists && total - room >= ROOMY);
     this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
     place.style.setProperty("--high", `${high + NEARLY}px`);
-    this.root.style.width = `${wide * scale}px`;
-    this.root.style.height = `${tall * scale}px`;
+    // While parts are put at places by hand, all of the sheet's place belongs to the sheet, and its corner stays where it is.
+    const free = lists && this.still.plan, left = free ? Math.min(this.still.view[0], 0) : this.still.view[0];
+    const size = [Math.max(wide + this.still.view[0] - left, free ? room / scale : 0), Math.max(tall, free ? high / scale : 0)];
+    this.view = [left, this.still.view[1], ...size];
+    this.root.setAttribute("viewBox", this.view.join(" "));
+    this.root.style.width = `${size[0] * scale}px`;
+    this.root.style.height = `${size[1] * scale}px`;
     this.scale = scale;
   }
 
   // Bring as many of the parts into sight as the sheet's place holds, by the shortest way.
   reveal(names) {
-    const {stage, scale} = this, [left, top] = this.still.view, size = [stage.clientWidth, stage.clientHeight], now = [stage.scrollLeft, stage.scrollTop];
+    const {stage, scale} = this, [left, top] = this.view, size = [stage.clientWidth, stage.clientHeight], now = [stage.scrollLeft, stage.scrollTop];
     const boxes = Object.values(this.areas).filter(area => area.kind === "part" && names.includes(area.name))
       .map(({box: [x, y, right, low]}) => [[x - left, right - left], [y - top, low - top]].map(ends => ends.map(each => each * scale)));
     const most = [stage.scrollWidth - size[0], stage.scrollHeight - size[1]];
@@ -186,7 +191,7 @@ export class Drawing {
 
   // The place of a pointer on the sheet.
   at(event) {
-    const box = this.root.getBoundingClientRect(), [left, top] = this.still.view;
+    const box = this.root.getBoundingClientRect(), [left, top] = this.view;
     return [left + (event.clientX - box.left) / this.scale, top + (event.clientY - box.top) / this.scale];
   }
 

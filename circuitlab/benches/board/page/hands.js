@@ -1,6 +1,7 @@
 // Hands: what pointer and keyboard do to the drawing, told as acts. One tab stop; arrows lead to every part, w along wires, t to terminals.
 
 const ARROWS = {ArrowUp: "up", ArrowRight: "right", ArrowDown: "down", ArrowLeft: "left"};
+const REACH = 24;           // of the sheet, from a terminal, with a lead in hand
 export const LEADS = {r: "red", b: "black"};
 export const KEYS = "Arrows: to the next part. w: onto its wire, then along it; n: its next wire. t: its next terminal. Space or Enter: work it, " +
   "take it out, take a wire's end off (Shift: the other end). h: hold a pedal. r, b: red and black lead. s: stop and run. f: still what flashes fast. Escape: let go.";
@@ -14,6 +15,7 @@ export class Hands {
     root.addEventListener("pointerdown", event => this.down(event));
     root.addEventListener("pointermove", event => this.hover(event));
     root.addEventListener("pointerleave", () => board.point(null));
+    root.addEventListener("pointerup", event => board.by_hand?.up(this.under(event), ...drawing.at(event)));
     for (const kind of ["pointerup", "pointercancel", "lostpointercapture"]) root.addEventListener(kind, () => this.release());
     root.addEventListener("contextmenu", event => { if (this.pressed) event.preventDefault(); });      // of a finger that rests
     root.addEventListener("keydown", event => this.key(event));
@@ -41,11 +43,12 @@ export class Hands {
   }
 
   under(event) {
-    const [x, y] = this.drawing.at(event);
-    return this.board.lead ? this.drawing.find(x, y, 24) : this.drawing.find(x, y);
+    const [x, y] = this.drawing.at(event), {lead, by_hand} = this.board;
+    return this.drawing.find(x, y, lead ? REACH : by_hand?.reach);
   }
 
   hover(event) {
+    if (this.board.by_hand?.follow(...this.drawing.at(event), event.buttons)) return;
     if (event.pointerType === "mouse" && !event.buttons) this.board.point(this.under(event));
   }
 
@@ -53,6 +56,7 @@ export class Hands {
     if (event.button) return;
     const area = this.under(event), was = this.chosen, had = this.drawing.root.contains(document.activeElement);
     event.preventDefault();
+    if (!this.board.lead && this.board.by_hand?.down(area, ...this.drawing.at(event))) return this.drawing.root.setPointerCapture(event.pointerId);
     if (!area) return;
     this.focus(area.key);
     if (this.board.lead && area.kind === "terminal") return this.board.put(this.board.lead, area.name);
@@ -94,6 +98,7 @@ export class Hands {
 
   // Work what is no control: take a part out or put it back, a wire's end off or on; put the lead in hand on a terminal.
   work(area, far = false) {
+    if (this.board.by_hand?.work(area, far)) return;
     if (area.control) this.press(area.control);
     else if (area.kind === "terminal") this.board.put(this.board.lead ?? "red", area.name);
     else (this.board.acts_on(area)[far ? 1 : 0] ?? this.board.acts_on(area)[0])?.[1]();
@@ -102,6 +107,7 @@ export class Hands {
   key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const way = ARROWS[event.key], area = this.area;
+    if (this.board.by_hand?.key(event, way, area)) { event.preventDefault(); event.stopPropagation(); return; }
     if (way) this.step(way, area);
     else if (event.key === "w" || event.key === "n") this.along(area, event.key === "n");
     else if (event.key === "t") this.terminal(area);

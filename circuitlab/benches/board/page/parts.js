@@ -26,7 +26,7 @@ export class Parts {
     this.shelf.dataset.all = all;
     this.shelf.replaceChildren();
     this.offers.replaceChildren(...shelf.map(([words, sentence]) => html("option", {value: sentence, label: words})));
-    for (const [words, sentence] of shelf) button(this.shelf, words, () => this.take(sentence), `take ${words} from the shelf`);
+    for (const [words, sentence] of shelf) button(this.shelf, words, () => this.take(sentence, words), `take ${words} from the shelf`);
     rove(this.shelf);
     if (had >= 0) this.shelf.children[had]?.focus();
   }
@@ -41,15 +41,16 @@ export class Parts {
       [value(place), ...values.map(value), {...field(other), list, hint: "other value", grows: true}]]};
   }
 
-  take(sentence) {
+  take(sentence, words) {
     this.typed.value = sentence;
+    this.owner.by_hand.take_part(words);
     this.typed.focus();
     this.typed.setSelectionRange(sentence.length, sentence.length);
   }
 
   add() {
     const words = this.typed.value.trim();
-    this.owner.ask(words, {taken: () => { if (this.typed.value.trim() === words) this.typed.value = ""; this.refused(""); }, refused: why => this.refused(why)});
+    this.owner.ask(words, {taken: () => { if (this.typed.value.trim() === words) this.typed.value = ""; this.refused(""); this.owner.by_hand.let_go(); }, refused: why => this.refused(why)});
   }
 
   refused(words) {

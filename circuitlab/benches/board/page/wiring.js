@@ -7,6 +7,7 @@ import {Ledger} from "./ledger.js";
 import {Parts} from "./parts.js";
 import {Rules} from "./rules.js";
 import {Files} from "./files.js";
+import {ByHand} from "./byhand.js";
 
 const QUIET = 700;          // ms without an edit until the rule is proved
 const WIRE_HEADS = ["wire", "from", "to", "colour", "m", "mm\u00b2"];
@@ -15,7 +16,9 @@ const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "l
 const PANELS = ["wires", "parts", "rule", "file"];
 const PAIR = ["wires", "parts"];
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
-  "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo.";
+  "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. On the drawing, by mouse or " +
+  "finger: click a terminal, then the one its wire goes to; take a part from the shelf and click where it shall stand, or drag it there. By keys: " +
+  "t to a terminal, Enter takes a wire from it or joins it; Enter on a wire moves its end (Shift: the other one); m moves a part by arrows; Delete removes.";
 
 export class Wiring {
   constructor(board) { Object.assign(this, {board, place: null, panel: "wires", draft: {}, asked: [], count: 0, prefix: `list-${Math.random().toString(36).slice(2)}-`}); }
@@ -23,12 +26,14 @@ export class Wiring {
   open(place) {
     const {board} = this;
     this.place = html("div", {class: "pin30-wiring"}, place);
-    this.place.addEventListener("keydown", event => this.key(event));
+    this.keyed = event => this.key(event);
+    for (const each of [this.place, board.stage]) each.addEventListener("keydown", this.keyed);
     this.place.addEventListener("input", ({target}) => { if (target.field && !target.field.says) this.draft[target.field.column] = target.value; });
     const head = html("div", {role: "toolbar", "aria-label": "List", class: "pin30-row"}, this.place);
     this.picks = Object.fromEntries(PANELS.map(what => [what, button(head, what, () => this.pick(what))]));
     this.undoes = button(head, "undo", () => this.undo());
     this.redoes = button(head, "redo", () => this.redo());
+    this.widens = button(head, "wide drawing", () => this.widen(!board.place.classList.contains("drawn")));
     button(head, "?", () => this.keys.hidden = !this.keys.hidden, "keys of the list");
     rove(head);
     this.keys = html("p", {text: LIST_KEYS, hidden: ""}, this.place);
@@ -45,18 +50,30 @@ export class Wiring {
     this.rules = new Rules(this.panels.rule, this);
     this.files = new Files(this.panels.file, this);
     this.pick(this.panel);
+    this.widens.setAttribute("aria-pressed", "false");
     board.place.classList.add("listing");
     board.drawing.fit();
+    this.by_hand = new ByHand(this);
     board.model.send({kind: "list"});
   }
 
   close() {
     if (!this.place) return;
     this.place = null;
+    this.board.stage.removeEventListener("keydown", this.keyed);
+    this.by_hand.close();
+    this.by_hand = null;
     clearTimeout(this.waits);
-    this.board.place.classList.remove("listing");
+    this.board.place.classList.remove("listing", "drawn");
     this.board.drawing.fit();
     this.board.model.send({kind: "list", open: false});
+  }
+
+  // The drawing takes the larger share of the width, for wiring on it by hand, or the list does.
+  widen(is_wide) {
+    this.board.place.classList.toggle("drawn", is_wide);
+    this.widens.setAttribute("aria-pressed", String(is_wide));
+    this.board.drawing.fit();
   }
 
   // Wires and parts stand side by side where there is room for both.
@@ -155,17 +172,25 @@ export class Wiring {
     return true;
   }
 
+  // What is typed in the last row, by column.
+  get typed() { return this.values_of(this.wires.last); }
+  values_of(row) { return Object.fromEntries(this.wires.fields(row).map(each => [each.field.column, each.value.trim()])); }
+
+  // The sentence that adds a wire.
+  sentence({name, from, to, colour, m, mm2}) {
+    const measure = (value, unit) => /^[\d.,]+$/.test(value) ? `${value} ${unit}` : value;
+    return ["add wire", name, "from", from, "to", to, colour, measure(m, "m"), measure(mm2, "mm2")].filter(Boolean).join(" ");
+  }
+
   // Add the wire of the last row; the keyboard goes to the next one's first end.
   add(ledger, input) {
-    const row = input.closest("tr"), all = ledger.fields(row), {name, from, to, colour, m, mm2} = Object.fromEntries(all.map(each => [each.field.column, each.value.trim()]));
+    const row = input.closest("tr"), all = ledger.fields(row), typed = this.values_of(row);
     const empty = all.find(each => !each.value.trim() && each.field.column !== "colour");
     if (empty) {
-      ledger.why(empty, `${name || "The new wire"}: '${SPOKEN[empty.field.column] ?? empty.field.column}' is empty. Type it or choose what is offered, then press Enter.`);
+      ledger.why(empty, `${typed.name || "The new wire"}: '${SPOKEN[empty.field.column] ?? empty.field.column}' is empty. Type it or choose what is offered, then press Enter.`);
       return empty.focus();
     }
-    const measure = (value, unit) => /^[\d.,]+$/.test(value) ? `${value} ${unit}` : value;
-    const words = ["add wire", name, "from", from, "to", to, colour, measure(m, "m"), measure(mm2, "mm2")].filter(Boolean).join(" ");
-    this.ask(words, {refused: why => ledger.why(input, why), taken: () => {
+    this.ask(this.sentence(typed), {refused: why => ledger.why(input, why), taken: () => {
       this.draft = {};
       for (const each of all) ledger.as_it_was(each);
       if (row.contains(document.activeElement)) all[1].focus();

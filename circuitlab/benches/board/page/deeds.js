@@ -1,0 +1,17 @@
+// What can be done with what is chosen, besides working its control: each with its words, as buttons.
+
+export const DEEDS = {
+  // [words, deed] of an area.
+  acts_on(area) {
+    const {kind, name, start, end} = area, by_hand = this.by_hand?.acts_on(area) ?? [];
+    const change = (what, words, terminal) => [words, () => this.send({kind: "change", what, name, terminal})];
+    if (kind === "terminal") return [...by_hand, ...["red", "black"].map(lead => [`${lead} lead here`, () => this.put(lead, name)])];
+    if (kind === "wire") return [...by_hand, ...[start, end].map(terminal => this.off.some(([wire, at]) => wire === name && at === terminal)
+      ? change("on", `put back on ${terminal}`, terminal) : change("off", `take off ${terminal}`, terminal))];
+    if (!this.still.pulled.includes(name)) return by_hand;
+    const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
+    return [...by_hand, this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
+  },
+
+  offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },
+};
