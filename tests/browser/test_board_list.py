@@ -7,12 +7,19 @@ from board_page import lamp, open_board
 from playwright.sync_api import expect
 
 import circuitlab as cl
+from circuitlab.benches.board import listing
 from circuitlab.views.board.connections import choices_of
 
 pytestmark = pytest.mark.browser
 FOCUSED = "() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
 FIELDS = ("name", "from", "to", "colour", "length in metres", "size in mm2")
 MOST_TABS = 60
+
+
+@pytest.fixture(autouse=True)
+def patient(monkeypatch):
+    """However slow the machine, a proof is waited for."""
+    monkeypatch.setattr(listing, "ENOUGH", 60.0)
 
 
 def tab_to(page, name, back=False):
@@ -33,7 +40,7 @@ def pick(page, panel):
         if page.evaluate("() => document.activeElement.parentNode.getAttribute('aria-label')") == "List":
             break
         page.keyboard.press("Shift+Tab")
-    for _ in range(7):
+    for _ in range(MOST_TABS):
         if page.evaluate(FOCUSED).startswith(panel):
             return page.keyboard.press("Enter")
         page.keyboard.press("ArrowRight")
