@@ -13,6 +13,8 @@ const WAYS = {up: [0, -1], right: [1, 0], down: [0, 1], left: [-1, 0]};
 const MINUS = "BK", OTHERS = "RD";     // of a wire that nobody gave a colour
 const GO = "Escape: let go.";
 
+const FIRST = "Press a part on the shelf, then click here where it shall stand. Click a terminal, then the one its wire goes to.";
+
 const quoted = name => PLAIN.test(name) ? name : JSON.stringify(name);
 
 export class ByHand {
@@ -35,6 +37,9 @@ export class ByHand {
     put_text(this.says, this.words);
     this.show();
   }
+
+  // On an empty board, what to do first.
+  begin() { if (this.plan && !this.held) this.say(FIRST); }
 
   say(words) { put_text(this.says, this.words = words); }
 

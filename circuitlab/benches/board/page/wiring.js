@@ -103,7 +103,7 @@ export class Wiring {
     this.redoes.setAttribute("aria-disabled", String(!told.redo));
     this.answered(told.took)?.taken?.();
     if (first) this.take_up();
-    if (!this.seen && !told.wires.length) this.pick("parts");      // first of all, parts are taken from the shelf
+    if (!this.seen && !told.wires.length) { this.pick("parts"); this.by_hand.begin(); }     // first of all, parts are taken from the shelf
     this.seen = true;
     clearTimeout(this.waits);
     this.waits = setTimeout(() => this.prove(), QUIET);
