@@ -101,6 +101,11 @@ def test_a_control_is_taken_out_where_a_wire_is_called_control_too():
     assert "from" not in done('remove control "from"', both).controls_by_name and "control" not in done("remove control", both).by_name
 
 
+def test_a_part_without_a_name_is_asked_for_one_and_is_not_called_by_the_article():
+    assert "the new lamp needs a name" in refused("add a lamp") and "the new LED lamp needs a name" in refused("add an LED lamp")
+    assert done("add part a lamp").part("a").kind == "lamp"
+
+
 @pytest.mark.parametrize("closes, positions", [
     ("held: 1-2", ("released", "held")), ("on: 1-2", ("off", "on")), ("up: 1-2", ("off", "up")), ("released: 1-2", ("released", "held")),
     ("left: 49a-L; right: 49a-R", ("off", "left", "right")), ("left: 49a-L; off: 49a-1; right: 49a-R", ("off", "left", "right")),

@@ -37,7 +37,8 @@ def test_what_hangs_on_it_is_not_proved_and_what_does_not_is():
     twice = cl.changed(CART, cl.AddWire(cl.Wire("W77", *CART.part("W5").terminals)))     # beside a sound one it does not matter
     assert cl.prove(twice).is_proved
     proof = cl.prove(marked("W77", cart=twice))
-    assert proof.is_proved and "W77 is not known, and nothing that the rule asks hangs on it." in proof.text()
+    assert proof.is_proved and "W77 is not known, and no look that the rule asks hangs on it." in proof.text()
+    assert "How fast lamps flash is told with it as described." in proof.text()
     proof = cl.prove(marked("W77", "W5", cart=twice))       # but one of the two has to be there
     assert not proof.is_proved and proof.table.hanging[0].hangs["E2"] == "steady, or dark without W77 and W5"
 
@@ -102,3 +103,14 @@ def test_too_much_that_is_not_known_is_refused():
         marked(*names)
     with pytest.raises(cl.CircuitLabError, match="must be a list of names"):
         read_text(CART.write_text().replace("format = 1", 'format = 1\nnot_known = "W5"'))
+
+
+def test_a_comparison_says_that_all_but_its_rows_takes_what_is_not_known_as_described():
+    """Volts are told of what is described on both sides: marking a wire changes none."""
+    cart = cl.arrangement("shared-filament-rear-relays")
+    doubt, off = marked("W3", cart=cart), cl.changed(cart, cl.LoseJoint("W3", "X3:1"))
+    told = cl.compare(doubt, off).text()
+    assert "W3 is not known before: only the rows tell what hangs on that; terminals, currents" in " ".join(told.split())
+    assert cl.compare(cart, doubt).differences == () and "W3 is not known after" in cl.compare(cart, doubt).text()
+    assert "not known" not in cl.compare(cart, off).text()
+    assert cl.compare(cart, marked("E3", cart=cart)).differences == (), "E3 has its volts, as described"

@@ -20,8 +20,10 @@ def wired(rule=True):
     """Return the circuit that comes of typing the page's sentences, row by row, on an empty board."""
     circuit = bare()
     said = re.findall(r"^\| [^|]*\| `(.+)` \|$", section(2), re.M)
-    said += [f"add wire {name} from {start} to {end}" for name, start, end in re.findall(r"^\| (W\d+) \| (\S+) \| (\S+) \|", section(3), re.M)]
+    said += [f"add wire {name} from {start} to {end} {metres} m" for name, start, end, metres in
+             re.findall(r"^\| (W\d+) \| (\S+) \| (\S+) \| (\S+) \|", section(3), re.M)]
     said += [f"rule {lamp}: {words}" for lamp, words in re.findall(r"^\| (E\d) \| `(.+)` \|$", section(4), re.M)] if rule else []
+    said += re.findall(r"`(rule S1:15: .+?)`", section(4)) if rule else []
     for sentence in said:
         circuit = read_change(sentence, circuit).apply(circuit)
     return circuit
@@ -34,6 +36,20 @@ def test_what_the_page_tells_to_do_is_the_two_relay_cart():
     assert {(wire.name, wire.start, wire.end) for wire in circuit.wires} == {(wire.name, wire.start, wire.end) for wire in CART.wires}
     comparison = cl.compare(CART, circuit)
     assert not [row for row in comparison.rows if row.changed] and not circuit.cautions()
+    assert {(part.name, part.light) for part in circuit.of_kind(cl.Lamp)} == {(part.name, part.light) for part in CART.of_kind(cl.Lamp)}
+    assert {(wire.name, wire.length) for wire in circuit.wires} == {(wire.name, wire.length) for wire in CART.wires}
+    assert not [finding for finding in cl.size(circuit).findings if not finding.is_kept and finding.rule == "the fuse sits at the battery"]
+
+
+def test_with_the_rule_it_writes_a_hazard_switch_that_feeds_the_key_backwards_is_not_proved():
+    """A meter on S1:15 has 12 V with the key off; without the line for S1:15 nothing would say so."""
+    circuit = wired()
+    for sentence in ('add part S4 switch, control hazard, closes "on: 30-49 49a-L 49a-R CL-30 CR-30" with control hazard: off, on',
+                     "add wire W70 from F2:2 to S4:30", "add wire W71 from S4:49 to K9:49", "add wire W72 from K9:49a to S4:49a",
+                     "add wire W73 from S4:L to X4:1", "add wire W74 from S4:R to X5:1"):
+        circuit = read_change(sentence, circuit).apply(circuit)
+    proof = cl.prove(circuit)
+    assert not proof.is_proved and any(failure.lamp == "S1:15" for failure in proof.failures)
 
 
 def test_it_is_proved_and_the_rule_it_names_is_offered_and_proves_it_too():

@@ -112,3 +112,14 @@ def test_what_two_plans_tell_otherwise_does_not_stay():
     drawn = (("K1", 5.0, 2.0, False), ("K2", 5.0, 9.0, False), ("E1", 20.0, 2.0, False))
     assert set(stood("attached", now, was, drawn).attached) == {("K1", 9.0, 2.0, False), *drawn[1:]}
     assert set(stood("attached", Plan(), was, drawn).attached) == {drawn[2]}, "what is planned no more stands where the kit puts it"
+
+
+def test_no_outline_of_a_vehicle_is_drawn_round_lamps_that_stand_elsewhere_than_their_places_say():
+    """Two lamps put the wrong way round by hand: the drawing does not claim that left is right."""
+    cart = cl.changes.bare()
+    for words in ("add part E1 lamp, place rear left at 60 4", "add part E2 lamp, place rear right at 30 4"):
+        cart = read_change(words, cart).apply(cart)
+    assert lay_out_attached(cart).outline == ()
+    turned = read_change("stand E1 at 30 30", cart).apply(cart)
+    turned = read_change("stand E2 at 60 30", turned).apply(turned)
+    assert lay_out_attached(turned).outline != ()

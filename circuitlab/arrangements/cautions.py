@@ -4,6 +4,8 @@ A part that cannot be is an error and never gets this far. Nothing here solves
 the circuit; it looks at the battery, the names, what wires alone join, and which pole can be reached at all.
 """
 
+from dataclasses import replace
+
 from ..ground.errors import listed
 from ..ground.quantities import say
 from ..parts import Battery, Chassis, Diode, Flasher, Lamp, LedLamp, Relay, Role, Switch
@@ -26,6 +28,7 @@ FLAT = 0.62                # of a system's volts: above, its battery is flat; be
 EMPTY = CHARGES[0][1] / 12     # of a system's volts: at rest below, its battery is empty
 CELL_GONE = 10.5 / 12      # of them: at rest so low, a cell may be dead or shorted, for five whole ones have 10.5 V: common practice
 FAR_LESS = 0.5             # of the light of the lamp across, with less of which a pair is told to be uneven: the kit's own
+BARE_RUN = 0.30            # m, the most that a wire runs from the battery to its fuse: common practice; ABYC E-11, from memory: 0.18
 KEEPS = 0.9                # of the battery's volts, what a load has at least where no way to it is too thin: ABYC E-11, 10 % lost
 
 
@@ -33,7 +36,7 @@ def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
     Looked at: an ambient that not everything follows, what is not known, controls that move nothing, terminals without a wire that their part needs, the battery
-    against the frame, fuses, lamps, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
+    against the frame, fuses and what lies ahead of them, lamps and their colours, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
     with one, flashers and LED lamps the wrong way round, bulbs left and right.
 
     Returns
@@ -45,7 +48,7 @@ def warnings_for(arrangement):
     of_parts = []
     for part in arrangement.parts:
         if isinstance(part, Lamp):
-            of_parts += _against_supply(part, volts)
+            of_parts += [*_against_supply(part, volts), *_red_ahead(part)]
         if isinstance(part, Relay):
             of_parts += [*_coil_against_supply(part, volts), *_coil_turned(part, metals)]
         if isinstance(part, LedLamp):
@@ -54,7 +57,8 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    of_all = [*frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts)]
+    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *_far_fuses(arrangement), *unwired_words(arrangement),
+              *_run_down(arrangement, volts)]
     return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 
@@ -72,6 +76,18 @@ def unwired_words(arrangement):
         them = "it" if len(loose) == 1 else "them"
         yield (f"no wire goes to {' and '.join(loose)}: {part.kind} '{part.name}' cannot work without {them}. "
                f"Wire {them}.")
+
+
+def _shorted(arrangement, metals):
+    """Say when wires alone join the two ends of the batteries, and which one of them it is."""
+    plus, minus = (pole.rpartition(":")[::2] for pole in arrangement.plus_and_minus)
+    if metals[plus[1]][plus[0]] != metals[minus[1]][minus[0]]:
+        return []
+    cut = {wire.name: nets(replace(arrangement, wires=tuple(other for other in arrangement.wires if other is not wire)))
+           for wire in arrangement.wires}
+    guilty = [name for name, there in cut.items() if there[plus[1]][plus[0]] != there[minus[1]][minus[0]]]
+    said = f"{guilty[-1]} joins" if guilty else "wires alone join"
+    return [f"{said} the battery's plus to its minus, with no fuse and no lamp between: hundreds of amperes flow, and it melts. Take it off."]
 
 
 def _unworked(arrangement):
@@ -112,6 +128,24 @@ def _unfused(arrangement, metals):
                 bare.setdefault(pole, []).append(part.name)
     return [f"no fuse lies between {pole} and {listed(names)}: a wire that chafes there burns. Fit one at the battery end."
             for pole, names in bare.items()]
+
+
+def _far_fuses(arrangement):
+    """Say of every wire from the live side of a battery to what ends an overload that nothing guards it, where it is long."""
+    guards = {part.name for part in arrangement.parts if part.guards}
+    for wire in arrangement.wires:
+        ends = (wire.start, wire.end), (wire.end, wire.start)
+        far = next((far for near, far in ends if near in arrangement.sides[0] and far.rpartition(":")[0] in guards), "")
+        if far and BARE_RUN < wire.length:
+            yield (f"{wire.name} runs {wire.length:g} m from the battery to '{far}', and no fuse lies ahead of it: where it chafes, it burns. "
+                   f"Put the fuse at the battery, {BARE_RUN:g} m at most, and say so: set {quoted(wire.name)} length {BARE_RUN:g} m.")
+
+
+def _red_ahead(lamp):
+    """Say that no red light may be seen ahead of a vehicle. Source: UN R48 par. 5.10.1, from memory."""
+    if lamp.light == "red" and lamp.place.lower().startswith("front"):
+        yield (f"lamp '{lamp.name}' at '{lamp.place}' shows red: no red light may be seen from ahead, and turn signals there are amber "
+               f"(local code decides). Type: set {quoted(lamp.name)} light amber.")
 
 
 def _against_supply(lamp, supplies):

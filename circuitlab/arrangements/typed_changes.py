@@ -187,6 +187,8 @@ def _add(text, arrangement):
         return _add_wire(rest, arrangement)
     pattern = r"NAME(?<!:) ?: ?(.+?)(?: shown (.+))?" if what.lower() == "control" else r"NAME (?:as )?(?:an? )?(.+)"
     pieces = _fitting(pattern, rest if what.lower() in ("control", "part") else text)
+    if what.lower() in ("a", "an"):
+        raise unread_addition(rest, arrangement)
     if not pieces or text.lower() in map(str.lower, KINDS) or rest.lower() in map(str.lower, KINDS) and what.lower() == "part":
         raise unread_addition(text, arrangement)
     if what.lower() == "control":

@@ -1,6 +1,6 @@
 """Two arrangements side by side: rows and terminals that changed, parts and wires, currents and drops, faults on request."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import product
 from math import prod
@@ -196,7 +196,8 @@ def compare(before, after, faults=False, progress=None):
     rated = {lamp: rated_lights(*(each.part(lamp) for each in both)) for lamp in lamps
              if lamp in before.by_name and lamp in same.there.by_name}
     looks = tuple(_row(number, positions, seen, lamps, rated) for number, positions in enumerate(rows))
-    return Comparison(before, after, same, looks, things_changed(same), _differences(*seen, lamps),
+    described = [OneOfTwo(replace(each, not_known=()), rows) if each.not_known else own for each, own in zip(both, seen)]
+    return Comparison(before, after, same, looks, things_changed(same), _differences(*described, lamps),
                       *(_faults(*both, progress) if faults else (None, True)),
                       tuple(troubles_of(each.own_rows) for each in seen), _hurried(*seen), _hurried(*seen, is_seen=False), _overheated(*seen))
 

@@ -20,6 +20,7 @@ UNITS = {"meter": "V", "test lamp": "V", "amps": "A", "ohms": "ohm"}
 SHARES = {"meter": 0.005, "test lamp": 0.1, "amps": 0.01, "ohms": 0.01}    # of the value: common practice for hand meters
 DIGITS = {"meter": 0.02, "test lamp": 0.5, "amps": 0.02, "ohms": 0.2}      # besides: two last digits; what an eye tells
 DRIFTS = "the display drifts by itself, from some millivolts to volts"     # at a floating terminal: common practice
+STAYS = "the test lamp stays dark"
 SPOILS = 1e-3      # V, between the leads of a meter on ohms, which puts about as much on a joint itself: common practice, from memory
 METER_FUSE = 10.0  # A, of a hand meter's jack for amps: common practice
 SHUNT = 0.005      # ohm, of each of the two joints of an ammeter: common practice
@@ -76,7 +77,7 @@ class Reading(Showing, metaclass=Maker):
         where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
         when = "" if self.moment is None else f" at {self.moment:g} s"
         value = "nothing to read" if self.value is None else say(self.value, self.unit)
-        word = f"floating, {DRIFTS}" if self.word == "floating" else self.word
+        word = f"floating, {DRIFTS if self.instrument == 'meter' else STAYS}" if self.word == "floating" else self.word
         shown = value if self.word in ("", "live") else word if self.value is None else f"{value}, {word}"
         return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
                 f"{shown}{', measured' if self.is_measured else ''}.")

@@ -36,6 +36,7 @@ def comparison_text(comparison):
         "",
         comparison_summary(comparison),
         *trouble_lines(comparison),
+        *wrap(described_words(comparison), WIDE),
     ]
     said += ["", *row_grid(comparison).lines()] if comparison.changed_rows else []
     terminals = terminal_lines(comparison)
@@ -61,7 +62,7 @@ def comparison_html(comparison):
     """Return a comparison as HTML tables, changed cells saying before and after in words."""
     heads = (f"Before: {comparison.before.title}", f"After: {after_words(comparison)}", name_line(comparison, "parts"))
     parts = [f"<p>{'<br>'.join(map(safe, filter(None, heads)))}</p>"
-             f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison)]))}</p>"]
+             f"<p>{safe(' '.join([comparison_summary(comparison), *trouble_lines(comparison), described_words(comparison)]).rstrip())}</p>"]
     if comparison.changed_rows:
         parts.append(row_grid(comparison).html())
     parts.append(f"<p>{safe(terminal_summary(comparison))}</p>")
@@ -135,6 +136,13 @@ def comparison_summary(comparison):
         return f"In all {total} rows every lamp looks the same{', but ' + hurry if hurry else ''}.{hot}"
     bright = brightness_words(comparison)
     return f"In {changed} of {total} rows some lamp looks different{bright}{'; ' + hurry if hurry else ''}.{hot}"
+
+
+def described_words(comparison):
+    """Return that all but the rows takes what is not known as described; nothing where everything is known. [text]"""
+    said = [f"{listed(each.not_known)} {'is' if len(each.not_known) == 1 else 'are'} not known {when}"
+            for each, when in ((comparison.before, "before"), (comparison.after, "after")) if each.not_known]
+    return f"{' and '.join(said)}: only the rows tell what hangs on that; terminals, currents and volts are compared as described." if said else ""
 
 
 def overheated_words(comparison):

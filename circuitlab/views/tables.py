@@ -6,7 +6,7 @@ from ..arrangements.not_known import NOT_KNOWN
 from ..ground.errors import listed
 from ..ground.plain import counted
 from ..ground.quantities import say
-from ..parts import Lamp, Relay
+from ..parts import Flasher, Lamp, Relay
 from ..reasoning import brightness, flash
 from .grid import Grid
 from .point_words import doubt_words
@@ -168,9 +168,10 @@ def hanging_words(table):
 
 
 def no_matter_words(arrangement):
-    """Return that what is not known makes no difference to what the rule asks. [text]"""
-    names = arrangement.not_known
-    return f"{listed(names)} {'is' if len(names) == 1 else 'are'} not known, and nothing that the rule asks hangs on {'it' if len(names) == 1 else 'them'}."
+    """Return that what is not known makes no difference to any look that the rule asks. [text]"""
+    names, it = arrangement.not_known, "it" if len(arrangement.not_known) == 1 else "them"
+    rate = f" How fast lamps flash is told with {it} as described." if arrangement.of_kind(Flasher) else ""
+    return f"{listed(names)} {'is' if len(names) == 1 else 'are'} not known, and no look that the rule asks hangs on {it}.{rate}"
 
 
 def trouble_words(troubles, most=3):

@@ -38,7 +38,7 @@ class Stored:
         path = self.folder / (name if name.endswith(".toml") else f"{name}.toml")
         saved = save(self.as_drawn(), path)
         self._let_go()
-        yield {"kind": "stored", "words": saved.sentence}
+        yield {"kind": "stored", "words": f'{saved.sentence} On a command line: python -m circuitlab prove "{path.resolve()}"'}
 
     def _take_up(self, message):
         """Begin anew with a circuit that was kept and never saved, and go on with its copy."""

@@ -8,6 +8,7 @@ hidden behind a number here: whoever asks names the table.
 from dataclasses import dataclass, fields
 from functools import cache
 
+from ...arrangements.cautions import BARE_RUN
 from ...ground.arguments import TEXT, must_be
 from ...ground.errors import PartError, unknown_name
 from ...parts.catalogue import ampacity_tables, table
@@ -88,7 +89,7 @@ class Limits(metaclass=Maker):
     fuse: float = 0.125
     leg: float = 0.5
     long_leg: float = 1.0
-    bare_run: float = 0.30
+    bare_run: float = BARE_RUN
     coil_temperature: float = 85.0
     flasher: float = 0.5
 

@@ -62,7 +62,7 @@ def corner(part):
 def standing(arrangement, forms, kept=Kept()):
     """Return which part stands in which column, and in which order, what is kept in its place."""
     lamps = {part.name: corner(part) for part in arrangement.parts if part.shines}
-    has_outline = any(lamps.values())
+    has_outline = any(lamps.values()) and _stand_true(lamps, kept)
     beside = [name for name, where in lamps.items() if has_outline and not where]
     fixed = {name: where for name, where in lamps.items() if where}
     there = set().union(*kept.columns)
@@ -73,6 +73,15 @@ def standing(arrangement, forms, kept=Kept()):
     search.improve(free)
     return Standing(tuple(map(tuple, search.columns)), tuple(search.front), tuple(search.rear), has_outline,
                     len(search.columns) - search.count, kept)
+
+
+def _stand_true(lamps, kept):
+    """Tell whether lamps that are kept stand as their places say: left of what is right, ahead of what is at the rear. [yes/no]"""
+    column = {name: number for number, names in enumerate(kept.columns) for name in names}
+    corners = {name: lamps[name] for name in column if lamps.get(name)}
+    of = {word: [name for name, corner_ in corners.items() if word in corner_] for word in ("left", "right", "front", "rear")}
+    return all(column[left] < column[right] for left in of["left"] for right in of["right"]) and all(
+        kept.tops[front] < kept.tops[rear] for front in of["front"] for rear in of["rear"])
 
 
 def _columns(forms, has_outline, parts):

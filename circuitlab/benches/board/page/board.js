@@ -142,6 +142,7 @@ export class Board {
     this.player.ahead(message);
     this.asked = 0;
     this.bound();
+    if (this.halted && this.player.verdict === "settled") { this.halted = false; this.starts(); }
     if (message.said) { this.beside.say(this.clock.now); this.below.view?.acted?.(); }
     if (message.said && this.steps) this.step();
     if (message.said) this.drawing.reveal(this.player.moved(message.from, message.from + MOVED));
@@ -312,6 +313,7 @@ export class Board {
     }
     if (this.player.verdict !== "settled" && this.clock.now >= this.player.end) {
       this.clock.stop();
+      this.halted = true;
       put_text(this.beside.alert, `Stopped: ${this.player.sentence}. Undo what you did last, and it goes on.`);
     }
     const {fast, held} = this.flashes.flashes;

@@ -10,10 +10,10 @@ const NUDGE = 2;            // steps of the plan by one arrow; with Shift one
 const SIZE = [56, 40];      // of the sheet, of a part from the shelf in hand
 const PLAIN = /^[A-Z]+\d+(:[\w+-]+)?$/;
 const WAYS = {up: [0, -1], right: [1, 0], down: [0, 1], left: [-1, 0]};
-const MINUS = "BK", OTHERS = "RD";     // of a wire that nobody gave a colour
 const GO = "Escape: let go.";
 
 const FIRST = "Press a part on the shelf, then click here where it shall stand. Click a terminal, then the one its wire goes to.";
+const LEFT = " A circuit that was not saved lies here: page 'file' takes it up.";
 
 const quoted = name => PLAIN.test(name) ? name : JSON.stringify(name);
 
@@ -39,7 +39,10 @@ export class ByHand {
   }
 
   // On an empty board, what to do first.
-  begin() { if (this.plan && !this.held) this.say(FIRST); }
+  begin() { if (this.plan && !this.held) this.say(FIRST + (this.wiring.told.offered.length ? LEFT : "")); }
+
+  // Something was done elsewhere: what was said of the last wire is old.
+  quiet() { if (!this.held && this.words && !this.words.startsWith(FIRST)) this.say(""); }
 
   say(words) { put_text(this.says, this.words = words); }
 
@@ -69,14 +72,7 @@ export class ByHand {
   take_wire(terminal) {
     const {name} = this.wiring.typed;
     this.take({at: terminal, words: `Wire ${name} from ${terminal} in hand: now the terminal it goes to. ${GO}`,
-      says: to => this.wiring.sentence({...this.wiring.typed, from: quoted(terminal), to: quoted(to), colour: this.colour(terminal, to)}), done: to => `${name} joins ${terminal} and ${to}.`});
-  }
-
-  // To minus black, else the colour that is typed for the next wire.
-  colour(...ends) {
-    const {told, typed: {colour}} = this.wiring, chassis = told.parts.filter(part => part.kind === "chassis" && told.frame === "minus").map(part => part.name);
-    const minus = ends.some(end => end === this.board.still.zero || chassis.includes(end.replace(/:[^:]*$/, "")));
-    return minus ? MINUS : colour === MINUS ? OTHERS : colour;
+      says: to => this.wiring.sentence({...this.wiring.typed, ...this.wiring.usual(terminal, to), from: quoted(terminal), to: quoted(to)}), done: to => `${name} joins ${terminal} and ${to}.`});
   }
 
   take_end({name, start, end}, terminal) {

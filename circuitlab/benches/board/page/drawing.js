@@ -11,6 +11,7 @@ const NEARLY = 8;       // px, by which it may be taller before it scrolls
 const LEAST_HIGH = 240;   // px, of the drawing beside lamps and controls, however small the window
 const SHARE = 0.65;     // of the view's height, least for a drawing below lamps and controls
 export const SHORT = 480;      // px of the window's height, below which lamps and controls take a line each
+const BELOW = 50;       // of the sheet, below everything on it, for the line that says what is in hand
 const MARGIN = 20;      // px round what is brought into sight
 const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
@@ -108,7 +109,7 @@ export class Drawing {
     place.style.setProperty("--high", `${high + NEARLY}px`);
     // While parts are put at places by hand, all of the sheet's place belongs to the sheet, and its corner stays where it is.
     const free = lists && this.still.plan, left = free ? Math.min(this.still.view[0], 0) : this.still.view[0];
-    const size = [Math.max(wide + this.still.view[0] - left, free ? room / scale : 0), Math.max(tall, free ? high / scale : 0)];
+    const size = [Math.max(wide + this.still.view[0] - left, free ? room / scale : 0), Math.max(tall + (free ? BELOW : 0), free ? high / scale : 0)];
     this.view = [left, this.still.view[1], ...size];
     this.root.setAttribute("viewBox", this.view.join(" "));
     this.root.style.width = `${size[0] * scale}px`;

@@ -122,6 +122,7 @@ export class Ledger {
     html("p", {id, role: "alert", text: words}, html("td", {colspan: this.wide}, line));
     row.after(line);
     row.why = line;
+    line.scrollIntoView({block: "nearest"});
     input.refused = true;
     input.setAttribute("aria-invalid", "true");
     input.setAttribute("aria-describedby", id);

@@ -15,6 +15,8 @@ const SPOKEN = {m: "length in metres", mm2: "size in mm2"};
 const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "lengths", mm2: "areas"};
 const PANELS = ["wires", "parts", "rule", "file"];
 const PAIR = ["wires", "parts"];
+const MINUS = "BK", OTHERS = "RD";     // of a wire that nobody gave a colour
+const BARE = "0.2";         // m, of a wire from the battery's live pole, which no fuse guards
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
   "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. On the drawing, by mouse or " +
   "finger: click a terminal, then the one its wire goes to; take a part from the shelf and click where it shall stand, or drag it there. By keys: " +
@@ -92,6 +94,7 @@ export class Wiring {
   on_list(told) {
     const first = !this.wires.rows.size;
     this.told = told;
+    this.by_hand.quiet();
     for (const [what, list] of Object.entries(this.lists)) this.offer(list, told.offers[what]);
     this.wires.fill([...told.wires.map(wire => this.of_wire(wire)), this.next_wire(told.next)]);
     this.parts.fill(told);
@@ -176,6 +179,14 @@ export class Wiring {
   get typed() { return this.values_of(this.wires.last); }
   values_of(row) { return Object.fromEntries(this.wires.fields(row).map(each => [each.field.column, each.value.trim()])); }
 
+  // What is usual between two ends, of what nobody typed: black to minus, short up to the fuse.
+  usual(...ends) {
+    const {told: {parts, frame, live, next}, typed} = this, names = parts.filter(part => part.kind === "chassis" && frame === "minus").map(part => part.name);
+    const minus = ends.some(end => end === this.board.still.zero || names.includes(end.replace(/:[^:]*$/, "")));
+    const colour = typed.colour !== next.colour ? typed.colour : minus ? MINUS : typed.colour === MINUS ? OTHERS : typed.colour;
+    return {colour, m: typed.m === next.m && ends.some(end => live.includes(end)) ? BARE : typed.m};
+  }
+
   // The sentence that adds a wire.
   sentence({name, from, to, colour, m, mm2}) {
     const measure = (value, unit) => /^[\d.,]+$/.test(value) ? `${value} ${unit}` : value;
@@ -190,7 +201,7 @@ export class Wiring {
       ledger.why(empty, `${typed.name || "The new wire"}: '${SPOKEN[empty.field.column] ?? empty.field.column}' is empty. Type it or choose what is offered, then press Enter.`);
       return empty.focus();
     }
-    this.ask(this.sentence(typed), {refused: why => ledger.why(input, why), taken: () => {
+    this.ask(this.sentence({...typed, ...this.usual(typed.from, typed.to)}), {refused: why => ledger.why(input, why), taken: () => {
       this.draft = {};
       for (const each of all) ledger.as_it_was(each);
       if (row.contains(document.activeElement)) all[1].focus();

@@ -1,0 +1,54 @@
+"""Cautions on what wires alone do: poles joined, a wire unguarded up to its fuse, red light ahead of the vehicle."""
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.arrangements import read_change
+from circuitlab.solving import operating_point
+
+CART = cl.arrangement("shared-filament-rear-relays")
+
+
+def with_changes(cart, *sentences):
+    """Return a cart with some changes made to it."""
+    for words in sentences:
+        cart = read_change(words, cart).apply(cart)
+    return cart
+
+
+def test_the_wire_that_joins_the_batterys_poles_is_named_and_the_solver_agrees():
+    short = with_changes(CART, "add wire W90 from G1:+ to X1:2")
+    (said, *_) = short.cautions()
+    assert said.startswith("W90 joins the battery's plus to its minus") and "melts" in said
+    assert operating_point(short, {}).verdict == "shorted"
+    assert not any("melts" in words for words in CART.cautions())
+    over_a_fuse = with_changes(CART, "add wire W90 from F1:2 to X1:2")
+    assert not any("with no fuse" in words for words in over_a_fuse.cautions()), "a fuse lies in that way"
+
+
+@pytest.mark.parametrize("metres, is_said", [("0.2 m", False), ("0.3 m", False), ("0.31 m", True), ("2 m", True)])
+def test_a_wire_to_its_fuse_is_told_when_it_is_as_long_as_sizing_does_not_let_it_be(metres, is_said):
+    """The same bound as the sizing rule, whose source stands there."""
+    cart = with_changes(CART, f"set W1 length {metres}")
+    assert any(words.startswith("W1 runs") for words in cart.cautions()) == is_said
+    kept = [finding.is_kept for finding in cl.size(cart).findings if finding.rule == "the fuse sits at the battery" and finding.part == "W1"]
+    assert kept == [not is_said]
+
+
+def test_red_light_ahead_is_told_and_amber_is_not():
+    """UN R48 par. 5.10.1, from memory: no red light to the front."""
+    red = with_changes(CART, "replace E3 by lamp, bulb P21W, light red")
+    assert any("'E3'" in words and "no red light may be seen from ahead" in words for words in red.cautions())
+    assert not any("red light" in words for words in CART.cautions()), "rear lamps are red, front ones amber"
+    assert with_changes(red, "set E3 light amber").cautions() == CART.cautions()
+
+
+def test_none_of_the_kits_arrangements_has_any_of_these():
+    said = [words for name in cl.arrangement_names() for words in cl.arrangement(name).cautions()]
+    assert not [words for words in said if "melts" in words or "fuse lies ahead" in words or "red light" in words]
+
+
+def test_a_test_lamp_at_a_floating_terminal_stays_dark_and_has_no_display():
+    off = operating_point(with_changes(CART, "blow F1"), {"brake pedal": "released"})
+    assert "the test lamp stays dark" in cl.take_reading(off, "F1:2", None, "test lamp").brief
+    assert "display" in cl.take_reading(off, "F1:2").brief
