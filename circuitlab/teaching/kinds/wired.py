@@ -100,7 +100,7 @@ class Wired(Kind):
         """Return the first row that is otherwise, and how many are; else what overheats, or what the key's own rule finds."""
         compared = compare(self.circuit, made)
         if compared.changed_rows:
-            return [_row_words(compared), f"{len(compared.changed_rows)} of {len(compared.rows)} rows are otherwise than asked. "
+            return [_row_words(compared), f"Otherwise than asked in {len(compared.changed_rows)} of {len(compared.rows)} rows. "
                     "Throw one of them on the board and follow each feed to the lamp."]
         if compared.overheated[1]:
             return [f"Every lamp does what it should, but {compared.overheated[1][0]}."]
