@@ -4,8 +4,10 @@ from dataclasses import dataclass, field, replace
 
 from ...arrangements import Arrangement, read_text
 from ...arrangements.counterparts import counterparts
+from ...arrangements.naming import renamed
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.plain import blow_words
+from ...parts import Lamp
 from ...reasoning import prove, row_of
 from ...reasoning.comparing import compare
 from ..nets import Connections, findings, of_wires
@@ -69,8 +71,8 @@ class Wired(Kind):
         return self._differs(answer)[0]
 
     def where(self, answer, truth, variant):
-        """Say how much is otherwise, or the first difference once more."""
-        return self._differs(answer)[-1]
+        """Say how much is otherwise, and the first of it once more."""
+        return " ".join(self._differs(answer)[::-1])
 
     def on_paper(self):
         lines = [("________ \N{EN DASH} ________", ()) for _ in range(RULED)]
@@ -98,10 +100,11 @@ class Wired(Kind):
 
     def _otherwise(self, made):
         """Return the first row that is otherwise, and how many are; else what overheats, or what the key's own rule finds."""
-        compared = compare(self.circuit, made)
+        called = _lamps_by_place(made, self.circuit)
+        compared = compare(self.circuit, renamed(made, called))
         if compared.changed_rows:
-            return [_row_words(compared), f"Otherwise than asked in {len(compared.changed_rows)} of {len(compared.rows)} rows. "
-                    "Throw one of them on the board and follow each feed to the lamp."]
+            return [_row_words(compared, {new: old for old, new in called.items()}), f"{len(compared.changed_rows)} of {len(compared.rows)} rows are not as asked. Throw the first of "
+                    "them on the board and follow each feed to the lamp."]
         if compared.overheated[1]:
             return [f"Every lamp does what it should, but {compared.overheated[1][0]}."]
         if compared.hurried or compared.clicking:
@@ -116,8 +119,15 @@ def _thrown(circuit):
     return {control.name: {*control.positions} for control in circuit.controls}
 
 
-def _row_words(compared):
-    """Say of the first row that differs what is seen there, and what should be."""
+def _lamps_by_place(made, key):
+    """Return what the key calls the lamps that have another name in what was made, where each name is still one lamp's. {name: name}"""
+    ours, theirs = ({lamp.place: lamp.name for lamp in each.of_kind(Lamp) if lamp.place} for each in (key, made))
+    called = {theirs[place]: name for place, name in ours.items() if theirs.get(place, name) != name}
+    return {} if {*called.values()} & ({*made.by_name} - {*called}) else called
+
+
+def _row_words(compared, called):
+    """Say of the first row that differs what is seen there, and what should be; in the learner's names."""
     row, made = compared.changed_rows[0], compared.after
     moved = ", ".join(f"{name} {position}" for name, position in row.positions.items())
     seen = row_of(made, row.positions)
@@ -127,6 +137,7 @@ def _row_words(compared):
         return f"Wired like this, with {moved}: {seen.sentence}."
     lamp = row.changed[0]
     name, (asked, now) = compared.same.name_there(lamp), row.lamps[lamp]
+    name = called.get(name, name)
     if lamp in row.shares:
         return f"Wired like this, with {moved}, {name} is {'brighter' if row.shares[lamp] > 1 else 'dimmer'} than it should be."
     return f"Wired like this, with {moved}, {name} is {now}. It should be {asked} there."
