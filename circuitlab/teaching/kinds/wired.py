@@ -103,8 +103,8 @@ class Wired(Kind):
         called = _lamps_by_place(made, self.circuit)
         compared = compare(self.circuit, renamed(made, called))
         if compared.changed_rows:
-            return [_row_words(compared, {new: old for old, new in called.items()}), f"{len(compared.changed_rows)} of {len(compared.rows)} rows are not as asked. Throw the first of "
-                    "them on the board and follow each feed to the lamp."]
+            return [_row_words(compared, {new: old for old, new in called.items()}),
+                    f"{len(compared.changed_rows)} of {len(compared.rows)} rows are not as asked. Throw the first and follow each feed."]
         if compared.overheated[1]:
             return [f"Every lamp does what it should, but {compared.overheated[1][0]}."]
         if compared.hurried or compared.clicking:
