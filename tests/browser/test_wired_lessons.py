@@ -91,6 +91,8 @@ def test_the_tie_fails_on_the_board_and_is_mended_into_the_cart_with_two_relays(
     keep_picture("wired-12-how")
     board.get_by_role("button", name="list", exact=True).click()
     rule = board.locator(".pin30-rule")
+    expect(rule).to_contain_text("rows do otherwise", timeout=SOON)      # before anything is wired, without being asked
+    keep_picture("wired-12-list")
     wire(page, board, *TIE)
     expect(rule).to_contain_text("Not proved: 8 of 12 rows do otherwise.", timeout=SOON)
     board.get_by_role("button", name="hold brake pedal").click()
