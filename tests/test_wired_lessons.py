@@ -155,6 +155,18 @@ def test_a_wrong_or_half_mend_is_told_its_first_row(cart, changed, said):
     assert cart.lesson.questions["mend"].credit == 0
 
 
+def test_a_mend_that_would_burn_is_no_mend(cart):
+    """Every lamp does right, and 3.8 A flow through 0.1 mm2."""
+    cart.wires(*MENDED)
+    cart.types("set W8 area 0.1 mm2")
+    assert re.search("Every lamp does what it should, but W8 carries 3.8.* overheats", cart.commits("mend"))
+
+
+def test_on_paper_no_terminal_of_the_key_is_named_beside_those_of_the_board(cart, drawn):
+    assert "X1:3" in drawn.lesson.questions["built"].on_paper()
+    assert "X4:4" not in cart.lesson.questions["tie"].on_paper() and "X3:2" in cart.lesson.questions["tie"].on_paper()
+
+
 def test_half_a_tie_is_no_tie(cart):
     cart.wires(*TIE[:2])
     assert "E2 is dark. It should be steady there." in cart.commits("tie")

@@ -76,7 +76,8 @@ class Wired(Kind):
 
     def on_paper(self):
         lines = [("________ \N{EN DASH} ________", ()) for _ in range(RULED)]
-        return [(f"Terminals: {', '.join(self.circuit.terminals)}", ()), *lines]
+        named = [(f"Terminals: {', '.join(self.circuit.terminals)}", ())] if self.by == "nets" else []      # else the board has its own
+        return [*named, *lines]
 
     # ------------------------------------------------------------------ how a circuit differs from the key
 
