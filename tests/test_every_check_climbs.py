@@ -9,10 +9,11 @@ from hands import buttons
 from worked_lessons import gives_away, of_kind, right_one, words
 
 import circuitlab as cl
+from circuitlab.arrangements import write_text
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import BlankTable, Choice, Number, Sort
+from circuitlab.teaching.kinds import BlankTable, Choice, Number, Sort, Wired
 
 WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 
@@ -39,6 +40,8 @@ def ways_to_err(posed):
         yield from turned
     elif isinstance(kind, Sort):
         yield from ({**truth, item: group} for item in kind.items for group in kind.groups)
+    elif isinstance(kind, Wired):
+        yield from (write_text(cl.changed(truth, cl.RemoveWire(wire.name))) for wire in truth.wires)
     else:
         lines = [f"{wire.start} - {wire.end}" for wire in posed.variant.circuit.wires]
         yield from ("\n".join(lines[:place] + lines[place + 1:]) for place in range(len(lines)))
@@ -86,8 +89,11 @@ def not_climbing(learner):
 
 
 def without_help(learner):
-    """What is wrong with twin, key and fresh numbers after three wrong tries."""
+    """What is wrong with twin, key and fresh numbers after three wrong tries; what is wired on a board has its key alone."""
     posed, key, before = learner.way.posed, learner.way.posed.key(), learner.question
+    if isinstance(posed.kind, Wired):
+        learner.help()
+        return [] if key in words(learner.reply) and learner.credit == 0 else [f"{posed}: the key does not open, or has credit"]
     if "Show a worked twin" not in buttons(learner):
         return [f"{posed}: no twin"]
     learner.help()

@@ -14,10 +14,11 @@ from worked_lessons import (choices, gives_away, notebook, of_kind, open_observa
                             worked)
 
 import circuitlab as cl
+from circuitlab.arrangements import write_text
 from circuitlab.benches.asked import Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort
+from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort, Wired
 
 WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))]
 OPEN = {"item", "question", "record", "kind", "choices", "unit", "view", "is_answered", "static"}
@@ -65,6 +66,8 @@ def typed(kind, answer):
         return [answer, "\n".join(reversed(str(answer).splitlines())).lower()]
     if isinstance(kind, (BlankTable, Sort)):
         return [answer, dict(reversed(answer.items()))]
+    if isinstance(kind, Wired):
+        return [answer, f"# mine\n{answer}"]
     return [answer, f"  {str(answer).upper()} "] if isinstance(answer, str) else [answer]
 
 
@@ -76,6 +79,8 @@ def list_of(circuit):
 def right_answer(asked):
     """Return the right answer to a question of the ladder, worked out from its circuit."""
     posed = asked.way.posed
+    if isinstance(posed.kind, Wired):
+        return write_text(posed.truth)
     return list_of(posed.variant.circuit) if isinstance(posed.kind, Lines) else posed.truth
 
 

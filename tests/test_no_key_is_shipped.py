@@ -23,7 +23,7 @@ import circuitlab as cl
 from circuitlab.benches.asked import Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort
+from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort, Wired
 
 ROOTS = {"circuitlab": Path(cl.__file__).parent, "lessons": kit_folder("lessons"), "datasets": kit_folder("datasets")}
 SKIPPED = {"__pycache__", ".ipynb_checkpoints", "answers"}
@@ -65,7 +65,7 @@ def keys_of(name):
                 found.append(Key(number, item, "", truth, kind.unit, kind.within * abs(truth)))
             elif isinstance(kind, (BlankTable, Sort)):
                 found.append(Key(number, item, json.dumps(truth)))
-            elif not isinstance(kind, Lines):           # a circuit's wires are its own list; the list is what is to be read
+            elif not isinstance(kind, (Lines, Wired)):           # a circuit's wires are its own list; the list is what is to be read
                 found.append(Key(number, item, str(truth)))
     return found
 

@@ -8,11 +8,12 @@ from types import SimpleNamespace
 import nbformat
 import pytest
 
+from circuitlab.arrangements import write_text
 from circuitlab.benches.asked import CLOSED, Note, Question
 from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.places import kit_folder
-from circuitlab.teaching.kinds import Choice, Lines, Number
+from circuitlab.teaching.kinds import Choice, Lines, Number, Wired
 
 LONGEST_REPLY = 40  # words
 AGREED = "That is what happens|That agrees|The circuit agrees|Kept"
@@ -52,6 +53,8 @@ def right_one(posed):
     """Return the right answer to a question of the ladder as a learner gives it."""
     if isinstance(posed.kind, Lines):
         return "\n".join(f"{wire.start} - {wire.end}" for wire in posed.variant.circuit.wires)
+    if isinstance(posed.kind, Wired):
+        return write_text(posed.truth)
     return f"{posed.truth:.6f}" if isinstance(posed.kind, Number) and posed.truth is not None else posed.truth
 
 

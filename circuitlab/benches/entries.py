@@ -5,11 +5,13 @@ JupyterLab a checkbox keeps its name, its state and its Space key, which radio
 buttons, lists and toggle buttons do not all do.
 """
 
+from dataclasses import replace
 from html import escape
 
 import ipywidgets as widgets
 
-from ..teaching.kinds import BlankTable, Choice, Lines, Number, Sort
+from ..arrangements import Plan, write_text
+from ..teaching.kinds import BlankTable, Choice, Lines, Number, Sort, Wired
 
 _WRAP = {"flex_flow": "row wrap", "align_items": "center"}
 
@@ -131,12 +133,29 @@ class SortEntry:
             each.put((value or {}).get(item))
 
 
+class OnBoard:
+    """What is wired on a board at the moment it is asked; there is nothing to fill in here."""
+
+    def __init__(self, kind):
+        self._board, self._began = kind.board, kind.board().arrangement
+        self.box = _said("Commit judges what is wired on the board now.")
+
+    @property
+    def value(self):
+        """The circuit as the text of its file, empty while no wire is other than at first."""
+        now = replace(self._board().arrangement, plan=Plan())
+        return "" if now.wires == self._began.wires else write_text(now)
+
+    def put(self, value):
+        """Leave the board as it is: what was committed an earlier time may be another circuit."""
+
+
 def _said(words):
     return widgets.HTML(f"<div>{escape(words)}</div>")
 
 
 _ENTRIES = {Choice: lambda kind: OneOf(kind.options, upright=max(map(len, kind.options)) > 30), Number: _number,
-            BlankTable: BlankTableEntry, Sort: SortEntry, Lines: _lines}
+            BlankTable: BlankTableEntry, Sort: SortEntry, Lines: _lines, Wired: OnBoard}
 
 
 def entry_for(kind):

@@ -70,7 +70,7 @@ class Lesson(Asking, metaclass=Maker):
             The question. [text]
         value : str, dict or list
             As the question takes it: a choice, a typed number, ``{lamp: [look for each row]}``,
-            ``{item: group}``, items in their order, or lines of connections.
+            ``{item: group}``, items in their order, lines of connections, or a circuit as the text of its file.
         confidence, reason : str, optional
             How sure, and one of the reasons offered. [text]
 

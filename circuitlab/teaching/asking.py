@@ -6,7 +6,7 @@ from ..ground.calls import answering
 from ..ground.errors import ArrangementError, shown, unknown_name
 from ..views.build_sheet.page import CAUTIONS
 from .ideas import Idea
-from .kinds import BlankTable, Choice, Lines, Number, Sort
+from .kinds import BlankTable, Choice, Lines, Number, Sort, Wired
 from .kinds.blank_table import LOOKS
 from .questions import Check, Plain
 from .task import Task
@@ -129,6 +129,19 @@ class Asking:
     def connect(self, item, question, circuit, **more):
         """Ask for a connection list in typed lines; the circuit's own wires are the key, compared as nets."""
         return self._task(item, question, Lines(variants_of(circuit).base), circuit, None, more)
+
+    def wire(self, item, question, circuit, board, by="rows", **more):
+        """Ask for a circuit to be wired on a board; what is wired there when it is committed is the answer, and the circuit the key.
+
+        Parameters
+        ----------
+        board : callable
+            Without arguments; returns the board of the lesson, ``lambda: bench``.
+        by : {"rows", "nets"}
+            Whether every lamp shall do in every row what it does in the key, or whether the same terminals shall be
+            joined; names and order do not count. A key that keeps its own rule asks for that as well. [text]
+        """
+        return self._task(item, question, Wired(variants_of(circuit).base, by, board), circuit, None, more)
 
     def _task(self, item, question, kind, circuit, truth, more):
         """Make the task and keep its question."""

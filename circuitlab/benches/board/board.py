@@ -54,6 +54,11 @@ class Board(anywidget.AnyWidget):
         """What hands did so far. [Script]"""
         return self.desk.script
 
+    @property
+    def arrangement(self):
+        """The circuit as it is wired now, with what hands took out put back; the list, the proof and a lesson judge this one. [Arrangement]"""
+        return self.desk.tried.arrangement
+
     def _hear(self, _, message, buffers):
         """Answer first what is wanted first; the rest after a pause, in which that goes out, or never where another act comes.
 

@@ -29,5 +29,6 @@ from .choice import Choice
 from .lines import Lines
 from .number import Number
 from .sorting import Sort
+from .wired import Wired
 
-__all__ = ["BlankTable", "Choice", "Lines", "Number", "Sort"]
+__all__ = ["BlankTable", "Choice", "Lines", "Number", "Sort", "Wired"]
