@@ -77,7 +77,7 @@ def add_wires(page, wires):
         expect(page.get_by_label("new wire from", exact=True)).to_be_focused()
 
 
-TWO_LAMPS = [cl.Wire("W1", "G1:-", "X1:1", "BK"), cl.Wire("W2", "G1:+", "F1:1", "RD"), cl.Wire("W3", "F1:2", "S1:1", "RD", 1.2), cl.Wire("W4", "S1:2", "X2:1", "YE"),
+TWO_LAMPS = [cl.Wire("W1", "G1:-", "X1:1", "BK"), cl.Wire("W2", "G1:+", "F1:1", "RD", 0.2), cl.Wire("W3", "F1:2", "S1:1", "RD", 1.2), cl.Wire("W4", "S1:2", "X2:1", "YE"),
              cl.Wire("W5", "X2:2", "E1:1", "YE"), cl.Wire("W6", "X2:3", "E2:1", "YE", 2), cl.Wire("W7", "E1:2", "X1:2", "BK"), cl.Wire("W8", "E2:2", "X1:2", "BK", 2, 1.5)]
 
 
@@ -95,6 +95,28 @@ def test_two_fused_lamps_are_wired_from_nothing_by_keyboard_alone(page, keep_pic
     keep_picture("board-list")
     page.get_by_role("button", name="lamps: on").press("Enter")
     expect(lamp(page, "E2")).to_contain_text("%")
+    assert page.problems == []
+
+
+def test_colour_and_metres_that_nobody_typed_follow_from_the_ends_and_are_seen_before_enter(page):
+    """Black to minus and 0.2 m up to the fuse; what was typed by hand stays, whatever the ends."""
+    page.set_viewport_size({"width": 1190, "height": 640})
+    board = open_board(page, cl.arrangement("one-fused-lamp"))
+    page.get_by_role("button", name="list", exact=True).click()
+    said = {column: page.get_by_label(f"new wire {column}", exact=True) for column in FIELDS}
+    usual = said["colour"].input_value(), said["length in metres"].input_value()
+    for start, colour, metres in (("G1:-", "BK", usual[1]), ("G1:+", "RD", "0.2"), ("F1:2", None, usual[1])):
+        said["from"].fill(start)
+        expect(said["length in metres"]).to_have_value(metres)
+        if colour:
+            expect(said["colour"]).to_have_value(colour)
+    said["colour"].fill("VT")
+    said["from"].fill("G1:-")
+    said["to"].fill("E1:2")
+    expect(said["colour"]).to_have_value("VT")
+    said["to"].press("Enter")
+    expect(said["to"]).to_have_value("")
+    assert (board.desk.present.wires[-1].terminals, board.desk.present.wires[-1].colour) == (("G1:-", "E1:2"), "VT")
     assert page.problems == []
 
 

@@ -30,7 +30,7 @@ export class Wiring {
     this.place = html("div", {class: "pin30-wiring"}, place);
     this.keyed = event => this.key(event);
     for (const each of [this.place, board.stage]) each.addEventListener("keydown", this.keyed);
-    this.place.addEventListener("input", ({target}) => { if (target.field && !target.field.says) this.draft[target.field.column] = target.value; });
+    this.place.addEventListener("input", ({target}) => { if (target.field && !target.field.says) this.drafted(target); });
     const head = html("div", {role: "toolbar", "aria-label": "List", class: "pin30-row"}, this.place);
     this.picks = Object.fromEntries(PANELS.map(what => [what, button(head, what, () => this.pick(what))]));
     this.undoes = button(head, "undo", () => this.undo());
@@ -148,6 +148,12 @@ export class Wiring {
   // The row where the next wire is typed; what is typed there already stays until the wire is added.
   next_wire(next) { return {name: "", cells: Object.entries(next).map(([column, shown]) => [this.field("new wire", {column, shown, says: ""})])}; }
 
+  // Keep what is typed in the last row.
+  drafted({field: {column}, value}) {
+    this.draft[column] = value;
+    if (column === "from" || column === "to") this.show_usual();
+  }
+
   // What was typed in the last row when the list was closed.
   take_up() {
     for (const each of this.wires.fields(this.wires.last)) each.value = this.draft[each.field.column] ?? each.value;
@@ -179,12 +185,18 @@ export class Wiring {
   get typed() { return this.values_of(this.wires.last); }
   values_of(row) { return Object.fromEntries(this.wires.fields(row).map(each => [each.field.column, each.value.trim()])); }
 
-  // What is usual between two ends, of what nobody typed: black to minus, short up to the fuse.
+  // What is usual between two ends, in fields that nobody typed into: black to minus, short up to the fuse.
   usual(...ends) {
-    const {told: {parts, frame, live, next}, typed} = this, names = parts.filter(part => part.kind === "chassis" && frame === "minus").map(part => part.name);
+    const {told: {parts, frame, live, next}, typed, auto} = this, names = parts.filter(part => part.kind === "chassis" && frame === "minus").map(part => part.name);
     const minus = ends.some(end => end === this.board.still.zero || names.includes(end.replace(/:[^:]*$/, "")));
-    const colour = typed.colour !== next.colour ? typed.colour : minus ? MINUS : typed.colour === MINUS ? OTHERS : typed.colour;
-    return {colour, m: typed.m === next.m && ends.some(end => live.includes(end)) ? BARE : typed.m};
+    const own = (column, value) => [next[column], auto?.[column]].includes(typed[column]) ? value : typed[column];
+    return {colour: own("colour", minus ? MINUS : next.colour === MINUS ? OTHERS : next.colour), m: own("m", ends.some(end => live.includes(end)) ? BARE : next.m)};
+  }
+
+  // Show it in the last row as soon as its ends are typed.
+  show_usual() {
+    this.auto = this.usual(this.typed.from, this.typed.to);
+    for (const each of this.wires.fields(this.wires.last)) each.value = this.auto[each.field.column] ?? each.value;
   }
 
   // The sentence that adds a wire.
@@ -201,8 +213,8 @@ export class Wiring {
       ledger.why(empty, `${typed.name || "The new wire"}: '${SPOKEN[empty.field.column] ?? empty.field.column}' is empty. Type it or choose what is offered, then press Enter.`);
       return empty.focus();
     }
-    this.ask(this.sentence({...typed, ...this.usual(typed.from, typed.to)}), {refused: why => ledger.why(input, why), taken: () => {
-      this.draft = {};
+    this.ask(this.sentence(typed), {refused: why => ledger.why(input, why), taken: () => {
+      Object.assign(this, {draft: {}, auto: null});
       for (const each of all) ledger.as_it_was(each);
       if (row.contains(document.activeElement)) all[1].focus();
     }});
