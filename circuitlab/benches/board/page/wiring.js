@@ -187,16 +187,16 @@ export class Wiring {
 
   // What is usual between two ends, in fields that nobody typed into: black to minus, short up to the fuse.
   usual(...ends) {
-    const {told: {parts, frame, live, next}, typed, auto} = this, names = parts.filter(part => part.kind === "chassis" && frame === "minus").map(part => part.name);
+    const {told: {parts, frame, live, next}, typed, draft} = this, names = parts.filter(part => part.kind === "chassis" && frame === "minus").map(part => part.name);
     const minus = ends.some(end => end === this.board.still.zero || names.includes(end.replace(/:[^:]*$/, "")));
-    const own = (column, value) => [next[column], auto?.[column]].includes(typed[column]) ? value : typed[column];
+    const own = (column, value) => column in draft ? typed[column] : value;
     return {colour: own("colour", minus ? MINUS : next.colour === MINUS ? OTHERS : next.colour), m: own("m", ends.some(end => live.includes(end)) ? BARE : next.m)};
   }
 
   // Show it in the last row as soon as its ends are typed.
   show_usual() {
-    this.auto = this.usual(this.typed.from, this.typed.to);
-    for (const each of this.wires.fields(this.wires.last)) each.value = this.auto[each.field.column] ?? each.value;
+    const usual = this.usual(this.typed.from, this.typed.to);
+    for (const each of this.wires.fields(this.wires.last)) each.value = usual[each.field.column] ?? each.value;
   }
 
   // The sentence that adds a wire.
@@ -214,7 +214,7 @@ export class Wiring {
       return empty.focus();
     }
     this.ask(this.sentence(typed), {refused: why => ledger.why(input, why), taken: () => {
-      Object.assign(this, {draft: {}, auto: null});
+      this.draft = {};
       for (const each of all) ledger.as_it_was(each);
       if (row.contains(document.activeElement)) all[1].focus();
     }});
