@@ -157,7 +157,7 @@ def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked():
     assert {number: items for number, items in own.items() if items} == {"10": {"own"}}
 
 
-@pytest.mark.in_turn(8, 3)
+@pytest.mark.in_turn(13, 3)
 @pytest.mark.parametrize("number", lesson_files())
 def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, tmp_path, monkeypatch):
     """Worked with the real widgets, marked without them; what is the learner's own is not marked, notes are kept."""

@@ -159,6 +159,7 @@ def test_a_title_is_written():
     assert done('title "My first cart"').title == done("title My first cart").title == "My first cart"
 
 
+@pytest.mark.in_turn(7)
 @pytest.mark.parametrize("name", ["", *cl.arrangement_names()])
 def test_everything_on_the_shelf_can_be_taken_one_after_the_other(name):
     circuit = cl.arrangement(name) if name else bare()

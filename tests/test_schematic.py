@@ -37,13 +37,13 @@ def picture_of(which):
     return Picture(fill(sheet_of(which), made(which)))
 
 
-@pytest.mark.in_turn(9, 3)
+@pytest.mark.in_turn(18, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     assert faults(sheet_of(which), picture_of(which)) == []
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(8)
 @pytest.mark.parametrize("which", EVERY)
 def test_the_picture_reads_back_as_the_arrangement(which):
     whole, picture = made(which), picture_of(which)
