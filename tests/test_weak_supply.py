@@ -121,10 +121,10 @@ def test_what_chatters_is_sized_and_compared_by_its_turns():
     assert 0.5 * flowed < fuse.after < 1.5 * flowed
 
 
-@pytest.mark.parametrize("name, end, step", [
-    ("shared-filament-rear-relays", "K9:49", 5),
-    *(pytest.param(*given, 1, marks=pytest.mark.full) for given in (("shared-filament-rear-relays", "K9:49"), ("hazard-third-relay", "X2:1")))])
-def test_one_flasher_that_cannot_stay_on_has_one_sentence_in_table_faults_and_sizing(name, end, step):
+@pytest.mark.parametrize("name, end, step, least", [
+    ("shared-filament-rear-relays", "K9:49", 5, 4),
+    *(pytest.param(*given, 1, 20, marks=pytest.mark.full) for given in (("shared-filament-rear-relays", "K9:49"), ("hazard-third-relay", "X2:1")))])
+def test_one_flasher_that_cannot_stay_on_has_one_sentence_in_table_faults_and_sizing(name, end, step, least):
     """Whether warm lamps starve it or cold ones do; and a fault that leaves it as it is is no wrong signal."""
     cart = changed(arrangement(name), LoseJoint("W12", end, 5.0))
     burning = next(fault for fault in single_faults(cart) if fault.words.startswith("W1 chafed"))
@@ -133,5 +133,5 @@ def test_one_flasher_that_cannot_stay_on_has_one_sentence_in_table_faults_and_si
         reason for line in table.lines for effect in line.effects for reason in effect.reasons), *faults_summary(table).split(": ")]
     of_flasher = {words for words in said if re.search(r"\bK9 (chatters|buzzes)", words)}
     starved = [words for words in said if "K9 cannot stay on" in words]
-    assert not of_flasher and len(starved) > 20
+    assert not of_flasher and len(starved) > least
     assert table.line(burning).worst == "fire risk"
