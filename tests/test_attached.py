@@ -43,7 +43,7 @@ def test_nothing_overlaps(which):
     assert faults(lay_out_attached(made(which)), pictured(which)) == []
 
 
-@pytest.mark.in_turn(8, 2)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_the_picture_reads_back_as_the_arrangement(which):
     whole, picture = made(which), pictured(which)
@@ -57,7 +57,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert len(ids) == len(set(ids))
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_every_end_of_every_wire_carries_its_name_and_letters(which):
     picture = pictured(which)
@@ -67,7 +67,7 @@ def test_every_end_of_every_wire_carries_its_name_and_letters(which):
         assert said == [f"{wire.name} {wire.colour}".strip()] * 2
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     for label in lay_out_attached(made(which)).labels:

@@ -186,6 +186,7 @@ def test_what_a_hand_cannot_take_is_said(message, says):
     assert "trouble" not in act(desk, 2, 2.0, "brake pedal", "held")
 
 
+@pytest.mark.full
 def test_the_meter_keeps_the_least_and_the_most_of_a_flashing_lamp():
     """As a run's own points have them; with the first look, and kept up by later ones."""
     desk, cart = Desk(cl.arrangement(FOUR)), cl.arrangement(FOUR)

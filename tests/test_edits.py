@@ -240,7 +240,7 @@ def drawn(chance, circuit):
         f'rename control "{control}" "{control} 2"', f'remove control "{control}"'])
 
 
-@pytest.mark.parametrize("seed", [*range(25), *(pytest.param(seed, marks=pytest.mark.full) for seed in range(25, 500))])
+@pytest.mark.parametrize("seed", [*range(10), *(pytest.param(seed, marks=pytest.mark.full) for seed in range(10, 500))])
 def test_edits_by_chance_with_undo_and_redo_equal_the_replay(seed):
     assert edited(seed) > 3
 

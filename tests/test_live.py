@@ -132,6 +132,7 @@ def test_minutes_bring_no_drift_and_are_begun_anew(minutes, circuit, acts):
     must_agree(live, played(live, end + 2))
 
 
+@pytest.mark.full
 def test_a_circuit_in_which_nothing_happens_is_begun_anew_as_well():
     live = Live(lamp_board())
     live.act(0.5, *ON)

@@ -50,7 +50,7 @@ def test_the_small_boards_keep_their_own_rule(name):
     assert prove(arrangement(name)).is_kept
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6, 1)
 @pytest.mark.parametrize("change", [SwapTerminals("K1:87", "K1:87a"), Hold("K1", "operated"), Hold("K9", "off"),
                                     LoseJoint("W38", "X9:3"), Hold("F1", "blown"), Hold("E3", "blown")])
 def test_a_planted_fault_is_found(change):

@@ -55,7 +55,7 @@ def some(found, most):
     return sorted({*range(0, len(found), step), *np.flatnonzero(~found.is_settled)[:100].tolist()})
 
 
-@pytest.mark.in_turn(20)
+@pytest.mark.in_turn(21, 4)
 @pytest.mark.parametrize("name", cl.arrangement_names())
 def test_every_row_phase_and_fault_reads_as_it_does_alone(name):
     """States and verdicts identical, volts of every terminal within 1 nV, floating where the one point floats."""
