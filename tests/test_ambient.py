@@ -216,6 +216,7 @@ def test_copper_with_a_temperature_of_its_own_is_named_beside_the_ambient():
     assert "Copper at 20 C, save W1 with a temperature given, and parts" in cl.size(own).text()
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("draw, describe", [(cl.draw, describe), (cl.draw_attached, describe_attached)])
 def test_a_drawing_says_an_ambient_that_is_not_a_rooms(draw, describe):
     """In a line below and in words; at 20 C neither says anything, and nothing else moves."""

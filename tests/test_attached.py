@@ -36,14 +36,14 @@ def pictured(which, view="wire side", pins="A"):
     return AttachedPicture(draw_attached(made(which), view=view, pins=pins))
 
 
-@pytest.mark.in_turn(9, 3)
+@pytest.mark.in_turn(18, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     """No block, label or wire lies on another, no wire runs through a block or label, nothing leaves the sheet."""
     assert faults(lay_out_attached(made(which)), pictured(which)) == []
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_the_picture_reads_back_as_the_arrangement(which):
     whole, picture = made(which), pictured(which)
@@ -57,7 +57,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert len(ids) == len(set(ids))
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_every_end_of_every_wire_carries_its_name_and_letters(which):
     picture = pictured(which)
@@ -67,13 +67,14 @@ def test_every_end_of_every_wire_carries_its_name_and_letters(which):
         assert said == [f"{wire.name} {wire.colour}".strip()] * 2
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     for label in lay_out_attached(made(which)).labels:
         assert width_in(label.text, label.size, label.bold) <= label.box[2] - label.box[0] + 0.5, label.text
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("pins", ["A", "B"])
 def test_the_face_is_the_mirror_image_of_the_wire_side(pins):
     """Blade by blade, from the middle of each socket; and the two pictures are not the same."""
@@ -255,6 +256,7 @@ def test_hostile_names_break_nothing():
     assert all(left >= 0 and right <= width for text, (left, _, right, _) in picture.texts if text.isascii())
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("which", ["third-stop-lamp", "shared-filament-four-relays", "hazard-third-relay"])
 def test_untangling_takes_crossings_away(which):
     """The same sheet without the search for fewer crossings has at least a tenth more of them."""
@@ -265,15 +267,16 @@ def test_untangling_takes_crossings_away(which):
     assert pictured(which).crossings() < 0.9 * tangled
 
 
-def test_crossings_counted_in_the_channels_are_those_of_the_picture():
+@pytest.mark.in_turn(4)
+@pytest.mark.parametrize("which", ["separate-filaments", "shared-filament-rear-relays", 3, 7])
+def test_crossings_counted_in_the_channels_are_those_of_the_picture(which):
     """What the search counts is what an eye counts: the sum over the channels, read back from the lines."""
-    for which in ("separate-filaments", "shared-filament-rear-relays", 3, 7):
-        laid_out.cache_clear()
-        counted = []
-        with patch.object(layout, "tracks_of", lambda nets, most: counted.append(tracks_of(nets, most)) or counted[-1]):
-            picture = AttachedPicture(draw_attached(made(which)))
-        last = counted[-len(lay_out_attached(made(which)).channels):]      # a sheet is laid out until it keeps its places
-        assert sum(crossings_of(track) for track, _ in last) == picture.crossings() > 0
+    laid_out.cache_clear()
+    counted = []
+    with patch.object(layout, "tracks_of", lambda nets, most: counted.append(tracks_of(nets, most)) or counted[-1]):
+        picture = AttachedPicture(draw_attached(made(which)))
+    last = counted[-len(lay_out_attached(made(which)).channels):]      # a sheet is laid out until it keeps its places
+    assert sum(crossings_of(track) for track, _ in last) == picture.crossings() > 0
     laid_out.cache_clear()
 
 

@@ -54,6 +54,7 @@ def test_whoever_is_asked_names_the_same_parts_and_calls_it_the_same(name, wire,
         assert each.sentence.startswith((words(names, verdict), f"{names[0]} buzz", f"{names[0]} chatter", f"{names[0]} cannot stay on")), where
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name, wire, ohms, row, names, verdict", FOUND)
 def test_no_lamp_that_light_reaches_in_time_is_called_dark(name, wire, ohms, row, names, verdict):
     """Nor one called lit that gets none: lamps of the row against the light of the course's last turns."""
@@ -81,6 +82,7 @@ WARMING = [     # arrangement, wire, ohm, row: relays that rattle until the fila
 ]
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name, wire, each, row", WARMING)
 def test_what_is_restless_is_so_for_three_seconds_and_what_is_not_has_come_to_rest(name, wire, each, row, monkeypatch):
     """The same course played with nobody asking: moves are counted in the last of its three seconds, a flasher's own swing left out."""
@@ -116,6 +118,7 @@ def test_hands_at_their_own_time_tell_the_same_and_the_lamp_gets_the_brakes_volt
     assert starved.sentence == STARVED, "warm filaments starve it too: nothing to wait for"
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name, wire, ohms", [("hazard-third-relay", "W7", 3.0), ("shared-filament-four-relays", "W6", 5.0)])
 def test_a_proof_of_courses_that_end_early_names_what_finds_no_rest(name, wire, ohms):
     """A course that buzzes ends before what a proof looks at next."""
@@ -145,7 +148,7 @@ def test_a_relay_that_moved_only_at_first_is_not_named_and_has_no_rate_of_nought
     assert course.sentence == STARVED and course.movers == ("K9",)
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("ohms", [1.74, 1.78, 1.80, 1.82])
 def test_relays_that_come_to_rest_just_before_the_course_ends_leave_the_flasher_its_own_rate(ohms, monkeypatch):
     """They rest after 2.6 to 3 s. The judge: the same course played with nobody asking, in the second after that."""

@@ -36,7 +36,7 @@ def test_one_lamp_reads_what_is_reckoned_by_hand():
     assert "10 megohm meter shows, black lead on G1:-" in said and "Row: lamp switch on." in said
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(7, 3)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_wire_has_what_a_meter_shows_at_its_end_in_both_rows(name):
     made = arrangement(name)

@@ -38,7 +38,7 @@ def test_where_a_control_stands_at_the_act_is_known_before_anything_lies_ahead()
     assert live.act(0.5, "key", "on").positions == {"key": "on", "brake pedal": "held", "turn lever": "off"}
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_arrow_keys_lead_from_every_part_to_every_other(name, form):
@@ -186,6 +186,7 @@ def test_what_a_hand_cannot_take_is_said(message, says):
     assert "trouble" not in act(desk, 2, 2.0, "brake pedal", "held")
 
 
+@pytest.mark.full
 def test_the_meter_keeps_the_least_and_the_most_of_a_flashing_lamp():
     """As a run's own points have them; with the first look, and kept up by later ones."""
     desk, cart = Desk(cl.arrangement(FOUR)), cl.arrangement(FOUR)

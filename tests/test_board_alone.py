@@ -38,7 +38,7 @@ def at_curve(curve, moment):
     return [a + share * (b - a) for a, b in zip(here, there)]
 
 
-@pytest.mark.in_turn(11, 7)
+@pytest.mark.in_turn(21, 7)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_row_and_phase_is_that_of_the_lamp_table(name):
     """Lamp volts are the table's in every phase it has; states, and volts at every terminal, are the operating point's of that row and phase.

@@ -38,7 +38,7 @@ def test_every_wire_is_a_row_and_what_stands_in_it_is_the_wire(desk):
     assert shown == [(wire.name, wire.start, wire.end, wire.colour, f"{wire.length:g}", f"{wire.area:g}") for wire in desk.present.wires]
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("name", cl.arrangement_names())
 def test_what_stands_in_a_field_put_behind_its_sentence_changes_nothing(name):
     """Of every field of every wire and part: typed as it stands, the circuit is the same one."""

@@ -49,7 +49,7 @@ def table():
     return fault_table(CART)
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_the_board_stands_in_every_row_of_a_proof_as_the_row_does_at_rest(name):
     """States and volts against operating points asked one by one; failing rows are listed first of all."""

@@ -44,7 +44,7 @@ def cards(section):
             for card in section.iter("div") if card.get("class") == "card"}
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11, 1)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_part_and_wire_is_listed_with_what_the_builder_needs(name):
     """Ratings, bulbs, sizes and places as the arrangement gives them."""
@@ -66,7 +66,7 @@ def test_every_part_and_wire_is_listed_with_what_the_builder_needs(name):
     assert made.title in words(first) and made.note in words(first) and made.title in words(second)
 
 
-@pytest.mark.in_turn(4, 1)
+@pytest.mark.in_turn(11, 1)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_terminal_is_on_the_sheet(name):
     """On a wire's line, or among those without a wire; relays once more on their sockets."""
@@ -84,7 +84,7 @@ def test_every_terminal_is_on_the_sheet(name):
             assert on_it == (", ".join(expected) or "no wire")
 
 
-@pytest.mark.in_turn(4, 1)
+@pytest.mark.in_turn(11, 1)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_the_tick_sheet_has_every_row_once_with_the_look_of_the_rule(name):
     """Rows from the positions, looks by reading the rule's lines here, in order, first that fits."""

@@ -80,6 +80,7 @@ def test_figures_of_ones_own_need_no_name_and_lose_one_that_is_not_theirs():
     assert LedLamp("E1", bulb="whatever is printed on it").bulb.startswith("whatever")
 
 
+@pytest.mark.in_turn(7)
 @pytest.mark.parametrize("one", bulbs(), ids=lambda one: f"{one.name} {one.filament} {one.rated_volts:g} V")
 def test_every_bulb_survives_a_file_and_a_sentence(one):
     """With the figures of the table and with others that its name allows."""

@@ -71,6 +71,7 @@ def test_the_tie_differs_from_the_relays_in_the_rows_a_driver_would_name():
     assert {("relay", f"K{number}") for number in range(1, 5)} <= added
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("change, thing", [
     (SetValue("F1", "rating", 5.0), ThingChange("changed", "F1", "fuse", (("rating", "7.5 A", "5 A"),))),
     (MoveWire("W4", "K1:87a", "K3:87a"), ThingChange("changed", "W4", "wire", (("end", "K1:87a", "K3:87a"),))),

@@ -239,6 +239,7 @@ def test_one_change_by_chance_is_told_and_nothing_else(chance, name, is_renamed)
     assert [(thing.how, thing.name) for thing in told(before, after)] == [expected]
 
 
+@pytest.mark.full
 @settings(max_examples=60, deadline=None)
 @given(st.randoms(use_true_random=False), st.one_of(st.integers(0, 500), st.sampled_from(arrangement_names())))
 def test_many_changes_by_chance_leave_no_wire_untold_and_as_many_unmoved_as_there_are(chance, which):

@@ -75,7 +75,7 @@ BAD = {
 }
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9)
 @pytest.mark.parametrize("name", BAD)
 def test_a_bad_line_is_named_once_and_costs_no_other(seat, capsys, name):
     """Line 2 of 3; the lesson takes up lines 1 and 3, the marking counts them, the file stays as it is."""
@@ -117,7 +117,7 @@ ODD = (None, 7, 10 ** 15, -0.5, True, "", "nan", "\ud800", [], {}, ["x"], [[]], 
        ["G1:+ - F1:1"], {"F1:2": ["live"]}, "x" * 100_000)
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9)
 @pytest.mark.parametrize("number", range(len(ODD)))
 def test_an_answer_no_question_takes_stops_no_kind_of_question(seat, capsys, number):
     """Sound lines whose answer is of another kind, for each question: all open, and the marking passes over them."""
@@ -140,6 +140,7 @@ def test_one_of_every_kind_answered_rightly_is_answered_the_next_time(seat):
 
 # ------------------------------------------------------------------ files an editor or a disk made of it
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("made", ["utf-8-sig", "utf-16", "utf-16-be", "crlf"])
 def test_a_record_saved_by_an_editor_is_read_and_added_to(seat, capsys, made):
     """With a mark at its start, in UTF-16, with other line ends: every answer is taken up, new ones too."""

@@ -56,7 +56,7 @@ def test_the_solver_agrees_in_every_row_and_every_lamp(name):
     assert not wrong, "\n".join(wrong)
 
 
-@pytest.mark.in_turn(6, 2)
+@pytest.mark.in_turn(11, 2)
 @pytest.mark.parametrize("name", NAMES)
 def test_the_time_course_agrees_in_every_row_and_every_lamp(name):
     """The same tables against filaments that warm and cool, and relays and flashers that take their time."""

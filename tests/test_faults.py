@@ -262,7 +262,7 @@ def signature(seen):
             [frozenset(levels) for levels in zip(*seen.held_levels)])
 
 
-@pytest.mark.in_turn(2, 1)
+@pytest.mark.in_turn(4, 1)
 @pytest.mark.parametrize(
     "name",
     [
@@ -357,7 +357,7 @@ def test_with_its_hold_up_the_flasher_is_on_for_long_enough_that_relays_drop_wit
 
 # ------------------------------------------------------------------ the table
 
-@pytest.mark.in_turn(3, 2)
+@pytest.mark.in_turn(7, 2)
 @pytest.mark.parametrize("part", [0, *(pytest.param(each, marks=pytest.mark.full) for each in (1, 2))])
 @pytest.mark.parametrize("name", NAMES)
 def test_every_arrangement_of_the_kit_gets_its_table(name, part):

@@ -140,7 +140,7 @@ def shortest_dip(cart):
     return sum(0.0005 for step in range(2000) if course.at(0.5 + step * 0.0005).across("K9:49", "K9:31") < 6.0)
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize("make", [Flasher, load_sensing_flasher])
 @pytest.mark.parametrize("ohms, lamps", [(0.30, (21.0,) * 2), (0.30, (21.0,) * 4), (0.60, (21.0,) * 2)])
 def test_a_dip_shorter_than_its_hold_up_leaves_a_flasher_as_it_is(make, ohms, lamps):

@@ -36,6 +36,7 @@ def fuse_in(circuit, row=ON):
     return alone, swept, single
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("unit", UNITS.values(), ids=UNITS)
 @pytest.mark.parametrize("rating", [2.0, 4.0, 10.0])
 def test_what_a_flashing_load_blows_in_time_is_gone_in_both_phases(unit, rating):

@@ -28,7 +28,7 @@ def test_every_idea_of_the_table_is_probed_in_a_lesson():
     assert len(set(PROBED.values())) == len(PROBED)
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(5)
 @pytest.mark.parametrize("code", PROBED)
 def test_whoever_has_the_idea_gets_its_reply(code, tmp_path, monkeypatch):
     """The choice is wrong, its reply is unlike its neighbours', and it sends the learner to look or to think on."""

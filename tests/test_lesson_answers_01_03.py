@@ -207,7 +207,7 @@ def test_a_choice_that_was_not_committed_opens_nothing():
     assert "<ol>" not in ticket.page
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(12)
 @pytest.mark.parametrize("guarded", [path.stem for path in sorted(kit_folder("lessons").glob("*.ipynb"))
                                      if not path.stem.startswith("01")])
 def test_the_ticket_opens_the_pages_of_the_other_lessons(guarded, answers):

@@ -234,6 +234,7 @@ def test_the_eight_rows_are_equally_hard_for_everybody(proving):
     assert found.answers == 6
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("turn", range(6))
 def test_every_variant_of_the_eight_rows_is_marked_by_its_contacts(proving, turn):
     """Right by the words of the question; the idea that a break contact closes with the coil gets its reply."""

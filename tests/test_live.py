@@ -41,7 +41,7 @@ def must_agree(live, course, moments=300, near=1e-6):
 
 # --- what hands do is what a script does --------------------------------------------------------------------------------
 
-@pytest.mark.in_turn(10, 1)
+@pytest.mark.in_turn(21, 1)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_hundred_acts_one_after_another_are_the_script_played_at_once(name):
     """Some on one microsecond, some within a relay's travel, some beyond what was asked ahead."""
@@ -132,6 +132,7 @@ def test_minutes_bring_no_drift_and_are_begun_anew(minutes, circuit, acts):
     must_agree(live, played(live, end + 2))
 
 
+@pytest.mark.full
 def test_a_circuit_in_which_nothing_happens_is_begun_anew_as_well():
     live = Live(lamp_board())
     live.act(0.5, *ON)
@@ -161,7 +162,7 @@ def shuffled(circuit, chance):
                    wires=chance.sample(circuit.wires, len(circuit.wires)))
 
 
-@pytest.mark.in_turn(5, 2)
+@pytest.mark.in_turn(11, 2)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_change_that_changes_nothing_leaves_the_course_as_it_is(name):
     """Parts in another order, in the middle of flashes, of a relay's travel, of a filament's rise: states and warmth by name."""

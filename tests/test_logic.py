@@ -39,6 +39,7 @@ def test_the_exclusive_or_of_stop_and_flash_is_found():
             assert condition.holds({**where, "turn lever": "off"}) == (stop == "held")
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_the_solver_confirms_every_formula_of_the_library_in_every_row_and_phase(name):
     logic = lamp_logic(arrangement(name))

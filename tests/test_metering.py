@@ -200,7 +200,8 @@ def test_a_reading_that_cannot_be_is_refused(touch, error, words, by_diodes):
     assert words in refused.value.sentence
 
 
-@pytest.mark.parametrize("first, step", [(0, 16), *(pytest.param(first, 16, marks=pytest.mark.full) for first in range(1, 16))])
+@pytest.mark.parametrize("first, step", [(0, 48), *(pytest.param(first, 48, marks=pytest.mark.full) for first in (16, 32)),
+                                         *(pytest.param(first, 16, marks=pytest.mark.full) for first in range(1, 16))])
 def test_the_readings_that_tell_a_fault_are_a_meters(first, step):
     """Every one can be taken again, in the healthy circuit and in the faulty one."""
     cart = arrangement("hazard-by-diodes")

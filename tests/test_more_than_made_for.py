@@ -72,6 +72,7 @@ def test_an_led_lamp_is_called_so_where_the_battery_is_flat():
     assert said and "keep the LED lamp" in said[0] and "bulb" not in said[0]
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize("watts, proved", [(10, False), (15, False), (16, True), (20, True)])
 def test_a_resistor_behind_a_flasher_is_judged_by_its_mean_heat(watts, proved):
     """6 ohm at 13.8 V turn 31.6 W into heat while the flasher is on, half of the time."""
@@ -85,6 +86,7 @@ def test_a_resistor_behind_a_flasher_is_judged_by_its_mean_heat(watts, proved):
     assert (told in compare(arrangement(LEDS), circuit).text()) != proved
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("ohms, burns", [(2.5, True), (5, True), (50, False)])
 def test_a_chafe_that_burns_without_a_fuse_that_ends_it_is_not_proved(ohms, burns):
     circuit = altered(FOUR, f"short E1:1 to chassis {ohms} ohm")

@@ -156,7 +156,7 @@ def test_what_is_searched_is_what_is_shipped(files):
     assert len(files) > 200
 
 
-@pytest.mark.in_turn(6, 1)
+@pytest.mark.in_turn(13, 1)
 @pytest.mark.parametrize("name", LESSONS)
 def test_no_shipped_file_holds_a_key(name, files):
     """Every question of the lesson against every file."""
@@ -224,7 +224,7 @@ def plant_file_name(notebook, folder, key, number):
 PLANTS = [make for name, make in list(globals().items()) if name.startswith("plant_")]
 
 
-@pytest.mark.in_turn(6, 2)
+@pytest.mark.in_turn(12, 2)
 @pytest.mark.parametrize("plant", PLANTS, ids=lambda make: make.__name__)
 def test_a_planted_key_is_found(plant, tmp_path, files):
     """In a copy of the lessons with one key planted, something is found; without, nothing."""

@@ -18,6 +18,7 @@ def marked(*names, cart=CART):
     return cl.changed(cart, *map(cl.changes.MarkNotKnown, names))
 
 
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize("name", [wire.name for wire in CART.wires] + [part.name for part in CART.parts if part.name != "G1"])
 def test_a_look_is_not_known_where_it_is_another_with_the_wires_taken_out(name):
     """Each wire, and each part by all its wires, taken out by hand: what differs there, and only that, hangs on it."""

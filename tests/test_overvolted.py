@@ -27,6 +27,7 @@ def broken(findings):
     return {(each.rule, each.part) for each in findings if not each.is_kept}
 
 
+@pytest.mark.in_turn(4, 1)
 @pytest.mark.parametrize("name", CARTS)
 @pytest.mark.parametrize("volts", [24.0, 28.0])
 def test_size_says_the_damage_before_anything_else_and_never_that_all_is_well(name, volts, tmp_path, capsys):
@@ -49,6 +50,7 @@ def test_prove_and_faults_say_it_first_as_well(name, command, tmp_path, capsys):
     assert lines[0].startswith("Caution: ") and any(SOON in line for line in lines[:lines.index(arrangement(name).title)])
 
 
+@pytest.mark.in_turn(5)
 @pytest.mark.parametrize("volts", [17.5, 18.0, 24.0])
 @pytest.mark.parametrize("name", CARTS)
 def test_a_caution_on_the_life_of_a_lamp_is_never_left_with_nought(name, volts, tmp_path, capsys):
@@ -61,7 +63,7 @@ def test_a_caution_on_the_life_of_a_lamp_is_never_left_with_nought(name, volts, 
     assert "breaks the rule 'the lamp stands its volts'" in said
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(5, 1)
 @pytest.mark.parametrize("rule", [[], ["--rule", "own"]])
 @pytest.mark.parametrize("volts, left", [(12.6, 0), (17.5, 1), (24.0, 1)])
 def test_nothing_that_says_proved_burns_its_lamps(volts, left, rule, tmp_path, capsys):
@@ -111,6 +113,7 @@ def test_a_caution_that_breaks_no_rule_keeps_all_is_well_away_in_text_and_page()
         assert said.index("Caution: lamp") < said.index("Rules")
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.outside("common practice: 1.25 times a lamp's test volts; a mini relay's sheet: 24 V across a coil of 12 V for 5 minutes at most")
 @pytest.mark.parametrize("volts, lamps, coils", [(12.6, False, False), (16.8, False, False), (19.0, True, False), (24.0, True, True)])
 def test_lamps_and_coils_are_held_to_the_volts_they_get(volts, lamps, coils):

@@ -51,7 +51,7 @@ def wrongs(circuit):
 
 # ------------------------------------------------------------------ in the file
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(11, 2)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_plan_written_and_read_draws_the_same_two_pictures_as_without_it(name):
     """The plan of a drawing is that drawing: letter by letter, through the file too."""
@@ -97,15 +97,16 @@ def test_any_plan_comes_back_from_the_file_as_it_was(data):
     assert "gone" not in write_text(stood) and "no such part" not in write_text(stood)
 
 
-def test_a_plan_of_any_places_is_drawn_without_a_fault():
+@pytest.mark.in_turn(6)
+@pytest.mark.parametrize("seed", range(6))
+def test_a_plan_of_any_places_is_drawn_without_a_fault(seed):
     """By hand or by chance, inside each other or far off: nothing overlaps, and the drawing keeps what it then shows."""
-    for seed in range(6):
-        chance, cart = Random(seed), arrangement(arrangement_names()[3 * seed])
-        plan = Plan([(part.name, chance.uniform(0, 90), chance.uniform(0, 90), chance.random() < 0.3) for part in cart.parts
-                     if chance.random() < 0.8])
-        stood = replace(cart, plan=plan)
-        assert wrongs(stood) == []
-        assert draw_attached(stood.planned()) == draw_attached(stood)
+    chance, cart = Random(seed), arrangement(arrangement_names()[3 * seed])
+    plan = Plan([(part.name, chance.uniform(0, 90), chance.uniform(0, 90), chance.random() < 0.3) for part in cart.parts
+                 if chance.random() < 0.8])
+    stood = replace(cart, plan=plan)
+    assert wrongs(stood) == []
+    assert draw_attached(stood.planned()) == draw_attached(stood)
 
 
 @pytest.mark.parametrize(("lines", "says"), [
@@ -194,6 +195,7 @@ def test_the_box_of_every_block_and_symbol_is_where_it_was_pixel_by_pixel():
     assert [path for path in lay_out(more).columns][:len(lay_out(cart).columns)] == list(lay_out(cart).columns)
 
 
+@pytest.mark.full
 def test_without_its_plan_the_same_trailer_moves_much():
     """So that the test above can fail."""
     cart, more = arrangement(CART), with_trailer(arrangement(CART))
@@ -203,7 +205,7 @@ def test_without_its_plan_the_same_trailer_moves_much():
     assert sum(before[key] != after[key] for key in before) > 3
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(21, arrangement_names().index("shared-filament-four-relays"))
 @pytest.mark.parametrize("name", arrangement_names())
 def test_one_more_wire_anywhere_leaves_blocks_in_place(name):
     """Two wires by chance in each: whatever moves moves little, and nothing overlaps."""
@@ -313,7 +315,7 @@ def test_the_command_line_draws_a_file_by_its_plan_and_copies_one_with_it(tmp_pa
 
 # ------------------------------------------------------------------ boxes
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11, 4)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_parts_that_share_a_place_stand_in_boxes_with_its_name_and_nothing_else_does(name):
     sheet = lay_out_attached(arrangement(name))

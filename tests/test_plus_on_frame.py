@@ -221,7 +221,7 @@ def test_a_short_to_the_frame_is_one_of_the_live_side(pair):
     assert row_of(touched, touched.positions()).blown == ("F1",)
 
 
-@pytest.mark.parametrize("most", [15, pytest.param(None, marks=pytest.mark.full)])
+@pytest.mark.parametrize("most", [5, pytest.param(None, marks=pytest.mark.full)])
 def test_the_reading_that_reveals_a_fault_has_its_black_lead_on_plus(most):
     tractor = old_tractor()
     table = fault_table(tractor)
@@ -318,6 +318,7 @@ def mirrored(cart):
     return replace(cart, wires=wires, frame="plus")
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", ["one-fused-lamp", "relay-test-board"])
 def test_every_fault_is_read_in_the_mirror_as_it_is_with_minus_on_the_frame(name):
     """The same leads with the battery's poles exchanged, the same ohms, and volts of the other sign."""

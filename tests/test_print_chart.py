@@ -63,7 +63,7 @@ def faults(figure):
                     if min(a.x1, b.x1) - max(a.x0, b.x0) > 0.5 and min(a.y1, b.y1) - max(a.y0, b.y0) > 0.5]
 
 
-@pytest.mark.in_turn(11, 10)
+@pytest.mark.in_turn(22, 10)
 @pytest.mark.parametrize("which", [*arrangement_names(), "blown"])
 def test_in_a_column_of_80_mm_every_text_can_be_read(which):
     course = blown() if which == "blown" else moved(which)

@@ -33,7 +33,7 @@ HAZARD = arrangement("shared-filament-four-relays-hazard")
 
 # --- the library under the one rule --------------------------------------------------------------------------------
 
-@pytest.mark.in_turn(6)
+@pytest.mark.in_turn(12)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_one_rule_fails_every_arrangement_in_the_rows_reasoned_by_hand_and_in_no_other(name):
     proof = prove(arrangement(name), JUDGE)
@@ -50,7 +50,7 @@ def test_the_small_boards_keep_their_own_rule(name):
     assert prove(arrangement(name)).is_kept
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6, 1)
 @pytest.mark.parametrize("change", [SwapTerminals("K1:87", "K1:87a"), Hold("K1", "operated"), Hold("K9", "off"),
                                     LoseJoint("W38", "X9:3"), Hold("F1", "blown"), Hold("E3", "blown")])
 def test_a_planted_fault_is_found(change):
@@ -72,6 +72,7 @@ def signals(**flasher):
     return prove(cart.with_parts(replace(cart.part("K9"), **flasher)), JUDGE)
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("rate, kept", [(60, True), (120, True), (57, False), (126, False)])
 def test_the_rate_is_judged_from_the_time_course(rate, kept):
     proof = signals(rate=float(rate))
@@ -82,6 +83,7 @@ def test_the_rate_is_judged_from_the_time_course(rate, kept):
         assert {failure.wanted for failure in proof.failures} == {"60 to 120 flashes per minute"}
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("share, kept", [(0.31, True), (0.74, True), (0.2, False), (0.85, False)])
 def test_the_on_share_is_judged_from_the_time_course(share, kept):
     proof = signals(on_share=share)
@@ -235,7 +237,7 @@ def chained(circuit, path):
     assert path.lamp in path.names and "G1" not in path.names
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(7, 2)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_path_of_every_lit_lamp_carries_its_current_from_plus_to_minus(name):
     circuit = arrangement(name)

@@ -35,6 +35,7 @@ def wrong_ones(question):
     return [option for option in posed.kind.options if option != posed.truth]
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("turn", range(6))
 def test_each_choice_is_told_its_own_reply_right_or_wrong(turn, tmp_path):
     """In every variant, with its picks filled in; no other choice's reply beside it."""

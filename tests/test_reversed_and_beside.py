@@ -31,6 +31,7 @@ def test_sizing_says_first_that_the_battery_is_reversed_and_does_not_blame_the_l
     assert "reversed" not in sizing_text(size(right))
 
 
+@pytest.mark.full
 def test_the_same_with_plus_declared_and_minus_there():
     tractor = old_tractor()
     assert "reversed" not in sizing_text(size(tractor))

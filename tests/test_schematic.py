@@ -37,13 +37,13 @@ def picture_of(which):
     return Picture(fill(sheet_of(which), made(which)))
 
 
-@pytest.mark.in_turn(9, 3)
+@pytest.mark.in_turn(18, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_nothing_overlaps(which):
     assert faults(sheet_of(which), picture_of(which)) == []
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_the_picture_reads_back_as_the_arrangement(which):
     whole, picture = made(which), picture_of(which)
@@ -59,7 +59,7 @@ def test_the_picture_reads_back_as_the_arrangement(which):
     assert len(ids) == len(set(ids))
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", EVERY)
 def test_drawn_widths_fit_the_boxes_kept_for_them(which):
     """The room kept for each label is no less than a wide sans-serif face needs."""
@@ -68,7 +68,7 @@ def test_drawn_widths_fit_the_boxes_kept_for_them(which):
         assert letters <= label.box[2] - label.box[0] + 0.5, label.text
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(9, 3)
 @pytest.mark.parametrize("which", arrangement_names())
 def test_the_words_name_every_part_and_every_wire(which):
     whole = made(which)
@@ -105,6 +105,7 @@ def test_planted_defects_are_found():
         assert any("through symbol" in fault for fault in faults(sheet, through))
 
 
+@pytest.mark.full
 def test_the_same_input_gives_the_same_bytes():
     whole = made("shared-filament-four-relays-hazard")
     before = draw(whole)

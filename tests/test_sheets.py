@@ -195,6 +195,7 @@ def test_a_long_sheet_is_cut_into_pages_that_have_no_faults_and_lose_nothing(whi
     assert len(ids) == len(set(ids))
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize(("which", "most"), LONG)
 def test_what_leaves_a_page_comes_in_on_the_next_one(which, most):
     sheets = cut(lay_out(long_one(which)), most)
@@ -259,7 +260,7 @@ def one_end_from_the_other(picture, name):
     return (to_x > x) - (to_x < x), (back > last) - (back < last)
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(5)
 @pytest.mark.parametrize("name", ["shared-filament-rear-relays", "hazard-by-diodes", "insulated-body", 4, 9])
 def test_the_attached_form_tells_volts_and_amps_at_both_ends_of_every_wire(name):
     """Each reading is in the line of the end it speaks of, and its arrow points the way the current runs there."""
@@ -289,7 +290,7 @@ def test_without_a_settled_point_the_attached_form_has_no_readings():
     assert draw_attached(whole, readings=True) == draw_attached(whole) != draw_attached(whole, point, readings=True)
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6)
 @pytest.mark.parametrize(("which", "most"), [("trailer-separate-to-combined", 2), ("shared-filament-four-relays", 2),
                                              ("hazard-third-relay", 1), (2, 1), (6, 1)])
 def test_attached_pages_have_no_faults_and_lose_nothing(which, most):

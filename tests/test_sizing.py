@@ -229,6 +229,7 @@ def behind(point):
             if wire.start not in bare}
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("name", ["one-fused-lamp", "separate-filaments", "shared-filament-rear-relays",
                                   "tied-stop-and-turn"])
 def test_each_fuse_guards_what_a_graph_without_the_others_reaches(name):

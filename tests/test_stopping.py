@@ -97,6 +97,7 @@ def test_a_comparison_stopped_among_its_faults_does_not_go_on():
     assert "Traceback" not in err and out
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("loaded", ["circuitlab.ground.plain", "circuitlab.ground.errors", "circuitlab.parts.lamp",
                                     "circuitlab.solving", "circuitlab.reasoning", "argparse", "circuitlab.commands.line"])
 def test_ctrl_c_while_a_command_is_being_loaded_is_one_sentence(loaded):

@@ -55,7 +55,7 @@ def some(found, most):
     return sorted({*range(0, len(found), step), *np.flatnonzero(~found.is_settled)[:100].tolist()})
 
 
-@pytest.mark.in_turn(6)
+@pytest.mark.in_turn(21, 4)
 @pytest.mark.parametrize("name", cl.arrangement_names())
 def test_every_row_phase_and_fault_reads_as_it_does_alone(name):
     """States and verdicts identical, volts of every terminal within 1 nV, floating where the one point floats."""
@@ -78,7 +78,7 @@ def test_a_slip_in_the_last_digits_would_be_seen():
     assert any("K1 is gap" in sentence for sentence in differences(found, some(found, 10))[0])
 
 
-@pytest.mark.in_turn(10)
+@pytest.mark.in_turn(20)
 @pytest.mark.parametrize("seed", range(40))
 def test_arrangements_wired_by_chance_read_as_they_do_alone(seed):
     """Rows, phases and some faults of what nobody would build; circles and chance included."""
@@ -259,6 +259,7 @@ def test_importing_the_solving_floor_does_not_open_the_sweep():
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", ["shared-filament-four-relays-hazard", "trailer-separate-to-combined"])
 def test_relays_operated_beforehand_are_so_in_every_case(name):
     """Each case against itself alone; where nothing holds a relay the answer is the one without."""

@@ -46,7 +46,7 @@ def lamp_behind(ohms, volts=12.6, rated=12.0):
     return low
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(7)
 @pytest.mark.outside("lamp makers' rerating: the current of a filament goes with the 0.55th power of its volts; Ohm's law for the joint")
 @pytest.mark.parametrize("name, words", AHEAD)
 def test_a_bad_joint_ahead_of_a_flasher_is_told_under_a_lamp_clipped_on(name, words):
@@ -189,7 +189,7 @@ def check_readable(table):
     return read, in_phases
 
 
-@pytest.mark.in_turn(21)
+@pytest.mark.in_turn(21, arrangement_names().index("hazard-two-pole-switch"))
 @pytest.mark.parametrize("name", arrangement_names())
 def test_no_reading_is_promised_that_no_meter_could_show(name):
     """No row that buzzes or chatters with the fault or without, no phase that is over before a display has come to rest."""
@@ -198,6 +198,7 @@ def test_no_reading_is_promised_that_no_meter_could_show(name):
     assert read and (in_phases or "K9" not in cart.by_name or name == "led-lamps-no-load")
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("words, terminal", [("joint of W6 at F2:1", "F2:1"), ("joint of W7 at S1:30", "S1:30"),
                                              ("joint of W8 at X2:1", "X2:1")])
 def test_where_a_relay_chatters_a_bad_joint_is_read_at_rest_under_a_lamp_clipped_on(words, terminal):
@@ -309,6 +310,7 @@ def test_nobody_is_sent_to_tell_no_way_from_a_junctions_ohms():
 
 # ------------------------------------------------------------------ ohms that real parts blur
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.outside("sheets of mini relays: a coil's resistance is within 10 %; IEC 60028: copper takes 0.393 % more for each kelvin")
 @pytest.mark.parametrize("name, words", [("shared-filament-four-relays", "joint of W16 at K9:49 corroded"),
                                          ("switched-ground-coils", "joint of W13 at K9:49 corroded"),
@@ -383,6 +385,7 @@ def test_a_firm_reading_is_advised_before_a_display_that_drifts():
     assert point.volts("F2:1") is not None, "joined to the pole that volts are counted from"
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", ["hazard-third-relay", "hazard-by-diodes"])
 def test_a_flashers_output_on_its_ground_is_told_in_ohms(name):
     """4900 ohm whole, through its electronics, of which nobody knows the ohms; but no whole one has some milliohm."""

@@ -248,6 +248,7 @@ def test_a_fault_looked_at_alone_sees_the_same_terminal_as_those_looked_at_toget
     assert sum(bool(seen.broken) for seen in alone) == 2
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("words, code, said", [
     (["prove", "hazard-two-pole-switch"], 1, "24 rows, 4 of them break the rule"),
     (["prove", "hazard-two-pole-switch", "--rule", "turn-and-hazard-over-stop"], 1, "S1:15 live at 12.3/12.6 V, wanted dead"),

@@ -77,6 +77,7 @@ def test_faults_say_first_where_rule_and_circuit_disagree():
     assert f"does not do what its rule asks in {len(failing)} of 12 rows" in build_sheet(wrong)
 
 
+@pytest.mark.in_turn(3, 2)
 @pytest.mark.parametrize("more", [[], ["--rule", "own"], ["--rule", "rear left: flash when turn left, else steady when stop"]])
 def test_the_command_leaves_with_one_where_a_lamp_has_no_rule(tmp_path, capsys, more):
     save(SILENT, tmp_path / "silent.toml")
@@ -167,7 +168,7 @@ def test_fire_risks_are_those_that_size_finds_and_two_fuses_on_one_wire_are_told
     assert len(told) == (1 if name == "hazard-two-pole-switch" else 0)
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_no_wire_of_the_kit_may_burn_save_where_a_tie_joins_two_fuses(name):
     ties = {"tied-through-diodes": ("F1", "F2"), "hazard-two-pole-switch": ("F2", "F3")}

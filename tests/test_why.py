@@ -48,7 +48,7 @@ def by_chance(circuit, chance, most):
             yield operating_point(circuit, dict(zip([control.name for control in circuit.controls], row)), phase)
 
 
-@pytest.mark.in_turn(11, 10)
+@pytest.mark.in_turn(22, 10)
 @pytest.mark.parametrize("name", [*arrangement_names(), "old tractor"])
 def test_every_cause_is_one_in_every_arrangement(name):
     """A jumper over what is open brings the volts, what is closed takes them when it is opened; nothing dark is left unexplained."""

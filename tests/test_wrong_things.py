@@ -83,6 +83,7 @@ def right_things():
         "sentence": "lose W1 at F1:1",
         "bulb.name": "P21W", "bulb_name": "P21W", "near_names.name": "P21W", "table.name": "ampacity",
         "Control.name": "key",
+        "choose.faults": False, "choose.most": 1, "choose.filaments": "separate", "choose.trailer": "no",
         "diode.kind": "1N4001", "flasher.kind": "thermal fixed load", "fuse.kind": "5", "fuse_colour.kind": "5",
         "relay.kind": "mini 85 ohm", "number": "07", "label": "seat 4", "secret": "apples",
         "code": "M6",

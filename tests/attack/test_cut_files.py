@@ -28,7 +28,7 @@ def opens(read, path, text):
     return True
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(9)
 @pytest.mark.parametrize("name", FILES)
 def test_a_file_cut_off_at_the_end_of_a_line_is_refused(name, tmp_path, counts):
     text = (kit_folder("datasets") / name).read_text(encoding="utf-8")
@@ -40,6 +40,7 @@ def test_a_file_cut_off_at_the_end_of_a_line_is_refused(name, tmp_path, counts):
     assert whole == []
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", ["arrangements/one-fused-lamp.toml", "rules/stop-over-turn.toml"])
 def test_a_file_cut_off_at_any_letter_is_refused(name, tmp_path, counts):
     text = (kit_folder("datasets") / name).read_text(encoding="utf-8")

@@ -161,6 +161,7 @@ def test_letters_of_titles_controls_and_positions_are_counted():
 # ------------------------------------------------------------------ numbers and nesting
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize(
     "typed", ["9" * 5_000, "-" + "9" * 5_000, "1e" + "9" * 5_000, "0." + "0" * 5_000 + "1", " " * 200_000 + "x"]
 )

@@ -65,6 +65,7 @@ def attack(seeds, counts):
     return seen
 
 
+@pytest.mark.full
 def test_a_sweep_of_misbehaving_circuits_reads_as_each_case_alone(counts):
     """The first of the thousand, every row and phase, with every kind of trouble among them."""
     seen = attack(range(PLAIN), counts)

@@ -67,7 +67,7 @@ def test_every_fifth_fault_and_its_lamp_table_agree(name, counts):
     compare([(name, single_faults(cl.arrangement(name))[::5])], counts)
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.full
 @pytest.mark.parametrize("wire, terminal", [("W44", "X1:7"), ("W9", "F3:1")])
 def test_four_relays_on_a_bad_joint_buzz_whoever_is_asked(wire, terminal):
     """Pulled in, they put cold filaments on the joint that feeds their coils: a course from rest goes on and on."""

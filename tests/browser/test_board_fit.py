@@ -25,7 +25,7 @@ SMALL = """least => [...document.querySelectorAll(".pin30-board button, .pin30-d
     const box = each.getBoundingClientRect(); return each.tagName !== "path" && Math.min(box.width, box.height) < least - 0.01; }).map(each => each.outerHTML)"""
 
 
-@pytest.mark.in_turn(5, 1)
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize(("name", "form"), [("shared-filament-four-relays", "schematic"), ("hazard-third-relay", "schematic"),
                                             ("combined-turn-stop-lever-trailer", "attached")])
@@ -135,6 +135,7 @@ def test_an_edge_with_more_behind_it_is_shaded_until_it_is_reached(page):
     assert (dark("left"), dark("right")) == (True, False)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("wide", [1190, 390])
 def test_the_table_scrolls_within_itself_and_its_sentences_wrap(page, wide):
     """Its last column can be brought into sight; no sentence under it is wider than its place."""

@@ -284,7 +284,7 @@ def test_a_wire_without_an_end_is_not_sent_and_the_last_row_is_kept_when_the_lis
     assert page.problems == []
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(4)
 @pytest.mark.parametrize("size", [(1190, 640), (860, 640), (390, 844)])
 @pytest.mark.parametrize("panel", ["wires", "parts", "rule", "file"])
 def test_the_list_fits_with_a_drawing_beside_or_above_it(page, size, panel):

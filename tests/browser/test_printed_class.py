@@ -36,6 +36,7 @@ def pages(tmp_path_factory):
     return folder / "pages"
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("name", ["grid.html", "projector.html"])
 def test_a_class_of_24_prints_on_one_sheet(browser, pages, name):
     """Landscape A4, and no head of a column cut off."""

@@ -28,7 +28,7 @@ def sheets(pdf):
     return len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
 
 
-@pytest.mark.in_turn(8)
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_every_arrangement_of_the_kit_prints_on_two_a4_pages(browser, tmp_path, name):
     """Exactly two, of A4 size, and no wider than the paper."""

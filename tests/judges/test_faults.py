@@ -115,7 +115,7 @@ def classes(before, after, limits):
     return wanted
 
 
-@pytest.mark.in_turn(10, 6)
+@pytest.mark.in_turn(21, 6)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_the_judge_puts_a_random_sample_of_faults_into_the_same_classes(name):
     chance, healthy = Random(name), arrangement(name)

@@ -120,6 +120,7 @@ def agree(circuit):
     return count
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name", NAMES)
 def test_formulas_agree_with_contacts_chased_anew_in_every_row(name):
     assert agree(arrangement(name)) > 0
@@ -161,7 +162,7 @@ def two_valued(condition):
                       for name, allowed in term.items())) for term in condition.terms))
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(7, 2)
 @pytest.mark.parametrize("name", NAMES)
 def test_sympy_finds_formula_and_exhaustive_truth_table_equal(name):
     """The truth table comes from chasing contacts; sympy evaluates the formula row by row."""

@@ -87,7 +87,7 @@ def settled_points(cart, most, chance):
     return found
 
 
-@pytest.mark.in_turn(10)
+@pytest.mark.in_turn(21, 10)
 @pytest.mark.parametrize("name", NAMES)
 def test_readings_of_every_arrangement_are_the_judges(name):
     chance = Random(name)
@@ -106,7 +106,7 @@ def faulty(name, step, rows, chance):
     return seen, words
 
 
-@pytest.mark.in_turn(9)
+@pytest.mark.in_turn(21, 9)
 @pytest.mark.parametrize("name", NAMES)
 def test_readings_with_single_faults_are_the_judges(name):
     seen, _ = faulty(name, 19, 1, Random(name))

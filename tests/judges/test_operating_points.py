@@ -69,6 +69,7 @@ def test_faulty_circuits_agree_too(fault):
         compare(cart, positions, phase)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("celsius", [-30.0, 85.0])
 def test_cold_and_hot_circuits_agree_too(celsius):
     """With a lamp that gets little, where a filament feels what is round it."""

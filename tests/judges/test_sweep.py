@@ -130,6 +130,7 @@ def test_the_judge_of_left_over_current_sees_a_microvolt(solver):
     assert solver.left_over(board, wrong) > 1e-6
 
 
+@pytest.mark.full
 def test_the_twin_on_lapack_does_the_same_work(solver):
     """In short: each twin's states are the sweep's, its volts as near as its leak lets them."""
     swept = solver.sweeping(short=True)

@@ -72,7 +72,7 @@ def kits(cart, until):
     return [start for (start, state), (_, before) in zip(moves[1:], moves) if "off" in (state, before)]
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(12)
 @pytest.mark.parametrize("volts", [9.0, 12.4, 15.0])
 @pytest.mark.parametrize("lamps", [(21.0, 21.0), (21.0, 21.0, 5.0), (21.0,) * 3, (21.0,) * 4], ids=lambda lamps: f"{sum(lamps):g} W")
 def test_every_switching_is_where_the_judge_puts_it(lamps, volts):

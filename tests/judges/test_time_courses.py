@@ -38,6 +38,7 @@ def worst(course, replay, moments):
                for moment, point in zip(moments, points)) / peak
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.parametrize("name", RUNS)
 def test_the_light_agrees_with_scipys_most_careful_method(name):
     """5e-4 of the peak at 400 moments; the kit's steps are set for about 3e-4."""
@@ -48,6 +49,7 @@ def test_the_light_agrees_with_scipys_most_careful_method(name):
     assert worst(course, replay, [until * step / 400 for step in range(401)]) <= 5e-4
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("celsius", [-30.0, 85.0])
 def test_the_light_agrees_in_the_cold_and_in_the_heat(celsius):
     """The judge's filaments cool down to the ambient and his copper follows it, by his own formulas."""

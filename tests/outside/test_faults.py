@@ -71,6 +71,7 @@ def test_a_corroded_joint_starves_a_starter_as_the_textbook_says():
 SHARED = [name for name in arrangement_names() if name.startswith("shared-filament-")]
 
 
+@pytest.mark.in_turn(4, 1)
 @pytest.mark.outside(
     "SAE J586 FEB84 par. 5.4.2 and FMVSS 108 (old S5.5.4): the stop signal is lit as long as the service brake "
     "is applied, the turn signal in its lamp overriding it"

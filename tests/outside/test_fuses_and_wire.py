@@ -234,6 +234,7 @@ def greatest_drop(circuit, kind_is):
     return worst
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.outside("service manual, limits it credits to SAE: 0.3 V over a switch contact at most; over 1 V is a "
                      "fault")
 @pytest.mark.parametrize("name", arrangement_names())

@@ -54,6 +54,7 @@ def test_the_rule_never_asks_for_stop_in_a_lamp_whose_hazard_signal_flashes():
     assert "aiam4658" in rule("turn-over-stop-over-hazard").source
 
 
+@pytest.mark.in_turn(3, 1)
 @pytest.mark.outside("NHTSA interpretation aiam4658: which signal shows must not depend on which switch came first; front "
                      "lamps must not go steady")
 @pytest.mark.parametrize("name", ["shared-filament-four-relays-hazard", "shared-filament-rear-relays-hazard",
@@ -66,7 +67,7 @@ def test_the_order_of_brake_and_hazard_makes_no_difference_and_front_lamps_never
     assert all(row.cells[lamp].look in ("dark", "flashing") for row in proof.table.rows for lamp in front)
 
 
-@pytest.mark.in_turn(3)
+@pytest.mark.in_turn(6)
 @pytest.mark.outside("DIN 72552, terminal 15, as tabulated: plus behind the ignition switch, so dead with the key off")
 @pytest.mark.parametrize("name", rule_names())
 def test_hazard_on_both_coil_lines_wakes_terminal_15_and_every_rule_says_so(name):

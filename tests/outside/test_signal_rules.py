@@ -213,6 +213,7 @@ def appearance(rate, on_share, moved_at):
     return lit[0], gone[0]
 
 
+@pytest.mark.in_turn(4)
 @pytest.mark.outside("UN R48 par. 6.5.9.1: light within 1 s of operating the control, first extinction within 1.5 s")
 @pytest.mark.parametrize("rate, on_share", [(60, 0.5), (90, 0.5), (120, 0.5), (60, 0.75)])
 def test_the_lamp_appears_within_a_second_of_the_lever_whenever_it_is_moved(rate, on_share):

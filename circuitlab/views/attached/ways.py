@@ -58,7 +58,7 @@ class Ways:
     def __init__(self, arrangement, stack):
         self.stack = stack
         self.crowd, self.nets, self.met, self.slots = Counter(), {}, Counter(), Counter()
-        self.named, self.thick = defaultdict(dict), {}
+        self.named, self.thick, self.legs = defaultdict(dict), {}, {}
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
 
         def reach(way):
@@ -95,6 +95,7 @@ class Ways:
             self.crowd[gap] += times
 
     def _find(self, way):
+        self.legs.clear()           # the four ways between two sides each have most legs in common
         (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
         best = None
         for one in self.stack.sides(way.ends[0]):
@@ -153,11 +154,19 @@ class Ways:
             onward, is_kept = [], bool(self.stack.first_rows)
             for gap, y in self._near(column, top, low):
                 more = PASS + _CROWD * self.crowd[column, gap] + _FULL * (is_kept and not self._fits(column, gap, 0, 1))
-                onward.append(min((cost + more + self._leg(channel, ys[-1], toward, y, step), (*ys, y),
-                                   (*passes, (column, gap))) for cost, ys, passes in reached))
+                cost, ys, passes = self._onward(reached, channel, toward, (y, step), more)
+                onward.append((cost, (*ys, y), (*passes, (column, gap))))
             reached, channel, toward = onward, channel + step, -step
-        return min((cost + self._leg(channel, ys[-1], toward, low, last_toward), ys, passes)
-                   for cost, ys, passes in reached)
+        return self._onward(reached, channel, toward, (low, last_toward), 0.0)
+
+    def _onward(self, reached, channel, toward, to, more):
+        """Return the cheapest of what is reached once it is led to a height; a leg costs its length and the channel's load at least."""
+        best, load = (inf,), _LOAD * len(self.nets.get(channel, ()))
+        for least, (cost, ys, passes) in sorted((way[0] + more + (abs(way[1][-1] - to[0]) + load), way) for way in reached):
+            if least > best[0]:
+                break
+            best = min(best, (cost + more + self._leg(channel, ys[-1], toward, *to), ys, passes))
+        return best
 
     def _near(self, column, top, low):
         """Return the gaps of a column worth trying on a way between two heights, ``(gap, height)``. [px]"""
@@ -166,7 +175,13 @@ class Ways:
             return gaps
         return sorted(sorted(gaps, key=lambda gap: abs(gap[1] - top) + abs(gap[1] - low))[:_NEAREST])
 
-    def _leg(self, channel, y, toward, to_y, to_toward):
+    def _leg(self, *leg):
+        """Return what the way along one channel costs, worked out once while nothing is entered. [px]"""
+        if leg not in self.legs:
+            self.legs[leg] = self._priced(*leg)
+        return self.legs[leg]
+
+    def _priced(self, channel, y, toward, to_y, to_toward):
         """Return what the way along one channel costs: its length, how full it is, and what is crossed. [px]"""
         there = self.nets.get(channel, {})
         top, low = (y, to_y) if y < to_y else (to_y, y)
