@@ -119,11 +119,36 @@ def test_what_lies_on_the_shelf_is_enough_for_what_is_offered():
                     if part["kind"] == "flasher"} == {type_} for each in (*choice.offers, *choice.waiting))
 
 
-def test_plus_on_the_frame_is_fitted_by_what_has_nothing_on_the_frame():
+def test_plus_on_the_frame_is_not_offered_where_it_leaves_the_live_side_without_fuses():
+    """Nothing of the insulated body is on the frame, and its fuses lie in its plus leads, which the file shows."""
+    file = data("insulated-body")
+    assert not any(part["kind"] == "chassis" for part in file["parts"].values())
+    assert all(not {wire["start"], wire["end"]} & {f"{fuse}:1" for fuse in ("F1", "F2")} or "G1:+" in wire.values() for wire in file["wires"].values())
     choice = cl.choose(frame="plus", most=3, faults=False)
-    assert offered(choice) == ["insulated-body"]
-    assert not any(part["kind"] == "chassis" for part in data("insulated-body")["parts"].values())
-    assert "nothing of it is on the frame, so either pole may be" in " ".join(choice.text().split())
+    assert not choice.offers and choice.nearest[0].arrangement.name == "insulated-body"
+    said = " ".join(choice.text().split())
+    for words in ("no fuse lies between the battery's minus and K1, K2, K9, E1, E2, E3, E4", "move to the minus leads",
+                  "It would fit if you asked for: minus on the frame"):
+        assert words in said
+    assert "either pole may be" not in said
+    assert "insulated-body" in offered(cl.choose(frame="minus", most=21, faults=False))
+
+
+def test_plus_on_the_frame_is_offered_where_the_fuses_lie_in_the_minus_leads(tmp_path, monkeypatch):
+    """The insulated body with its battery turned round: fuses and switches in the minus leads, which plus on the frame makes live."""
+    text = (FOLDER / "insulated-body.toml").read_text(encoding="utf-8")
+    text = text.replace('"G1:+"', '"G1:?"').replace('"G1:-"', '"G1:+"').replace('"G1:?"', '"G1:-"')
+    before, last = text.split('type = "electronic with lamp-out sensing"')
+    text = f'{before}type = "thermal fixed load"\nrated_load = 53.0\nvolts = 13.5{last}'
+    wire = next(name for name, wire in data("insulated-body")["wires"].items() if "K9:31" in wire.values())
+    text = "".join(f"[{table}" if number else table for number, table in enumerate(text.split("[")) if not table.startswith(f"wires.{wire}]"))
+    folder = tmp_path / "arrangements"
+    folder.mkdir()
+    (folder / "turned-round.toml").write_text(text, encoding="utf-8")
+    monkeypatch.setattr("circuitlab.arrangements.library.kit_folder", lambda _: tmp_path)
+    choice = cl.choose(frame="plus", faults=False)
+    assert offered(choice) == ["turned-round"] and choice.offers[0].arrangement.frame == "plus"
+    assert 'nothing of it is on the frame; write frame = "plus" into its file' in " ".join(choice.text().split())
 
 
 def test_best_is_what_takes_least_and_the_order_says_so():

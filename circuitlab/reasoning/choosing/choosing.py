@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass, replace
 
-from ...arrangements import arrangement, arrangement_names
+from ...arrangements import FrameOn, arrangement, arrangement_names
 from ...arrangements.wishes import WISHES, read_wishes
 from ...ground.errors import ArgumentError, CircuitLabError
 from ...ground.plain import counted
 from ...ground.showing import Showing
+from ...parts import Chassis
 from ..faults import fault_table
 from ..proving import prove
 from .lacks import lacks
@@ -159,7 +160,7 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
     flasher : str, optional
         The type on the shelf, such as ``"electronic free running"``. [text]
     frame : {"minus", "plus"}, optional
-        Which pole of the battery stands on the frame; a circuit with nothing on it fits both. [text]
+        Which pole of the battery stands on the frame; a circuit with nothing on it fits plus where that leaves no fuse out. [text]
     most : int
         How many to prove and show. [1]
     faults : bool
@@ -202,6 +203,12 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
                                         for offer in choice.offers))
 
 
+def _as_wished(asked, wished):
+    """Return the traits of an arrangement; of one with nothing on the frame, with the pole there that is wished."""
+    pole = wished.get("frame", asked.frame)
+    return traits(asked, *[FrameOn(pole)] * (pole != asked.frame and not asked.of_kind(Chassis)))
+
+
 def _tell(progress, done, total, what):
     if progress and progress(done, total, what) is False:
         raise CircuitLabError(f"stopped after {done} of {total} {what}: nothing is chosen.")
@@ -210,10 +217,11 @@ def _tell(progress, done, total, what):
 def _sorted_out(wished, found, most, progress):
     """Return the choice among arrangements in order: those that meet every wish are proved until there are as many as wanted."""
     offers, waiting, unproved, others = [], [], [], []
-    for each in found:
+    for plain in found:
+        each = _as_wished(plain.arrangement, wished)
         ruled_out = misses(each, wished)
         if ruled_out:
-            others.append(NearMiss(each, ruled_out, each.proof))
+            others.append(NearMiss(plain, ruled_out, plain.proof))
         elif not each.proof.is_proved:
             unproved.append(NearMiss(each, (), each.proof))
         elif len(offers) == most:
@@ -230,7 +238,7 @@ def _sorted_out(wished, found, most, progress):
 
 def _nearest(others, progress):
     """Return the near misses that fewest wishes rule out and that would fit without these, for they are proved; none that asks more than another."""
-    near = sorted((each for each in others if each.proof.is_proved and all(each.instead.values())), key=lambda each: len(each.misses))
+    near = sorted((each for each in others if each.proof.is_proved and all(each.instead.values())), key=lambda each: (len(each.misses), sum(not miss.is_caution for miss in each.misses)))
     said = []
     for each in near:
         if len(said) < NEAREST and not any(_asks_less(other.instead, each.instead) for other in said):
