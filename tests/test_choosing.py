@@ -117,14 +117,68 @@ def test_what_lies_on_the_shelf_is_enough_for_what_is_offered():
     for type_ in WISHES["flasher"].choices:
         choice = cl.choose(flasher=type_, most=1, faults=False)
         assert all({part.get("type", "electronic free running") for part in data(each.arrangement.name)["parts"].values()
-                    if part["kind"] == "flasher"} == {type_} for each in (*choice.offers, *choice.waiting))
+                    if part["kind"] == "flasher"} == {type_} for each in choice.waiting)
+        assert choice.offers and all(part.type == type_ for part in choice.offers[0].arrangement.of_kind(cl.Flasher))
 
 
-def test_plus_on_the_frame_is_fitted_by_what_has_nothing_on_the_frame():
+@pytest.mark.parametrize(("wished", "name", "gone"), [
+    ({"filaments": "shared", "flasher": "thermal fixed load"}, "shared-filament-rear-relays", "remove W28"),
+    ({"filaments": "shared", "flasher": "electronic load needing"}, "shared-filament-rear-relays", "remove W28"),
+    ({"hazard": "yes", "flasher": "thermal variable load"}, "shared-filament-rear-relays-hazard", "remove W48"),
+    ({"filaments": "separate", "hazard": "no", "trailer": "no", "flasher": "electronic free running"}, "separate-filaments", ""),
+])
+def test_a_flasher_of_another_type_is_exchanged_where_the_circuit_is_proved_with_it(wished, name, gone):
+    """SAE J590 sorts flashers by their load; one that works by heat, or lives on its load, has 49 and 49a only: no wire to 31."""
+    offer = cl.choose(**wished, most=1, faults=False).offers[0]
+    changed = offer.arrangement
+    assert changed.name == name and [part.type for part in changed.of_kind(cl.Flasher)] == [wished["flasher"]]
+    wire = next((each for each, ends in data(name)["wires"].items() if "K9:31" in ends.values()), None)
+    assert (wire in {each.name for each in changed.wires}) != bool(gone) and gone in ("", f"remove {wire}")
+    assert cl.prove(changed).is_proved
+    said = " ".join(offer_text(offer).split())
+    assert f"{name}, K9 exchanged for {wished['flasher']}:" in said and f"What it needs: K9 exchanged for {wished['flasher']}; " in said
+    assert gone in said
+
+
+def test_a_flasher_that_cannot_be_exchanged_is_told_by_the_proof_with_it():
+    """What works by heat of the lamps' current has too little of it in LED lamps: it never opens, and they stay on."""
+    choice = cl.choose(lamps="LED", flasher="thermal fixed load", most=1, faults=False)
+    told = {each.arrangement.name: unproved_words(each) for each in choice.unproved}
+    assert not choice.offers and "E1 steady at 12.5 V, wanted flashing" in told["led-lamps-no-load"]
+    assert told["led-lamps-no-load"].startswith("led-lamps-no-load, K9 exchanged for thermal fixed load: in 4 of 12 rows it breaks its rule")
+    assert "times per minute, wanted 60 to 120" in told["led-lamps-load-resistors"]
+
+
+def test_plus_on_the_frame_is_not_offered_where_it_leaves_the_live_side_without_fuses():
+    """Nothing of the insulated body is on the frame, and its fuses lie in its plus leads, which the file shows."""
+    file = data("insulated-body")
+    assert not any(part["kind"] == "chassis" for part in file["parts"].values())
+    assert all(not {wire["start"], wire["end"]} & {f"{fuse}:1" for fuse in ("F1", "F2")} or "G1:+" in wire.values() for wire in file["wires"].values())
     choice = cl.choose(frame="plus", most=3, faults=False)
-    assert offered(choice) == ["insulated-body"]
-    assert not any(part["kind"] == "chassis" for part in data("insulated-body")["parts"].values())
-    assert "nothing of it is on the frame, so either pole may be" in " ".join(choice.text().split())
+    assert not choice.offers and choice.nearest[0].arrangement.name == "insulated-body"
+    said = " ".join(choice.text().split())
+    for words in ("no fuse lies between the battery's minus and K1, K2, K9, E1, E2, E3, E4", "move to the minus leads",
+                  "It would fit if you asked for: minus on the frame"):
+        assert words in said
+    assert "either pole may be" not in said
+    assert "insulated-body" in offered(cl.choose(frame="minus", most=21, faults=False))
+
+
+def test_plus_on_the_frame_is_offered_where_the_fuses_lie_in_the_minus_leads(tmp_path, monkeypatch):
+    """The insulated body with its battery turned round: fuses and switches in the minus leads, which plus on the frame makes live."""
+    text = (FOLDER / "insulated-body.toml").read_text(encoding="utf-8")
+    text = text.replace('"G1:+"', '"G1:?"').replace('"G1:-"', '"G1:+"').replace('"G1:?"', '"G1:-"')
+    before, last = text.split('type = "electronic with lamp-out sensing"')
+    text = f'{before}type = "thermal fixed load"\nrated_load = 53.0\nvolts = 13.5{last}'
+    wire = next(name for name, wire in data("insulated-body")["wires"].items() if "K9:31" in wire.values())
+    text = "".join(f"[{table}" if number else table for number, table in enumerate(text.split("[")) if not table.startswith(f"wires.{wire}]"))
+    folder = tmp_path / "arrangements"
+    folder.mkdir()
+    (folder / "turned-round.toml").write_text(text, encoding="utf-8")
+    monkeypatch.setattr("circuitlab.arrangements.library.kit_folder", lambda _: tmp_path)
+    choice = cl.choose(frame="plus", faults=False)
+    assert offered(choice) == ["turned-round"] and choice.offers[0].arrangement.frame == "plus"
+    assert 'nothing of it is on the frame; write frame = "plus" into its file' in " ".join(choice.text().split())
 
 
 def test_best_is_what_takes_least_and_the_order_says_so():
@@ -212,7 +266,7 @@ def test_what_time_alone_refutes_is_left_out():
 @pytest.mark.in_turn(4)
 @pytest.mark.parametrize("wished", [
     {"filaments": "separate", "hazard": "yes"}, {"filaments": "shared", "changeover_relays": 0}, {"lamps": "LED", "frame": "plus"},
-    {"filaments": "shared", "trailer": "yes"}, {"flasher": "thermal fixed load"}, {"hazard": "yes", "poles": 1, "changeover_relays": 1},
+    {"filaments": "shared", "trailer": "yes"}, {"lamps": "LED", "flasher": "thermal fixed load"}, {"hazard": "yes", "poles": 1, "changeover_relays": 1},
     {"hazard": "yes", "changeover_relays": 1, "make_relays": 1}])
 def test_where_none_fits_each_near_one_says_what_rules_it_out_and_fits_once_that_is_changed(wished):
     choice = cl.choose(**wished, most=1, faults=False)

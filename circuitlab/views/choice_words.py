@@ -2,6 +2,7 @@
 
 from textwrap import wrap
 
+from ..arrangements import ReplacePart
 from ..arrangements.wishes import WISHES
 from ..ground.errors import listed
 from ..ground.plain import counted
@@ -77,7 +78,7 @@ def offer_text(offer, number=1):
     number : int
         Its place in the order, from 1. [1]
     """
-    said = wrap(f"{number}. {offer.arrangement.name}: {offer.arrangement.title}", WIDE, subsequent_indent="   ")
+    said = wrap(f"{number}. {_named(offer)}: {offer.arrangement.title}", WIDE, subsequent_indent="   ")
     for head, words in zip(HEADS[1:], _answers(offer)):
         said += wrap(f"{head}: {words}", WIDE, initial_indent="   ", subsequent_indent="     ")
     return "\n".join(said)
@@ -94,7 +95,19 @@ HEADS = ("Arrangement", "Why", "What it needs", "Worst single fault", "What it c
 def _row(offer):
     """Return the cells of an arrangement that fits, what is listed in one below the other. [text]"""
     why, needs, worst, lacks = _answers(offer)
-    return f"{offer.arrangement.name}\n{offer.arrangement.title}", *map(_listed, (why, needs)), worst, _listed(lacks)
+    return f"{_named(offer)}\n{offer.arrangement.title}", *map(_listed, (why, needs)), worst, _listed(lacks)
+
+
+def _named(each):
+    """Return the name of an arrangement, with the flasher that is exchanged in it. [text]"""
+    return ", ".join([each.arrangement.name, *exchange_words(each.found)])
+
+
+def exchange_words(found):
+    """Yield what each new flasher is put in for, such as ``K9 exchanged for thermal fixed load``. [text]"""
+    for change in found.changes:
+        if isinstance(change, ReplacePart):
+            yield f"{change.part.name} exchanged for {change.part.type}"
 
 
 def _listed(words):
@@ -128,7 +141,7 @@ def _met(found, name):
         shared = "stop and turn share them" if lamps <= found.stop & found.turn else "stop and turn have each their own"
         return f"{place_words(found, lamps)} signal on the trailer, {shared}"
     if name == "frame" and not found.frame:
-        return "nothing of it is on the frame, so either pole may be"
+        return "nothing of it is on the frame" + (f'; write frame = "{found.arrangement.frame}" into its file' if found.changes else "")
     plain = {"hazard": "no hazard signal", "trailer": "no trailer", "lamps": {"LED": "LED lamps"}.get(found.lamps, found.lamps),
              "flasher": f"flasher: {found.flasher}", "frame": f"{found.frame} on the frame", "poles": f"no switch has more than {counted(found.poles, 'pole')}",
              "changeover_relays": f"takes {counted(found.changeover_relays, 'changeover relay')}",
@@ -143,7 +156,9 @@ def needs_words(found):
         words = _thing(found, part)
         counts[words] = counts.get(words, 0) + 1
     relays, poles, parts, metres = found.effort
-    said = f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts without joints, {metres:.0f} m of wire"
+    typed = ["on its board, whose drawing is the kit's, type", *map(str, found.changes)] if found.changes else []
+    said = "".join(f"{words}; " for words in (*exchange_words(found), *typed))
+    said += f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts without joints, {metres:.0f} m of wire"
     return f"{said}; {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
 
 
@@ -166,7 +181,7 @@ def _thing(found, part):
 def worst_words(offer):
     """Return the worst single fault of an arrangement in the words of its fault table. [text]"""
     if not offer.worst:
-        return f"not looked for; python -m circuitlab faults {offer.arrangement.name} lists all."
+        return "not looked for" + (f"; python -m circuitlab faults {offer.arrangement.name} lists all" if not offer.found.changes else "") + "."
     return f"{offer.worst.fault.words}. {class_words(offer.worst)}. Seen with {seen_words(offer.table, offer.worst)}"
 
 
@@ -184,7 +199,7 @@ def _left_out(choice):
     """Return headings, each with its lines, of what is not offered. [text]"""
     found = []
     if choice.unproved:
-        found.append(("Meets what you asked for and is not offered, for its proof fails:", [unproved_words(each) for each in choice.unproved]))
+        found.append(("Meets what you asked for and is not offered:", [unproved_words(each) for each in choice.unproved]))
     if choice.nearest:
         found.append(("Nearest, each proved, and what rules it out:", [near_words(each) for each in choice.nearest]))
     elif not choice.offers:
@@ -194,7 +209,9 @@ def _left_out(choice):
 
 def unproved_words(each):
     """Return why an arrangement is not offered though it meets every wish. [text]"""
-    name, proof = each.arrangement.name, each.proof
+    name, proof = _named(each), each.proof
+    if each.found.cautions:
+        return f"{name}: {' '.join(each.found.cautions)}"
     if proof.failures:
         return f"{name}: in {len(proof.failing_rows)} of {counted(proof.all_rows, 'row')} it breaks its rule, first {proof.failures[0].sentence}."
     return f"{name}: {next(iter(proof.table.overheated), 'a lamp has no rule, so nothing is proved of it')}."

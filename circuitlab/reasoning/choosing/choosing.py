@@ -2,13 +2,15 @@
 
 from dataclasses import dataclass, replace
 
-from ...arrangements import arrangement, arrangement_names
+from ...arrangements import FrameOn, arrangement, arrangement_names
 from ...arrangements.wishes import WISHES, read_wishes
 from ...ground.errors import ArgumentError, CircuitLabError
 from ...ground.plain import counted
 from ...ground.showing import Showing
+from ...parts import Chassis
 from ..faults import fault_table
 from ..proving import prove
+from .exchanging import exchange
 from .lacks import lacks
 from .ruling_out import misses
 from .traits import traits
@@ -84,7 +86,7 @@ class NearMiss:
     ----------
     found : Traits
     misses : tuple of Miss
-        The wishes that rule it out; empty where its proof alone does.
+        The wishes that rule it out; empty where its proof does, or a caution of its changes.
     proof : Proof
         Of its own rule; without time courses where rows alone break it, or where wishes rule it out.
     """
@@ -97,6 +99,11 @@ class NearMiss:
     def arrangement(self):
         """The arrangement itself."""
         return self.found.arrangement
+
+    @property
+    def needs_flasher(self):
+        """Whether the type of its flasher alone rules it out. [yes/no]"""
+        return bool(self.found.flasher) and [miss.wish for miss in self.misses] == ["flasher"]
 
     @property
     def instead(self):
@@ -117,7 +124,7 @@ class Chosen(Showing):
     waiting : tuple of Traits
         Further ones that meet every wish and keep their rule in every row; their time courses were not played.
     unproved : tuple of NearMiss
-        Those that meet every wish, and whose proof fails.
+        Those that meet every wish, if with another flasher, and whose proof fails or whose change gives cause for caution.
     nearest : tuple of NearMiss
         Where none fits, those with a proof that the fewest wishes rule out, nearest first; none that would ask more of the wisher than one before it.
     looked : int
@@ -157,9 +164,9 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
     poles : int, optional
         How many contacts one switch can close at once. [1]
     flasher : str, optional
-        The type on the shelf, such as ``"electronic free running"``. [text]
+        The type on the shelf, such as ``"electronic free running"``; it is put into circuits drawn with another. [text]
     frame : {"minus", "plus"}, optional
-        Which pole of the battery stands on the frame; a circuit with nothing on it fits both. [text]
+        Which pole of the battery stands on the frame; a circuit with nothing on it fits plus where that leaves no fuse out. [text]
     most : int
         How many to prove and show. [1]
     faults : bool
@@ -178,7 +185,8 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
 
     Notes
     -----
-    Best is what takes least: fewest relays, then fewest poles in one switch, then fewest parts, then least wire.
+    Best is what takes least: fewest relays, then fewest poles in one switch, then fewest parts, then least wire. Those whose
+    flasher is exchanged come after those that have the wished one.
 
     >>> import circuitlab as cl
     >>> choice = cl.choose(filaments="separate", trailer="no", most=1, faults=False)
@@ -202,6 +210,13 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
                                         for offer in choice.offers))
 
 
+def _as_wished(asked, wished, exchanged=False):
+    """Return the traits of an arrangement: with nothing on the frame, with the pole there that is wished; if exchanged, with that flasher."""
+    pole = wished.get("frame", asked.frame)
+    changes = [FrameOn(pole)] * (pole != asked.frame and not asked.of_kind(Chassis))
+    return traits(asked, *changes, *(exchange(asked, wished["flasher"]) if exchanged else ()))
+
+
 def _tell(progress, done, total, what):
     if progress and progress(done, total, what) is False:
         raise CircuitLabError(f"stopped after {done} of {total} {what}: nothing is chosen.")
@@ -209,28 +224,38 @@ def _tell(progress, done, total, what):
 
 def _sorted_out(wished, found, most, progress):
     """Return the choice among arrangements in order: those that meet every wish are proved until there are as many as wanted."""
-    offers, waiting, unproved, others = [], [], [], []
-    for each in found:
+    offers, waiting, unproved, fitting, others = [], [], [], [], []
+    for plain in found:
+        each = _as_wished(plain.arrangement, wished)
         ruled_out = misses(each, wished)
         if ruled_out:
-            others.append(NearMiss(each, ruled_out, each.proof))
-        elif not each.proof.is_proved:
-            unproved.append(NearMiss(each, (), each.proof))
-        elif len(offers) == most:
+            others.append(NearMiss(plain, ruled_out, plain.proof))
+        else:
+            fitting.append(each)
+    for each in fitting:
+        if each.proof.is_proved and len(offers) == most:
             waiting.append(each)
         else:
-            proof = _proved(each.arrangement, progress)
-            if proof.is_proved:
-                offers.append(Offer(each, proof, wished))
-            else:
-                unproved.append(NearMiss(each, (), proof))
+            _judge(each, wished, offers, unproved, progress)
+    for near in others:
+        if near.needs_flasher and near.proof.is_proved and len(offers) < most:
+            _judge(_as_wished(near.arrangement, wished, exchanged=True), wished, offers, unproved, progress)
     nearest = () if offers else _nearest(others, progress)
     return Chosen(wished, tuple(offers), tuple(waiting), tuple(unproved), nearest, len(found))
 
 
+def _judge(each, wished, offers, unproved, progress):
+    """Offer what meets every wish where it is proved and its changes give no cause for caution."""
+    proof = each.proof if each.cautions or not each.proof.is_proved else _proved(each.arrangement, progress)
+    if proof.is_proved and not each.cautions:
+        offers.append(Offer(each, proof, wished))
+    else:
+        unproved.append(NearMiss(each, (), proof))
+
+
 def _nearest(others, progress):
     """Return the near misses that fewest wishes rule out and that would fit without these, for they are proved; none that asks more than another."""
-    near = sorted((each for each in others if each.proof.is_proved and all(each.instead.values())), key=lambda each: len(each.misses))
+    near = sorted((each for each in others if each.proof.is_proved and all(each.instead.values())), key=lambda each: (len(each.misses), sum(not miss.is_caution for miss in each.misses)))
     said = []
     for each in near:
         if len(said) < NEAREST and not any(_asks_less(other.instead, each.instead) for other in said):

@@ -17,11 +17,14 @@ class Miss:
         What the arrangement has or needs instead, in words. [text]
     instead : str
         The value with which the wish would no longer rule it out; empty where none would. [text]
+    is_caution : bool
+        Whether the wish is met, and a caution alone speaks against it. [yes/no]
     """
 
     wish: str
     why: str
     instead: str
+    is_caution: bool = False
 
 
 def misses(found, wished):
@@ -90,5 +93,9 @@ def _poles(found, name, wished):
 
 
 def _frame(found, name, wished):
-    """A circuit with no part on the frame does not ask which pole stands there."""
+    """A circuit with no part on the frame fits either pole there, unless its fuses then lie in the frame's leads."""
+    if found.frame is None and found.cautions:
+        pole, live = found.arrangement.frame, found.arrangement.live_pole
+        return Miss(name, f"nothing of it is on the frame, but with {pole} there {live} is the live side, and its fuses lie in {pole} leads. "
+                    f"So {' '.join(found.cautions)} Its fuses and switches would have to move to the {live} leads", live, is_caution=True)
     return Miss(name, f"it has {found.frame} on the frame", found.frame) if found.frame not in (None, wished[name]) else None

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import combinations
 
+from ...arrangements import changed
+from ...arrangements.cautions import warnings_for
 from ...parts import Chassis, Flasher, Lamp, Role, Switch
 from ..proving import prove
 from ..trials import pedals
@@ -22,10 +24,16 @@ class Traits:
     arrangement : Arrangement
     proof : Proof
         Against the arrangement's own rule. What time alone refutes is not in it.
+    changes : tuple of change
+        What is changed in the library's arrangement to have this one.
+    cautions : tuple of str
+        What those changes give cause for: cautions that the library's does not have. [text]
     """
 
     arrangement: object
     proof: object
+    changes: tuple = ()
+    cautions: tuple = ()
 
     # ------------------------------------------------------------ what lamps do
 
@@ -183,12 +191,14 @@ class Traits:
 
 
 @lru_cache(maxsize=64)
-def traits(arrangement):
-    """Return the traits of an arrangement that has a rule; the same circuit is looked at once.
+def traits(arrangement, *changes):
+    """Return the traits of an arrangement that has a rule, after changes if any; the same circuit is looked at once.
 
     Raises
     ------
     ArrangementError
         For one without a rule, or with more rows than are gone through.
     """
-    return Traits(arrangement, prove(arrangement, timing=False))
+    variant, before = changed(arrangement, *changes), warnings_for(arrangement) if changes else ()
+    cautions = tuple(words for words in warnings_for(variant) if words not in before) if changes else ()
+    return Traits(variant, prove(variant, timing=False), changes, cautions)
