@@ -58,7 +58,7 @@ WISHES = {wish.name: wish for wish in (
          {"shared": "stop and turn share a lamp", "separate": "stop and turn have lamps of their own"}),
     Wish("lamps", "Bulbs or LED lamps?", {"bulbs": "bulbs with a filament", "LED": "LED lamps"}),
     Wish("hazard", "Shall it have a hazard signal, both sides flashing at once?", {"yes": "a hazard signal", "no": "no hazard signal"}),
-    Wish("trailer", "Shall lamps of a trailer signal with it?", {"yes": "lamps of a trailer", "no": "no trailer"}),
+    Wish("trailer", "Shall lamps of a trailer towed behind it signal with it? (A trailer wired by itself: no.)", {"yes": "lamps of a trailer", "no": "no trailer"}),
     Wish("changeover_relays", "How many changeover relays, with 87a, lie on the shelf?", _counts(0, "changeover relay"), shelf=True),
     Wish("make_relays", "And how many make relays, without 87a? A changeover relay serves as one too.", _counts(0, "make relay"), shelf=True),
     Wish("poles", "How many contacts can one switch close at once, its poles?", _counts(1, "pole"), shelf=True),

@@ -5,6 +5,7 @@ const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
 const LISTED = 0.56;    // of the width, for what stands beside the drawing where the connection list is open
+const SINGLE = 530;     // px, for one table of the list
 const ROOMY = 900;      // px of the list, from which wires and parts stand side by side
 const CHROME = 120;     // px, of the window's height that JupyterLab has for itself
 const NEARLY = 8;       // px, by which it may be taller before it scrolls
@@ -101,7 +102,7 @@ export class Drawing {
     const lists = place.classList.contains("listing"), short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const view = innerHeight - CHROME, room = narrow ? total : total - (lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
+    const view = innerHeight - CHROME, room = narrow ? total : total - (lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total >= ROOMY ? LISTED * total : Math.min(SINGLE, LISTED * total)) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
     const scale = Math.max(least, Math.min(room / wide, high / tall, lists ? 1 : LARGEST));
     place.classList.toggle("roomy", lists && total - room >= ROOMY);
     this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;
