@@ -7,14 +7,16 @@ from ..arrangements.wishes import WISHES
 from ..ground.errors import listed
 from ..ground.plain import counted
 from ..reasoning.choosing.lacks import place_words
+from ..reasoning.choosing.worst import fires, spoiled_rows, spoils_first
 from .faces import face_of
-from .fault_words import class_words, seen_words
 from .grid import Grid
 from .style import safe
 from .tables import positions_words
 
 WIDE = 118     # letters in a line of text
-ORDER = "Best first: fewest relays, then fewest poles in one switch, then fewest parts, then least wire."
+FIRES = 3      # faults that may set a fire named in a sentence
+ORDER = ("Best first: turn lamps of one side in phase, then fewest relays, then fewest poles in one switch, then fewest parts, then least "
+         "wire; an exchanged flasher comes after.")
 CAUTION = ("Which signal wins on a shared filament is a rule you write; local code and licensed practice say what may go on the road. Supply "
            "off while you wire, a fuse at the battery end, and someone else looks before power.")
 NEXT = "Look at one: python -m circuitlab draw NAME --out NAME.svg. Build one: python -m circuitlab sheet NAME --out NAME.html."
@@ -179,10 +181,25 @@ def _thing(found, part):
 
 
 def worst_words(offer):
-    """Return the worst single fault of an arrangement in the words of its fault table. [text]"""
-    if not offer.worst:
+    """Return the one fault of an arrangement that spoils most rows, and what sets a fire, in the words of its fault table. [text]"""
+    if not offer.table:
         return "not looked for" + (f"; python -m circuitlab faults {offer.arrangement.name} lists all" if not offer.found.changes else "") + "."
-    return f"{offer.worst.fault.words}. {class_words(offer.worst)}. Seen with {seen_words(offer.table, offer.worst)}"
+    return f"{_spoiling(offer.worst, offer.table)}{_burning(fires(offer.table))}"
+
+
+def _spoiling(line, table):
+    if not line:
+        return "none spoils a signal."
+    row = spoils_first(line)
+    return (f"fires apart, none spoils more rows than this: {line.fault.words}. In {spoiled_rows(line)} of {len(table.rows)} rows a signal is wrong "
+            f"or lost, first {positions_words(table.rows[row])}: {'; '.join(line.effects[row].reasons)}.")
+
+
+def _burning(lines):
+    if not lines:
+        return ""
+    more = [f"and {len(lines) - FIRES} more"] * (len(lines) > FIRES)
+    return f" Fire risk with: {'; '.join([*(line.fault.words for line in lines[:FIRES]), *more])}."
 
 
 # ------------------------------------------------------------------ what does not fit

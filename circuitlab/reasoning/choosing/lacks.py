@@ -17,7 +17,7 @@ def lacks(found, table=None):
     table : FaultTable, optional
         Its faults; without them nothing is said of blown lamps.
     """
-    said = [*_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
+    said = [*_out_of_phase(found), *_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
     said += ["signal hazard"] if not found.hazards else []
     said += ["light tail lamps"] if not found.tails else []
     said += ["signal on a trailer"] if found.trailer == "no" else []
@@ -28,6 +28,15 @@ def lacks(found, table=None):
 def place_words(found, lamps):
     """Return lamps by name and place, in the arrangement's order. [text]"""
     return listed(f"{lamp.name} {lamp.place}".strip() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in lamps)
+
+
+def _out_of_phase(found):
+    if found.opposed:
+        positions, one, other = found.opposed
+        rest = found.arrangement.positions()
+        with_ = listed(f"{name} {position}" for name, position in positions.items() if position != rest[name])
+        yield (f"flash all turn lamps of one side in phase, as UN R48 6.5.6 asks (from memory): with {with_}, {place_words(found, {one})} is dark "
+               f"while {place_words(found, {other})} is lit")
 
 
 def _hidden_by_turn(found):

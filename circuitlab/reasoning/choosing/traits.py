@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import combinations
+from operator import and_
 
 from ...arrangements import changed
 from ...arrangements.cautions import warnings_for
@@ -67,6 +68,18 @@ class Traits:
                 for one, other in combinations(flashes, 2):
                     if flashes[one] and flashes[other] and not flashes[one] & flashes[other]:
                         return control.name, base, {one: flashes[one], other: flashes[other]}
+        return None
+
+    @cached_property
+    def opposed(self):
+        """Turn lamps of one side that flash in opposition: the first such row, and two that are never lit at once, or None. [text]"""
+        for row in self.proof.table.rows if self.sides else ():
+            for side in self.sides[2].values():
+                lit = {lamp: [abs(each) >= max(map(abs, cell.volts)) / 2 for each in cell.volts] for lamp, cell in row.cells.items()
+                       if lamp in side and cell.look == "flashing"}
+                for one, other in combinations(lit, 2):
+                    if not any(map(and_, lit[one], lit[other])):
+                        return row.positions, one, other
         return None
 
     @cached_property
@@ -184,8 +197,13 @@ class Traits:
     # ------------------------------------------------------------ how much it takes
 
     @property
+    def rank(self):
+        """What fitting ones are put in order by: turn lamps of a side in phase first, then least effort, then its name."""
+        return bool(self.opposed), *self.effort, self.arrangement.name
+
+    @property
     def effort(self):
-        """What fitting ones are put in order by: relays, poles of the greatest switch, parts that are no mere joint, metres of wire."""
+        """How much it takes: relays, poles of the greatest switch, parts that are no mere joint, metres of wire."""
         return (len(self.break_used), self.poles, sum(not part.is_metal for part in self.arrangement.parts),
                 round(sum(wire.length for wire in self.arrangement.wires), 2))
 
