@@ -6,6 +6,7 @@ from ..arrangements import ReplacePart
 from ..arrangements.wishes import WISHES
 from ..ground.errors import listed
 from ..ground.plain import counted
+from ..parts import Flasher, Resistor
 from ..reasoning.choosing.lacks import place_words
 from ..reasoning.choosing.worst import fires, spoiled_rows, spoils_first
 from .faces import face_of
@@ -14,6 +15,7 @@ from .style import safe
 from .tables import positions_words
 
 WIDE = 118     # letters in a line of text
+HOT = 1.0      # W, from which on a resistor is told to be hot
 FIRES = 3      # faults that may set a fire named in a sentence
 ORDER = ("Best first: turn lamps of one side in phase, then fewest relays, then fewest poles in one switch, then fewest parts, then least "
          "wire; an exchanged flasher comes after.")
@@ -176,8 +178,23 @@ def _thing(found, part):
     if part.name in found.break_used:
         return f"{'changeover' if found.break_used[part.name] else 'make'} relay"
     if part.name in found.switch_poles:
-        return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}"
-    return part.kind if part.is_metal else ", ".join(told[:2] if part.shines else told[:3])
+        positions = found.arrangement.control(part.control).positions
+        return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}: {', '.join(positions)}"
+    if isinstance(part, Flasher):
+        return f"{', '.join(told[:3])}, {part.load_range}, switches {load_words(found, part)}"
+    if part.shines:
+        return ", ".join([*told[:1 if told[0] == part.bulb else 2], part.light])
+    heat = found.heat(part) if isinstance(part, Resistor) else 0
+    return part.kind if part.is_metal else ", ".join(told[:3]) + (f", hot: some {heat:.0f} W while on" if heat >= HOT else "")
+
+
+def load_words(found, flasher):
+    """Return what a flasher switches, in lamps as a shop counts them, such as ``2(4) x 21 W`` with hazard, or in watts. [text]"""
+    side, most = found.flasher_loads(flasher)
+    if not found.bulb_watts:
+        return f"{side:.0f} W" + (f", {most:.0f} W with hazard" if most > side + 1 else "")
+    lamps, all_lamps = round(side / found.bulb_watts), round(most / found.bulb_watts)
+    return f"{lamps}{f'({all_lamps})' * (all_lamps > lamps)} x {found.bulb_watts:g} W"
 
 
 def worst_words(offer):
