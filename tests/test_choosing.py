@@ -1,6 +1,7 @@
 """Which arrangement fits: the answers of ``choose`` beside tables reasoned from the wiring by hand, the files, and the proofs."""
 
 import tomllib
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -9,9 +10,10 @@ import circuitlab as cl
 from circuitlab.arrangements.wishes import MOST, WISHES
 from circuitlab.commands.line import main
 from circuitlab.ground.places import kit_folder
+from circuitlab.reasoning.choosing import Offer
 from circuitlab.reasoning.choosing.lacks import UNTOLD, lacks
 from circuitlab.reasoning.choosing.traits import traits
-from circuitlab.views.choice_words import WIDE, choice_html, choice_text, offer_text, unproved_words
+from circuitlab.views.choice_words import WIDE, choice_html, choice_text, needs_words, offer_text, unproved_words, worst_words
 
 from test_expected_rows import NAMES, expected
 
@@ -222,14 +224,28 @@ def test_a_blown_turn_lamp_is_told_by_a_flasher_that_senses_it(name, tells):
     assert (UNTOLD in lacks(traits(circuit), table)) != tells
 
 
-def test_the_worst_fault_is_the_first_of_its_fault_table_in_the_same_words():
+@pytest.mark.in_turn(6, 5)
+@pytest.mark.parametrize("name", [name for name in NAMES if HAND[name]["filaments"]])
+def test_no_fault_spoils_more_rows_than_the_one_called_worst_and_fires_are_told_apart(name):
+    """Counted again from the rows of the fault table, for every arrangement that signals."""
+    found = traits(cl.arrangement(name))
+    table = cl.fault_table(found.arrangement)
+    words, rows = {}, len(table.rows)
+    for line in table.lines:
+        of_row = [set(effect.classes) for effect in line.effects]
+        words[line.fault.words] = (sum(bool(each & {"wrong signal", "signal lost"}) for each in of_row), any("fire risk" in each for each in of_row))
+    said = worst_words(Offer(found, found.proof, {}, table))
+    called = max((fault for fault in words if f"more rows than this: {fault}. In " in said), key=len)
+    count, burns = words[called]
+    assert not burns and f"In {count} of {rows} rows a signal is wrong or lost" in said
+    assert count == max(count for count, burns in words.values() if not burns)
+    burning = [fault for fault, (_, burns) in words.items() if burns]
+    assert f"Fire risk with: {'; '.join(burning[:3])}{f'; and {len(burning) - 3} more' if len(burning) > 3 else ''}." in said
+
+
+def test_a_fault_table_is_worked_out_once():
     choice = cl.choose(filaments="separate", trailer="no", most=1)
-    offer, table = choice.offers[0], cl.fault_table(cl.arrangement("separate-filaments"))
-    assert offer.worst.fault == table.lines[0].fault
-    first = table.text(readings=False).split("\n  1. ")[1].split("\n  2. ")[0]
-    said = " ".join(offer_text(offer).split())
-    assert offer.worst.fault.words in said and " ".join(first.split("\n")[0].split(": ")[0].split()) in said
-    assert " ".join(first.split("\n", 1)[1].split()) in said
+    offer = choice.offers[0]
     again = cl.choose(filaments="separate", trailer="no", most=1)
     assert again.offers[0].table is offer.table, "it was worked out twice"
 
@@ -237,10 +253,56 @@ def test_the_worst_fault_is_the_first_of_its_fault_table_in_the_same_words():
 def test_what_it_needs_is_counted_from_it():
     offer = cl.choose(filaments="shared", lamps="LED", most=1, faults=False).offers[0]
     said = " ".join(offer_text(offer).split())
-    for words in ("2 x changeover relay", "1 x flasher, electronic with lamp-out sensing, 49 49a 31", "1 x switch for turn lever, 2 poles",
-                  "2 x resistor, 4.7 ohm, 50 W", "2 x LED lamp, LED for P21W", "1 x blade fuse, 3 A"):
+    for words in ("2 x changeover relay", "1 x flasher, electronic with lamp-out sensing, 49 49a 31, for 42 W, switches 35 W",
+                  "1 x switch for turn lever, 2 poles: off, left, right", "2 x resistor, 4.7 ohm, 50 W, hot: some 32 W while on",
+                  "2 x LED lamp, LED for P21W, red", "2 x LED lamp, LED for PY21W, amber", "1 x blade fuse, 3 A"):
         assert words in said
     assert "resistor" not in offer_text(cl.choose(filaments="shared", lamps="bulbs", most=1, faults=False).offers[0])
+
+
+@pytest.mark.parametrize(("name", "load"), [("separate-filaments", "2 x 21 W"), ("hazard-third-relay", "2(4) x 21 W"),
+                                            ("combined-turn-stop-lever-trailer", "3 x 21 W"), ("flashing-line-only", "1 x 21 W")])
+def test_what_a_flasher_switches_is_counted_in_lamps_by_its_wiring(name, load):
+    """By hand from the files: front and rear of a side, all four with hazard, a trailer's too; by flashing line the front lamp alone."""
+    said = needs_words(traits(cl.arrangement(name)))
+    assert f"1 x flasher, electronic {'free running' if name == 'flashing-line-only' else 'with lamp-out sensing'}, 49 49a 31" in said
+    assert f", switches {load};" in said
+    lamps = [part for part in data(name)["parts"].values() if part["kind"] == "lamp"]
+    red = sum(part.get("light", "red") == "red" for part in lamps)
+    assert f"; {red} x lamp, P21W, red; {len(lamps) - red} x lamp, P21W, amber;" in said
+
+
+def test_law_and_tell_tale_words_stand_where_lamps_and_controls_call_for_them():
+    """FMVSS 108 and UN R48, both from memory. Which lamps are red, and that none is on the dash, from the files."""
+    for name in (name for name in NAMES if HAND[name]["filaments"]):
+        parts, said = data(name)["parts"], "; ".join(lacks(traits(cl.arrangement(name))))
+        shared = HAND[name]["filaments"] == "shared" or HAND[name]["trailer"] == "yes"
+        lamps = [part for part in parts.values() if "lamp" in part["kind"]]
+        assert ("red rear turn signals" in said) == shared, name
+        assert ("allowed in the US (FMVSS 108), not under UN R48, which wants amber (from memory; local code decides)" in said) == shared
+        assert ("no tell-tale lamp" in said) == (HAND[name]["hazard"] == "yes") and not any("dash" in lamp["place"] for lamp in lamps)
+        assert ("approval of the whole lamp" in said) == (HAND[name]["lamps"] == "LED")
+
+
+def test_a_tell_tale_lamp_on_the_dash_that_flashes_with_hazard_is_seen():
+    circuit = cl.arrangement("hazard-third-relay")
+    lit = replace(traits(circuit), arrangement=cl.changed(circuit, cl.SetValue("E3", "place", "dash, tell-tale")))
+    assert not any("tell-tale" in words for words in lacks(lit)) and any("tell-tale" in words for words in lacks(traits(circuit)))
+
+
+def test_turn_lamps_of_a_side_that_flash_against_each_other_are_told_and_rank_behind():
+    """UN R48 6.5.6, from memory: all of a side in phase. Which flash against each other: stop and flash by exclusive-or, as their files say."""
+    signal = [name for name in NAMES if HAND[name]["filaments"]]
+    told = {name for name in signal if any("in phase" in words for words in lacks(traits(cl.arrangement(name))))}
+    assert told == {name for name in signal if "xclusive-or" in data(name)["note"] + data(name)["title"]} and len(told) == 2
+    words = lacks(traits(cl.arrangement("flashing-line-only")))[0]
+    assert words.endswith("with key on, brake pedal held, turn lever left, E1 rear left is dark while E3 front left is lit")
+    circuit = cl.arrangement("flashing-line-only")
+    for phase in ("on", "off"):
+        point = cl.operating_point(circuit, circuit.positions({"key": "on", "brake pedal": "held", "turn lever": "left"}), phase)
+        assert (point.light("E1") > 0.5) != (point.light("E3") > 0.5)
+    choice = cl.choose(filaments="shared", flasher="electronic free running", most=1, faults=False)
+    assert offered(choice) == ["switched-ground-coils"] and choice.waiting[-1].arrangement.name == "flashing-line-only"
 
 
 # ------------------------------------------------------------------ what is not offered
@@ -350,7 +412,7 @@ def test_the_command_prints_what_the_function_says(capsys):
     assert main(["choose", "--filaments", "separate", "--trailer", "no"]) == 0
     out = capsys.readouterr().out
     assert out == choice_text(cl.choose(filaments="separate", trailer="no")) + "\n"
-    assert "Worst single fault: W1 chafed through" in out and max(map(len, out.splitlines())) <= WIDE
+    assert "Worst single fault: fires apart, none spoils more rows than this: ground joint of W23 at X1:8 lost" in out and max(map(len, out.splitlines())) <= WIDE
 
 
 def test_the_command_leaves_with_1_where_none_fits(capsys):

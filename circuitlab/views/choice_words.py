@@ -6,15 +6,19 @@ from ..arrangements import ReplacePart
 from ..arrangements.wishes import WISHES
 from ..ground.errors import listed
 from ..ground.plain import counted
+from ..parts import Flasher, Resistor
 from ..reasoning.choosing.lacks import place_words
+from ..reasoning.choosing.worst import fires, spoiled_rows, spoils_first
 from .faces import face_of
-from .fault_words import class_words, seen_words
 from .grid import Grid
 from .style import safe
 from .tables import positions_words
 
 WIDE = 118     # letters in a line of text
-ORDER = "Best first: fewest relays, then fewest poles in one switch, then fewest parts, then least wire."
+HOT = 1.0      # W, from which on a resistor is told to be hot
+FIRES = 3      # faults that may set a fire named in a sentence
+ORDER = ("Best first: turn lamps of one side in phase, then fewest relays, then fewest poles in one switch, then fewest parts, then least "
+         "wire; an exchanged flasher comes after.")
 CAUTION = ("Which signal wins on a shared filament is a rule you write; local code and licensed practice say what may go on the road. Supply "
            "off while you wire, a fuse at the battery end, and someone else looks before power.")
 NEXT = "Look at one: python -m circuitlab draw NAME --out NAME.svg. Build one: python -m circuitlab sheet NAME --out NAME.html."
@@ -174,15 +178,45 @@ def _thing(found, part):
     if part.name in found.break_used:
         return f"{'changeover' if found.break_used[part.name] else 'make'} relay"
     if part.name in found.switch_poles:
-        return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}"
-    return part.kind if part.is_metal else ", ".join(told[:2] if part.shines else told[:3])
+        positions = found.arrangement.control(part.control).positions
+        return f"switch for {part.control}, {counted(found.switch_poles[part.name], 'pole')}: {', '.join(positions)}"
+    if isinstance(part, Flasher):
+        return f"{', '.join(told[:3])}, {part.load_range}, switches {load_words(found, part)}"
+    if part.shines:
+        return ", ".join([*told[:1 if told[0] == part.bulb else 2], part.light])
+    heat = found.heat(part) if isinstance(part, Resistor) else 0
+    return part.kind if part.is_metal else ", ".join(told[:3]) + (f", hot: some {heat:.0f} W while on" if heat >= HOT else "")
+
+
+def load_words(found, flasher):
+    """Return what a flasher switches, in lamps as a shop counts them, such as ``2(4) x 21 W`` with hazard, or in watts. [text]"""
+    side, most = found.flasher_loads(flasher)
+    if not found.bulb_watts:
+        return f"{side:.0f} W" + (f", {most:.0f} W with hazard" if most > side + 1 else "")
+    lamps, all_lamps = round(side / found.bulb_watts), round(most / found.bulb_watts)
+    return f"{lamps}{f'({all_lamps})' * (all_lamps > lamps)} x {found.bulb_watts:g} W"
 
 
 def worst_words(offer):
-    """Return the worst single fault of an arrangement in the words of its fault table. [text]"""
-    if not offer.worst:
+    """Return the one fault of an arrangement that spoils most rows, and what sets a fire, in the words of its fault table. [text]"""
+    if not offer.table:
         return "not looked for" + (f"; python -m circuitlab faults {offer.arrangement.name} lists all" if not offer.found.changes else "") + "."
-    return f"{offer.worst.fault.words}. {class_words(offer.worst)}. Seen with {seen_words(offer.table, offer.worst)}"
+    return f"{_spoiling(offer.worst, offer.table)}{_burning(fires(offer.table))}"
+
+
+def _spoiling(line, table):
+    if not line:
+        return "none spoils a signal."
+    row = spoils_first(line)
+    return (f"fires apart, none spoils more rows than this: {line.fault.words}. In {spoiled_rows(line)} of {len(table.rows)} rows a signal is wrong "
+            f"or lost, first {positions_words(table.rows[row])}: {'; '.join(line.effects[row].reasons)}.")
+
+
+def _burning(lines):
+    if not lines:
+        return ""
+    more = [f"and {len(lines) - FIRES} more"] * (len(lines) > FIRES)
+    return f" Fire risk with: {'; '.join([*(line.fault.words for line in lines[:FIRES]), *more])}."
 
 
 # ------------------------------------------------------------------ what does not fit

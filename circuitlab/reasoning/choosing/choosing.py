@@ -14,6 +14,7 @@ from .exchanging import exchange
 from .lacks import lacks
 from .ruling_out import misses
 from .traits import traits
+from .worst import worst
 
 NEAREST = 4      # arrangements told of where none fits
 _proofs, _tables = {}, {}     # of arrangements of the library asked for before: worked out once
@@ -54,8 +55,8 @@ class Offer(Showing):
 
     @property
     def worst(self):
-        """Its worst single fault, the first line of its fault table; None where faults were not asked for."""
-        return self.table.lines[0] if self.table else None
+        """The line of the one fault, fires apart, that spoils most rows; None where none does, or faults were not asked for."""
+        return worst(self.table) if self.table else None
 
     @property
     def lacks(self):
@@ -185,8 +186,8 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
 
     Notes
     -----
-    Best is what takes least: fewest relays, then fewest poles in one switch, then fewest parts, then least wire. Those whose
-    flasher is exchanged come after those that have the wished one.
+    Those whose turn lamps of one side flash in phase come first, then best is what takes least: fewest relays, then fewest poles in
+    one switch, then fewest parts, then least wire. Those whose flasher is exchanged come after those that have the wished one.
 
     >>> import circuitlab as cl
     >>> choice = cl.choose(filaments="separate", trailer="no", most=1, faults=False)
@@ -203,7 +204,7 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
         _tell(progress, done, len(names), "arrangements")
         found.append(traits(arrangement(name)))
     _tell(progress, len(names), len(names), "arrangements")
-    choice = _sorted_out(wished, sorted(found, key=lambda each: (*each.effort, each.arrangement.name)), most, progress)
+    choice = _sorted_out(wished, sorted(found, key=lambda each: each.rank), most, progress)
     if not faults:
         return choice
     return replace(choice, offers=tuple(offer.with_faults(progress and (lambda done, total: progress(done, total, "faults")))

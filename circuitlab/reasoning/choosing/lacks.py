@@ -1,7 +1,7 @@
 """What an arrangement cannot do, found in its rows: signals that hide each other, what hangs on the key, what is not there."""
 
 from ...ground.errors import listed
-from ...parts import Lamp
+from ...parts import Lamp, LedLamp
 from ..trials import keys
 
 UNTOLD = "tell of a blown turn lamp: the others and the flasher go on as before"
@@ -17,7 +17,8 @@ def lacks(found, table=None):
     table : FaultTable, optional
         Its faults; without them nothing is said of blown lamps.
     """
-    said = [*_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
+    said = [*_out_of_phase(found), *_hidden_by_turn(found), *_hidden_by_hazard(found), *_without_key(found)]
+    said += [*_law(found)]
     said += ["signal hazard"] if not found.hazards else []
     said += ["light tail lamps"] if not found.tails else []
     said += ["signal on a trailer"] if found.trailer == "no" else []
@@ -28,6 +29,35 @@ def lacks(found, table=None):
 def place_words(found, lamps):
     """Return lamps by name and place, in the arrangement's order. [text]"""
     return listed(f"{lamp.name} {lamp.place}".strip() for lamp in found.arrangement.of_kind(Lamp) if lamp.name in lamps)
+
+
+def _out_of_phase(found):
+    if found.opposed:
+        positions, one, other = found.opposed
+        rest = found.arrangement.positions()
+        with_ = listed(f"{name} {position}" for name, position in positions.items() if position != rest[name])
+        yield (f"flash all turn lamps of one side in phase, as UN R48 6.5.6 asks (from memory): with {with_}, {place_words(found, {one})} is dark "
+               f"while {place_words(found, {other})} is lit")
+
+
+def _law(found):
+    """What is asked of lamps where it goes on the road; from memory, so the words say so."""
+    lamps = [lamp for lamp in found.arrangement.of_kind(Lamp) if lamp.name in found.stop | found.turn]
+    red = {lamp.name for lamp in lamps if lamp.name in found.turn and lamp.light == "red" and "front" not in lamp.place}
+    if red:
+        yield (f"go on the road everywhere: red rear turn signals ({place_words(found, red)}) are allowed in the US (FMVSS 108), not under UN "
+               "R48, which wants amber (from memory; local code decides)")
+    if found.hazards and not _tell_tale(found):
+        yield "tell the driver that hazard is on: no tell-tale lamp flashes with it, and UN R48 6.6 and FMVSS 108 ask for one (from memory)"
+    if any(isinstance(lamp, LedLamp) for lamp in lamps):
+        yield "show that its LED lamps in place of bulbs may go on the road: ask for the approval of the whole lamp"
+
+
+def _tell_tale(found):
+    """Whether a lamp on the dash flashes with hazard. [yes/no]"""
+    name, position, base = found.hazards
+    flashing = found.showing("flashing", base | {name: position})
+    return any("dash" in lamp.place for lamp in found.arrangement.of_kind(Lamp) if lamp.name in flashing)
 
 
 def _hidden_by_turn(found):

@@ -3,10 +3,13 @@
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import combinations
+from operator import and_
 
 from ...arrangements import changed
 from ...arrangements.cautions import warnings_for
 from ...parts import Chassis, Flasher, Lamp, Role, Switch
+from ...parts.bulb_names import filaments_of
+from ...solving import operating_point
 from ..proving import prove
 from ..trials import pedals
 
@@ -67,6 +70,18 @@ class Traits:
                 for one, other in combinations(flashes, 2):
                     if flashes[one] and flashes[other] and not flashes[one] & flashes[other]:
                         return control.name, base, {one: flashes[one], other: flashes[other]}
+        return None
+
+    @cached_property
+    def opposed(self):
+        """Turn lamps of one side that flash in opposition: the first such row, and two that are never lit at once, or None. [text]"""
+        for row in self.proof.table.rows if self.sides else ():
+            for side in self.sides[2].values():
+                lit = {lamp: [abs(each) >= max(map(abs, cell.volts)) / 2 for each in cell.volts] for lamp, cell in row.cells.items()
+                       if lamp in side and cell.look == "flashing"}
+                for one, other in combinations(lit, 2):
+                    if not any(map(and_, lit[one], lit[other])):
+                        return row.positions, one, other
         return None
 
     @cached_property
@@ -170,6 +185,28 @@ class Traits:
         """The most poles of one switch. [1]"""
         return max(self.switch_poles.values(), default=0)
 
+    @cached_property
+    def _points(self):
+        """The operating point of every row that settles, flashers on."""
+        return [(row.positions, operating_point(self.arrangement, row.positions, "on")) for row in self.proof.table.rows if row.verdict == "settled"]
+
+    def flasher_loads(self, flasher):
+        """Return what a flasher switches at its rated volts: the most with hazard at rest, and the most with it, the same where there is none. [W]"""
+        order = next(order for order, branch in enumerate(flasher.branches()) if branch.role is Role.CONTACT)
+        watts = [(positions, abs(point.current(flasher.name, order)) * flasher.volts) for positions, point in self._points]
+        resting = [each for positions, each in watts if not self.hazards or positions[self.hazards[0]] != self.hazards[1]]
+        return max(resting, default=0.0), max((each for _, each in watts), default=0.0)
+
+    def heat(self, resistor):
+        """Return the most that a resistor turns into heat while it is on. [W]"""
+        return max((point.current(resistor.name) ** 2 * resistor.resistance for _, point in self._points), default=0.0)
+
+    @cached_property
+    def bulb_watts(self):
+        """What stands on its signal bulbs, or 0 where they differ or are none. [W]"""
+        of_lamp = {max((one.rated_watts or 0 for one in filaments_of(self.arrangement.part(lamp).bulb)), default=0) for lamp in self.turn}
+        return of_lamp.pop() if len(of_lamp) == 1 and self.lamps == "bulbs" else 0
+
     @property
     def flasher(self):
         """The type of its flasher, or None where it has none, or several that differ. [text]"""
@@ -184,8 +221,13 @@ class Traits:
     # ------------------------------------------------------------ how much it takes
 
     @property
+    def rank(self):
+        """What fitting ones are put in order by: turn lamps of a side in phase first, then least effort, then its name."""
+        return bool(self.opposed), *self.effort, self.arrangement.name
+
+    @property
     def effort(self):
-        """What fitting ones are put in order by: relays, poles of the greatest switch, parts that are no mere joint, metres of wire."""
+        """How much it takes: relays, poles of the greatest switch, parts that are no mere joint, metres of wire."""
         return (len(self.break_used), self.poles, sum(not part.is_metal for part in self.arrangement.parts),
                 round(sum(wire.length for wire in self.arrangement.wires), 2))
 
