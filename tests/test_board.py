@@ -38,7 +38,7 @@ def test_where_a_control_stands_at_the_act_is_known_before_anything_lies_ahead()
     assert live.act(0.5, "key", "on").positions == {"key": "on", "brake pedal": "held", "turn lever": "off"}
 
 
-@pytest.mark.in_turn(11)
+@pytest.mark.in_turn(21, 5)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_arrow_keys_lead_from_every_part_to_every_other(name, form):

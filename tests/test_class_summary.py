@@ -137,7 +137,7 @@ def record(folder, seat):
 
 # ------------------------------------------------------------------ the questions of the lessons
 
-@pytest.mark.in_turn(4, 1)
+@pytest.mark.in_turn(13, 7)
 @pytest.mark.parametrize("number", lesson_files())
 def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
     """The same items in the same order, of the same kinds, with the same answers."""
@@ -150,7 +150,7 @@ def test_a_lesson_gathers_the_questions_it_asks_with_widgets(number):
             assert question.truth() == shown[item].asked.truth(), item
 
 
-@pytest.mark.in_turn(5)
+@pytest.mark.in_turn(13, 10)
 @pytest.mark.parametrize("number", lesson_files())
 def test_what_hangs_on_a_cell_the_learner_edits_is_not_marked(number):
     """An attempt of the learner's own, as it stands, and nothing else in any lesson."""

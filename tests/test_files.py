@@ -240,6 +240,7 @@ def listing(folder):
     return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("data, words", [
     (NOTEBOOK, "a notebook"), (RECORD, "a learner's record"), (b"shopping: wire, fuses\n", "a text of another kind"),
     (b"%PDF-1.7\n%of another program\n", "a PDF"), (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + bytes(40), "a picture"),
@@ -321,6 +322,7 @@ def test_an_arrangement_written_by_hand_may_be_replaced(tmp_path):
         cl.save(LAMP, path)
 
 
+@pytest.mark.in_turn(3)
 @POSIX
 def test_a_link_a_folder_a_pipe_and_what_may_only_be_read_are_left(saver, tmp_path, capsys):
     path, act = saver
@@ -430,6 +432,7 @@ def test_another_reader_finds_the_mark_in_a_picture(tmp_path):
 
 # ------------------------------------------------------------------ half-way through
 
+@pytest.mark.in_turn(3)
 def test_a_full_disk_leaves_the_old_file_whole(saver, monkeypatch, capsys):
     """Half of it goes in, then there is no room; nothing half written is left behind."""
     path, act = saver

@@ -36,6 +36,7 @@ def test_the_reading_names_both_and_so_does_what_draws(point):
     assert all(point.meter(terminal) < 1 for terminal in found)
 
 
+@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("form", FORMS)
 def test_their_wires_have_a_dash_dotted_line_as_thin_as_a_dead_one(form, point):
     lines = wires(FORMS[form](point.arrangement, point))
@@ -58,6 +59,7 @@ def test_their_terminals_are_ringed_and_no_others(form, point):
     assert len([place for place in rings if place not in dots]) == 1
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize("form", FORMS)
 def test_the_key_names_it_where_there_are_diodes_and_nowhere_else(form, point):
     assert "dead, may be a ghost" in FORMS[form](point.arrangement, point)

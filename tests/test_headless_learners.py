@@ -133,7 +133,7 @@ def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
                 assert learner.record.events()[-1]["idea"] == code, item
 
 
-@pytest.mark.in_turn(4)
+@pytest.mark.in_turn(5, 1)
 @pytest.mark.parametrize("number, item", READ_AS)
 def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item, tmp_path):
     """It is not near enough; the reply says what would be seen, and no number that would be right."""

@@ -31,7 +31,7 @@ def rate_in_time(circuit, lamp="E1", until=20.0):
     return flash(run(circuit, [(0.0, *item) for item in LEFT.items()], until), lamp, until - 10).rate
 
 
-@pytest.mark.in_turn(6)
+@pytest.mark.in_turn(12)
 @RATE
 @pytest.mark.parametrize("name, sentences, rate", [
     (REAR, ["replace E3 by LED lamp"], 198),

@@ -148,6 +148,7 @@ def test_any_choice_that_keeps_the_rules_is_accepted(sizing):
     assert accepted >= 6
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("fuse, copper, rule", [
     (3, "4 mm2", "load"), (6, "4 mm2", "load"), (30, "4 mm2", "wire"), (7.5, "1 mm2", "drop"), (10, "16 AWG", "drop")])
 def test_a_bad_choice_is_told_its_rule(sizing, fuse, copper, rule):
@@ -198,6 +199,7 @@ def test_any_list_of_the_same_nets_is_right(listing, item, lines):
     assert "The circuit agrees" in listing(item, lines)
 
 
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("item, lines, said", [
     ("list", ONE.replace("X2:3 - E2:1", "S1:1 - E2:1"), "E2 is steady with lamp switch off"),
     ("list", ONE.replace("E2:2 - X1:2; ", ""), "E2 is dark with lamp switch on"),

@@ -85,6 +85,7 @@ def test_a_right_answer_opens_what_was_shut(lesson):
     assert right_answer(lesson.questions["deck"]) == {"E1": table_of(lesson.questions["deck"])}
 
 
+@pytest.mark.full
 def test_answers_are_there_again_the_next_time(answers):
     """All of them."""
     check_kept(worked, NAME, answers)

@@ -316,6 +316,7 @@ def outlines(picture):
     return found
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize("form", FORMS)
 def test_a_wire_on_blocked_diodes_is_drawn_as_thin_as_a_dead_one(form, by_diodes):
     lines = outlines(FORMS[form](by_diodes.arrangement, by_diodes))

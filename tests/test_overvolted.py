@@ -41,6 +41,7 @@ def test_size_says_the_damage_before_anything_else_and_never_that_all_is_well(na
     assert said.index("the lamp stands its volts") < said.index("What flows")
 
 
+@pytest.mark.in_turn(2, 1)
 @pytest.mark.parametrize("name", CARTS)
 @pytest.mark.parametrize("command", ["prove", "faults"])
 def test_prove_and_faults_say_it_first_as_well(name, command, tmp_path, capsys):

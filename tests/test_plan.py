@@ -51,7 +51,7 @@ def wrongs(circuit):
 
 # ------------------------------------------------------------------ in the file
 
-@pytest.mark.in_turn(11, 2)
+@pytest.mark.in_turn(21, arrangement_names().index("shared-filament-four-relays"))
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_plan_written_and_read_draws_the_same_two_pictures_as_without_it(name):
     """The plan of a drawing is that drawing: letter by letter, through the file too."""
@@ -315,7 +315,7 @@ def test_the_command_line_draws_a_file_by_its_plan_and_copies_one_with_it(tmp_pa
 
 # ------------------------------------------------------------------ boxes
 
-@pytest.mark.in_turn(11, 4)
+@pytest.mark.in_turn(21, arrangement_names().index("shared-filament-four-relays"))
 @pytest.mark.parametrize("name", arrangement_names())
 def test_parts_that_share_a_place_stand_in_boxes_with_its_name_and_nothing_else_does(name):
     sheet = lay_out_attached(arrangement(name))

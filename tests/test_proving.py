@@ -257,7 +257,7 @@ def test_the_path_of_every_lit_lamp_carries_its_current_from_plus_to_minus(name)
                         assert step.amps == pytest.approx(abs(flow))
 
 
-@pytest.mark.in_turn(3, 1)
+@pytest.mark.in_turn(9, 2)
 @pytest.mark.parametrize("name", JUDGED)
 def test_the_path_of_every_dark_lamp_would_light_it_once_its_open_places_are_bridged(name):
     circuit = arrangement(name)

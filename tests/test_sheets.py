@@ -290,7 +290,7 @@ def test_without_a_settled_point_the_attached_form_has_no_readings():
     assert draw_attached(whole, readings=True) == draw_attached(whole) != draw_attached(whole, point, readings=True)
 
 
-@pytest.mark.in_turn(6)
+@pytest.mark.in_turn(6, 2)
 @pytest.mark.parametrize(("which", "most"), [("trailer-separate-to-combined", 2), ("shared-filament-four-relays", 2),
                                              ("hazard-third-relay", 1), (2, 1), (6, 1)])
 def test_attached_pages_have_no_faults_and_lose_nothing(which, most):

@@ -12,7 +12,9 @@ BROWSER = "tests/browser/"
 LONGEST = (               # groups by the seconds they take in either run; all others come behind, in the order of their names
     BROWSER, "tests/attack/test_misbehaving.py", "tests/attack/test_random_networks.py", "tests/attack/test_record_attack.py",
     "tests/judges/test_metering.py", "tests/test_attached.py", "tests/test_schematic.py", "tests/test_lessons.py",
-    "tests/test_faults.py", "tests/test_class_summary.py", "tests/test_proving.py", "tests/test_headless_learners.py",
+    "tests/test_faults.py", "tests/test_class_summary.py", "tests/test_plan.py", "tests/test_choosing.py",
+    "tests/test_proving.py", "tests/test_headless_learners.py", "tests/test_telling_readings.py", "tests/test_plus_on_frame.py",
+    "tests/test_wrong_things.py", "tests/test_lesson_answers_04_07.py", "tests/test_metering.py",
     "tests/judges/test_operating_points.py", "tests/test_every_check_climbs.py", "tests/test_lesson_answers_09_10.py",
     "tests/test_right_in_every_variant.py", "tests/test_no_key_is_shipped.py", "tests/judges/test_faults.py",
     "tests/test_sheets.py", "tests/test_sweep.py", "tests/test_lesson_answers_01_03.py", "tests/test_lesson_answers_12.py",
