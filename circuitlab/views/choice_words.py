@@ -160,7 +160,7 @@ def needs_words(found):
         words = _thing(found, part)
         counts[words] = counts.get(words, 0) + 1
     relays, poles, parts, metres = found.effort
-    typed = ["on its board, whose drawing is the kit's, type", *map(str, found.changes)] if found.changes else []
+    typed = [f"type on its board, which draws the kit's: {', then '.join(map(str, found.changes))}"] if found.changes else []
     said = "".join(f"{words}; " for words in (*exchange_words(found), *typed))
     said += f"{counted(relays, 'relay')}, {counted(poles, 'pole')} in one switch, {parts} parts without joints, {metres:.0f} m of wire"
     return f"{said}; {'; '.join(f'{count} x {words}' for words, count in counts.items())}; {counted(len(built.wires), 'wire')}."
