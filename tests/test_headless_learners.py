@@ -92,7 +92,7 @@ def blanks_and_nonsense(kind):
 
 # ------------------------------------------------------------------ the learner who knows
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 3)
 def test_whoever_knows_is_agreed_with(lesson, tmp_path):
     """Every question, plain or with variants, however the answer is written."""
     open_observations(lesson)
@@ -113,7 +113,7 @@ def test_whoever_knows_is_agreed_with(lesson, tmp_path):
 
 # ------------------------------------------------------------------ the learner with a wrong idea
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 7)
 def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
     """Choices by the reply written for them; answers of an idea, solved as it would wire or read, by that idea's sentence."""
     open_observations(lesson)
@@ -133,7 +133,7 @@ def test_each_wrong_idea_is_answered_by_its_own_reply(lesson, tmp_path):
                 assert learner.record.events()[-1]["idea"] == code, item
 
 
-@pytest.mark.in_turn(5, 1)
+@pytest.mark.in_turn(9, 2)
 @pytest.mark.parametrize("number, item", READ_AS)
 def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item, tmp_path):
     """It is not near enough; the reply says what would be seen, and no number that would be right."""
@@ -145,7 +145,7 @@ def test_a_number_read_as_an_idea_would_is_sent_to_look(number, item, tmp_path):
         assert "does not agree" in learner.reply and len(words(learner.reply).split()) > 10, code
 
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 4)
 def test_a_wrong_unit_is_not_taken_for_the_number(lesson, tmp_path):
     """Milli where none belongs is a thousand times too little; volts in the place of amps are refused in a sentence."""
     for item, number in right_numbers(lesson).items():
@@ -160,7 +160,7 @@ def test_a_wrong_unit_is_not_taken_for_the_number(lesson, tmp_path):
 
 # ------------------------------------------------------------------ blank and nonsense
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 1)
 def test_blank_and_nonsense_get_a_sentence_and_leave_no_trace(lesson, tmp_path):
     """One line, no traceback, nothing in the record, the question still open."""
     for item, asked in lesson.questions.items():
@@ -179,7 +179,7 @@ def test_blank_and_nonsense_get_a_sentence_and_leave_no_trace(lesson, tmp_path):
         assert learner.record.events(item) == before and not learner.is_answered, item
 
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 1)
 def test_commit_on_an_empty_question_is_answered_on_the_page(lesson):
     """The button itself, with nothing chosen or typed: the learner reads a sentence and nothing of the sum."""
     for item, asked in lesson.questions.items():
@@ -191,7 +191,7 @@ def test_commit_on_an_empty_question_is_answered_on_the_page(lesson):
 
 # ------------------------------------------------------------------ what nobody may read before the key
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 4)
 def test_tries_on_the_ladder_read_nothing_of_the_key(lesson, tmp_path):
     """Each idea's answer as the first try, then a second and a third wrong one; help stays shut till then."""
     for item, asked in of_kind(lesson, Laddered).items():
@@ -222,7 +222,7 @@ def spoilt(kind, answer, truth):
     return next(each for each in every if not kind.same(each, answer) and not kind.same(each, truth))
 
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 2)
 def test_tab_completion_and_repr_offer_nothing(lesson):
     """Public names and public attributes alike; the mime bundle that a page keeps holds the paper twin only."""
     for item, asked in lesson.questions.items():
@@ -255,7 +255,7 @@ def test_a_sum_that_fails_says_nothing_of_itself(tmp_path):
             assert "cannot be worked out" in told and "12.2" not in told and "0.02" not in told
 
 
-@pytest.mark.in_turn(7, 3)
+@pytest.mark.in_turn(13, 5)
 def test_pictures_and_alt_text_hold_no_accepted_number(name, lesson):
     """The words for a picture and the picture's own, against every reading; battery volts and the axis of light are given."""
     given = {f"{cl.arrangement('one-fused-lamp').battery.voltage:g}", "50"}
