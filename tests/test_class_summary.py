@@ -174,6 +174,7 @@ def test_whoever_answers_a_lesson_rightly_is_right_at_once_in_all_of_it(number, 
     assert student.troubles == ()
 
 
+@pytest.mark.full
 def test_a_choice_that_speaks_of_an_idea_is_one_that_the_circuit_denies():
     """In the plain questions of every lesson but the last; each idea is one of the table."""
     spoken = {}
