@@ -4,6 +4,8 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import read_change
+from circuitlab.arrangements.cautions import unguarded_words
+from circuitlab.benches.board.desk import Desk
 from circuitlab.solving import operating_point
 
 CART = cl.arrangement("shared-filament-rear-relays")
@@ -30,7 +32,9 @@ def test_the_wire_that_joins_the_batterys_poles_is_named_and_the_solver_agrees()
 def test_a_wire_to_its_fuse_is_told_when_it_is_as_long_as_sizing_does_not_let_it_be(metres, is_said):
     """The same bound as the sizing rule, whose source stands there."""
     cart = with_changes(CART, f"set W1 length {metres}")
-    assert any(words.startswith("W1 runs") for words in cart.cautions()) == is_said
+    assert any(words.startswith("W1 runs") for words in unguarded_words(cart)) == is_said
+    (on_board,) = [words for words in Desk(cart).as_list()["stands"] if "aution" in words]
+    assert ("W1 runs" in on_board) == is_said
     kept = [finding.is_kept for finding in cl.size(cart).findings if finding.rule == "the fuse sits at the battery" and finding.part == "W1"]
     assert kept == [not is_said]
 
@@ -44,7 +48,8 @@ def test_red_light_ahead_is_told_and_amber_is_not():
 
 
 def test_none_of_the_kits_arrangements_has_any_of_these():
-    said = [words for name in cl.arrangement_names() for words in cl.arrangement(name).cautions()]
+    carts = [cl.arrangement(name) for name in cl.arrangement_names()]
+    said = [words for cart in carts for words in (*cart.cautions(), *unguarded_words(cart))]
     assert not [words for words in said if "melts" in words or "fuse lies ahead" in words or "red light" in words]
 
 

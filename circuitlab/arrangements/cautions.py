@@ -36,7 +36,7 @@ def warnings_for(arrangement):
     """Return a sentence for everything in an arrangement that will surprise whoever builds it.
 
     Looked at: an ambient that not everything follows, what is not known, controls that move nothing, terminals without a wire that their part needs, the battery
-    against the frame, fuses and what lies ahead of them, lamps and their colours, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
+    against the frame, fuses, lamps and their colours, relays and flashers against the batteries, UNECE and US names side by side, diodes, relays
     with one, flashers and LED lamps the wrong way round, bulbs left and right.
 
     Returns
@@ -57,8 +57,7 @@ def warnings_for(arrangement):
             of_parts += _diode_turned(part, arrangement, metals, across_coils(arrangement))
         if isinstance(part, Flasher):
             of_parts += [*_flasher_turned(part, metals), *_flasher_against_supply(part, volts)]
-    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *_far_fuses(arrangement), *unwired_words(arrangement),
-              *_run_down(arrangement, volts)]
+    of_all = [*_shorted(arrangement, metals), *frame_contradicted(arrangement), *_unworked(arrangement), *_unfused(arrangement, metals), *unwired_words(arrangement), *_run_down(arrangement, volts)]
     return (*filter(None, [ambient_words(arrangement), not_known_words(arrangement)]), *of_all, *of_parts, *_two_families(arrangement), *_unlike_pairs(arrangement))
 
 
@@ -130,8 +129,11 @@ def _unfused(arrangement, metals):
             for pole, names in bare.items()]
 
 
-def _far_fuses(arrangement):
-    """Say of every wire from the live side of a battery to what ends an overload that nothing guards it, where it is long."""
+def unguarded_words(arrangement):
+    """Say of every wire from the live side of a battery to what ends an overload that nothing guards it, where it is long.
+
+    Whoever wires a circuit is told at once what sizing and the build sheet say of it later.
+    """
     guards = {part.name for part in arrangement.parts if part.guards}
     for wire in arrangement.wires:
         ends = (wire.start, wire.end), (wire.end, wire.start)

@@ -2,7 +2,7 @@
 
 from time import monotonic
 
-from ...arrangements.cautions import loose_needs, unwired_words, warnings_for
+from ...arrangements.cautions import loose_needs, unguarded_words, unwired_words, warnings_for
 from ...arrangements.sentences import quoted
 from ...arrangements.shelf import shelf
 from ...ground.errors import CircuitLabError, listed
@@ -79,7 +79,7 @@ def _first(names):
 def _caution_words(arrangement):
     """Say how many cautions there are, save of loose terminals, and the first. [text]"""
     loose = tuple(unwired_words(arrangement))
-    cautions = [words for words in warnings_for(arrangement) if words not in loose]
+    cautions = [*(words for words in warnings_for(arrangement) if words not in loose), *unguarded_words(arrangement)]
     if not cautions:
         return "No caution."
     first = f"{cautions[0][0].upper()}{cautions[0][1:]}"
