@@ -258,7 +258,7 @@ def test_a_cart_with_two_relays_is_wired_from_nothing_until_it_is_proved_by_the_
     expect(page.locator(".pin30-rule")).to_have_text(PROVED, timeout=20_000)
     made = board.desk.tried.arrangement
     assert cl.prove(made).is_proved
-    assert {frozenset(map(str, made.rule))} == {frozenset(map(str, cl.arrangement("shared-filament-rear-relays").rule))}
+    assert {*map(str, made.rule)} == {str(line) for line in cl.arrangement("shared-filament-rear-relays").rule if line.lamp in ("E1", "E2")}
     page.get_by_role("button", name="wide drawing").click()
     keep_picture("board-by-hand-proved")
     assert page.problems == []
