@@ -224,3 +224,14 @@ def test_each_rule_that_is_published_is_offered_as_sentences_that_put_it_on(desk
             made = cl.changes.read_change(words, made).apply(made)
         for lamp in (line.lamp for line in asked.rule if not line.terminal):
             assert [line for line in made.rule if line.lamp == lamp] == [line for line in asked.rule if line.lamp == lamp]
+
+
+def test_what_is_usual_of_a_wire_is_told_for_its_terminals(desk):
+    """Black to minus, short from the battery's live pole: with plus on the frame that is minus, and nothing is black."""
+    told = connections(desk.present)["usual"]
+    assert {end for end, usual in told["at"].items() if usual == {"colour": "BK"}} == {"G1:-", *(f"X1:{stud}" for stud in range(1, 7))}
+    assert told["at"]["G1:+"] == {"m": "0.2"}
+    last = [wire for wire in desk.present.wires if not {"G1:+", "G1:-"} & {*wire.terminals} and "X1" not in str(wire.terminals)][-1]
+    assert told["elsewhere"] == {"colour": last.colour, "m": f"{last.length:g}"}
+    turned = connections(cl.changed(cl.changes.bare(), cl.changes.FrameOn("plus")))["usual"]
+    assert turned == {"at": {"G1:-": {"m": "0.2"}}, "elsewhere": {"colour": "RD", "m": "0.5"}}

@@ -77,7 +77,7 @@ class Reading(Showing, metaclass=Maker):
         where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
         when = "" if self.moment is None else f" at {self.moment:g} s"
         value = "nothing to read" if self.value is None else say(self.value, self.unit)
-        word = f"floating, {DRIFTS if self.instrument == 'meter' else STAYS}" if self.word == "floating" else self.word
+        word = f"floating, {STAYS if self.instrument == 'test lamp' else DRIFTS}" if self.word == "floating" else self.word
         shown = value if self.word in ("", "live") else word if self.value is None else f"{value}, {word}"
         return (f"Reading{f' with {where}' if where else ''}{when}: {self.instrument}, red on {self.red}, black on {self.black}: "
                 f"{shown}{', measured' if self.is_measured else ''}.")

@@ -8,7 +8,7 @@ from hashlib import sha256
 from ..arrangements import Plan, write_text
 from ..ground.errors import ArrangementError, CircuitLabError
 from .ideas import check_ideas
-from .kinds import Choice, Lines, Sort, Wired
+from .kinds import Choice, Lines, Sort
 from .variants import variants_of
 
 
@@ -149,7 +149,7 @@ class Posed:
         first = one or next((each for each in task.ideas if each.instead), None)
         said = fill(task.principle) or (fill(first.instead) if first else "") or (
             "Work it out once more from the battery on: which way is closed, and what lies in it?")
-        return f"{said} {self.kind.would(answer, self.truth, self.variant)}" if isinstance(self.kind, Wired) else said     # each wiring is looked at anew
+        return f"{said} {self.kind.would(answer, self.truth, self.variant)}" if self.kind.is_looked_at_anew else said
 
     def agreement(self):
         """Return what a right answer is told: what its choice's reply states, or the principle where it asks something. [text]"""

@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 
 import circuitlab as cl
 from circuitlab.benches.board import listing
-from circuitlab.views.board.connections import choices_of
+from circuitlab.views.board.connections import choices_of, connections
 
 pytestmark = pytest.mark.browser
 FOCUSED = "() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
@@ -104,12 +104,11 @@ def test_colour_and_metres_that_nobody_typed_follow_from_the_ends_and_are_seen_b
     board = open_board(page, cl.arrangement("one-fused-lamp"))
     page.get_by_role("button", name="list", exact=True).click()
     said = {column: page.get_by_label(f"new wire {column}", exact=True) for column in FIELDS}
-    usual = said["colour"].input_value(), said["length in metres"].input_value()
-    for start, colour, metres in (("G1:-", "BK", usual[1]), ("G1:+", "RD", "0.2"), ("F1:2", None, usual[1])):
+    usual = connections(board.desk.present)["usual"]["elsewhere"]
+    for start, colour, metres in (("G1:-", "BK", usual["m"]), ("G1:+", usual["colour"], "0.2"), ("F1:2", usual["colour"], usual["m"])):
         said["from"].fill(start)
         expect(said["length in metres"]).to_have_value(metres)
-        if colour:
-            expect(said["colour"]).to_have_value(colour)
+        expect(said["colour"]).to_have_value(colour)
     said["colour"].fill("VT")
     said["from"].fill("G1:-")
     said["to"].fill("E1:2")

@@ -38,7 +38,7 @@ class Listing:
         wired = self.tried.arrangement
         told = connections(wired)
         told["rule"]["published"] = published(wired)
-        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [list(each) for each in shelf(wired)], "title": wired.title, "frame": wired.frame, "live": [*wired.sides[0]],
+        return {"kind": "list", "took": took, **told, "stands": [_loose_words(wired), _caution_words(wired), SAFE], "shelf": [list(each) for each in shelf(wired)], "title": wired.title,
                 "undo": self.listed[-1] if self.listed else "", "redo": self.tried.ahead[0].name if self.tried.ahead else "", "kept": self.kept, "offered": self.offered(), "file": f"{self.tried.changes.before.name or 'mine'}.toml"}
 
     def _prove(self, message):

@@ -2,7 +2,12 @@
 
 
 class Kind:
-    """A kind whose answers are plain values: one is right as a whole or not at all."""
+    """A kind whose answers are plain values: one is right as a whole or not at all.
+
+    ``is_looked_at_anew`` tells whether each try is told what is seen of it, the principle too: it may be another slip each time.
+    """
+
+    is_looked_at_anew = False
 
     @property
     def form(self):

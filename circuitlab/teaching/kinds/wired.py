@@ -1,6 +1,7 @@
 """A circuit wired on a board, judged by its nets or by what every row does: in any order, with any names."""
 
 from dataclasses import dataclass, field, replace
+from typing import ClassVar
 
 from ...arrangements import Arrangement, read_text
 from ...arrangements.counterparts import counterparts
@@ -34,6 +35,8 @@ class Wired(Kind):
     circuit: object
     by: str = "rows"
     board: object = field(default=None, repr=False, compare=False)
+
+    is_looked_at_anew: ClassVar[bool] = True
 
     def __post_init__(self):
         if self.by not in ("rows", "nets"):

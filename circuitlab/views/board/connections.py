@@ -9,12 +9,14 @@ from dataclasses import fields
 from ...arrangements.asked_back import free_name
 from ...arrangements.edits import choices_words
 from ...arrangements.sentences import quoted, value_words
-from ...parts import Lamp, Wire
+from ...parts import Chassis, Lamp, Wire
 from ...parts.conductors import COLOURS
 from ..style import named
 
 AREAS = ("0.5", "0.75", "1", "1.5", "2.5", "4", "6")       # mm2. Source: ISO 6722-1, from memory
 LENGTHS = ("0.2", "0.5", "1", "1.5", "2", "3", "5")        # m, for a small vehicle: the kit's own
+MINUS = "BK"               # of a wire to minus: common practice
+BARE = "0.2"               # m, of a wire from the battery's live pole, which no fuse guards: within what sizing lets it be
 _USUAL = {"battery": ("voltage",), "fuse": ("rating",), "breaker": ("rating",), "resistor": ("resistance",), "splice": ("ways",),
           "chassis": ("studs",), "switch": ("control", "closes"), "relay": ("suppression",), "flasher": ("type",),
           "lamp": ("watts", "light"), "LED lamp": ("watts", "light")}      # shown of every part of a kind; others where they are not the default
@@ -35,7 +37,19 @@ def connections(arrangement):
     start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": value_words("", last.length),
              "mm2": value_words("", last.area)}
     return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part) for part in arrangement.parts],
-            "next": start, "offers": _offers(arrangement), "rule": _rule(arrangement)}
+            "next": start, "usual": _usual(arrangement), "offers": _offers(arrangement), "rule": _rule(arrangement)}
+
+
+def _usual(arrangement):
+    """Return what is usual of a wire that nobody gave a colour or metres: ``at`` some terminals, and ``elsewhere`` as of the last such wire."""
+    metal = [f"{part.name}:{end}" for part in arrangement.of_kind(Chassis) for end in part.terminals]
+    minus = [*arrangement.plus_and_minus[1:], *metal] if arrangement.frame == "minus" else []
+    at = {quoted(end): {"colour": MINUS} for end in minus}
+    for pole in arrangement.sides[0]:
+        at[quoted(pole)] = {"m": BARE}
+    others = [wire for wire in arrangement.wires if not {quoted(wire.start), quoted(wire.end)} & at.keys()]
+    last = others[-1] if others else Wire("W1", "G1:+", "G1:-", "RD")
+    return {"at": at, "elsewhere": {"colour": last.colour, "m": value_words("", last.length)}}
 
 
 def _of_wire(wire):

@@ -83,10 +83,10 @@ def _lamps(form, sheet):
 
 
 def _plan(sheet):
-    """Return where each part of an attached sheet stands, in steps from a corner, and the boxes of places [px]; of a schematic None."""
+    """Return where each part of an attached sheet stands, in steps from a corner [px]; of a schematic None."""
     if not hasattr(sheet, "corner"):
         return None
-    return {"step": STEP, "corner": sheet.corner, "spots": {name: (x, y) for name, x, y, _ in sheet.spots}, "boxes": sheet.boxes}
+    return {"step": STEP, "corner": sheet.corner, "spots": {name: (x, y) for name, x, y, _ in sheet.spots}}
 
 
 def _view(sheet, areas):

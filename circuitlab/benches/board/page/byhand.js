@@ -21,7 +21,7 @@ export class ByHand {
   constructor(wiring) { Object.assign(this, {wiring, board: wiring.board, held: null, pressed: null, words: ""}); this.laid(); }
 
   get drawing() { return this.board.drawing; }
-  get plan() { return this.board.still.plan; }        // of the attached form: step and corner, where each part stands, the boxes of places
+  get plan() { return this.board.still.plan; }        // of the attached form: step and corner, where each part stands
   get reach() { return this.held ? NEAR : TOUCHED; }
 
   // A new drawing: what is in hand stays, where it is still there.
@@ -71,8 +71,9 @@ export class ByHand {
 
   take_wire(terminal) {
     const {name} = this.wiring.typed;
+    const ends = to => ({from: quoted(terminal), to: quoted(to), ...this.wiring.usual(quoted(terminal), quoted(to))});
     this.take({at: terminal, words: `Wire ${name} from ${terminal} in hand: now the terminal it goes to. ${GO}`,
-      says: to => this.wiring.sentence({...this.wiring.typed, ...this.wiring.usual(terminal, to), from: quoted(terminal), to: quoted(to)}), done: to => `${name} joins ${terminal} and ${to}.`});
+      says: to => this.wiring.sentence({...this.wiring.typed, ...ends(to)}), done: to => `${name} joins ${terminal} and ${to}.`});
   }
 
   take_end({name, start, end}, terminal) {
@@ -104,10 +105,8 @@ export class ByHand {
   put(spot) {
     const {held} = this, at = spot.map(each => Math.max(0, Math.round(each))).join(" ");
     if (held.stood) return this.ask(`stand ${quoted(held.stood)} at ${at}`, `${held.stood} stands there.`);
-    const {typed} = this.wiring.parts, [x, y] = this.from_step(spot), words = typed.value.trim();
-    const box = this.plan.boxes.find(([, left, top, right, low]) => left <= x && x <= right && top <= y && y <= low);
-    const placed = box && !/, place /.test(words) ? words.replace(/( with control |$)/, `, place ${JSON.stringify(box[0])}$1`) : words;
-    this.ask(`${placed} at ${at}`, "It is put in.", () => { typed.value = ""; });
+    const {typed} = this.wiring.parts;
+    this.ask(`${typed.value.trim()} at ${at}`, "It is put in.", () => { typed.value = ""; });
   }
 
   ask(words, done, more = () => {}) {

@@ -15,8 +15,6 @@ const SPOKEN = {m: "length in metres", mm2: "size in mm2"};
 const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "lengths", mm2: "areas"};
 const PANELS = ["wires", "parts", "rule", "file"];
 const PAIR = ["wires", "parts"];
-const MINUS = "BK", OTHERS = "RD";     // of a wire that nobody gave a colour
-const BARE = "0.2";         // m, of a wire from the battery's live pole, which no fuse guards
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
   "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. On the drawing, by mouse or " +
   "finger: click a terminal, then the one its wire goes to; take a part from the shelf and click where it shall stand, or drag it there. By keys: " +
@@ -185,12 +183,10 @@ export class Wiring {
   get typed() { return this.values_of(this.wires.last); }
   values_of(row) { return Object.fromEntries(this.wires.fields(row).map(each => [each.field.column, each.value.trim()])); }
 
-  // What is usual between two ends, in fields that nobody typed into: black to minus, short up to the fuse.
-  usual(...ends) {
-    const {told: {parts, frame, live, next}, typed, draft} = this, names = parts.filter(part => part.kind === "chassis" && frame === "minus").map(part => part.name);
-    const minus = ends.some(end => end === this.board.still.zero || names.includes(end.replace(/:[^:]*$/, "")));
-    const own = (column, value) => column in draft ? typed[column] : value;
-    return {colour: own("colour", minus ? MINUS : next.colour === MINUS ? OTHERS : next.colour), m: own("m", ends.some(end => live.includes(end)) ? BARE : next.m)};
+  // What is usual between two ends, in fields that nobody typed into.
+  usual(from, to) {
+    const {usual: {at, elsewhere}} = this.told, {typed, draft} = this, found = {...elsewhere, ...at[from], ...at[to]};
+    return Object.fromEntries(Object.entries(found).map(([column, value]) => [column, column in draft ? typed[column] : value]));
   }
 
   // Show it in the last row as soon as its ends are typed.
