@@ -30,7 +30,7 @@ def pytest_configure(config):
     os.environ["PIN_THIRTY_ANSWERS"] = answers.name
     config.add_cleanup(answers.cleanup)
     ipywidgets.Widget.open = lambda widget: None        # no page listens here; lessons and benches are opened for one in kernels of their own
-    gc.set_threshold(100_000, 50, 1000)                 # a tenth of the processor's time went into looking for what is never there
+    gc.set_threshold(100_000, 50, 100)                 # a tenth of the processor's time went into looking for what is never there
 
 
 def pytest_collection_finish():
