@@ -16,9 +16,11 @@ from ..ground.errors import FileError
 from ..ground.files import file_words
 from ..ground.saving import put
 from .lessons import make_folder, unusable
+from .ready import LAB, code_of, remember
 from .running import VIEW, running_server, show_again
 
 FRONT_END = Path(__file__).with_name("front_end")     # holds what JupyterLab loads into the page
+PRIVATE = ".jupyterlab"      # in the learner's folder; JupyterLab's own things lie there
 FIRST_PAGE = "00_start_here.ipynb"
 SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
@@ -74,7 +76,7 @@ def private_places(folder, settings=SETTINGS):
     make_folder(lessons, page.parent)
     _write(lessons, page, {"disabledExtensions": dict.fromkeys(UNSHOWN, True)})
     return {name: str(folder / place) for name, place in PLACES.items()} | {
-        "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_WIDGETS_ECHO": "0"}    # no slider's value is sent back to itself
+        LAB: str(folder), "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_WIDGETS_ECHO": "0"}    # no slider's value is sent back to itself
 
 
 def _write(lessons, file, values):
@@ -152,6 +154,20 @@ def lab_words(folder, browser=True, page=""):
     return words
 
 
+def know(copied):
+    """Keep in mind which lessons were copied now: they are made ready by themselves, also once the kit has newer ones.
+
+    Parameters
+    ----------
+    copied : Copied
+        From :func:`~circuitlab.commands.lessons.copy_lessons`.
+    """
+    lessons = [copied.folder / name for name in copied.new if name.endswith(".ipynb")]
+    if lessons:
+        make_folder(copied.folder, copied.folder / PRIVATE)
+        remember([text for lesson in lessons for text in code_of(lesson)], copied.folder / PRIVATE)
+
+
 def open_lab(folder, browser=True, page=""):
     """Open JupyterLab on a folder and stay until it is stopped.
 
@@ -169,7 +185,7 @@ def open_lab(folder, browser=True, page=""):
     FileError
         When JupyterLab is not installed here or is broken, or its own folder cannot be used.
     """
-    private = Path(folder) / ".jupyterlab"
+    private = Path(folder) / PRIVATE
     make_folder(Path(folder), private)
     with suppress(OSError):             # some disks know no rights
         private.chmod(0o700)            # the tokens of its servers are nobody else's

@@ -111,6 +111,7 @@ class Notebook:
         """Open a notebook and wait for its kernel; keys pressed earlier would go astray."""
         self.page.goto(self.lab.page_of(name))
         self.page.wait_for_function("window.jupyterapp && window.jupyterapp.started.then(() => true)")
+        self.page.wait_for_function("document.querySelector('.jp-NotebookPanel') && !document.querySelector('.pin30-readying')", timeout=60_000)
         self.page.wait_for_function(KERNEL_IS_IDLE, arg=False, timeout=60_000)
         return self
 
