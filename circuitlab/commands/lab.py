@@ -14,9 +14,9 @@ from urllib.parse import quote
 
 from ..ground.errors import FileError
 from ..ground.files import file_words
+from ..ground.known_cells import LAB, cells_of, remember
 from ..ground.saving import put
 from .lessons import make_folder, unusable
-from .ready import LAB, code_of, remember
 from .running import VIEW, running_server, show_again
 
 FRONT_END = Path(__file__).with_name("front_end")     # holds what JupyterLab loads into the page
@@ -165,7 +165,7 @@ def know(copied):
     lessons = [copied.folder / name for name in copied.new if name.endswith(".ipynb")]
     if lessons:
         make_folder(copied.folder, copied.folder / PRIVATE)
-        remember([text for lesson in lessons for text in code_of(lesson)], copied.folder / PRIVATE)
+        remember([text for lesson in lessons for text, _ in cells_of(lesson).values()], copied.folder / PRIVATE)
 
 
 def open_lab(folder, browser=True, page=""):

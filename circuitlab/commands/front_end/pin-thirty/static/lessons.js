@@ -73,7 +73,7 @@ async function runAll(panel, told, run) {
     else {
       if (together.length && !await run(together)) return;
       together = [];
-      if (cell) await kernel.requestExecute({code: unseen, silent: true}).done;
+      if (unseen) await kernel.requestExecute({code: unseen, silent: true}).done;
     }
   }
 }
