@@ -56,7 +56,8 @@ class Lesson(Asking, metaclass=Maker):
         self.book = Book(number, code)
         self.static = static
         self.questions, self._progress = {}, []
-        listen(self.record.lesson)
+        if listen(self.record.lesson):
+            self.progress().show()
         trouble = self.record.trouble()
         if trouble:
             print(trouble)      # once, below the cell that opens the lesson

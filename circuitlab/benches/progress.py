@@ -1,10 +1,13 @@
 """How far a lesson is: one sign for each question, and a sentence; both follow each answer."""
 
+import os
 from html import escape
 
 import ipywidgets as widgets
+from IPython.display import display
 
 from ..teaching.book import DONE, OPEN, TRIED
+from .asked import STATIC
 
 _SIGNS = {DONE: "\N{HEAVY CHECK MARK}", TRIED: "\N{CIRCLE WITH LEFT HALF BLACK}", OPEN: "\N{WHITE CIRCLE}"}
 
@@ -28,6 +31,10 @@ class Progress:
 
     __repr__ = __str__
 
+    def show(self):
+        """Show it below a cell that shows something else last."""
+        display(self)
+
     def tell(self):
         """Say anew how far the lesson is."""
         signs = "".join(f'<span title="{escape(self._book.questions[item].question)}: {far}">{_SIGNS[far]}</span> '
@@ -41,6 +48,8 @@ class Progress:
         return self._line.value
 
     def _repr_mimebundle_(self, **options):
+        twin = {"text/plain": str(self) if self._book.questions else ""}
+        if os.environ.get(STATIC):
+            return twin
         shown = self._line._repr_mimebundle_(**options)
-        twin = {"text/plain": str(self)}
         return (shown[0] | twin, shown[1]) if isinstance(shown, tuple) else shown | twin

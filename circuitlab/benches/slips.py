@@ -80,15 +80,18 @@ _listening = {}
 
 
 def listen(number):
-    """Tell slips in the cells of this notebook in sentences from now on; without a notebook nothing is done."""
+    """Tell slips in the cells of a lesson of the kit in sentences from now on; return whether this is a notebook with one. [yes/no]"""
     shell = get_ipython()
-    if shell is None or _listening.get("number") == number:
-        return
+    if shell is None or not lesson_cells(number):
+        return False
+    if _listening.get("number") == number:
+        return True
     if former := _listening.get("slips"):
         for event, heard in (("pre_run_cell", former._begin), ("post_run_cell", former._end)):
             with suppress(ValueError):
                 shell.events.unregister(event, heard)
     _listening.update(number=number, slips=Slips(shell, number))
+    return True
 
 
 def set_back(lesson, cell):
