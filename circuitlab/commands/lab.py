@@ -165,7 +165,7 @@ def know(copied):
     lessons = [copied.folder / name for name in copied.new if name.endswith(".ipynb")]
     if lessons:
         make_folder(copied.folder, copied.folder / PRIVATE)
-        remember([text for lesson in lessons for text, _ in cells_of(lesson).values()], copied.folder / PRIVATE)
+        remember([text for lesson in lessons for text, *_ in cells_of(lesson).values()], copied.folder / PRIVATE)
 
 
 def open_lab(folder, browser=True, page=""):

@@ -5,7 +5,7 @@ Nothing is run by itself that was neither written by the kit nor run in this fol
 
 import json
 
-from ..ground.known_cells import known, lesson_cells, starts, sum_of
+from ..ground.known_cells import known, lesson_cells, menus, starts, sum_of
 
 FOREIGN = ("This is not a lesson as this kit copied it here, so it is not run by itself. For the kit's own give this file another name "
            "and start the kit again; or read all its cells and, if you trust them, choose Run > Run All Cells.")
@@ -32,15 +32,15 @@ def told(asked):
     -------
     Told
         ``is_own``: whether it may be run; ``has_run``: whether this kernel has run it; ``starts``: how each of the learner's
-        own cells began, by its id; ``unseen``: the same of those that hold what was never run here, which wait, an empty text
+        own cells began, ``menus``: what may be chosen for it, both by its id; ``unseen``: the same of those that hold what was never run here, which wait, an empty text
         for cells the learner added; ``said``: a sentence for the learner, or an empty text.
     """
     name, cells = json.loads(asked)
     locked, began, seen = lesson_cells(name), starts(name), known()
     strange = [identity for identity, text in cells if sum_of(text) not in seen]
     if not locked or any(identity in locked and identity not in began for identity in strange):
-        return Told(is_own=False, has_run=False, starts={}, unseen={}, said=FOREIGN)
-    return Told(is_own=True, has_run=_state["has_run"], starts=began, unseen={each: began.get(each, "") for each in strange},
+        return Told(is_own=False, has_run=False, starts={}, menus={}, unseen={}, said=FOREIGN)
+    return Told(is_own=True, has_run=_state["has_run"], starts=began, menus=menus(name), unseen={each: began.get(each, "") for each in strange},
                 said=UNSEEN if strange else "")
 
 

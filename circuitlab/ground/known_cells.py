@@ -17,13 +17,14 @@ from .places import kit_folder
 LAB = "PIN_THIRTY_LAB"      # environment variable: that private folder
 KNOWN = "known_cells.txt"
 MOST_KNOWN = 4_000_000      # letters of that file that are read
+MENU = "pin_thirty"         # in the metadata of such a cell
 YOURS = "yours"             # tag of a cell that is the learner's
 
 
 def cells_of(path):
-    """Return the code cells of a notebook's file as ``{id: (text, whether it is the learner's)}``. [text]"""
+    """Return the code cells of a notebook's file as ``{id: (text, whether it is the learner's, its menu)}``. [text]"""
     cells = json.loads(Path(path).read_text(encoding="utf-8"))["cells"]
-    return {cell.get("id", ""): ("".join(cell["source"]), YOURS in cell["metadata"].get("tags", ()))
+    return {cell.get("id", ""): ("".join(cell["source"]), YOURS in cell["metadata"].get("tags", ()), cell["metadata"].get(MENU, {}))
             for cell in cells if cell["cell_type"] == "code"}
 
 
@@ -36,7 +37,16 @@ def lesson_cells(name):
 
 def starts(name):
     """Return how each of the learner's own cells of a lesson began, by its id. [text]"""
-    return {identity: text for identity, (text, is_own) in lesson_cells(name).items() if is_own}
+    return {identity: text for identity, (text, is_own, _) in lesson_cells(name).items() if is_own}
+
+
+def menus(name):
+    """Return what may be chosen for each of the learner's own cells of a lesson in the place of typing, by its id.
+
+    ``menu`` holds ``[words, values]`` for each value, in the order in which they stand in the cell, ``then`` the cells that
+    are to be run behind it: their ids, or ``"below"`` for all.
+    """
+    return {identity: menu for identity, (_, is_own, menu) in lesson_cells(name).items() if is_own and menu}
 
 
 def known(private=None):
@@ -67,7 +77,7 @@ def sum_of(text):
 
 @cache
 def _kits():
-    return {sum_of(text) for path in kit_folder("lessons").glob("*.ipynb") for text, _ in lesson_cells(path.name).values()}
+    return {sum_of(text) for path in kit_folder("lessons").glob("*.ipynb") for text, *_ in lesson_cells(path.name).values()}
 
 
 def _kept(private):

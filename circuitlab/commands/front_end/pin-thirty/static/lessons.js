@@ -1,7 +1,8 @@
 // Makes a lesson ready when it is opened: runs it in the learner's own copy, keeps the page at its top, hides folded code.
 //
 // What may be run is not decided here: the kernel is asked (circuitlab/commands/ready.py), which knows the kit's own lessons.
-const MARK = "pin_thirty", PATIENCE = 10_000;     // ms that widgets of a kernel still running may take to come back
+const MARK = "pin_thirty", FEW = 4;       // menus of a cell that is run at each choice; with more it waits for its button
+const PATIENCE = 10_000;                  // ms that widgets of a kernel still running may take to come back
 const ASK = "__import__('circuitlab.commands.ready', fromlist=['ready'])";
 const LOST = /Loading widget|Error displaying widget|model not found|Error creating widget/;
 const RUN_ALL = new Set(["notebook:run-all-cells", "notebook:restart-run-all", "runmenu:run-all", "runmenu:restart-and-run-all"]);
@@ -15,7 +16,7 @@ const STYLE = `
   background: var(--jp-layout-color2); border-bottom: 2px solid var(--jp-border-color1)}
 .pin30-yours {display: flex; flex-wrap: wrap; gap: 8px; align-items: center; margin: 2px 0 4px calc(var(--jp-cell-prompt-width, 64px) + 14px);
   font: 13px/1.4 var(--jp-ui-font-family, sans-serif); color: var(--jp-ui-font-color1)}
-.pin30-yours button {font: inherit; min-height: 26px; padding: 0 10px; color: inherit; background: var(--jp-layout-color1);
+.pin30-yours :is(button, select) {font: inherit; min-height: 26px; padding: 0 10px; color: inherit; background: var(--jp-layout-color1);
   border: 1px solid var(--jp-border-color0, #888); border-radius: 4px; cursor: pointer}`;
 
 const later = ms => new Promise(done => setTimeout(done, ms));
@@ -35,8 +36,7 @@ function say(panel, sentence) {
   let strip = panel.node.querySelector(".pin30-strip");
   if (!sentence) return strip?.remove();
   if (!strip) {
-    strip = Object.assign(document.createElement("div"), {className: "pin30-strip"});
-    strip.setAttribute("role", "status");
+    strip = make("div", {className: "pin30-strip", role: "status"});
     panel.content.node.prepend(strip);
   }
   strip.textContent = sentence;
@@ -47,21 +47,61 @@ function toTop(panel) {
   for (const part of [panel.content.node, ...panel.content.node.querySelectorAll(".jp-WindowedPanel-outer")]) part.scrollTop = 0;
 }
 
-// Below each cell of the learner's: what it is, a button to run it, one to set it back.
-function mark(panel, starts, run) {
-  for (const cell of codeCells(panel)) {
-    const start = starts[cell.model.id];
-    if (start === undefined || cell.node.querySelector(".pin30-yours")) continue;
-    const bar = Object.assign(document.createElement("div"), {className: "pin30-yours"});
-    const button = (words, press) => {
-      const made = Object.assign(document.createElement("button"), {type: "button", textContent: words, onclick: press});
-      bar.append(made);
-    };
-    bar.append(Object.assign(document.createElement("b"), {textContent: "yours:"}));
-    button("Run this cell", () => run([cell]));
-    button("Set it back to its start", () => { cell.model.sharedModel.setSource(start); return run([cell]); });
-    cell.node.querySelector(".jp-Cell-inputWrapper").after(bar);
-  }
+const make = (kind, given, ...inside) => {
+  const made = Object.assign(document.createElement(kind), given);
+  made.append(...inside);
+  return made;
+};
+const control = (kind, given, ...inside) => {
+  const made = make(kind, given, ...inside);
+  made.dataset.lmSuppressShortcuts = "true";      // JupyterLab would take its keys
+  return made;
+};
+
+// Where the values of a menu stand in a cell: each behind the one before it; lines of remarks hold none.
+function places(text, menu) {
+  const code = text.replace(/^[ \t]*#.*$/gm, line => " ".repeat(line.length));
+  let from = 0;
+  return menu.map(([, values]) => {
+    const found = values.map(value => ({value, at: code.indexOf(value, from)})).filter(({at}) => at >= 0);
+    const [first] = found.sort((one, other) => one.at - other.at || other.value.length - one.value.length);
+    if (first) from = first.at + first.value.length;
+    return first;
+  });
+}
+
+// The menus of a cell: what is chosen is written into its text, and the cell is run.
+function choosers(cell, menu, go) {
+  const model = cell.model.sharedModel;
+  const bare = value => value.replace(/^"(.*)"$/, "$1");
+  const made = menu.map(([words, values], number) => control("select", {ariaLabel: words, onchange: event => {
+    const text = model.getSource(), place = places(text, menu)[number];
+    if (!place) return;
+    model.setSource(text.slice(0, place.at) + event.target.value + text.slice(place.at + place.value.length));
+    if (menu.length <= FEW) go();
+  }}, ...values.map(value => make("option", {value, textContent: bare(value)}))));
+  const follow = () => places(model.getSource(), menu).forEach((place, number) => {
+    made[number].disabled = !place;
+    made[number].value = place ? place.value : "";
+  });
+  model.changed.connect(follow);
+  follow();
+  return made.map((select, number) => make("label", {}, `${menu[number][0]} `, select));
+}
+
+// Below each cell of the learner's: what it is, menus in the place of typing, a button to run it, one to set it back.
+function mark(panel, {starts, menus}, run) {
+  const cells = codeCells(panel);
+  cells.forEach((cell, number) => {
+    const start = starts[cell.model.id], {menu = [], then = []} = menus[cell.model.id] || {};
+    if (start === undefined || cell.node.querySelector(".pin30-yours")) return;
+    const go = () => run([cell, ...cells.slice(number + 1).filter(other => then === "below" || then.includes(other.model.id))]);
+    const button = (textContent, onclick) => control("button", {type: "button", textContent, onclick});
+    cell.node.querySelector(".jp-Cell-inputWrapper").after(make("div", {className: "pin30-yours"},
+      make("b", {textContent: "yours:"}), ...choosers(cell, menu, go),
+      button(then === "below" ? "Run this cell and all below" : "Run this cell", go),
+      button("Set it back to its start", () => { cell.model.sharedModel.setSource(start); return go(); })));
+  });
 }
 
 async function runAll(panel, told, run) {
@@ -93,7 +133,7 @@ async function open(app, panel, actions) {
     const told = await ask(panel.sessionContext.session.kernel, `told(${JSON.stringify(JSON.stringify([path, cells]))})`);
     if (!told.is_own) return say(panel, told.said);
     panel.node.classList.add("pin30-own");
-    mark(panel, told.starts, run);
+    mark(panel, told, run);
     if (told.has_run && codeCells(panel).every(cell => cell.model.executionCount !== null)) {
       for (let waited = 0; waited < PATIENCE && isLost(panel); waited += 500) await later(500);
       if (!isLost(panel)) return say(panel, told.said);
@@ -112,7 +152,7 @@ async function open(app, panel, actions) {
 }
 
 export function activate(app, tracker, {NotebookActions}) {
-  document.head.append(Object.assign(document.createElement("style"), {textContent: STYLE}));
+  document.head.append(make("style", {textContent: STYLE}));
   const begin = panel => void open(app, panel, NotebookActions);
   tracker.forEach(begin);
   tracker.widgetAdded.connect((_, panel) => begin(panel));
