@@ -26,6 +26,7 @@ SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
         {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True},
     "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
+    "@jupyterlab/filebrowser-extension:browser": {"showLastModifiedColumn": False},      # so that whole names fit
     "@jupyterlab/docmanager-extension:plugin": {"defaultViewers": {"markdown": "Markdown Preview"}},    # so links in it work
     "@jupyterlab/notebook-extension:panel": {"toolbar": [{"name": "executionProgress", "disabled": True}]},
 }

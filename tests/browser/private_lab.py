@@ -116,8 +116,10 @@ class Notebook:
         return self
 
     def run_all(self):
-        """Run every cell and raise when one fails or writes to stderr."""
-        self.page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
+        """Run every cell and raise when one fails or writes to stderr; a lesson that ran while it was opened is not run twice."""
+        if not self.page.evaluate("""() => { const panel = document.querySelector('.jp-NotebookPanel.pin30-fresh');
+              panel?.classList.remove('pin30-fresh'); return !!panel; }"""):
+            self.page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
         self.wait_until_run()
 
     def wait_until_run(self):

@@ -111,6 +111,12 @@ def test_a_page_opened_again_is_not_run_again_and_run_all_leaves_the_reader_at_t
     page.wait_for_function(READY, timeout=90_000)
     expect(learner.outputs.filter(has_text=LOST)).to_have_count(0)
     assert page.evaluate(count) == before
+    page.evaluate(f"{SHOWN}.context.sessionContext.session.kernel.requestExecute({{code: 'import ipywidgets; ipywidgets.Widget.close_all()'}}).done")
+    page.reload()
+    page.wait_for_function(READY, timeout=90_000)       # its widgets did not come back
+    expect(learner.outputs.filter(has_text=LOST)).to_have_count(0)
+    assert page.evaluate(count)[0] > max(before)
+    before = page.evaluate(count)
     page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
     page.wait_for_function(f"() => {count}[0] > {max(before)} && {SHOWN}.content.activeCellIndex === 0", timeout=60_000)
     assert page.locator(".jp-WindowedPanel-outer").evaluate_all("all => all.map(each => each.scrollTop)") == [0]

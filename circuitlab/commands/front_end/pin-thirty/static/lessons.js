@@ -141,6 +141,7 @@ async function open(app, panel, actions) {
     panel.node.classList.add("pin30-waiting");
     await runAll(panel, told, run);
     await ask(panel.sessionContext.session.kernel, "done()");
+    panel.node.classList.add("pin30-fresh");        // run just now, and by nobody since
     say(panel, told.said);
     if (panel.context.contentsModel?.writable !== false) await panel.context.save();
   } catch (error) {
