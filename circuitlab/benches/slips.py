@@ -15,7 +15,7 @@ from ..ground.errors import FileError, unknown_name
 from ..ground.known_cells import LAB, lesson_cells, remember, starts
 from ..ground.slips import slip_words
 
-ALIKE = 0.3         # what share of its start a changed cell still has, at least
+ALIKE, REMARK = 0.3, "# yours"      # what share of its start a changed cell still has at least, and its remark
 GOES_ON = "Only this cell stops. The lesson goes on with what it made before, or makes at its start."
 
 
@@ -47,8 +47,10 @@ class Slips:
         """Return the id of the learner's cell that runs, or None."""
         if self._identity in self._starts:
             return self._identity
+        if self._identity is not None or REMARK not in self._cell:
+            return None
         alike = {SequenceMatcher(None, start, self._cell).ratio(): identity for identity, start in self._starts.items()}
-        return alike[max(alike)] if self._identity is None and alike and max(alike) >= ALIKE else None
+        return alike[max(alike)] if alike and max(alike) >= ALIKE else None
 
     def _tell(self, shell, kind, error, trace, tb_offset=None):
         """Show a sentence in the place of a traceback; let the rest of the lesson have what this cell makes."""

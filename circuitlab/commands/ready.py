@@ -26,7 +26,7 @@ def told(asked):
     Parameters
     ----------
     asked : str
-        JSON: the name of its file, and ``[id, text]`` of each of its code cells. [text]
+        JSON: the name of its file as the kit gave it, and ``[id, text]`` of each of its code cells. [text]
 
     Returns
     -------

@@ -120,7 +120,8 @@ async function runAll(panel, told, run) {
 
 async function open(app, panel, actions) {
   await panel.context.ready;
-  if (!panel.context.model.sharedModel.getMetadata(MARK)) return;
+  const lesson = panel.context.model.sharedModel.getMetadata(MARK);
+  if (!lesson) return;
   const run = cells => actions.runCells(panel.content, cells, panel.sessionContext);
   const shown = () => new Promise(done => panel.isVisible ? done() : panel.revealed.then(done));
   await shown();
@@ -129,8 +130,7 @@ async function open(app, panel, actions) {
     say(panel, WAITING);
     await panel.sessionContext.ready;
     const cells = codeCells(panel).map(cell => [cell.model.id, source(cell)]);
-    const path = panel.context.path.split("/").pop();
-    const told = await ask(panel.sessionContext.session.kernel, `told(${JSON.stringify(JSON.stringify([path, cells]))})`);
+    const told = await ask(panel.sessionContext.session.kernel, `told(${JSON.stringify(JSON.stringify([String(lesson.name), cells]))})`);
     if (!told.is_own) return say(panel, told.said);
     panel.node.classList.add("pin30-own");
     mark(panel, told, run);
