@@ -2,16 +2,13 @@
 
 import json
 import re
-from dataclasses import replace
 
 import nbformat
 import pytest
 
-from circuitlab.commands.lab import PRIVATE, know
-from circuitlab.commands.lessons import copy_lessons
 from circuitlab.commands.ready import FOREIGN, UNSEEN, told
 from circuitlab.ground import known_cells
-from circuitlab.ground.known_cells import LAB, MENU, YOURS, lesson_cells, menus, remember, starts
+from circuitlab.ground.known_cells import LAB, MENU, YOURS, lesson_cells, menus, remember, remember_lessons, starts, sum_of
 from circuitlab.ground.places import kit_folder
 
 NAME = "00_start_here.ipynb"
@@ -66,20 +63,15 @@ def test_outside_the_kits_own_jupyterlab_nothing_is_kept(tmp_path, monkeypatch):
     assert asked(meter="red = 1")["unseen"] and list(tmp_path.iterdir()) == []
 
 
-def test_a_lesson_that_was_copied_is_run_also_when_the_kit_has_another_edition(tmp_path, monkeypatch):
-    """Its cells are kept in mind when they are copied."""
-    source = tmp_path / "kit"
-    source.mkdir()
-    lesson = nbformat.read(kit_folder("lessons") / NAME, as_version=4)
-    cell = next(cell for cell in lesson.cells if cell.id == "machine")
-    cell.source = "was = 'another edition'"
-    nbformat.write(lesson, source / NAME)
-    copied = copy_lessons(tmp_path / "mine", source)
-    monkeypatch.setenv(LAB, str(copied.folder / PRIVATE))
-    assert not asked(machine=cell.source)["is_own"]
-    know(copied)
-    assert asked(machine=cell.source)["is_own"]
-    know(replace(copied, new=()))       # nothing new, nothing to keep
+def test_a_lesson_of_a_kit_that_was_started_here_is_run_also_when_the_kit_has_another_edition(private, monkeypatch):
+    """Every start keeps in mind what its lessons hold, each cell once."""
+    was = "was = 'another edition'"
+    with monkeypatch.context() as then:
+        then.setattr(known_cells, "_kits", lambda: {sum_of(was)})
+        remember_lessons(private)
+        remember_lessons(private)
+    assert (private / known_cells.KNOWN).read_text() == f"{sum_of(was)}\n"
+    assert asked(machine=was)["is_own"] and not asked(machine=f"{was}#")["is_own"]
 
 
 # ------------------------------------------------------------------ the learner's own cells, in every lesson

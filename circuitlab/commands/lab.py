@@ -14,7 +14,7 @@ from urllib.parse import quote
 
 from ..ground.errors import FileError
 from ..ground.files import file_words
-from ..ground.known_cells import LAB, cells_of, remember
+from ..ground.known_cells import LAB, remember_lessons
 from ..ground.saving import put
 from .lessons import make_folder, unusable
 from .running import VIEW, running_server, show_again
@@ -155,20 +155,6 @@ def lab_words(folder, browser=True, page=""):
     return words
 
 
-def know(copied):
-    """Keep in mind which lessons were copied now: they are made ready by themselves, also once the kit has newer ones.
-
-    Parameters
-    ----------
-    copied : Copied
-        From :func:`~circuitlab.commands.lessons.copy_lessons`.
-    """
-    lessons = [copied.folder / name for name in copied.new if name.endswith(".ipynb")]
-    if lessons:
-        make_folder(copied.folder, copied.folder / PRIVATE)
-        remember([text for lesson in lessons for text, *_ in cells_of(lesson).values()], copied.folder / PRIVATE)
-
-
 def open_lab(folder, browser=True, page=""):
     """Open JupyterLab on a folder and stay until it is stopped.
 
@@ -193,6 +179,7 @@ def open_lab(folder, browser=True, page=""):
     for sentence in set_damaged_aside(private):
         print(sentence, flush=True)
     places = private_places(private)
+    remember_lessons(private)           # they are made ready by themselves, also once the kit has newer ones
     server = running_server(Path(folder), Path(places["JUPYTER_RUNTIME_DIR"]))
     if server:
         print(show_again(server, browser, page), flush=True)

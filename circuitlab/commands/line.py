@@ -247,7 +247,7 @@ def _size(given):
 
 
 def _start(given):
-    from .lab import know, lacking, open_lab
+    from .lab import lacking, open_lab
     from .lessons import copy_lessons, own_folder
 
     try:
@@ -255,6 +255,5 @@ def _start(given):
     except ModuleNotFoundError as error:        # it comes with JupyterLab, and reads and writes notebooks
         raise lacking(error) from None
     print(f"The lessons are in {copied.folder}: {copied.sentence}", flush=True)
-    know(copied)
     open_lab(copied.folder, browser=not given.no_browser)
     return 0

@@ -1,7 +1,7 @@
 """The code cells of the lessons, and which of those in the learner's folder are known: written by the kit, or run there by hand.
 
-A cell is known by the sum of its text. Those of today's lessons are known anyway; what else is, stands in a file of the
-private folder of the kit's own JupyterLab.
+A cell is known by the sum of its text. Those of today's lessons are known anyway; what else is, and those of every kit that
+was started here, stands in a file of the private folder of the kit's own JupyterLab.
 """
 
 import json
@@ -64,10 +64,19 @@ def remember(texts, private=None):
         Its private folder; the one this kernel runs in, unless given. [text]
     """
     private = private or os.environ.get(LAB)
-    fresh = sorted({sum_of(text) for text in texts} - known(private)) if private else ()
-    if fresh:
+    if private:
+        _keep({sum_of(text) for text in texts} - known(private), private)
+
+
+def remember_lessons(private):
+    """Know today's lessons from now on, whatever the kit has later."""
+    _keep(_kits() - _kept(private), private)
+
+
+def _keep(sums, private):
+    if sums:
         with suppress(OSError):        # such a cell then waits to be run by hand once more
-            append(Path(private) / KNOWN, [f"{each}\n" for each in fresh])
+            append(Path(private) / KNOWN, [f"{each}\n" for each in sorted(sums)])
 
 
 def sum_of(text):

@@ -12,6 +12,8 @@ const STYLE = `
 .pin30-own .jp-CodeCell .jp-Cell-inputWrapper:has(.jp-InputPlaceholder) {display: none}
 .pin30-own .jp-CodeCell:has(.jp-InputPlaceholder):not(:has(.jp-OutputArea-child)) {display: none}
 .pin30-own.pin30-waiting .jp-OutputArea {visibility: hidden}
+.jp-DirListing-item {padding-left: 6px; padding-right: 2px}
+.jp-DirListing-itemText {font-size: 12px}
 .pin30-strip {padding: 6px 14px; font: 14px/1.4 var(--jp-ui-font-family, sans-serif); color: var(--jp-ui-font-color1);
   background: var(--jp-layout-color2); border-bottom: 2px solid var(--jp-border-color1)}
 .pin30-yours {display: flex; flex-wrap: wrap; gap: 8px; align-items: center; margin: 2px 0 4px calc(var(--jp-cell-prompt-width, 64px) + 14px);
