@@ -95,7 +95,8 @@ def test_every_menu_finds_its_values_in_its_cell_and_names_cells_below(name, ide
     """Read by the rule of the page: each value behind the one before it, no remark counts; whatever is chosen can be read."""
     menu, begun = menus(name)[identity], starts(name)[identity]
     text, at = re.sub(r"^[ \t]*#.*$", lambda line: " " * len(line[0]), begun, flags=re.M), 0
-    for words, values in menu.get("menu", ()):
+    for words, choices in menu.get("menu", ()):
+        values = [choice if isinstance(choice, str) else choice[0] for choice in choices]
         place, length, value = min((found, -len(value), value) for value in values if (found := text.find(value, at)) >= 0)
         assert words and len({*values}) == len(values) > 1
         for other in values:

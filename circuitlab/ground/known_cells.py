@@ -43,8 +43,8 @@ def starts(name):
 def menus(name):
     """Return what may be chosen for each of the learner's own cells of a lesson in the place of typing, by its id.
 
-    ``menu`` holds ``[words, values]`` for each value, in the order in which they stand in the cell, ``then`` the cells that
-    are to be run behind it: their ids, or ``"below"`` for all.
+    ``menu`` holds ``[words, choices]`` for each value, in the order in which they stand in the cell; a choice is a value, or
+    ``[value, words]``; ``then`` holds the cells that are to be run behind it: their ids, or ``"below"`` for all.
     """
     return {identity: menu for identity, (_, is_own, menu) in lesson_cells(name).items() if is_own and menu}
 

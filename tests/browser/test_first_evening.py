@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from private_lab import KERNEL_IS_IDLE, Notebook, PrivateLab
 
 from circuitlab.commands.lessons import copy_lessons
+from circuitlab.ground.known_cells import remember
 from circuitlab.ground.places import kit_folder
 
 pytestmark = pytest.mark.browser
@@ -127,9 +128,8 @@ def test_a_foreign_notebook_with_the_kits_key_is_not_run(learner, page, mine, ke
     """One sentence, nothing run, its code to be seen."""
     lesson = nbformat.read(mine / LESSONS[3], as_version=4)
     next(cell for cell in lesson.cells if cell.cell_type == "code").source = "open('planted', 'w').close()"
-    lesson.metadata["pin_thirty"]["name"] = LESSONS[3]
-    nbformat.write(lesson, mine / LESSONS[3])
-    page.goto(learner.lab.page_of(LESSONS[3]))
+    nbformat.write(lesson, mine / "foreign.ipynb")
+    page.goto(learner.lab.page_of("foreign.ipynb"))
     expect(page.locator(".pin30-strip")).to_contain_text("is not run by itself", timeout=60_000)
     keep_picture("evening-foreign")
     assert not (mine / "planted").exists() and learner.panel.locator(".pin30-yours").count() == 0
@@ -137,7 +137,20 @@ def test_a_foreign_notebook_with_the_kits_key_is_not_run(learner, page, mine, ke
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("name", [name for name in LESSONS if name != LESSONS[3]])
+def test_a_lesson_that_stops_while_it_is_made_ready_says_so(learner, page, mine, own_lab):
+    """As where the tag that lets the cells below go on was taken from a spoilt cell."""
+    lesson = nbformat.read(mine / LESSONS[4], as_version=4)
+    cell = next(cell for cell in lesson.cells if cell.id == "meter")
+    cell.source, cell.metadata.tags = "watts = ", ["yours"]
+    nbformat.write(lesson, mine / "stops.ipynb")
+    remember([cell.source], own_lab.own)
+    page.goto(learner.lab.page_of("stops.ipynb"))
+    expect(page.locator(".pin30-strip")).to_contain_text("could not be made ready by itself", timeout=60_000)
+    expect(learner.panel.locator(ERRORS)).to_contain_text("Only this cell stops.")
+
+
+@pytest.mark.full
+@pytest.mark.parametrize("name", LESSONS)
 def test_every_lesson_is_ready_the_first_time_and_the_next_day(learner, name):
     """At its top, every cell run, no widget lost, no error."""
     open_lesson(learner, name)

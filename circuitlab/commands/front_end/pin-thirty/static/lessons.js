@@ -7,7 +7,8 @@ const ASK = "__import__('circuitlab.commands.ready', fromlist=['ready'])";
 const LOST = /Loading widget|Error displaying widget|model not found|Error creating widget/;
 const RUN_ALL = new Set(["notebook:run-all-cells", "notebook:restart-run-all", "runmenu:run-all", "runmenu:restart-and-run-all"]);
 const WAITING = "This lesson is being made ready…";
-const NO_ANSWER = "This lesson could not be made ready by itself. Choose Run > Run All Cells in the menu, then scroll back up.";
+const NO_ANSWER = "This lesson could not be made ready by itself. Choose Kernel > Restart Kernel and Run All Cells… in the menu; if a cell stops " +
+  "then, set it back or mend it.";
 const STYLE = `
 .pin30-own .jp-CodeCell .jp-Cell-inputWrapper:has(.jp-InputPlaceholder) {display: none}
 .pin30-own .jp-CodeCell:has(.jp-InputPlaceholder):not(:has(.jp-OutputArea-child)) {display: none}
@@ -60,12 +61,16 @@ const control = (kind, given, ...inside) => {
   return made;
 };
 
+// A choice of a menu is a value as it stands in a cell, or a value and the words for it.
+const value = choice => [choice].flat()[0];
+const words = choice => [choice].flat()[1] ?? choice.replace(/^"(.*)"$/, "$1");
+
 // Where the values of a menu stand in a cell: each behind the one before it; lines of remarks hold none.
 function places(text, menu) {
   const code = text.replace(/^[ \t]*#.*$/gm, line => " ".repeat(line.length));
   let from = 0;
-  return menu.map(([, values]) => {
-    const found = values.map(value => ({value, at: code.indexOf(value, from)})).filter(({at}) => at >= 0);
+  return menu.map(([, choices]) => {
+    const found = choices.map(value).map(value => ({value, at: code.indexOf(value, from)})).filter(({at}) => at >= 0);
     const [first] = found.sort((one, other) => one.at - other.at || other.value.length - one.value.length);
     if (first) from = first.at + first.value.length;
     return first;
@@ -75,13 +80,12 @@ function places(text, menu) {
 // The menus of a cell: what is chosen is written into its text, and the cell is run.
 function choosers(cell, menu, go) {
   const model = cell.model.sharedModel;
-  const bare = value => value.replace(/^"(.*)"$/, "$1");
-  const made = menu.map(([words, values], number) => control("select", {ariaLabel: words, onchange: event => {
+  const made = menu.map(([ariaLabel, choices], number) => control("select", {ariaLabel, onchange: event => {
     const text = model.getSource(), place = places(text, menu)[number];
     if (!place) return;
     model.setSource(text.slice(0, place.at) + event.target.value + text.slice(place.at + place.value.length));
     if (menu.length <= FEW) go();
-  }}, ...values.map(value => make("option", {value, textContent: bare(value)}))));
+  }}, ...choices.map(choice => make("option", {value: value(choice), textContent: words(choice)}))));
   const follow = () => places(model.getSource(), menu).forEach((place, number) => {
     made[number].disabled = !place;
     made[number].value = place ? place.value : "";
@@ -106,6 +110,7 @@ function mark(panel, {starts, menus}, run) {
   });
 }
 
+// Runs what may be run, in its order; what waits is made as at its start, unseen.
 async function runAll(panel, told, run) {
   const kernel = panel.sessionContext.session.kernel;
   let together = [];
@@ -113,14 +118,14 @@ async function runAll(panel, told, run) {
     const unseen = cell && told.unseen[cell.model.id];
     if (cell && unseen === undefined) together.push(cell);
     else {
-      if (together.length && !await run(together)) return;
+      if (together.length && !await run(together)) throw new Error("a cell stopped");
       together = [];
       if (unseen) await kernel.requestExecute({code: unseen, silent: true}).done;
     }
   }
 }
 
-async function open(app, panel, actions) {
+async function open(panel, actions) {
   await panel.context.ready;
   const lesson = panel.context.model.sharedModel.getMetadata(MARK);
   if (!lesson) return;
@@ -156,7 +161,7 @@ async function open(app, panel, actions) {
 
 export function activate(app, tracker, {NotebookActions}) {
   document.head.append(make("style", {textContent: STYLE}));
-  const begin = panel => void open(app, panel, NotebookActions);
+  const begin = panel => void open(panel, NotebookActions);
   tracker.forEach(begin);
   tracker.widgetAdded.connect((_, panel) => begin(panel));
   app.commands.commandExecuted.connect((_, {id, result}) => {
