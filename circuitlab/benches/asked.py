@@ -40,7 +40,7 @@ class Asked:
 
     def __init__(self, record, book, item):
         self.record, self._book, self.item, self.static = record, book, item, book.questions[item].static
-        self._guard = Guard()
+        self._guard, self._call = Guard(), lambda: None
         self._button = self._guard.button("Commit", lambda: self._clicked(), "Commit this answer",
                                           margin="8px 2px 2px")     # set apart from the choices above it
         self._button.button_style = "primary"
@@ -85,15 +85,16 @@ class Asked:
         self._take(reply, confidence)
         self._write(line)
 
-    def heard(self):
-        """Told after each answer; the lesson puts in its own."""
+    def call_after(self, call):
+        """Call a function without arguments after each answer."""
+        self._call = call
 
     def _write(self, line):
         """Put a line into the record; the answer counts even where it cannot be written."""
         try:
             self.record.add(**line)
         finally:
-            self.heard()
+            self._call()
 
     def resume(self):
         """Take up the answer of an earlier sitting, if there is one."""

@@ -6,6 +6,8 @@ climbs the ladder of help. The right answer is worked out from the circuit when
 it is needed; it is written down nowhere.
 """
 
+from IPython.display import display
+
 from ..ground.arguments import FOLDER, checked, must_be
 from ..ground.calls import answering
 from ..ground.errors import unknown_name
@@ -57,7 +59,7 @@ class Lesson(Asking, metaclass=Maker):
         self.static = static
         self.questions, self._progress = {}, []
         if listen(self.record.lesson):
-            self.progress().show()
+            self.show_progress()
         trouble = self.record.trouble()
         if trouble:
             print(trouble)      # once, below the cell that opens the lesson
@@ -102,6 +104,10 @@ class Lesson(Asking, metaclass=Maker):
         self._progress.append(Progress(self.book, kept))
         return self._progress[-1]
 
+    def show_progress(self):
+        """Show :meth:`progress` below a cell that shows something else last."""
+        display(self.progress())
+
     def _count(self):
         for each in self._progress:
             each.tell()
@@ -112,7 +118,7 @@ class Lesson(Asking, metaclass=Maker):
         shown = _SHOWN.get(question.kind, Question)(self.record, self.book, question.item)
         shown.static = question.static or self.static
         self.questions[question.item] = shown
-        shown.heard = self._count
+        shown.call_after(self._count)
         shown.take_up()
         self._count()
         return shown

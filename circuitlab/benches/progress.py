@@ -4,7 +4,6 @@ import os
 from html import escape
 
 import ipywidgets as widgets
-from IPython.display import display
 
 from ..teaching.book import DONE, OPEN, TRIED
 from .asked import STATIC
@@ -30,10 +29,6 @@ class Progress:
         return f"{self._book.progress().removesuffix('.')}, {self._where}."
 
     __repr__ = __str__
-
-    def show(self):
-        """Show it below a cell that shows something else last."""
-        display(self)
 
     def tell(self):
         """Say anew how far the lesson is."""

@@ -83,6 +83,7 @@ def test_lesson_00_is_ready_one_click_lights_the_lamp_and_the_next_day_all_is_th
     meter = learner.panel.locator(".jp-CodeCell").filter(has=page.get_by_label("red lead"))
     meter.get_by_label("red lead").select_option("S1:1")
     expect(meter).to_contain_text("red on S1:1, black on G1:-, switch off: 12.6 V")
+    expect(meter).to_be_in_viewport()
     meter.locator(".cm-line", has_text="print").click()
     page.keyboard.press("Home")
     page.keyboard.type("((")

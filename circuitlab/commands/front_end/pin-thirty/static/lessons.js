@@ -101,7 +101,11 @@ function mark(panel, {starts, menus}, run) {
   cells.forEach((cell, number) => {
     const start = starts[cell.model.id], {menu = [], then = []} = menus[cell.model.id] || {};
     if (start === undefined || cell.node.querySelector(".pin30-yours")) return;
-    const go = () => run([cell, ...cells.slice(number + 1).filter(other => then === "below" || then.includes(other.model.id))]);
+    const more = cells.slice(number + 1).filter(other => then === "below" || then.includes(other.model.id));
+    const go = () => {
+      panel.content.activeCellIndex = panel.content.widgets.indexOf(cell);      // the page goes to the active cell
+      return run([cell, ...more]);
+    };
     const button = (textContent, onclick) => control("button", {type: "button", textContent, onclick});
     cell.node.querySelector(".jp-Cell-inputWrapper").after(make("div", {className: "pin30-yours"},
       make("b", {textContent: "yours:"}), ...choosers(cell, menu, go),
