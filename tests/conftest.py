@@ -1,10 +1,12 @@
 """What every test finds ready: the marker for outside sources, a place for answers that is nobody's, lessons worked through."""
 
+import gc
 import os
 import sys
 import tempfile
 
 import full_runs
+import ipywidgets
 import outside_marker
 import pytest
 from workers import (pytest_collection_modifyitems, pytest_xdist_auto_num_workers,  # noqa: F401 - hooks
@@ -27,6 +29,14 @@ def pytest_configure(config):
     answers = tempfile.TemporaryDirectory(prefix="answers-")
     os.environ["PIN_THIRTY_ANSWERS"] = answers.name
     config.add_cleanup(answers.cleanup)
+    ipywidgets.Widget.open = lambda widget: None        # no page listens here; lessons and benches are opened for one in kernels of their own
+    gc.set_threshold(100_000, 50, 1000)                 # a tenth of the processor's time went into looking for what is never there
+
+
+def pytest_collection_finish():
+    """Have what was collected stay: nothing of it need be looked through again."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_generate_tests(metafunc):

@@ -11,6 +11,7 @@ however large they are.
 
 from dataclasses import dataclass, replace
 from itertools import combinations
+from math import inf
 
 from .keeping import Kept
 from .scheme import Bar, Stand
@@ -175,7 +176,7 @@ def improved(scheme, order):
         for number in sorted(block.number for block in order if not block.fixed):
             current = order
             for trial in _neighbours(order, number):
-                price, left = price_of(scheme, trial), left - 1
+                price, left = price_of(scheme, trial, bound=best), left - 1
                 if price < best - 1e-9:     # the cheapest of all its places is taken, not the first that helps
                     best, current, better = price, trial, True
                 if left <= 0:
@@ -238,10 +239,12 @@ def first_paths(order):
     return starts
 
 
-def price_of(scheme, order, starts=None):
-    """Return how ugly an order is: paths, crossings, long bars, lamps on the wrong side, supply far from the left."""
+def price_of(scheme, order, starts=None, bound=inf):
+    """Return how ugly an order is: paths, crossings, long bars, lamps on the wrong side, supply far from the left.
+
+    Above ``bound`` it is not reckoned to its end.
+    """
     starts = starts or first_paths(order)
-    low, high = reach_of(order, starts)
     crossing, width, cost, sides = {}, 0, 0.0, {}
     for block, start in zip(order, starts):
         width = max(width, start + block.width)
@@ -250,7 +253,11 @@ def price_of(scheme, order, starts=None):
             crossing[level] = crossing.get(level, 0) | columns << start
         if block.side:
             sides.setdefault(block.side[1], {}).setdefault(block.side[0], []).append(start)
+    cost += _PATH * width
+    low, high = reach_of(order, starts)
     for bar, first in low.items():
+        if cost > bound:
+            return cost
         span, crossed = high[bar] - first, crossing.get(scheme.bars[bar].level, 0)
         cost += _SPAN * span
         if crossed and span > 1:
@@ -258,7 +265,7 @@ def price_of(scheme, order, starts=None):
             cost += _CROSSING * (crossed >> (first + 1) & (1 << (span - 1)) - 1).bit_count()
     for both in sides.values():
         cost += _WRONG_SIDE * sum(left >= right for left in both.get("left", ()) for right in both.get("right", ()))
-    return cost + _PATH * width + _CLASH * sum(by for _, _, by in clashes(scheme, low, high))
+    return cost + _CLASH * sum(by for _, _, by in clashes(scheme, low, high))
 
 
 def reach_of(order, starts):

@@ -25,6 +25,9 @@ class Gaps:
         for run in scheme.runs:
             self.runs_above[run.lower].append(run)
             self.runs_below[run.upper].append(run)
+        self._numbered = {run: (run.upper.level if _carries_numbers(run.upper) else None,
+                                run.lower.level - 1 if _carries_numbers(run.lower) else None) for run in scheme.runs}
+        self._known = {}                # height of each gap whose things have not moved since it was worked out [px]
         self.order = self._from_the_top()
         self.late = set()
         self._first_guess()
@@ -80,7 +83,21 @@ class Gaps:
     def _keep_label(self, run):
         gaps = run.gaps
         if run.wire and run.label_gap not in gaps:
-            run.label_gap = gaps[-1] if run.upper in self.late or run.label_gap > gaps[-1] else gaps[0]
+            self._label(run, gaps[-1] if run.upper in self.late or run.label_gap > gaps[-1] else gaps[0])
+
+    def _label(self, run, gap):
+        """Put a label into a gap; what was known of the two gaps no longer holds."""
+        self._forget((run.label_gap, gap))
+        run.label_gap = gap
+
+    def _put(self, stand, gap):
+        """Put a stand into a gap; what was known of that, of the one it leaves and of those its runs now pass no longer holds."""
+        self._forget(range(min(stand.gap, gap), max(stand.gap, gap) + 1))
+        stand.gap = gap
+
+    def _forget(self, gaps):
+        for gap in gaps:
+            self._known.pop(gap, None)
 
     def _improve(self):
         """Move one thing at a time to another gap as long as the sheet gets lower or things get nearer their place."""
@@ -111,15 +128,15 @@ class Gaps:
         best = self._cost(touched, stand, runs)
         keep, moved = (stand.gap, [run.label_gap for run in runs]), False
         for gap in range(first, last + 1):
-            stand.gap = gap
+            self._put(stand, gap)
             for run in runs:
                 self._keep_label(run)
             cost = self._cost(touched, stand, runs)
             if cost < best - 1e-6:
                 best, keep, moved = cost, (gap, [run.label_gap for run in runs]), True
-        stand.gap = keep[0]
+        self._put(stand, keep[0])
         for run, label in zip(runs, keep[1], strict=True):
-            run.label_gap = label
+            self._label(run, label)
         return moved
 
     def _try_label(self, run):
@@ -128,11 +145,11 @@ class Gaps:
         start = keep = run.label_gap
         best = self._cost(run.gaps, None, (run,))
         for gap in run.gaps:
-            run.label_gap = gap
+            self._label(run, gap)
             cost = self._cost(run.gaps, None, (run,))
             if cost < best - 1e-6:
                 best, keep = cost, gap
-        run.label_gap = keep
+        self._label(run, keep)
         return keep != start
 
     def _drop(self, stand):
@@ -141,11 +158,16 @@ class Gaps:
 
     def room_of(self, run, gap):
         """Return the height a run needs in a gap: its label on the right, terminal numbers on the left. [px]"""
-        above = TAP if isinstance(run.upper, Bar) and run.upper.level == gap and is_numbered(run.upper) else 0
-        below = TAP if isinstance(run.lower, Bar) and run.lower.level == gap + 1 and is_numbered(run.lower) else 0
-        return max(above + below, LABEL if run.label_gap == gap else 0)
+        numbered = TAP * self._numbered[run].count(gap)
+        return max(numbered, LABEL) if run.label_gap == gap else numbered
 
     def _height(self, gap):
+        """Return the height a gap needs for what stands in it now. [px]"""
+        if gap not in self._known:
+            self._known[gap] = self._needed(gap)
+        return self._known[gap]
+
+    def _needed(self, gap):
         ends, tallest = {}, 0.0
         for run in self.scheme.runs:
             if run.upper.foot <= gap <= run.lower.head and gap not in (run.upper.gap, run.lower.gap):
@@ -182,6 +204,11 @@ class Gaps:
 
     def _end(self, node, gap):
         return self.tops[node] + node.tall if node.gap == gap else ROOM
+
+
+def _carries_numbers(node):
+    """Tell whether a run's end is a bar with terminal numbers."""
+    return isinstance(node, Bar) and is_numbered(node)
 
 
 def is_numbered(bar):
