@@ -11,12 +11,18 @@ import ipywidgets as widgets
 
 from ..teaching.book import CLOSED
 from ..teaching.ladder import Refused
-from ..teaching.paper import HOW_SURE, SURE
-from .entries import Single
+from ..teaching.paper import HOW_SURE, SURE, USUAL
+from .entries import OneOf, Single
 from .guard import Guard
 from .spoken import outermost
 from .stopped import picture_place
 
+RIGHT, HALF, WRONG = "right", "half right", "wrong"
+# An answer is judged by a sign, a word and the form of a line, and by colour last.
+WORDS = {RIGHT: "<b>\N{HEAVY CHECK MARK} Right.</b> ", HALF: "<b>\N{CIRCLE WITH LEFT HALF BLACK} Half right.</b> ",
+         WRONG: "<b>\N{HEAVY BALLOT X} Not so.</b> "}
+_LINES = {judged: f' style="border-left: 6px {line}; padding-left: 10px"' for judged, line in {
+    RIGHT: "solid #1a7f37", HALF: "double #9a6700", WRONG: "dashed #cf222e"}.items()}
 STATIC = "PIN_THIRTY_STATIC"     # environment variable: anything in it shows the paper twin in the place of the widgets
 
 
@@ -34,7 +40,7 @@ class Asked:
 
     def __init__(self, record, book, item):
         self.record, self._book, self.item, self.static = record, book, item, book.questions[item].static
-        self._guard = Guard()
+        self._guard, self._call = Guard(), lambda: None
         self._button = self._guard.button("Commit", lambda: self._clicked(), "Commit this answer",
                                           margin="8px 2px 2px")     # set apart from the choices above it
         self._button.button_style = "primary"
@@ -54,8 +60,10 @@ class Asked:
         words = widgets.HTML(f"<p><b>{escape(self.question)}</b></p>")
         return outermost(words, *asked, self._button, self._reply, picture_place(self._guard.place))
 
-    def _say(self, *sentences):
-        self._reply.value = f'<div role="status" aria-live="polite">{"".join(f"<p>{each}</p>" for each in sentences if each)}</div>'
+    def _say(self, *sentences, judged=None):
+        """Show sentences, those of a judged answer beside its line."""
+        lines, line = "".join(f"<p>{each}</p>" for each in sentences if each), _LINES.get(judged, "")
+        self._reply.value = f'<div role="status" aria-live="polite"{line}>{lines}</div>'
 
     @property
     def _key_idea(self):
@@ -75,7 +83,18 @@ class Asked:
             self._say(escape(f"{said[:1].upper()}{said[1:]}"), *self._said)
             return
         self._take(reply, confidence)
-        self.record.add(**line)
+        self._write(line)
+
+    def call_after(self, call):
+        """Call a function without arguments after each answer."""
+        self._call = call
+
+    def _write(self, line):
+        """Put a line into the record; the answer counts even where it cannot be written."""
+        try:
+            self.record.add(**line)
+        finally:
+            self._call()
 
     def resume(self):
         """Take up the answer of an earlier sitting, if there is one."""
@@ -112,10 +131,12 @@ class Question(Asked):
 
     def __init__(self, record, book, item):
         super().__init__(record, book, item)
-        self._entry = Single(_toggles(self.asked.choices, None, description_width="0px"), None)
+        self._entry = OneOf.of(self.asked.choices)
+        sure = []
         if self.asked.with_confidence:
-            self._sure = Single(_toggles(SURE, "think so", HOW_SURE, description_width="initial"), None)
-        self.view = self._box(self._entry.box, *([self._sure.box] if self._sure else []))
+            self._sure = OneOf(SURE, value=USUAL)
+            sure = [widgets.HTML(f"<div>{HOW_SURE}</div>"), self._sure.box]
+        self.view = self._box(self._entry.box, *sure)
         self.view.children += (self._shown,)
         if self.asked.reveal:
             self._say(CLOSED)
@@ -132,11 +153,14 @@ class Question(Asked):
     def _take(self, reply, confidence):
         value = self.way.answer
         self._entry.put(value)
+        if self._sure:
+            self._sure.put(confidence or USUAL)
         if self.asked.reveal:
             self._shown.value = str(self.asked.reveal())
         said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
         judged, *told = reply.sentences
-        self._say(f"{said} {judged}", *map(escape, told), self._key_idea)
+        verdict = RIGHT if reply.right else WRONG
+        self._say(f"{WORDS[verdict]}{said} {judged}", *map(escape, told), self._key_idea, judged=verdict)
 
 
 class Note(Asked):
@@ -151,7 +175,3 @@ class Note(Asked):
     def _take(self, reply, confidence):
         self._entry.put(self.way.answer)
         self._say(*reply.sentences)
-
-
-def _toggles(options, value, words="", **style):
-    return widgets.ToggleButtons(options=options, value=value, description=words, style={"button_width": "auto", **style})

@@ -41,6 +41,11 @@ class OneOf:
         self.box = (widgets.VBox if upright else widgets.HBox)(
             list(self._boxes.values()), layout=widgets.Layout(**({} if upright else _WRAP)))
 
+    @classmethod
+    def of(cls, options):
+        """Return the choices of a question, one below the other where they are long."""
+        return cls(options, upright=max(map(len, options)) > 30)
+
     def _ticked(self, change):
         if change["new"]:
             for box in self._boxes.values():
@@ -154,7 +159,7 @@ def _said(words):
     return widgets.HTML(f"<div>{escape(words)}</div>")
 
 
-_ENTRIES = {Choice: lambda kind: OneOf(kind.options, upright=max(map(len, kind.options)) > 30), Number: _number,
+_ENTRIES = {Choice: lambda kind: OneOf.of(kind.options), Number: _number,
             BlankTable: BlankTableEntry, Sort: SortEntry, Lines: _lines, Wired: OnBoard}
 
 

@@ -10,8 +10,8 @@ from ..ground.arguments import checked
 from ..teaching.book import CLOSED
 from ..teaching.fairness import fairness
 from ..teaching.ladder import Reply
-from ..teaching.paper import HOW_SURE, SURE
-from .asked import Asked
+from ..teaching.paper import HOW_SURE, SURE, USUAL
+from .asked import HALF, RIGHT, WORDS, WRONG, Asked
 from .entries import OneOf, entry_for
 from .spoken import outermost
 from .stopped import picture_place
@@ -28,9 +28,9 @@ class Laddered(Asked):
     def __init__(self, record, book, item):
         super().__init__(record, book, item)
         self._not_before = 0.0
-        self._sure = OneOf(SURE, value="think so") if self.asked.with_confidence else None
+        self._sure = OneOf(SURE, value=USUAL) if self.asked.with_confidence else None
         self._more = self._guard.button("", self.help, width="auto")
-        self._new = self._guard.button("New numbers", self.renew, width="auto")
+        self._new = self._guard.button(self.way.another, self.renew, width="auto")
         self.view = outermost()
         (self._speaking,) = self.view.children
         picture_place(self._guard.place)
@@ -46,7 +46,7 @@ class Laddered(Asked):
         if self._reason:
             parts += [widgets.HTML("<div>Why? Choose a reason; a second try needs one.</div>"), self._reason.box]
         if self._sure:
-            self._sure.put("think so")
+            self._sure.put(USUAL)
             parts += [widgets.HTML(f"<div>{HOW_SURE}</div>"), self._sure.box]
         self._new.tooltip = self._foot
         row = widgets.HBox([self._button, self._more, self._new],
@@ -87,39 +87,52 @@ class Laddered(Asked):
         """Show the next help after three tries: a worked twin, then the key."""
         sentences, line = self.book.help(self.item)
         self._tell(sentences)
-        self.record.add(**line)
+        self._write(line)
 
     def renew(self):
         """Ask with fresh numbers."""
         line = self.book.renew(self.item)
         self._not_before = 0.0
         self._pose()
-        self._say("Fresh numbers: the question asks anew.")
-        self.record.add(**line)
+        self._say("The question asks anew.")
+        self._write(line)
 
     def resume(self):
         """Take up where an earlier sitting left off."""
-        before, last = self.seed, self.book.replay(self.item, self.record.events(self.item))
+        events = self.record.events(self.item)
+        before, last = self.seed, self.book.replay(self.item, events)
         if self.seed != before:
             self._pose()
-        if self.way.tries and isinstance(last, Reply):
+        if not self.way.tries:
+            return
+        self._put_back()
+        if self._sure:
+            self._sure.put(next((each.get("confidence") for each in reversed(events) if each["event"] == "tried"), None) or USUAL)
+        if isinstance(last, Reply):
             self._take(last)
         elif last:
             self._tell(last[1])
 
-    # ------------------------------------------------------------------ what is shown
-
-    def _take(self, reply, confidence=None):
+    def _put_back(self):
+        """Show the last try as it was given."""
         made = self.way.tries[-1]
         self._entry.put(made["answer"])
         if self._reason:
             self._reason.put(made["reason"])
-        self._guard.say("")
-        self._tell((f"Try {len(self.way.tries)}. {reply.sentences[0]}", *reply.sentences[1:]))
 
-    def _tell(self, sentences):
-        self._said = tuple(map(escape, sentences))
-        self._say(*self._said, self._key_idea)
+    # ------------------------------------------------------------------ what is shown
+
+    def _take(self, reply, confidence=None):
+        self._put_back()
+        self._guard.say("")
+        made = self.way.tries[-1]
+        judged = WRONG if not reply.right else RIGHT if made["holds"] or made["reason"] is None else HALF
+        self._tell((f"Try {len(self.way.tries)}. {reply.sentences[0]}", *reply.sentences[1:]), judged)
+
+    def _tell(self, sentences, judged=None):
+        first, *more = map(escape, sentences)
+        self._said = (WORDS.get(judged, "") + first, *more)
+        self._say(*self._said, self._key_idea, judged=judged)
         if self.asked.reveal and self.way.is_open:
             variant = self.way.posed.variant
             self._shown.value = str(self.asked.reveal(variant.circuit, **variant.picks))

@@ -6,6 +6,8 @@ climbs the ladder of help. The right answer is worked out from the circuit when
 it is needed; it is written down nowhere.
 """
 
+from IPython.display import display
+
 from ..ground.arguments import FOLDER, checked, must_be
 from ..ground.calls import answering
 from ..ground.errors import unknown_name
@@ -16,7 +18,9 @@ from ..teaching.paper import SURE
 from ..teaching.seeds import issue_code
 from .asked import Note, Question
 from .laddered import Laddered
+from .progress import Progress
 from .record import Record
+from .slips import listen, set_back
 from .ticket import safety_ticket, workbench
 
 __all__ = ["CLOSED", "Lesson", "Note", "Question", "SURE"]
@@ -53,7 +57,9 @@ class Lesson(Asking, metaclass=Maker):
         self.record = Record(number, folder, __version__)
         self.book = Book(number, code)
         self.static = static
-        self.questions = {}
+        self.questions, self._progress = {}, []
+        if listen(self.record.lesson):
+            self.show_progress()
         trouble = self.record.trouble()
         if trouble:
             print(trouble)      # once, below the cell that opens the lesson
@@ -86,16 +92,25 @@ class Lesson(Asking, metaclass=Maker):
         self.questions[item].commit(value, confidence, reason)
         return self.questions[item]
 
-    safety_ticket, workbench = checked(safety_ticket, 1), checked(workbench, 1)
+    safety_ticket, workbench, set_back = checked(safety_ticket, 1), checked(workbench, 1), checked(set_back, 1)
 
     def issue_code(self, secret, label):
         """Return the code of one learner in this lesson; see :func:`circuitlab.teaching.seeds.issue_code`. [text]"""
         return issue_code(secret, self.record.lesson, label)
 
     def progress(self):
-        """Return how many of the lesson's questions have an answer, in words."""
+        """Return how many of the lesson's questions are done, tried and open; where it is shown it counts on. [Progress]"""
         kept = f"kept in {self.record.path.name}" if self.record.is_kept else "kept only while this page is open"
-        return f"{self.book.progress().removesuffix('.')}, {kept}."
+        self._progress.append(Progress(self.book, kept))
+        return self._progress[-1]
+
+    def show_progress(self):
+        """Show :meth:`progress` below a cell that shows something else last."""
+        display(self.progress())
+
+    def _count(self):
+        for each in self._progress:
+            each.tell()
 
     def keep(self, question):
         """Put a question into the lesson's book and give it its widgets, as an earlier sitting left them."""
@@ -103,5 +118,7 @@ class Lesson(Asking, metaclass=Maker):
         shown = _SHOWN.get(question.kind, Question)(self.record, self.book, question.item)
         shown.static = question.static or self.static
         self.questions[question.item] = shown
+        shown.call_after(self._count)
         shown.take_up()
+        self._count()
         return shown

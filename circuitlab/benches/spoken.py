@@ -1,8 +1,6 @@
-"""What ipywidgets leaves unsaid, said: the name of a slider, which toggle button is down, and where the keyboard is.
+"""What ipywidgets leaves unsaid, said: the name of a slider, and where the keyboard is.
 
-A slider's handle has no name for a screen reader, and a toggle button shows its
-state by colour alone. Both stand on the page already, as the words of a label and
-the class of a button; this hands them on. Where a page allows no such handler,
+A slider's handle has no name for a screen reader. It stands on the page already, as the words of a label; this hands it on. Where a page allows no such handler,
 nothing else is lost. The ring round what has the keyboard is a faint shadow there;
 here it is a line. A view that is cut off from its kernel says that as well.
 """
@@ -19,14 +17,11 @@ const view = this.closest('.{stopped.BENCH}');
 const set = (part, name, value) => part.getAttribute(name) === value || part.setAttribute(name, value);
 const hand_on = () => {
   stop();
-  for (const row of view.querySelectorAll('.widget-slider, .widget-toggle-buttons')) {
+  for (const row of view.querySelectorAll('.widget-slider')) {
     const words = row.querySelector('.widget-label').textContent.trim();
     const name = (part, role) => part && words && (set(part, 'role', role), set(part, 'aria-label', words));
     name(row.querySelector('.noUi-handle'), 'slider');
     name(row.querySelector('.widget-readout'), 'textbox');
-    if (row.matches('.widget-toggle-buttons')) name(row, 'group');
-    for (const button of row.querySelectorAll('.widget-toggle-button'))
-      set(button, 'aria-pressed', String(button.classList.contains('mod-active')));
   }
 };
 new MutationObserver(hand_on).observe(view, {subtree: true, childList: true, attributeFilter: ['class']});

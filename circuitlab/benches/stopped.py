@@ -14,7 +14,7 @@ _CUT_OFF = ".jupyter-widgets-disconnected"
 RULES = f"""<style>
 .{BENCH}{_CUT_OFF}, .{BENCH} {_CUT_OFF} {{pointer-events: none}}
 .{BENCH}{_CUT_OFF}::before, .{BENCH} {_CUT_OFF}::before {{content: none}}
-.{BENCH}{_CUT_OFF} :is(.jupyter-button, .widget-inline-hbox:not(.widget-html), .widget-toggle-buttons > .widget-label)
+.{BENCH}{_CUT_OFF} :is(.jupyter-button, .widget-inline-hbox:not(.widget-html))
   {{opacity: .4; filter: grayscale(1)}}
 .{BENCH}{_CUT_OFF} [role=status] {{opacity: .6}}
 .{BENCH}{_CUT_OFF} .{PICTURE} > * {{visibility: hidden}}

@@ -14,16 +14,19 @@ from urllib.parse import quote
 
 from ..ground.errors import FileError
 from ..ground.files import file_words
+from ..ground.known_cells import LAB, remember_lessons
 from ..ground.saving import put
 from .lessons import make_folder, unusable
 from .running import VIEW, running_server, show_again
 
 FRONT_END = Path(__file__).with_name("front_end")     # holds what JupyterLab loads into the page
+PRIVATE = ".jupyterlab"      # in the learner's folder; JupyterLab's own things lie there
 FIRST_PAGE = "00_start_here.ipynb"
 SETTINGS = {
     "@jupyterlab/apputils-extension:notification":
         {"fetchNews": "false", "checkForUpdates": False, "doNotDisturbMode": True},
     "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
+    "@jupyterlab/filebrowser-extension:browser": {"showLastModifiedColumn": False},      # so that whole names fit
     "@jupyterlab/docmanager-extension:plugin": {"defaultViewers": {"markdown": "Markdown Preview"}},    # so links in it work
     "@jupyterlab/notebook-extension:panel": {"toolbar": [{"name": "executionProgress", "disabled": True}]},
 }
@@ -74,7 +77,7 @@ def private_places(folder, settings=SETTINGS):
     make_folder(lessons, page.parent)
     _write(lessons, page, {"disabledExtensions": dict.fromkeys(UNSHOWN, True)})
     return {name: str(folder / place) for name, place in PLACES.items()} | {
-        "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_WIDGETS_ECHO": "0"}    # no slider's value is sent back to itself
+        LAB: str(folder), "JUPYTER_PREFER_ENV_PATH": "1", "JUPYTER_WIDGETS_ECHO": "0"}    # no slider's value is sent back to itself
 
 
 def _write(lessons, file, values):
@@ -169,13 +172,14 @@ def open_lab(folder, browser=True, page=""):
     FileError
         When JupyterLab is not installed here or is broken, or its own folder cannot be used.
     """
-    private = Path(folder) / ".jupyterlab"
+    private = Path(folder) / PRIVATE
     make_folder(Path(folder), private)
     with suppress(OSError):             # some disks know no rights
         private.chmod(0o700)            # the tokens of its servers are nobody else's
     for sentence in set_damaged_aside(private):
         print(sentence, flush=True)
     places = private_places(private)
+    remember_lessons(private)           # they are made ready by themselves, also once the kit has newer ones
     server = running_server(Path(folder), Path(places["JUPYTER_RUNTIME_DIR"]))
     if server:
         print(show_again(server, browser, page), flush=True)

@@ -7,6 +7,7 @@ its pieces as attributes so that a bench or a check can phrase them again.
 from difflib import get_close_matches
 
 from .plain import bounded, plain
+from .slips import slip_words
 
 MOST_SAID = 2000        # letters of a sentence; the middle of a longer one is left out
 MOST_VALUE = 300        # letters of a value in a sentence
@@ -31,6 +32,10 @@ class CircuitLabError(Exception):
 
     def __str__(self):
         return self.sentence
+
+    def _render_traceback_(self):
+        """Return what a notebook shows in the place of a traceback. [text]"""
+        return slip_words(self)
 
 
 class PartError(CircuitLabError, ValueError):

@@ -17,6 +17,7 @@ from .seeds import read_code, seed_of
 
 CLOSED = "Predict first: this opens when you have committed an answer."
 UNUSED = "not in the mark"
+DONE, TRIED, OPEN = STANDING = ("done", "tried", "open")
 AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
     "right at once", "right later", "half right", "wrong", "kept", "not marked", "no answer")
 MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
@@ -50,10 +51,14 @@ class Book(Asking):
         self.questions[question.item], self.ways[question.item] = question, question.way(self.code)
         return question
 
+    def standing(self):
+        """Return how far each question is, by item: DONE, TRIED or OPEN. [text]"""
+        return {item: DONE if way.is_done else TRIED if way.is_answered else OPEN for item, way in self.ways.items()}
+
     def progress(self):
-        """Return how many of the questions have an answer, in words."""
-        done = sum(way.is_answered for way in self.ways.values())
-        return f"{done} of {len(self.questions)} questions answered."
+        """Return how many of the questions are done, tried and open, in words."""
+        far = [*self.standing().values()]
+        return f"Of {len(far)} questions: {', '.join(f'{far.count(each)} {each}' for each in STANDING)}."
 
     def is_shut(self, item):
         """Tell whether a question waits for another one's answer. [yes/no]"""

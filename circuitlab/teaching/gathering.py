@@ -20,9 +20,9 @@ _SHOWN = ("board", "show")      # they ask nothing
 
 
 class _Gathered(Book):
-    """A book filled by the cells of its lesson; their pages for the real bench ask nothing."""
+    """A book filled by the cells of its lesson; their pages for the real bench and their progress ask nothing."""
 
-    workbench = safety_ticket = staticmethod(lambda *given, **more: None)
+    workbench = safety_ticket = show_progress = staticmethod(lambda *given, **more: None)
 
 
 class _Page:

@@ -48,7 +48,7 @@ class Refused(CircuitLabError, ValueError):
 class Way:
     """One learner's way through one question: it has ``commit``, and ``again`` for each event of a record."""
 
-    is_answered = False
+    is_answered = is_done = False
 
     def replay(self, events):
         """Take up what a record holds and return the last reply or help, or None.
@@ -86,8 +86,8 @@ class Ladder(Way):
         The question as it stands.
     tries : list of dict
         Those counted in this variant: answer as it was given, reason, right, step.
-    is_answered : bool
-        Whether there was a try in any variant.
+    is_answered, is_done : bool
+        Whether there was a try in any variant, and a right one; any try, where there is only one.
     """
 
     def __init__(self, task, code=None, first=None, once=False):
@@ -157,7 +157,7 @@ class Ladder(Way):
         if self._once and self.tries:
             raise Refused("a prediction is made once. Compare it with the result.")
         if self.is_closed:
-            raise Refused("this one is done. " + ("Press 'New numbers' for a fresh one." if self.can_renew else
+            raise Refused("this one is done. " + (f"Press '{self.another}' for a fresh one." if self.can_renew else
                                                   "Go on with the next question."))
         answer = self.posed.read(given)
         self._check_reason(answer, reason)
@@ -169,8 +169,9 @@ class Ladder(Way):
         step = None if right else min(max(len(self.tries), int(holds)), 2)
         sentences = self._right(reason, holds, worth) if right else self._wrong(step, answer, one, holds)
         self._last, self.is_answered = answer, True
+        self.is_done = self.is_done or right or self._once
         self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,
-                           "step": step, "credit": credit})
+                           "step": step, "credit": credit, "holds": holds})
         return Reply(right, step, one.code if one else None, credit, sentences)
 
     def _check_reason(self, answer, reason):
@@ -180,19 +181,19 @@ class Ladder(Way):
                           "this question asks for no reason.")
         if not self.tries:
             return
-        before = self.tries[-1]["reason"]
+        failed = {made["reason"] for made in self.tries if made["reason"] is not None and not made["holds"]}
         if self.posed.kind.same(answer, self._last):
             raise Refused("that is the answer you gave before. Change it, and say why.")
         if menu and reason is None:
             raise Refused("choose a reason as well: what has changed your mind?")
-        if menu and reason == before and not self.posed.holds(reason):
+        if reason in failed and len({*menu} - failed) > 1:        # else the refusal would name the reason that is left
             raise Refused("you gave that reason before, and it led you here. Choose another one.")
 
     def _right(self, reason, holds, worth):
         said, earned = "The circuit agrees.", ""
         if worth < 1:
             earned = f"{'Half a' if worth else 'No'} credit: fewer choices were left." + (
-                " For a full one press 'New numbers' and choose rightly at once." if self.can_renew else "")
+                f" For a full one press '{self.another}' and choose rightly at once." if self.can_renew else "")
         if reason is not None and not holds:
             return (said, f"But not for that reason: it would lead elsewhere in the next circuit. {earned or 'Half a credit.'}")
         return tuple(each for each in (said, self.posed.agreement(), earned) if each)
@@ -218,7 +219,7 @@ class Ladder(Way):
         self._shown.append(what)
         if what == "twin":
             return what, (self.posed.twin(),)
-        again = "For credit, press 'New numbers' and answer a fresh one." if self.can_renew else "No credit for this one."
+        again = f"For credit, press '{self.another}' and answer a fresh one." if self.can_renew else "No credit for this one."
         return what, (f"The circuit shows: {self.posed.key()}.", self.posed.sentence(2, self._last, None), again)
 
     def renew(self):
@@ -246,6 +247,7 @@ class Ladder(Way):
         return {"event": "tried", "seed": self.seed, "try": len(self.tries), "reason": reason, "right": reply.right,
                 "idea": reply.idea, "step": reply.step, "credit": reply.credit}
 
+    another = property(lambda self: self.posed.kind.another)    # on the button that asks the next variant
     words = property(lambda self: self.posed.question)          # as they stand on the page
     reasons = property(lambda self: self.posed.reasons)
 

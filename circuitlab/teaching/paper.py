@@ -4,7 +4,7 @@ from html import escape
 from itertools import count
 
 HOW_SURE = "How sure are you?"
-SURE = ("sure", "think so", "guess")
+SURE = _, USUAL, _ = ("sure", "think so", "guess")
 _NUMBER = count(1)
 _STYLE = ("border:1px solid currentColor;border-radius:4px;margin:.6em 0;padding:.4em .8em;max-width:46em;"
           "break-inside:avoid;font-family:sans-serif")

@@ -100,7 +100,7 @@ class Once(Way):
         self.question = question
 
     is_answered = property(lambda self: self.answer is not None)
-    is_open = is_answered       # whether its result may be seen
+    is_open = is_done = is_answered       # whether its result may be seen, and nothing is left to do
 
     def commit(self, given, reason=None):
         """Take an answer and return the reply; raise a sentence for one the question does not take."""

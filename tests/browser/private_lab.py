@@ -111,12 +111,15 @@ class Notebook:
         """Open a notebook and wait for its kernel; keys pressed earlier would go astray."""
         self.page.goto(self.lab.page_of(name))
         self.page.wait_for_function("window.jupyterapp && window.jupyterapp.started.then(() => true)")
+        self.page.wait_for_function("document.querySelector('.jp-NotebookPanel') && !document.querySelector('.pin30-readying')", timeout=60_000)
         self.page.wait_for_function(KERNEL_IS_IDLE, arg=False, timeout=60_000)
         return self
 
     def run_all(self):
-        """Run every cell and raise when one fails or writes to stderr."""
-        self.page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
+        """Run every cell and raise when one fails or writes to stderr; a lesson that ran while it was opened is not run twice."""
+        if not self.page.evaluate("""() => { const panel = document.querySelector('.jp-NotebookPanel.pin30-fresh');
+              panel?.classList.remove('pin30-fresh'); return !!panel; }"""):
+            self.page.evaluate("window.jupyterapp.commands.execute('notebook:run-all-cells')")
         self.wait_until_run()
 
     def wait_until_run(self):

@@ -19,8 +19,8 @@ WATCH_POINTER = "addEventListener('pointerdown', () => { window.pointed = (windo
 # Where the keyboard is: which cell, which of its choices (they lie together in a box), the words on it.
 FOCUS = """() => {
   const at = document.activeElement, cell = at.closest('.jp-Cell');
-  const row = at.closest('.widget-toggle-buttons') || (at.type === 'checkbox' && at.closest('.widget-box'));
-  const choices = row ? [...row.querySelectorAll('.widget-toggle-button, input')] : [];
+  const row = at.type === 'checkbox' && at.closest('.widget-box');
+  const choices = row ? [...row.querySelectorAll('input')] : [];
   const said = each => (each.closest('.widget-checkbox') || each).textContent.replace('\\u200b', '').trim();
   return {cell: [...document.querySelectorAll('.jp-NotebookPanel .jp-Cell')].indexOf(cell), tag: at.tagName,
           widget: !!at.closest('.jupyter-widgets'), words: said(at), type: at.type, choices: choices.map(said),
@@ -66,7 +66,7 @@ class Walker:
             Ticked, pressed or typed, in this order. [text]
         """
         chosen, focus = [], self.next()
-        while focus["words"] == "New numbers":      # of the question before
+        while focus["words"] in ("New numbers", "Another like it"):      # of the question before
             focus = self.next()
         cell = self.cells.nth(focus["cell"])
         is_prediction = cell.get_by_text(CLOSED).count() > 0

@@ -57,7 +57,8 @@ def lit(board, name):
 
 @pytest.mark.full
 def test_lesson_00_the_switch_is_clicked_and_each_fault_pressed_and_undone(opened, page, keep_picture):
-    (board,) = opened("00").all()
+    first, board = opened("00").all()
+    dark(first, "E1")
     lit(board, "E1")
     click(page, board, "S1")
     dark(board, "E1")

@@ -8,6 +8,7 @@ class Kind:
     """
 
     is_looked_at_anew = False
+    another = "Another like it"         # on the button that asks the next variant
 
     @property
     def form(self):

@@ -1,6 +1,7 @@
 """A reading with its unit."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from ...ground.errors import ArrangementError
 from ...ground.quantities import read_quantity, say
@@ -9,6 +10,11 @@ from .kind import Kind
 _WOULD = {
     "V": "Name the two places where a meter would show that, and how each switch stands then. Are they those asked for?",
     "A": "Name the wire in which a meter would show that, and how each switch stands then. Are they those asked for?"}
+_FIGURES = "Say which figures lead to that, one by one. Is there one among them that belongs elsewhere?"
+_UNIT = "the unit is not: {unit}, or a thousandth of it?"
+_SLIPS = {10: "the decimal point is not: it stands one place too far right.", 0.1: "the decimal point is not: it stands one place too far left.",
+          100: "the decimal point is not: it stands two places too far right.", 0.01: "the decimal point is not: it stands two places too far left.",
+          1000: _UNIT, 0.001: _UNIT, 1e6: _UNIT, 1e-6: _UNIT}
 _WHERE = {"V": "Take the two places one by one, black lead on battery {pole}. Which of the two have you not thought about?",
           "A": "Follow the wire that is asked about both ways. Which lamps does its current pass?"}
 LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.00005}   # taken for zero, in the unit itself
@@ -28,6 +34,7 @@ class Number(Kind):
 
     unit: str
     within: float = 0.02
+    another: ClassVar[str] = "New numbers"
 
     def read(self, given, variant):
         """Take what was typed: comma or point, with or without unit and prefix."""
@@ -56,13 +63,22 @@ class Number(Kind):
         if self.unit in ("V", "A") and self.same(answer, 0.0) and abs(truth) < 1:
             return f"Small, but not zero: read the m{self.unit}."
         if self.same(answer, -truth):
-            return "A minus sign says that red and black have changed places."
-        for factor in (1000, 0.001, 1_000_000, 0.000001):
-            if answer and abs(answer - truth * factor) <= self.within * abs(answer):
-                return f"Look at the unit: {self.unit}, or a thousandth of it?"
+            return "The figures are right, the sign is not: a minus sign says that red and black have changed places."
+        slip = self._misplaced(answer, truth)
+        if slip:
+            return slip
         if self.unit == "V" and abs(answer) > 1.02 * max(variant.circuit.supplies):
             return "That is more than the battery has. Which two places would give so much?"
-        return _WOULD.get(self.unit, "Say which figures lead to that, one by one. Is there one among them that belongs elsewhere?")
+        much = f"That is too {'much' if abs(answer) > abs(truth) else 'little'}."
+        return f"{much} {_WOULD.get(self.unit, _FIGURES)}"
+
+    def _misplaced(self, answer, truth):
+        """Return what is said of the right figures with the wrong unit, sign or decimal point, or an empty text. [text]"""
+        for factor, words in _SLIPS.items():
+            for sign, more in ((1, ""), (-1, " So is the sign.")):
+                if answer and abs(answer - sign * truth * factor) <= self.within * abs(answer):
+                    return f"The figures are right, {words.format(unit=self.unit)}{more}"
+        return ""
 
     def where(self, answer, truth, variant):
         where = _WHERE.get(self.unit, "Take the figures it is made of one by one, each with its unit. Which of them do you doubt?")

@@ -51,7 +51,7 @@ class Sort(Placed):
 
     def would(self, answer, truth, variant):
         item = self.differing(answer, truth)[0]
-        return f"You put {item} to '{answer[item]}'. Say what you would see on it if that were so."
+        return f"{item} does not belong to '{answer[item]}'. Say what you would see on it if that were so."
 
     def where(self, answer, truth, variant):
         odd = len(self.differing(answer, truth))

@@ -1,4 +1,4 @@
-// Tells the benches of a notebook when their kernel is gone.
+// Tells the benches of a notebook when their kernel is gone; makes a lesson ready when it is opened (lessons.js).
 //
 // JupyterLab's widgets notice a restart by themselves and are given the class "jupyter-widgets-disconnected"; a bench
 // that has it says so (circuitlab/benches/stopped.py). They do not notice a kernel that was shut down or given up, a
@@ -9,6 +9,7 @@
   const GONE = new Set(["restarting", "autorestarting", "terminating", "dead"]);
   const CUT_OFF = "jupyter-widgets-disconnected";
   const PATIENCE = 2000;    // ms that a connection may be away before a bench says so
+  const LESSONS = new URL("lessons.js", document.currentScript.src);
   let shared;
 
   const use = name => Object.values(shared[name])[0].get().then(module => module());
@@ -62,8 +63,14 @@
     init: scope => { shared = scope; },
     get: async module => {
       if (module !== "./extension") return () => ({});
-      const {INotebookTracker} = await use("@jupyterlab/notebook");
-      const plugin = {
+      const notebooks = await use("@jupyterlab/notebook"), {INotebookTracker} = notebooks;
+      const ready = {
+        id: "pin-thirty:ready",
+        autoStart: true,
+        requires: [INotebookTracker],
+        activate: async (app, tracker) => (await import(LESSONS)).activate(app, tracker, notebooks),
+      };
+      const stopped = {
         id: "pin-thirty:stopped",
         autoStart: true,
         requires: [INotebookTracker],
@@ -72,7 +79,7 @@
           tracker.widgetAdded.connect((_, panel) => watch(panel));
         },
       };
-      return () => ({__esModule: true, default: plugin});
+      return () => ({__esModule: true, default: [stopped, ready]});
     },
   };
   window._JUPYTERLAB = window._JUPYTERLAB || {};

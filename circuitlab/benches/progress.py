@@ -1,0 +1,50 @@
+"""How far a lesson is: one sign for each question, and a sentence; both follow each answer."""
+
+import os
+from html import escape
+
+import ipywidgets as widgets
+
+from ..teaching.book import DONE, OPEN, TRIED
+from .asked import STATIC
+
+_SIGNS = {DONE: "\N{HEAVY CHECK MARK}", TRIED: "\N{CIRCLE WITH LEFT HALF BLACK}", OPEN: "\N{WHITE CIRCLE}"}
+
+
+class Progress:
+    """Shown in a notebook it counts while answers are given; printed it is the sentence of this moment.
+
+    Parameters
+    ----------
+    book : Book
+    where : str
+        What is said of where the answers are kept. [text]
+    """
+
+    def __init__(self, book, where):
+        self._book, self._where, self._line = book, where, widgets.HTML("")
+        self.tell()
+
+    def __str__(self):
+        return f"{self._book.progress().removesuffix('.')}, {self._where}."
+
+    __repr__ = __str__
+
+    def tell(self):
+        """Say anew how far the lesson is."""
+        signs = "".join(f'<span title="{escape(self._book.questions[item].question)}: {far}">{_SIGNS[far]}</span> '
+                        for item, far in self._book.standing().items())
+        self._line.value = (f'<p><span aria-hidden="true" style="font-size: 1.15em">{signs}</span><br>'
+                            f"<b>{escape(str(self))}</b></p>")
+
+    @property
+    def shown(self):
+        """What stands there now. [HTML]"""
+        return self._line.value
+
+    def _repr_mimebundle_(self, **options):
+        twin = {"text/plain": str(self) if self._book.questions else ""}
+        if os.environ.get(STATIC):
+            return twin
+        shown = self._line._repr_mimebundle_(**options)
+        return (shown[0] | twin, shown[1]) if isinstance(shown, tuple) else shown | twin

@@ -1,0 +1,127 @@
+"""What a learner sees while answering: how far the lesson is, right and wrong by sign and word, an ordinary slip told as what it is."""
+
+import re
+
+import pytest
+from hands import boxes, buttons, press, tick
+
+import circuitlab as cl
+from circuitlab.teaching import Ladder, Refused, Task
+from circuitlab.teaching.kinds import Number
+
+ONE = cl.arrangement("one-fused-lamp")
+REPLIES = {"dark": "Look at E1.", "steady": "Look at F1.", "flashing": "Look at S1."}
+READ = {"words": "Across the lamp?", "circuit": cl.vary(ONE, {("G1", "voltage"): (12.4, 12.8, 13.2)}), "unit": "V"}
+
+
+def lesson(folder):
+    """A lesson with one question of each kind of way, its progress shown before and behind them."""
+    made = cl.Lesson("97", folder)
+    shown = made.progress()
+    made.predict("rear", "What does the lamp do?", REPLIES, lambda: "steady")
+    made.choose("where", "Where?", cl.vary(ONE, part=("F1", "S1")), {"here": "Look.", "there": "Look.", "no": "Look."},
+                lambda lamp, part: "here", confidence=True)
+    made.measure("volts", READ["words"], READ["circuit"], "V", lambda lamp: lamp.battery.voltage)
+    made.note("exit", "What first?")
+    return made, shown
+
+
+def counts(shown):
+    """Return how many are done, tried, open, as they stand on the page."""
+    return tuple(map(int, re.search(r"(\d+) done, (\d+) tried, (\d+) open", shown.shown).groups()))
+
+
+def test_progress_counts_while_answers_are_given_and_is_the_same_after_a_restart(tmp_path):
+    """Shown before the first question was asked; one sign for each question, in their order."""
+    made, shown = lesson(tmp_path)
+    assert counts(shown) == (0, 0, 4) and "Of 4 questions" in str(shown)
+    tick(made.questions["rear"], "dark")
+    press(made.questions["rear"])
+    assert counts(shown) == (1, 0, 3)
+    tick(made.questions["where"], "there")
+    tick(made.questions["where"], "sure")
+    press(made.questions["where"])
+    assert counts(shown) == (1, 1, 2)
+    again, later = lesson(tmp_path)
+    assert counts(later) == (1, 1, 2) == counts(again.progress())
+    assert re.findall("[\N{HEAVY CHECK MARK}\N{CIRCLE WITH LEFT HALF BLACK}\N{WHITE CIRCLE}]", later.shown) == [
+        "\N{HEAVY CHECK MARK}", "\N{CIRCLE WITH LEFT HALF BLACK}", "\N{WHITE CIRCLE}", "\N{WHITE CIRCLE}"]
+    assert 'title="Where?: tried"' in later.shown
+
+
+def ticked(question):
+    """Return the words of every box that is ticked."""
+    return [words for words in (*REPLIES, "here", "there", "no", "sure", "think so", "guess")
+            if any(box.value for box in boxes(question, words))]
+
+
+def test_what_was_chosen_stays_chosen_and_how_sure_too(tmp_path):
+    """After a restart, for a prediction and for a check that has been helped since."""
+    made, _ = lesson(tmp_path)
+    made.answer("rear", "dark", "sure")
+    for choice in ("there", "no"):
+        made.answer("where", choice, "guess")
+    again, _ = lesson(tmp_path)
+    assert ticked(again.questions["rear"]) == ["dark", "sure"]
+    assert ticked(again.questions["where"]) == ["no", "guess"]
+
+
+def test_right_half_right_and_wrong_differ_by_sign_word_and_line(tmp_path):
+    """Nothing by colour alone; choices are boxes to tick everywhere."""
+    made, _ = lesson(tmp_path)
+    wrong = made.answer("rear", "dark").reply
+    right = made.answer("where", "here").reply
+    half = made.choose("half", "Which?", ONE, {"one": cl.idea("M6", would="Look.", reads_as="two"), "two": "Look.", "three": "Look."},
+                       lambda lamp: "one", ideas=[cl.idea("M5", reads_as="three")])
+    half.commit("one", reason=next(each for each in half.reasons if not half.way.posed.holds(each)))
+    seen = [re.search(r'border-left: 6px (\w+).*?<b>(.) ([\w ]+)\.</b>', reply).groups() for reply in (wrong, right, half.reply)]
+    assert seen == [("dashed", "\N{HEAVY BALLOT X}", "Not so"), ("solid", "\N{HEAVY CHECK MARK}", "Right"),
+                    ("double", "\N{CIRCLE WITH LEFT HALF BLACK}", "Half right")]
+    assert {len(boxes(made.questions["rear"], words)) for words in REPLIES} == {1}
+
+
+@pytest.mark.parametrize(("typed", "told"), [
+    ("1.24", "The figures are right, the decimal point is not: it stands one place too far left."),
+    ("124", "The figures are right, the decimal point is not: it stands one place too far right."),
+    ("-12.4", "The figures are right, the sign is not: a minus sign says that red and black have changed places."),
+    ("12.4 mV", "The figures are right, the unit is not: V, or a thousandth of it?"),
+    ("-1.24", "one place too far left. So is the sign."),
+    ("7", "That is too little. Name the two places"), ("12.9", "more than the battery has"),
+])
+def test_an_ordinary_slip_is_answered_as_what_it_is(typed, told):
+    ladder = Ladder(Task("volts", READ["words"], Number("V"), cl.vary(ONE, {("G1", "voltage"): (12.4, 12.8)}),
+                         lambda lamp: lamp.battery.voltage))
+    assert ladder.posed.variant.circuit.battery.voltage == 12.4
+    assert told in ladder.commit(typed).sentences[1]
+
+
+def test_a_number_of_another_unit_is_not_counted():
+    ladder = Ladder(Task("volts", READ["words"], Number("V"), ONE, lambda lamp: 12.6))
+    with pytest.raises(cl.CircuitLabError, match="'12.6 A' is not in V. Write it as a number of V"):
+        ladder.commit("12.6 A")
+    assert ladder.tries == []
+
+
+def test_new_numbers_are_offered_only_where_there_are_numbers(tmp_path):
+    made, _ = lesson(tmp_path)
+    assert [*buttons(made.questions["volts"])] == ["Commit", "New numbers"]
+    assert [*buttons(made.questions["where"])] == ["Commit", "Another like it"]
+    wired = made.wire("wired", "Wire it.", ONE, lambda: cl.board(ONE))
+    assert [*buttons(wired)] == ["Commit"]
+
+
+def test_a_refusal_never_leaves_one_reason_alone():
+    """With two on the menu the first may be given again; with three it is refused, as two are left then."""
+    def ladder(*ideas):
+        return Ladder(Task("open", "Across the open switch?", Number("V"), ONE, lambda lamp: 12.6, ideas))
+    first = cl.idea("M6", reads_as=0.0)
+    second = cl.idea("shares", "they share", "Then?", "Look.", "No.", reads_as=6.3)
+    two, three = ladder(first), ladder(first, second)
+    assert (len(two.reasons), len(three.reasons)) == (2, 3)
+    for each in (two, three):
+        each.commit("0", first.because)
+    two.commit("1", first.because)
+    with pytest.raises(Refused, match="gave that reason before"):
+        three.commit("1", first.because)
+    three.commit("1", second.because)
+    three.commit("2", second.because)
