@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from .blocks import PITCH
+from .wished import settled
 
 _CLEAR = 20                  # between the blocks of two columns, at least [px]
 
@@ -12,8 +13,7 @@ _CLEAR = 20                  # between the blocks of two columns, at least [px]
 class Kept:
     """Places of blocks, counted from the corner of what the drawing's blocks may take.
 
-    ``columns`` are names from the top, ``middles`` how far right each column's middle is (None for one in which nothing
-    stands), ``tops`` how far down each block's first row; ``level`` is a height that rows of the first column may have. [px]
+    ``columns`` are names from the top, ``middles`` how far right each column's middle is, ``tops`` how far down each block's first row; ``level`` is a height that rows of the first column may have. [px]
     """
 
     columns: tuple = ()
@@ -25,18 +25,23 @@ class Kept:
         return bool(self.columns)
 
 
-def kept_of(spots, forms):
+def kept_of(spots, forms, known=(), taps=()):
     """Return what a plan keeps.
 
     Parameters
     ----------
     spots : dict
-        For each part ``(middle, first row)``. [px]
+        For each part ``(middle, first row)``, in the order in which they were stood. [px]
     forms : dict
         Form of each part.
+    known : tuple of float
+        Middles of the columns there are; where none are known, all places are taken as they stand. [px]
+    taps : dict
+        How many wires leave a block at ``(part, row, side)``. [1]
     """
     if not spots:
         return Kept()
+    spots = settled(spots, forms, known, dict(taps)) if known else spots
     middles = _middles(spots, forms)
     columns = {x: [] for x in sorted(middles)}
     for name in sorted(spots, key=lambda name: (spots[name][1], name)):
@@ -48,10 +53,16 @@ def kept_of(spots, forms):
         lattice = _commonest(round((tops[name] - base) / half) % 2 for name in names)
         if lattices and lattices[-1] == lattice:        # a column between is gone: its place stays, for lines to keep apart
             lattices.append(1 - lattice)
-            found.append((None, ()))
+            found.append(((_edge(found[-1], forms, 1) + _edge((x, names), forms, -1)) / 2, ()))
         lattices.append(lattice)
         found.append((x, tuple(names)))
     return Kept(tuple(names for _, names in found), tuple(x for x, _ in found), tops, base + half * lattices[0])
+
+
+def _edge(column, forms, side):
+    """Return how far right a column ends on one side, -1 for the left, 1 for the right. [px]"""
+    middle, names = column
+    return middle + side * max((forms[name].width for name in names), default=0) / 2
 
 
 def _commonest(values):

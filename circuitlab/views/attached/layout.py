@@ -1,10 +1,11 @@
 """Laying out the attached sheet: blocks in columns, wires through gaps and channels, each on a track of its own."""
 
+from collections import Counter
 from dataclasses import replace
 from functools import lru_cache
 from math import inf
 
-from ...arrangements.plan import STEP
+from ...arrangements.plan import SIDES, STEP, Plan
 from ...parts import Relay, Role
 from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
@@ -51,44 +52,60 @@ def lay_out_attached(arrangement, view="wire side", pins="A", readings=False, li
     """
     check_view(view, pins)
     seen = as_seen(arrangement)
-    return laid_out(seen, view, pins, bool(readings), seen.plan.beside(attached=like.spots if like else ()).of(seen).attached)
+    plan = seen.plan.beside(like.plan) if like else seen.plan
+    return laid_out(seen, view, pins, bool(readings), replace(plan.of(seen), schematic=()))
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, view, pins, readings, spots=()):
+def laid_out(arrangement, view, pins, readings, plan=Plan()):
     """Place everything on a sheet, what has a spot there or as near as there is room; equal arrangements may differ in these.
 
-    Wires find their ways anew once everything has its place, so that a sheet is the one that its own plan gives again.
+    Wires whose ways are not kept find them anew once everything has its place, so that a sheet is the one that its own plan gives again.
     """
-    sheet = _placed(arrangement, view, pins, readings, spots)
+    sheet, keeps_ways = _placed(arrangement, view, pins, readings, plan), bool(plan.wires)
     for _ in range(_AFRESH):
-        spots, before = sheet.spots, spots
-        if set(spots) == set(before):
+        plan, before = sheet.plan if keeps_ways else replace(sheet.plan, wires=()), plan
+        if _same(plan, before):
             break
-        sheet = _placed(arrangement, view, pins, readings, spots)
+        sheet = _placed(arrangement, view, pins, readings, plan)
     return sheet
 
 
-def _placed(arrangement, view, pins, readings, spots):
+def _same(plan, other):
+    return set(plan.attached) == set(other.attached) and set(plan.wires) == set(other.wires)
+
+
+def _placed(arrangement, view, pins, readings, plan):
     """Place everything on a sheet once."""
+    spots = plan.attached
     forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.parts}
     for name, *_, turned in spots:
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
-    stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms))
+    stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms,
+                                                  [STEP * x for x in plan.columns], _taps(plan, forms)))
     remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
-    stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16), named)
+    top = MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16)
+    ways_kept = {wire: ((SIDES.index(one), SIDES.index(other)), [round(top + STEP * down, 1) for down in downs])
+                 for wire, _, one, _, other, *downs in plan.wires}
+    stack = Stack(forms, stands, top, named)
     for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
-        ways = Ways(arrangement, stack).all
+        ways = Ways(arrangement, stack, ways_kept).all
         stack.take(ways)
-    ways = _untangled(arrangement, stack, ways)
+    ways = _untangled(arrangement, stack, ways, ways_kept)
     return _Draft(arrangement, view, pins, stands, stack, ways, names, readings).sheet()
 
 
-def _untangled(arrangement, stack, ways):
+def _taps(plan, forms):
+    """Return how many wires are known to leave a block at ``(part, row, side)``. [1]"""
+    return Counter((end.partition(":")[0], forms[end.partition(":")[0]].row_of(end), SIDES.index(side))
+                   for _, start, one, end_, other, *_ in plan.wires for end, side in ((start, one), (end_, other)))
+
+
+def _untangled(arrangement, stack, ways, kept):
     """Return the ways with fewer crossings: blocks and the wires at each of them put in a better order."""
     turned = {part.name for part in turnable(arrangement) if part.name not in stack.first_rows}
     zones = {part.name: zone_of(part) for part in arrangement.parts}
@@ -96,7 +113,7 @@ def _untangled(arrangement, stack, ways):
         search = Untangling(stack, ways, turned, zones)
         search.blocks()
         if turn < _AGAIN:
-            ways = Ways(arrangement, stack).all
+            ways = Ways(arrangement, stack, kept).all
     search.orders()
     return ways
 
@@ -275,7 +292,7 @@ class _Draft:
             x = self.channel_x[channel] + self.pitch[channel] * self.track[way.wire.name, channel]
             points += [(x, way.ys[index]), (x, way.ys[index + 1])]
         points.append((self._edge(way, 1), way.ys[-1]))
-        return Route(way.wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
+        return Route(way.wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b), tuple(way.ys))
 
     def _edge(self, way, end):
         name = way.ends[end].partition(":")[0]

@@ -21,7 +21,7 @@ class Way:
 
     ``channels`` go from the first end to the last; ``passes`` has one
     ``(column, gap)`` less. ``ys`` are the heights at which it leaves the first
-    block, passes, and meets the last block.
+    block, passes, and meets the last block; ``kept`` those of a wire that a plan keeps in its way. [px]
     """
 
     wire: object
@@ -30,6 +30,14 @@ class Way:
     channels: tuple = ()
     passes: tuple = ()
     ys: list = field(default_factory=list)
+    kept: tuple = ()
+
+    def lead(self, first, last):
+        """Take the channels from one column to another, and return the columns that are passed. [1]"""
+        channel, end = first + self.sides[0], last + self.sides[1]
+        step = 1 if end >= channel else -1
+        self.channels = tuple(range(channel, end + step, step))
+        return [each if step > 0 else each - 1 for each in self.channels[:-1]]
 
     def nets(self):
         """Yield its upright stretch in every channel it takes, as ``(channel, net)``."""
@@ -55,8 +63,8 @@ def nets_of(ways):
 class Ways:
     """The ways of all wires, found one after the other, the short ones first, then each once more."""
 
-    def __init__(self, arrangement, stack):
-        self.stack = stack
+    def __init__(self, arrangement, stack, kept=()):
+        self.stack, self.kept = stack, dict(kept)
         self.crowd, self.nets, self.met, self.slots = Counter(), {}, Counter(), Counter()
         self.named, self.thick, self.legs = defaultdict(dict), {}, {}
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
@@ -64,14 +72,34 @@ class Ways:
         def reach(way):
             (one, y), (other, low) = (stack.place(end) for end in way.ends)
             return abs(one - other), abs(y - low), way.wire.name
+        still = {way for way in self.all if self._keep(way)}
+        for way in self.all:
+            if way in still:
+                self._enter(way, 1)
         kept = [all(end.partition(":")[0] in stack.first_rows for end in way.ends) for way in self.all]
-        for ways in ([way for way, old in zip(self.all, kept) if old is first] for first in (True, False)):       # what is new finds its way round what was there
+        for ways in ([way for way, old in zip(self.all, kept) if old is first and way not in still] for first in (True, False)):       # what is new finds its way round what was there
             for turn in range(1 + (_AGAIN if len(self.all) < _MANY else 0)):
                 for way in sorted(ways, key=reach):
                     if turn:
                         self._enter(way, -1)
                     self._find(way)
                     self._enter(way, 1)
+
+    def _keep(self, way):
+        """Give a wire the way that is kept of it, if it still leads there; tell whether it does. [yes/no]"""
+        if way.wire.name not in self.kept or not all(end.partition(":")[0] in self.stack.first_rows for end in way.ends):
+            return False
+        way.sides, downs = self.kept[way.wire.name]
+        if not all(side in self.stack.own_sides(end) for side, end in zip(way.sides, way.ends, strict=True)):
+            return False
+        (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
+        columns = way.lead(first, last)
+        if len(columns) + 2 != len(downs):
+            return False
+        way.kept = tuple(downs)
+        way.passes = tuple((column, self.stack.gap_at(column, down)) for column, down in zip(columns, downs[1:-1], strict=True))
+        way.ys = [top, *(self.stack.gap_ys[column][gap] for column, gap in way.passes), low]
+        return True
 
     def _enter(self, way, times):
         """Note where a way runs, or forget it."""
@@ -98,8 +126,8 @@ class Ways:
         self.legs.clear()           # the four ways between two sides each have most legs in common
         (first, top), (last, low) = (self.stack.place(end) for end in way.ends)
         best = None
-        for one in self.stack.sides(way.ends[0]):
-            for other in self.stack.sides(way.ends[1]):
+        for one in self._sides(way, 0):
+            for other in self._sides(way, 1):
                 start, end = (first + one, 1 - 2 * one, top), (last + other, 1 - 2 * other, low)
                 cost, ys, passes = self._through(start, end)
                 cost += self._growth(way.ends[0], one, way.wire.name) + self._growth(way.ends[1], other, way.wire.name)
@@ -107,9 +135,12 @@ class Ways:
                     best = cost, (one, other), ys, passes
         _, way.sides, ys, way.passes = best
         way.ys = [*ys, low]
-        channel, end = first + way.sides[0], last + way.sides[1]
-        step = 1 if end >= channel else -1
-        way.channels = tuple(range(channel, end + step, step))
+        way.lead(first, last)
+
+    def _sides(self, way, end):
+        """Return the sides on which one end of a wire may leave its block: the one that is kept, if its terminal is still there. [1]"""
+        side = self.kept.get(way.wire.name, ((None, None),))[0][end]
+        return (side,) if side in self.stack.own_sides(way.ends[end]) else self.stack.sides(way.ends[end])
 
     def _growth(self, terminal, side, wire):
         """Return what one more wire costs where its block has no room to be taller, or its column to be wider, for it. [px]"""

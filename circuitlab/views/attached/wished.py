@@ -1,0 +1,80 @@
+"""Where a part that a hand stands somewhere finds room: in the nearest place that is free, so that nothing makes way for it."""
+
+from math import inf
+
+from .blocks import BOX_HEAD, PITCH
+
+ROOM, MORE = 170, 80         # between a new column and the next, for wires; more where one is between two others [px]
+MARGIN_ROOM = 75             # left of the first column [px]
+_GAP = 28                    # between a new block and what is above and below it [px]
+
+
+def settled(spots, forms, columns, taps):
+    """Return the spots with each part in a column and clear of those that were stood before it.
+
+    Parameters
+    ----------
+    spots : dict
+        For each part ``(middle, first row)``, in the order in which they were stood. [px]
+    forms : dict
+        Form of each part.
+    columns : tuple of float
+        Middles of the columns that are there. [px]
+    taps : dict
+        How many wires leave a block at ``(part, row, side)``. [1]
+    """
+    there, columns = {}, set(columns)
+    for name, (x, y) in spots.items():
+        is_new = x not in columns
+        if is_new:
+            x, y = _column(x, y, forms[name], there, forms)
+            columns.add(x)
+        boxes = [_box(other, forms[other], at[1], taps, is_new) for other, at in there.items() if at[0] == x]
+        there[name] = x, _height(y, forms[name], boxes, is_new)
+    return there
+
+
+def _column(x, y, form, there, forms):
+    """Return the nearest middle a part may have, and a height that the lines of such a column may have. [px]"""
+    wide = {}
+    for name, (middle, _) in there.items():
+        wide[middle] = max(wide.get(middle, 0), forms[name].width)
+    least, middles = MARGIN_ROOM + form.width / 2, sorted(wide)
+    ends = [(middles[index - 1] + (wide[middles[index - 1]] + form.width) / 2 + ROOM if index else least,
+             (middles[index] - (wide[middles[index]] + form.width) / 2 - ROOM - MORE * bool(index) if index < len(middles) else inf))
+            for index in range(len(middles) + 1)]
+    new = [min(max(x, low), high) for low, high in ends if low <= high]
+    found = min([*middles, *new], key=lambda middle: abs(middle - x))
+    if found in wide:
+        return found, y
+    before = max((middle for middle in middles if middle < found), default=None)
+    beside = before if before is not None else min(middles, default=None)
+    tops = [at for middle, at in there.values() if middle == beside]
+    if tops:        # beside a column that has lines in some heights, in those between
+        y = tops[0] + PITCH / 2 + PITCH * max(round((y - tops[0] - PITCH / 2) / PITCH), -int((tops[0] - PITCH / 2) // PITCH))
+    return round(found, 1), round(y, 1)
+
+
+def _head(form, is_new):
+    """Return how far a block reaches above its first row: of what stood there before, only that which is sure. [px]"""
+    return form.above + (form.head_tall + BOX_HEAD * bool(form.box)) * is_new
+
+
+def _box(name, form, top, taps, is_new):
+    """Return how far up and down a block reaches. [px]"""
+    slots = sum(max(1, taps.get((name, row, 0), 0), taps.get((name, row, 1), 0)) for row in range(len(form.rows)))
+    return top - _head(form, is_new), top + PITCH * (slots - 1) + form.below
+
+
+def _height(y, form, boxes, is_new):
+    """Return the height nearest to the one wished for at which a block meets no other. [px]"""
+    head, gap = _head(form, is_new), _GAP * is_new
+    foot = PITCH * (len(form.rows) - 1) + form.below
+
+    def fits(at):
+        return all(at + foot + gap <= top or low + gap <= at - head for top, low in boxes)
+
+    if fits(y):
+        return y
+    tries = [at for top, low in boxes for at in (top - gap - foot, low + gap + head) if at >= head]
+    return round(min((at for at in tries if fits(at)), key=lambda at: abs(at - y)), 1)
