@@ -13,13 +13,14 @@ from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
 from ..style import question_mark
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
-from .channels import EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
+from .channels import EDGE, LAST_EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
 from .stack import Stack
 from .untangling import Untangling
 from .ways import Ways, nets_of
+from .wished import BELOW, LEFT, WIDE, is_open, reach
 
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
@@ -82,8 +83,9 @@ def _placed(arrangement, view, pins, readings, plan):
     for name, *_, turned in spots:
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
+    below = BELOW if is_open(arrangement) else 0
     stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms,
-                                                  [STEP * x for x in plan.columns], _taps(plan, forms)))
+                                                  [STEP * x for x in plan.columns], _taps(plan, forms)), below)
     remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
@@ -91,7 +93,7 @@ def _placed(arrangement, view, pins, readings, plan):
     top = MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16)
     ways_kept = {wire: ((SIDES.index(one), SIDES.index(other)), [round(top + STEP * down, 1) for down in downs])
                  for wire, _, one, _, other, *downs in plan.wires}
-    stack = Stack(forms, stands, top, named)
+    stack = Stack(forms, stands, top, named, below)
     for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
         ways = Ways(arrangement, stack, ways_kept).all
         stack.take(ways)
@@ -158,6 +160,7 @@ class _Draft:
         self.arrangement, self.view, self.pins = arrangement, view, pins
         self.names, self.readings = names, readings
         self.forms, self.stands, self.stack, self.ways = stack.forms, stands, stack, ways
+        self.is_open = is_open(arrangement)
         self.corner = MARGIN + (BORDER if stands.has_outline else 0), stack.top
         stack.heights(ways)
         self._tracks()
@@ -193,7 +196,8 @@ class _Draft:
         room = kept - self._left(index) - x if kept < inf else inf
         if between < 0 or room >= 2 * EDGE + TRACK * between or self.readings:
             return EDGE, TRACK
-        return LEAST_EDGE, min(TRACK, max(LEAST_TRACK, (room - 2 * LEAST_EDGE) // max(between, 1)))
+        least = min(LEAST_EDGE, max(LAST_EDGE, (room - LEAST_TRACK * between) / 2))
+        return least, min(TRACK, max(LEAST_TRACK, (room - 2 * LEAST_EDGE) // max(between, 1)))
 
     def _kept_middle(self, index):
         """Return where the plan has the middle of a column; where it has none, far to the right. [px]"""
@@ -210,9 +214,18 @@ class _Draft:
         """Place the blocks of a column in its middle, and return where it ends. [px]"""
         bands, wide = self.stack.bands(index), self.stack.wide(index)
         middle, kept = round(x + self._left(index)), self._kept_middle(index)
-        middle = max(middle, round(kept, 1)) if kept < inf else middle
+        tight = middle
+        if self.is_open:
+            middle = max(middle, round(self._roomy(index) + wide / 2))
+        middle = max(tight, round(kept, 1)) if kept < inf else middle
         self.block_x.append(middle)
         return round(max(middle + wide / 2 + bands[1], middle + self.stack.words(index)))
+
+    def _roomy(self, index):
+        """Return where the blocks of a column may begin so that wires still to come have room. [px]"""
+        if not index:
+            return self.corner[0] + LEFT
+        return self.block_x[-1] + max((reach(self.forms[name]) for name in self.stack.columns[index - 1]), default=0) + WIDE
 
     def sheet(self):
         blocks = tuple(self._block(part) for part in self.arrangement.parts)

@@ -20,8 +20,8 @@ class Stack:
     much lower as what is above it now needs.
     """
 
-    def __init__(self, forms, standing, top, named):
-        self.forms, self.standing, self.top, self.named = dict(forms), standing, top, named
+    def __init__(self, forms, standing, top, named, below=0):
+        self.forms, self.standing, self.top, self.named, self.below = dict(forms), standing, top, named, below
         kept = standing.kept
         self.first_rows = {name: round(top + down, 1) for name, down in (kept.tops or {}).items()}
         self.base = round((top + kept.level) % PITCH, 1) if kept else 0.0
@@ -206,7 +206,7 @@ class Stack:
             split, kept = extra / 2 if tracks else 0, self.first_rows.get(name, 0)
             for room in (_FAR if boxes else _FAR_ABOVE, _NEAR):
                 lines, low = self._passed(y + split, tracks, half, room)
-                down = low + extra - split + (self._above(name, before) if form else 0)
+                down = low + extra - split + (self._above(name, before) if form else 0) + self.below * (not kept)
                 if not 0 < kept < down:
                     break
             track_ys[index, gap] = lines

@@ -4,12 +4,13 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from math import inf
 
-from .channels import Net
+from .channels import CLEAR, Net
 from .stack import tight
 
 PASS = 240                   # what passing a column costs, compared with a way along a channel [px]
 _LOAD, _CROWD, _CROSS = 7.0, 20.0, 40.0      # what a wire already there costs: in a channel, in a gap, when crossed
-_FULL = 900.0                # what a wire costs for which something that a plan keeps would have to move [px]
+_FULL, _STILL = 900.0, 5000.0        # what a wire costs for which something that a plan keeps would have to move; where ways are kept as well [px]
+_NEARLY, _OUTSIDE = 200.0, 60.0      # the same of a channel that is nearly full, or is the narrow one left of everything [px]
 _AGAIN = 2                   # how often every way is looked for anew, with all others where they are
 _MANY = 80                   # from so many wires on no way is looked for anew
 _NEAREST, _MANY_GAPS = 6, 15      # of a column with so many gaps, only the nearest ones are tried
@@ -65,6 +66,7 @@ class Ways:
 
     def __init__(self, arrangement, stack, kept=()):
         self.stack, self.kept = stack, dict(kept)
+        self.clear, self.spare, self.full = (CLEAR, 1, _STILL) if stack.below or kept else (0, 0, _FULL)      # clear: what a channel is not filled up with
         self.crowd, self.nets, self.met, self.slots = Counter(), {}, Counter(), Counter()
         self.named, self.thick, self.legs = defaultdict(dict), {}, {}
         self.all = [Way(wire, wire.terminals) for wire in arrangement.wires]
@@ -149,7 +151,7 @@ class Ways:
         (name, row), column = self.stack.row_of(terminal), self.stack.place(terminal)[0]
         grows = self.met[name, row, side] >= max(1, self.met[name, row, 1 - side])
         widens = self.stack.named[wire] + 12 - self._band(column, side)
-        return _FULL * ((grows and not self._fits(*self.stack.gap_below(name), 1, 0))
+        return self.full * ((grows and not self._fits(*self.stack.gap_below(name), 1, 0))
                         + (widens > 0 and self._room(column + side) - widens < tight(self._thick(column + side))))
 
     def _fits(self, column, gap, slots, tracks):
@@ -172,7 +174,7 @@ class Ways:
         """Return how many tracks a channel has so far, at least. [1]"""
         if channel not in self.thick:
             nets = self.nets.get(channel, {}).values()
-            self.thick[channel] = max((sum(top <= at <= low for top, low, *_ in nets) for at, *_ in nets), default=0)
+            self.thick[channel] = max((sum(top - self.clear <= at <= low + self.clear for top, low, *_ in nets) for at, *_ in nets), default=0)
         return self.thick[channel]
 
     def _through(self, start, end):
@@ -184,7 +186,7 @@ class Ways:
             column = channel if step > 0 else channel - 1
             onward, is_kept = [], bool(self.stack.first_rows)
             for gap, y in self._near(column, top, low):
-                more = PASS + _CROWD * self.crowd[column, gap] + _FULL * (is_kept and not self._fits(column, gap, 0, 1))
+                more = PASS + _CROWD * self.crowd[column, gap] + self.full * (is_kept and not self._fits(column, gap, 0, 1))
                 cost, ys, passes = self._onward(reached, channel, toward, (y, step), more)
                 onward.append((cost, (*ys, y), (*passes, (column, gap))))
             reached, channel, toward = onward, channel + step, -step
@@ -220,8 +222,8 @@ class Ways:
         rights = [at for at, side in ((y, toward), (to_y, to_toward)) if side > 0]
         crossed = beside = 0
         for other_top, other_low, other_lefts, other_rights in there.values():
+            beside += other_top - self.clear < low and top < other_low + self.clear
             if other_top < low and top < other_low:
-                beside += 1
                 before = after = 0
                 for at in rights:
                     before += other_top < at < other_low
@@ -233,5 +235,8 @@ class Ways:
                     for at in other_rights:
                         after += top < at < low
                     crossed += before if before < after else after
-        return low - top + _LOAD * len(there) + _CROSS * crossed + _FULL * (
-            self.stack.between[channel] < inf and self._room(channel) < tight(beside + 1))
+        cost = low - top + _LOAD * len(there) + _CROSS * crossed
+        if self.stack.between[channel] < inf:
+            room = self._room(channel)
+            cost += self.full * (room < tight(beside + 1)) + self.spare * (_NEARLY * (room < tight(beside + 3)) + _OUTSIDE * (channel == 0))
+        return cost
