@@ -110,8 +110,12 @@ def test_an_arrangement_without_a_plan_gets_one_of_how_it_is_drawn_when_a_part_i
 def test_what_two_plans_tell_otherwise_does_not_stay():
     was, now = Plan([("K1", 4, 2, False), ("K2", 4, 9, False)]), Plan([("K1", 9, 2, False), ("K2", 4, 9, False)])
     drawn = (("K1", 5.0, 2.0, False), ("K2", 5.0, 9.0, False), ("E1", 20.0, 2.0, False))
-    assert set(stood("attached", now, was, drawn).attached) == {("K1", 9.0, 2.0, False), *drawn[1:]}
-    assert set(stood("attached", Plan(), was, drawn).attached) == {drawn[2]}, "what is planned no more stands where the kit puts it"
+    wires = (("W1", "K1:87", "right", "E1:1", "left", 3.0, 2.0), ("W2", "K2:87", "left", "E1:2", "left", 9.0, 4.0))
+    sheet = Plan(drawn, columns=[(5, "K1", "K2"), (20, "E1")], wires=wires)
+    left = stood("attached", now, was, sheet)
+    assert set(left.attached) == {("K1", 9.0, 2.0, False), *drawn[1:]} and left.wires == wires[1:], "a wire of a part that moved finds its sides anew"
+    assert left.columns == ((5, "K2"), (20, "E1")), "K1 may give way, what stood may not"
+    assert set(stood("attached", Plan(), was, sheet).attached) == {drawn[2]}, "what is planned no more stands where the kit puts it"
 
 
 def test_no_outline_of_a_vehicle_is_drawn_round_lamps_that_stand_elsewhere_than_their_places_say():

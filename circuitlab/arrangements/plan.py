@@ -31,9 +31,10 @@ class Plan:
         A piece (``K1``, ``K1.coil``), a level line of metal (``X2``, ``E1:1``), or a wire that has a path to itself: how far
         right each of its paths is, none for a line, how far down it begins, and whether it is upside down.
         [text, step, step, yes/no]
-    columns : tuple of float
-        Middles of the columns of blocks that the attached drawing has, with room for wires between. A part in none of them
-        is put into the nearest, or into a new one with room on both sides; with none known each stands where it says. [step]
+    columns : tuple of (float, str, ...)
+        Columns of blocks in the attached drawing, with room for wires between: how far right its middle is, and the parts in
+        it. A part in none of them is put into the nearest, or into a new one with room on both sides; where there is none,
+        each part stands where it says. [step, text]
     wires : tuple of (str, str, str, str, str, float, ...)
         A wire, for each of its ends the terminal and the side of the part on which it is met, and how far down it leaves,
         passes each column of blocks between, and arrives: ``("W1", "G1:+", "right", "F1:1", "left", 2, 4)``. A wire that joins
@@ -60,7 +61,7 @@ class Plan:
         object.__setattr__(self, "attached", attached)
         object.__setattr__(self, "schematic", tuple((key, tuple(_step(key, x) for x in xs), _step(key, y), bool(turned))
                                                     for key, xs, y, turned in self.schematic))
-        object.__setattr__(self, "columns", tuple(_step("a column", x) for x in self.columns))
+        object.__setattr__(self, "columns", tuple((_step("a column", x), *names) for x, *names in self.columns))
         object.__setattr__(self, "wires", tuple((*wire[:5], *(_step(wire[0], y) for y in wire[5:])) for wire in self.wires))
 
     def __bool__(self):
@@ -68,13 +69,14 @@ class Plan:
 
     def beside(self, other):
         """Return it with what another plan knows and it does not."""
-        known = {wire[0] for wire in self.wires}
-        return Plan(_more(self.attached, other.attached), _more(self.schematic, other.schematic), self.columns or other.columns,
-                    (*self.wires, *(wire for wire in other.wires if wire[0] not in known)))
+        known, spots = {wire[0] for wire in self.wires}, {spot[0] for spot in self.attached}
+        return Plan(_more(self.attached, other.attached), _more(self.schematic, other.schematic),
+                    (*self.columns, *_only(other.columns, lambda name: name not in spots)), (*self.wires, *(wire for wire in other.wires if wire[0] not in known)))
 
     def without(self, part):
         """Return it without where a part stands in the attached drawing, and on which sides its wires leave."""
         return replace(self, attached=tuple(spot for spot in self.attached if spot[0] != part),
+                       columns=_only(self.columns, lambda name: name != part),
                        wires=tuple(wire for wire in self.wires if part not in (_part(wire[1]), _part(wire[3]))))
 
     def renamed(self, names):
@@ -84,7 +86,7 @@ class Plan:
             return key if owner is None else names[owner] + key[len(owner):]
 
         return Plan([(now(name), *rest) for name, *rest in self.attached], [(now(key), *rest) for key, *rest in self.schematic],
-                    self.columns, [(now(wire), now(start), one, now(end), *way) for wire, start, one, end, *way in self.wires])
+                    [(x, *map(now, names)) for x, *names in self.columns], [(now(wire), now(start), one, now(end), *way) for wire, start, one, end, *way in self.wires])
 
     def of(self, arrangement):
         """Return it without what the arrangement does not have (any more).
@@ -102,7 +104,7 @@ class Plan:
                                        "Give one of them another.", part=name)
         paths = [path for path in self.schematic if any(owner in names for owner in _owners(path[0]))]
         ends = {wire.name: wire.terminals for wire in arrangement.wires}
-        return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])), self.columns if attached else (),
+        return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])), _only(self.columns, names.__contains__),
                     [wire for wire in self.wires if ends.get(wire[0]) == (wire[1], wire[3])])
 
 
@@ -166,13 +168,19 @@ def stood(form, plan, was, drawn):
     for name in {*now, *before}:
         if now.get(name) != before.get(name):
             drawn = replace(drawn.without(name), schematic=tuple(spot for spot in drawn.schematic if form == "attached" or spot[0] != name))
-    moved = Plan(**{form: tuple(spot for name, spot in now.items() if spot != before.get(name))})
+    moved = tuple(spot for name, spot in now.items() if spot != before.get(name))
+    moved = Plan(**{form: moved}, columns=_only(plan.columns, {spot[0] for spot in moved}.__contains__) if form == "attached" else ())
     return drawn.beside(moved)
 
 
 def _more(known, others):
     names, taken = {spot[0] for spot in known}, {spot[1:3] for spot in known}
     return (*known, *(spot for spot in others if spot[0] not in names and (spot[1:3] not in taken or not spot[1])))
+
+
+def _only(columns, stays):
+    """Return columns with the parts that stay, and no others. [step, text]"""
+    return tuple((x, *filter(stays, names)) for x, *names in columns if any(map(stays, names)))
 
 
 def _part(terminal):
@@ -244,9 +252,10 @@ def read_plan(data, where):
         if key not in ("attached", "schematic", "columns", "wires"):
             raise unknown_name(f"{where}: the plan", "drawing", key, ("attached", "schematic", "columns", "wires"))
         if key == "columns":
-            if not isinstance(table, list):
-                raise FileError(f"{where}: 'plan.columns' must be a list of how far right each column is, in steps of 10 px, such as "
-                                "[9.0, 40.0].", file=where)
+            if not isinstance(table, list) or not all(isinstance(column, list) and column and all(isinstance(name, str) for name in column[1:])
+                                                      for column in table):
+                raise FileError(f"{where}: 'plan.columns' must be a list of columns, each with how far right it is, in steps of 10 px, and "
+                                "the parts in it, such as [[9.0, \"G1\", \"X1\"], [40.0, \"K1\"]].", file=where)
             continue
         if not isinstance(table, dict):
             raise FileError(f"{where}: 'plan.{key}' must be a table, written [plan.{key}].", file=where)

@@ -25,7 +25,7 @@ class Kept:
         return bool(self.columns)
 
 
-def kept_of(spots, forms, known=(), taps=()):
+def kept_of(spots, forms, stood=(), taps=()):
     """Return what a plan keeps.
 
     Parameters
@@ -34,14 +34,14 @@ def kept_of(spots, forms, known=(), taps=()):
         For each part ``(middle, first row)``, in the order in which they were stood. [px]
     forms : dict
         Form of each part.
-    known : tuple of float
-        Middles of the columns there are; where none are known, all places are taken as they stand. [px]
+    stood : set of str
+        The parts that stood there already; with none, all places are taken as they are. [text]
     taps : dict
         How many wires leave a block at ``(part, row, side)``. [1]
     """
     if not spots:
         return Kept()
-    spots = settled(spots, forms, known, dict(taps)) if known else spots
+    spots = settled(spots, forms, stood, dict(taps)) if stood else spots
     middles = _middles(spots, forms)
     columns = {x: [] for x in sorted(middles)}
     for name in sorted(spots, key=lambda name: (spots[name][1], name)):

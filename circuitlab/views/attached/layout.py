@@ -85,7 +85,7 @@ def _placed(arrangement, view, pins, readings, plan):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
     stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms,
-                                                  [STEP * x for x in plan.columns], _taps(plan, forms)), below)
+                                                  {name for _, *names in plan.columns for name in names}, _taps(plan, forms)), below)
     remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}

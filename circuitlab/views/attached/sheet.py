@@ -95,7 +95,7 @@ class AttachedSheet:
         """What a plan keeps of it: where blocks and columns stand, and on which sides wires leave."""
         spots, middle, top = self.spots, {block.part: (block.left + block.right) / 2 for block in self.blocks}, self.corner[1]
         ends = ((route, self.arrangement.part(route.wire).terminals, (route.lines[0][0], route.lines[-1][2])) for route in self.routes)
-        return Plan(spots, columns=sorted({x for _, x, *_ in spots}), wires=[
+        return Plan(spots, columns=[(x, *(name for name, *at in spots if at[0] == x)) for x in sorted({x for _, x, *_ in spots})], wires=[
             (route.wire, *(each for end, x in zip(terminals, xs, strict=True) for each in (end, SIDES[x > middle[end.partition(":")[0]]])),
              *((y - top) / STEP for y in route.downs)) for route, terminals, xs in ends])
 

@@ -21,7 +21,7 @@ def reach(form):
     return max(form.width / 2, form.head_wide - form.width / 2 - NAMES)
 
 
-def settled(spots, forms, columns, taps):
+def settled(spots, forms, stood, taps):
     """Return the spots with each part in a column and clear of those that were stood before it.
 
     Parameters
@@ -30,17 +30,16 @@ def settled(spots, forms, columns, taps):
         For each part ``(middle, first row)``, in the order in which they were stood. [px]
     forms : dict
         Form of each part.
-    columns : tuple of float
-        Middles of the columns that are there. [px]
+    stood : set of str
+        The parts that stood there already. [text]
     taps : dict
         How many wires leave a block at ``(part, row, side)``. [1]
     """
-    there, columns = {}, set(columns)
-    for name, (x, y) in spots.items():
-        is_new = x not in columns
+    there = {}
+    for name, (x, y) in sorted(spots.items(), key=lambda spot: spot[0] not in stood):
+        is_new = name not in stood
         if is_new:
             x, y = _column(x, y, forms[name], there, forms)
-            columns.add(x)
         boxes = [_box(other, forms[other], at[1], taps, is_new) for other, at in there.items() if at[0] == x]
         there[name] = x, _height(y, forms[name], boxes, is_new)
     return there
