@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from ...arrangements.plan import SIDES, STEP
 from .blocks import PITCH
 from .wished import settled
 
@@ -25,23 +26,12 @@ class Kept:
         return bool(self.columns)
 
 
-def kept_of(spots, forms, stood=(), taps=()):
-    """Return what a plan keeps.
-
-    Parameters
-    ----------
-    spots : dict
-        For each part ``(middle, first row)``, in the order in which they were stood. [px]
-    forms : dict
-        Form of each part.
-    stood : set of str
-        The parts that stood there already; with none, all places are taken as they are. [text]
-    taps : dict
-        How many wires leave a block at ``(part, row, side)``. [1]
-    """
-    if not spots:
+def kept_of(plan, forms):
+    """Return what a plan of an arrangement keeps, from the forms of its parts; where no column is known, all places are taken as they are."""
+    if not plan.attached:
         return Kept()
-    spots = settled(spots, forms, stood, dict(taps)) if stood else spots
+    spots, stood = {name: (STEP * x, STEP * y) for name, x, y, _ in plan.attached}, {name for _, *names in plan.columns for name in names}
+    spots = settled(spots, forms, stood, _taps(plan, forms)) if stood else spots
     middles = _middles(spots, forms)
     columns = {x: [] for x in sorted(middles)}
     for name in sorted(spots, key=lambda name: (spots[name][1], name)):
@@ -57,6 +47,18 @@ def kept_of(spots, forms, stood=(), taps=()):
         lattices.append(lattice)
         found.append((x, tuple(names)))
     return Kept(tuple(names for _, names in found), tuple(x for x, _ in found), tops, base + half * lattices[0])
+
+
+def ways_of(plan, top):
+    """Return the sides and heights of each wire whose way a plan keeps, ``{wire: ((side, side), heights)}``, on a sheet that begins there. [1], [px]"""
+    return {wire: ((SIDES.index(one), SIDES.index(other)), [round(top + STEP * down, 1) for down in downs])
+            for wire, _, one, _, other, *downs in plan.wires}
+
+
+def _taps(plan, forms):
+    """Return how many wires are known to leave a block at ``(part, row, side)``. [1]"""
+    met = (pair for _, start, one, end, other, *_ in plan.wires for pair in ((start, one), (end, other)))
+    return Counter((end.partition(":")[0], forms[end.partition(":")[0]].row_of(end), SIDES.index(side)) for end, side in met)
 
 
 def _edge(column, forms, side):

@@ -1,11 +1,10 @@
 """Laying out the attached sheet: blocks in columns, wires through gaps and channels, each on a track of its own."""
 
-from collections import Counter
 from dataclasses import replace
 from functools import lru_cache
 from math import inf
 
-from ...arrangements.plan import SIDES, STEP, Plan
+from ...arrangements.plan import Plan
 from ...parts import Relay, Role
 from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
@@ -14,7 +13,7 @@ from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_widt
 from ..style import question_mark
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LAST_EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
-from .kept import kept_of
+from .kept import kept_of, ways_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
 from .stack import Stack
@@ -84,27 +83,19 @@ def _placed(arrangement, view, pins, readings, plan):
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
-    stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms,
-                                                  {name for _, *names in plan.columns for name in names}, _taps(plan, forms)), below)
+    stands = standing(arrangement, forms, kept_of(plan, forms), below)
     remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
     top = MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16)
-    ways_kept = {wire: ((SIDES.index(one), SIDES.index(other)), [round(top + STEP * down, 1) for down in downs])
-                 for wire, _, one, _, other, *downs in plan.wires}
+    ways_kept = ways_of(plan, top)
     stack = Stack(forms, stands, top, named, below)
     for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
         ways = Ways(arrangement, stack, ways_kept).all
         stack.take(ways)
     ways = _untangled(arrangement, stack, ways, ways_kept)
     return _Draft(arrangement, view, pins, stands, stack, ways, names, readings).sheet()
-
-
-def _taps(plan, forms):
-    """Return how many wires are known to leave a block at ``(part, row, side)``. [1]"""
-    return Counter((end.partition(":")[0], forms[end.partition(":")[0]].row_of(end), SIDES.index(side))
-                   for _, start, one, end_, other, *_ in plan.wires for end, side in ((start, one), (end_, other)))
 
 
 def _untangled(arrangement, stack, ways, kept):

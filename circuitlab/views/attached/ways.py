@@ -151,7 +151,7 @@ class Ways:
         (name, row), column = self.stack.row_of(terminal), self.stack.place(terminal)[0]
         grows = self.met[name, row, side] >= max(1, self.met[name, row, 1 - side])
         widens = self.stack.named[wire] + 12 - self._band(column, side)
-        return self.full * ((grows and not self._fits(*self.stack.gap_below(name), 1, 0))
+        return self.full * ((grows and not self._fits(*self.stack.gap_below(name), 1, self.spare))
                         + (widens > 0 and self._room(column + side) - widens < tight(self._thick(column + side))))
 
     def _fits(self, column, gap, slots, tracks):
@@ -169,6 +169,12 @@ class Ways:
         """Return how wide a channel between what is kept is so far. [px]"""
         left = max(self._band(channel - 1, 1), self.stack.spoken[channel - 1]) if channel else 0.0
         return self.stack.between[channel] - left - self._band(channel, 0)
+
+    def _deepest(self, there, top, low):
+        """Return how many of some upright stretches lie side by side at most between two heights. [1]"""
+        nets = [(max(first, top), min(last, low)) for first, last, *_ in there.values()
+                if first - self.clear < low and top < last + self.clear]
+        return max((sum(first - self.clear < at < last + self.clear for first, last in nets) for at, _ in nets), default=0)
 
     def _thick(self, channel):
         """Return how many tracks a channel has so far, at least. [1]"""
@@ -238,5 +244,7 @@ class Ways:
         cost = low - top + _LOAD * len(there) + _CROSS * crossed
         if self.stack.between[channel] < inf:
             room = self._room(channel)
+            if self.spare and room < tight(beside + 1):
+                beside = self._deepest(there, top, low)
             cost += self.full * (room < tight(beside + 1)) + self.spare * (_NEARLY * (room < tight(beside + 3)) + _OUTSIDE * (channel == 0))
         return cost
