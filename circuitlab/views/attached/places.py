@@ -192,7 +192,7 @@ class _Search:
                 low = float("inf")
                 continue
             form = self.forms[other]
-            if low + self.tall[name] + 2 * self.below <= self._head(other) - BOX_HEAD * bool(form.box):
+            if low + self.tall[name] + 3 * self.below <= self._head(other) - BOX_HEAD * bool(form.box):
                 yield place
             low = tops[other] + PITCH * len(form.rows)
 

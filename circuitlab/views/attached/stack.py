@@ -200,13 +200,14 @@ class Stack:
         half = self._half(index)
         rows, boxes, track_ys, gap_ys = {}, {}, {}, []
         y, before = self.top, None
+        free = max((place for place, name in enumerate(self.columns[index], 1) if name in self.first_rows), default=0)
         for gap, name in enumerate((*self.columns[index], None)):
             y += self._foot(before, name) if before else 0
             tracks, extra, form = len(self.tracks.get((index, gap), ())), more[gap] * PITCH, self.forms.get(name)
             split, kept = extra / 2 if tracks else 0, self.first_rows.get(name, 0)
             for room in (_FAR if boxes else _FAR_ABOVE, _NEAR):
                 lines, low = self._passed(y + split, tracks, half, room)
-                down = low + extra - split + (self._above(name, before) if form else 0) + self.below * (not kept)
+                down = low + extra - split + (self._above(name, before) if form else 0) + self.below * (gap >= free)
                 if not 0 < kept < down:
                     break
             track_ys[index, gap] = lines

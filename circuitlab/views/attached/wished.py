@@ -5,7 +5,7 @@ from math import ceil, floor, inf
 from .blocks import BOX_HEAD, PITCH
 
 ROOM, MORE = 205, 80         # between a new column and the next, for wires; more where one is between two others [px]
-WIDE, LEFT, BELOW = 250, 110, 56      # where the kit finds a place: between columns, left of the first, and below a block [px]
+WIDE, LEFT, BELOW = 250, 130, 56      # where the kit finds a place: between columns, left of the first, and below a block [px]
 NAMES = 50                   # beside a block, about what the names of wires take [px]
 _LESS = 40                   # by so much less room than a new one has, a column is too near another for a wider part [px]
 _OPEN = 5                    # of so many terminals one without a wire makes a circuit that is still to be wired [1]
