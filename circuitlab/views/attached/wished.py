@@ -9,7 +9,7 @@ WIDE, LEFT, BELOW = 250, 130, 56      # where the kit finds a place: between col
 NAMES = 50                   # beside a block, about what the names of wires take [px]
 _LESS = 40                   # by so much less room than a new one has, a column is too near another for a wider part [px]
 _OPEN = 5                    # of so many terminals one without a wire makes a circuit that is still to be wired [1]
-_GAP, _ROW = 28, 7           # between a new block and the next, and for each row of the upper one more [px]
+_GAP, _ROW = 14, 7           # between a new block and the next, and for each row of the upper one more [px]
 
 
 def is_open(arrangement):
