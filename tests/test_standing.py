@@ -127,3 +127,16 @@ def test_no_outline_of_a_vehicle_is_drawn_round_lamps_that_stand_elsewhere_than_
     turned = read_change("stand E1 at 30 30", cart).apply(cart)
     turned = read_change("stand E2 at 60 30", turned).apply(turned)
     assert lay_out_attached(turned).outline != ()
+
+
+def test_the_first_part_stood_elsewhere_on_a_cart_without_a_plan_moves_alone_though_others_were_put_in_before(tmp_path):
+    """The kit would draw the cart otherwise with what was put in; a board draws it as it stood, there and back."""
+    desk = Desk(cl.arrangement("shared-filament-rear-relays"), form="attached")
+    desk.folder = tmp_path
+    for words in ("add part F9 fuse, rating 5 A", "add part E9 lamp", "add wire W90 from F9:2 to E9:1 RD 0.5 m 1 mm2"):
+        before = heard(desk, words)
+    assert before != spots(lay_out_attached(desk.tried.arrangement)), "else this shows nothing"
+    after = heard(desk, "stand F9 at 110 20")
+    assert {name for name in before if after[name] != before[name]} == {"F9"}
+    list(desk.hear({"kind": "undo", "words": "stand F9 at 110 20", "act": desk.last + 1, "at": 0}))
+    assert {name: there for name, there in spots(desk.sheet).items() if name != "F9"} == {name: there for name, there in before.items() if name != "F9"}

@@ -164,13 +164,19 @@ def stood(form, plan, was, drawn):
     drawn : Plan
         Where everything stands in that drawing.
     """
-    now, before = ({spot[0]: spot for spot in getattr(each, form)} for each in (plan, was))
-    for name in {*now, *before}:
-        if now.get(name) != before.get(name):
-            drawn = replace(drawn.without(name), schematic=tuple(spot for spot in drawn.schematic if form == "attached" or spot[0] != name))
-    moved = tuple(spot for name, spot in now.items() if spot != before.get(name))
+    now, wished, before = {spot[0]: spot for spot in getattr(plan, form)}, _wished(form, plan), _wished(form, was)
+    told = {name for name in {*wished, *before} if wished.get(name) != before.get(name)}
+    for name in told:
+        drawn = replace(drawn.without(name), schematic=tuple(spot for spot in drawn.schematic if form == "attached" or spot[0] != name))
+    moved = tuple(spot for name, spot in now.items() if name in told)
     moved = Plan(**{form: moved}, columns=_only(plan.columns, {spot[0] for spot in moved}.__contains__) if form == "attached" else ())
     return drawn.beside(moved)
+
+
+def _wished(form, plan):
+    """Return the spots that a hand or a file names, ``{name: spot}``; not those that only say how the kit had drawn what was there."""
+    drawn = {name for _, *names in plan.columns for name in names} if form == "attached" else ()
+    return {spot[0]: spot for spot in getattr(plan, form) if spot[0] not in drawn}
 
 
 def _more(known, others):
