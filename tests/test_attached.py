@@ -261,7 +261,7 @@ def test_hostile_names_break_nothing():
 def test_untangling_takes_crossings_away(which):
     """The same sheet without the search for fewer crossings has at least a tenth more of them."""
     laid_out.cache_clear()
-    with patch.object(layout, "_untangled", lambda arrangement, stack, ways: ways):
+    with patch.object(layout, "_untangled", lambda arrangement, stack, ways, kept: ways):
         tangled = AttachedPicture(draw_attached(made(which))).crossings()
     laid_out.cache_clear()
     assert pictured(which).crossings() < 0.9 * tangled

@@ -235,3 +235,10 @@ def test_what_is_usual_of_a_wire_is_told_for_its_terminals(desk):
     assert told["elsewhere"] == {"colour": last.colour, "m": f"{last.length:g}"}
     turned = connections(cl.changed(cl.changes.bare(), cl.changes.FrameOn("plus")))["usual"]
     assert turned == {"at": {"G1:-": {"m": "0.2"}}, "elsewhere": {"colour": "RD", "m": "0.5"}}
+
+
+def test_the_button_that_takes_a_part_away_names_the_wires_that_go_with_it():
+    rows = {part["name"]: part["takes"] for part in connections(cl.arrangement("one-fused-lamp"))["parts"]}
+    wires = [wire.name for wire in cl.arrangement("one-fused-lamp").wires if "F1" in (wire.start.partition(":")[0], wire.end.partition(":")[0])]
+    assert rows["F1"] == f"its wires {', '.join(wires)}" and len(wires) == 2
+    assert {part["takes"] for part in connections(cl.changes.bare())["parts"]} == {""}

@@ -13,7 +13,7 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.reasoning.choosing import Offer
 from circuitlab.reasoning.choosing.lacks import UNTOLD, lacks
 from circuitlab.reasoning.choosing.traits import traits
-from circuitlab.views.choice_words import WIDE, choice_html, choice_text, needs_words, offer_text, unproved_words, worst_words
+from circuitlab.views.choice_words import WIDE, choice_html, choice_text, needs_words, offer_text, tail_text, unproved_words, worst_words
 
 from test_expected_rows import NAMES, expected
 
@@ -477,3 +477,10 @@ def test_stopped_while_faults_are_looked_at_it_says_so(capsys, monkeypatch):
     assert main(["choose", "--filaments", "separate", "--trailer", "no"]) == 130
     printed = capsys.readouterr()
     assert printed.out.startswith("You asked for: ") and "Worst single fault" not in printed.out and "stopped" in printed.err
+
+
+@pytest.mark.parametrize(("flasher", "is_told"), [("thermal fixed load", True), ("electronic with lamp-out sensing", False)])
+def test_it_is_told_that_a_drawing_has_the_kits_own_flasher_where_another_one_is_offered(flasher, is_told):
+    """The commands named below the offers draw what the library has."""
+    choice = cl.choose(filaments="shared", hazard="no", flasher=flasher, most=1, faults=False)
+    assert ("both show the kit's own" in " ".join(tail_text(choice).split())) == is_told

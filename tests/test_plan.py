@@ -65,12 +65,12 @@ def test_a_plan_written_and_read_draws_the_same_two_pictures_as_without_it(name)
 
 
 def test_a_file_without_a_plan_is_written_as_before():
-    """Every library file has none, and its bytes are compared elsewhere; a plan adds two tables at its end, and nothing else."""
+    """Every library file has none, and its bytes are compared elsewhere; a plan adds four tables at its end, and nothing else."""
     cart = arrangement(CART)
     text, more = write_text(cart), write_text(cart.planned())
     ends = text.splitlines()[-1]
     assert "plan" not in text and not cart.plan
-    assert more.startswith(text.removesuffix(f"{ends}\n")) and more.count("[plan.") == 2 and more.endswith(f"{ends}\n")
+    assert more.startswith(text.removesuffix(f"{ends}\n")) and more.count("[plan") == 4 and more.endswith(f"{ends}\n")
 
 
 PLACE = st.floats(0, 2000) | st.integers(0, 2000)
@@ -117,10 +117,13 @@ def test_a_plan_of_any_places_is_drawn_without_a_fault(seed):
     ("[plan.attached]\nF1 = [-1, 2]", "'F1' would stand off the sheet, at -1"),
     ("[plan.attached]\nF1 = [1, 2001]", "each 0 to 2000 steps of 10 px"),
     (f"[plan.attached]\nF1 = [1, 1{'0' * 400}]", "'F1' would stand off the sheet"),
-    ("[plan.attached]\nF1 = [1, 2]\nG1 = [1, 2.0]", "the plan has 'G1' and 'F1' at one place, 1 2. Give one of them another."),
+    ("[plan.attached]\nF1 = [1, 2]\nG1 = [1, 2.0]", "the plan has 'F1' and 'G1' at one place, 1 2. Give one of them another."),
     ("[plan.schematic]\nF1 = []", "Write how far right each of its paths is, then how far down it begins"),
     ("[plan.schematic]\nF1 = [true]", "must be numbers, got True"),
-    ("[plan.atached]\nF1 = [1, 2]", "the plan has no drawing 'atached'. It has: attached, schematic. Did you mean 'attached'?"),
+    ("[plan.atached]\nF1 = [1, 2]", "the plan has no drawing 'atached'. It has: attached, schematic, columns, wires. Did you mean 'attached'?"),
+    ("[plan.wires]\nW1 = [\"G1:+\", \"top\", \"F1:1\", \"left\"]", "the side on which it is met, left or right, then how far down it leaves"),
+    ("[plan.wires]\nW1 = [\"G1:+\", \"left\", \"F1:1\", \"left\", \"low\"]", "the place of 'W1' in the plan must be numbers, got 'low'"),
+    ("[plan]\ncolumns = [3.0]", "'plan.columns' must be a list of columns, each with how far right it is, in steps of 10 px, and the parts in it"),
     ("[plan]\nattached = 3", "'plan.attached' must be a table, written [plan.attached]")])
 def test_a_plan_nobody_can_read_is_said_in_one_sentence(lines, says):
     text = write_text(arrangement("one-fused-lamp"))
@@ -349,5 +352,5 @@ def test_a_box_is_drawn_once_and_carries_no_current():
 
 
 def test_a_plan_needs_a_file_of_this_kit():
-    with pytest.raises(FileError, match="'plan' must be two tables"):
+    with pytest.raises(FileError, match="'plan' must be tables"):
         read_text("plan = 3\n" + write_text(arrangement("one-fused-lamp")))

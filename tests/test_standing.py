@@ -110,8 +110,12 @@ def test_an_arrangement_without_a_plan_gets_one_of_how_it_is_drawn_when_a_part_i
 def test_what_two_plans_tell_otherwise_does_not_stay():
     was, now = Plan([("K1", 4, 2, False), ("K2", 4, 9, False)]), Plan([("K1", 9, 2, False), ("K2", 4, 9, False)])
     drawn = (("K1", 5.0, 2.0, False), ("K2", 5.0, 9.0, False), ("E1", 20.0, 2.0, False))
-    assert set(stood("attached", now, was, drawn).attached) == {("K1", 9.0, 2.0, False), *drawn[1:]}
-    assert set(stood("attached", Plan(), was, drawn).attached) == {drawn[2]}, "what is planned no more stands where the kit puts it"
+    wires = (("W1", "K1:87", "right", "E1:1", "left", 3.0, 2.0), ("W2", "K2:87", "left", "E1:2", "left", 9.0, 4.0))
+    sheet = Plan(drawn, columns=[(5, "K1", "K2"), (20, "E1")], wires=wires)
+    left = stood("attached", now, was, sheet)
+    assert set(left.attached) == {("K1", 9.0, 2.0, False), *drawn[1:]} and left.wires == wires[1:], "a wire of a part that moved finds its sides anew"
+    assert left.columns == ((5, "K2"), (20, "E1")), "K1 may give way, what stood may not"
+    assert set(stood("attached", Plan(), was, sheet).attached) == {drawn[2]}, "what is planned no more stands where the kit puts it"
 
 
 def test_no_outline_of_a_vehicle_is_drawn_round_lamps_that_stand_elsewhere_than_their_places_say():
@@ -123,3 +127,16 @@ def test_no_outline_of_a_vehicle_is_drawn_round_lamps_that_stand_elsewhere_than_
     turned = read_change("stand E1 at 30 30", cart).apply(cart)
     turned = read_change("stand E2 at 60 30", turned).apply(turned)
     assert lay_out_attached(turned).outline != ()
+
+
+def test_the_first_part_stood_elsewhere_on_a_cart_without_a_plan_moves_alone_though_others_were_put_in_before(tmp_path):
+    """The kit would draw the cart otherwise with what was put in; a board draws it as it stood, there and back."""
+    desk = Desk(cl.arrangement("shared-filament-rear-relays"), form="attached")
+    desk.folder = tmp_path
+    for words in ("add part F9 fuse, rating 5 A", "add part E9 lamp", "add wire W90 from F9:2 to E9:1 RD 0.5 m 1 mm2"):
+        before = heard(desk, words)
+    assert before != spots(lay_out_attached(desk.tried.arrangement)), "else this shows nothing"
+    after = heard(desk, "stand F9 at 110 20")
+    assert {name for name in before if after[name] != before[name]} == {"F9"}
+    list(desk.hear({"kind": "undo", "words": "stand F9 at 110 20", "act": desk.last + 1, "at": 0}))
+    assert {name: there for name, there in spots(desk.sheet).items() if name != "F9"} == {name: there for name, there in before.items() if name != "F9"}

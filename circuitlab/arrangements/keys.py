@@ -16,7 +16,7 @@ from ..parts import (KINDS, Battery, Breaker, Chassis, Control, Diode, Flasher, 
 from ..parts.law import AMBIENT
 from .ambient import COLDEST, WARMEST
 from .checks import POLES
-from .plan import TURNED, Plan
+from .plan import SIDES, TURNED, Plan
 from .record import Arrangement
 from .text import FORMAT, HEADING, SHAPES, write_text
 from .wanted import LAMP_LOOKS, TERMINAL_LOOKS, Wanted
@@ -25,7 +25,8 @@ _LAST = ("place", "note")       # keys that every part has
 _HEAD = {"format": f"a whole number, {FORMAT}, must be given", "title": "text, must be given", "note": "text",
          "ambient": f"{COLDEST:g} to {WARMEST:g} C, {AMBIENT:g} unless given",
          "frame": f'"{POLES[0]}" or "{POLES[1]}", "{POLES[0]}" unless given', "not_known": 'a list of names such as ["W3"]'}
-_PLACES = {"attached.NAME": f'[right, down], with "{TURNED}" behind where it is so', "schematic.NAME": f'[right, ..., down], with "{TURNED}" behind likewise'}
+_PLACES = {"attached.NAME": f'[right, down], with "{TURNED}" behind where it is so', "schematic.NAME": f'[right, ..., down], with "{TURNED}" behind likewise',
+           "columns": "[[right, part, ...], ...], in the table [plan]", "wires.NAME": f'[terminal, side, terminal, side, down, ...], each side "{SIDES[0]}" or "{SIDES[1]}"'}
 _FORMAT_WORDS = "Which form of file this is."
 _LOOKS = f"of a lamp {', '.join(LAMP_LOOKS)}, of a terminal {', '.join(TERMINAL_LOOKS)}, must be given"
 
@@ -213,7 +214,8 @@ def _whole():
     rule = [Wanted("E3", "flashing", {"turn lever": "left"}), Wanted("S3:L", "dead", {"turn lever": "off"})]
     return Arrangement("Orchard cart", [Control("turn lever", ("off", "left", "right"), ("left", "off", "right"))], parts, wires, rule,
                        [("F1", "blown")], note="Invented, to show every kind of table.", ambient=25.0, not_known=["W1"],
-                       plan=Plan([("K1", 40, 62, False), ("X2", 12, 30, True)], [("K1.coil", [9], 14, False)]))
+                       plan=Plan([("K1", 40, 62, False), ("X2", 12, 30, True)], [("K1.coil", [9], 14, False)],
+                                 [(12, "X2"), (40, "K1")], [("W1", "G1:+", "right", "F1:1", "left", 2, 4)]))
 
 
 def _examples():

@@ -15,6 +15,7 @@ from .sentences import as_typed, quoted
 
 STEP = 10                    # of a plan, in the drawing [px]
 TURNED = "turned"
+SIDES = "left", "right"
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,16 @@ class Plan:
         A piece (``K1``, ``K1.coil``), a level line of metal (``X2``, ``E1:1``), or a wire that has a path to itself: how far
         right each of its paths is, none for a line, how far down it begins, and whether it is upside down.
         [text, step, step, yes/no]
+    columns : tuple of (float, str, ...)
+        Columns of blocks in the attached drawing, with room for wires between: how far right its middle is, and the parts in
+        it. A part in none of them is put into the nearest, or into a new one with room on both sides; where there is none,
+        each part stands where it says. [step, text]
+    wires : tuple of (str, str, str, str, str, float, ...)
+        A wire, for each of its ends the terminal and the side of the part on which it is met, and how far down it leaves,
+        passes each column of blocks between, and arrives: ``("W1", "G1:+", "right", "F1:1", "left", 2, 4)``. A wire that joins
+        something else now looks for another way. [text, step]
+
+    Of two parts in each other's way the one that is named later gives way.
 
     Raises
     ------
@@ -42,19 +53,31 @@ class Plan:
 
     attached: tuple = ()
     schematic: tuple = ()
+    columns: tuple = ()
+    wires: tuple = ()
 
     def __post_init__(self):
         attached = tuple((name, _step(name, x), _step(name, y), bool(turned)) for name, x, y, turned in self.attached)
         object.__setattr__(self, "attached", attached)
         object.__setattr__(self, "schematic", tuple((key, tuple(_step(key, x) for x in xs), _step(key, y), bool(turned))
                                                     for key, xs, y, turned in self.schematic))
+        object.__setattr__(self, "columns", tuple((_step("a column", x), *names) for x, *names in self.columns))
+        object.__setattr__(self, "wires", tuple((*wire[:5], *(_step(wire[0], y) for y in wire[5:])) for wire in self.wires))
 
     def __bool__(self):
         return bool(self.attached or self.schematic)
 
-    def beside(self, schematic=(), attached=()):
-        """Return it with what stood elsewhere and it does not know."""
-        return Plan(_more(self.attached, attached), _more(self.schematic, schematic))
+    def beside(self, other):
+        """Return it with what another plan knows and it does not."""
+        known, spots = {wire[0] for wire in self.wires}, {spot[0] for spot in self.attached}
+        return Plan(_more(self.attached, other.attached), _more(self.schematic, other.schematic),
+                    (*self.columns, *_only(other.columns, lambda name: name not in spots)), (*self.wires, *(wire for wire in other.wires if wire[0] not in known)))
+
+    def without(self, part):
+        """Return it without where a part stands in the attached drawing, and on which sides its wires leave."""
+        return replace(self, attached=tuple(spot for spot in self.attached if spot[0] != part),
+                       columns=_only(self.columns, lambda name: name != part),
+                       wires=tuple(wire for wire in self.wires if part not in (_part(wire[1]), _part(wire[3]))))
 
     def renamed(self, names):
         """Return it with parts and wires under other names, ``{old: new}``."""
@@ -62,10 +85,11 @@ class Plan:
             owner = next((owner for owner in _owners(key) if owner in names), None)
             return key if owner is None else names[owner] + key[len(owner):]
 
-        return Plan([(now(name), *rest) for name, *rest in self.attached], [(now(key), *rest) for key, *rest in self.schematic])
+        return Plan([(now(name), *rest) for name, *rest in self.attached], [(now(key), *rest) for key, *rest in self.schematic],
+                    [(x, *map(now, names)) for x, *names in self.columns], [(now(wire), now(start), one, now(end), *way) for wire, start, one, end, *way in self.wires])
 
     def of(self, arrangement):
-        """Return it in the arrangement's order and without what the arrangement does not have (any more).
+        """Return it without what the arrangement does not have (any more).
 
         Raises
         ------
@@ -73,14 +97,15 @@ class Plan:
             For two parts at one place.
         """
         names, taken = arrangement.by_name, {}
-        order = {part.name: number for number, part in enumerate(arrangement.parts)}
-        attached = sorted((spot for spot in self.attached if spot[0] in order), key=lambda spot: order[spot[0]])
+        attached = [spot for spot in self.attached if spot[0] in names and not isinstance(names[spot[0]], Wire)]
         for name, *spot, _ in attached:
             if taken.setdefault(tuple(spot), name) != name:
                 raise ArrangementError(f"the plan has '{taken[tuple(spot)]}' and '{name}' at one place, {spot[0]:g} {spot[1]:g}. "
                                        "Give one of them another.", part=name)
         paths = [path for path in self.schematic if any(owner in names for owner in _owners(path[0]))]
-        return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])))
+        ends = {wire.name: wire.terminals for wire in arrangement.wires}
+        return Plan(attached, sorted(paths, key=lambda path: (not path[1], path[1], path[2], path[0])), _only(self.columns, names.__contains__),
+                    [wire for wire in self.wires if ends.get(wire[0]) == (wire[1], wire[3])])
 
 
 @dataclass(frozen=True)
@@ -88,7 +113,7 @@ class MovePart(metaclass=Maker):
     """Make a part stand elsewhere in the attached drawing; nothing of the circuit changes.
 
     What has no plan yet gets one first, of how it is drawn, so that nothing else moves. The drawing takes the nearest
-    place in a column of blocks, and what would lie under the part goes down.
+    place that is free: in a column of blocks, or in a new one with room for wires on both sides.
 
     Parameters
     ----------
@@ -118,18 +143,17 @@ class MovePart(metaclass=Maker):
             raise ArrangementError(f"'{self.part}' is a wire, which lies where its ends are. Only a part can be stood elsewhere.",
                                    part=self.part)
         plan = with_plan(arrangement).plan
-        others = tuple(spot for spot in plan.attached if spot[0] != self.part)
-        turned = any(spot[3] for spot in plan.attached if spot[0] == self.part)
-        return replace(arrangement, plan=replace(plan, attached=(*others, (self.part, self.x, self.y, turned))))
+        turned, rest = any(spot[3] for spot in plan.attached if spot[0] == self.part), plan.without(self.part)
+        return replace(arrangement, plan=replace(rest, attached=(*rest.attached, (self.part, self.x, self.y, turned))))
 
 
 def with_plan(arrangement):
     """Return an arrangement with a plan of its attached drawing: its own, or of how it is drawn where it has none."""
     plan = arrangement.plan
-    return arrangement if plan.attached else replace(arrangement, plan=replace(plan, attached=arrangement.planned().plan.attached))
+    return arrangement if plan.attached else replace(arrangement, plan=plan.beside(replace(arrangement.planned().plan, schematic=())))
 
 
-def stood(form, plan, was, spots):
+def stood(form, plan, was, drawn):
     """Return the plan by which a drawing stays as it is, save for what one plan tells otherwise than the one before.
 
     Parameters
@@ -137,18 +161,36 @@ def stood(form, plan, was, spots):
     form : {"attached", "schematic"}
     plan, was : Plan
         What is known now, and what was known when the drawing was made.
-    spots : tuple of spots
+    drawn : Plan
         Where everything stands in that drawing.
     """
-    now, before = ({spot[0]: spot for spot in getattr(each, form)} for each in (plan, was))
-    stays = tuple(spot for spot in spots if now.get(spot[0]) == before.get(spot[0]))
-    moved = tuple(spot for name, spot in now.items() if spot != before.get(name))
-    return Plan(**{form: moved}).beside(**{form: stays})
+    now, wished, before = {spot[0]: spot for spot in getattr(plan, form)}, _wished(form, plan), _wished(form, was)
+    told = {name for name in {*wished, *before} if wished.get(name) != before.get(name)}
+    for name in told:
+        drawn = replace(drawn.without(name), schematic=tuple(spot for spot in drawn.schematic if form == "attached" or spot[0] != name))
+    moved = tuple(spot for name, spot in now.items() if name in told)
+    moved = Plan(**{form: moved}, columns=_only(plan.columns, {spot[0] for spot in moved}.__contains__) if form == "attached" else ())
+    return drawn.beside(moved)
+
+
+def _wished(form, plan):
+    """Return the spots that a hand or a file names, ``{name: spot}``; not those that only say how the kit had drawn what was there."""
+    drawn = {name for _, *names in plan.columns for name in names} if form == "attached" else ()
+    return {spot[0]: spot for spot in getattr(plan, form) if spot[0] not in drawn}
 
 
 def _more(known, others):
     names, taken = {spot[0] for spot in known}, {spot[1:3] for spot in known}
     return (*known, *(spot for spot in others if spot[0] not in names and (spot[1:3] not in taken or not spot[1])))
+
+
+def _only(columns, stays):
+    """Return columns with the parts that stay, and no others. [step, text]"""
+    return tuple((x, *filter(stays, names)) for x, *names in columns if any(map(stays, names)))
+
+
+def _part(terminal):
+    return terminal.partition(":")[0]
 
 
 def _owners(key):
@@ -211,10 +253,16 @@ def read_plan(data, where):
         For a table, a name or a place that is none; never for a name the arrangement does not have.
     """
     if not isinstance(data, dict):
-        raise FileError(f"{where}: 'plan' must be two tables, written [plan.attached] and [plan.schematic].", file=where)
+        raise FileError(f"{where}: 'plan' must be tables, written [plan.attached], [plan.schematic] and [plan.wires].", file=where)
     for key, table in data.items():
-        if key not in ("attached", "schematic"):
-            raise unknown_name(f"{where}: the plan", "drawing", key, ("attached", "schematic"))
+        if key not in ("attached", "schematic", "columns", "wires"):
+            raise unknown_name(f"{where}: the plan", "drawing", key, ("attached", "schematic", "columns", "wires"))
+        if key == "columns":
+            if not isinstance(table, list) or not all(isinstance(column, list) and column and all(isinstance(name, str) for name in column[1:])
+                                                      for column in table):
+                raise FileError(f"{where}: 'plan.columns' must be a list of columns, each with how far right it is, in steps of 10 px, and "
+                                "the parts in it, such as [[9.0, \"G1\", \"X1\"], [40.0, \"K1\"]].", file=where)
+            continue
         if not isinstance(table, dict):
             raise FileError(f"{where}: 'plan.{key}' must be a table, written [plan.{key}].", file=where)
         for name, place in table.items():
@@ -222,7 +270,8 @@ def read_plan(data, where):
     try:
         return Plan([(name, *place[:2], place[-1] == TURNED) for name, place in data.get("attached", {}).items()],
                     [(key, place[:-1 - (place[-1] == TURNED)], place[-1 - (place[-1] == TURNED)], place[-1] == TURNED)
-                     for key, place in data.get("schematic", {}).items()])
+                     for key, place in data.get("schematic", {}).items()],
+                    data.get("columns", ()), [(name, *ends) for name, ends in data.get("wires", {}).items()])
     except ArrangementError as error:
         raise FileError(f"{where}: {error.sentence}", file=where) from None
 
@@ -236,14 +285,22 @@ def _check_place(drawing, name, place, where):
     if drawing == "schematic" and not (is_list and place and place != [TURNED]):
         raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write how far right each of its paths is, then how far "
                         f"down it begins, in steps of 10 px, such as {name} = [4.0, 12.0].", file=where)
+    if drawing == "wires" and not (is_list and len(place) > 3 and all(isinstance(each, str) for each in place[:4]) and {*place[1:4:2]} <= {*SIDES}):
+        raise FileError(f"{where}: the plan says of '{name}' {shown(place)}. Write for each of its ends the terminal and the side on which "
+                        f"it is met, {SIDES[0]} or {SIDES[1]}, then how far down it leaves, passes each column between and arrives, in steps of "
+                        f"10 px, such as {name} = [\"G1:+\", \"right\", \"F1:1\", \"left\", 2.0, 4.0].", file=where)
 
 
 def plan_tables(plan):
     """Yield the tables of a plan for the file, ``(heading, {name: values})``; nothing where there is none."""
+    if plan.columns:
+        yield "plan", {"columns": plan.columns}
     if plan.attached:
         yield "plan.attached", {name: (x, y, *[TURNED] * turned) for name, x, y, turned in plan.attached}
     if plan.schematic:
         yield "plan.schematic", {key: (*xs, y, *[TURNED] * turned) for key, xs, y, turned in plan.schematic}
+    if plan.wires:
+        yield "plan.wires", {name: ends for name, *ends in plan.wires}
 
 
 def must_be_a_plan(plan):
@@ -252,5 +309,5 @@ def must_be_a_plan(plan):
         raise ArrangementError(f"'plan' must say where parts stand, got {shown(plan)}. Make one with arrangement.planned().")
 
 
-__all__ = ["STEP", "MovePart", "Plan", "must_be_a_plan", "place_of", "place_words", "plan_tables", "read_place", "read_plan", "read_stand", "stood",
+__all__ = ["SIDES", "STEP", "MovePart", "Plan", "must_be_a_plan", "place_of", "place_words", "plan_tables", "read_place", "read_plan", "read_stand", "stood",
            "with_plan"]

@@ -22,6 +22,8 @@ ORDER = ("Best first: turn lamps of one side in phase, then fewest relays, then 
 CAUTION = ("Which signal wins on a shared filament is a rule you write; local code and licensed practice say what may go on the road. Supply "
            "off while you wire, a fuse at the battery end, and someone else looks before power.")
 NEXT = "Look at one: python -m circuitlab draw NAME --out NAME.svg. Build one: python -m circuitlab sheet NAME --out NAME.html."
+EXCHANGED = ("Of one with another flasher both show the kit's own: first python -m circuitlab copy NAME my.toml, then board my.toml; type the change "
+             "there, save it under another name, and give that file in the place of NAME.")
 HERE = 'Look at one: cl.arrangement("NAME"). Work it by hand: cl.board(cl.arrangement("NAME")).'
 
 
@@ -226,7 +228,8 @@ def tail_text(choice):
     said = []
     for head, lines in _left_out(choice):
         said += [*wrap(head, WIDE), *(line for words in lines for line in wrap(f"* {words}", WIDE, subsequent_indent="  ")), ""]
-    return "\n".join([*said, *wrap(NEXT if choice.offers else CAUTION, WIDE), *(wrap(CAUTION, WIDE) if choice.offers else ())])
+    further = [NEXT, *[EXCHANGED] * any([*exchange_words(offer.found)] for offer in choice.offers), CAUTION] if choice.offers else [CAUTION]
+    return "\n".join([*said, *(line for words in further for line in wrap(words, WIDE))])
 
 
 def _left_out(choice):

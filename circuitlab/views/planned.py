@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from ..arrangements import Plan
 from .attached import lay_out_attached
 from .schematic import lay_out
 
@@ -18,4 +17,4 @@ def planned(arrangement):
     >>> cart == cl.arrangement("one-fused-lamp"), len(cart.plan.attached), cl.draw(cart) == cl.draw(cl.arrangement("one-fused-lamp"))
     (True, 5, True)
     """
-    return replace(arrangement, plan=Plan(lay_out_attached(arrangement).spots, lay_out(arrangement).spots))
+    return replace(arrangement, plan=lay_out_attached(arrangement).plan.beside(lay_out(arrangement).plan))

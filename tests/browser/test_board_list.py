@@ -380,3 +380,18 @@ def test_what_a_lamp_shall_do_is_put_together_by_buttons_or_taken_as_published(p
     rules = [{line for line in circuit.rule if not line.terminal} for circuit in (cart_list.desk.present, asked)]
     assert rules[0] == rules[1]
     assert page.problems == []
+
+
+def test_why_time_stopped_is_read_whole_beside_the_list(page):
+    """Below what is told of a terminal: the sentence takes several lines and none is cut."""
+    page.set_viewport_size({"width": 1366, "height": 700})
+    open_board(page, cl.arrangement("relay-test-board"), form="attached")
+    page.get_by_role("button", name="list", exact=True).click()
+    expect(page.locator(".pin30-wiring")).to_be_visible()
+    box = page.locator('[data-key="end F1:1"] .ring').bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    expect(page.get_by_role("button", name="red lead here")).to_be_visible()
+    page.evaluate("""() => { document.querySelector(".pin30-alert").textContent = "Stopped: " + "relay K1 buzzes, about 50 times a second. ".repeat(4) + "Undo what you did last."; }""")
+    words, alert = (page.locator(each).first.bounding_box() for each in (".pin30-words", ".pin30-alert"))
+    assert alert["height"] > 30 and alert["y"] + alert["height"] <= words["y"] + words["height"] + 1
+    assert words["height"] < 170

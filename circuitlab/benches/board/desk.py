@@ -272,7 +272,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         """Return the present circuit with the plan of the last sheet, save for parts stood elsewhere or back, and what else it is like."""
         if had is None or form != self.form:
             return self.present, first
-        plan = stood(form, self.present.plan, self._stood, had.spots).beside(**{form: first.spots})
+        plan = stood(form, self.present.plan, self._stood, had.plan).beside(first.plan)
         return replace(self.present, plan=plan), had if self._stood == self.present.plan else None
 
     def _moment(self, message):

@@ -5,7 +5,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from ...arrangements.history import Changes
-from ...arrangements.plan import Plan
 from ...arrangements.text import load, save, write_text
 from ...arrangements.tried import Tried
 from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
@@ -55,8 +54,7 @@ class Stored:
     def as_drawn(self):
         """Return the circuit as it is wired, with a plan of where everything stands in the drawing that is shown."""
         wired = self.tried.arrangement
-        drawn = Plan(**{self.form: self.sheet.spots}).beside(wired.plan.schematic, wired.plan.attached)
-        return replace(wired, plan=drawn.of(wired))
+        return replace(wired, plan=self.sheet.plan.beside(wired.plan).of(wired))
 
     def offered(self):
         """Return the copies of circuits that were never saved, newest first, save this board's own. [text]"""

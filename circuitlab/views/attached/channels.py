@@ -5,8 +5,8 @@ from math import inf
 
 TRACK = 8                    # from one upright wire to the next [px]
 EDGE = 10                    # from a column to the first track [px]
-LEAST_TRACK, LEAST_EDGE = 6, 5      # the same where a plan leaves no more [px]
-_CLEAR = 9                   # between two wires that follow each other on one track [px]
+LEAST_TRACK, LEAST_EDGE, LAST_EDGE = 6, 5, 2      # the same where a plan leaves no more; the last, before anything is pushed [px]
+CLEAR = 9                   # between two wires that follow each other on one track [px]
 _ROUNDS = 6
 
 
@@ -22,7 +22,7 @@ class Net:
 
     def meets(self, other):
         """Tell whether the two cannot share a track."""
-        return self.top - _CLEAR < other.low and other.top - _CLEAR < self.low
+        return self.top - CLEAR < other.low and other.top - CLEAR < self.low
 
     def crossed_left_of(self, other):
         """Return how often the two cross when this one runs left of the other. [1]"""

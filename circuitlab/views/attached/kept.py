@@ -3,7 +3,9 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from ...arrangements.plan import SIDES, STEP
 from .blocks import PITCH
+from .wished import settled
 
 _CLEAR = 20                  # between the blocks of two columns, at least [px]
 
@@ -12,8 +14,7 @@ _CLEAR = 20                  # between the blocks of two columns, at least [px]
 class Kept:
     """Places of blocks, counted from the corner of what the drawing's blocks may take.
 
-    ``columns`` are names from the top, ``middles`` how far right each column's middle is (None for one in which nothing
-    stands), ``tops`` how far down each block's first row; ``level`` is a height that rows of the first column may have. [px]
+    ``columns`` are names from the top, ``middles`` how far right each column's middle is, ``tops`` how far down each block's first row; ``level`` is a height that rows of the first column may have. [px]
     """
 
     columns: tuple = ()
@@ -25,18 +26,12 @@ class Kept:
         return bool(self.columns)
 
 
-def kept_of(spots, forms):
-    """Return what a plan keeps.
-
-    Parameters
-    ----------
-    spots : dict
-        For each part ``(middle, first row)``. [px]
-    forms : dict
-        Form of each part.
-    """
-    if not spots:
+def kept_of(plan, forms):
+    """Return what a plan of an arrangement keeps, from the forms of its parts; where no column is known, all places are taken as they are."""
+    if not plan.attached:
         return Kept()
+    spots, stood = {name: (STEP * x, STEP * y) for name, x, y, _ in plan.attached}, {name for _, *names in plan.columns for name in names}
+    spots = settled(spots, forms, stood, _taps(plan, forms)) if stood else spots
     middles = _middles(spots, forms)
     columns = {x: [] for x in sorted(middles)}
     for name in sorted(spots, key=lambda name: (spots[name][1], name)):
@@ -48,10 +43,28 @@ def kept_of(spots, forms):
         lattice = _commonest(round((tops[name] - base) / half) % 2 for name in names)
         if lattices and lattices[-1] == lattice:        # a column between is gone: its place stays, for lines to keep apart
             lattices.append(1 - lattice)
-            found.append((None, ()))
+            found.append(((_edge(found[-1], forms, 1) + _edge((x, names), forms, -1)) / 2, ()))
         lattices.append(lattice)
         found.append((x, tuple(names)))
     return Kept(tuple(names for _, names in found), tuple(x for x, _ in found), tops, base + half * lattices[0])
+
+
+def ways_of(plan, top):
+    """Return the sides and heights of each wire whose way a plan keeps, ``{wire: ((side, side), heights)}``, on a sheet that begins there. [1], [px]"""
+    return {wire: ((SIDES.index(one), SIDES.index(other)), [round(top + STEP * down, 1) for down in downs])
+            for wire, _, one, _, other, *downs in plan.wires}
+
+
+def _taps(plan, forms):
+    """Return how many wires are known to leave a block at ``(part, row, side)``. [1]"""
+    met = (pair for _, start, one, end, other, *_ in plan.wires for pair in ((start, one), (end, other)))
+    return Counter((end.partition(":")[0], forms[end.partition(":")[0]].row_of(end), SIDES.index(side)) for end, side in met)
+
+
+def _edge(column, forms, side):
+    """Return how far right a column ends on one side, -1 for the left, 1 for the right. [px]"""
+    middle, names = column
+    return middle + side * max((forms[name].width for name in names), default=0) / 2
 
 
 def _commonest(values):

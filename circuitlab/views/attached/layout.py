@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import lru_cache
 from math import inf
 
-from ...arrangements.plan import STEP
+from ...arrangements.plan import Plan
 from ...parts import Relay, Role
 from ..edges import MARGIN, key_lines, title_label
 from ..faces import as_seen, face_of
@@ -12,13 +12,14 @@ from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
 from ..style import question_mark
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
-from .channels import EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
-from .kept import kept_of
+from .channels import EDGE, LAST_EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
+from .kept import kept_of, ways_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
 from .stack import Stack
 from .untangling import Untangling
 from .ways import Ways, nets_of
+from .wished import BELOW, LEFT, WIDE, is_open, reach
 
 BORDER = 22                  # from the vehicle's outline to the first channel [px]
 NAMED = 92                   # longest name and letters of a wire [px]
@@ -51,44 +52,53 @@ def lay_out_attached(arrangement, view="wire side", pins="A", readings=False, li
     """
     check_view(view, pins)
     seen = as_seen(arrangement)
-    return laid_out(seen, view, pins, bool(readings), seen.plan.beside(attached=like.spots if like else ()).of(seen).attached)
+    plan = seen.plan.beside(like.plan) if like else seen.plan
+    return laid_out(seen, view, pins, bool(readings), replace(plan.of(seen), schematic=()))
 
 
 @lru_cache(maxsize=64)
-def laid_out(arrangement, view, pins, readings, spots=()):
+def laid_out(arrangement, view, pins, readings, plan=Plan()):
     """Place everything on a sheet, what has a spot there or as near as there is room; equal arrangements may differ in these.
 
-    Wires find their ways anew once everything has its place, so that a sheet is the one that its own plan gives again.
+    Wires whose ways are not kept find them anew once everything has its place, so that a sheet is the one that its own plan gives again.
     """
-    sheet = _placed(arrangement, view, pins, readings, spots)
+    sheet, keeps_ways = _placed(arrangement, view, pins, readings, plan), bool(plan.wires)
     for _ in range(_AFRESH):
-        spots, before = sheet.spots, spots
-        if set(spots) == set(before):
+        plan, before = sheet.plan if keeps_ways else replace(sheet.plan, wires=()), plan
+        if _same(plan, before):
             break
-        sheet = _placed(arrangement, view, pins, readings, spots)
+        sheet = _placed(arrangement, view, pins, readings, plan)
     return sheet
 
 
-def _placed(arrangement, view, pins, readings, spots):
+def _same(plan, other):
+    return set(plan.attached) == set(other.attached) and set(plan.wires) == set(other.wires)
+
+
+def _placed(arrangement, view, pins, readings, plan):
     """Place everything on a sheet once."""
+    spots = plan.attached
     forms = {part.name: form_of(part, arrangement, view, pins) for part in arrangement.parts}
     for name, *_, turned in spots:
         if turned and arrangement.part(name) in turnable(arrangement):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
-    stands = standing(arrangement, forms, kept_of({name: (STEP * x, STEP * y) for name, x, y, _ in spots}, forms))
+    below = BELOW if is_open(arrangement) else 0
+    stands = standing(arrangement, forms, kept_of(plan, forms), below)
     remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
-    stack = Stack(forms, stands, MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16), named)
+    top = MARGIN + HEAD * (2 + remarks) + (40 if stands.has_outline else 16)
+    ways_kept = ways_of(plan, top)
+    stack = Stack(forms, stands, top, named, below)
     for _ in range(_ROUNDS if len(spots) < len(forms) else 1):
-        ways = Ways(arrangement, stack).all
+        ways = Ways(arrangement, stack, ways_kept).all
         stack.take(ways)
-    ways = _untangled(arrangement, stack, ways)
+    ways = _untangled(arrangement, stack, ways, ways_kept)
     return _Draft(arrangement, view, pins, stands, stack, ways, names, readings).sheet()
 
 
-def _untangled(arrangement, stack, ways):
+def _untangled(arrangement, stack, ways, kept):
     """Return the ways with fewer crossings: blocks and the wires at each of them put in a better order."""
     turned = {part.name for part in turnable(arrangement) if part.name not in stack.first_rows}
     zones = {part.name: zone_of(part) for part in arrangement.parts}
@@ -96,7 +106,7 @@ def _untangled(arrangement, stack, ways):
         search = Untangling(stack, ways, turned, zones)
         search.blocks()
         if turn < _AGAIN:
-            ways = Ways(arrangement, stack).all
+            ways = Ways(arrangement, stack, kept).all
     search.orders()
     return ways
 
@@ -141,6 +151,7 @@ class _Draft:
         self.arrangement, self.view, self.pins = arrangement, view, pins
         self.names, self.readings = names, readings
         self.forms, self.stands, self.stack, self.ways = stack.forms, stands, stack, ways
+        self.is_open = is_open(arrangement)
         self.corner = MARGIN + (BORDER if stands.has_outline else 0), stack.top
         stack.heights(ways)
         self._tracks()
@@ -176,7 +187,8 @@ class _Draft:
         room = kept - self._left(index) - x if kept < inf else inf
         if between < 0 or room >= 2 * EDGE + TRACK * between or self.readings:
             return EDGE, TRACK
-        return LEAST_EDGE, min(TRACK, max(LEAST_TRACK, (room - 2 * LEAST_EDGE) // max(between, 1)))
+        least = min(LEAST_EDGE, max(LAST_EDGE, (room - LEAST_TRACK * between) / 2))
+        return least, min(TRACK, max(LEAST_TRACK, (room - 2 * LEAST_EDGE) // max(between, 1)))
 
     def _kept_middle(self, index):
         """Return where the plan has the middle of a column; where it has none, far to the right. [px]"""
@@ -193,9 +205,18 @@ class _Draft:
         """Place the blocks of a column in its middle, and return where it ends. [px]"""
         bands, wide = self.stack.bands(index), self.stack.wide(index)
         middle, kept = round(x + self._left(index)), self._kept_middle(index)
-        middle = max(middle, round(kept, 1)) if kept < inf else middle
+        tight = middle
+        if self.is_open:
+            middle = max(middle, round(self._roomy(index) + wide / 2))
+        middle = max(tight, round(kept, 1)) if kept < inf else middle
         self.block_x.append(middle)
         return round(max(middle + wide / 2 + bands[1], middle + self.stack.words(index)))
+
+    def _roomy(self, index):
+        """Return where the blocks of a column may begin so that wires still to come have room. [px]"""
+        if not index:
+            return self.corner[0] + LEFT
+        return self.block_x[-1] + max((reach(self.forms[name]) for name in self.stack.columns[index - 1]), default=0) + WIDE
 
     def sheet(self):
         blocks = tuple(self._block(part) for part in self.arrangement.parts)
@@ -275,7 +296,7 @@ class _Draft:
             x = self.channel_x[channel] + self.pitch[channel] * self.track[way.wire.name, channel]
             points += [(x, way.ys[index]), (x, way.ys[index + 1])]
         points.append((self._edge(way, 1), way.ys[-1]))
-        return Route(way.wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b))
+        return Route(way.wire.name, tuple((*a, *b) for a, b in zip(points, points[1:]) if a != b), tuple(way.ys))
 
     def _edge(self, way, end):
         name = way.ends[end].partition(":")[0]

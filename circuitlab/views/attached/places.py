@@ -59,8 +59,8 @@ def corner(part):
     return (along, across) if along or across else None
 
 
-def standing(arrangement, forms, kept=Kept()):
-    """Return which part stands in which column, and in which order, what is kept in its place."""
+def standing(arrangement, forms, kept=Kept(), below=0):
+    """Return which part stands in which column, and in which order, what is kept in its place; below each so much is left free. [px]"""
     lamps = {part.name: corner(part) for part in arrangement.parts if part.shines}
     has_outline = any(lamps.values()) and _stand_true(lamps, kept)
     beside = [name for name, where in lamps.items() if has_outline and not where]
@@ -68,7 +68,7 @@ def standing(arrangement, forms, kept=Kept()):
     there = set().union(*kept.columns)
     free = [part.name for part in arrangement.parts if part.name not in {*fixed, *beside, *there}]
     count = _columns(forms, has_outline, len(arrangement.parts) - len(beside))
-    search = _Search(arrangement, forms, count, fixed, beside, kept)
+    search = _Search(arrangement, forms, count, fixed, beside, kept, below)
     search.fill(free)
     search.improve(free)
     return Standing(tuple(map(tuple, search.columns)), tuple(search.front), tuple(search.rear), has_outline,
@@ -98,8 +98,8 @@ def tall_of(form):
 class _Search:
     """Columns on their way to a better order."""
 
-    def __init__(self, arrangement, forms, count, fixed, beside, kept):
-        self.arrangement, self.forms, self.kept = arrangement, forms, kept
+    def __init__(self, arrangement, forms, count, fixed, beside, kept, below):
+        self.arrangement, self.forms, self.kept, self.below = arrangement, forms, kept, below
         self.tall = {name: tall_of(form) for name, form in forms.items()}
         self.box = {name: form.box for name, form in forms.items()}
         self.columns = [list(column) for column in kept.columns]
@@ -192,7 +192,7 @@ class _Search:
                 low = float("inf")
                 continue
             form = self.forms[other]
-            if low + self.tall[name] <= self._head(other) - BOX_HEAD * bool(form.box):
+            if low + self.tall[name] + 3 * self.below <= self._head(other) - BOX_HEAD * bool(form.box):
                 yield place
             low = tops[other] + PITCH * len(form.rows)
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...arrangements.plan import STEP
+from ...arrangements.plan import SIDES, STEP, Plan
 
 
 @dataclass(frozen=True)
@@ -58,10 +58,11 @@ class Block:
 
 @dataclass(frozen=True)
 class Route:
-    """A wire as drawn: its stretches ``(x, y, x, y)`` in order from its start to its end. [px]"""
+    """A wire as drawn: its stretches ``(x, y, x, y)`` in order from its start to its end, how far down it leaves, passes columns and arrives. [px]"""
 
     wire: str
     lines: tuple
+    downs: tuple = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,6 +89,15 @@ class AttachedSheet:
     corner: tuple = (0.0, 0.0)
     turned: frozenset = frozenset()
     boxes: tuple = ()
+
+    @property
+    def plan(self):
+        """What a plan keeps of it: where blocks and columns stand, and on which sides wires leave."""
+        spots, middle, top = self.spots, {block.part: (block.left + block.right) / 2 for block in self.blocks}, self.corner[1]
+        ends = ((route, self.arrangement.part(route.wire).terminals, (route.lines[0][0], route.lines[-1][2])) for route in self.routes)
+        return Plan(spots, columns=[(x, *(name for name, *at in spots if at[0] == x)) for x in sorted({x for _, x, *_ in spots})], wires=[
+            (route.wire, *(each for end, x in zip(terminals, xs, strict=True) for each in (end, SIDES[x > middle[end.partition(":")[0]]])),
+             *((y - top) / STEP for y in route.downs)) for route, terminals, xs in ends])
 
     @property
     def spots(self):

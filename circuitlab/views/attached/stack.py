@@ -20,11 +20,11 @@ class Stack:
     much lower as what is above it now needs.
     """
 
-    def __init__(self, forms, standing, top, named):
-        self.forms, self.standing, self.top, self.named = dict(forms), standing, top, named
+    def __init__(self, forms, standing, top, named, below=0):
+        self.forms, self.standing, self.top, self.named, self.below = dict(forms), standing, top, named, below
         kept = standing.kept
         self.first_rows = {name: round(top + down, 1) for name, down in (kept.tops or {}).items()}
-        self.is_odd = (top + kept.level) % PITCH == PITCH / 2
+        self.base = round((top + kept.level) % PITCH, 1) if kept else 0.0
         self.columns = [list(column) for column in standing.columns]
         self.column_of = {name: index for index, column in enumerate(self.columns) for name in column}
         self.taps, self.tracks, self._fitting = {}, {}, {}
@@ -35,10 +35,14 @@ class Stack:
     def sides(self, terminal):
         """Return the sides of a terminal; what stands beside the vehicle is met from the vehicle only. [1]"""
         name = terminal.partition(":")[0]
-        own = self.forms[name].sides_of(terminal)
+        own = self.own_sides(terminal)
         if self.standing.beside and self.column_of[name] == len(self.columns) - 1:
             return (0,)
         return own
+
+    def own_sides(self, terminal):
+        """Return the sides on which a block has a terminal. [1]"""
+        return self.forms[terminal.partition(":")[0]].sides_of(terminal)
 
     def place(self, terminal):
         """Return the column and about the height of a terminal. [px]"""
@@ -51,6 +55,10 @@ class Stack:
         """Return the block and the row of a terminal. [text], [1]"""
         name = terminal.partition(":")[0]
         return name, self.forms[name].row_of(terminal)
+
+    def gap_at(self, column, height):
+        """Return the gap of a column in which a height lies. [1]"""
+        return sum(self.first_rows.get(name, 0) < height for name in self.columns[column] if name in self.first_rows)
 
     def gap_below(self, name):
         """Return the column and the gap below a block. [1]"""
@@ -91,7 +99,7 @@ class Stack:
         return BOX_FOOT if box and (after is None or self.forms[after].box != box) else 0
 
     def _half(self, column):
-        return PITCH / 2 * ((column + self.is_odd) % 2)
+        return (self.base + PITCH / 2 * (column % 2)) % PITCH
 
     def _passed(self, y, tracks, half, room):
         """Return the heights of lines that pass a gap below ``y``, and where the words of the next block may begin. [px]"""
@@ -120,7 +128,7 @@ class Stack:
         """Return how far apart the blocks on the two sides of a channel are kept, names of wires not counted. [px]"""
         middles = self.standing.kept.middles
         is_out = self.standing.beside and channel == len(self.columns) - self.standing.beside       # beyond the outline
-        if channel >= len(middles) or None in middles[max(channel - 1, 0):channel + 1] or is_out:
+        if channel >= len(middles) or is_out:
             return inf
         return middles[channel] - self.wide(channel) / 2 - (
             middles[channel - 1] + self.wide(channel - 1) / 2 if channel else 0.0)
@@ -139,11 +147,12 @@ class Stack:
             ys = [self.place(way.ends[0])[1], *(self.gap_ys[column][gap] for column, gap in way.passes),
                   self.place(way.ends[1])[1]]
             for number, (end, side) in enumerate(zip(way.ends, way.sides, strict=True)):
-                near = ys[1] if number == 0 else ys[-2]
+                near = way.kept[-number] if way.kept else ys[1] if number == 0 else ys[-2]
                 name = end.partition(":")[0]
                 taps[name, self.forms[name].row_of(end), side].append((near, way.wire.name, number, way))
             for index, passed in enumerate(way.passes):
-                tracks[passed].append(((ys[index] + ys[index + 2]) / 2, way.wire.name, index, way))
+                height = way.kept[index + 1] if way.kept else (ys[index] + ys[index + 2]) / 2
+                tracks[passed].append((height, way.wire.name, index, way))
         self.taps, self.tracks = ({key: [entry[2:] for entry in sorted(found, key=lambda entry: entry[:3])]
                                    for key, found in each.items()} for each in (taps, tracks))
         self.settle()
@@ -191,13 +200,14 @@ class Stack:
         half = self._half(index)
         rows, boxes, track_ys, gap_ys = {}, {}, {}, []
         y, before = self.top, None
+        free = max((place for place, name in enumerate(self.columns[index], 1) if name in self.first_rows), default=0)
         for gap, name in enumerate((*self.columns[index], None)):
             y += self._foot(before, name) if before else 0
             tracks, extra, form = len(self.tracks.get((index, gap), ())), more[gap] * PITCH, self.forms.get(name)
             split, kept = extra / 2 if tracks else 0, self.first_rows.get(name, 0)
             for room in (_FAR if boxes else _FAR_ABOVE, _NEAR):
                 lines, low = self._passed(y + split, tracks, half, room)
-                down = low + extra - split + (self._above(name, before) if form else 0)
+                down = low + extra - split + (self._above(name, before) if form else 0) + self.below * (gap >= free)
                 if not 0 < kept < down:
                     break
             track_ys[index, gap] = lines
@@ -226,4 +236,4 @@ def tight(tracks):
 
 def lattice(y, half):
     """Return the next height at or below ``y`` in which a column may have a line. [px]"""
-    return -(-(y - half) // PITCH) * PITCH + half
+    return round(-(-round(y - half, 1) // PITCH) * PITCH + half, 1)

@@ -9,6 +9,7 @@ from dataclasses import fields
 from ...arrangements.asked_back import free_name
 from ...arrangements.edits import choices_words
 from ...arrangements.sentences import quoted, value_words
+from ...ground.errors import listed
 from ...parts import Chassis, Lamp, Wire
 from ...parts.conductors import COLOURS
 from ..style import named
@@ -36,7 +37,7 @@ def connections(arrangement):
     last = arrangement.wires[-1] if arrangement.wires else Wire("W1", "G1:+", "G1:-", "RD")
     start = {"name": quoted(free_name(arrangement, "wire")), "from": "", "to": "", "colour": last.colour, "m": value_words("", last.length),
              "mm2": value_words("", last.area)}
-    return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part) for part in arrangement.parts],
+    return {"wires": [_of_wire(wire) for wire in arrangement.wires], "parts": [_of_part(part, arrangement) for part in arrangement.parts],
             "next": start, "usual": _usual(arrangement), "offers": _offers(arrangement), "rule": _rule(arrangement)}
 
 
@@ -62,14 +63,20 @@ def _of_wire(wire):
     return {"name": wire.name, "remove": f"remove {name}", "fields": [_field(*each) for each in said]}
 
 
-def _of_part(part):
+def _takes(part, arrangement):
+    """Return which wires go with a part: ``its wires W1 and W2``; nothing where none does. [text]"""
+    names = [wire.name for wire in arrangement.wires if part.name in (wire.start.partition(":")[0], wire.end.partition(":")[0])]
+    return f"its wire{'s' * (len(names) > 1)} {listed(names)}" if names else ""
+
+
+def _of_part(part, arrangement):
     """Return the row of a part: its values each in a field of its own, then one for any other value."""
     name = quoted(part.name)
     shown = [field.name for field in fields(part) if field.name not in _NO_VALUE and (
         field.name in _USUAL.get(part.kind, ()) or not part.goes_without_saying(field.name, field.default))]
     others = [_words(field.name) for field in fields(part) if field.name not in (*_NO_VALUE, *shown)]
     values = [_field(_words(field), _bare(value_words(field, getattr(part, field))), f"set {name} {_words(field)} ") for field in shown]
-    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "others": [*others, "note"],
+    return {"name": part.name, "kind": part.kind, "remove": f"remove {name} with its wires", "takes": _takes(part, arrangement), "others": [*others, "note"],
             "fields": [_field("name", name, f"rename {name} ")], "values": values, "other": _field("other value", "", f"set {name} "),
             "place": _field("place", _bare(quoted(part.place)) if part.place else "", f"set {name} place ")}
 

@@ -4,7 +4,9 @@ from dataclasses import asdict, dataclass
 
 from ...arrangements.plan import STEP
 from ..attached import lay_out_attached
+from ..attached.layout import BORDER
 from ..attached.picture import letters_attached, state_layer_attached
+from ..edges import MARGIN
 from ..faces.body import glass
 from ..point_words import light_words, volt_words
 from ..schematic import lay_out
@@ -83,10 +85,11 @@ def _lamps(form, sheet):
 
 
 def _plan(sheet):
-    """Return where each part of an attached sheet stands, in steps from a corner [px]; of a schematic None."""
+    """Return where each part of an attached sheet stands, in steps from a corner, and from where on a board shows it [px]; of a schematic None."""
     if not hasattr(sheet, "corner"):
         return None
-    return {"step": STEP, "corner": sheet.corner, "spots": {name: (x, y) for name, x, y, _ in sheet.spots}}
+    left, top = sheet.corner
+    return {"step": STEP, "corner": sheet.corner, "anchor": (left - MARGIN - BORDER, top - 27), "spots": {name: (x, y) for name, x, y, _ in sheet.spots}}
 
 
 def _view(sheet, areas):

@@ -49,7 +49,7 @@ def lay_out(arrangement, like=None):
 def _kept(arrangement, plan, like):
     """Return the sheet of an arrangement; equal ones may differ in what their plans know."""
     seen = as_seen(arrangement)
-    spots = plan.beside(like.spots if like else ()).of(seen).schematic
+    spots = (plan.beside(like.plan) if like else plan).of(seen).schematic
     return like if like and like.arrangement == seen and set(spots) == set(like.spots) else laid_out(seen, spots)
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ...arrangements.plan import Plan
 from ..faces.piece import Piece
 
 
@@ -81,3 +82,8 @@ class Sheet:
     paths: dict
     columns: tuple
     spots: tuple = ()
+
+    @property
+    def plan(self):
+        """What a plan keeps of it."""
+        return Plan(schematic=self.spots)

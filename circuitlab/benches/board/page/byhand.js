@@ -177,7 +177,7 @@ export class ByHand {
 
   remove({kind, name}) {
     const row = this.wiring.told[kind === "wire" ? "wires" : "parts"].find(each => each.name === name);
-    this.ask(row.remove, `${name} is taken away.`);
+    this.ask(row.remove, `${name} is taken away${row.takes ? `, with ${row.takes}` : ""}.`);
   }
 
   // [words, deed] of what is chosen.

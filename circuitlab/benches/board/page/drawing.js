@@ -14,6 +14,7 @@ const SHARE = 0.65;     // of the view's height, least for a drawing below lamps
 export const SHORT = 480;      // px of the window's height, below which lamps and controls take a line each
 const BELOW = 50;       // of the sheet, below everything on it, for the line that says what is in hand
 const MARGIN = 20;      // px round what is brought into sight
+const GROWS = 160;     // of the sheet, by which it becomes larger while a hand puts parts on it: not with every wire
 const TARGET = 25.4;    // of the sheet, for a finger: 24 px of the page at the smallest scale
 const LARGEST = 1.4;       // no sheet is drawn larger
 const MOST_PARSED = 60;    // pictures kept parsed
@@ -97,9 +98,12 @@ export class Drawing {
 
   // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls.
   fit(total = this.stage.parentNode.clientWidth) {
-    const [, , wide, tall] = this.still.view, least = LETTERS / this.still.least_letter;
+    const {view: shown, plan} = this.still, lists = this.stage.parentNode.classList.contains("listing"), free = lists && plan, least = LETTERS / this.still.least_letter;
+    // While parts are put at places by hand, all of the sheet's place belongs to the sheet, its corner stays where it is, and it grows by steps.
+    const [left, up] = free ? [Math.min(shown[0], plan.anchor[0]), Math.min(shown[1], plan.anchor[1])] : shown;
+    const [wide, tall] = free ? [shown[0] - left + shown[2], shown[1] - up + shown[3]].map(each => GROWS * Math.ceil(each / GROWS)) : shown.slice(2);
     const place = this.stage.parentNode, narrow = place.classList.toggle("narrow", total < NARROW), lamps = place.querySelector(".pin30-lamps");
-    const lists = place.classList.contains("listing"), short = place.classList.toggle("short", narrow && innerHeight < SHORT);
+    const short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
     const view = innerHeight - CHROME, room = narrow ? total : total - (lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total >= ROOMY ? LISTED * total : Math.min(SINGLE, LISTED * total)) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
@@ -108,10 +112,8 @@ export class Drawing {
     this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
     place.style.setProperty("--high", `${high + NEARLY}px`);
-    // While parts are put at places by hand, all of the sheet's place belongs to the sheet, and its corner stays where it is.
-    const free = lists && this.still.plan, left = free ? Math.min(this.still.view[0], 0) : this.still.view[0];
-    const size = [Math.max(wide + this.still.view[0] - left, free ? room / scale : 0), Math.max(tall + (free ? BELOW : 0), free ? high / scale : 0)];
-    this.view = [left, this.still.view[1], ...size];
+    const size = [Math.max(wide, free ? room / scale : 0), Math.max(tall + (free ? BELOW : 0), free ? high / scale : 0)];
+    this.view = [left, up, ...size];
     this.root.setAttribute("viewBox", this.view.join(" "));
     this.root.style.width = `${size[0] * scale}px`;
     this.root.style.height = `${size[1] * scale}px`;

@@ -79,7 +79,9 @@ export class Ledger {
       if (input.value === was.shown && input.value !== input.field.shown) input.value = input.field.shown;
       if (input.field.grows) this.grow(input);
     });
-    if (remove) row.gone = remove;
+    if (!remove) return;
+    Object.assign(row, {gone: remove}).remove_it.title = remove.label;
+    row.remove_it.setAttribute("aria-label", remove.label);
   }
 
   // ------------------------------------------------------------- fields
