@@ -12,6 +12,7 @@ import pytest
 from workers import (pytest_collection_modifyitems, pytest_xdist_auto_num_workers,  # noqa: F401 - hooks
                      pytest_xdist_make_scheduler)
 
+OPEN = ipywidgets.Widget.open
 pytest.register_assert_rewrite("worked_lessons")   # its checks say what they compared
 
 
@@ -29,7 +30,7 @@ def pytest_configure(config):
     answers = tempfile.TemporaryDirectory(prefix="answers-")
     os.environ["PIN_THIRTY_ANSWERS"] = answers.name
     config.add_cleanup(answers.cleanup)
-    ipywidgets.Widget.open = lambda widget: None        # no page listens here; lessons and benches are opened for one in kernels of their own
+    ipywidgets.Widget.open = lambda widget: None        # no page listens here; who wants one asks for ``a_page_listens``
     gc.set_threshold(100_000, 50, 100)                 # a tenth of the processor's time went into looking for what is never there
 
 
@@ -43,6 +44,12 @@ def pytest_generate_tests(metafunc):
     """A file that works lessons through names them in ``WORKED``; its tests that ask for a ``name`` run for each."""
     if "name" in metafunc.fixturenames and hasattr(metafunc.module, "WORKED"):
         metafunc.parametrize("name", metafunc.module.WORKED)
+
+
+@pytest.fixture
+def a_page_listens(monkeypatch):
+    """Have every widget opened as for a page."""
+    monkeypatch.setattr(ipywidgets.Widget, "open", OPEN)
 
 
 @pytest.fixture

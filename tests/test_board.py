@@ -311,7 +311,7 @@ def test_the_supply_is_turned_from_nothing_up_to_where_a_relay_pulls_in_and_down
 
 
 @pytest.mark.parametrize("form", FORMS)
-def test_a_page_without_widgets_keeps_a_still_picture_and_its_sentence(monkeypatch, form):
+def test_a_page_without_widgets_keeps_a_still_picture_and_its_sentence(monkeypatch, a_page_listens, form):
     """Beside the widget for an export or a kernel that is gone; alone where paper is asked for. No id is on the page twice."""
     board = cl.board(cl.arrangement("separate-filaments"), positions={"key": "on", "turn lever": "left"}, form=form)
     bundle, paper = board._repr_mimebundle_()[0], []
@@ -347,7 +347,7 @@ def test_another_picture_stands_where_a_dial_took_the_volts_away():
     assert shown[0]["states"] == shown[1]["states"] and shown[0]["svg"] != shown[1]["svg"]
 
 
-def test_a_circuit_without_control_or_lamp_is_a_board_too():
+def test_a_circuit_without_control_or_lamp_is_a_board_too(a_page_listens):
     bare = [cl.Wire("W1", "G1:+", "R1:1", "RD"), cl.Wire("W2", "R1:2", "G1:-", "BK")]
     board = cl.board(cl.Arrangement("a battery", parts=[cl.Battery("G1"), cl.Resistor("R1")], wires=bare))
     assert {answer["kind"] for answer in board.desk.hear({"kind": "hello"})} == {"now", "ahead"}
