@@ -1,0 +1,296 @@
+"""Every reading and every look that may come next, each with what it would show for each candidate left, sorted into outcomes.
+
+A reading has two or three outcomes, parted where no tolerance blurs them. Two terminals that read alike for all that is left are one
+place, and the lead goes to the one that is easier to come by.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from math import inf
+
+import numpy as np
+
+from ...ground.joined import reached
+from ...parts import Battery, Chassis, Lamp, Role
+from ..leads import DIGITS, SHARES
+from .cold import ways_of
+from .solved import moved
+from .weighing import BULBS, FLOATING, JOINTS
+
+ALIKE = 0.05        # V, within which two terminals are one place
+APART = 2.0         # times what both neighbours may be off by, between two outcomes
+PLAIN = 0.1         # V, the least between two outcomes, whatever the tolerances say
+BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
+DOUBT = 0.005       # odds that something is shorted in a row, from which on nothing is read live there
+TOUCHING = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
+STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Something to look at or to read next.
+
+    Attributes
+    ----------
+    effort : float
+        [min]
+    outcomes : ndarray of int, shape (candidates left,)
+        The number of the outcome each of them would give. [1]
+    values : ndarray of float, shape (candidates left,), or None
+        What would be read, ``inf`` for no way. [V] or [ohm]
+    red, black : str
+        Leads; empty where something is only looked at. [text]
+    instrument : {"meter", "ohms", "look"}
+    positions, phases : dict of str to str
+        [text]
+    lifted : tuple of (str, str)
+        A wire to take off a terminal first. [text]
+    out : tuple of str
+        What is taken out first. [text]
+    look : str
+        The fuse or lamp that is looked at. [text]
+    """
+
+    effort: float
+    outcomes: object
+    values: object = None
+    red: str = ""
+    black: str = ""
+    instrument: str = "meter"
+    positions: dict = field(default_factory=dict)
+    phases: dict = field(default_factory=dict)
+    lifted: tuple = ()
+    out: tuple = ()
+    look: str = ""
+
+
+class Left:
+    """The candidates that are left, and where leads may go.
+
+    Parameters
+    ----------
+    solved : Solved
+    numbers : ndarray of int
+        Of the candidates left, in the arrays of ``solved``. [1]
+    weights : ndarray of float
+        Of all candidates, the healthy circuit first. [1]
+    efforts : dict of str to float
+        [min]
+    away : set of str
+        Terminals and parts that nobody can get at. [text]
+    is_calibrated : bool
+        Whether the battery's volts were read. [yes/no]
+    """
+
+    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False):
+        self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
+        self.battery = 0.01 if is_calibrated else BATTERY
+        self.rest = solved.arrangement.positions()
+        volts, floats = solved.all_volts
+        self._volts, self._floats = volts[:, numbers], floats[:, numbers]
+        self.reach = np.array([self.reaching(terminal) for terminal in solved.terminals])
+
+    @property
+    def risky(self):
+        """In which rows something may be shorted, shape (rows,). [yes/no]"""
+        return self.weights @ self.solved.danger > DOUBT
+
+    def reaching(self, terminal):
+        """Return how long it takes to come to a terminal with a lead, ``inf`` where nobody can. [min]"""
+        name = terminal.partition(":")[0]
+        if terminal in self.away or name in self.away:
+            return inf
+        return self.efforts.get(name) or self.efforts[place_kind(self.solved.arrangement.part(name))]
+
+    def all(self):
+        """Return every offer that tells anything."""
+        return [*self.looks(), *self.live(), *self.cold()]
+
+    # ------------------------------------------------------------ looked at
+
+    def looks(self):
+        """Yield a look at each fuse, and at each bulb, that may be gone."""
+        solved, held = self.solved, [dict(self.solved.variants[number].held) for number in self.numbers]
+        for part in solved.arrangement.parts:
+            if part.name in self.away or not part.latching:
+                continue
+            gone = np.array([each.get(part.name) == "blown" for each in held])
+            if gone.any() and not gone.all():
+                first = f"{part.name}:{part.terminals[0]}"
+                out = self.efforts["a lamp taken out"] + self.reaching(first) if part.shines else 0.0
+                yield Offer(self.efforts["look"] + out, gone.astype(int), instrument="look", look=part.name)
+
+    # ------------------------------------------------------------ volts
+
+    def live(self):
+        """Yield readings of volts in every row and phase in which nothing may be shorted, of every two places that differ."""
+        risky = self.risky
+        for row, positions in enumerate(self.solved.rows):
+            if risky[row]:
+                continue
+            effort = self.efforts["a control moved"] * moved(positions, self.rest)
+            runs = self._runs(row)
+            for phase, phases in enumerate(self.solved.phases if runs else self.solved.phases[-1:]):
+                number = phase if runs else len(self.solved.phases) - 1
+                held = self.efforts["a flasher held still"] if runs else 0.0
+                yield from self._of_state(row, number, positions, phases if runs else {}, effort + held)
+
+    def _runs(self, row):
+        """Tell whether volts differ between the phases of a row, in the healthy circuit or in what is left. [yes/no]"""
+        if len(self.solved.phases) == 1:
+            return False
+        healthy = self.solved.all_volts[0][:, 0, row]
+        return bool((np.ptp(healthy, axis=1) > STRAYS).any() or (np.ptp(self._volts[:, :, row], axis=2) > STRAYS).any())
+
+    def _of_state(self, row, phase, positions, phases, effort):
+        solved, unsettled = self.solved, ~self.solved.settled[self.numbers, row, phase]
+        volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase] | unsettled
+        places = self._places(volts, floats)
+        if len(places) < 2:
+            return
+        one, other = np.triu_indices(len(places), 1)
+        red, black = places[one], places[other]
+        zero = solved.terminals.index(solved.arrangement.zero) if solved.arrangement.zero in solved.terminals else -1
+        swap = (red == zero) | (volts[red].mean(axis=1) < volts[black].mean(axis=1)) & (black != zero)
+        red, black = np.where(swap, black, red), np.where(swap, red, black)
+        adrift = floats[red] | floats[black]
+        seen = np.where(adrift, 0.0, volts[red] - volts[black])
+        outcomes = parted(seen, self._sigma(seen, adrift))
+        useful = np.flatnonzero(outcomes.max(axis=1) > 0)
+        for each in useful:
+            cost = effort + self.reach[red[each]] + (0.0 if black[each] == zero else self._second_lead(red[each], black[each]))
+            yield Offer(cost, outcomes[each], seen[each], solved.terminals[red[each]], solved.terminals[black[each]], "meter", positions, phases)
+
+    def _second_lead(self, red, black):
+        """Return what it costs to hold the black lead elsewhere than on the pole on the frame. [min]"""
+        one, other = (self.solved.terminals[each].partition(":")[0] for each in (red, black))
+        places = {getattr(self.solved.arrangement.part(name), "place", name) for name in (one, other)}
+        return 0.5 * self.reach[black] + (0.0 if one == other or len(places) == 1 else self.efforts["leads far apart"])
+
+    def _places(self, volts, floats):
+        """Return the terminals to try: of those that read alike for all that is left, the easiest to come by."""
+        found, known = [], []
+        for number in np.argsort(self.reach, kind="stable"):
+            if self.reach[number] == inf:
+                break
+            if not any((abs(volts[number] - volts[other]) < ALIKE).all() and (floats[number] == floats[other]).all() for other in known):
+                known.append(number)
+                found.append(number)
+        return np.array(found, int)
+
+    def _sigma(self, seen, adrift):
+        lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen)))
+        meter = SHARES["meter"] * abs(seen) + DIGITS["meter"]
+        return np.sqrt(meter**2 + (BULBS * lost)**2 + JOINTS**2 + (self.battery * seen)**2 + (FLOATING * adrift)**2)
+
+    # ------------------------------------------------------------ battery off
+
+    def cold(self):
+        """Yield ohms with the battery off, lamps out, wire after wire lifted: how a dead short is looked for."""
+        solved = self.solved
+        shorts = [place for place, number in enumerate(self.numbers) if solved.is_short[number]]
+        if not shorts or self.weights[self.numbers[shorts]].sum() <= DOUBT:
+            return
+        lamps = tuple(lamp.name for lamp in solved.arrangement.of_kind(Lamp))
+        for fuse in dict.fromkeys(name for place in shorts for name in solved.candidates[self.numbers[place] - 1].blows):
+            red, black = self._behind(fuse), self._frame_stud()
+            row = self._row_to_look_in(fuse)
+            if red and black and inf not in (self.reaching(red), self.reaching(black)):
+                yield from self._lifted(fuse, lamps, red, black, row)
+
+    def _lifted(self, fuse, lamps, red, black, row):
+        solved, out, positions = self.solved, (fuse, *lamps), self.solved.rows[row]
+        effort = (self.efforts["battery off"] + self.reaching(red) + self.efforts["a control moved"] * moved(positions, self.rest)
+                  + self.efforts["a lamp taken out"] * len(lamps))
+        near = [_metal(solved.variants[number], positions, out) for number in self.numbers]
+        yield self._ohms(near, (), red, black, positions, out, effort)
+        for wire in solved.arrangement.wires:
+            for end in wire.terminals:
+                if self.reaching(end) < inf:
+                    cost = effort + self.efforts["a leg lifted"] + self.reaching(end)
+                    yield self._ohms(near, (wire.name, end), red, black, positions, out, cost)
+
+    def _ohms(self, near, lifted, red, black, positions, out, effort):
+        touching = np.array([_joined(each, red, black, lifted[0] if lifted else "") for each in near])
+        return Offer(effort, touching.astype(int), np.where(touching, 0.0, inf), red, black, "ohms", positions, {}, (lifted,) if lifted else (), out)
+
+    def _behind(self, fuse):
+        """Return the terminal of a fuse away from the battery. [text]"""
+        arrangement, part = self.solved.arrangement, self.solved.arrangement.part(fuse)
+        ends = [f"{fuse}:{end}" for end in part.terminals]
+        near = {point: [other for other, _ in beside] for point, beside in _metal(arrangement, self.rest, (fuse,)).items()}
+        plus = [f"{battery.name}:{pole}" for battery in arrangement.of_kind(Battery) for pole in "+-"]
+        fed = [end for end in ends if end in near and any(pole in reached(near, end) for pole in plus if pole not in arrangement.sides[1])]
+        return next((end for end in ends if end not in fed), "")
+
+    def _frame_stud(self):
+        """Return a bolt on the frame for the black lead, or the pole that volts are counted from. [text]"""
+        arrangement = self.solved.arrangement
+        studs = [f"{part.name}:{end}" for part in arrangement.of_kind(Chassis) for end in part.terminals]
+        wired = [stud for stud in studs if arrangement.wires_at[stud]]
+        return next(iter(wired), arrangement.zero)
+
+    def _row_to_look_in(self, fuse):
+        """Return the row with fewest controls moved in which most of what is left blows a fuse. [1]"""
+        mine = [number for number in self.numbers if fuse in (self.solved.candidates[number - 1].blows if number else ())]
+        count = self.solved.danger[mine].sum(axis=0)
+        return int(max(range(len(count)), key=lambda row: (count[row], -moved(self.solved.rows[row], self.rest))))
+
+
+def place_kind(part):
+    """Return the line of the table of efforts for a part's terminals. [text]"""
+    if part.guards or part.first(Role.SOURCE):
+        return "at a fuse or battery"
+    if part.first(Role.LOAD):
+        return "at a lamp or load"
+    if not part.is_metal:
+        return "at a switch, relay or flasher"
+    return "at the frame" if part.first(Role.WAY) else "at a splice or plug"
+
+
+def parted(values, sigma):
+    """Return the number of the outcome of each value: of at most three, parted where no tolerance blurs them.
+
+    Parameters
+    ----------
+    values, sigma : ndarray of float, shape (readings, candidates)
+        What is read, and how far it may be off. [V]
+
+    >>> parted(np.array([[12.0, 0.1, 11.9, 6.0]]), np.full((1, 4), 0.1)).tolist()
+    [[2, 0, 2, 1]]
+    """
+    order = np.argsort(values, axis=1)
+    rising, off = np.take_along_axis(values, order, 1), np.take_along_axis(sigma, order, 1)
+    gaps = np.diff(rising, axis=1) - np.maximum(APART * (off[:, 1:] + off[:, :-1]), PLAIN)
+    if gaps.shape[1] == 0:
+        return np.zeros(values.shape, int)
+    if gaps.shape[1] > 2:
+        second = np.partition(gaps, -2, axis=1)[:, -2:-1]
+        gaps = np.where(gaps >= second, gaps, -1.0)
+    steps = np.concatenate([np.zeros((len(values), 1), int), np.minimum((gaps > 0).cumsum(axis=1), 2)], axis=1)
+    found = np.empty_like(steps)
+    np.put_along_axis(found, order, steps, 1)
+    return found
+
+
+def _metal(circuit, positions, out):
+    """Return what lies beside each point by metal and closed contacts alone: no lamp, no coil; with the wire in between."""
+    near = defaultdict(list)
+    wires = {frozenset(wire.terminals): wire.name for wire in circuit.wires}
+    for one, other, ohms in ways_of(circuit, positions, (), out):
+        if ohms < TOUCHING:
+            name = wires.get(frozenset((one, other)), "")
+            near[one].append((other, name))
+            near[other].append((one, name))
+    return near
+
+
+def _joined(near, red, black, without):
+    """Tell whether metal joins two points, one wire left out. [yes/no]"""
+    seen, found = {red}, [red]
+    for here in found:
+        for other, wire in near[here]:
+            if other not in seen and not (without and wire == without):
+                seen.add(other)
+                found.append(other)
+    return black in seen

@@ -1,0 +1,251 @@
+"""How well each candidate agrees with what was told: a likelihood, which takes in what no repairer can know exactly.
+
+The battery's volts are one unknown that all readings share, so they are tried at several. Beside it each reading has the tolerance of
+its meter, of bulbs and of joints; and one in so many is a slip of the hand: the wrong row, the leads swapped, a figure misread.
+What comes and goes may have been well at that moment.
+"""
+
+from functools import lru_cache
+from math import log
+
+import numpy as np
+
+from ...arrangements.rows import phases_of
+from ..looks import DARK_BELOW, OUT_BELOW
+from ..observing import FLICKERS, observe
+from .assumptions import WORKS_AT_A_LOOK
+from .candidates import neighbours
+from .cold import FAR, cold_ohms
+from .told import BRIGHTNESS, LOOKS
+
+SLIP = 0.02         # of readings: common practice, the kit's own guess
+MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any other: the kit's own guess
+OTHERWISE = 0.01    # odds that it is nothing of the list
+UNTOLD = 0.5        # that a customer leaves out another lamp that is wrong in the same row: the kit's own guess
+BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: tolerance of bulbs, of sound joints; a drifting display
+SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
+_SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
+RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
+BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
+UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
+
+
+class Weighing:
+    """The candidates of a circuit, weighed.
+
+    Parameters
+    ----------
+    solved : Solved
+    """
+
+    def __init__(self, solved):
+        self.solved = solved
+        light, heavy = neighbours(solved.candidates)
+        self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
+        self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
+        self._known = {}
+
+    def posterior(self, odds, symptoms, taken):
+        """Return the weight of each candidate, that of nothing on the list, and how well each thing told fits. [1]
+
+        Parameters
+        ----------
+        odds : sequence of float, shape (candidates,)
+            Before anything is told. [1]
+        symptoms : sequence of Symptom
+        taken : sequence of Taken
+
+        Returns
+        -------
+        (ndarray of shape (candidates,), float, ndarray of shape (things told, candidates))
+            The first two sum up to 1. The last holds logarithms, symptoms first, at the battery's likeliest volts.
+        """
+        sometimes = any("only sometimes" in each.said for each in symptoms)
+        told = [self._symptom(each, symptoms) for each in symptoms] + [self._at_a_look(self._taken(each), sometimes) for each in taken]
+        odds = np.log(np.asarray(odds) / np.sum(odds) * (1 - OTHERWISE))
+        each = np.stack([one[1:] for one in told]) if told else np.zeros((0, len(odds), len(SCALES)))
+        whole = each.sum(axis=0) + _SCALE_ODDS
+        likeliest = whole.argmax(axis=1)
+        fit = np.take_along_axis(each, likeliest[None, :, None], axis=2)[:, :, 0]
+        found = odds + _log_sum(whole)
+        other = log(OTHERWISE) + sum(self._otherwise(one) for one in (*symptoms, *taken))
+        top = max(found.max(), other)
+        weights, other = np.exp(found - top), float(np.exp(other - top))
+        return weights / (weights.sum() + other), other / (weights.sum() + other), fit
+
+    # -------------------------------------------------------------- symptoms
+
+    def _symptom(self, symptom, all_told):
+        """Return the logarithm of the odds that this is said, shape (candidates, scales)."""
+        solved, row = self.solved, self.solved.row(symptom.positions)
+        said = self.looks(symptom.lamp, row)[symptom.look]
+        found = np.log(MISTAKEN / len(LOOKS) + (1 - MISTAKEN) * said)
+        spoken = {each.lamp for each in all_told if each.positions == symptom.positions}
+        if symptom.lamp == next(each.lamp for each in all_told if each.positions == symptom.positions):     # once for each row
+            beside = sum(np.log(UNTOLD + (1 - UNTOLD) * self._is_right(lamp, row)) for lamp in solved.lamps if lamp not in spoken)
+            found = found + np.maximum(beside, 2 * log(UNTOLD))
+        return np.repeat(found[:, None], len(SCALES), axis=1)
+
+    def _is_right(self, lamp, row):
+        looks = self.looks(lamp, row)
+        healthy = max(LOOKS, key=lambda look: looks[look][0])
+        return looks[healthy]
+
+    def healthy_look(self, lamp, positions):
+        """Return what the sound circuit shows of a lamp in a row. [text]"""
+        looks = self.looks(lamp, self.solved.row(positions))
+        return max(LOOKS, key=lambda look: looks[look][0])
+
+    @lru_cache(maxsize=512)
+    def looks(self, lamp, row):
+        """Return for each look how likely somebody says it of a lamp in a row, shape (candidates,), the healthy circuit first. [1]"""
+        light, solved = self.solved.light(lamp)[:, row], self.solved
+        most, least = light.max(axis=1), light.min(axis=1)
+        found = {look: np.zeros(len(most)) for look in LOOKS}
+        is_dark, swings = most < DARK_BELOW, least < np.maximum(DARK_BELOW, OUT_BELOW * most)
+        if most[0] >= DARK_BELOW:
+            sound = _called_dim(1.0)
+            dim = np.clip((_called_dim(most / most[0]) - sound) / (1 - sound), 0, 1)      # nobody calls dim what is as it always was
+        else:
+            dim = np.zeros(len(most))
+        lit, strange = ~is_dark, 0.0 if most[0] >= DARK_BELOW else 1.0
+        found["dark"] += 0.97 * is_dark
+        faint = np.clip(most / DARK_BELOW, 0, 1) * is_dark
+        found["glows"] += 0.02 * is_dark + 0.5 * faint * strange + lit * np.where(most < 0.5, 0.5, 0.2) * strange
+        found["dim"] += lit * np.where(strange, 0.3 * (most < 0.5), np.where(swings, 0.7 * dim, dim))
+        rest = np.clip(1.0 - found["dim"] - found["glows"], 0, 1) * lit
+        pulses = lit & ~swings & (most - least > 0.2 * most)
+        found["flashing"] += rest * np.where(swings, 1.0, np.where(pulses, 0.5, 0.0))
+        found["flickers"] += rest * np.where(pulses, 0.25, 0.0) + np.where(self._moody, 0.15 * np.maximum(dim, is_dark & (strange == 0)), 0.0)
+        found["steady"] += rest * np.where(swings, 0.0, np.where(pulses, 0.25, 1.0))
+        self._in_time(lamp, row, found, np.flatnonzero(solved.doubtful[:, row].any(axis=1)))
+        total = sum(found.values())
+        return {look: value / np.maximum(total, 1e-9) for look, value in found.items()}
+
+    def _in_time(self, lamp, row, found, numbers):
+        """Judge over time what has no rest there, and which flashers hurry."""
+        order = self.solved.lamps.index(lamp)
+        flashing = np.flatnonzero(found["flashing"] > 0.3) if self._may_hurry else ()
+        for number in {*numbers.tolist(), *(each for each in flashing)}:
+            seen = self._observed(int(number), row)
+            levels = {phase[order] for phase in seen.levels}
+            if number in numbers and levels:
+                for look in LOOKS:
+                    found[look][number] = 0.02
+                is_on = max(levels - {FLICKERS}, default=0)
+                for look in (["flickers"] if FLICKERS in levels else ["flashing"] if len(levels) > 1 else ["dark", "dim", "steady", "flickers", "steady"][
+                        is_on:is_on + 1]):
+                    found[look][number] = 1.0
+            if seen.hurried or seen.may_hurry:
+                share = 0.8 if seen.hurried else 0.4
+                found["fast"][number] += share * found["flashing"][number]
+                found["flashing"][number] *= 1 - share
+
+    @property
+    def _may_hurry(self):
+        return any(part.swings and part.patience < float("inf") for part in self.solved.arrangement.parts)
+
+    def _observed(self, number, row):
+        if (number, row) not in self._known:
+            solved = self.solved
+            self._known[number, row] = observe(solved.variants[number], [solved.rows[row]], solved.arrangement)[0]
+        return self._known[number, row]
+
+    # -------------------------------------------------------------- readings
+
+    def _at_a_look(self, found, sometimes):
+        """Let what comes and goes have been well at that moment: lowered, never struck."""
+        share = np.where(self._moody, WORKS_AT_A_LOOK if sometimes else 0.03, 0.001)[:, None]
+        return np.logaddexp(found + np.log1p(-share), found[0] + np.log(share))
+
+    def _taken(self, taken):
+        """Return the logarithm of the odds of a reading, shape (candidates, scales)."""
+        key = str(taken)
+        if key not in self._known:
+            found = (self._seen if taken.seen else self._ohms if taken.reading.instrument == "ohms" else
+                     self._test_lamp if taken.reading.instrument == "test lamp" else self._measured)(taken)
+            self._known[key] = found if taken.sure else 0.5 * found
+        return self._known[key]
+
+    def phases_meant(self, phases):
+        """Return the numbers of the phases in which what was said of flashers holds. [1]"""
+        every = phases_of(self.solved.arrangement)
+        return [number for number, each in enumerate(every) if all(each[name] == phase for name, phase in phases.items())]
+
+    def expected(self, reading, through=""):
+        """Return what a meter would show, whether it floats, shape (candidates, phases), and the order of these phases. [V] or [A]"""
+        solved, row = self.solved, self.solved.row(reading.positions)
+        phases = self.phases_meant(reading.phases)
+        if through:
+            return solved.amps(through)[:, row][:, phases], np.zeros((len(solved.variants), len(phases)), bool), phases
+        red, black = (solved.volts(end)[:, row][:, phases] for end in (reading.red, reading.black))
+        floats = np.ma.getmaskarray(red) | np.ma.getmaskarray(black)
+        return np.where(floats, 0.0, red.filled(0.0) - black.filled(0.0)), floats, phases
+
+    def _measured(self, taken):
+        value, found = taken.reading.value, []
+        expected, floats, phases = self.expected(taken.reading, taken.through)
+        settled = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, phases]
+        value = abs(value) if taken.through else value
+        for phase in range(len(phases)):
+            seen = abs(expected[:, phase]) if taken.through else expected[:, phase]
+            sigma = self.spread(seen, floats[:, phase], taken.reading.tolerance, not taken.through)
+            off = (value - seen[:, None] * SCALES) / sigma[:, None]
+            dense = np.exp(-off**2 / 2) / (sigma[:, None] * np.sqrt(2 * np.pi)) * settled[:, phase][:, None]
+            found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
+        return np.log(np.mean(found, axis=0))
+
+    def spread(self, seen, floats, tolerance, is_volts=True):
+        """Return how far a reading may be off what is expected, all candidates sound otherwise, shape (candidates,)."""
+        lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen))) if is_volts else abs(seen)
+        between = 0.35 * np.maximum(abs(seen - seen[self._light]), abs(seen - seen[self._heavy]))
+        return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2 + between**2)
+
+    def _test_lamp(self, taken):
+        expected, floats, phases = self.expected(taken.reading)
+        volts = abs(expected) * ~floats
+        shares = {"bright": _rises(volts - BRIGHT), "dark": _rises(GLIMMER - volts)}
+        shares["dim"] = np.clip(1 - shares["bright"] - shares["dark"], 0, 1)
+        found = np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))
+        return np.repeat(found[:, None], len(SCALES), axis=1)
+
+    def _ohms(self, taken):
+        reading, found = taken.reading, []
+        for variant in self.solved.variants:
+            ohms = cold_ohms(variant, reading.red, reading.black, reading.positions, taken.lifted, taken.out)
+            if reading.value is None or reading.value >= FAR:
+                found.append(log(0.96 if ohms >= FAR else SLIP))
+                continue
+            sigma = max(0.3, 0.12 * ohms)
+            dense = 0.0 if ohms >= FAR else np.exp(-((reading.value - ohms) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi))
+            found.append(log((1 - SLIP) * dense + SLIP / RANGE["ohms"]))
+        return np.repeat(np.array(found)[:, None], len(SCALES), axis=1)
+
+    def _seen(self, taken):
+        name, state = taken.seen
+        blown = np.array([dict(variant.held).get(name) == "blown" for variant in self.solved.variants])
+        found = np.log(np.where(blown == (state == "blown"), 1 - SLIP / 2, SLIP / 2))
+        return np.repeat(found[:, None], len(SCALES), axis=1)
+
+    def _otherwise(self, told):
+        """Return the logarithm of the odds of a thing told where it is nothing of the list."""
+        if not hasattr(told, "seen"):
+            return log(UNTOLD / len(LOOKS))
+        share = log(0.5 if told.seen else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
+                    1 / RANGE[told.reading.instrument])
+        return share if told.sure else 0.5 * share
+
+
+def _called_dim(share):
+    """Return how many people call a lamp dim that gives this share of its right light. [1]"""
+    return 1 / (1 + np.exp(np.clip((share - UNNOTICED) / NOTICED, -40, 40)))
+
+
+def _rises(volts):
+    """Return how likely something is called so, half where these are 0. [V], [1]"""
+    return 1 / (1 + np.exp(np.clip(-volts / 0.4, -40, 40)))
+
+
+def _log_sum(values):
+    top = values.max(axis=1)
+    return top + np.log(np.exp(values - top[:, None]).sum(axis=1))
