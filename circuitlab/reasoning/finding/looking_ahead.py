@@ -49,12 +49,13 @@ class Tests:
 
     def gains(self, alive):
         """Return the information each test gives about the repair among some states, shape (tests,). [bit]"""
-        weights = self.odds * alive
-        total = weights.sum()
+        here = np.flatnonzero(alive)
+        total = self.odds[here].sum()
         if total <= 0 or not len(self.efforts):
             return np.zeros(len(self.efforts))
-        shares = weights[:, None] * self._of / total
-        parts = (self._flags @ shares).reshape(len(self.efforts), self.most, -1)
+        of = self._of[here]
+        shares = self.odds[here][:, None] * of[:, of.any(axis=0)] / total
+        parts = (self._flags[:, here] @ shares).reshape(len(self.efforts), self.most, -1)
         mass = parts.sum(axis=2)
         return _entropy(shares.sum(axis=0)) - (_sum_log(parts) - _p_log(mass)).sum(axis=1)
 

@@ -1,7 +1,6 @@
 """The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
 
 from dataclasses import dataclass
-from math import inf
 
 import numpy as np
 
@@ -12,15 +11,15 @@ from .spans import spans_of
 FEW = 1e-3          # of the likeliest candidate's odds, below which one is not looked ahead with
 MOST_ODDS = 0.97    # of all that is left, looked ahead with; the rest comes back where these are refuted
 MOST_STATES = 120   # candidates looked ahead with
-MOST_TESTS = 160    # offers looked ahead with, best information for effort first
+MOST_TESTS = 96     # offers looked ahead with, best information for effort first
 ENOUGH = 0.95       # odds of one repair at which nobody reads on
 TELLING = 0.02      # bit, of information; less parts nothing
-RIVAL = 0.1         # of the likeliest repair's odds, from which one counts as a rival in what is said
+REFUTING = 0.8      # of a repair's odds that must lie in one outcome, so that the others refute it
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """One outcome of the next reading.
+    """One outcome of a reading.
 
     Attributes
     ----------
@@ -63,8 +62,8 @@ class NextReading:
     ahead: float
 
 
-def look_ahead(solved, weights, efforts, away=frozenset(), is_calibrated=False):
-    """Return the NextReading, or None where nothing more can be parted, and the spans that are left.
+class Ahead:
+    """All that may be looked at or read next, sorted out among what is left.
 
     Parameters
     ----------
@@ -77,66 +76,81 @@ def look_ahead(solved, weights, efforts, away=frozenset(), is_calibrated=False):
         Terminals and parts nobody can get at. [text]
     is_calibrated : bool
         Whether the battery's volts were read. [yes/no]
-
-    Returns
-    -------
-    (NextReading or None, tuple of Span)
+    complained : sequence of dict of str to str
+        Rows in which something was told. [text]
     """
-    order = np.argsort(-weights, kind="stable")[:MOST_STATES]
-    before = np.cumsum(weights[order]) - weights[order]
-    order = order[(weights[order] >= FEW * weights[order[0]]) & (before < MOST_ODDS * weights.sum())]
-    left = Left(solved, order + 1, np.concatenate([[0.0], weights]), efforts, away, is_calibrated)
-    offers = left.all()
-    names = [solved.candidates[number].repair for number in order]
-    tests = _tests(weights[order], names, offers)
-    spans = _spans(solved, order, names, weights, tests)
-    chosen = tests.best(tests.whole)
-    if chosen is None or tests.gains(tests.whole)[chosen] < TELLING:
-        return None, spans
-    outcomes = tuple(_outcome(tests, offers, chosen, rest, share, names, order, solved) for _, rest, share in tests.parted(chosen, tests.whole))
-    told = NextReading(tests.offers[chosen], outcomes, len(set(names)), tests.behind(chosen, tests.whole, tests.along))
-    return told, spans
+
+    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=()):
+        order = np.argsort(-weights, kind="stable")[:MOST_STATES]
+        before = np.cumsum(weights[order]) - weights[order]
+        self.solved, self.weights = solved, weights
+        self.order = order[(weights[order] >= FEW * weights[order[0]]) & (before < MOST_ODDS * weights.sum())]
+        left = Left(solved, self.order + 1, np.concatenate([[0.0], weights]), efforts, away, is_calibrated, complained)
+        self.names = [solved.candidates[number].repair for number in self.order]
+        self.offers = _worthwhile(weights[self.order], self.names, left.all())
+        self.tests = _tests(weights[self.order], self.names, self.offers)
+
+    def next(self):
+        """Return the NextReading, or None where nothing more can be parted."""
+        tests = self.tests
+        chosen = tests.best(tests.whole)
+        if chosen is None or tests.gains(tests.whole)[chosen] < TELLING:
+            return None
+        outcomes = tuple(self._outcome(chosen, rest, share) for _, rest, share in tests.parted(chosen, tests.whole))
+        return NextReading(self.offers[chosen], outcomes, len(set(self.names)), tests.behind(chosen, tests.whole, tests.along))
+
+    def spans(self):
+        """Return the spans that are left, likeliest first."""
+        odds, places, outcomes = {}, {}, {}
+        for place, name in enumerate(self.names):
+            number = self.order[place]
+            odds[name] = odds.get(name, 0.0) + float(self.weights[number])
+            places.setdefault(name, self.solved.candidates[number].place)
+            given = outcomes.setdefault(name, np.zeros((len(self.offers), self.tests.most)))
+            given[np.arange(len(self.offers)), self.tests.outcomes[:, place]] += self.weights[number]
+        return spans_of(self.solved.arrangement, places, odds, {name: given / odds[name] for name, given in outcomes.items()})
+
+    def refuting(self, repair):
+        """Return ``(offer, the outcome that a repair would give)`` of the reading that parts it from most of the others, or None."""
+        mine = np.array([name == repair for name in self.names])
+        if not mine.any() or mine.all():
+            return None
+        odds, best = self.tests.odds, (0.0, None)
+        for number, offer in enumerate(self.offers):
+            own = np.bincount(self.tests.outcomes[number][mine], odds[mine], self.tests.most)
+            outcome = int(own.argmax())
+            others = odds[~mine][self.tests.outcomes[number][~mine] != outcome].sum()
+            if own[outcome] >= REFUTING * own.sum() and others / offer.effort > best[0]:
+                best = others / offer.effort, (number, outcome)
+        if best[1] is None:
+            return None
+        number, outcome = best[1]
+        rest = self.tests.outcomes[number] == outcome
+        return self.offers[number], self._outcome(number, rest, float(odds[rest].sum()), mine)
+
+    def _outcome(self, chosen, rest, share, among=None):
+        offer, odds = self.offers[chosen], {}
+        for place in np.flatnonzero(rest):
+            odds[self.names[place]] = odds.get(self.names[place], 0.0) + self.tests.odds[place]
+        ranked = tuple(sorted(odds, key=lambda name: -odds[name]))
+        if offer.values is None:
+            return Outcome(None, None, share, ranked, bool(offer.outcomes[np.flatnonzero(rest)[0]]))
+        values = offer.values[rest if among is None else rest & among]
+        return Outcome(float(values.min()), float(values.max()), share, ranked)
 
 
-def _tests(weights, names, offers):
-    """Return the offers worth looking ahead with as Tests, ``offers`` among them: of those that part alike the cheapest."""
+def _worthwhile(weights, names, offers):
+    """Return the offers worth looking ahead with: of those that part alike the cheapest, best information for effort first."""
     best = {}
     for offer in sorted(offers, key=lambda each: each.effort):
         best.setdefault(offer.outcomes.astype(np.int8).tobytes(), offer)
     kept = list(best.values())
-    weights = weights / weights.sum()
     if len(kept) > MOST_TESTS:
-        rank = Tests(weights, names, [each.outcomes for each in kept], [each.effort for each in kept])
+        rank = _tests(weights, names, kept)
         gains = rank.gains(rank.whole) / rank.efforts
         kept = [kept[number] for number in np.argsort(-gains, kind="stable")[:MOST_TESTS]]
-    found = Tests(weights, names, [each.outcomes for each in kept], [each.effort for each in kept], ENOUGH)
-    found.offers = kept
-    return found
+    return kept
 
 
-def _outcome(tests, offers, chosen, rest, share, names, order, solved):
-    offer = tests.offers[chosen]
-    weights = {}
-    for place in np.flatnonzero(rest):
-        weights[names[place]] = weights.get(names[place], 0.0) + tests.odds[place]
-    ranked = tuple(sorted(weights, key=lambda name: -weights[name]))
-    if offer.values is None:
-        return Outcome(None, None, share, ranked, bool(offer.outcomes[np.flatnonzero(rest)[0]]))
-    values = offer.values[rest]
-    return Outcome(float(values.min()), float(values.max()), share, ranked)
-
-
-def _spans(solved, order, names, weights, tests):
-    odds, places, outcomes = {}, {}, {}
-    for place, name in enumerate(names):
-        odds[name] = odds.get(name, 0.0) + float(weights[order[place]])
-        places.setdefault(name, solved.candidates[order[place]].place)
-        given = outcomes.setdefault(name, np.zeros((len(tests.offers), tests.most), bool))
-        if len(tests.offers):
-            given[np.arange(len(tests.offers)), tests.outcomes[:, place]] = True
-    return spans_of(solved.arrangement, places, odds, outcomes)
-
-
-def is_plain(least, most):
-    """Tell whether an outcome is one value rather than a range. [yes/no]"""
-    return least == most == inf or most - least < 0.3
+def _tests(weights, names, offers):
+    return Tests(weights / weights.sum(), names, [each.outcomes for each in offers], [each.effort for each in offers], ENOUGH)

@@ -6,6 +6,7 @@ place, and the lead goes to the one that is easier to come by.
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import inf
 
 import numpy as np
@@ -20,6 +21,7 @@ from .weighing import BULBS, FLOATING, JOINTS
 ALIKE = 0.05        # V, within which two terminals are one place
 APART = 2.0         # times what both neighbours may be off by, between two outcomes
 PLAIN = 0.1         # V, the least between two outcomes, whatever the tolerances say
+MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
 DOUBT = 0.005       # odds that something is shorted in a row, from which on nothing is read live there
 TOUCHING = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
@@ -80,14 +82,18 @@ class Left:
         Terminals and parts that nobody can get at. [text]
     is_calibrated : bool
         Whether the battery's volts were read. [yes/no]
+    complained : sequence of dict of str to str
+        Rows in which something was told. [text]
     """
 
-    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False):
+    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=()):
         self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
+        self.complained = {solved.row(positions) for positions in complained}
         self.battery = 0.01 if is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
         self._volts, self._floats = volts[:, numbers], floats[:, numbers]
+        self._main = _main(solved, numbers, weights)
         self.reach = np.array([self.reaching(terminal) for terminal in solved.terminals])
 
     @property
@@ -129,6 +135,7 @@ class Left:
             if risky[row]:
                 continue
             effort = self.efforts["a control moved"] * moved(positions, self.rest)
+            effort += 0.0 if row in self.complained else self.efforts["in a row of no complaint"]
             runs = self._runs(row)
             for phase, phases in enumerate(self.solved.phases if runs else self.solved.phases[-1:]):
                 number = phase if runs else len(self.solved.phases) - 1
@@ -155,28 +162,28 @@ class Left:
         red, black = np.where(swap, black, red), np.where(swap, red, black)
         adrift = floats[red] | floats[black]
         seen = np.where(adrift, 0.0, volts[red] - volts[black])
-        outcomes = parted(seen, self._sigma(seen, adrift))
-        useful = np.flatnonzero(outcomes.max(axis=1) > 0)
-        for each in useful:
-            cost = effort + self.reach[red[each]] + (0.0 if black[each] == zero else self._second_lead(red[each], black[each]))
-            yield Offer(cost, outcomes[each], seen[each], solved.terminals[red[each]], solved.terminals[black[each]], "meter", positions, phases)
+        outcomes = parted(seen, self._sigma(seen, adrift), self._main).astype(np.int8)
+        cost = effort + self.reach[red] + np.where(black == zero, 0.0, 0.5 * self.reach[black] + self._far[red, black])
+        for each in _cheapest(outcomes, cost):
+            yield Offer(float(cost[each]), outcomes[each], seen[each], solved.terminals[red[each]], solved.terminals[black[each]], "meter",
+                        positions, phases)
 
-    def _second_lead(self, red, black):
-        """Return what it costs to hold the black lead elsewhere than on the pole on the frame. [min]"""
-        one, other = (self.solved.terminals[each].partition(":")[0] for each in (red, black))
-        places = {getattr(self.solved.arrangement.part(name), "place", name) for name in (one, other)}
-        return 0.5 * self.reach[black] + (0.0 if one == other or len(places) == 1 else self.efforts["leads far apart"])
+    @cached_property
+    def _far(self):
+        """What it costs to hold the two leads at two places, shape (terminals, terminals). [min]"""
+        names = [terminal.partition(":")[0] for terminal in self.solved.terminals]
+        order = {place: number for number, place in enumerate(dict.fromkeys(getattr(self.solved.arrangement.part(name), "place", "") or name
+                                                                           for name in names))}
+        at = np.array([order[getattr(self.solved.arrangement.part(name), "place", "") or name] for name in names])
+        return np.where(at[:, None] == at[None, :], 0.0, self.efforts["leads far apart"])
 
     def _places(self, volts, floats):
         """Return the terminals to try: of those that read alike for all that is left, the easiest to come by."""
-        found, known = [], []
-        for number in np.argsort(self.reach, kind="stable"):
-            if self.reach[number] == inf:
-                break
-            if not any((abs(volts[number] - volts[other]) < ALIKE).all() and (floats[number] == floats[other]).all() for other in known):
-                known.append(number)
-                found.append(number)
-        return np.array(found, int)
+        order = np.argsort(self.reach, kind="stable")
+        order = order[self.reach[order] < inf]
+        steps = np.where(floats[order], -32000, np.round(volts[order] / ALIKE)).astype(np.int16)
+        _, first = np.unique(np.ascontiguousarray(steps).view(f"V{2 * steps.shape[1]}").ravel(), return_index=True)
+        return order[np.sort(first)]
 
     def _sigma(self, seen, adrift):
         lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen)))
@@ -237,6 +244,15 @@ class Left:
         return int(max(range(len(count)), key=lambda row: (count[row], -moved(self.solved.rows[row], self.rest))))
 
 
+def _main(solved, numbers, weights):
+    """Return which candidates say where outcomes part: of each repair those of some weight. [yes/no]"""
+    most = {}
+    for number in numbers:
+        repair = solved.candidates[number - 1].repair
+        most[repair] = max(most.get(repair, 0.0), weights[number])
+    return np.array([weights[number] >= MINOR * most[solved.candidates[number - 1].repair] for number in numbers])
+
+
 def place_kind(part):
     """Return the line of the table of efforts for a part's terminals. [text]"""
     if part.guards or part.first(Role.SOURCE):
@@ -248,29 +264,39 @@ def place_kind(part):
     return "at the frame" if part.first(Role.WAY) else "at a splice or plug"
 
 
-def parted(values, sigma):
+def _cheapest(outcomes, cost):
+    """Return the numbers of the readings that part anything, of those with the same outcomes the cheapest. [1]"""
+    order = np.argsort(cost, kind="stable")
+    order = order[outcomes[order].max(axis=1) > outcomes[order].min(axis=1)]
+    if not len(order):
+        return order
+    _, first = np.unique(np.ascontiguousarray(outcomes[order]).view(f"V{outcomes.shape[1]}").ravel(), return_index=True)
+    return order[np.sort(first)]
+
+
+def parted(values, sigma, main=None):
     """Return the number of the outcome of each value: of at most three, parted where no tolerance blurs them.
 
     Parameters
     ----------
     values, sigma : ndarray of float, shape (readings, candidates)
         What is read, and how far it may be off. [V]
+    main : ndarray of bool, shape (candidates,), optional
+        Those that say where to part; the others fall on one side or the other. All unless given. [yes/no]
 
     >>> parted(np.array([[12.0, 0.1, 11.9, 6.0]]), np.full((1, 4), 0.1)).tolist()
     [[2, 0, 2, 1]]
     """
-    order = np.argsort(values, axis=1)
-    rising, off = np.take_along_axis(values, order, 1), np.take_along_axis(sigma, order, 1)
-    gaps = np.diff(rising, axis=1) - np.maximum(APART * (off[:, 1:] + off[:, :-1]), PLAIN)
-    if gaps.shape[1] == 0:
+    main = np.ones(values.shape[1], bool) if main is None else main
+    order = np.argsort(values[:, main], axis=1)
+    rising, off = (np.take_along_axis(each[:, main], order, 1) for each in (values, sigma))
+    if rising.shape[1] < 2:
         return np.zeros(values.shape, int)
-    if gaps.shape[1] > 2:
-        second = np.partition(gaps, -2, axis=1)[:, -2:-1]
-        gaps = np.where(gaps >= second, gaps, -1.0)
-    steps = np.concatenate([np.zeros((len(values), 1), int), np.minimum((gaps > 0).cumsum(axis=1), 2)], axis=1)
-    found = np.empty_like(steps)
-    np.put_along_axis(found, order, steps, 1)
-    return found
+    gaps = np.diff(rising, axis=1) - np.maximum(APART * (off[:, 1:] + off[:, :-1]), PLAIN)
+    middle = (rising[:, 1:] + rising[:, :-1]) / 2
+    widest = np.argsort(-gaps, axis=1)[:, :2]
+    bounds = np.where(np.take_along_axis(gaps, widest, 1) > 0, np.take_along_axis(middle, widest, 1), np.inf)
+    return (values[:, :, None] > bounds[:, None, :]).sum(axis=2)
 
 
 def _metal(circuit, positions, out):

@@ -7,6 +7,8 @@ import numpy as np
 from ...ground.errors import listed
 from ...ground.joined import leaders
 
+BOTH = 0.1      # the most that two repairs share of a reading's outcomes where it parts them
+
 
 @dataclass(frozen=True)
 class Span:
@@ -40,8 +42,8 @@ def spans_of(arrangement, places, odds, outcomes):
         For each repair the terminals or parts that it is about. [text]
     odds : dict of str to float
         Of each repair. [1]
-    outcomes : dict of str to ndarray of bool, shape (readings, outcomes)
-        For each repair which outcomes of each reading it may give.
+    outcomes : dict of str to ndarray of float, shape (readings, outcomes)
+        For each repair how likely it gives each outcome of each reading. [1]
     """
     names = list(odds)
     alike = [(one, other) for number, one in enumerate(names) for other in names[number + 1:] if not _parted(outcomes[one], outcomes[other])]
@@ -57,8 +59,8 @@ def spans_of(arrangement, places, odds, outcomes):
 
 
 def _parted(one, other):
-    """Tell whether some reading has no outcome that both may give. [yes/no]"""
-    return bool(len(one)) and bool(np.any(~(one & other).any(axis=1)))
+    """Tell whether some reading has hardly an outcome that both may give. [yes/no]"""
+    return bool(len(one)) and bool((np.minimum(one, other).sum(axis=1) < BOTH).any())
 
 
 def _ends(places):

@@ -6,7 +6,8 @@ What comes and goes may have been well at that moment.
 """
 
 from functools import lru_cache
-from math import log
+from math import inf, log
+from typing import NamedTuple
 
 import numpy as np
 
@@ -23,11 +24,33 @@ MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any o
 OTHERWISE = 0.01    # odds that it is nothing of the list
 UNTOLD = 0.5        # that a customer leaves out another lamp that is wrong in the same row: the kit's own guess
 BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: tolerance of bulbs, of sound joints; a drifting display
+NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
 UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
+
+
+class Posterior(NamedTuple):
+    """What each candidate is worth after all that was told.
+
+    Attributes
+    ----------
+    weights : ndarray of float, shape (candidates,)
+        With ``other`` they sum up to 1. [1]
+    other : float
+        Of nothing on the list. [1]
+    fit : ndarray of float, shape (things told, candidates)
+        Logarithm of how well each thing told fits, symptoms first, at the battery's likeliest volts.
+    evidence : float
+        Logarithm of how well all candidates together explain what was told.
+    """
+
+    weights: object
+    other: float
+    fit: object
+    evidence: float
 
 
 class Weighing:
@@ -43,9 +66,10 @@ class Weighing:
         light, heavy = neighbours(solved.candidates)
         self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
         self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
+        self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
-    def posterior(self, odds, symptoms, taken):
+    def posterior(self, odds, symptoms, taken, together=None):
         """Return the weight of each candidate, that of nothing on the list, and how well each thing told fits. [1]
 
         Parameters
@@ -54,15 +78,16 @@ class Weighing:
             Before anything is told. [1]
         symptoms : sequence of Symptom
         taken : sequence of Taken
+        together : float, optional
+            What the odds are out of, where that is not their sum. [1]
 
         Returns
         -------
-        (ndarray of shape (candidates,), float, ndarray of shape (things told, candidates))
-            The first two sum up to 1. The last holds logarithms, symptoms first, at the battery's likeliest volts.
+        Posterior
         """
         sometimes = any("only sometimes" in each.said for each in symptoms)
         told = [self._symptom(each, symptoms) for each in symptoms] + [self._at_a_look(self._taken(each), sometimes) for each in taken]
-        odds = np.log(np.asarray(odds) / np.sum(odds) * (1 - OTHERWISE))
+        odds = np.log(np.asarray(odds) / (together or np.sum(odds)) * (1 - OTHERWISE))
         each = np.stack([one[1:] for one in told]) if told else np.zeros((0, len(odds), len(SCALES)))
         whole = each.sum(axis=0) + _SCALE_ODDS
         likeliest = whole.argmax(axis=1)
@@ -71,7 +96,8 @@ class Weighing:
         other = log(OTHERWISE) + sum(self._otherwise(one) for one in (*symptoms, *taken))
         top = max(found.max(), other)
         weights, other = np.exp(found - top), float(np.exp(other - top))
-        return weights / (weights.sum() + other), other / (weights.sum() + other), fit
+        total = weights.sum() + other
+        return Posterior(weights / total, other / total, fit, top + log(weights.sum()))
 
     # -------------------------------------------------------------- symptoms
 
@@ -83,7 +109,7 @@ class Weighing:
         spoken = {each.lamp for each in all_told if each.positions == symptom.positions}
         if symptom.lamp == next(each.lamp for each in all_told if each.positions == symptom.positions):     # once for each row
             beside = sum(np.log(UNTOLD + (1 - UNTOLD) * self._is_right(lamp, row)) for lamp in solved.lamps if lamp not in spoken)
-            found = found + np.maximum(beside, 2 * log(UNTOLD))
+            found = found + np.maximum(beside, 2 * log(UNTOLD)) + log(NO_SMOKE) * self._burns[:, row]
         return np.repeat(found[:, None], len(SCALES), axis=1)
 
     def _is_right(self, lamp, row):
@@ -143,7 +169,7 @@ class Weighing:
 
     @property
     def _may_hurry(self):
-        return any(part.swings and part.patience < float("inf") for part in self.solved.arrangement.parts)
+        return any(part.swings and part.patience < inf for part in self.solved.arrangement.parts)
 
     def _observed(self, number, row):
         if (number, row) not in self._known:
@@ -226,6 +252,31 @@ class Weighing:
         blown = np.array([dict(variant.held).get(name) == "blown" for variant in self.solved.variants])
         found = np.log(np.where(blown == (state == "blown"), 1 - SLIP / 2, SLIP / 2))
         return np.repeat(found[:, None], len(SCALES), axis=1)
+
+    def likely_value(self, taken, number):
+        """Return what a candidate makes one expect of a reading, in the phase that comes nearest; ``inf`` for no way. [V], [A] or [ohm]"""
+        reading = taken.reading
+        if reading.instrument == "ohms":
+            ohms = cold_ohms(self.solved.variants[number], reading.red, reading.black, reading.positions, taken.lifted, taken.out)
+            return inf if ohms >= FAR else ohms
+        expected, floats, _ = self.expected(reading, taken.through)
+        values = abs(expected[number]) if taken.through or reading.instrument == "test lamp" else expected[number]
+        if reading.instrument == "test lamp":
+            volts = float(np.where(floats[number], 0.0, values).max())
+            return "bright" if volts > BRIGHT else "dark" if volts < GLIMMER else "dim"
+        wanted = abs(reading.value) if taken.through else reading.value
+        return float(values[abs(values - wanted).argmin()])
+
+    def slip_bound(self, told):
+        """Return the logarithm of the odds below which a thing told fits by a slip of the hand alone."""
+        if not hasattr(told, "seen"):
+            return log(0.02)
+        if told.seen:
+            return log(0.5)
+        if told.reading.instrument == "test lamp" or told.reading.value is None:
+            return log(0.1)
+        bound = log(4 * SLIP / RANGE[told.reading.instrument])
+        return bound if told.sure else 0.5 * bound
 
     def _otherwise(self, told):
         """Return the logarithm of the odds of a thing told where it is nothing of the list."""
