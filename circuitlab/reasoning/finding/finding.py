@@ -15,6 +15,7 @@ from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import prior
 from .next_reading import ENOUGH, Ahead
+from .offers import key_of
 from .pairs import pairs_solved
 from .slips import worst_fit
 from .solved import solved
@@ -199,7 +200,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, pro
         if twice.evidence > found.evidence:
             everything, weighing, found, is_of_pairs = both, Weighing(both), twice, True
     weights, other, fit = found.weights, found.other, found.fit
-    ahead = Ahead(everything, weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows) if symptoms or taken else None
+    ahead = Ahead(everything, weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
+                  {_key(each) for each in taken}) if symptoms or taken else None
     step = ahead.next() if ahead else None
     causes = _causes(everything, weighing, weights, fit, symptoms, taken, ahead)
     finding = Finding(arrangement, symptoms, taken, away, odds, efforts, causes, other, is_of_pairs, step, (), slip)
@@ -242,6 +244,14 @@ def _check_is_wrong(weighing, symptoms, taken):
     if symptoms and not taken and len(same) == len(symptoms):
         raise ArrangementError(f"'{same[0]}' is what the sound circuit shows: nothing is wrong there. Say what is wrong, and in which "
                                "positions of the controls, such as 'rear left dim when braking'.")
+
+
+def _key(taken):
+    """Return the key of a look or reading, as of an offer."""
+    reading = taken.reading
+    if reading is None:
+        return taken.seen[0]
+    return key_of(reading.red, reading.black, reading.instrument, reading.positions, reading.phases, taken.lifted, "")
 
 
 def _is_calibrated(arrangement, taken):

@@ -56,6 +56,12 @@ class Offer:
         The fuse or lamp that is looked at. [text]
     """
 
+    @property
+    def key(self):
+        """What tells it from every other: leads, controls and what is done first. [text]"""
+        return key_of(self.red, self.black, self.instrument, self.positions, self.phases, self.lifted, self.look)
+
+
     effort: float
     outcomes: object
     values: object = None
@@ -67,6 +73,13 @@ class Offer:
     lifted: tuple = ()
     out: tuple = ()
     look: str = ""
+
+
+def key_of(red, black, instrument, positions, phases, lifted, look):
+    """Return what tells one look or reading from every other; leads either way round are the same."""
+    if look:
+        return look
+    return frozenset((red, black)), instrument == "ohms", tuple(positions.items()), tuple(phases.items()), frozenset(lifted)
 
 
 class Left:
@@ -114,6 +127,25 @@ class Left:
     def all(self):
         """Return every offer that tells anything."""
         return [*self.looks(), *self.live(), *self.cold()]
+
+    def safety(self, looked):
+        """Return a look at the fuse that most of what may be shorted would have blown, so that volts can be read; None for none.
+
+        Parameters
+        ----------
+        looked : set of str
+            Fuses that were looked at. [text]
+        """
+        at_stake = {}
+        for each, weight in zip(self.solved.candidates, self.weights[1:]):
+            for name in each.blows:
+                if name not in looked and name not in self.away:
+                    at_stake[name] = at_stake.get(name, 0.0) + weight
+        if not self.risky.any() or not at_stake:
+            return None
+        name = max(at_stake, key=at_stake.get)
+        gone = [dict(self.solved.variants[number].held).get(name) == "blown" for number in self.numbers]
+        return Offer(self.efforts["look"], np.array(gone, int), instrument="look", look=name)
 
     # ------------------------------------------------------------ looked at
 

@@ -24,7 +24,7 @@ MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any o
 OTHERWISE = 0.01    # odds that it is nothing of the list
 UNTOLD = 0.5        # that a customer leaves out another lamp that is wrong in the same row: the kit's own guess
 BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: tolerance of bulbs, of sound joints; a drifting display
-NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look: the kit's own guess
+NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
@@ -190,6 +190,8 @@ class Weighing:
         if key not in self._known:
             found = (self._seen if taken.seen else self._ohms if taken.reading.instrument == "ohms" else
                      self._test_lamp if taken.reading.instrument == "test lamp" else self._measured)(taken)
+            if taken.reading and taken.reading.instrument != "ohms":        # nobody reads on beside a cable that burns
+                found = found + log(NO_SMOKE) * self._burns.any(axis=1)[:, None]
             self._known[key] = found if taken.sure else 0.5 * found
         return self._known[key]
 
