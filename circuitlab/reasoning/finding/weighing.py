@@ -27,6 +27,7 @@ BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: toleranc
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
+STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
 UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
@@ -217,17 +218,27 @@ class Weighing:
         value = abs(value) if taken.through else value
         for phase in range(len(phases)):
             seen = abs(expected[:, phase]) if taken.through else expected[:, phase]
-            sigma = self.spread(seen, floats[:, phase], taken.reading.tolerance, not taken.through)
-            off = (value - seen[:, None] * SCALES) / sigma[:, None]
-            dense = np.exp(-off**2 / 2) / (sigma[:, None] * np.sqrt(2 * np.pi)) * settled[:, phase][:, None]
-            found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
+            dense = np.mean([self._dense(value, each, floats[:, phase], taken) for each in self._between(seen)], axis=0)
+            found.append((1 - SLIP) * dense * settled[:, phase][:, None] + SLIP / RANGE[taken.reading.instrument])
         return np.log(np.mean(found, axis=0))
 
+    def _between(self, seen):
+        """Yield what is expected on the way to the next lighter and heavier grade of the same place, half of it each: joints have any ohms."""
+        yield seen
+        for other in (self._light, self._heavy):
+            for share in STEPS:
+                yield seen + share * (seen[other] - seen)
+
+    def _dense(self, value, seen, floats, taken):
+        """Return how dense a reading lies where this is expected, shape (candidates, scales)."""
+        sigma = self.spread(seen, floats, taken.reading.tolerance, not taken.through)
+        off = (value - seen[:, None] * SCALES) / sigma[:, None]
+        return np.exp(-off**2 / 2) / (sigma[:, None] * np.sqrt(2 * np.pi))
+
     def spread(self, seen, floats, tolerance, is_volts=True):
-        """Return how far a reading may be off what is expected, all candidates sound otherwise, shape (candidates,)."""
+        """Return how far a reading may be off what is expected, all else sound, shape (candidates,)."""
         lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen))) if is_volts else abs(seen)
-        between = 0.35 * np.maximum(abs(seen - seen[self._light]), abs(seen - seen[self._heavy]))
-        return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2 + between**2)
+        return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2)
 
     def _test_lamp(self, taken):
         expected, floats, phases = self.expected(taken.reading)
