@@ -12,7 +12,7 @@ from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
 from circuitlab.reasoning.asked import place_of
-from circuitlab.reasoning.finding import find
+from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.asked_for import as_sentence
 from circuitlab.reasoning.finding.cold import cold_ohms
 from circuitlab.reasoning.finding.told import when_words

@@ -4,6 +4,7 @@ import sys
 from argparse import RawDescriptionHelpFormatter
 from textwrap import wrap
 
+from ..arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
 from ..ground.errors import ArrangementError, CircuitLabError
 from .opening import opened
 from .watching import Watching
@@ -15,8 +16,6 @@ COLUMNS = ("workshop practice", "handbook rates")       # as in the reasoning; a
 
 def add_find_parser(command):
     """Add the command ``find``."""
-    from ..reasoning.finding.told import READING_FORMS, SYMPTOM_FORMS
-
     finding = command("find", find_command, "find the fault from symptoms and readings, and say what to read next",
                       _description(SYMPTOM_FORMS, READING_FORMS), of_one=True)
     finding.formatter_class = RawDescriptionHelpFormatter
@@ -43,7 +42,7 @@ def find_command(given):
     """Print what may be at fault; return 0, 1 when nothing agrees, or 130 when it was stopped. [1]"""
     arrangement = opened(given.arrangement)
 
-    from ..reasoning.finding import find
+    from ..reasoning.finding.finding import find
 
     if given.most < 1:
         raise ArrangementError(f"--most must be 1 or more, got {given.most}.")

@@ -1,10 +1,6 @@
 """Find the fault: from the customer's words and a few readings to the joint.
 
-The rooms, from below: the two tables of :mod:`assumptions`, the :mod:`candidates`, all of them :mod:`solved`, what was :mod:`told`,
-its :mod:`weighing`, the tests of :mod:`looking_ahead`, the :mod:`offers` of readings, the :mod:`next_reading`, :mod:`slips`,
-:mod:`pairs`, and the :mod:`finding`.
+The rooms, from below: the two tables of ``assumptions``, the ``candidates``, all of them ``solved``, what was ``told``, ohms of what
+is ``cold``, the ``weighing``, the tests of ``looking_ahead``, the ``offers`` of readings with their ``parting`` and ``battery_off``,
+the ``next_reading``, ``spans``, ``slips``, ``pairs``, and the ``finding``. They load numpy, so nothing here loads them.
 """
-
-from .finding import Finding, find
-
-__all__ = ["Finding", "find"]

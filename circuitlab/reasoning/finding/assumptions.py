@@ -16,23 +16,23 @@ from ...ground.errors import ArrangementError, unknown_name
 HANDBOOK, WORKSHOP = "handbook rates", "workshop practice"
 ODDS = MappingProxyType({
     #                 HANDBOOK, each   WORKSHOP, all together
-    "lamp":            (38.0,           30.0),
-    "ground":          (0.11,           25.0),
-    "joint":           (0.11,           20.0),
-    "wire":            (0.0036,         8.0),
-    "fuse":            (0.08,           7.0),
-    "switch":          (2.7,            5.0),
-    "relay":           (2.1,            5.0),
-    "flasher":         (4.8,            3.0),
-    "load":            (0.1,            2.0),
-    "fitted wrong":    (0.5,            4.0),
+    "bulbs":           (38.0,           30.0),
+    "grounds":         (0.11,           25.0),
+    "joints":          (0.11,           20.0),
+    "touching":        (0.0036,         8.0),
+    "fuses":           (0.08,           7.0),
+    "switches":        (2.7,            5.0),
+    "relays":          (2.1,            5.0),
+    "flashers":        (4.8,            3.0),
+    "loads":           (0.1,            2.0),
+    "fitted wrong":       (0.5,            4.0),
 })
 COLUMNS = (HANDBOOK, WORKSHOP)
 
 # What somebody says besides raises these sorts so many times: the kit's own guess from common practice
 SAID = MappingProxyType({
-    "only sometimes": MappingProxyType({"joint": 3.0, "ground": 3.0, "relay": 2.0, "switch": 2.0, "flasher": 2.0}),
-    "since it rained": MappingProxyType({"joint": 3.0, "ground": 3.0, "wire": 2.0}),
+    "only sometimes": MappingProxyType({"joints": 3.0, "grounds": 3.0, "relays": 2.0, "switches": 2.0, "flashers": 2.0}),
+    "since it rained": MappingProxyType({"joints": 3.0, "grounds": 3.0, "touching": 2.0}),
     "only with the trailer": MappingProxyType({}),       # by place: see TRAILER
 })
 TRAILER = 6.0       # times the odds of what sits on a trailer, where it is only with the trailer: the kit's own guess

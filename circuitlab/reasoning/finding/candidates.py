@@ -17,9 +17,10 @@ from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, OPEN_SHARE, SAID, TRAILER
 
 SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
-    "blown lamp": "lamp", "blown fuse": "fuse", "short to chassis": "wire", "stuck switch": "switch", "dead flasher": "flasher",
-    "stuck flasher": "flasher", "dead load": "load", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
-    "welded relay": "relay", "stuck relay": "relay", "dead coil": "relay", "short between neighbours": "wire"}
+    "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
+    "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
+    "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching"}
+MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
@@ -64,7 +65,7 @@ class Candidate:
     @property
     def comes_and_goes(self):
         """Whether it may be there one moment and not the next. [yes/no]"""
-        return self.grade is not None or self.sort in ("switch", "relay", "flasher")
+        return self.grade is not None or self.sort in MOVING
 
     def after_blowing(self, fuses):
         """Return it with the fuses that it blows gone."""
@@ -138,7 +139,7 @@ def _graded(grades, share=1.0 - OPEN_SHARE):
 
 
 def _of_wire(wire, studs):
-    ends, sort = wire.terminals, "ground" if studs & {*wire.terminals} else "joint"
+    ends, sort = wire.terminals, "grounds" if studs & {*wire.terminals} else "joints"
     repair = f"mend {wire.name}, from {ends[0]} to {ends[1]}, with both its joints"
     for grade, share in (*_graded(GRADES), (inf, OPEN_SHARE)):
         change = LoseJoint(wire.name, wire.end) if grade == inf else LoseJoint(wire.name, wire.end, grade)
@@ -152,16 +153,16 @@ def _of_bolt(arrangement, terminal):
     repair = f"clean and tighten the bolt {terminal}"
     for grade, share in (*_graded(GRADES), (inf, OPEN_SHARE)):
         path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", terminal, length=0.001, end_joint=grade)),)
-        yield Candidate((Lift(terminal), *path), f"{ohms_words(grade)} under the bolt {terminal}, all its wires", "ground", (terminal,), repair,
+        yield Candidate((Lift(terminal), *path), f"{ohms_words(grade)} under the bolt {terminal}, all its wires", "grounds", (terminal,), repair,
                         grade, share)
 
 
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"lamp": f"put a new bulb into {part}", "fuse": f"put a new {part} in and see that it stays whole",
-              "wire": f"part {' from '.join(ends)} and make good what is bare", "fitted wrong": f"put right what is plugged in as {part}",
-              "load": f"put a new {part} in"}.get(sort, f"put a new {part} in")
+    repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in and see that it stays whole",
+              "touching": f"part {' from '.join(ends)} and make good what is bare",
+              "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "87 and 87a swapped":
         repair = f"change the wires on {part}:87 and {part}:87a over"
     return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)
@@ -172,7 +173,7 @@ def _of_contact(part):
     is_contact = any(branch.role is Role.CONTACT and not branch.mated for branch in part.branches())
     field = next((name for name in _FIELDS if hasattr(part, name)), "")
     if is_contact and field:
-        sort = "relay" if part.first(Role.COIL) else "switch"
+        sort = "relays" if part.first(Role.COIL) else "switches"
         for grade, share in _graded(CONTACT_GRADES, 1.0):
             yield Candidate((SetValue(part.name, field, grade),), f"contacts of {part.name} burnt, {ohms_words(grade)}", sort, (part.name,),
                             f"put a new {part.name} in", grade, share)

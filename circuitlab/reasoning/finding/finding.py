@@ -15,7 +15,7 @@ from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import prior
 from .next_reading import ENOUGH, Ahead
-from .offers import key_of
+from .offer import key_of
 from .pairs import pairs_solved
 from .slips import worst_fit
 from .solved import solved

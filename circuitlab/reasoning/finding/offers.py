@@ -4,82 +4,24 @@ A reading has two or three outcomes, parted where no tolerance blurs them. Two t
 place, and the lead goes to the one that is easier to come by.
 """
 
-from collections import defaultdict
-from dataclasses import dataclass, field
 from functools import cached_property
 from math import inf
 
 import numpy as np
 
-from ...ground.joined import reached
-from ...parts import Battery, Chassis, Lamp, Role
+from ...parts import Role
 from ..leads import DIGITS, SHARES
-from .cold import ways_of
+from .battery_off import BatteryOff
+from .offer import DOUBT, Offer
+from .parting import cheapest, parted
 from .solved import moved
 from .weighing import BULBS, FLOATING, JOINTS
 
 ALIKE = 0.05        # V, within which two terminals are one place
-APART = 2.0         # times what both neighbours may be off by, between two outcomes
-PLAIN = 0.1         # V, the least between two outcomes, whatever the tolerances say
-BOUNDS = 5          # gaps between values looked at as bounds of outcomes, the widest
 PAIRS = 200         # pairs of places in a row and phase that are looked at, the easiest to come by
-KEPT = 40           # readings of a row and phase that are looked at further, those that tell most for their effort
 MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
-DOUBT = 0.005       # odds that something is shorted in a row, from which on nothing is read live there
-TOUCHING = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
-
-
-@dataclass(frozen=True)
-class Offer:
-    """Something to look at or to read next.
-
-    Attributes
-    ----------
-    effort : float
-        [min]
-    outcomes : ndarray of int, shape (candidates left,)
-        The number of the outcome each of them would give. [1]
-    values : ndarray of float, shape (candidates left,), or None
-        What would be read, ``inf`` for no way. [V] or [ohm]
-    red, black : str
-        Leads; empty where something is only looked at. [text]
-    instrument : {"meter", "ohms", "look"}
-    positions, phases : dict of str to str
-        [text]
-    lifted : tuple of (str, str)
-        A wire to take off a terminal first. [text]
-    out : tuple of str
-        What is taken out first. [text]
-    look : str
-        The fuse or lamp that is looked at. [text]
-    """
-
-    @property
-    def key(self):
-        """What tells it from every other: leads, controls and what is done first. [text]"""
-        return key_of(self.red, self.black, self.instrument, self.positions, self.phases, self.lifted, self.look)
-
-
-    effort: float
-    outcomes: object
-    values: object = None
-    red: str = ""
-    black: str = ""
-    instrument: str = "meter"
-    positions: dict = field(default_factory=dict)
-    phases: dict = field(default_factory=dict)
-    lifted: tuple = ()
-    out: tuple = ()
-    look: str = ""
-
-
-def key_of(red, black, instrument, positions, phases, lifted, look):
-    """Return what tells one look or reading from every other; leads either way round are the same."""
-    if look:
-        return look
-    return frozenset((red, black)), instrument == "ohms", tuple(positions.items()), tuple(phases.items()), frozenset(lifted)
 
 
 class Left:
@@ -126,7 +68,7 @@ class Left:
 
     def all(self):
         """Return every offer that tells anything."""
-        return [*self.looks(), *self.live(), *self.cold()]
+        return [*self.looks(), *self.live(), *BatteryOff(self).all()]
 
     def safety(self, looked):
         """Return a look at the fuse that most of what may be shorted would have blown, so that volts can be read; None for none.
@@ -201,7 +143,7 @@ class Left:
         adrift = floats[red] | floats[black]
         seen = np.where(adrift, 0.0, volts[red] - volts[black])
         chosen, outcomes = parted(seen, self._sigma(seen, adrift), self._worth, cost, self._main)
-        for each in _cheapest(outcomes, cost[chosen]):
+        for each in cheapest(outcomes, cost[chosen]):
             one, two = (solved.terminals[lead[chosen[each]]] for lead in (red, black))
             yield Offer(float(cost[chosen[each]]), outcomes[each], seen[chosen[each]], one, two, "meter", positions, phases)
 
@@ -236,59 +178,6 @@ class Left:
         meter = SHARES["meter"] * abs(seen) + DIGITS["meter"]
         return np.sqrt(meter**2 + (BULBS * lost)**2 + JOINTS**2 + (self.battery * seen)**2 + (FLOATING * adrift)**2)
 
-    # ------------------------------------------------------------ battery off
-
-    def cold(self):
-        """Yield ohms with the battery off, lamps out, wire after wire lifted: how a dead short is looked for."""
-        solved = self.solved
-        shorts = [place for place, number in enumerate(self.numbers) if solved.is_short[number]]
-        if not shorts or self.weights[self.numbers[shorts]].sum() <= DOUBT:
-            return
-        lamps = tuple(lamp.name for lamp in solved.arrangement.of_kind(Lamp))
-        for fuse in dict.fromkeys(name for place in shorts for name in solved.candidates[self.numbers[place] - 1].blows):
-            red, black = self._behind(fuse), self._frame_stud()
-            row = self._row_to_look_in(fuse)
-            if red and black and inf not in (self.reaching(red), self.reaching(black)):
-                yield from self._lifted(fuse, lamps, red, black, row)
-
-    def _lifted(self, fuse, lamps, red, black, row):
-        solved, out, positions = self.solved, (fuse, *lamps), self.solved.rows[row]
-        effort = (self.efforts["battery off"] + self.reaching(red) + self.efforts["a control moved"] * moved(positions, self.rest)
-                  + self.efforts["a lamp taken out"] * len(lamps))
-        near = [_metal(solved.variants[number], positions, out) for number in self.numbers]
-        yield self._ohms(near, (), red, black, positions, out, effort)
-        for wire in solved.arrangement.wires:
-            for end in wire.terminals:
-                if self.reaching(end) < inf:
-                    cost = effort + self.efforts["a leg lifted"] + self.reaching(end)
-                    yield self._ohms(near, (wire.name, end), red, black, positions, out, cost)
-
-    def _ohms(self, near, lifted, red, black, positions, out, effort):
-        touching = np.array([_joined(each, red, black, lifted[0] if lifted else "") for each in near])
-        return Offer(effort, touching.astype(int), np.where(touching, 0.0, inf), red, black, "ohms", positions, {}, (lifted,) if lifted else (), out)
-
-    def _behind(self, fuse):
-        """Return the terminal of a fuse away from the battery. [text]"""
-        arrangement, part = self.solved.arrangement, self.solved.arrangement.part(fuse)
-        ends = [f"{fuse}:{end}" for end in part.terminals]
-        near = {point: [other for other, _ in beside] for point, beside in _metal(arrangement, self.rest, (fuse,)).items()}
-        plus = [f"{battery.name}:{pole}" for battery in arrangement.of_kind(Battery) for pole in "+-"]
-        fed = [end for end in ends if end in near and any(pole in reached(near, end) for pole in plus if pole not in arrangement.sides[1])]
-        return next((end for end in ends if end not in fed), "")
-
-    def _frame_stud(self):
-        """Return a bolt on the frame for the black lead, or the pole that volts are counted from. [text]"""
-        arrangement = self.solved.arrangement
-        studs = [f"{part.name}:{end}" for part in arrangement.of_kind(Chassis) for end in part.terminals]
-        wired = [stud for stud in studs if arrangement.wires_at[stud]]
-        return next(iter(wired), arrangement.zero)
-
-    def _row_to_look_in(self, fuse):
-        """Return the row with fewest controls moved in which most of what is left blows a fuse. [1]"""
-        mine = [number for number in self.numbers if fuse in (self.solved.candidates[number - 1].blows if number else ())]
-        count = self.solved.danger[mine].sum(axis=0)
-        return int(max(range(len(count)), key=lambda row: (count[row], -moved(self.solved.rows[row], self.rest))))
-
 
 def _main(solved, numbers, weights):
     """Return which candidates say where outcomes part: of each repair those of some weight. [yes/no]"""
@@ -308,108 +197,3 @@ def place_kind(part):
     if not part.is_metal:
         return "at a switch, relay or flasher"
     return "at the frame" if part.first(Role.WAY) else "at a splice or plug"
-
-
-def _cheapest(outcomes, cost):
-    """Return the numbers of the readings that part anything, of those with the same outcomes the cheapest. [1]"""
-    order = np.argsort(cost, kind="stable")
-    order = order[outcomes[order].max(axis=1) > outcomes[order].min(axis=1)]
-    if not len(order):
-        return order
-    _, first = np.unique(np.ascontiguousarray(outcomes[order]).view(f"V{outcomes.shape[1]}").ravel(), return_index=True)
-    return order[np.sort(first)]
-
-
-def parted(values, sigma, worth, cost, main=None):
-    """Return readings that tell most for their effort, and the number of the outcome of each value in them: of at most three.
-
-    Outcomes are parted where no tolerance blurs them and most is told of the repair.
-
-    Parameters
-    ----------
-    values, sigma : ndarray of float, shape (readings, candidates)
-        What is read, and how far it may be off. [V]
-    worth : ndarray of float, shape (candidates, repairs)
-        Odds of each candidate, in the column of its repair. [1]
-    cost : ndarray of float, shape (readings,)
-        [min]
-    main : ndarray of bool, shape (candidates,), optional
-        Those that say where to part; the others fall on one side or the other. All unless given. [yes/no]
-
-    Returns
-    -------
-    (ndarray of int, ndarray of int of shape (readings chosen, candidates))
-
-    >>> [each.tolist() for each in parted(np.array([[12.0, 0.1, 11.9, 6.0]]), np.full((1, 4), 0.1), np.eye(4) / 4, np.ones(1))]
-    [[0], [[2, 0, 2, 1]]]
-    """
-    bounds = _bounds(values, sigma, np.ones(values.shape[1], bool) if main is None else main)
-    some = np.flatnonzero(bounds.min(axis=1, initial=np.inf) < np.inf)
-    worth = worth.astype(np.float32)
-    above = values[some, None, :] > bounds[some, :, None]
-    told = _told((above,), worth)
-    best = np.argsort(-told.max(axis=1, initial=0.0) / cost[some], kind="stable")[:KEPT]
-    above, first = above[best], told[best].argmax(axis=1) if len(best) else np.zeros(0, int)
-    one = np.take_along_axis(above, first[:, None, None], 1)
-    second = _told((one & above, one | above), worth).argmax(axis=1) if len(best) else first
-    other = np.take_along_axis(above, second[:, None, None], 1)
-    return some[best], (one[:, 0].astype(np.int8) + other[:, 0])
-
-
-def _bounds(values, sigma, main):
-    """Return the middles of the widest gaps that no tolerance blurs, ``inf`` for none, shape (readings, bounds). [V]"""
-    order = np.argsort(values[:, main], axis=1)
-    rising, off = (np.take_along_axis(each[:, main], order, 1) for each in (values, sigma))
-    gaps = np.diff(rising, axis=1) - np.maximum(APART * (off[:, 1:] + off[:, :-1]), PLAIN)
-    if gaps.shape[1] > BOUNDS:
-        widest = np.argpartition(-gaps, BOUNDS, axis=1)[:, :BOUNDS]
-    else:
-        widest = np.broadcast_to(np.arange(gaps.shape[1]), gaps.shape)
-    middle = np.take_along_axis((rising[:, 1:] + rising[:, :-1]) / 2, widest, 1)
-    return np.where(np.take_along_axis(gaps, widest, 1) > 0, middle, np.inf)
-
-
-def _told(steps, worth):
-    """Return how much outcomes tell of the repair, the more the better, shape (readings, bounds). [bit]
-
-    Each of the steps, of shape (readings, bounds, candidates), says which candidates lie above it, the higher ones first.
-    """
-    shape, said, below = steps[0].shape, 0.0, 0.0
-    for step in steps:
-        upto = (step.reshape(-1, shape[2]).astype(np.float32) @ worth)
-        said, below = said + _kept(np.maximum(upto - below, 0.0)), upto
-    said = said + _kept(np.maximum(worth.sum(axis=0) - below, 0.0))
-    return said.reshape(shape[:2])
-
-
-def _kept(parts):
-    """Return what an outcome leaves told of the repair: minus its odds times the entropy of repairs in it. [bit]"""
-    mass = parts.sum(axis=1)
-    return _p_log(parts).sum(axis=1) - _p_log(mass)
-
-
-def _p_log(shares):
-    return shares * np.log2(np.where(shares > 0, shares, np.float32(1.0)))
-
-
-def _metal(circuit, positions, out):
-    """Return what lies beside each point by metal and closed contacts alone: no lamp, no coil; with the wire in between."""
-    near = defaultdict(list)
-    wires = {frozenset(wire.terminals): wire.name for wire in circuit.wires}
-    for one, other, ohms in ways_of(circuit, positions, (), out):
-        if ohms < TOUCHING:
-            name = wires.get(frozenset((one, other)), "")
-            near[one].append((other, name))
-            near[other].append((one, name))
-    return near
-
-
-def _joined(near, red, black, without):
-    """Tell whether metal joins two points, one wire left out. [yes/no]"""
-    seen, found = {red}, [red]
-    for here in found:
-        for other, wire in near[here]:
-            if other not in seen and not (without and wire == without):
-                seen.add(other)
-                found.append(other)
-    return black in seen

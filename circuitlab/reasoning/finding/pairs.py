@@ -34,7 +34,7 @@ def pairs_solved(everything, odds, found, rows, progress=None):
     pairs = []
     for one, other in combinations(chosen, 2):
         first, second = everything.candidates[one], everything.candidates[other]
-        if first.repair == second.repair or {*first.place} & {*second.place} and first.sort == second.sort == "wire":
+        if first.repair == second.repair or {*first.place} & {*second.place} and first.sort == second.sort == "touching":
             continue
         pair = Candidate((*first.changes, *second.changes), f"{first.words}, and {second.words}", first.sort,
                          (*first.place, *second.place), f"{first.repair}; and {second.repair}", None,

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass, field
 from math import inf
 
+from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAME, SAID_BESIDES
 from ...arrangements.rows import rows_of
 from ...arrangements.sentences import as_typed, bared, closed, opened, quoted
 from ...ground.errors import ArrangementError, in_short, listed, unknown_name
@@ -17,32 +18,8 @@ from ...parts import Lamp
 from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
-from .assumptions import SAID
 
-LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows")
-SAME = {"out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
-        "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",
-        "flickering": "flickers", "glow": "glows", "glowing": "glows", "quick": "fast", "slowly": "slow"}
-BRIGHTNESS = ("bright", "dim", "dark")       # of a test lamp
 MEANINGS = {**WORDS, "braking": ("stop",), "turning left": ("turn left",), "turning right": ("turn right",), "tail lamps": ("tail",)}
-SYMPTOM_FORMS = {
-    "rear left dim when braking": "a lamp by its name or place; one of " + ", ".join(LOOKS) + "; the controls",
-    "E1 dark when turn left and stop, only sometimes": "several controls; and one of " + ", ".join(SAID) + " behind it",
-    "E2 steady when braking": "what is as it should be helps as well",
-}
-READING_FORMS = {
-    "10.6 V at K1:87a when braking": "red lead there, black on the battery's pole on the frame",
-    "1.8 V from X3:2 to K1:87a when braking": "red lead first: what is lost between the two",
-    "test lamp dim at K1:87a when braking": "bright, dim or dark",
-    "3.7 A through F1 when braking": "the meter in its place",
-    "12 V at K9:49a when turn left, while K9 on": "a flasher held still, or read on MAX for on, MIN for off",
-    "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",
-    "no way from F1:2 to X1:1": "over the range",
-    "F1 whole": "a fuse or a bulb seen: whole or blown",
-    "1.8 V at E1:2 when braking, not sure": "counts for less",
-    "cannot get at X3:2": "no lead is put there",
-}
-_SEEN = ("whole", "blown")
 
 
 @dataclass(frozen=True)
@@ -57,7 +34,7 @@ class Symptom:
     positions : dict of str to str
         The row. [text]
     said : tuple of str
-        Lines of ``SAID``. [text]
+        Of ``SAID_BESIDES``. [text]
     words : str
         As a sentence that can be read back. [text]
     """
@@ -135,8 +112,8 @@ def read_symptom(sentence, arrangement):
         raise ArrangementError(f"'{in_short(sentence)}': '{word}' behind '{look}' is out of place. Write 'when' and the controls, such as "
                                "'when braking', or a comma before 'only sometimes'.")
     for word in more:
-        if word not in SAID:
-            raise unknown_name(f"'{in_short(sentence)}'", "remark", word, SAID)
+        if word not in SAID_BESIDES:
+            raise unknown_name(f"'{in_short(sentence)}'", "remark", word, SAID_BESIDES)
     lamp = _lamp(" ".join(_without(words[:place])), arrangement, sentence)
     positions, look = _row(when, arrangement, sentence), SAME.get(look, look)
     said = [f"{place_of(arrangement, lamp)} {look}{when_words(arrangement, positions)}", *more]
