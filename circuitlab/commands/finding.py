@@ -10,6 +10,9 @@ from .opening import opened
 from .watching import Watching
 
 NOTHING_FITS = 1    # it was looked for, and nothing on the list agrees
+AT_A_TIME = 4       # causes told between two questions
+ANSWERS = ("What was read or seen? A value alone means the reading above; or any sentence of --help, such as 'cannot get at X3:2'.\n"
+           "'why' tells more, 'take back' strikes the last, Enter alone ends.")
 WIDE = 79           # letters of a line of help
 COLUMNS = ("workshop practice", "handbook rates")       # as in the reasoning; a test holds the two together
 
@@ -99,16 +102,23 @@ class Asking:
                 break
             if said:
                 found = self._with(said, found, is_symptom=True)
-        print(found.text(self.most))
+        self._show(found)
         while found.next is not None:
-            print("\nWhat was read or seen? A value alone means the reading above; or any sentence of --help; 'take back'; Enter alone ends.")
+            print(f"\n{ANSWERS}")
             said = typed()
             if not said:
                 break
+            if said == "why":
+                print(found.text(self.most))
+                continue
             found = self._taken_back(found) if said == "take back" else self._with(self.whole(said, found), found)
-            print(found.text(self.most))
+            self._show(found)
         print(f"\nThe same again: {self.again()}")
         return found
+
+    def _show(self, found):
+        """Print the finding in short while it goes on, whole at its end."""
+        print(found.text(self.most if found.next is None else min(self.most, AT_A_TIME), why=found.next is None))
 
     def whole(self, said, found):
         """Return an answer to the reading asked for as a whole sentence. [text]"""

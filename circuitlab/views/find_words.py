@@ -12,6 +12,7 @@ WIDE = 118      # letters in a line of text
 NAMED = 3       # repairs that an outcome leaves, by name
 FEW = 6         # causes told at first
 ONE_VALUE = 0.3     # V, within which an outcome is told as one value
+NARROW = 2.0        # from the least to the most of a joint's ohms, up to which one value is told
 DEAD_SHORT = 2.0    # ohm, as in the reasoning
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
@@ -23,7 +24,7 @@ FLASHER = ("To hold a flashing line still: a jumper with a fuse of its own from 
 NOTHING = ("Nothing is told yet. Say what the customer sees, such as 'rear left dim when braking'.")
 
 
-def finding_text(finding, most=FEW):
+def finding_text(finding, most=FEW, why=True):
     """Return a finding as plain text.
 
     Parameters
@@ -31,16 +32,18 @@ def finding_text(finding, most=FEW):
     finding : Finding
     most : int
         How many causes to tell. [1]
+    why : bool
+        Whether to say why each agrees and what would refute it. [yes/no]
 
     Returns
     -------
     str
     """
-    return "\n".join(line for words in _lines(finding, most) for line in (wrap(words[1], WIDE, initial_indent=words[0],
+    return "\n".join(line for words in _lines(finding, most, why) for line in (wrap(words[1], WIDE, initial_indent=words[0],
                                                                          subsequent_indent=" " * len(words[0])) or [""]))
 
 
-def _lines(finding, most):
+def _lines(finding, most, why):
     """Yield ``(what stands before it, words)``."""
     yield "", finding.arrangement.title
     for each in (*finding.symptoms, *finding.taken):
@@ -55,9 +58,10 @@ def _lines(finding, most):
     for number, cause in enumerate(finding.causes[:most], 1):
         yield f"{number:2}. ", f"{share_words(cause.odds)}  {cause_words(cause)}"
         yield "    ", f"To do: {cause.repair}."
-        yield "    ", f"{why_words(cause)}{refuting_words(finding, cause)}"
+        if why:
+            yield "    ", f"{why_words(cause)}{refuting_words(finding, cause)}"
     more = finding.causes[most:]
-    if more:
+    if more and why:
         yield "    ", f"Further: {listed(each.words for each in more)}."
     yield "    ", f"Something that is on no list: {share_words(finding.other)}."
     if finding.contradiction:
@@ -92,7 +96,9 @@ def cause_words(cause):
     """Return what may be at fault, with its size where that can be worked out. [text]"""
     if cause.ohms is None:
         return cause.words
-    about = f"about {one_figure(cause.ohms)} ohm"
+    least, most = cause.ohms
+    middle = (least * most) ** 0.5
+    about = f"about {one_figure(middle)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
     place = f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else f"at {cause.place[0]}"
     named = cause.words.partition("(")[2].partition(")")[0]
     said = f"{about} {place}" + f" ({named})" * bool(named)
@@ -239,8 +245,8 @@ def outcome_words(outcome, offer):
 
 def repairs_words(repairs):
     """Return which repairs are left, a few by name. [text]"""
-    few = "; ".join(repairs[:NAMED])
-    return few if len(repairs) <= NAMED else f"{len(repairs)} repairs, first of all {repairs[0]}"
+    short = [repair.partition(",")[0] for repair in repairs]
+    return "; ".join(short) if len(repairs) <= NAMED else f"{len(repairs)} repairs, first of all: {short[0]}"
 
 
 def finding_html(finding, most=FEW):

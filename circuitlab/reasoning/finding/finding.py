@@ -5,7 +5,6 @@ told as a span, and something that is on no list keeps odds of its own.
 """
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 from math import exp, inf, log
 
 import numpy as np
@@ -14,7 +13,7 @@ from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import prior
-from .next_reading import ENOUGH, Ahead
+from .next_reading import Ahead
 from .offer import key_of
 from .pairs import pairs_solved
 from .slips import worst_fit
@@ -26,6 +25,8 @@ NONE_FITS = 0.5     # odds of nothing on the list, from which on pairs are tried
 UNSURE = 0.2        # odds of nothing on the list, from which on no repair is likely enough
 SHOWN = 0.01        # odds, from which on a cause is told
 MOST_CAUSES = 12    # told
+STEP = 0.25         # of the logarithm of ohms: half the way between two grades, which nothing told makes finer
+NARROW = 0.5        # the same, up to which volts and amps are worth telling
 FLOWING = 0.05      # A, less of which says nothing of a joint
 
 
@@ -63,8 +64,10 @@ class Cause:
         Of that candidate.
     place : tuple of str
         Terminals or parts it is about. [text]
-    ohms, volts, amps : float or None
-        Of a bad joint, about; what is lost over it, and at what current. [ohm], [V], [A]
+    ohms : (float, float) or None
+        Between which a bad joint lies. [ohm]
+    volts, amps : float or None
+        What is lost over it, and at what current, where that can be worked out. [V], [A]
     fits : tuple of Fit
     refuting : (Offer, Outcome) or None
         What to read so that it may be refuted, and what it would show if it were so.
@@ -75,7 +78,7 @@ class Cause:
     odds: float
     changes: tuple
     place: tuple
-    ohms: float | None
+    ohms: tuple | None
     volts: float | None
     amps: float | None
     fits: tuple
@@ -111,6 +114,8 @@ class Finding(Showing):
         Stretches inside which nothing more can be parted, where that is the end of it; else empty.
     contradiction : Slip or None
         The thing told that fits worst beside the others, where one does.
+    is_found : bool
+        Whether one repair is likely enough to be made, and then proved by a retest. [yes/no]
     """
 
     arrangement: object
@@ -125,6 +130,7 @@ class Finding(Showing):
     next: object
     spans: tuple
     contradiction: object
+    is_found: bool
 
     text_view, html_view = "views.find_words:finding_text", "views.find_words:finding_html"
 
@@ -135,11 +141,6 @@ class Finding(Showing):
             return f"Finding in '{self.arrangement.title}': nothing on the list agrees with what was told."
         best = self.causes[0]
         return f"Finding in '{self.arrangement.title}': {best.words}, {best.odds:.0%}, is the likeliest of {len(self.causes)}."
-
-    @cached_property
-    def is_found(self):
-        """Whether one repair is likely enough to be made and then proved by a retest. [yes/no]"""
-        return bool(self.causes) and self.other < UNSURE and self.causes[0].odds >= ENOUGH * (1.0 - self.other)
 
     def told(self, *sentences):
         """Return the finding with more told: symptoms, readings, or what nobody can get at, in the forms of ``find``. [text]"""
@@ -199,13 +200,14 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, pro
         twice = Weighing(both).posterior([each.share for each in both.candidates], symptoms, taken, 1.0)
         if twice.evidence > found.evidence:
             everything, weighing, found, is_of_pairs = both, Weighing(both), twice, True
-    weights, other, fit = found.weights, found.other, found.fit
+    weights, fit = found.weights, found.fit
     ahead = Ahead(everything, weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
                   {_key(each) for each in taken}) if symptoms or taken else None
     step = ahead.next() if ahead else None
     causes = _causes(everything, weighing, weights, fit, symptoms, taken, ahead)
-    finding = Finding(arrangement, symptoms, taken, away, odds, efforts, causes, other, is_of_pairs, step, (), slip)
-    return replace(finding, spans=ahead.spans()) if ahead and step is None and not finding.is_found else finding
+    is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
+    spans = ahead.spans() if ahead and step is None and not is_found else ()
+    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, step, spans, slip, is_found)
 
 
 def told(arrangement, symptoms, readings):
@@ -291,20 +293,22 @@ def _size(everything, numbers, weights, told):
         return None, None, None
     logs = np.log([everything.candidates[number].grade for number in graded])
     mean = float((weights[graded] * logs).sum() / mass)
+    spread = max(float(np.sqrt((weights[graded] * (logs - mean)**2).sum() / mass)), STEP)
+    about = exp(mean - spread), exp(mean + spread)
     near = graded[int(abs(logs - mean).argmin())]
     wire = next((change.wire for change in everything.candidates[near].changes if isinstance(getattr(change, "wire", None), str)), "")
-    rows = [everything.row(each.positions if isinstance(each, Symptom) else each.reading.positions) for each in told
-            if isinstance(each, Symptom) or each.reading]
-    if not wire or not rows:
-        return exp(mean), None, None
-    flows = abs(everything.amps(wire)[near + 1]).max(axis=1)
     across = [each.reading for each in told if isinstance(each, Taken) and each.reading and each.reading.instrument == "meter"
               and {each.reading.red, each.reading.black} == {*everything.candidates[near].place}]
+    rows = [everything.row(each.positions if isinstance(each, Symptom) else each.reading.positions) for each in told
+            if isinstance(each, Symptom) or each.reading]
+    if not wire or not rows or spread > NARROW:
+        return about, None, None
+    flows = abs(everything.amps(wire)[near + 1]).max(axis=1)
     amps = float(flows[everything.row(across[-1].positions)] if across else flows[rows].max())
     if amps < FLOWING:
-        return exp(mean), None, None
+        return about, None, None
     volts = abs(across[-1].value) if across else exp(mean) * amps
-    return (volts / amps, volts, amps) if volts > 0 else (exp(mean), None, None)
+    return ((volts / amps, volts / amps), volts, amps) if volts > 0 else (about, None, None)
 
 
 def _fit(weighing, each, number, likelihood):
@@ -314,5 +318,5 @@ def _fit(weighing, each, number, likelihood):
         expected = max(looks, key=lambda look: looks[look][number + 1])
         return Fit(each, expected, bool(looks[each.look][number + 1] > 0.1))
     if each.seen:
-        return Fit(each, "blown" if dict(weighing.solved.variants[number + 1].held).get(each.seen[0]) == "blown" else "whole", likelihood > log(0.5))
+        return Fit(each, "blown" if dict(weighing.solved.variants[number + 1].held).get(each.seen[0]) == "blown" else "whole", bool(likelihood > log(0.5)))
     return Fit(each, weighing.likely_value(each, number + 1), bool(likelihood > weighing.slip_bound(each)))

@@ -102,9 +102,14 @@ class Ahead:
         outcomes = tuple(self._outcome(chosen, rest, share) for _, rest, share in tests.parted(chosen, tests.whole))
         return NextReading(self.offers[chosen], outcomes, len(set(self.names)), tests.behind(chosen, tests.whole, tests.along))
 
+    @property
+    def is_done(self):
+        """Whether one repair is likely enough among what is left. [yes/no]"""
+        return bool(self.tests.is_done(self.tests.whole))
+
     def _safety(self):
         """Return a look at a fuse, where nothing else tells more only because nothing may be read live yet; else None."""
-        offer = None if self.tests.is_done(self.tests.whole) else self.left.safety(self.done)
+        offer = None if self.is_done else self.left.safety(self.done)
         if offer is None:
             return None
         self.offers = [*self.offers, offer]

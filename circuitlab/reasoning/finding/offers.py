@@ -135,7 +135,9 @@ class Left:
         one, other = np.triu_indices(len(places), 1)
         red, black = places[one], places[other]
         zero = solved.terminals.index(solved.arrangement.zero) if solved.arrangement.zero in solved.terminals else -1
-        swap = (red == zero) | (volts[red].mean(axis=1) < volts[black].mean(axis=1)) & (black != zero)
+        apart = np.where(floats[red] | floats[black], 0.0, volts[red] - volts[black])
+        farthest = np.take_along_axis(apart, abs(apart).argmax(axis=1)[:, None], 1)[:, 0]
+        swap = (red == zero) | (farthest < 0) & (black != zero)
         red, black = np.where(swap, black, red), np.where(swap, red, black)
         cost = effort + self.reach[red] + np.where(black == zero, 0.0, 0.5 * self.reach[black] + self._far[red, black])
         cheap = np.argsort(cost, kind="stable")[:PAIRS]

@@ -156,7 +156,7 @@ class Weighing:
         for number in {*numbers.tolist(), *(each for each in flashing)}:
             seen = self._observed(int(number), row)
             levels = {phase[order] for phase in seen.levels}
-            if number in numbers and levels:
+            if number in numbers and levels and (seen.verdict != "settled" or FLICKERS in levels):
                 for look in LOOKS:
                     found[look][number] = 0.02
                 is_on = max(levels - {FLICKERS}, default=0)
@@ -274,6 +274,10 @@ class Weighing:
             return inf if ohms >= FAR else ohms
         expected, floats, _ = self.expected(reading, taken.through)
         values = abs(expected[number]) if taken.through or reading.instrument == "test lamp" else expected[number]
+        if reading.instrument != "test lamp":
+            around = [expected[each[number]] for each in (self._light, self._heavy)]
+            values = np.concatenate([values, *(abs(each) if taken.through else values + share * (each - values)
+                                               for each in around for share in (STEPS if not taken.through else (1.0,)))])
         if reading.instrument == "test lamp":
             volts = float(np.where(floats[number], 0.0, values).max())
             return "bright" if volts > BRIGHT else "dark" if volts < GLIMMER else "dim"
