@@ -14,7 +14,7 @@ LEAST = 1e-9        # bit, below which a test tells nothing
 TRIED = 12          # first tests that are looked ahead from
 
 
-class Tests:
+class Lookahead:
     """States, their repairs, and the tests that part them.
 
     Parameters

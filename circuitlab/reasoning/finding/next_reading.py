@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .looking_ahead import Tests
+from .looking_ahead import Lookahead
 from .offers import Left
 from .spans import spans_of
 
@@ -172,4 +172,4 @@ def _worthwhile(weights, names, offers):
 
 
 def _tests(weights, names, offers):
-    return Tests(weights / weights.sum(), names, [each.outcomes for each in offers], [each.effort for each in offers], ENOUGH)
+    return Lookahead(weights / weights.sum(), names, [each.outcomes for each in offers], [each.effort for each in offers], ENOUGH)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 DOUBT = 0.005       # odds that something is shorted in a row, from which on nothing is read live there
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Offer:
     """Something to look at or to read next.
 
