@@ -142,6 +142,15 @@ class Finding(Showing):
         best = self.causes[0]
         return f"Finding in '{self.arrangement.title}': {best.words}, {best.odds:.0%}, is the likeliest of {len(self.causes)}."
 
+    @property
+    def ruled_out(self):
+        """Words of the causes that the symptoms alone made worth telling, and that have fallen under it since. [text]"""
+        if not self.symptoms or not self.taken:
+            return ()
+        before = find(self.arrangement, self.symptoms, (), self.odds, self.efforts)
+        left = {cause.repair for cause in self.causes if cause.odds >= SHOWN}
+        return tuple(cause.words for cause in before.causes if cause.repair not in left)
+
     def told(self, *sentences):
         """Return the finding with more told: symptoms, readings, or what nobody can get at, in the forms of ``find``. [text]"""
         symptoms, readings = [], []
@@ -207,7 +216,14 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, pro
     causes = _causes(everything, weighing, weights, fit, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
     spans = ahead.spans() if ahead and step is None and not is_found else ()
-    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, step, spans, slip, is_found)
+    finding = Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, step, spans, slip, is_found)
+    object.__setattr__(finding, "_ahead", ahead)
+    return finding
+
+
+def ahead_of(finding):
+    """Return all that may be looked at or read next after a finding, sorted out among what is left."""
+    return finding._ahead
 
 
 def told(arrangement, symptoms, readings):

@@ -95,12 +95,25 @@ class Ahead:
 
     def next(self):
         """Return the NextReading, or None where nothing more can be parted."""
+        return self._among(self.tests.whole) or self._safety()
+
+    def path(self, steps):
+        """Return so many readings, each where the likeliest outcome of the one before leads; fewer where nothing more is parted."""
+        alive, found = self.tests.whole, []
+        while len(found) < steps and (step := self._among(alive)):
+            found.append(step)
+            chosen = self.offers.index(step.offer)
+            alive = max(self.tests.parted(chosen, alive), key=lambda each: each[2])[1]
+        return tuple(found)
+
+    def _among(self, alive):
         tests = self.tests
-        chosen = tests.best(tests.whole)
-        if chosen is None or tests.gains(tests.whole)[chosen] < TELLING:
-            return self._safety()
-        outcomes = tuple(self._outcome(chosen, rest, share) for _, rest, share in tests.parted(chosen, tests.whole))
-        return NextReading(self.offers[chosen], outcomes, len(set(self.names)), tests.behind(chosen, tests.whole, tests.along))
+        chosen = tests.best(alive)
+        if chosen is None or tests.gains(alive)[chosen] < TELLING:
+            return None
+        outcomes = tuple(self._outcome(chosen, rest, share / tests.odds[alive].sum()) for _, rest, share in tests.parted(chosen, alive))
+        among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
+        return NextReading(self.offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
 
     @property
     def is_done(self):
