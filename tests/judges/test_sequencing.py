@@ -52,10 +52,12 @@ def excess(shape, seed, policy="best"):
 
 @pytest.mark.outside("rollout on random small trees: 0.5 to 0.7 % above the optimum on average, plain gain for effort 2.1 to 3.7 %; computed with "
                      "dynamic programming, beside arXiv and IEEE papers on test sequencing")
-def test_looking_ahead_is_within_1_5_percent_of_the_optimum_on_average_and_beats_one_step():
-    ahead = [excess(shape, seed) for shape in SHAPES for seed in range(TREES)]
-    plain = [excess(shape, seed, "plain") for shape in SHAPES for seed in range(TREES)]
-    assert len(ahead) == 240 and min(ahead) > -1e-9
+@pytest.mark.parametrize("of", [pytest.param(1, marks=pytest.mark.full), 4])
+def test_looking_ahead_is_within_1_5_percent_of_the_optimum_on_average_and_beats_one_step(of):
+    """All 240 trees with ``--full``, every fourth in the plain run."""
+    ahead = [excess(shape, seed) for shape in SHAPES for seed in range(0, TREES, of)]
+    plain = [excess(shape, seed, "plain") for shape in SHAPES for seed in range(0, TREES, of)]
+    assert len(ahead) == 240 // of and min(ahead) > -1e-9
     assert mean(ahead) < 0.015 and mean(ahead) < mean(plain)
 
 

@@ -8,8 +8,8 @@ from ...ground.errors import CircuitLabError
 from .candidates import Candidate
 from .solved import Solved
 
-FOR_EACH = 14       # repairs that explain each thing told best
-MOST = 40           # repairs paired with each other
+FOR_EACH = 10       # repairs that explain each thing told best
+MOST = 28           # repairs paired with each other
 TOGETHER = 0.05     # odds that a second fault is there beside a first: the kit's own guess
 
 
