@@ -29,7 +29,7 @@ def ways_of(circuit, positions, lifted=(), out=()):
     out : iterable of str
         Lamps and fuses out of their sockets.
     """
-    held, off = dict(circuit.held), {name for name, _ in lifted} | {*out}
+    held, off, positions = dict(circuit.held), {name for name, _ in lifted} | {*out}, circuit.positions(positions)
     for part in (*circuit.parts, *circuit.wires):
         for group in part.merged:
             yield from ((f"{part.name}:{one}", f"{part.name}:{other}", 1e-6) for one, other in zip(group, group[1:]))
