@@ -205,6 +205,33 @@ def test_every_grade_of_a_joint_and_each_sort_of_fault_is_among_the_candidates()
         assert any(part in each for each in words), part
 
 
+def test_a_stretch_that_nobody_has_looked_at_takes_part_as_somewhere_in_here():
+    half = cl.changed(LAMP, cl.changes.MarkNotKnown("W3"), cl.changes.MarkNotKnown("S1"))
+    found = find(half, "E1 dark when lamp switch on", ["F1 whole", "E1 whole"])
+    odds = {cause.repair: cause.odds for cause in found.causes}
+    assert odds["look at W3, as nobody has"] > odds["mend W2, from F1:2 to S1:1, with both its joints"] and "look at S1, as nobody has" in odds
+    assert "somewhere in W3, which nobody has looked at" in found.text()
+
+
+def test_a_circuit_that_only_stands_in_leaves_more_to_what_is_on_no_list():
+    own, like = (find(LAMP, "E1 dark when lamp switch on", "6 V at S1:1 when lamp switch on", stands_in=each) for each in (False, True))
+    assert like.other > 3 * own.other and "stands in for yours, as far as you know" in " ".join(like.text().split())
+    assert like.told("F1 whole").stands_in and "stands in" not in own.text()
+
+
+@pytest.mark.outside("Kalagnanam, Henrion: the order of tests is robust to moderate errors in odds")
+def test_what_is_proposed_does_not_hang_on_odds_that_are_off_by_two():
+    """Every sort of fault twice or half as likely, one at a time: the same first reading, or one that costs hardly more."""
+    wanted = find(LAMP, "E1 dim when lamp switch on").next.offer
+    same = 0
+    for sort in ("bulbs", "grounds", "joints", "switches", "fuses"):
+        for factor in (0.5, 2.0):
+            offer = find(LAMP, "E1 dim when lamp switch on", odds={sort: factor * ODDS[sort][1]}).next.offer
+            same += offer.key == wanted.key
+            assert offer.effort <= wanted.effort + 3
+    assert same >= 7
+
+
 # ------------------------------------------------------------------ slips, contradictions, pairs
 
 def test_leads_swapped_are_said_to_be_the_slip():

@@ -122,4 +122,4 @@ def test_graded_joints_lose_what_is_printed_and_are_sized_from_it(ohms, volts):
     broken, sound = (read(circuit, ON, "S1:2", "E1:1") for circuit in (changed(LAMP, LoseJoint("W3", "E1:1", ohms)), LAMP))
     assert broken - sound == pytest.approx(volts, rel=0.15)
     best = find(LAMP, (), f"{broken:.2f} V from S1:2 to E1:1 when lamp switch on").causes[0]
-    assert best.repair.startswith("mend W3,") and ohms <= best.ohms[0] < ohms + 0.06       # with the copper of 4 m of wire
+    assert best.repair.startswith("mend W3,") and ohms <= best.ohms[0] < ohms + 0.06       # with the copper of 2 m of wire

@@ -32,6 +32,7 @@ def add_find_parser(command):
                          f"'{COLUMNS[1]}'")
     finding.add_argument("--effort", metavar="LINE=MINUTES", action="append", default=[], help="another effort, of a part or a line of the table, such as "
                          "X3=20")
+    finding.add_argument("--stands-in", action="store_true", help="the circuit is like the vehicle's, as far as you know: what is on no list is likelier")
     finding.add_argument("--most", metavar="NUMBER", type=int, default=6, help="tell so many causes at most (default: 6)")
     finding.add_argument("--case", metavar="FILE", help="keep all of it in a text file, such as left-rear.case; one that is there is gone on with. "
                          "In the place of NAME_OR_FILE a .case file does the same")
@@ -90,7 +91,7 @@ def _case(given):
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     efforts = {**dict(case.efforts), **dict(_effort(each) for each in given.effort)}
-    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, repair=given.repair or case.repair,
+    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in, repair=given.repair or case.repair,
                    signed=given.signed or case.signed)
     for sentence in given.symptom:
         case = case.with_symptom(sentence)

@@ -21,6 +21,8 @@ COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts 
 FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse: bright while the short is there, out once what you part takes it "
         "away. Never a larger fuse, never a bridge.")
 FLASHER = ("To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}, or a meter on MIN/MAX: MAX is on, MIN is off.")
+STANDS_IN = ("This circuit stands in for yours, as far as you know. Names and colours on yours are others; where a reading fits nothing here, yours is "
+             "wired otherwise.")
 NOTHING = ("Nothing is told yet. Say what the customer sees, such as 'rear left dim when braking'.")
 
 
@@ -50,6 +52,8 @@ def _lines(finding, most, why):
         yield "  told: ", str(each)
     for name in finding.away:
         yield "  told: ", f"cannot get at {name}"
+    if finding.stands_in:
+        yield "  ", STANDS_IN
     yield "", ""
     if not finding.symptoms and not finding.taken:
         yield "", NOTHING

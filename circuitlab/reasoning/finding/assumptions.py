@@ -35,6 +35,7 @@ SAID = MappingProxyType({
     "since it rained": MappingProxyType({"joints": 3.0, "grounds": 3.0, "touching": 2.0}),
     "only with the trailer": MappingProxyType({}),       # by place: see TRAILER
 })
+NOT_KNOWN = 3.0     # times the odds of a joint, of each stretch that nobody has looked at: the kit's own guess
 TRAILER = 6.0       # times the odds of what sits on a trailer, where it is only with the trailer: the kit's own guess
 
 GRADES = (0.1, 0.17, 0.3, 0.55, 1.0, 2.0, 5.0, 15.0)     # ohm, of a bad joint; read between them as well
@@ -88,7 +89,7 @@ def efforts_table(efforts, arrangement):
         For an effort or part that is not there, or minutes that are no number above 0.
     """
     known = {**EFFORTS, **{part.name: 0.0 for part in arrangement.parts}}
-    return {**EFFORTS, **_checked(efforts or {}, "efforts", known)}
+    return {**EFFORTS, **_checked({} if efforts is None else efforts, "efforts", known)}
 
 
 def _checked(table, what, known):

@@ -14,7 +14,7 @@ from ...arrangements.pairs import mirrored
 from ...ground.errors import CircuitLabError
 from ...parts import Chassis, Lamp, Role, Wire
 from ..faults import single_faults
-from .assumptions import CONTACT_GRADES, GRADES, OPEN_SHARE, SAID, TRAILER
+from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
 
 SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
@@ -88,7 +88,7 @@ def candidates_of(arrangement):
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
         found += [*_of_contact(part), *_of_bulb(part)]
-    return _possible(arrangement, [*found, *_crossed(arrangement)])
+    return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
 def prior(arrangement, candidates, column, said=()):
@@ -110,7 +110,7 @@ def prior(arrangement, candidates, column, said=()):
     odds = []
     for each in candidates:
         rate, is_each = column[each.sort]
-        together = sum(one.share for one in places[each.sort, each.place])
+        together = sum(one.share for one in places[each.sort, each.place] if one.share <= 1.0) or 1.0
         weight = (rate if is_each else rate / number[each.sort]) * each.share / together
         for words in said:
             weight *= SAID[words].get(each.sort, 1.0)
@@ -198,6 +198,17 @@ def _crossed(arrangement):
     for one, other in pairs:
         yield Candidate((SwapTerminals(one, other),), f"wires on {one} and {other} crossed", "fitted wrong", (one, other),
                         f"change the wires on {one} and {other} over")
+
+
+def _of_not_known(arrangement):
+    """Yield for each wire and part that nobody has looked at that it lets nothing through: the fault is somewhere in it."""
+    for name in arrangement.not_known:
+        part = arrangement.part(name)
+        ends = part.terminals if isinstance(part, Wire) else tuple(f"{name}:{end}" for end in part.terminals)
+        lost = tuple(LoseJoint(wire, end) for end in ends for wire in ((name,) if isinstance(part, Wire) else arrangement.wires_at[end]))
+        place = ends if len(ends) == 2 else (name,)
+        yield Candidate(lost[:1] if isinstance(part, Wire) else lost, f"somewhere in {name}, which nobody has looked at", "joints", place,
+                        f"look at {name}, as nobody has", share=NOT_KNOWN)
 
 
 def _possible(arrangement, candidates):

@@ -25,7 +25,7 @@ from .told import when_words
 KIND, HEADING = "a case", "case of "
 AT_REST = "everything at rest"
 GOOD = "good"
-_KEYS = ("fingerprint", "odds", "effort", "symptom", "reading", "repair", "retest", "signed", "ruled out")
+_KEYS = ("fingerprint", "odds", "effort", "stands in", "symptom", "reading", "repair", "retest", "signed", "ruled out")
 HOW = f"A line begins with one of: {', '.join(f'{key}:' for key in _KEYS)}."
 
 
@@ -51,6 +51,8 @@ class Case:
         Who, and when. [text]
     circuit : str
         The name or file that the circuit is opened by. [text]
+    stands_in : bool
+        Whether the circuit only stands in for the vehicle's own. [yes/no]
     """
 
     arrangement: object
@@ -62,10 +64,11 @@ class Case:
     retests: tuple = ()
     signed: str = ""
     circuit: str = ""
+    stands_in: bool = False
 
     def found(self, progress=None):
         """Return the Finding of all that was told."""
-        return find(self.arrangement, self.symptoms, self.readings, self.odds, dict(self.efforts), progress)
+        return find(self.arrangement, self.symptoms, self.readings, self.odds, dict(self.efforts), self.stands_in, progress)
 
     @property
     def rows(self):
@@ -110,6 +113,7 @@ class Case:
         """Return it as the lines of its file. [text]"""
         lines = [HEADING + on_a_line(self.circuit or self.arrangement.name or self.arrangement.title), f"fingerprint: {fingerprint(self.arrangement)}"]
         lines += [f"odds: {self.odds}"] if self.odds != WORKSHOP else []
+        lines += ["stands in: yes"] if self.stands_in else []
         lines += [f"effort: {name} = {minutes:g}" for name, minutes in self.efforts]
         lines += [f"symptom: {each}" for each in self.symptoms] + [f"reading: {each}" for each in self.readings]
         lines += [f"ruled out: {each}" for each in ruled_out] + [f"repair: {self.repair}"] * bool(self.repair)
@@ -192,6 +196,8 @@ def _with_line(case, line):
     elif key == "odds":
         odds_column(value)
         return replace(case, odds=value)
+    elif key == "stands in":
+        return replace(case, stands_in=value == "yes")
     elif key == "effort":
         name, _, minutes = value.rpartition(" = ")
         return replace(case, efforts=(*case.efforts, *_effort(name, minutes, case.arrangement)))

@@ -19,7 +19,7 @@ from .pairs import pairs_solved
 from .slips import worst_fit
 from .solved import solved
 from .told import Symptom, Taken, read_out_of_reach, read_symptom, read_taken
-from .weighing import Weighing
+from .weighing import OTHERWISE, STANDING_IN, Weighing
 
 NONE_FITS = 0.5     # odds of nothing on the list, from which on pairs are tried
 UNSURE = 0.2        # odds of nothing on the list, from which on no repair is likely enough
@@ -116,6 +116,8 @@ class Finding(Showing):
         The thing told that fits worst beside the others, where one does.
     is_found : bool
         Whether one repair is likely enough to be made, and then proved by a retest. [yes/no]
+    stands_in : bool
+        Whether the circuit only stands in for the vehicle's own. [yes/no]
     """
 
     arrangement: object
@@ -131,6 +133,7 @@ class Finding(Showing):
     spans: tuple
     contradiction: object
     is_found: bool
+    stands_in: bool = False
 
     text_view, html_view = "views.find_words:finding_text", "views.find_words:finding_html"
 
@@ -147,7 +150,7 @@ class Finding(Showing):
         """Words of the causes that the symptoms alone made worth telling, and that have fallen under it since. [text]"""
         if not self.symptoms or not self.taken:
             return ()
-        before = find(self.arrangement, self.symptoms, (), self.odds, self.efforts)
+        before = find(self.arrangement, self.symptoms, (), self.odds, self.efforts, self.stands_in)
         left = {cause.repair for cause in self.causes if cause.odds >= SHOWN}
         return tuple(cause.words for cause in before.causes if cause.repair not in left)
 
@@ -157,10 +160,10 @@ class Finding(Showing):
         for sentence in sentences:
             (symptoms if _is_symptom(sentence, self.arrangement) else readings).append(sentence)
         return find(self.arrangement, (*self.symptoms, *symptoms), (*self.taken, *(f"cannot get at {name}" for name in self.away), *readings),
-                    self.odds, self.efforts)
+                    self.odds, self.efforts, self.stands_in)
 
 
-def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, progress=None):
+def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, stands_in=False, progress=None):
     """Find what may be at fault, from symptoms and readings.
 
     Parameters
@@ -175,6 +178,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, pro
         ``"workshop practice"`` or ``"handbook rates"``, or what is other in the first. Both are assumptions, and they disagree. [1]
     efforts : dict of str to float, optional
         Other efforts, by a line of the table or by the name of a part: ``{"X3": 20}``. [min]
+    stands_in : bool
+        The circuit is like the vehicle's, as far as anybody knows, and not its own diagram: what is on no list is likelier. [yes/no]
     progress : callable ``(done, total)``, optional
         Called now and then while candidates are solved; when it returns False, that is stopped. [1]
 
@@ -193,20 +198,21 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, pro
     'E1 blown'
     """
     symptoms, taken, away = told(arrangement, symptoms, readings)
-    column, efforts = odds_column(odds), dict(efforts or {})
-    table = efforts_table(efforts, arrangement)
+    column, table = odds_column(odds), efforts_table(efforts, arrangement)
+    efforts = dict(efforts or {})
     everything = solved(arrangement, progress)
     weighing = _weighing(everything)
     _check_is_wrong(weighing, symptoms, taken)
     said = tuple(dict.fromkeys(words for each in symptoms for words in each.said))
     before = prior(arrangement, everything.candidates, column, said)
-    found = weighing.posterior(before, symptoms, taken)
-    slip = worst_fit(weighing, found, lambda fewer, less: weighing.posterior(before, fewer, less), symptoms, taken)
+    otherwise = STANDING_IN if stands_in else OTHERWISE
+    found = weighing.posterior(before, symptoms, taken, otherwise=otherwise)
+    slip = worst_fit(weighing, found, lambda fewer, less: weighing.posterior(before, fewer, less, otherwise=otherwise), symptoms, taken)
     rows = [each.positions for each in symptoms] + [each.reading.positions for each in taken if each.reading]
     is_of_pairs = False
     if found.other > NONE_FITS or slip and not slip.slip:
         both = pairs_solved(everything, before, found, rows, progress)
-        twice = Weighing(both).posterior([each.share for each in both.candidates], symptoms, taken, 1.0)
+        twice = Weighing(both).posterior([each.share for each in both.candidates], symptoms, taken, 1.0, otherwise)
         if twice.evidence > found.evidence:
             everything, weighing, found, is_of_pairs = both, Weighing(both), twice, True
     weights, fit = found.weights, found.fit
@@ -216,7 +222,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, pro
     causes = _causes(everything, weighing, weights, fit, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
     spans = ahead.spans() if ahead and step is None and not is_found else ()
-    finding = Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, step, spans, slip, is_found)
+    finding = Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, step, spans, slip, is_found, stands_in)
     object.__setattr__(finding, "_ahead", ahead)
     return finding
 

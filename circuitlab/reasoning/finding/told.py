@@ -99,7 +99,7 @@ def read_symptom(sentence, arrangement):
 
     >>> import circuitlab as cl
     >>> print(read_symptom("E1 weak when lamp switch on", cl.arrangement("one-fused-lamp")))
-    E1 dim when lamp switch on
+    load bed dim when lamp switch on
     """
     head, when, more = _pieces(sentence)
     words = opened(head).split()

@@ -22,6 +22,7 @@ from .told import BRIGHTNESS, LOOKS
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any other: the kit's own guess
 OTHERWISE = 0.01    # odds that it is nothing of the list
+STANDING_IN = 0.1   # the same, where the circuit only stands in for a vehicle whose own diagram nobody has: the kit's own guess
 UNTOLD = 0.5        # that a customer leaves out another lamp that is wrong in the same row: the kit's own guess
 BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: tolerance of bulbs, of sound joints; a drifting display
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
@@ -70,7 +71,7 @@ class Weighing:
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
-    def posterior(self, odds, symptoms, taken, together=None):
+    def posterior(self, odds, symptoms, taken, together=None, otherwise=OTHERWISE):
         """Return the weight of each candidate, that of nothing on the list, and how well each thing told fits. [1]
 
         Parameters
@@ -81,6 +82,8 @@ class Weighing:
         taken : sequence of Taken
         together : float, optional
             What the odds are out of, where that is not their sum. [1]
+        otherwise : float
+            Odds before anything was told that it is nothing on the list. [1]
 
         Returns
         -------
@@ -88,13 +91,13 @@ class Weighing:
         """
         sometimes = any("only sometimes" in each.said for each in symptoms)
         told = [self._symptom(each, symptoms) for each in symptoms] + [self._at_a_look(self._taken(each), sometimes) for each in taken]
-        odds = np.log(np.asarray(odds) / (together or np.sum(odds)) * (1 - OTHERWISE))
+        odds = np.log(np.asarray(odds) / (together or np.sum(odds)) * (1 - otherwise))
         each = np.stack([one[1:] for one in told]) if told else np.zeros((0, len(odds), len(SCALES)))
         whole = each.sum(axis=0) + _SCALE_ODDS
         likeliest = whole.argmax(axis=1)
         fit = np.take_along_axis(each, likeliest[None, :, None], axis=2)[:, :, 0]
         found = odds + _log_sum(whole)
-        other = log(OTHERWISE) + sum(self._otherwise(one) for one in (*symptoms, *taken))
+        other = log(otherwise) + sum(self._otherwise(one) for one in (*symptoms, *taken))
         top = max(found.max(), other)
         weights, other = np.exp(found - top), float(np.exp(other - top))
         total = weights.sum() + other
