@@ -5,13 +5,14 @@ its meter, of bulbs and of joints; and one in so many is a slip of the hand: the
 What comes and goes may have been well at that moment.
 """
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import inf, log
 from typing import NamedTuple
 
 import numpy as np
 
 from ...arrangements.rows import phases_of
+from ...parts import Part
 from ..looks import DARK_BELOW, OUT_BELOW
 from ..observing import FLICKERS, observe
 from .assumptions import WORKS_AT_A_LOOK
@@ -31,6 +32,7 @@ _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
 STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
+FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
 UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
 
 
@@ -155,25 +157,30 @@ class Weighing:
     def _in_time(self, lamp, row, found, numbers):
         """Judge over time what has no rest there, and which flashers hurry."""
         order = self.solved.lamps.index(lamp)
-        flashing = np.flatnonzero(found["flashing"] > 0.3) if self._may_hurry else ()
-        for number in {*numbers.tolist(), *(each for each in flashing)}:
-            seen = self._observed(int(number), row)
+        for number in numbers.tolist():
+            seen = self._observed(number, row)
             levels = {phase[order] for phase in seen.levels}
-            if number in numbers and levels and (seen.verdict != "settled" or FLICKERS in levels):
+            if levels and (seen.verdict != "settled" or FLICKERS in levels):
                 for look in LOOKS:
-                    found[look][number] = 0.02
-                is_on = max(levels - {FLICKERS}, default=0)
-                for look in (["flickers"] if FLICKERS in levels else ["flashing"] if len(levels) > 1 else ["dark", "dim", "steady", "flickers", "steady"][
-                        is_on:is_on + 1]):
-                    found[look][number] = 1.0
-            if seen.hurried or seen.may_hurry:
-                share = 0.8 if seen.hurried else 0.4
-                found["fast"][number] += share * found["flashing"][number]
-                found["flashing"][number] *= 1 - share
+                    found[look][number] = 1.0 if look == look_over_time(levels) else 0.02
+        for number in np.flatnonzero(found["flashing"] > FLASHES).tolist() if self._hurrying else ():
+            share = self._hurries(number, row)
+            found["fast"][number] += share * found["flashing"][number]
+            found["flashing"][number] *= 1 - share
 
-    @property
-    def _may_hurry(self):
-        return any(part.swings and part.patience < inf for part in self.solved.arrangement.parts)
+    @cached_property
+    def _hurrying(self):
+        """Flashers that hurry where their load is too light."""
+        return tuple(part for part in self.solved.arrangement.parts if part.swings and type(part).hurries is not Part.hurries)
+
+    def _hurries(self, number, row):
+        """Return how likely a flasher is seen to hurry there; with the same load it is the same. [1]"""
+        load = tuple(f"{amps:.2g}" for part in self._hurrying for order in part.watched
+                     for amps in self.solved.amps(part.name, order)[number, row].tolist())
+        if (row, load) not in self._known:
+            seen = self._observed(number, row)
+            self._known[row, load] = 0.8 if seen.hurried else 0.4 if seen.may_hurry else 0.0
+        return self._known[row, load]
 
     def _observed(self, number, row):
         if (number, row) not in self._known:
@@ -305,6 +312,13 @@ class Weighing:
         share = log(0.5 if told.seen else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
                     1 / RANGE[told.reading.instrument])
         return share if told.sure else 0.5 * share
+
+
+def look_over_time(levels):
+    """Return the look of a lamp from its levels over time. [1], [text]"""
+    if FLICKERS in levels:
+        return "flickers"
+    return "flashing" if len(levels) > 1 else ("dark", "dim", "steady", "flickers", "steady")[max(levels)]
 
 
 def _called_dim(share):
