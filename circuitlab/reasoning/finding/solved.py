@@ -50,16 +50,40 @@ class Solved:
             if number % 64 == 0 and tell(number, 2 * len(candidates)) is False:
                 raise KeyboardInterrupt
             variants.append(each.apply(arrangement))
-        candidates, self.danger = self._after_blowing(candidates, variants)
         tell(len(candidates), 2 * len(candidates))
-        self.candidates, self.variants = tuple(candidates), variants
-        self.sweep = sweep(arrangement, self.rows, self.phases, [(_Made(variant),) for variant in variants])
+        try:
+            self._solve(tuple(candidates), variants)
+        except ArithmeticError:
+            self._solve(*self._solvable(tuple(candidates), variants))
         tell(2 * len(candidates), 2 * len(candidates))
 
     @property
     def shape(self):
         """Candidates with the healthy circuit, rows, phases. [1]"""
         return self.sweep.shape
+
+    def _solve(self, candidates, variants):
+        candidates, self.danger = self._after_blowing(candidates, variants)
+        self.candidates, self.variants = tuple(candidates), variants
+        self.sweep = sweep(self.arrangement, self.rows, self.phases, [(_Made(variant),) for variant in variants])
+
+    def _solvable(self, candidates, variants):
+        """Return candidates and variants without those that have no point at all, such as a relay's blades joined beyond any battery."""
+        bad = set(self._hopeless(range(1, len(variants)), variants))
+        if not bad:
+            return candidates, variants
+        keep = [number for number in range(len(candidates)) if number + 1 not in bad]
+        return tuple(candidates[number] for number in keep), [variants[0], *(variants[number + 1] for number in keep)]
+
+    def _hopeless(self, numbers, variants):
+        """Return the numbers of variants whose devices find no volts even one by one; halves are looked at apart. [1]"""
+        numbers = list(numbers)
+        try:
+            sweep(self.arrangement, self.rows, self.phases, [(_Made(variants[number]),) for number in numbers]) if numbers else None
+        except ArithmeticError:
+            middle = len(numbers) // 2
+            return numbers if len(numbers) == 1 else [*self._hopeless(numbers[:middle], variants), *self._hopeless(numbers[middle:], variants)]
+        return []
 
     def _after_blowing(self, candidates, variants):
         """Return candidates with the fuses that they blow in some row, and in which rows each shorts something; variants are made anew."""

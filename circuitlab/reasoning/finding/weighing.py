@@ -21,6 +21,7 @@ from .cold import FAR, cold_ohms
 from .told import BRIGHTNESS, LOOKS
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
+MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
 MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any other: the kit's own guess
 OTHERWISE = 0.01    # odds that it is nothing of the list
 STANDING_IN = 0.1   # the same, where the circuit only stands in for a vehicle whose own diagram nobody has: the kit's own guess
@@ -273,7 +274,7 @@ class Weighing:
     def _seen(self, taken):
         name, state = taken.seen
         blown = np.array([dict(variant.held).get(name) == "blown" for variant in self.solved.variants])
-        found = np.log(np.where(blown == (state == "blown"), 1 - SLIP / 2, SLIP / 2))
+        found = np.log(np.where(blown == (state == "blown"), 1 - MISSEEN, MISSEEN))
         return np.repeat(found[:, None], len(SCALES), axis=1)
 
     def likely_value(self, taken, number):
