@@ -84,8 +84,9 @@ class Bench:
             return "no way" if ohms == inf or ohms > 2000 else f"{ohms + 0.1:.1f} ohm"
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)
-        volts = take_reading(point, offer.red, offer.black).shown
-        return f"{volts * self.random.gauss(1.0, self.noise) + self.random.gauss(0.0, self.noise):.2f} V"
+        reading = take_reading(point, offer.red, offer.black)
+        volts = reading.shown * self.random.gauss(1.0, self.noise) + self.random.gauss(0.0, self.noise)
+        return f"{volts:.2f} V{', not sure' if reading.word == 'unsteady' else ''}"
 
 
 def repair_of(arrangement, changes, candidates):

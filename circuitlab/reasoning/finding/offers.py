@@ -21,6 +21,7 @@ ALIKE = 0.05        # V, within which two terminals are one place
 PAIRS = 200         # pairs of places in a row and phase that are looked at, the easiest to come by
 MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
+JUMPS = 0.05        # odds that something buzzes in a row, from which on no display is read there
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
 
 
@@ -128,6 +129,8 @@ class Left:
 
     def _of_state(self, row, phase, positions, phases, effort):
         solved, unsettled = self.solved, ~self.solved.settled[self.numbers, row, phase]
+        if self.weights[self.numbers[unsettled]].sum() > JUMPS * self.weights[self.numbers].sum():
+            return
         volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase] | unsettled
         places = self._places(volts, floats)
         if len(places) < 2:

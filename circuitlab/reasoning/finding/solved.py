@@ -8,9 +8,12 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
+from ...arrangements import AddPart, AddWire, changed
+from ...arrangements.mishaps import unused_name
 from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError
-from ...parts import Battery, Lamp
+from ...parts import Battery, Lamp, Resistor, Role, Wire
+from ...parts.instruments import INPUT
 from ...solving.sweeping import sweep
 from .candidates import candidates_of
 
@@ -45,11 +48,12 @@ class Solved:
         self.arrangement, self.rows, self.phases = arrangement, tuple(rows), phases_of(arrangement)
         self.row_number = {tuple(row.items()): number for number, row in enumerate(self.rows)}
         tell = progress or (lambda done, total: True)
-        variants = [arrangement]
+        self.read = read_at(arrangement)
+        variants = [self.read]
         for number, each in enumerate(candidates):
             if number % 64 == 0 and tell(number, 2 * len(candidates)) is False:
                 raise KeyboardInterrupt
-            variants.append(each.apply(arrangement))
+            variants.append(each.apply(self.read))
         tell(len(candidates), 2 * len(candidates))
         try:
             self._solve(tuple(candidates), variants)
@@ -65,7 +69,7 @@ class Solved:
     def _solve(self, candidates, variants):
         candidates, self.danger = self._after_blowing(candidates, variants)
         self.candidates, self.variants = tuple(candidates), variants
-        self.sweep = sweep(self.arrangement, self.rows, self.phases, [(_Made(variant),) for variant in variants])
+        self.sweep = sweep(self.read, self.rows, self.phases, [(_Made(variant),) for variant in variants])
 
     def _solvable(self, candidates, variants):
         """Return candidates and variants without those that have no point at all, such as a relay's blades joined beyond any battery."""
@@ -79,7 +83,7 @@ class Solved:
         """Return the numbers of variants whose devices find no volts even one by one; halves are looked at apart. [1]"""
         numbers = list(numbers)
         try:
-            sweep(self.arrangement, self.rows, self.phases, [(_Made(variants[number]),) for number in numbers]) if numbers else None
+            sweep(self.read, self.rows, self.phases, [(_Made(variants[number]),) for number in numbers]) if numbers else None
         except ArithmeticError:
             middle = len(numbers) // 2
             return numbers if len(numbers) == 1 else [*self._hopeless(numbers[:middle], variants), *self._hopeless(numbers[middle:], variants)]
@@ -91,7 +95,7 @@ class Solved:
         danger = np.zeros((len(variants), len(self.rows)), bool)
         if not suspects:
             return candidates, danger
-        found = sweep(self.arrangement, self.rows, self.phases, [(_Made(variants[number + 1]),) for number in suspects])
+        found = sweep(self.read, self.rows, self.phases, [(_Made(variants[number + 1]),) for number in suspects])
         shape, candidates = found.shape, list(candidates)
         gone = {part.name: (found.state(part.name) == "blown").reshape(shape) for part in self.arrangement.parts if part.guards and part.latching}
         shorted = (found.verdicts == "shorted").reshape(shape).any(axis=2)
@@ -102,7 +106,7 @@ class Solved:
                 shorted[place] |= gone[name][place].any(axis=1)
             candidates[number] = candidates[number].after_blowing(blown)
             if blown:
-                variants[number + 1] = candidates[number].apply(self.arrangement)
+                variants[number + 1] = candidates[number].apply(self.read)
             danger[number + 1] = shorted[place]
         return candidates, danger
 
@@ -164,6 +168,21 @@ class Solved:
             raise ArrangementError(f"'{self.arrangement.title}' has {count_rows(self.arrangement)} rows; the {len(self.rows)} with fewest controls "
                                    "moved are looked at. Move fewer controls, or leave out those that do not matter here.")
         return self.row_number[tuple(whole.items())]
+
+
+def read_at(arrangement):
+    """Return the circuit with the load of a meter at every end of a diode: what a blocked one leaks is gone under any meter. [V]
+
+    Elsewhere a meter of 10 megohm changes nothing that it could show.
+    """
+    diodes = [part for part in arrangement.parts for branch in part.branches() if branch.device is not None and branch.role is Role.WAY]
+    ends = [f"{part.name}:{end}" for part in diodes for end in part.terminals if f"{part.name}:{end}" != arrangement.zero]
+    made = []
+    for number, end in enumerate(dict.fromkeys(ends), 1):
+        meter, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in ("meter", "its red lead", "its black lead"))
+        made += [AddPart(Resistor(meter, INPUT)), AddWire(Wire(one, end, f"{meter}:1", length=0.5)),
+                 AddWire(Wire(other, f"{meter}:2", arrangement.zero, length=0.5))]
+    return changed(arrangement, *made) if made else arrangement
 
 
 def solved(arrangement, progress=None):

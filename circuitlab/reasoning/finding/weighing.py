@@ -30,6 +30,7 @@ BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: toleranc
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
+STEADY = 0.1        # that a display stands still over what buzzes: the kit's own guess
 STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
@@ -230,7 +231,8 @@ class Weighing:
         for phase in range(len(phases)):
             seen = abs(expected[:, phase]) if taken.through else expected[:, phase]
             dense = np.mean([self._dense(value, each, floats[:, phase], taken) for each in self._between(seen)], axis=0)
-            found.append((1 - SLIP) * dense * settled[:, phase][:, None] + SLIP / RANGE[taken.reading.instrument])
+            dense = np.where(settled[:, phase][:, None], dense, STEADY / RANGE[taken.reading.instrument])
+            found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
         return np.log(np.mean(found, axis=0))
 
     def _between(self, seen):
