@@ -88,8 +88,7 @@ def first_to_last(circuit):
     return [each for each in seen if circuit.wires_at[each]]
 
 
-@pytest.mark.parametrize(("name", "seed"), [("tied-stop-and-turn", 0), ("tied-stop-and-turn", 1), ("tied-stop-and-turn", 2),
-                                           *(pytest.param(name, seed, marks=pytest.mark.full) for name in CIRCUITS for seed in range(EACH))])
+@pytest.mark.parametrize(("name", "seed"), [("tied-stop-and-turn", 1), ("one-fused-lamp", 0), *(pytest.param(name, seed, marks=pytest.mark.full) for name in CIRCUITS for seed in range(EACH))])
 def test_a_seeded_fault_is_found_or_left_in_a_span_and_never_called_wrongly(name, seed):
     circuit, wanted, _ = hidden(name, seed)
     found, readings, _ = followed(Bench(circuit, wanted.changes))

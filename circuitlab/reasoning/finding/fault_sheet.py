@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ...arrangements.rows import rows_of
+from ...arrangements.sentences import quoted
 from ...parts import Lamp
 from .assumptions import WORKSHOP
 from .finding import ahead_of, find
@@ -66,15 +67,28 @@ def fault_sheet(arrangement, odds=WORKSHOP, efforts=None, progress=None):
         if progress and progress(number, len(sentences)) is False:
             raise KeyboardInterrupt
         finding = find(arrangement, sentence, (), odds, efforts)
-        steps = ahead_of(finding).path(READINGS)
+        steps = _steps(finding)
         entries.append(Entry(finding.symptoms[0], finding, steps, tuple(_sound(everything, step.offer) for step in steps)))
     return FaultSheet(arrangement, tuple(entries))
+
+
+def _steps(finding):
+    """Return the first readings; what a look at a fuse lets be read live comes behind it."""
+    steps = []
+    while len(steps) < READINGS and finding.next is not None:
+        path = ahead_of(finding).path(READINGS - len(steps)) or (finding.next,)
+        if path[0].offer.instrument != "look":
+            return (*steps, *path)
+        steps.append(path[0])
+        likeliest = max(path[0].outcomes, key=lambda outcome: outcome.odds)
+        finding = finding.told(f"{quoted(path[0].offer.look)} {'blown' if likeliest.is_gone else 'whole'}")
+    return tuple(steps)
 
 
 def _sentences(arrangement, everything):
     """Return what may be said of each lamp, in the row with fewest controls moved in which it is lit. [text]"""
     weighing, rest, found = Weighing(everything), arrangement.positions(), []
-    rows = sorted(rows_of(arrangement)[:], key=lambda row: moved(row, rest))
+    rows = sorted(rows_of(arrangement), key=lambda row: moved(row, rest))
     for lamp in arrangement.of_kind(Lamp):
         lit = next((row for row in rows if tuple(row.items()) in everything.row_number
                     and weighing.healthy_look(lamp.name, row) in ("steady", "flashing")), None)

@@ -111,7 +111,7 @@ class Ahead:
         chosen = tests.best(alive)
         if chosen is None or tests.gains(alive)[chosen] < TELLING:
             return None
-        outcomes = tuple(self._outcome(chosen, rest, share / tests.odds[alive].sum()) for _, rest, share in tests.parted(chosen, alive))
+        outcomes = tuple(self._outcome(chosen, rest, float(share / tests.odds[alive].sum())) for _, rest, share in tests.parted(chosen, alive))
         among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
         return NextReading(self.offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
 
