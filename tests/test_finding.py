@@ -9,10 +9,12 @@ from circuitlab.arrangements import Hold, LoseJoint, Short
 from circuitlab.arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Relay
+from circuitlab.reasoning.finding.asked_for import as_sentence
 from circuitlab.reasoning.finding.assumptions import COLUMNS, EFFORTS, ODDS, SAID
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.cold import A_COIL, COLD_LAMP, cold_ohms
 from circuitlab.reasoning.finding.finding import find
+from circuitlab.reasoning.finding.offer import Offer
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, read_taken
 
 from repairers import Bench, followed
@@ -230,6 +232,27 @@ def test_what_is_proposed_does_not_hang_on_odds_that_are_off_by_two():
             same += offer.key == wanted.key
             assert offer.effort <= wanted.effort + 3
     assert same >= 7
+
+
+def test_a_test_lamp_is_a_load_that_takes_a_ghost_away():
+    """Behind an open ground a coil passes volts to a meter and none worth speaking of to a lamp; a good feed lights it."""
+    board = cl.arrangement("relay-test-board")
+    broken = cl.changed(board, LoseJoint("W8", "X1:1"))
+    point = cl.operating_point(broken, {"test switch": "on"})
+    assert cl.take_reading(point, "K1:85").shown > 10 and cl.take_reading(point, "K1:85", instrument="test lamp").shown < 6
+    ghost = find(board, "E1 dark when test switch on", ["F1 whole", "test lamp dim at K1:85 when test switch on", "test lamp bright at K1:30 when test switch on"])
+    assert ghost.causes[0].repair.startswith("mend W8,") and ghost.causes[0].odds > 0.5
+    fed = find(board, "E1 dark when test switch on", ["F1 whole", "test lamp bright at K1:86 when test switch on", "test lamp dark at K1:85 when test switch on"])
+    assert not any(cause.repair.startswith("mend W8,") and cause.odds > 0.1 for cause in fed.causes)
+
+
+@pytest.mark.parametrize(("said", "whole"), [
+    ("0.9", "0.9 V from X3:2 to K1:87a when brake pedal held"), ("0,9 V, not sure", "0,9 V from X3:2 to K1:87a when brake pedal held, not sure"),
+    ("bright", "test lamp bright from X3:2 to K1:87a when brake pedal held"), ("cannot get at this one", "cannot get at X3:2"),
+    ("F1 whole", "F1 whole"), ("twelve", "twelve"),
+])
+def test_a_value_alone_is_the_reading_that_was_asked_for(said, whole):
+    assert as_sentence(said, Offer(1.0, (), (), "X3:2", "K1:87a", "meter", BRAKING), CART) == whole
 
 
 # ------------------------------------------------------------------ slips, contradictions, pairs

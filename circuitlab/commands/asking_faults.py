@@ -92,8 +92,9 @@ class Asking:
         self.case = replace(self.case, repair=repair)
         self.keep(self.case)
         print("Work every control through every row again. 'good', or what is seen; Enter alone leaves the rest for another day.")
+        expected = self.case.expected
         for row in self.case.waiting:
-            print(f"{row}:")
+            print(f"{row}: {expected.get(row, '')}")
             how = typed()
             if not how:
                 return

@@ -145,7 +145,7 @@ class Keeper:
 def _report(case, found, path):
     from ..views.case_page import case_page
 
-    saved = save(case_page(case, found, found.ruled_out), _page_path(path, "report"))
+    saved = save(case_page(case, found, found.ruled_out, case.expected), _page_path(path, "report"))
     return f"The report is in {saved}.{saved.before}"
 
 

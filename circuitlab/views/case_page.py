@@ -20,7 +20,7 @@ FEW = 5         # causes told
 LONG = 14       # rows from which the retest stands in two columns
 
 
-def case_page(case, finding, ruled_out=()):
+def case_page(case, finding, ruled_out=(), expected=None):
     """Return a case as one page to print. [HTML]
 
     Parameters
@@ -30,13 +30,15 @@ def case_page(case, finding, ruled_out=()):
         Of all that it tells.
     ruled_out : sequence of str
         Causes that have fallen since the symptoms alone were told. [text]
+    expected : dict of str to str, optional
+        What lamps shall show in each row. [text]
     """
     title = safe(case.arrangement.title)
     told = [["symptom", each] for each in case.symptoms] + [["reading", each] for each in case.readings]
     causes = [[share_words(cause.odds), cause_words(cause), cause.repair] for cause in finding.causes[:FEW]]
     done = dict(case.retests)
-    rows = [[row, done.get(row, "not yet")] for row in case.rows]
-    marks = {(number, 1): "" for number, (_, how) in enumerate(rows) if how != "good"}
+    rows = [[row, (expected or {}).get(row, ""), done.get(row, "not yet")] for row in case.rows]
+    marks = {(number, 2): "" for number, (_, _, how) in enumerate(rows) if how != "good"}
     state = "closed" if case.is_closed else "open: " + ", ".join(filter(None, [
         "" if case.repair else "no repair", f"{len(case.waiting)} rows not worked again" if case.waiting else "", "" if case.signed else "not signed"]))
     parts = [f"<h1>Case: {title}</h1><p>{safe(state)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
@@ -45,7 +47,7 @@ def case_page(case, finding, ruled_out=()):
              Grid("Causes, likeliest first", ("Odds", "What it may be", "To do"), causes or [["", "none", ""]]).html("causes"),
              f"<p>Ruled out since, under 1 %: {safe('; '.join(ruled_out))}.</p>" if ruled_out else "",
              f"<h2>Repair</h2><p>{safe(case.repair or 'none yet')}</p>", "<h2>Every row worked again</h2>",
-             f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "How it was"), rows, marks).html("retest")}</div>',
+             f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "Shall be", "How it was"), rows, marks).html("retest")}</div>',
              f'<p class="sign"><span>Signed: {safe(case.signed)}</span><span>Date</span></p>']
     return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a case report")}<title>Case: {title}</title>'
             f'<meta name="viewport" content="width=device-width, initial-scale=1"/><style>{STYLE}</style></head><body>\n{"".join(parts)}\n</body></html>\n')

@@ -6,6 +6,7 @@ from ...arrangements.sentences import quoted
 from .told import BRIGHTNESS, taken_words
 from ..leads import Reading
 
+AWAY = ("cannot get at this one", "i cannot get at this one", "cannot get at it")       # of the red lead's place, or what is to be looked at
 _VALUE = re.compile(r"-?[\d.,]+(?:e-?\d+)?\s*(?:m|k|M)?(?:V|v|volts?|ohms?|Ohms?)?")
 
 
@@ -22,6 +23,8 @@ def as_sentence(said, offer, arrangement):
     """
     first, comma, rest = said.strip().partition(", ")
     tail = f"{comma}{rest}"
+    if first.lower() in AWAY:
+        return f"cannot get at {quoted(offer.look or offer.red)}"
     if offer.instrument == "look":
         return f"{quoted(offer.look)} {first}{tail}" if first in ("whole", "blown") else said
     if first in BRIGHTNESS and offer.instrument == "meter":

@@ -18,6 +18,8 @@ from ...arrangements.sentences import off_a_line, on_a_line
 from ...ground.errors import ArrangementError, CircuitLabError, FileError, shown
 from ...ground.files import ENDS, named, read, whole
 from ...ground.saving import save
+from ..asked import place_of
+from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .finding import find, told
 from .told import when_words
@@ -76,6 +78,11 @@ class Case:
         return tuple(row_name(self.arrangement, row) for row in rows_of(self.arrangement))
 
     @property
+    def expected(self):
+        """What the lamps shall show in each row, by its words: all that are lit, and how. [text]"""
+        return {row_name(self.arrangement, row.positions): lit_words(self.arrangement, row) for row in lamp_table(self.arrangement).rows}
+
+    @property
     def waiting(self):
         """Rows not yet worked again, in words. [text]"""
         done = {row for row, _ in self.retests}
@@ -124,6 +131,12 @@ class Case:
 def row_name(arrangement, positions):
     """Return a row in words, as retests call it. [text]"""
     return when_words(arrangement, positions).removeprefix(" when ") or AT_REST
+
+
+def lit_words(arrangement, row):
+    """Return which lamps are lit in a row of a lamp table, and how. [text]"""
+    lit = [f"{place_of(arrangement, lamp)} {cell.look}" for lamp, cell in row.cells.items() if cell.look != "dark"]
+    return ", ".join(lit) or "all dark"
 
 
 def save_case(case, path, ruled_out=()):

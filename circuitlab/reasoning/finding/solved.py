@@ -13,7 +13,7 @@ from ...arrangements.mishaps import unused_name
 from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError
 from ...parts import Battery, Lamp, Resistor, Role, Wire
-from ...parts.instruments import INPUT
+from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
 from ...solving.sweeping import sweep
 from .candidates import candidates_of
 
@@ -151,6 +151,15 @@ class Solved:
         """Return the current through a wire or a branch of a part. [A]"""
         return self.sweep.current(name, branch).filled(0.0).reshape(self.shape)
 
+    @lru_cache(maxsize=64)
+    def under_lamp(self, red, black, row):
+        """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]"""
+        base = changed(self.read, *_hung(self.read, "test lamp", LAMP_VOLTS**2 / LAMP_WATTS, red, black, 1))
+        changes = [(), *((each,) for each in self.candidates)]
+        found = sweep(base, [self.rows[row]], self.phases, changes)
+        seen = found.across(red, black).filled(0.0).reshape(found.shape)
+        return abs(seen[:, 0])
+
     @cached_property
     def lamps(self):
         """Names of the lamps. [text]"""
@@ -177,12 +186,14 @@ def read_at(arrangement):
     """
     diodes = [part for part in arrangement.parts for branch in part.branches() if branch.device is not None and branch.role is Role.WAY]
     ends = [f"{part.name}:{end}" for part in diodes for end in part.terminals if f"{part.name}:{end}" != arrangement.zero]
-    made = []
-    for number, end in enumerate(dict.fromkeys(ends), 1):
-        meter, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in ("meter", "its red lead", "its black lead"))
-        made += [AddPart(Resistor(meter, INPUT)), AddWire(Wire(one, end, f"{meter}:1", length=0.5)),
-                 AddWire(Wire(other, f"{meter}:2", arrangement.zero, length=0.5))]
+    made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", INPUT, end, arrangement.zero, number)]
     return changed(arrangement, *made) if made else arrangement
+
+
+def _hung(arrangement, what, ohms, red, black, number):
+    """Return the changes that hang an instrument of some ohms between two terminals. [ohm]"""
+    name, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in (what, f"red lead of {what}", f"black lead of {what}"))
+    return (AddPart(Resistor(name, ohms)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
 
 
 def solved(arrangement, progress=None):

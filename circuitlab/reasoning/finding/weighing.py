@@ -254,8 +254,8 @@ class Weighing:
         return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2)
 
     def _test_lamp(self, taken):
-        expected, floats, phases = self.expected(taken.reading)
-        volts = abs(expected) * ~floats
+        reading = taken.reading
+        volts = self.solved.under_lamp(reading.red, reading.black, self.solved.row(reading.positions))[:, self.phases_meant(reading.phases)]
         shares = {"bright": _rises(volts - BRIGHT), "dark": _rises(GLIMMER - volts)}
         shares["dim"] = np.clip(1 - shares["bright"] - shares["dark"], 0, 1)
         found = np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))
@@ -285,15 +285,15 @@ class Weighing:
         if reading.instrument == "ohms":
             ohms = cold_ohms(self.solved.variants[number], reading.red, reading.black, reading.positions, taken.lifted, taken.out)
             return inf if ohms >= FAR else ohms
-        expected, floats, _ = self.expected(reading, taken.through)
-        values = abs(expected[number]) if taken.through or reading.instrument == "test lamp" else expected[number]
-        if reading.instrument != "test lamp":
-            around = [expected[each[number]] for each in (self._light, self._heavy)]
-            values = np.concatenate([values, *(abs(each) if taken.through else values + share * (each - values)
-                                               for each in around for share in (STEPS if not taken.through else (1.0,)))])
         if reading.instrument == "test lamp":
-            volts = float(np.where(floats[number], 0.0, values).max())
+            row = self.solved.row(reading.positions)
+            volts = self.solved.under_lamp(reading.red, reading.black, row)[number, self.phases_meant(reading.phases)].max()
             return "bright" if volts > BRIGHT else "dark" if volts < GLIMMER else "dim"
+        expected, _, _ = self.expected(reading, taken.through)
+        values = abs(expected[number]) if taken.through else expected[number]
+        around = [expected[each[number]] for each in (self._light, self._heavy)]
+        values = np.concatenate([values, *(abs(each) if taken.through else values + share * (each - values)
+                                           for each in around for share in (STEPS if not taken.through else (1.0,)))])
         wanted = abs(reading.value) if taken.through else reading.value
         return float(values[abs(values - wanted).argmin()])
 
