@@ -4,6 +4,7 @@ from math import inf
 from textwrap import wrap
 
 from ..ground.errors import listed
+from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.told import when_words
 from .grid import Grid
 from .style import safe
@@ -85,15 +86,6 @@ def head_words(finding):
     if finding.is_of_pairs:
         return f"No single fault agrees with all of it. Two at once that do, likeliest first ({odds}):"
     return f"What may be at fault, single faults, likeliest first ({odds}):"
-
-
-def share_words(share):
-    """Return odds in words; nothing is ever certain or ruled out.
-
-    >>> share_words(0.999), share_words(0.42), share_words(0.0002)
-    ('over 99 %', '42 %', 'under 1 %')
-    """
-    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
 
 
 def cause_words(cause):
@@ -191,11 +183,17 @@ def next_lines(finding):
     yield "Next ", f"(about {offer.effort:.0f} min): {place_words(finding, offer)}."
     for words in aside_words(finding, offer):
         yield "     ", words
-    why = f"It parts {finding.next.among} repairs best for its effort; from here on about {finding.next.ahead:.0f} min are left on average."
-    yield "     ", f"Why: {why}"
+    yield "     ", f"Why: {reason_words(finding.next)}"
     for outcome in finding.next.outcomes:
         yield "     ", f"{outcome_words(outcome, offer)} ({share_words(outcome.odds)}) leaves {repairs_words(outcome.repairs)}."
     yield "     ", LIVE if offer.instrument == "meter" else COLD if offer.instrument == "ohms" else ADVICE
+
+
+def reason_words(step):
+    """Return why a reading comes next. [text]"""
+    first = [outcome.repairs[0].partition(",")[0] for outcome in sorted(step.outcomes, key=lambda outcome: -outcome.odds)[:2]]
+    tells = f"it tells '{first[0]}' from '{first[1]}', and " if len(set(first)) == 2 else "it "
+    return f"{tells}parts {step.among} repairs best for its effort; from here on about {step.ahead:.0f} min are left on average."
 
 
 def _last_lines(finding):

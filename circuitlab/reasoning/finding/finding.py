@@ -13,7 +13,7 @@ from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .candidates import prior
-from .next_reading import Ahead
+from .next_reading import Ahead, share_words
 from .offer import key_of
 from .pairs import pairs_solved
 from .slips import worst_fit
@@ -143,7 +143,7 @@ class Finding(Showing):
         if not self.causes:
             return f"Finding in '{self.arrangement.title}': nothing on the list agrees with what was told."
         best = self.causes[0]
-        return f"Finding in '{self.arrangement.title}': {best.words}, {best.odds:.0%}, is the likeliest of {len(self.causes)}."
+        return f"Finding in '{self.arrangement.title}': {best.words}, {share_words(best.odds)}, is the likeliest of {len(self.causes)}."
 
     @property
     def ruled_out(self):

@@ -1,6 +1,6 @@
 """The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -111,7 +111,7 @@ class Ahead:
         chosen = tests.best(alive)
         if chosen is None or tests.gains(alive)[chosen] < TELLING:
             return None
-        outcomes = tuple(self._outcome(chosen, rest, float(share / tests.odds[alive].sum())) for _, rest, share in tests.parted(chosen, alive))
+        outcomes = _merged([self._outcome(chosen, rest, float(share / tests.odds[alive].sum())) for _, rest, share in tests.parted(chosen, alive)])
         among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
         return NextReading(self.offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
 
@@ -171,6 +171,18 @@ class Ahead:
         return Outcome(float(values.min()), float(values.max()), share, ranked)
 
 
+def _merged(outcomes):
+    """Return outcomes, those beside each other that leave the same repairs as one."""
+    found = outcomes[:1]
+    for each in outcomes[1:]:
+        last = found[-1]
+        if {*each.repairs} == {*last.repairs} and None not in (each.least, last.most):
+            found[-1] = replace(last, most=each.most, odds=last.odds + each.odds)
+        else:
+            found.append(each)
+    return tuple(found)
+
+
 def _worthwhile(weights, names, offers):
     """Return the offers worth looking ahead with: of those that part alike the cheapest, best information for effort first."""
     best = {}
@@ -186,3 +198,12 @@ def _worthwhile(weights, names, offers):
 
 def _tests(weights, names, offers):
     return Lookahead(weights / weights.sum(), names, [each.outcomes for each in offers], [each.effort for each in offers], ENOUGH)
+
+
+def share_words(share):
+    """Return odds in words; nothing is ever certain or ruled out.
+
+    >>> share_words(0.999), share_words(0.42), share_words(0.0002)
+    ('over 99 %', '42 %', 'under 1 %')
+    """
+    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")

@@ -306,7 +306,7 @@ def _worded(taken, arrangement):
         said = [f"{say(reading.value, 'A')} through {quoted(taken.through)}{when_words(arrangement, reading.positions)}"]
     else:
         value = f"test lamp {reading.word}" if reading.instrument == "test lamp" else "no way" if reading.value in (None, inf) else (
-            f"{reading.value:.4g} {reading.unit}")
+            f"{reading.value + 0.0:.4g} {reading.unit}")
         said = [taken_words(reading, arrangement, value)]
     said += [f"while {quoted(name)} {phase}" for name, phase in (reading.phases.items() if reading else ())]
     said += [f"{quoted(wire)} lifted at {quoted(end)}" for wire, end in taken.lifted] + [f"{quoted(name)} out" for name in taken.out]
