@@ -140,7 +140,7 @@ WANTED = {
     **dict.fromkeys(("find.symptoms", "find.readings"), SENTENCES), "sentence": SENTENCE, "positions": POSITIONS, **dict.fromkeys(("board.script", "replayed.script", "save_script.script"), SCRIPT), "acts": LIST, "begun": LIST,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
-    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages", "stands_in"), SWITCH),
+    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages", "stands_in", "finding_text.why"), SWITCH),
 }
 
 
