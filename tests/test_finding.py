@@ -341,6 +341,16 @@ def test_a_dead_short_is_looked_for_with_the_battery_off():
     assert "ohms" in kinds and found.causes[0].words == "E1:1 touches E1:2"
 
 
+def test_a_short_behind_a_flasher_that_is_off_is_looked_for_from_its_own_side():
+    """No ohms from the fuse reach it, as the flasher's contact is open: the red lead goes behind it."""
+    circuit = cl.arrangement("separate-filaments")
+    found, _, _ = followed(Bench(circuit, (Short("E5:1", "X1:5"),)))
+    assert "E5:1" in found.causes[0].repair and found.causes[0].odds > 0.4
+    cold = [taken.reading for taken in found.taken if taken.reading and taken.reading.instrument == "ohms"]
+    assert cold and all(not reading.red.startswith("F") for reading in cold)
+    assert not any(taken.reading.positions["key"] == "on" for taken in found.taken if taken.reading and taken.reading.instrument == "meter")
+
+
 def test_a_flashing_line_is_held_still():
     found, bench = find(CART, "front left dim when turn left"), Bench(CART, (LoseJoint("W24", "E3:1", 1.0),))
     while found.next is not None and not found.next.offer.phases:
@@ -387,7 +397,7 @@ def test_what_cannot_be_parted_is_told_as_a_span_by_its_ends():
     ("tied-stop-and-turn", LoseJoint("W16", "X1:1"), "mend W16"),
     ("tied-stop-and-turn", LoseJoint("W3", "X2:1", 2.0), "mend W3"),
     ("one-fused-lamp", LoseJoint("W3", "E1:1", 1.0), "mend W3"),
-    ("one-fused-lamp", Short("E1:1", "X1:2"), "part E1:1 from X1:2 and make good what is bare"),
+    ("one-fused-lamp", Short("E1:1", "X1:2"), "free W3 from the frame at E1:1"),
 ])
 def test_a_hidden_fault_is_found_by_the_proposals(name, change, repair):
     """Each answer comes from one operating point of the broken circuit; nothing else is known."""

@@ -74,7 +74,7 @@ def test_ohms_behind_the_blown_fuse_tell_a_short_from_a_fuse_that_was_old(change
     assert (ohms < 1) == is_short
     value = f"{ohms:.1f} ohm" if is_short else "no way"
     found = find(LAMP, "E1 dark when lamp switch on", ["F1 blown", f"{value} from F1:2 to X1:1 when lamp switch on, F1 out, E1 out"])
-    shorted = sum(cause.odds for cause in found.causes if cause.repair.startswith("part "))
+    shorted = sum(cause.odds for cause in found.causes if cause.repair.startswith(("part ", "free ")))
     assert (shorted > 0.8) == is_short and (shorted < 0.2) == (not is_short)
 
 
@@ -86,10 +86,10 @@ def test_the_branch_whose_parting_ends_the_short_holds_it():
     found = find(TIED, "rear left dark when braking", readings)
     beyond = changed(TIED, LoseJoint("W4", "X2:2"))
     for cause in found.causes:
-        if cause.odds > 0.05 and cause.repair.startswith("part "):
+        if cause.odds > 0.05 and cause.repair.startswith(("part ", "free ")):
             broken = changed(beyond, *cause.changes)
             assert cold_ohms(broken, "F1:2", "X1:1", BRAKING, out=("F1", "E1", "E2", "E3", "E4")) > 2
-    assert sum(cause.odds for cause in found.causes if cause.repair.startswith("part ")) > 0.8
+    assert sum(cause.odds for cause in found.causes if cause.repair.startswith(("part ", "free "))) > 0.8
 
 
 @pytest.mark.outside("service manuals 2002 and 2004, parasitic drain: more than 50 mA is too much, a lamp left on draws about 1 A; other makers print 25 to 50 mA "

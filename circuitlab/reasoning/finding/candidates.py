@@ -163,6 +163,8 @@ def _from_catalogue(arrangement, fault):
     repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in and see that it stays whole",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
+    if fault.kind == "short to chassis":
+        repair = f"free {fault.words.partition(' ')[0]} from the frame at {fault.place}, and make good what is bare"
     if fault.kind == "87 and 87a swapped":
         repair = f"change the wires on {part}:87 and {part}:87a over"
     return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)
