@@ -19,7 +19,7 @@ SHELVES = [name for name in cl.__all__ if inspect.ismodule(getattr(cl, name))]
 METHODS = {     # of a result, by the name of its kind: its doors, its views, and the questions of a lesson
     "small": "describe describe_attached count_rows cautions write_text planned html_view", "point": "path_to text_view",
     "course": "plot status text_view html_view", "lesson": "workbench safety_ticket issue_code", "asked": "fairness",
-    **dict.fromkeys(("table", "proof", "logic", "comparison", "faults", "sizing"), "text_view html_view"),
+    **dict.fromkeys(("table", "proof", "logic", "comparison", "faults", "sizing", "finding"), "text_view html_view"),
 }
 PUBLIC = [name for name in cl.__all__ if name not in SHELVES and name != "CircuitLabError"] + [
     f"{shelf}.{name}" for shelf in SHELVES for name in getattr(cl, shelf).__all__]
@@ -57,6 +57,7 @@ def owners():
         "small": small, "other": other, "point": cl.operating_point(small), "course": cl.run(small, [(0.1, "lamp switch", "on")], 0.5),
         "proof": cl.prove(small, timing=False), "logic": cl.lamp_logic(small), "comparison": cl.compare(small, other),
         "sizing": cl.size(small), "table": cl.lamp_table(small), "faults": cl.fault_table(small), "lesson": lesson,
+        "finding": cl.find(small, "E1 dark when lamp switch on"),
         "asked": lesson.choose("a", "Which?", small, {"E1": "It is dark.", "F1": "It is whole.", "S1": "It is open."},
                                truth=lambda _: "E1"),
     }
@@ -92,6 +93,7 @@ def right_things():
         "read_quantity.text": "3 V", "unit": "V", "value": 3.0, "gauge": 18, "amps": 3.0,
         "length": 2.0, "volts": 0.2, "area": 1.0, "table_name": "chassis wiring", "moment": 0.2, "lamp": "E1",
         "positions": {"lamp switch": "on"}, "Control.positions": ("off", "on"), "control": "key", "wire": "W1",
+        "symptoms": "E1 dark when lamp switch on", "readings": "F1 whole", "odds": "handbook rates", "efforts": {"E1": 5},
         "AddControl.control": cl.Control("key", ("off", "on")), "AddWire.wire": cl.Wire("W90", "F1:1", "F1:2", "RD"),
         "AddPart.part": cl.Lamp("E9"), "ReplacePart.part": cl.Fuse("F1", 3.0), "source": "F1:1", "target": "F1:2",
         "terminal": "F1:1", "first": "F1:1", "second": "F1:2", "start": "F1:1", "end": "F1:2", "state": "blown", "pole": "plus",

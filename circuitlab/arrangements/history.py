@@ -205,7 +205,7 @@ def save_changes(changes, path):
     if path.name:       # a folder alone is refused by saving
         _check_found(changes.before, path)
     text = str(changes).removesuffix(f"{END}\n")
-    return save(f"{text}{_MADE_TO}{_sum(changes.before)}\n{END}\n", path)
+    return save(f"{text}{_MADE_TO}{fingerprint(changes.before)}\n{END}\n", path)
 
 
 def _check_found(before, path):
@@ -221,7 +221,7 @@ def _check_found(before, path):
                         "and make the changes to it.", file=path.name)
 
 
-def _sum(arrangement):
+def fingerprint(arrangement):
     """Return what tells an arrangement from every other: the beginning of its text's SHA-256. [text]"""
     return sha256(write_text(replace(arrangement, plan=Plan())).encode("utf-8", "replace")).hexdigest()[:8]
 
@@ -229,7 +229,7 @@ def _sum(arrangement):
 def _check_sum(path, lines, found):
     """Raise when a list says that it was made to another arrangement than the one that is found by its name now."""
     told = next((line for line in lines if line.startswith(_MADE_TO)), "")
-    if told and told.removeprefix(_MADE_TO).strip() != _sum(found):
+    if told and told.removeprefix(_MADE_TO).strip() != fingerprint(found):
         raise FileError(f"'{path.name}' was made to another '{found.name}' than the one that is found now: that has changed since, "
                         "perhaps by these very changes. Saving kept the one from before beside it, as "
                         f"'{found.name}.before-1.toml': give it its name back. To make the changes to the one that is found now, "

@@ -17,6 +17,7 @@ from .choosing import add_choose_parser
 from .class_kit import add_class_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
+from .finding import add_find_parser
 from .opening import opened
 from .pictures import contact_sheet_command, draw_command
 from .proofs import prove_command
@@ -132,6 +133,7 @@ def _parser():
     keys.add_argument("kind", metavar="KIND", nargs="*", help="such as relay, LED lamp, wire or rule")
     _drawing_parsers(command)
     _add_faults_and_compare(command)
+    add_find_parser(command)
     add_class_parsers(command)
     start = command("start", _start, "copy the lessons into a folder of your own and open them",
                     "Copy the lessons into a folder of your own and open them in JupyterLab. "

@@ -122,6 +122,8 @@ SEEDS = Kind("a list of seeds", lambda value: isinstance(value, (list, tuple, ra
              and all(isinstance(each, int) for each in value), "Such as range(1, 201).")
 QUESTIONS = Kind("a list of checks", _each(lambda value: hasattr(value, "is_right")),
                  "Give what lesson.choose and its like return.")
+SENTENCES = Kind("a sentence or a list of sentences", lambda value: _is_word(value) or _each(
+    lambda each: _is_word(each) or hasattr(each, "words"))(value), 'Such as "rear left dim when braking".')
 LIST = Kind("a list", _each(lambda _: True), "Put it in square brackets.")
 
 WANTED = {
@@ -135,10 +137,10 @@ WANTED = {
     **dict.fromkeys(("lamps", "parts", "kinds", "operated", "trace", "marked"), NAMES),
     **dict.fromkeys(("prefix", "background", "family", "code", "unit", "table.name", "lamp", "wire_for_current.table"), TEXT),
     "path": PATH, "load.path": ARRANGEMENT_FILE, "save.path": ARRANGEMENT_FILE, "name_or_file": NAME_OR_FILE, "kind": KIND,
-    "sentence": SENTENCE, "positions": POSITIONS, **dict.fromkeys(("board.script", "replayed.script", "save_script.script"), SCRIPT), "acts": LIST, "begun": LIST,
+    **dict.fromkeys(("find.symptoms", "find.readings"), SENTENCES), "sentence": SENTENCE, "positions": POSITIONS, **dict.fromkeys(("board.script", "replayed.script", "save_script.script"), SCRIPT), "acts": LIST, "begun": LIST,
     **dict.fromkeys(("wire_for_current.amps", "temperature", "resistivity", "k", "moment", "width_mm", "gauge",
                      "say.value", "flash.start", "flash.end", "pedal_at", "pedal_for"), NUMBER),
-    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages"), SWITCH),
+    **dict.fromkeys(("most", "pictures"), COUNT), **dict.fromkeys(("told", "currents", "pages", "stands_in", "finding_text.why"), SWITCH),
 }
 
 

@@ -28,6 +28,7 @@ _OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
     "a rule": rb"# A Pin Thirty rule",
     "a list of changes": rb"changes to ",
     "a script": rb"script of ",
+    "a case": rb"case of ",
     "a table of codes": rb"label,lesson,code\r?\n",
     "the grid of a class": rb"student,[^\n]*right at once,sure and wrong,not used\r?\n",
     "a table of wrong ideas": rb"lesson,question,code,wrong idea or choice,students\r?\n",
@@ -36,7 +37,8 @@ _OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
     "a drawing of the kit (PNG)": rb"\x89PNG\r\n\x1a\n.{25}.{4}tEXtSoftware\0" + PROGRAM.encode(),
     "a drawing of the kit (PDF)": rb"%PDF-.*/Creator \(" + PROGRAM.encode() + rb"\)",
     **{kind: rb"<!(doctype|DOCTYPE) html>\n<html[^>]*><head><meta[^>]*>" + re.escape(page_mark(kind).encode())
-       for kind in ("a build sheet", "a class page", "an answer key", "a contact sheet", "a board in one file")},
+       for kind in ("a build sheet", "a class page", "an answer key", "a contact sheet", "a board in one file", "a fault page",
+                    "a case report")},
 }.items()}
 _OTHERS = {kind: re.compile(begins, re.DOTALL | re.IGNORECASE) for kind, begins in {
     "a notebook": rb'\s*\{\s*"(cells|metadata|nbformat)',
@@ -88,7 +90,7 @@ def _cut(name, most):
 
 # How they end, so that a file that was cut off between two entries is not taken for the whole of it.
 ENDS = {"an arrangement": "# End of the arrangement.", "a rule": "# End of the rule.", "a list of changes": "end of changes",
-        "a script": "end of script"}
+        "a script": "end of script", "a case": "end of case"}
 
 
 def whole(text, where):

@@ -31,3 +31,9 @@ def test_both_sides_of_the_benchmark_solve_the_same_equations():
     assert abs(one - other).max() < 1e-8
     _, errors = benchmark.one_point(1)
     assert max(errors.values()) < 1e-8
+
+
+def test_the_benchmark_of_finding_runs_in_short(capsys):
+    (found,) = benchmark_called("finding").main(["--short"])
+    said = capsys.readouterr().out
+    assert found["candidates"] > 50 and found["ratio"] > 0 and "solved together" in said and "the next one chosen" in said

@@ -1,0 +1,25 @@
+"""What a repairer tells of a fault: the closed list of looks, what is said besides, and the forms of the sentences."""
+
+SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
+LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows")
+SAME = {"out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
+        "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",
+        "flickering": "flickers", "glow": "glows", "glowing": "glows", "quick": "fast", "slowly": "slow"}
+BRIGHTNESS = ("bright", "dim", "dark")       # of a test lamp
+SYMPTOM_FORMS = {
+    "rear left dim when braking": "a lamp by its name or place; one of " + ", ".join(LOOKS) + "; the controls",
+    "E1 dark when turn left and stop, only sometimes": "several controls; and one of " + ", ".join(SAID_BESIDES) + " behind it",
+    "E2 steady when braking": "what is as it should be helps as well",
+}
+READING_FORMS = {
+    "10.6 V at K1:87a when braking": "red lead there, black on the battery's pole on the frame",
+    "1.8 V from X3:2 to K1:87a when braking": "red lead first: what is lost between the two",
+    "test lamp dim at K1:87a when braking": "bright, dim or dark",
+    "3.7 A through F1 when braking": "the meter in its place",
+    "12 V at K9:49a when turn left, while K9 on": "a flasher held still, or read on MAX for on, MIN for off",
+    "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",
+    "no way from F1:2 to X1:1": "over the range",
+    "F1 whole": "a fuse or a bulb seen: whole or blown",
+    "1.8 V at E1:2 when braking, not sure": "counts for less",
+    "cannot get at X3:2": "no lead is put there",
+}

@@ -1,0 +1,125 @@
+"""Asks for symptoms and readings at the keyboard, then for the repair, the retest of every row, and who signs."""
+
+import sys
+from dataclasses import replace
+
+from ..ground.errors import CircuitLabError
+
+AT_A_TIME = 4       # causes told between two questions
+ANSWERS = ("What was read or seen? A value alone means the reading above; or any sentence of --help, such as 'cannot get at X3:2'.\n"
+           "'why' tells more, 'take back' strikes the last, Enter alone ends.")
+
+
+class Asking:
+    """Asks until one repair is likely enough, or nothing more can be parted; keeps the case after every answer.
+
+    Parameters
+    ----------
+    case : Case
+    most : int
+        Causes told. [1]
+    keep : callable ``(case)``
+        Puts it into its file, where it has one.
+    """
+
+    def __init__(self, case, most, keep):
+        self.case, self.most, self.keep = case, most, keep
+
+    def ask(self):
+        """Ask; return the case and its last Finding.
+
+        Raises
+        ------
+        KeyboardInterrupt
+            Where the answers end; what was told is kept.
+        """
+        print("What does the customer see? One lamp a line, such as: rear left dim when braking\nEnter alone: that is all.")
+        found = None
+        while (said := typed()) or found is None:
+            found = self._take("with_symptom", said, found) if said else found
+        self._show(found)
+        while found.next is not None:
+            print(f"\n{ANSWERS}")
+            said = typed()
+            if not said:
+                break
+            if said == "why":
+                print(found.text(self.most))
+                continue
+            found = self._taken_back(found) if said == "take back" else self._take("with_reading", self._whole(said, found), found)
+            self._show(found)
+        if found.is_found or found.spans:
+            self._close(found)
+        print(f"\nThe same again: {self._again()}")
+        return self.case, found
+
+    def _show(self, found):
+        """Print the finding in short while it goes on, whole at its end."""
+        print(found.text(self.most if found.next is None else min(self.most, AT_A_TIME), why=found.next is None))
+
+    def _whole(self, said, found):
+        """Return an answer to the reading asked for as a whole sentence. [text]"""
+        from ..reasoning.finding.asked_for import as_sentence
+
+        return as_sentence(said, found.next.offer, self.case.arrangement)
+
+    def _take(self, how, said, found):
+        """Return the finding with a sentence more, the same where it cannot be read: the reason is said."""
+        try:
+            case = getattr(self.case, how)(said)
+            after = case.found()
+        except CircuitLabError as error:
+            print(error)
+            return found
+        self.case = case
+        self.keep(case)
+        return after
+
+    def _taken_back(self, found):
+        if not self.case.readings:
+            print("There is no reading to take back.")
+            return found
+        self.case = replace(self.case, readings=self.case.readings[:-1])
+        self.keep(self.case)
+        return self.case.found()
+
+    def _close(self, found):
+        """Ask for the repair, each row worked again, and who signs; Enter alone leaves the rest for another day."""
+        print("\nWhat was repaired? Enter alone: nothing yet.")
+        repair = typed()
+        if not repair:
+            return
+        self.case = replace(self.case, repair=repair)
+        self.keep(self.case)
+        print("Work every control through every row again. 'good', or what is seen; Enter alone leaves the rest for another day.")
+        expected = self.case.expected
+        for row in self.case.waiting:
+            print(f"{row}: {expected.get(row, '')}")
+            how = typed()
+            if not how:
+                return
+            self.case = self.case.with_retest(row, how)
+            self.keep(self.case)
+        print("Who signs, and when?")
+        self.case = replace(self.case, signed=typed())
+        self.keep(self.case)
+
+    def _again(self):
+        """Return the command that says all of it at once. [text]"""
+        told = [("--symptom", self.case.symptoms), ("--reading", self.case.readings)]
+        return " ".join([f"python -m circuitlab find {self.case.circuit}", *(f'{option} "{each}"' for option, several in told for each in several)])
+
+
+def typed():
+    """Return a line from the keyboard. [text]
+
+    Raises
+    ------
+    KeyboardInterrupt
+        Where it ends.
+    """
+    print("> ", end="", flush=True)
+    line = sys.stdin.readline()
+    if not line:
+        raise KeyboardInterrupt
+    return line.strip()

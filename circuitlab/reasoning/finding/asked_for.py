@@ -1,0 +1,45 @@
+"""A value typed alone, as the answer to the reading that was asked for, made into a whole sentence."""
+
+import re
+
+from ...arrangements.sentences import quoted
+from .told import BRIGHTNESS, taken_words
+from ..leads import Reading
+
+AWAY = ("cannot get at this one", "i cannot get at this one", "cannot get at it")       # of the red lead's place, or what is to be looked at
+_VALUE = re.compile(r"-?[\d.,]+(?:e-?\d+)?\s*(?:m|k|M)?(?:V|v|volts?|ohms?|Ohms?)?")
+
+
+def as_sentence(said, offer, arrangement):
+    """Return what was typed as a whole sentence; one that is whole already comes back as it is. [text]
+
+    Parameters
+    ----------
+    said : str
+        Such as ``"0.9"``, ``"no way"``, ``"blown"`` or ``"0.9, not sure"``. [text]
+    offer : Offer
+        What was asked for.
+    arrangement : Arrangement
+    """
+    first, comma, rest = said.strip().partition(", ")
+    tail = f"{comma}{rest}"
+    if first.lower() in AWAY:
+        return f"cannot get at {quoted(offer.look or offer.red)}"
+    if offer.instrument == "look":
+        return f"{quoted(offer.look)} {first}{tail}" if first in ("whole", "blown") else said
+    if first in BRIGHTNESS and offer.instrument == "meter":
+        return f"{_words(offer, arrangement, f'test lamp {first}')}{tail}"
+    if first in ("no way", "open") or _VALUE.fullmatch(first):
+        unit = "" if re.search(r"[A-Za-z]$", first) else " ohm" if offer.instrument == "ohms" else " V"
+        return f"{_words(offer, arrangement, first + unit)}{tail}"
+    return said
+
+
+def _words(offer, arrangement, value):
+    instrument = "ohms" if offer.instrument == "ohms" else "meter"
+    said = taken_words(Reading(offer.red, offer.black, instrument, offer.positions), arrangement, value)
+    for name, phase in offer.phases.items():
+        said += f", while {quoted(name)} {phase}"
+    for wire, end in offer.lifted:
+        said += f", {quoted(wire)} lifted at {quoted(end)}"
+    return said + "".join(f", {quoted(name)} out" for name in offer.out)

@@ -1,0 +1,239 @@
+"""Every single thing that may be at fault, graded, each with the repair it asks for.
+
+Both joints of a wire and its copper are one place: no volts at its terminals tell them apart, and whoever mends it looks at all
+three. So a bad joint is tried in grades from 0.1 ohm to open, once for each wire.
+"""
+
+from dataclasses import dataclass, replace
+from itertools import groupby
+from math import inf
+
+from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, SwapTerminals, changed
+from ...arrangements.mishaps import unused_name
+from ...arrangements.pairs import mirrored
+from ...ground.errors import CircuitLabError
+from ...parts import Chassis, Lamp, Role, Wire
+from ..faults import single_faults
+from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
+
+SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
+    "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
+    "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
+    "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching"}
+MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
+WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
+STRONG = 15.0       # W, from which a bulb is one of the strong ones
+_FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One thing that may be at fault: a change that nobody wanted.
+
+    Attributes
+    ----------
+    changes : tuple of change
+    words : str
+        What it is. [text]
+    sort : str
+        A line of the table of odds. [text]
+    place : tuple of str
+        The two terminals it lies between, or the parts it is about. [text]
+    repair : str
+        What is to be done about it. Two with the same need not be told apart. [text]
+    grade : float or None
+        Of a bad joint or contact; ``inf`` for open. [ohm]
+    share : float
+        Of the odds of all that one place may have. [1]
+    blows : tuple of str
+        Fuses it has blown: they stay so. [text]
+    """
+
+    changes: tuple
+    words: str
+    sort: str
+    place: tuple
+    repair: str
+    grade: float | None = None
+    share: float = 1.0
+    blows: tuple = ()
+
+    def apply(self, arrangement):
+        """Return the arrangement with it."""
+        return changed(arrangement, *self.changes)
+
+    @property
+    def comes_and_goes(self):
+        """Whether it may be there one moment and not the next. [yes/no]"""
+        return self.grade is not None or self.sort in MOVING
+
+    def after_blowing(self, fuses):
+        """Return it with the fuses that it blows gone."""
+        return replace(self, changes=(*self.changes, *(Hold(name, "blown") for name in fuses)), blows=tuple(fuses)) if fuses else self
+
+
+def candidates_of(arrangement):
+    """Return every candidate of an arrangement, those of one place beside each other, grades rising.
+
+    >>> import circuitlab as cl
+    >>> found = candidates_of(cl.arrangement("one-fused-lamp"))
+    >>> found[0].words, len(found) > 40
+    ('0.1 ohm between G1:+ and F1:1 (W1)', True)
+    """
+    studs = {f"{part.name}:{end}" for part in arrangement.of_kind(Chassis) for end in part.terminals}
+    found = [each for wire in arrangement.wires if not wire.is_touch for each in _of_wire(wire, studs)]
+    for terminal in studs:
+        if len(arrangement.wires_at[terminal]) > 1:
+            found += _of_bolt(arrangement, terminal)
+    found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
+    for part in arrangement.parts:
+        found += [*_of_contact(part), *_of_bulb(part)]
+    return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
+
+
+def prior(arrangement, candidates, column, said=()):
+    """Return the odds of each candidate before anything is read, not yet summing up to 1. [1]
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    candidates : sequence of Candidate
+    column : dict
+        From :func:`~.assumptions.odds_column`.
+    said : iterable of str
+        Lines of ``SAID`` that somebody said. [text]
+    """
+    places = {}
+    for each in candidates:
+        places.setdefault((each.sort, each.place), []).append(each)
+    number = {sort: sum(one == sort for one, _ in places) for sort, _ in places}
+    odds = []
+    for each in candidates:
+        rate, is_each = column[each.sort]
+        together = sum(one.share for one in places[each.sort, each.place] if one.share <= 1.0) or 1.0
+        weight = (rate if is_each else rate / number[each.sort]) * each.share / together
+        for words in said:
+            weight *= SAID[words].get(each.sort, 1.0)
+            weight *= TRAILER if words == "only with the trailer" and is_on_trailer(arrangement, each) else 1.0
+        odds.append(weight)
+    return odds
+
+
+def is_on_trailer(arrangement, candidate):
+    """Tell whether a candidate sits on a trailer, by the places of the parts it is about. [yes/no]"""
+    parts = (arrangement.part(name.partition(":")[0]) for name in candidate.place)
+    return any("trailer" in getattr(part, "place", "").lower() for part in parts)
+
+
+def ohms_words(ohms):
+    """Return the grade of a bad joint in words. [ohm], [text]
+
+    >>> ohms_words(0.3), ohms_words(inf)
+    ('0.3 ohm', 'open')
+    """
+    return "open" if ohms == inf else f"{ohms:g} ohm"
+
+
+def _graded(grades, share=1.0 - OPEN_SHARE):
+    return [(grade, share / len(grades)) for grade in grades]
+
+
+def _of_wire(wire, studs):
+    ends, sort = wire.terminals, "grounds" if studs & {*wire.terminals} else "joints"
+    repair = f"mend {wire.name}, from {ends[0]} to {ends[1]}, with both its joints"
+    for grade, share in (*_graded(GRADES), (inf, OPEN_SHARE)):
+        change = LoseJoint(wire.name, wire.end) if grade == inf else LoseJoint(wire.name, wire.end, grade)
+        yield Candidate((change,), f"{ohms_words(grade)} between {ends[0]} and {ends[1]} ({wire.name})", sort, ends, repair, grade, share)
+
+
+def _of_bolt(arrangement, terminal):
+    """Yield a ground bolt that several wires share, loose in grades."""
+    joined = unused_name(arrangement, "X-" + terminal.replace(":", "-"))
+    name = unused_name(arrangement, f"W-{joined}")
+    repair = f"clean and tighten the bolt {terminal}"
+    for grade, share in (*_graded(GRADES), (inf, OPEN_SHARE)):
+        path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", terminal, length=0.001, end_joint=grade)),)
+        yield Candidate((Lift(terminal), *path), f"{ohms_words(grade)} under the bolt {terminal}, all its wires", "grounds", (terminal,), repair,
+                        grade, share)
+
+
+def _from_catalogue(arrangement, fault):
+    sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
+    ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
+    repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in and see that it stays whole",
+              "touching": f"part {' from '.join(ends)} and make good what is bare",
+              "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
+    if fault.kind == "short to chassis":
+        repair = f"free {fault.words.partition(' ')[0]} from the frame at {fault.place}, and make good what is bare"
+    if fault.kind == "87 and 87a swapped":
+        repair = f"change the wires on {part}:87 and {part}:87a over"
+    return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)
+
+
+def _of_contact(part):
+    """Yield contacts of a part that have burnt, in grades; what melts has none to set."""
+    is_contact = any(branch.role is Role.CONTACT and not branch.mated for branch in part.branches())
+    field = next((name for name in _FIELDS if hasattr(part, name)), "")
+    if is_contact and field:
+        sort = "relays" if part.first(Role.COIL) else "switches"
+        for grade, share in _graded(CONTACT_GRADES, 1.0):
+            yield Candidate((SetValue(part.name, field, grade),), f"contacts of {part.name} burnt, {ohms_words(grade)}", sort, (part.name,),
+                            f"put a new {part.name} in", grade, share)
+
+
+def _of_bulb(part):
+    """Yield a bulb of other watts in a lamp that has one by name."""
+    if isinstance(part, Lamp) and getattr(part, "bulb", ""):
+        for bulb in WEAK_BULBS if part.watts >= STRONG else (STRONG_BULB,):
+            if bulb != part.bulb:
+                yield Candidate((SetValue(part.name, "bulb", bulb),), f"{bulb} in {part.name} in the place of {part.bulb}", "fitted wrong",
+                                (part.name,), f"put a {part.bulb} into {part.name}")
+
+
+def _crossed(arrangement):
+    """Yield two wires on each other's terminal: of a left and a right lamp, and of neighbours of a switch."""
+    pairs = [(f"{one.name}:1", f"{other.name}:1") for one, other in mirrored(arrangement)]
+    for part in arrangement.parts:
+        if getattr(part, "control", ""):
+            ends = [f"{part.name}:{end}" for end in part.terminals if arrangement.wires_at[f"{part.name}:{end}"]]
+            pairs += zip(ends, ends[1:])
+    for one, other in pairs:
+        yield Candidate((SwapTerminals(one, other),), f"wires on {one} and {other} crossed", "fitted wrong", (one, other),
+                        f"change the wires on {one} and {other} over")
+
+
+def _of_not_known(arrangement):
+    """Yield for each wire and part that nobody has looked at that it lets nothing through: the fault is somewhere in it."""
+    for name in arrangement.not_known:
+        part = arrangement.part(name)
+        ends = part.terminals if isinstance(part, Wire) else tuple(f"{name}:{end}" for end in part.terminals)
+        lost = tuple(LoseJoint(wire, end) for end in ends for wire in ((name,) if isinstance(part, Wire) else arrangement.wires_at[end]))
+        place = ends if len(ends) == 2 else (name,)
+        yield Candidate(lost[:1] if isinstance(part, Wire) else lost, f"somewhere in {name}, which nobody has looked at", "joints", place,
+                        f"look at {name}, as nobody has", share=NOT_KNOWN)
+
+
+def _possible(arrangement, candidates):
+    """Return those that can be made, those of one place beside each other."""
+    found = []
+    for each in candidates:
+        try:
+            if each.grade is None:          # a joint of a wire that is there can always be bad
+                each.apply(arrangement)
+        except CircuitLabError:         # such as a bulb that does not go with the lamp's light
+            continue
+        found.append(each)
+    order = {place: number for number, place in enumerate(dict.fromkeys((each.sort, each.place, each.repair) for each in found))}
+    found.sort(key=lambda each: (order[each.sort, each.place, each.repair], -1.0 if each.grade is None else each.grade))
+    return tuple(found)
+
+
+def neighbours(candidates):
+    """Return for each candidate the numbers of the next lighter and next heavier grade of the same place, or its own. [1]"""
+    lighter, heavier = list(range(len(candidates))), list(range(len(candidates)))
+    numbered = enumerate(candidates)
+    for _, group in groupby(numbered, key=lambda each: (each[1].sort, each[1].place, each[1].repair, each[1].grade is None)):
+        group = [number for number, each in group if each.grade is not None]
+        for one, other in zip(group, group[1:]):
+            heavier[one], lighter[other] = other, one
+    return lighter, heavier

@@ -1,0 +1,246 @@
+"""A case: a circuit, what was told of it, the repair, the retest of every row, and who signed; paused in a text file and resumed.
+
+    case of shared-filament-four-relays
+    fingerprint: 5f0c1a2b
+    symptom: rear left dim when brake pedal held
+    reading: 0.9 V from X3:2 to K1:87a when brake pedal held
+    repair: mend W4
+    retest: brake pedal held: good
+    signed: A. Fitter, 30 November
+    end of case
+"""
+
+from dataclasses import dataclass, replace
+
+from ...arrangements.history import fingerprint
+from ...arrangements.rows import rows_of
+from ...arrangements.sentences import off_a_line, on_a_line
+from ...ground.errors import ArrangementError, CircuitLabError, FileError, shown
+from ...ground.files import ENDS, named, read, whole
+from ...ground.saving import save
+from ..asked import place_of
+from ..rows_at_once import lamp_table
+from .assumptions import WORKSHOP, efforts_table, odds_column
+from .finding import find, told
+from .told import when_words
+
+KIND, HEADING = "a case", "case of "
+AT_REST = "everything at rest"
+GOOD = "good"
+_KEYS = ("fingerprint", "odds", "effort", "stands in", "symptom", "reading", "repair", "retest", "signed", "ruled out")
+HOW = f"A line begins with one of: {', '.join(f'{key}:' for key in _KEYS)}."
+
+
+@dataclass(frozen=True)
+class Case:
+    """What is known of a fault so far.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+        As it is meant to be.
+    symptoms, readings : tuple of str
+        As they were told; among readings what nobody can get at as well. [text]
+    odds : str
+        The column of odds. [text]
+    efforts : tuple of (str, float)
+        What is changed in the table of efforts. [min]
+    repair : str
+        What was done. [text]
+    retests : tuple of (str, str)
+        Every row that was worked again, and how it was: good, or what was seen. [text]
+    signed : str
+        Who, and when. [text]
+    circuit : str
+        The name or file that the circuit is opened by. [text]
+    stands_in : bool
+        Whether the circuit only stands in for the vehicle's own. [yes/no]
+    """
+
+    arrangement: object
+    symptoms: tuple = ()
+    readings: tuple = ()
+    odds: str = WORKSHOP
+    efforts: tuple = ()
+    repair: str = ""
+    retests: tuple = ()
+    signed: str = ""
+    circuit: str = ""
+    stands_in: bool = False
+
+    def found(self, progress=None):
+        """Return the Finding of all that was told."""
+        return find(self.arrangement, self.symptoms, self.readings, self.odds, dict(self.efforts), self.stands_in, progress)
+
+    @property
+    def rows(self):
+        """Every row that is to be worked again, in words. [text]"""
+        return tuple(row_name(self.arrangement, row) for row in rows_of(self.arrangement))
+
+    @property
+    def expected(self):
+        """What the lamps shall show in each row, by its words: all that are lit, and how. [text]"""
+        return {row_name(self.arrangement, row.positions): lit_words(self.arrangement, row) for row in lamp_table(self.arrangement).rows}
+
+    @property
+    def waiting(self):
+        """Rows not yet worked again, in words. [text]"""
+        done = {row for row, _ in self.retests}
+        return tuple(row for row in self.rows if row not in done)
+
+    @property
+    def is_closed(self):
+        """Whether it is repaired, every row worked again and good, and signed. [yes/no]"""
+        return bool(self.repair and self.signed) and not self.waiting and all(how == GOOD for _, how in self.retests)
+
+    def with_symptom(self, sentence):
+        """Return it with a symptom more, looked at as it is told. [text]"""
+        told(self.arrangement, [*self.symptoms, sentence], self.readings)
+        return replace(self, symptoms=(*self.symptoms, _on_one_line(sentence)))
+
+    def with_reading(self, sentence):
+        """Return it with a reading more, or what nobody can get at. [text]"""
+        told(self.arrangement, self.symptoms, [*self.readings, sentence])
+        return replace(self, readings=(*self.readings, _on_one_line(sentence)))
+
+    def with_retest(self, row, how=GOOD):
+        """Return it with a row worked again. [text]
+
+        Raises
+        ------
+        ArrangementError
+            For a row that is not there.
+        """
+        if row not in self.rows:
+            raise ArrangementError(f"{shown(row)} is no row of '{self.arrangement.title}'. Write it as it stands in the list, such as "
+                                   f"'{self.rows[-1]}'.")
+        return replace(self, retests=(*(each for each in self.retests if each[0] != row), (row, _on_one_line(how))))
+
+    def lines(self, ruled_out=()):
+        """Return it as the lines of its file. [text]"""
+        lines = [HEADING + on_a_line(self.circuit or self.arrangement.name or self.arrangement.title), f"fingerprint: {fingerprint(self.arrangement)}"]
+        lines += [f"odds: {self.odds}"] if self.odds != WORKSHOP else []
+        lines += ["stands in: yes"] if self.stands_in else []
+        lines += [f"effort: {name} = {minutes:g}" for name, minutes in self.efforts]
+        lines += [f"symptom: {each}" for each in self.symptoms] + [f"reading: {each}" for each in self.readings]
+        lines += [f"ruled out: {each}" for each in ruled_out] + [f"repair: {self.repair}"] * bool(self.repair)
+        lines += [f"retest: {row}: {how}" for row, how in self.retests] + [f"signed: {self.signed}"] * bool(self.signed)
+        return [*lines, ENDS[KIND]]
+
+
+def row_name(arrangement, positions):
+    """Return a row in words, as retests call it. [text]"""
+    return when_words(arrangement, positions).removeprefix(" when ") or AT_REST
+
+
+def lit_words(arrangement, row):
+    """Return which lamps are lit in a row of a lamp table, and how. [text]"""
+    lit = [f"{place_of(arrangement, lamp)} {cell.look}" for lamp, cell in row.cells.items() if cell.look != "dark"]
+    return ", ".join(lit) or "all dark"
+
+
+def save_case(case, path, ruled_out=()):
+    """Write a case to a text file; one that stood there is kept beside it.
+
+    Parameters
+    ----------
+    case : Case
+    path : str or Path
+        [text]
+    ruled_out : iterable of str
+        Causes that have fallen since the symptoms alone were told: written for whoever reads the file, and worked out anew when it is read. [text]
+
+    Returns
+    -------
+    Saved
+    """
+    return save("\n".join(case.lines(ruled_out)) + "\n", path)
+
+
+def case_circuit(path):
+    """Return the name of the circuit that a case file is about, without reading the rest. [text]"""
+    path = named(path)
+    return _heading(read(path, kind=KIND), path)
+
+
+def load_case(path, arrangement):
+    """Return the case in a file.
+
+    Parameters
+    ----------
+    path : str or Path
+        [text]
+    arrangement : Arrangement
+
+    Raises
+    ------
+    FileError
+        When there is no such file, it is none or is cut off, it is of another circuit or of one that has changed since, or a
+        line does not fit; the line is named.
+    """
+    path = named(path)
+    text = read(path, kind=KIND)
+    case, number = Case(arrangement, circuit=_heading(text, path)), 1
+    try:
+        for number, line in enumerate(text.split("\n")[1:], start=2):
+            if line.strip() and line.strip() != ENDS[KIND]:
+                case = _with_line(case, line)
+        told(arrangement, case.symptoms, case.readings)
+    except CircuitLabError as error:
+        raise FileError(f"'{path.name}', line {number}: {error}", file=path.name, line=number) from None
+    whole(text, f"'{path.name}'")
+    return case
+
+
+def _heading(text, path):
+    first = text.partition("\n")[0]
+    if not first.startswith(HEADING):
+        raise FileError(f"'{path.name}' is no case. Its first line must be '{HEADING}' and the name of a circuit.", file=path.name)
+    return off_a_line(first.removeprefix(HEADING))
+
+
+def _with_line(case, line):
+    key, colon, value = line.partition(": ")
+    value = value.strip()
+    if not colon or key not in _KEYS or not value:
+        raise ArrangementError(f"{shown(line)} is no line of a case. {HOW}")
+    if key == "fingerprint":
+        _check_fingerprint(case, value)
+    elif key == "odds":
+        odds_column(value)
+        return replace(case, odds=value)
+    elif key == "stands in":
+        return replace(case, stands_in=value == "yes")
+    elif key == "effort":
+        name, _, minutes = value.rpartition(" = ")
+        return replace(case, efforts=(*case.efforts, *_effort(name, minutes, case.arrangement)))
+    elif key == "symptom":
+        return case.with_symptom(value)
+    elif key == "reading":
+        return case.with_reading(value)
+    elif key == "retest":
+        row = max((each for each in case.rows if value.startswith(f"{each}: ")), key=len, default=value.partition(": ")[0])
+        return case.with_retest(row, value[len(row) + 2:])
+    elif key in ("repair", "signed"):
+        return replace(case, **{key: value})
+    return case
+
+
+def _effort(name, minutes, arrangement):
+    try:
+        value = float(minutes)
+    except ValueError:
+        raise ArrangementError(f"{shown(minutes)} are no minutes. Write 'effort: X3 = 20'.") from None
+    efforts_table({name: value}, arrangement)
+    return ((name, value),)
+
+
+def _check_fingerprint(case, value):
+    if value != fingerprint(case.arrangement):
+        raise ArrangementError(f"this is a case of another circuit than '{case.arrangement.title}' as it is now: its parts or wires have changed since, or "
+                               "it was opened by the wrong name. Open the circuit it was made with; if the change does not matter, take the line "
+                               "'fingerprint' out.")
+
+
+def _on_one_line(sentence):
+    return " ".join(str(sentence).split())

@@ -1,0 +1,110 @@
+"""What a repairer takes along to a circuit: for each thing a customer may say of a lamp, the suspects and the first readings."""
+
+from dataclasses import dataclass
+
+from ...arrangements.rows import rows_of
+from ...arrangements.sentences import quoted
+from ...parts import Lamp
+from .assumptions import WORKSHOP
+from .finding import ahead_of, find
+from .solved import moved, solved
+from .told import read_symptom, when_words
+from .weighing import Weighing
+from ..asked import place_of
+
+SAYABLE = ("dark", "dim")       # of a lamp that shall be lit
+READINGS = 3                    # of each symptom, each where the likeliest outcome of the one before leads
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One thing a customer may say.
+
+    Attributes
+    ----------
+    symptom : Symptom
+    finding : Finding
+        With its causes; nothing else told.
+    readings : tuple of NextReading
+    sound : tuple of float or None
+        What each reads in the sound circuit; None where something is looked at. [V] or [ohm]
+    """
+
+    symptom: object
+    finding: object
+    readings: tuple
+    sound: tuple
+
+
+@dataclass(frozen=True)
+class FaultSheet:
+    """The entries of a circuit.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    entries : tuple of Entry
+    """
+
+    arrangement: object
+    entries: tuple
+
+
+def fault_sheet(arrangement, odds=WORKSHOP, efforts=None, progress=None):
+    """Return the FaultSheet of a circuit: every lamp that is lit in some row, dark and dim there.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    odds, efforts
+        As for :func:`~.finding.find`.
+    progress : callable ``(done, total)``, optional
+        Called now and then; when it returns False, KeyboardInterrupt is raised. [1]
+    """
+    everything = solved(arrangement, progress)
+    sentences, entries = _sentences(arrangement, everything), []
+    for number, sentence in enumerate(sentences):
+        if progress and progress(number, len(sentences)) is False:
+            raise KeyboardInterrupt
+        finding = find(arrangement, sentence, (), odds, efforts)
+        steps = _steps(finding)
+        entries.append(Entry(finding.symptoms[0], finding, steps, tuple(_sound(everything, step.offer) for step in steps)))
+    return FaultSheet(arrangement, tuple(entries))
+
+
+def _steps(finding):
+    """Return the first readings; what a look at a fuse lets be read live comes behind it."""
+    steps = []
+    while len(steps) < READINGS and finding.next is not None:
+        path = ahead_of(finding).path(READINGS - len(steps)) or (finding.next,)
+        if path[0].offer.instrument != "look":
+            return (*steps, *path)
+        steps.append(path[0])
+        likeliest = max(path[0].outcomes, key=lambda outcome: outcome.odds)
+        finding = finding.told(f"{quoted(path[0].offer.look)} {'blown' if likeliest.is_gone else 'whole'}")
+    return tuple(steps)
+
+
+def _sentences(arrangement, everything):
+    """Return what may be said of each lamp, in the row with fewest controls moved in which it is lit. [text]"""
+    weighing, rest, found = Weighing(everything), arrangement.positions(), []
+    rows = sorted(rows_of(arrangement), key=lambda row: moved(row, rest))
+    for lamp in arrangement.of_kind(Lamp):
+        lit = next((row for row in rows if tuple(row.items()) in everything.row_number
+                    and weighing.healthy_look(lamp.name, row) in ("steady", "flashing")), None)
+        if lit is not None:
+            found += [f"{place_of(arrangement, lamp.name)} {look}{when_words(arrangement, lit)}" for look in SAYABLE]
+    return [str(read_symptom(sentence, arrangement)) for sentence in found]
+
+
+def _sound(everything, offer):
+    """Return what an offer reads in the sound circuit. [V] or [ohm]"""
+    if offer.instrument == "look":
+        return None
+    if offer.instrument == "ohms":
+        return float("inf")
+    row = everything.row(offer.positions)
+    phase = everything.phases.index({**everything.phases[-1], **offer.phases})
+    red, black = (everything.volts(end)[0, row, phase] for end in (offer.red, offer.black))
+    masked = any(everything.volts(end).mask[0, row, phase] if everything.volts(end).mask.shape else False for end in (offer.red, offer.black))
+    return 0.0 if masked else float(red - black)

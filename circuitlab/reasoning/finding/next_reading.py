@@ -1,0 +1,209 @@
+"""The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from .looking_ahead import Lookahead
+from .offers import Left
+from .spans import spans_of
+
+FEW = 1e-3          # of the likeliest candidate's odds, below which one is not looked ahead with
+MOST_ODDS = 0.97    # of all that is left, looked ahead with; the rest comes back where these are refuted
+MOST_STATES = 120   # candidates looked ahead with
+MOST_TESTS = 96     # offers looked ahead with, best information for effort first
+ENOUGH = 0.95       # odds of one repair at which nobody reads on
+TELLING = 0.02      # bit, of information; less parts nothing
+REFUTING = 0.8      # of a repair's odds that must lie in one outcome, so that the others refute it
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One outcome of a reading.
+
+    Attributes
+    ----------
+    least, most : float or None
+        Between which it reads, ``inf`` for no way; None where something is only looked at. [V] or [ohm]
+    odds : float
+        That it comes out so. [1]
+    repairs : tuple of str
+        What it leaves, likeliest first. [text]
+    is_gone : bool
+        Of a look: what is looked at is blown. [yes/no]
+    """
+
+    least: float | None
+    most: float | None
+    odds: float
+    repairs: tuple
+    is_gone: bool = False
+
+
+@dataclass(frozen=True)
+class NextReading:
+    """What to look at or to read next, and why.
+
+    Attributes
+    ----------
+    offer : Offer
+        Leads, controls, what is done first, and the effort.
+    outcomes : tuple of Outcome
+        Two or three.
+    among : int
+        Repairs that it is to part. [1]
+    ahead : float
+        Minutes until the repair is found, on average, along the plain policy. [min]
+    """
+
+    offer: object
+    outcomes: tuple
+    among: int
+    ahead: float
+
+
+class Ahead:
+    """All that may be looked at or read next, sorted out among what is left.
+
+    Parameters
+    ----------
+    solved : Solved
+    weights : ndarray of float, shape (candidates,)
+        What each is worth now. [1]
+    efforts : dict of str to float
+        [min]
+    away : set of str
+        Terminals and parts nobody can get at. [text]
+    is_calibrated : bool
+        Whether the battery's volts were read. [yes/no]
+    complained : sequence of dict of str to str
+        Rows in which something was told. [text]
+    done : set
+        Keys of what was looked at or read before.
+    """
+
+    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset()):
+        order = np.argsort(-weights, kind="stable")[:MOST_STATES]
+        before = np.cumsum(weights[order]) - weights[order]
+        self.solved, self.weights = solved, weights
+        self.order = order[(weights[order] >= FEW * weights[order[0]]) & (before < MOST_ODDS * weights.sum())]
+        self.left = Left(solved, self.order + 1, np.concatenate([[0.0], weights]), efforts, away, is_calibrated, complained)
+        self.done = done
+        self.names = [solved.candidates[number].repair for number in self.order]
+        self.offers = _worthwhile(weights[self.order], self.names, [each for each in self.left.all() if each.key not in done])
+        self.tests = _tests(weights[self.order], self.names, self.offers)
+
+    def next(self):
+        """Return the NextReading, or None where nothing more can be parted."""
+        return self._among(self.tests.whole) or self._safety()
+
+    def path(self, steps):
+        """Return so many readings, each where the likeliest outcome of the one before leads; fewer where nothing more is parted."""
+        alive, found = self.tests.whole, []
+        while len(found) < steps and (step := self._among(alive)):
+            found.append(step)
+            chosen = self.offers.index(step.offer)
+            alive = max(self.tests.parted(chosen, alive), key=lambda each: each[2])[1]
+        return tuple(found)
+
+    def _among(self, alive):
+        tests = self.tests
+        chosen = tests.best(alive)
+        if chosen is None or tests.gains(alive)[chosen] < TELLING:
+            return None
+        outcomes = _merged([self._outcome(chosen, rest, float(share / tests.odds[alive].sum())) for _, rest, share in tests.parted(chosen, alive)])
+        among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
+        return NextReading(self.offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
+
+    @property
+    def is_done(self):
+        """Whether one repair is likely enough among what is left. [yes/no]"""
+        return bool(self.tests.is_done(self.tests.whole))
+
+    def _safety(self):
+        """Return a look at a fuse, where nothing else tells more only because nothing may be read live yet; else None."""
+        offer = None if self.is_done else self.left.safety(self.done)
+        if offer is None:
+            return None
+        self.offers = [*self.offers, offer]
+        self.tests = _tests(self.weights[self.order], self.names, self.offers)
+        chosen = len(self.offers) - 1
+        outcomes = tuple(self._outcome(chosen, rest, share) for _, rest, share in self.tests.parted(chosen, self.tests.whole))
+        return NextReading(offer, outcomes, len(set(self.names)), offer.effort)
+
+    def spans(self):
+        """Return the spans that are left, likeliest first."""
+        odds, places, outcomes = {}, {}, {}
+        for place, name in enumerate(self.names):
+            number = self.order[place]
+            odds[name] = odds.get(name, 0.0) + float(self.weights[number])
+            places.setdefault(name, self.solved.candidates[number].place)
+            given = outcomes.setdefault(name, np.zeros((len(self.offers), self.tests.most)))
+            given[np.arange(len(self.offers)), self.tests.outcomes[:, place]] += self.weights[number]
+        return spans_of(self.solved.arrangement, places, odds, {name: given / odds[name] for name, given in outcomes.items()})
+
+    def refuting(self, repair):
+        """Return ``(offer, the outcome that a repair would give)`` of the reading that parts it from most of the others, or None."""
+        mine = np.array([name == repair for name in self.names])
+        if not mine.any() or mine.all():
+            return None
+        odds, best = self.tests.odds, (0.0, None)
+        for number, offer in enumerate(self.offers):
+            own = np.bincount(self.tests.outcomes[number][mine], odds[mine], self.tests.most)
+            outcome = int(own.argmax())
+            others = odds[~mine][self.tests.outcomes[number][~mine] != outcome].sum()
+            if own[outcome] >= REFUTING * own.sum() and others / offer.effort > best[0]:
+                best = others / offer.effort, (number, outcome)
+        if best[1] is None:
+            return None
+        number, outcome = best[1]
+        rest = self.tests.outcomes[number] == outcome
+        return self.offers[number], self._outcome(number, rest, float(odds[rest].sum()), mine)
+
+    def _outcome(self, chosen, rest, share, among=None):
+        offer, odds = self.offers[chosen], {}
+        for place in np.flatnonzero(rest):
+            odds[self.names[place]] = odds.get(self.names[place], 0.0) + self.tests.odds[place]
+        ranked = tuple(sorted(odds, key=lambda name: -odds[name]))
+        if offer.values is None:
+            return Outcome(None, None, share, ranked, bool(offer.outcomes[np.flatnonzero(rest)[0]]))
+        values = offer.values[rest if among is None else rest & among]
+        return Outcome(float(values.min()), float(values.max()), share, ranked)
+
+
+def _merged(outcomes):
+    """Return outcomes, those beside each other that leave the same repairs as one."""
+    found = outcomes[:1]
+    for each in outcomes[1:]:
+        last = found[-1]
+        if {*each.repairs} == {*last.repairs} and None not in (each.least, last.most):
+            found[-1] = replace(last, most=each.most, odds=last.odds + each.odds)
+        else:
+            found.append(each)
+    return tuple(found)
+
+
+def _worthwhile(weights, names, offers):
+    """Return the offers worth looking ahead with: of those that part alike the cheapest, best information for effort first."""
+    best = {}
+    for offer in sorted(offers, key=lambda each: each.effort):
+        best.setdefault(offer.outcomes.astype(np.int8).tobytes(), offer)
+    kept = list(best.values())
+    if len(kept) > MOST_TESTS:
+        rank = _tests(weights, names, kept)
+        gains = rank.gains(rank.whole) / rank.efforts
+        kept = [kept[number] for number in np.argsort(-gains, kind="stable")[:MOST_TESTS]]
+    return kept
+
+
+def _tests(weights, names, offers):
+    return Lookahead(weights / weights.sum(), names, [each.outcomes for each in offers], [each.effort for each in offers], ENOUGH)
+
+
+def share_words(share):
+    """Return odds in words; nothing is ever certain or ruled out.
+
+    >>> share_words(0.999), share_words(0.42), share_words(0.0002)
+    ('over 99 %', '42 %', 'under 1 %')
+    """
+    return "over 99 %" if share > 0.99 else "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")

@@ -1,0 +1,204 @@
+"""Every reading and every look that may come next, each with what it would show for each candidate left, sorted into outcomes.
+
+A reading has two or three outcomes, parted where no tolerance blurs them. Two terminals that read alike for all that is left are one
+place, and the lead goes to the one that is easier to come by.
+"""
+
+from functools import cached_property
+from math import inf
+
+import numpy as np
+
+from ...parts import Role
+from ..leads import DIGITS, SHARES
+from .battery_off import BatteryOff
+from .offer import DOUBT, Offer
+from .parting import cheapest, parted
+from .solved import moved
+from .weighing import BULBS, FLOATING, JOINTS
+
+ALIKE = 0.05        # V, within which two terminals are one place
+PAIRS = 200         # pairs of places in a row and phase that are looked at, the easiest to come by
+MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
+BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
+JUMPS = 0.05        # odds that something buzzes in a row, from which on no display is read there
+STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
+
+
+class Left:
+    """The candidates that are left, and where leads may go.
+
+    Parameters
+    ----------
+    solved : Solved
+    numbers : ndarray of int
+        Of the candidates left, in the arrays of ``solved``. [1]
+    weights : ndarray of float
+        Of all candidates, the healthy circuit first. [1]
+    efforts : dict of str to float
+        [min]
+    away : set of str
+        Terminals and parts that nobody can get at. [text]
+    is_calibrated : bool
+        Whether the battery's volts were read. [yes/no]
+    complained : sequence of dict of str to str
+        Rows in which something was told. [text]
+    """
+
+    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=()):
+        self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
+        self.complained = {solved.row(positions) for positions in complained}
+        self.battery = 0.01 if is_calibrated else BATTERY
+        self.rest = solved.arrangement.positions()
+        volts, floats = solved.all_volts
+        self._volts, self._floats = volts[:, numbers], floats[:, numbers]
+        self._main = _main(solved, numbers, weights)
+        self.reach = np.array([self.reaching(terminal) for terminal in solved.terminals])
+
+    @property
+    def risky(self):
+        """In which rows something may be shorted, shape (rows,). [yes/no]"""
+        return self.weights @ self.solved.danger > DOUBT
+
+    def reaching(self, terminal):
+        """Return how long it takes to come to a terminal with a lead, ``inf`` where nobody can. [min]"""
+        name = terminal.partition(":")[0]
+        if terminal in self.away or name in self.away:
+            return inf
+        return self.efforts.get(name) or self.efforts[place_kind(self.solved.arrangement.part(name))]
+
+    def all(self):
+        """Return every offer that tells anything."""
+        return [*self.looks(), *self.live(), *BatteryOff(self).all()]
+
+    def safety(self, looked):
+        """Return a look at the fuse that most of what may be shorted would have blown, so that volts can be read; None for none.
+
+        Parameters
+        ----------
+        looked : set of str
+            Fuses that were looked at. [text]
+        """
+        at_stake = {}
+        for each, weight in zip(self.solved.candidates, self.weights[1:]):
+            for name in each.blows:
+                if name not in looked and name not in self.away:
+                    at_stake[name] = at_stake.get(name, 0.0) + weight
+        if not self.risky.any() or not at_stake:
+            return None
+        name = max(at_stake, key=at_stake.get)
+        gone = [dict(self.solved.variants[number].held).get(name) == "blown" for number in self.numbers]
+        return Offer(self.efforts["look"], np.array(gone, int), instrument="look", look=name)
+
+    # ------------------------------------------------------------ looked at
+
+    def looks(self):
+        """Yield a look at each fuse, and at each bulb, that may be gone."""
+        solved, held = self.solved, [dict(self.solved.variants[number].held) for number in self.numbers]
+        for part in solved.arrangement.parts:
+            if part.name in self.away or not part.latching:
+                continue
+            gone = np.array([each.get(part.name) == "blown" for each in held])
+            if gone.any() and not gone.all():
+                first = f"{part.name}:{part.terminals[0]}"
+                out = self.efforts["a lamp taken out"] + self.reaching(first) if part.shines else 0.0
+                yield Offer(self.efforts["look"] + out, gone.astype(int), instrument="look", look=part.name)
+
+    # ------------------------------------------------------------ volts
+
+    def live(self):
+        """Yield readings of volts in every row and phase in which nothing may be shorted, of every two places that differ."""
+        risky = self.risky
+        for row, positions in enumerate(self.solved.rows):
+            if risky[row]:
+                continue
+            effort = self.efforts["a control moved"] * moved(positions, self.rest)
+            effort += 0.0 if row in self.complained else self.efforts["in a row of no complaint"]
+            runs = self._runs(row)
+            for phase, phases in enumerate(self.solved.phases if runs else self.solved.phases[-1:]):
+                number = phase if runs else len(self.solved.phases) - 1
+                held = self.efforts["a flasher held still"] if runs else 0.0
+                yield from self._of_state(row, number, positions, phases if runs else {}, effort + held)
+
+    def _runs(self, row):
+        """Tell whether volts differ between the phases of a row, in the healthy circuit or in what is left. [yes/no]"""
+        if len(self.solved.phases) == 1:
+            return False
+        healthy = self.solved.all_volts[0][:, 0, row]
+        return bool((np.ptp(healthy, axis=1) > STRAYS).any() or (np.ptp(self._volts[:, :, row], axis=2) > STRAYS).any())
+
+    def _of_state(self, row, phase, positions, phases, effort):
+        solved, unsettled = self.solved, ~self.solved.settled[self.numbers, row, phase]
+        if self.weights[self.numbers[unsettled]].sum() > JUMPS * self.weights[self.numbers].sum():
+            return
+        volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase] | unsettled
+        places = self._places(volts, floats)
+        if len(places) < 2:
+            return
+        one, other = np.triu_indices(len(places), 1)
+        red, black = places[one], places[other]
+        zero = solved.terminals.index(solved.arrangement.zero) if solved.arrangement.zero in solved.terminals else -1
+        apart = np.where(floats[red] | floats[black], 0.0, volts[red] - volts[black])
+        farthest = np.take_along_axis(apart, abs(apart).argmax(axis=1)[:, None], 1)[:, 0]
+        swap = (red == zero) | (farthest < 0) & (black != zero)
+        red, black = np.where(swap, black, red), np.where(swap, red, black)
+        cost = effort + self.reach[red] + np.where(black == zero, 0.0, 0.5 * self.reach[black] + self._far[red, black])
+        cheap = np.argsort(cost, kind="stable")[:PAIRS]
+        red, black, cost = red[cheap], black[cheap], cost[cheap]
+        adrift = floats[red] | floats[black]
+        seen = np.where(adrift, 0.0, volts[red] - volts[black])
+        chosen, outcomes = parted(seen, self._sigma(seen, adrift), self._worth, cost, self._main)
+        for each in cheapest(outcomes, cost[chosen]):
+            one, two = (solved.terminals[lead[chosen[each]]] for lead in (red, black))
+            yield Offer(float(cost[chosen[each]]), outcomes[each], seen[chosen[each]], one, two, "meter", positions, phases)
+
+    @cached_property
+    def _worth(self):
+        """The odds of each candidate left, in the column of its repair. [1]"""
+        repairs = [self.solved.candidates[number - 1].repair for number in self.numbers]
+        columns = {repair: number for number, repair in enumerate(dict.fromkeys(repairs))}
+        found = np.zeros((len(repairs), len(columns)))
+        found[np.arange(len(repairs)), [columns[repair] for repair in repairs]] = self.weights[self.numbers]
+        return found / found.sum()
+
+    @cached_property
+    def _far(self):
+        """What it costs to hold the two leads at two places, shape (terminals, terminals). [min]"""
+        names = [terminal.partition(":")[0] for terminal in self.solved.terminals]
+        order = {place: number for number, place in enumerate(dict.fromkeys(getattr(self.solved.arrangement.part(name), "place", "") or name
+                                                                           for name in names))}
+        at = np.array([order[getattr(self.solved.arrangement.part(name), "place", "") or name] for name in names])
+        return np.where(at[:, None] == at[None, :], 0.0, self.efforts["leads far apart"])
+
+    def _places(self, volts, floats):
+        """Return the terminals to try: of those that read alike for all that is left, the easiest to come by."""
+        order = np.argsort(self.reach, kind="stable")
+        order = order[self.reach[order] < inf]
+        steps = np.where(floats[order], -32000, np.round(volts[order] / ALIKE)).astype(np.int16)
+        _, first = np.unique(np.ascontiguousarray(steps).view(f"V{2 * steps.shape[1]}").ravel(), return_index=True)
+        return order[np.sort(first)]
+
+    def _sigma(self, seen, adrift):
+        lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen)))
+        meter = SHARES["meter"] * abs(seen) + DIGITS["meter"]
+        return np.sqrt(meter**2 + (BULBS * lost)**2 + JOINTS**2 + (self.battery * seen)**2 + (FLOATING * adrift)**2)
+
+
+def _main(solved, numbers, weights):
+    """Return which candidates say where outcomes part: of each repair those of some weight. [yes/no]"""
+    most = {}
+    for number in numbers:
+        repair = solved.candidates[number - 1].repair
+        most[repair] = max(most.get(repair, 0.0), weights[number])
+    return np.array([weights[number] >= MINOR * most[solved.candidates[number - 1].repair] for number in numbers])
+
+
+def place_kind(part):
+    """Return the line of the table of efforts for a part's terminals. [text]"""
+    if part.guards or part.first(Role.SOURCE):
+        return "at a fuse or battery"
+    if part.first(Role.LOAD):
+        return "at a lamp or load"
+    if not part.is_metal:
+        return "at a switch, relay or flasher"
+    return "at the frame" if part.first(Role.WAY) else "at a splice or plug"

@@ -1,0 +1,69 @@
+"""Pairs of faults, tried only where no single one agrees with what was told."""
+
+from itertools import combinations
+
+import numpy as np
+
+from ...ground.errors import CircuitLabError
+from .candidates import Candidate
+from .solved import Solved
+
+FOR_EACH = 10       # repairs that explain each thing told best
+MOST = 28           # repairs paired with each other
+TOGETHER = 0.05     # odds that a second fault is there beside a first: the kit's own guess
+
+
+def pairs_solved(everything, odds, found, rows, progress=None):
+    """Return pairs of candidates, solved in the rows that were told of; their odds stand in ``share``.
+
+    Parameters
+    ----------
+    everything : Solved
+        The single candidates.
+    odds : sequence of float, shape (candidates,)
+        Before anything was told. [1]
+    found : Posterior
+        Of the single candidates.
+    rows : sequence of dict of str to str
+        Rows that were told of. [text]
+    progress : callable ``(done, total)``, optional
+        Called now and then; when it returns False, KeyboardInterrupt is raised. [1]
+    """
+    odds = np.asarray(odds) / np.sum(odds)
+    chosen = _chosen(everything, odds, found)
+    pairs = []
+    for one, other in combinations(chosen, 2):
+        first, second = everything.candidates[one], everything.candidates[other]
+        if first.repair == second.repair or {*first.place} & {*second.place} and first.sort == second.sort == "touching":
+            continue
+        pair = Candidate((*first.changes, *second.changes), f"{first.words}, and {second.words}", first.sort,
+                         (*first.place, *second.place), f"{first.repair}; and {second.repair}", None,
+                         2 * TOGETHER * float(odds[one] * odds[other]), tuple(dict.fromkeys((*first.blows, *second.blows))))
+        pairs.append(pair)
+    arrangement = everything.arrangement
+    whole = [{control.name: row.get(control.name, control.positions[0]) for control in arrangement.controls} for row in (arrangement.positions(), *rows)]
+    return Solved(arrangement, [pair for pair in pairs if _can_be(pair, arrangement)], list({tuple(row.items()): row for row in whole}.values()), progress)
+
+
+def _chosen(everything, odds, found):
+    """Return the numbers of candidates worth pairing: for each thing told those that explain it best, one for each repair. [1]"""
+    chosen = {}
+    for fit in found.fit:
+        ranked, seen = np.argsort(-(np.log(odds) + fit), kind="stable"), set()
+        for number in ranked:
+            repair = everything.candidates[number].repair
+            if repair not in seen:
+                seen.add(repair)
+                chosen[int(number)] = chosen.get(int(number), 0) + 1
+            if len(seen) == FOR_EACH:
+                break
+    return sorted(chosen, key=lambda number: -chosen[number])[:MOST]
+
+
+def _can_be(pair, arrangement):
+    """Tell whether both can be there at once. [yes/no]"""
+    try:
+        pair.apply(arrangement)
+    except CircuitLabError:
+        return False
+    return True

@@ -1,0 +1,103 @@
+"""Where things told contradict each other: the one that fits worst beside the others, and the slip that would explain it."""
+
+from dataclasses import dataclass, replace
+
+from ..leads import Reading
+from .told import Symptom, when_words
+
+FITS = 0.3      # odds of nothing on the list, below which the rest agrees
+NEAR = 3.0      # times its tolerance, within which a slip explains a reading
+LEAST = 0.15    # V, A or ohm, the least tolerance of an explanation
+
+
+@dataclass(frozen=True)
+class Slip:
+    """The thing told that fits worst.
+
+    Attributes
+    ----------
+    told : Symptom or Taken
+    expected : float, str or None
+        What the likeliest cause makes one expect of it. [text] or a unit
+    slip : str
+        What would explain it, in words; empty where nothing the kit knows does. [text]
+    """
+
+    told: object
+    expected: object
+    slip: str
+
+
+def worst_fit(weighing, found, again, symptoms, taken):
+    """Return the Slip, or None where all that was told goes together.
+
+    Parameters
+    ----------
+    weighing : Weighing
+    found : Posterior
+        Of all that was told.
+    again : callable ``(symptoms, taken)``
+        Returns the Posterior of less.
+    symptoms, taken : sequence
+    """
+    things = (*symptoms, *taken)
+    best = int(found.weights.argmax())
+    bad = [place for place, each in enumerate(things) if found.fit[place, best] < weighing.slip_bound(each)]
+    if len(things) < 2 or not bad and found.other < FITS:
+        return None
+    tried = []
+    for place in bad or range(len(things)):
+        rest = [each for number, each in enumerate(things) if number != place]
+        less = again([each for each in rest if isinstance(each, Symptom)], [each for each in rest if not isinstance(each, Symptom)])
+        tried.append((less.evidence, -place, less))
+    _, place, less = max(tried, key=lambda each: each[:2])
+    each, likeliest = things[-place], int(less.weights.argmax()) + 1
+    return Slip(each, _expected(weighing, each, likeliest), _explained(weighing, each, likeliest))
+
+
+def _expected(weighing, each, number):
+    if isinstance(each, Symptom):
+        looks = weighing.looks(each.lamp, weighing.solved.row(each.positions))
+        return max(looks, key=lambda look: looks[look][number])
+    return None if each.seen else weighing.likely_value(each, number)
+
+
+def _explained(weighing, each, number):
+    """Return the slip that would explain a reading with a candidate; empty for none. [text]"""
+    if isinstance(each, Symptom) or each.seen or each.reading.instrument == "ohms":
+        return ""
+    if each.reading.value is not None and _is_near(weighing, replace(each, reading=replace(each.reading, value=-each.reading.value)), number):
+        return "the leads swapped"
+    return _other_row(weighing, each, number) or _other_terminal(weighing, each, number)
+
+
+def _is_near(weighing, taken, number):
+    likely = weighing.likely_value(taken, number)
+    if taken.reading.instrument == "test lamp":
+        return likely == taken.reading.word
+    return abs(likely - taken.reading.value) < max(NEAR * taken.reading.tolerance, LEAST)
+
+
+def _other_row(weighing, each, number):
+    """Return the row with one control elsewhere in which it would fit, in words. [text]"""
+    positions, arrangement = each.reading.positions, weighing.solved.arrangement
+    for row in weighing.solved.rows:
+        moved = [name for name in row if row[name] != positions[name]]
+        if len(moved) == 1 and not each.through and _is_near(weighing, replace(each, reading=replace(each.reading, positions=row)), number):
+            return f"another row,{when_words(arrangement, row) or ' everything at rest'}"
+    return ""
+
+
+def _other_terminal(weighing, each, number):
+    """Return the terminal beside it, on the same part, where it would fit, in words. [text]"""
+    reading, arrangement = each.reading, weighing.solved.arrangement
+    if each.through:
+        return ""
+    name = reading.red.partition(":")[0]
+    for terminal in weighing.solved.terminals:
+        if terminal.partition(":")[0] == name and terminal not in (reading.red, reading.black):
+            moved = replace(each, reading=Reading(terminal, reading.black, reading.instrument, reading.positions, reading.phases,
+                                                  value=reading.value, word=reading.word))
+            if _is_near(weighing, moved, number):
+                return f"the red lead on {terminal}"
+    return ""

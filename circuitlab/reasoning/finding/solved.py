@@ -1,0 +1,228 @@
+"""Every candidate in every row and phase, solved once: what each lamp gives and what a meter would read, as arrays.
+
+Arrays have the axes (candidates, rows, phases); the healthy circuit is candidate 0, so that the array's numbers are one above the
+candidates'.
+"""
+
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from ...arrangements import AddPart, AddWire, changed
+from ...arrangements.mishaps import unused_name
+from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
+from ...ground.errors import ArrangementError
+from ...parts import Battery, Lamp, Resistor, Role, Wire
+from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
+from ...solving.sweeping import sweep
+from .candidates import candidates_of
+
+MOST_ROWS = 64      # solved for every candidate; of more, those with fewest controls moved
+KEPT = 4            # circuits whose candidates stay solved
+
+
+class _Made:
+    """A change that is made already."""
+
+    def __init__(self, variant):
+        self.variant = variant
+
+    def apply(self, _):
+        return self.variant
+
+
+class Solved:
+    """All candidates of an arrangement, solved.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        As it is meant to be.
+    candidates : sequence of Candidate
+    rows : sequence of dict of str to str
+    progress : callable ``(done, total)``, optional
+        Called now and then. [1]
+    """
+
+    def __init__(self, arrangement, candidates, rows, progress=None):
+        self.arrangement, self.rows, self.phases = arrangement, tuple(rows), phases_of(arrangement)
+        self.row_number = {tuple(row.items()): number for number, row in enumerate(self.rows)}
+        tell = progress or (lambda done, total: True)
+        self.read = read_at(arrangement)
+        variants = [self.read]
+        for number, each in enumerate(candidates):
+            if number % 64 == 0 and tell(number, 2 * len(candidates)) is False:
+                raise KeyboardInterrupt
+            variants.append(each.apply(self.read))
+        tell(len(candidates), 2 * len(candidates))
+        try:
+            self._solve(tuple(candidates), variants)
+        except ArithmeticError:
+            self._solve(*self._solvable(tuple(candidates), variants))
+        tell(2 * len(candidates), 2 * len(candidates))
+
+    @property
+    def shape(self):
+        """Candidates with the healthy circuit, rows, phases. [1]"""
+        return self.sweep.shape
+
+    def _solve(self, candidates, variants):
+        candidates, self.danger = self._after_blowing(candidates, variants)
+        self.candidates, self.variants = tuple(candidates), variants
+        self.sweep = sweep(self.read, self.rows, self.phases, [(_Made(variant),) for variant in variants])
+
+    def _solvable(self, candidates, variants):
+        """Return candidates and variants without those that have no point at all, such as a relay's blades joined beyond any battery."""
+        bad = set(self._hopeless(range(1, len(variants)), variants))
+        if not bad:
+            return candidates, variants
+        keep = [number for number in range(len(candidates)) if number + 1 not in bad]
+        return tuple(candidates[number] for number in keep), [variants[0], *(variants[number + 1] for number in keep)]
+
+    def _hopeless(self, numbers, variants):
+        """Return the numbers of variants whose devices find no volts even one by one; halves are looked at apart. [1]"""
+        numbers = list(numbers)
+        try:
+            sweep(self.read, self.rows, self.phases, [(_Made(variants[number]),) for number in numbers]) if numbers else None
+        except ArithmeticError:
+            middle = len(numbers) // 2
+            return numbers if len(numbers) == 1 else [*self._hopeless(numbers[:middle], variants), *self._hopeless(numbers[middle:], variants)]
+        return []
+
+    def _after_blowing(self, candidates, variants):
+        """Return candidates with the fuses that they blow in some row, and in which rows each shorts something; variants are made anew."""
+        suspects = [number for number, each in enumerate(candidates) if each.grade is None]
+        danger = np.zeros((len(variants), len(self.rows)), bool)
+        if not suspects:
+            return candidates, danger
+        found = sweep(self.read, self.rows, self.phases, [(_Made(variants[number + 1]),) for number in suspects])
+        shape, candidates = found.shape, list(candidates)
+        gone = {part.name: (found.state(part.name) == "blown").reshape(shape) for part in self.arrangement.parts if part.guards and part.latching}
+        shorted = (found.verdicts == "shorted").reshape(shape).any(axis=2)
+        for place, number in enumerate(suspects):
+            own = {change.part for change in candidates[number].changes if getattr(change, "state", "") == "blown"}
+            blown = [name for name, each in gone.items() if each[place].any() and name not in own]
+            for name in blown:
+                shorted[place] |= gone[name][place].any(axis=1)
+            candidates[number] = candidates[number].after_blowing(blown)
+            if blown:
+                variants[number + 1] = candidates[number].apply(self.read)
+            danger[number + 1] = shorted[place]
+        return candidates, danger
+
+    @cached_property
+    def is_short(self):
+        """Which candidates short something in some row, shape (candidates,), the healthy circuit first. [yes/no]"""
+        return self.danger.any(axis=1)
+
+    @cached_property
+    def settled(self):
+        """Where there are volts to read. [yes/no]"""
+        return self.sweep.is_settled.reshape(self.shape)
+
+    @cached_property
+    def doubtful(self):
+        """Where only a time course tells what lamps do. [yes/no]"""
+        return (~self.sweep.is_settled | self.sweep.in_doubt).reshape(self.shape)
+
+    @cached_property
+    def terminals(self):
+        """Terminals a lead can be put on: those that a wire is on. [text]"""
+        return tuple(name for name in self.arrangement.terminals if self.arrangement.wires_at[name])
+
+    @lru_cache(maxsize=None)
+    def volts(self, terminal):
+        """Return the volts of a terminal, masked where it floats or nothing settles. [V]"""
+        return self.sweep.volts(terminal).reshape(self.shape)
+
+    @cached_property
+    def all_volts(self):
+        """The volts of every terminal, and where they float, shape (terminals, candidates, rows, phases). [V], [yes/no]"""
+        found = [self.volts(terminal) for terminal in self.terminals]
+        return np.stack([each.filled(0.0) for each in found]), np.stack([np.ma.getmaskarray(each) for each in found])
+
+    @lru_cache(maxsize=None)
+    def light(self, lamp):
+        """Return the light of a lamp relative to its rated light, 0 where nothing settles. [1]"""
+        return self.sweep.light(lamp).filled(0.0).reshape(self.shape)
+
+    @lru_cache(maxsize=None)
+    def amps(self, name, branch=0):
+        """Return the current through a wire or a branch of a part. [A]"""
+        return self.sweep.current(name, branch).filled(0.0).reshape(self.shape)
+
+    @lru_cache(maxsize=64)
+    def under_lamp(self, red, black, row):
+        """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]"""
+        base = changed(self.read, *_hung(self.read, "test lamp", LAMP_VOLTS**2 / LAMP_WATTS, red, black, 1))
+        changes = [(), *((each,) for each in self.candidates)]
+        found = sweep(base, [self.rows[row]], self.phases, changes)
+        seen = found.across(red, black).filled(0.0).reshape(found.shape)
+        return abs(seen[:, 0])
+
+    @cached_property
+    def lamps(self):
+        """Names of the lamps. [text]"""
+        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp))
+
+    @cached_property
+    def supply(self):
+        """The volts of all batteries in a row without load. [V]"""
+        return max(sum(battery.voltage for battery in self.arrangement.of_kind(Battery)), 1.0)
+
+    def row(self, positions):
+        """Return the number of a row, or raise for one that was not solved. [1]"""
+        whole = {control.name: positions.get(control.name, control.positions[0]) for control in self.arrangement.controls}
+        if tuple(whole.items()) not in self.row_number:
+            raise ArrangementError(f"'{self.arrangement.title}' has {count_rows(self.arrangement)} rows; the {len(self.rows)} with fewest controls "
+                                   "moved are looked at. Move fewer controls, or leave out those that do not matter here.")
+        return self.row_number[tuple(whole.items())]
+
+
+def read_at(arrangement):
+    """Return the circuit with the load of a meter at every end of a diode: what a blocked one leaks is gone under any meter. [V]
+
+    Elsewhere a meter of 10 megohm changes nothing that it could show.
+    """
+    diodes = [part for part in arrangement.parts for branch in part.branches() if branch.device is not None and branch.role is Role.WAY]
+    ends = [f"{part.name}:{end}" for part in diodes for end in part.terminals if f"{part.name}:{end}" != arrangement.zero]
+    made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", INPUT, end, arrangement.zero, number)]
+    return changed(arrangement, *made) if made else arrangement
+
+
+def _hung(arrangement, what, ohms, red, black, number):
+    """Return the changes that hang an instrument of some ohms between two terminals. [ohm]"""
+    name, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in (what, f"red lead of {what}", f"black lead of {what}"))
+    return (AddPart(Resistor(name, ohms)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
+
+
+def solved(arrangement, progress=None):
+    """Return all single candidates of an arrangement, solved; the last few arrangements are kept.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    progress : callable ``(done, total)``, optional
+        Called now and then; when it returns False, KeyboardInterrupt is raised. [1]
+    """
+    found = next((each for each in _kept if each.arrangement is arrangement), None)
+    if found is None:
+        check_rows(arrangement)
+        found = Solved(arrangement, candidates_of(arrangement), looked_at(arrangement), progress)
+        _kept.append(found)
+        del _kept[:-KEPT]
+    return found
+
+
+def looked_at(arrangement):
+    """Return the rows that are solved: all, or those with fewest controls moved. [text]"""
+    rows, rest = rows_of(arrangement), arrangement.positions()
+    return sorted(rows, key=lambda row: moved(row, rest))[:MOST_ROWS] if len(rows) > MOST_ROWS else rows
+
+
+def moved(row, rest):
+    """Return how many controls a row has moved. [1]"""
+    return sum(position != rest[name] for name, position in row.items())
+
+
+_kept = []

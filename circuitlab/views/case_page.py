@@ -1,0 +1,53 @@
+"""A case as a report on one page: what was told, what fell, the repair, the retest of every row, and who signed."""
+
+from ..ground.files import page_mark
+from .find_words import ADVICE, cause_words, head_words, share_words
+from .grid import Grid
+from .style import safe
+
+STYLE = """
+@page { size: A4; margin: 12mm }
+* { box-sizing: border-box }
+body { margin: 0 auto; max-width: 186mm; padding: .5em; background: #fff; color: #000; font: 9.5pt/1.35 sans-serif }
+h1 { font-size: 1.4em; margin: 0 0 .2em } h2 { font-size: 1.1em; margin: .7em 0 .2em; break-after: avoid } p { margin: .3em 0 }
+table { border-collapse: collapse; width: 100% } thead { display: table-header-group } tr { break-inside: avoid }
+th, td { border-bottom: .4pt solid #777; padding: .15em .5em .15em 0; text-align: left; vertical-align: top; overflow-wrap: anywhere; font-weight: normal }
+thead th { border-bottom: 1pt solid #000; font-weight: bold }
+.long { columns: 2; column-gap: 6mm } .sign { display: flex; gap: 8mm; margin-top: 8mm } .sign span { flex: 1; border-top: .6pt solid #000 }
+.caution { border: 1.5pt solid #000; padding: .3em .7em; margin: .5em 0; break-inside: avoid }
+"""
+FEW = 5         # causes told
+LONG = 14       # rows from which the retest stands in two columns
+
+
+def case_page(case, finding, ruled_out=(), expected=None):
+    """Return a case as one page to print. [HTML]
+
+    Parameters
+    ----------
+    case : Case
+    finding : Finding
+        Of all that it tells.
+    ruled_out : sequence of str
+        Causes that have fallen since the symptoms alone were told. [text]
+    expected : dict of str to str, optional
+        What lamps shall show in each row. [text]
+    """
+    title = safe(case.arrangement.title)
+    told = [["symptom", each] for each in case.symptoms] + [["reading", each] for each in case.readings]
+    causes = [[share_words(cause.odds), cause_words(cause), cause.repair] for cause in finding.causes[:FEW]]
+    done = dict(case.retests)
+    rows = [[row, (expected or {}).get(row, ""), done.get(row, "not yet")] for row in case.rows]
+    marks = {(number, 2): "" for number, (_, _, how) in enumerate(rows) if how != "good"}
+    state = "closed" if case.is_closed else "open: " + ", ".join(filter(None, [
+        "" if case.repair else "no repair", f"{len(case.waiting)} rows not worked again" if case.waiting else "", "" if case.signed else "not signed"]))
+    parts = [f"<h1>Case: {title}</h1><p>{safe(state)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
+             "<h2>What was told</h2>", Grid("What was told", ("", "Sentence"), told or [["", "nothing"]]).html("told"),
+             f"<h2>What it came to</h2><p>{safe(head_words(finding))}</p>",
+             Grid("Causes, likeliest first", ("Odds", "What it may be", "To do"), causes or [["", "none", ""]]).html("causes"),
+             f"<p>Ruled out since, under 1 %: {safe('; '.join(ruled_out))}.</p>" if ruled_out else "",
+             f"<h2>Repair</h2><p>{safe(case.repair or 'none yet')}</p>", "<h2>Every row worked again</h2>",
+             f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "Shall be", "How it was"), rows, marks).html("retest")}</div>',
+             f'<p class="sign"><span>Signed: {safe(case.signed)}</span><span>Date</span></p>']
+    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a case report")}<title>Case: {title}</title>'
+            f'<meta name="viewport" content="width=device-width, initial-scale=1"/><style>{STYLE}</style></head><body>\n{"".join(parts)}\n</body></html>\n')

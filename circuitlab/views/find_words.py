@@ -1,0 +1,276 @@
+"""A finding in words: causes, why each agrees, what would refute it, and what to look at or to read next."""
+
+from math import inf
+from textwrap import wrap
+
+from ..ground.errors import listed
+from ..reasoning.finding.next_reading import share_words
+from ..reasoning.finding.told import when_words
+from .grid import Grid
+from .style import safe
+
+WIDE = 118      # letters in a line of text
+NAMED = 3       # repairs that an outcome leaves, by name
+FEW = 6         # causes told at first
+ONE_VALUE = 0.3     # V, within which an outcome is told as one value
+NARROW = 2.0        # from the least to the most of a joint's ohms, up to which one value is told
+DEAD_SHORT = 2.0    # ohm, as in the reasoning
+ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
+LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
+COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "
+        "some tens: neither is a short, so lamps are taken out.")
+FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse: bright while the short is there, out once what you part takes it "
+        "away. Never a larger fuse, never a bridge.")
+FLASHER = ("To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}, or a meter on MIN/MAX: MAX is on, MIN is off.")
+STANDS_IN = ("This circuit stands in for yours, as far as you know. Names and colours on yours are others; where a reading fits nothing here, yours is "
+             "wired otherwise.")
+NOTHING = ("Nothing is told yet. Say what the customer sees, such as 'rear left dim when braking'.")
+
+
+def finding_text(finding, most=FEW, why=True):
+    """Return a finding as plain text.
+
+    Parameters
+    ----------
+    finding : Finding
+    most : int
+        How many causes to tell. [1]
+    why : bool
+        Whether to say why each agrees and what would refute it. [yes/no]
+
+    Returns
+    -------
+    str
+    """
+    return "\n".join(line for words in _lines(finding, most, why) for line in (wrap(words[1], WIDE, initial_indent=words[0],
+                                                                         subsequent_indent=" " * len(words[0])) or [""]))
+
+
+def _lines(finding, most, why):
+    """Yield ``(what stands before it, words)``."""
+    yield "", finding.arrangement.title
+    for each in (*finding.symptoms, *finding.taken):
+        yield "  told: ", str(each)
+    for name in finding.away:
+        yield "  told: ", f"cannot get at {name}"
+    if finding.stands_in:
+        yield "  ", STANDS_IN
+    yield "", ""
+    if not finding.symptoms and not finding.taken:
+        yield "", NOTHING
+        return
+    yield "", head_words(finding)
+    for number, cause in enumerate(finding.causes[:most], 1):
+        yield f"{number:2}. ", f"{share_words(cause.odds)}  {cause_words(cause)}"
+        yield "    ", f"To do: {cause.repair}."
+        if why:
+            yield "    ", f"{why_words(cause)}{refuting_words(finding, cause)}"
+    more = finding.causes[most:]
+    if more and why:
+        yield "    ", f"Further: {listed(each.words for each in more)}."
+    yield "    ", f"Something that is on no list: {share_words(finding.other)}."
+    if finding.contradiction:
+        yield "", ""
+        yield "", contradiction_words(finding.contradiction)
+    yield "", ""
+    for words in next_lines(finding):
+        yield words
+
+
+def head_words(finding):
+    """Return what the list of causes is, in a sentence. [text]"""
+    column = f"'{finding.odds}'" if isinstance(finding.odds, str) else "your own table"
+    odds = f"odds by {column}, an assumption"
+    if not finding.causes:
+        return f"No cause is left: nothing on the list agrees with what was told ({odds}). Take back what you are least sure of, or read it again."
+    if finding.is_of_pairs:
+        return f"No single fault agrees with all of it. Two at once that do, likeliest first ({odds}):"
+    return f"What may be at fault, single faults, likeliest first ({odds}):"
+
+
+def cause_words(cause):
+    """Return what may be at fault, with its size where that can be worked out. [text]"""
+    if cause.ohms is None:
+        return cause.words
+    least, most = cause.ohms
+    middle = (least * most) ** 0.5
+    about = f"about {one_figure(middle)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
+    place = f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else f"at {cause.place[0]}"
+    named = cause.words.partition("(")[2].partition(")")[0]
+    said = f"{about} {place}" + f" ({named})" * bool(named)
+    if cause.volts is not None:
+        said += f": {volts_words(cause.volts)} lost at {cause.amps:.1f} A"
+    return said
+
+
+def one_figure(value):
+    """Return a number with one figure that counts; more would be false. [text]
+
+    >>> one_figure(0.508), one_figure(1.34), one_figure(12.0)
+    ('0.5', '1', '10')
+    """
+    return f"{float(f'{value:.1g}'):g}"
+
+
+def volts_words(volts):
+    """Return volts as a hand meter shows them.
+
+    >>> volts_words(0.9), volts_words(12.34), volts_words(-0.004)
+    ('0.90 V', '12.3 V', '0.00 V')
+    """
+    return f"{volts:.1f} V" if abs(volts) >= 10 else f"{volts + 0.0:.2f} V".replace("-0.00", "0.00")
+
+
+def value_words(value, unit):
+    """Return what is expected or read, in words: a value, a look, or no way. [text]"""
+    if value is None or isinstance(value, str):
+        return value or ""
+    if value == inf:
+        return "no way"
+    return volts_words(value) if unit == "V" else f"{value:.2f} {unit}" if value < 10 else f"{value:.0f} {unit}"
+
+
+def why_words(cause):
+    """Return how a cause agrees with each thing told. [text]"""
+    good, bad = ([_fit_words(fit) for fit in cause.fits if fit.agrees == wanted] for wanted in (True, False))
+    said = f"Agrees with {len(good)} of {len(cause.fits)} things told"
+    numbers = [words for words in good if words]
+    said += f" ({'; '.join(numbers)})" if numbers else ""
+    return f"{said}." + f" Against it: {'; '.join(bad)}." * bool(bad)
+
+
+def _fit_words(fit):
+    reading = getattr(fit.told, "reading", None)
+    if reading is None:
+        return "" if fit.agrees else f"'{fit.told}', where it makes one expect {fit.expected}"
+    expected = value_words(fit.expected, reading.unit)
+    if fit.agrees:
+        return f"{value_words(_read(reading), reading.unit)} read, {expected} expected"
+    return f"'{fit.told}', where it makes one expect {expected}"
+
+
+def _read(reading):
+    return reading.word if reading.instrument == "test lamp" else inf if reading.value is None else reading.value
+
+
+def refuting_words(finding, cause):
+    """Return what would refute a cause, or that nothing parts it from the others. [text]"""
+    if cause.refuting is None:
+        return "" if len(finding.causes) == 1 else " No reading parts it from the others."
+    offer, outcome = cause.refuting
+    return f" Refuted unless {place_words(finding, offer)}: {outcome_words(outcome, offer)}."
+
+
+def contradiction_words(slip):
+    """Return which thing told fits worst, and what slip would explain it. [text]"""
+    reading = getattr(slip.told, "reading", None)
+    expected = value_words(slip.expected, reading.unit) if reading is not None else slip.expected
+    said = f"These do not go together. '{slip.told}' fits worst"
+    said += f": the rest makes one expect {expected}." if expected else "."
+    if slip.slip:
+        return f"{said} It would fit with {slip.slip}. Look again there before you trust the list."
+    return f"{said} Read it again, or say that you are not sure of it; two faults at once can look so too."
+
+
+# ------------------------------------------------------------------ what comes next
+
+def next_lines(finding):
+    """Yield what to do next, as ``(what stands before it, words)``."""
+    if finding.next is None:
+        yield from _last_lines(finding)
+        return
+    offer = finding.next.offer
+    yield "Next ", f"(about {offer.effort:.0f} min): {place_words(finding, offer)}."
+    for words in aside_words(finding, offer):
+        yield "     ", words
+    yield "     ", f"Why: {reason_words(finding.next)}"
+    for outcome in finding.next.outcomes:
+        yield "     ", f"{outcome_words(outcome, offer)} ({share_words(outcome.odds)}) leaves {repairs_words(outcome.repairs)}."
+    yield "     ", LIVE if offer.instrument == "meter" else COLD if offer.instrument == "ohms" else ADVICE
+
+
+def reason_words(step):
+    """Return why a reading comes next. [text]"""
+    first = [outcome.repairs[0].partition(",")[0] for outcome in sorted(step.outcomes, key=lambda outcome: -outcome.odds)[:2]]
+    tells = f"it tells '{first[0]}' from '{first[1]}', and " if len(set(first)) == 2 else "it "
+    return f"{tells}parts {step.among} repairs best for its effort; from here on about {step.ahead:.0f} min are left on average."
+
+
+def _last_lines(finding):
+    if finding.is_found:
+        yield "", f"Likely enough to be mended: {finding.causes[0].repair}. Then work every control through every row again, and sign."
+    elif finding.spans:
+        yield "", "No further reading that you can take parts what is left. It lies in:"
+        for span in finding.spans[:NAMED]:
+            yield "  - ", f"{span.words} ({share_words(span.odds)})"
+        yield "", "Open and look there, likeliest first; then work every control through every row again, and sign."
+    yield "", ADVICE
+
+
+def place_words(finding, offer):
+    """Return where the leads are put, or what is looked at, and how the controls stand. [text]"""
+    if offer.instrument == "look":
+        part = finding.arrangement.part(offer.look)
+        return f"look at {offer.look}" + (", out of its socket" if part.shines else ", pulled out")
+    when = when_words(finding.arrangement, offer.positions) or ", everything at rest"
+    held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
+    if offer.instrument == "ohms":
+        first = [f"battery off, {listed(offer.out)} out", *(f"{wire} off {end}" for wire, end in offer.lifted)]
+        return f"{', '.join(first)}: ohms from {offer.red} to {offer.black}{when}"
+    black = f"{offer.black} (battery)" if offer.black == finding.arrangement.zero else offer.black
+    return f"red lead on {offer.red}, black lead on {black}{when}{held}"
+
+
+def aside_words(finding, offer):
+    """Yield what else is to be known about how to read it. [text]"""
+    if offer.phases:
+        for name in offer.phases:
+            part = finding.arrangement.part(name)
+            feed, load = ([f"{name}:{end}" for end in part.terminals if end.startswith("49")] + ["its feed", "its output"])[:2]
+            yield FLASHER.format(feed=feed, load=load)
+    if offer.instrument == "ohms":
+        yield FUSE
+
+
+def outcome_words(outcome, offer):
+    """Return what is read or seen. [text]"""
+    if outcome.least is None:
+        return "blown" if outcome.is_gone else "whole"
+    if offer.instrument == "ohms":
+        return "no way" if outcome.least == inf else f"under {DEAD_SHORT:g} ohm"
+    low, high = outcome.least, outcome.most
+    if high - low < ONE_VALUE:
+        middle = (high + low) / 2
+        return "about 0 V" if abs(middle) < 0.05 else f"about {volts_words(middle)}"
+    return f"{volts_words(low)} to {volts_words(high)}"
+
+
+def repairs_words(repairs):
+    """Return which repairs are left, a few by name. [text]"""
+    short = [repair.partition(",")[0] for repair in repairs]
+    return "; ".join(short) if len(repairs) <= NAMED else f"{len(repairs)} repairs, first of all: {short[0]}"
+
+
+def finding_html(finding, most=FEW):
+    """Return a finding as HTML: what was told, the causes, what comes next.
+
+    Parameters
+    ----------
+    finding : Finding
+    most : int
+        How many causes to tell. [1]
+
+    Returns
+    -------
+    str
+    """
+    told = [[str(each)] for each in (*finding.symptoms, *finding.taken)] + [[f"cannot get at {name}"] for name in finding.away]
+    said = [Grid(f"Told of {finding.arrangement.title}", ("Told",), told or [[NOTHING]]).html()]
+    if finding.symptoms or finding.taken:
+        rows = [[share_words(cause.odds), cause_words(cause), cause.repair, why_words(cause), refuting_words(finding, cause).strip()]
+                for cause in finding.causes[:most]]
+        said.append(Grid(head_words(finding), ("Odds", "What it may be", "To do", "Why", "What would refute it"), rows).html())
+        said.append(f"<p>Something that is on no list: {safe(share_words(finding.other))}.</p>")
+        said += [f"<p><b>{safe(contradiction_words(finding.contradiction))}</b></p>"] if finding.contradiction else []
+        said += [f"<p>{safe((first + words).strip())}</p>" for first, words in next_lines(finding)]
+    return "".join(said)

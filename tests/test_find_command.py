@@ -1,0 +1,191 @@
+"""The command ``find``: all at once and asked at a keyboard, cases paused and resumed, the report and the fault page."""
+
+import re
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.arrangements import LoseJoint
+from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
+from circuitlab.commands import finding as command
+from circuitlab.commands.line import main
+from circuitlab.reasoning.finding.assumptions import COLUMNS, SAID
+from circuitlab.reasoning.finding.case import Case, load_case, save_case
+from circuitlab.reasoning.finding.fault_sheet import fault_sheet
+from circuitlab.views.fault_page import fault_page
+
+from repairers import Bench
+
+DIM, LOST = "E1 dim when lamp switch on", "0.9 V from S1:2 to E1:1 when lamp switch on"
+LAMP = cl.arrangement("one-fused-lamp")
+
+
+@pytest.fixture(autouse=True)
+def elsewhere(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def said(capsys):
+    return " ".join(capsys.readouterr().out.split())
+
+
+class Keyboard:
+    """Somebody who types these lines, and then answers what was asked for as the instruments would."""
+
+    def __init__(self, lines, bench=None, monkeypatch=None):
+        self.lines, self.bench, self.asked = list(lines), bench, []
+        if monkeypatch:
+            monkeypatch.setattr("sys.stdin", self)
+            monkeypatch.setattr("circuitlab.commands.asking_faults.Asking._show", self.shown(command.Asking._show))
+
+    def shown(self, show):
+        def keep(asking, found):
+            self.found = found
+            return show(asking, found)
+        return keep
+
+    def isatty(self):
+        return True
+
+    def readline(self):
+        if self.lines:
+            return f"{self.lines.pop(0)}\n"
+        if self.bench is None or self.found.next is None:
+            return ""
+        self.asked.append(self.found.next.offer)
+        return f"{self.bench.shown(self.found.next.offer)}\n"
+
+
+def test_all_at_once(capsys):
+    assert main(["find", "one-fused-lamp", "--symptom", DIM, "--reading", LOST, "--reading", "F1 whole"]) == 0
+    out = said(capsys)
+    assert re.search(r" 1\. 9\d % about 0\.5 ohm between S1:2 and E1:1 \(W3\): 0\.90 V lost at 1\.8 A", out) and "advises and does not certify" in out
+    assert "Likely enough to be mended: mend W3" in out
+
+
+def test_nothing_that_agrees_leaves_with_1_where_nothing_is_on_the_list(capsys, monkeypatch):
+    monkeypatch.setattr("circuitlab.reasoning.finding.finding.MOST_CAUSES", 0)
+    assert main(["find", "one-fused-lamp", "--symptom", DIM]) == command.NOTHING_FITS == 1
+    assert "No cause is left: nothing on the list agrees with what was told" in said(capsys)
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (["--symptom", "E1 steady when lamp switch on"], "is what the sound circuit shows"),
+    (["--reading", "1 V from F1:1 to F1:1"], "both leads are on F1:1"),
+    (["--symptom", DIM, "--odds", "guess"], "has no column of odds 'guess'"),
+    (["--symptom", DIM, "--effort", "X9=3"], "has no line 'X9'"), (["--symptom", DIM, "--effort", "often"], "--effort 'often' cannot be read"),
+    (["--most", "0"], "--most must be 1 or more"), (["--page", "faults.pdf"], "'faults.pdf' does not end in .html"),
+    (["--case", "a.case", "--retest", "in the rain: good"], "'in the rain' is no row"),
+])
+def test_bad_input_gets_one_sentence_and_leaves_with_2(capsys, words, says):
+    assert main(["find", "one-fused-lamp", *words]) == 2
+    err = capsys.readouterr().err
+    assert says in err and len(err.splitlines()) == 1
+
+
+def test_the_help_prints_every_form(capsys):
+    with pytest.raises(SystemExit):
+        main(["find", "--help"])
+    out = capsys.readouterr().out
+    assert all(f"  {form}\n" in out for form in (*SYMPTOM_FORMS, *READING_FORMS))
+
+
+def test_words_that_stand_below_and_above_are_the_same():
+    assert set(command.COLUMNS) == set(COLUMNS) and set(SAID) == set(SAID_BESIDES)
+
+
+def test_asked_at_a_keyboard_it_finds_a_hidden_fault_and_takes_repair_and_retest(capsys, monkeypatch):
+    keyboard = Keyboard(["E1 purple", DIM, ""], Bench(LAMP, (LoseJoint("W2", "S1:1", 1.0),)), monkeypatch)
+    assert main(["find", "one-fused-lamp", "--case", "mine.case"]) == 130      # the answers end where the repair is asked for
+    out = said(capsys)
+    assert "A look is one of" in out and keyboard.found.causes[0].repair.startswith("mend W2,") and "What was repaired?" in out
+    case = load_case("mine.case", LAMP)
+    assert case.symptoms == (DIM,) and len(case.readings) == len(keyboard.asked) > 0
+    assert not list(cl.arrangement("one-fused-lamp").held) and not [name for name in ("mine.before-2.case",) if re.search(name, out)]
+
+
+def test_a_value_alone_a_whole_sentence_and_taking_back(capsys, monkeypatch):
+    Keyboard([DIM, "", "F1 whole", "cannot get at S1:1", "why", "take back", "12 apples", "", ], monkeypatch=monkeypatch)
+    assert main(["find", "one-fused-lamp"]) == 0
+    out = said(capsys)
+    assert "told: F1 whole" in out and "told: cannot get at S1:1" in out and "Refuted unless" in out and "is no reading that can be read" in out
+    assert '--symptom "E1 dim when lamp switch on" --reading "F1 whole"' in out and out.endswith('--reading "F1 whole"')
+
+
+def test_a_case_is_closed_when_every_row_was_worked_again_and_somebody_signed(capsys, monkeypatch):
+    Keyboard([DIM, "", LOST, "mend W3", "good", "good", "A. Fitter, today"], monkeypatch=monkeypatch)
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--report", "report.html"]) == 0
+    case = load_case("mine.case", LAMP)
+    assert case.is_closed and case.retests == (("everything at rest", "good"), ("lamp switch on", "good")) and case.signed == "A. Fitter, today"
+    page = open("report.html", encoding="utf-8").read()
+    assert "<p>closed</p>" in page and "mend W3" in page and "A. Fitter, today" in page and "Ruled out since" in page
+
+
+def test_a_case_is_paused_and_resumed(capsys):
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--symptom", DIM]) == 0
+    assert main(["find", "mine.case", "--reading", LOST]) == 0
+    assert "0.90 V lost at 1.8 A" in said(capsys)
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--retest", "lamp switch on: E1 still dim", "--repair", "mend W3"]) == 0
+    case = load_case("mine.case", LAMP)
+    assert (case.symptoms, case.readings, case.repair, case.waiting) == ((DIM,), (LOST,), "mend W3", ("everything at rest",)) and not case.is_closed
+
+
+def test_a_case_comes_back_as_it_was_saved(tmp_path):
+    case = Case(LAMP, (DIM,), (LOST, "cannot get at S1:1"), "handbook rates", (("F1", 7.5),), "mend W3", (("lamp switch on", "good"),), "A. Fitter",
+                "one-fused-lamp")
+    assert load_case(save_case(case, tmp_path / "mine.case", ["F1 blown"]), LAMP) == case
+
+
+@pytest.mark.parametrize(("spoil", "says"), [
+    (lambda text: text.replace("end of case\n", ""), "its last line is missing"),
+    (lambda text: text.replace("case of ", "list of "), "is no case. Its first line must be"),
+    (lambda text: text.replace("fingerprint: ", "fingerprint: 0"), "a case of another circuit than"),
+    (lambda text: text.replace("symptom: ", "symptom: a "), "line 3: "),
+    (lambda text: text.replace("symptom: ", "complaint: "), "is no line of a case"),
+])
+def test_a_spoiled_case_gets_one_sentence_that_names_the_line(capsys, spoil, says):
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--symptom", DIM]) == 0
+    path = "mine.case"
+    with open(path, encoding="utf-8") as file:
+        text = file.read()
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(spoil(text))
+    capsys.readouterr()
+    assert main(["find", "mine.case"]) == 2
+    assert says in capsys.readouterr().err
+
+
+def test_a_case_of_a_circuit_that_was_changed_since_is_refused(capsys):
+    cl.save(LAMP, "mine.toml")
+    assert main(["find", "mine.toml", "--case", "mine.case", "--symptom", DIM]) == 0
+    cl.save(cl.changed(LAMP, cl.SetValue("F1", "rating", 3.0)), "mine.toml")
+    assert main(["find", "mine.case"]) == 2
+    assert "its parts or wires have changed since" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["one-fused-lamp", pytest.param("tied-stop-and-turn", marks=pytest.mark.full)])
+def test_the_fault_page_holds_every_lamp_its_suspects_and_first_readings_with_what_is_sound(name, capsys):
+    assert main(["find", name, "--page", "faults.html"]) == 0
+    page = open("faults.html", encoding="utf-8").read()
+    circuit = cl.arrangement(name)
+    sheet = fault_sheet(circuit)
+    assert page == fault_page(sheet) and len(sheet.entries) == 2 * len([part for part in circuit.parts if part.shines])
+    for entry in sheet.entries:
+        assert 1 <= len(entry.readings) <= 3 and str(entry.symptom) in page and entry.finding.causes
+        for step, sound in zip(entry.readings, entry.sound):
+            if step.offer.instrument == "meter":
+                point = cl.operating_point(circuit, step.offer.positions, step.offer.phases or "off")
+                assert sound == pytest.approx(cl.take_reading(point, step.offer.red, step.offer.black).shown, abs=0.02)
+    assert "sound: " in page and "http" not in page and "width=device-width" in page and "does not certify" in page
+
+
+def test_stopped_from_the_keyboard_says_how_far_it_was(capsys, monkeypatch):
+    def interrupt(watching, done, total, what=None):
+        watching._far = done, total, "candidates"
+        if done:
+            raise KeyboardInterrupt
+    monkeypatch.setattr("circuitlab.commands.watching.Watching.__call__", interrupt)
+    monkeypatch.setattr("circuitlab.reasoning.finding.solved._kept", [])
+    assert main(["find", "one-fused-lamp", "--symptom", DIM]) == 130
+    assert capsys.readouterr().err.startswith("stopped after ")
