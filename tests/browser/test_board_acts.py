@@ -87,3 +87,17 @@ def test_leads_put_on_and_away_are_acts_and_are_played_again(page):
     for lead in ("red", "black"):
         expect(page.locator(f"g.lead.{lead}")).to_have_attribute("visibility", "hidden")
     assert page.problems == []
+
+
+def test_what_is_told_of_a_part_stays_true_when_the_hand_has_left_it(page):
+    """Pointed at while dark, then left, then lit again: the sentence under the lamps is not that of before."""
+    page.emulate_media(reduced_motion="no-preference")
+    open_board(page, cl.arrangement("one-fused-lamp"), positions={"lamp switch": "on"}, changes={"fuse blown": cl.Hold("F1", "blown")})
+    page.get_by_role("button", name="fuse blown").click()
+    page.locator("[data-key=E1]").hover()
+    expect(page.locator(".pin30-told")).to_contain_text("E1 is dark")
+    page.mouse.move(1, 1)
+    page.get_by_role("button", name="fuse blown").click()
+    expect(page.locator(".pin30-told")).to_contain_text("E1 is lit")
+    expect(page.locator(".pin30-told")).not_to_contain_text("dark")
+    assert page.problems == []

@@ -71,6 +71,7 @@ export class Board {
     this.beside.fill(still);
     put_text(this.beside.form, still.form === "schematic" ? "attached" : "schematic");
     this.controls = Object.fromEntries(still.controls.map(control => [control.name, control]));
+    this.last = this.drawing.areas[this.last?.key];
     this.drawing.probe(this.leads);
     this.drawing.parted(this.out, this.off);
     this.drawing.mark(this.marked);
@@ -86,6 +87,9 @@ export class Board {
   control(name) { return this.controls[name]; }
   position(name) { return this.stands[name] ?? this.control(name).positions[0]; }
   look_again() { this.told = -Infinity; }
+
+  // What is told of: it goes on being told of when the hand has left it.
+  get shown() { return this.pointed ?? this.chosen ?? this.last; }
 
   // ------------------------------------------------------------- what the kit says
 
@@ -159,7 +163,7 @@ export class Board {
     this.below.view?.on_acts?.(message);
   }
 
-  on_told({name, words}) { if (name === (this.pointed ?? this.chosen)?.name) put_text(this.beside.told, words); }
+  on_told({name, words}) { if (name === this.shown?.name) put_text(this.beside.told, words); }
   on_reading(message) { this.reading = false; this.below.read(message); }
   on_table(message) { this.below.compared.on_table(message); }
   on_before(message) { this.below.compared.on_before(message); }
@@ -248,6 +252,7 @@ export class Board {
 
   point(area) {
     if (area === this.pointed || area?.key === this.pointed?.key) return;
+    this.last = area ?? this.drawing.areas[this.last?.key];
     this.pointed = area;
     this.look_again();
   }
@@ -326,7 +331,7 @@ export class Board {
     this.beside.time(now, this.clock.runs, this.clock.speed, waits);
     if (this.below.strip) this.below.tell(now, lamps);
     this.below.compared.follow(Math.min(now, this.player.end), picture);
-    const shown = this.pointed ?? this.chosen, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
+    const shown = this.shown, at = Math.min(now, this.player.end), where = `${shown?.key} ${this.drawing.key} ${this.player.act} ${Math.round(at / (this.clock.runs ? 1e6 * this.clock.speed : 1))}`;
     if (shown && where !== this.where) { this.where = where; this.model.send({kind: "tell", name: shown.name, at}); }
     if (this.below.meter && this.leads.red && !this.reading) {
       this.reading = this.clock.runs;
