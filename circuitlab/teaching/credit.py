@@ -12,8 +12,8 @@ class Earned:
     """What one learner's tries at a question have earned, over all its variants.
 
     A right answer earns 1, or 0.5 where the reason given with it does not hold. What can be clicked earns so only in its
-    first tries of a variant, with several variants right in a row, and over the first few variants that were tried; one
-    that comes again does not count.
+    first tries of a variant, with several variants right in a row (half, where they are not the first ones), and over the
+    first few variants that were tried; one that comes again does not count.
 
     Parameters
     ----------
@@ -40,14 +40,18 @@ class Earned:
     @property
     def credit(self):
         """0, 0.5 or 1. [1]"""
-        worth = [*self._worth.values()]
-        return max((min(worth[place:place + self._row]) for place in range(len(worth) - self._row + 1)), default=0.0)
+        return self._of([*self._worth.values()])
+
+    def _of(self, worth):
+        late = 0.5 if self._row > 1 else 1.0
+        return max((min(*worth[place:place + self._row], late if place else 1.0) for place in range(len(worth) - self._row + 1)),
+                   default=0.0)
 
     @property
     def is_shut(self):
         """Whether no further variant can add to it. [yes/no]"""
-        needed = self._row - min(self._running, self._row - 1)
-        return self.credit == 1 or self._most is not None and min(self._most, self._variants) - len(self._tries) < needed
+        left = 1 if self._most is None else min(self._most, self._variants) - len(self._tries)
+        return self._of([*self._worth.values(), *[1.0] * left]) <= self.credit
 
     @property
     def _running(self):
@@ -63,13 +67,13 @@ class Earned:
         most = min(self._most, self._variants)
         if most < self._row:
             return "No credit here: there is no other variant to be right in as well."
-        how = (f"{_COUNT[self._row]} variants in a row, each right at the first try" if self._row > 1 else
-               f"a variant right within {_COUNT[self._chances]} tries")
-        return f"Credit: {how}. At most {_COUNT[most]} variants count."
+        how = ("be right at the first try in two variants in a row: the first two earn all of it, later ones half" if self._row > 1
+               else f"be right within {_COUNT[self._chances]} tries")
+        return f"For credit, {how}. At most {_COUNT[most]} variants count."
 
     def told(self):
         """Return what is said of the credit once a variant is done, or an empty text. [text]"""
-        half = "Half a credit: a reason did not hold." if self.credit == 0.5 else ""
+        half = "Half a credit." if self.credit == 0.5 else ""
         if self._most is None:
             return half
         if self.is_shut:

@@ -63,7 +63,7 @@ class Posed:
         self._task, self.variant = task, variant
         self.kind = kind = task.kind.filled(variant)
         if isinstance(kind, Choice):
-            self.kind = kind.mixed(f"{task.item}\n{variant.seed}")
+            self.kind = kind.mixed(task.item, variant.seed)
         self.question = variant.fill(task.question)
         self.seed = variant.seed
 
