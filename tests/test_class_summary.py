@@ -63,9 +63,12 @@ def answer(lesson, question, wrong):
     if question.kind == "noted":
         lesson.answer(question.item, "an invented sentence")
     elif question.kind == "tried":
-        posed = question.task.pose(question.task.variants.of(lesson.questions[question.item].seed))
-        given = wrong_one(posed) if wrong else right_one(posed)
-        lesson.answer(question.item, given, "sure" if wrong else "guess")
+        for turn in range(1 if wrong else question.task.kind.in_a_row):
+            if turn:
+                lesson.questions[question.item].renew()
+            posed = question.task.pose(question.task.variants.of(lesson.questions[question.item].seed))
+            given = wrong_one(posed) if wrong else right_one(posed)
+            lesson.answer(question.item, given, "sure" if wrong else "guess")
     else:
         choices = [choice for choice in question.choices if (choice == question.truth()) != wrong]
         lesson.answer(question.item, choices[0], "sure" if wrong else "guess")
@@ -205,9 +208,12 @@ def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
         marks = [summary.mark(student, "07", item) for item in asked]
         words = [mark.word for mark in marks]
         assert student.troubles == ()
+        credit = sum(mark.credit for mark in marks)
         if style_of(seat) == "right":
+            assert credit == summary.earning("07") == 4
             assert set(words) == {"right at once"} and not any(mark.is_overconfident for mark in marks)
         elif style_of(seat) == "idea":
+            assert credit == 0
             assert set(words) == {"wrong"} and summary.mark(student, "07", "eight").ideas == ("M11",)
             assert all(mark.is_overconfident for mark in marks)
         else:

@@ -210,7 +210,7 @@ class Marking:
         if event["event"] == "helped":
             return ""
         self.seeds.setdefault(question.item, []).append(seed)
-        self.former += event.get("rule") != RULE and question.task.kind.at_most is not None
+        self.former += event.get("rule") != RULE and question.task.kind.in_a_row > 1
         is_choice = type(question.task.kind) is Choice and not reply.right      # the letter of a chart says nothing
         return self._keep(question, event, reply, ladder.posed.read(event.get("answer")) if is_choice else None)
 
