@@ -223,6 +223,25 @@ def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
     assert set(SHAPES) == set(MARKS) and len(set(SHAPES.values())) == len(MARKS)
 
 
+def test_a_record_of_the_older_rule_is_marked_by_todays_and_that_is_said(copied):
+    """Its lines name no rule and hold one right choice each: numbers and tables keep their credit, choices are right without one."""
+    before = class_summary(copied).students[0]
+    lines = [json.loads(line) for line in record(copied, 1).read_text(encoding="utf-8").splitlines()]
+    first, older = {}, []
+    for line in lines:
+        if line["event"] == "renewed" or first.setdefault(line["item"], line) is not line:
+            continue
+        older.append({name: value for name, value in line.items() if name != "rule"} | ({"credit": 1.0} if "credit" in line else {}))
+    record(copied, 1).write_text("".join(f"{json.dumps(line)}\n" for line in older), encoding="utf-8")
+    student = class_summary(copied).students[0]
+    choices = ("normally", "click", "double")
+    assert {item: mark.word for (_, item), mark in student.marks.items()} == {
+        item: "right, no credit" if item in choices else mark.word for (_, item), mark in before.marks.items()}
+    assert student.marks["07", "eight"].credit == 1 and [each.words for each in student.troubles] == [
+        "lesson 07: 3 answers are of an older kit, which gave credit for one choice right once; marked by the rule of today, two "
+        "variants in a row"]
+
+
 def test_an_edited_verdict_is_caught(copied):
     """Every 'right' turned to true: the marks stay as the circuit has them, and the lines are named."""
     before = class_summary(copied)
