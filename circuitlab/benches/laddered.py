@@ -99,6 +99,12 @@ class Laddered(Asked):
         self._say("The question asks anew.")
         self._write(line)
 
+    def anew(self):
+        """Show the variant that is asked now, with what the record holds of it."""
+        self._not_before = 0.0
+        self._pose()
+        self.take_up()
+
     def resume(self):
         """Take up where an earlier sitting left off."""
         events = self.record.events(self.item)

@@ -52,6 +52,11 @@ class Book(Asking):
         self.questions[question.item], self.ways[question.item] = question, question.way(self.code)
         return question
 
+    def use_code(self, code):
+        """Ask every question with variants anew, with the numbers of an issued code."""
+        self.code = read_code(code)
+        self.ways |= {item: question.way(self.code) for item, question in self.questions.items() if isinstance(question, Check)}
+
     def standing(self):
         """Return how far each question is, by item: DONE, TRIED or OPEN. [text]"""
         return {item: DONE if way.is_done else TRIED if way.is_answered else OPEN for item, way in self.ways.items()}

@@ -234,8 +234,8 @@ class Ladder(Way):
 
     def again(self, event, last):
         """Do again what an event of a record says; return what is told then, ``last`` where it says nothing of these numbers."""
-        if event.get("event") == "renewed":
-            return self.renew()
+        if event.get("event") == "renewed":     # with other numbers before the code was entered
+            return self.renew() if event.get("seed") in (None, self.seed + 1) else last
         if event.get("seed") != self.seed or event.get("event") not in ("tried", "helped"):
             return last
         return self.help() if event["event"] == "helped" else self.commit(event.get("answer"), event.get("reason"))
