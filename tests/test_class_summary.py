@@ -349,7 +349,9 @@ def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
         assert f"\n{name}\n: no answers yet: " in text
     heads, *rows = csv.reader(pages["grid.csv"].splitlines())
     assert len(rows) == 27 and len(heads) == 1 + len(lesson_book("07").questions) + 3
-    assert rows[0][heads.index("07 eight")] == "right at once" and rows[1][heads.index("07 eight")] == "wrong (sure at first, M11)"
+    (eight,) = [place for place, head in enumerate(heads) if head.startswith("07 eight: ")]
+    assert heads[eight] == f"07 eight: {lesson_book('07').questions['eight'].question}" and heads[-3:-1] == ["credit", "sure and wrong"]
+    assert rows[0][eight] == "right at once" and rows[1][eight] == "wrong (sure at first, M11)"
     lines = list(csv.DictReader(pages["misconceptions.csv"].splitlines()))
     ideas = {row["code"]: row["students"] for row in lines if row["question"] == "all"}
     assert ideas["M11"] == str(sum(any("M11" in cell for cell in row) for row in rows)) and ideas["M1"] == "not looked for"

@@ -82,7 +82,8 @@ def key_page(summary):
 def grid_lines(summary):
     """Return the grid in words, heads first, for a table program. [text]"""
     places = [(lesson, item) for lesson, questions in summary.questions.items() for item in questions]
-    heads = ["student", *(f"{lesson} {item}" for lesson, item in places), *SUMS, "not used"]
+    heads = ["student", *(f"{lesson} {item}: {bounded(summary.questions[lesson][item].question, MOST_TOLD)}" for lesson, item in places),
+             *SUMS, "not used"]
     lines, earning = [heads], sum(map(summary.earning, summary.questions))
     for student in summary.students:
         marks = [summary.mark(student, *place) for place in places]
@@ -113,7 +114,8 @@ def idea_lines(summary):
 
 def _grid(summary, lesson, rows):
     items, earning = list(summary.questions[lesson]), summary.earning(lesson)
-    heads = ("student", *(Html(f"<span>{safe(head)}</span>") for head in (*items, *SUMS)))
+    words = {item: question.question for item, question in summary.questions[lesson].items()}
+    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(head)}</span>') for head in (*items, *SUMS)))
     body, marks = [], {}
     for number, (name, student) in enumerate(rows):
         given = [summary.mark(student, lesson, item) for item in items]
