@@ -5,7 +5,7 @@ import json
 import pytest
 
 import circuitlab as cl
-from circuitlab.teaching.book import AT_ONCE, CLOSED, KEPT, WRONG, Book, Marking
+from circuitlab.teaching.book import AT_ONCE, CLOSED, KEPT, UNPAID, WRONG, Book, Marking
 from circuitlab.teaching.ladder import Refused
 
 CHOICES = {"dark": "A dark lamp has the same level at both ends. Has it?", "steady": "Which contact would be closed?"}
@@ -65,7 +65,7 @@ def test_what_a_question_does_not_take_is_no_line_of_the_record():
 
 def test_an_answer_stays_that_of_its_question_whatever_the_kits_version():
     marks, faults = marked(asked(), record_of(asked(), *EVERYTHING))
-    assert marks == {"rear": AT_ONCE, "seen": WRONG, "exit": KEPT, "where": AT_ONCE} and not faults
+    assert marks == {"rear": AT_ONCE, "seen": WRONG, "exit": KEPT, "where": UNPAID} and not faults
 
 
 @pytest.mark.parametrize("mended", [
@@ -91,7 +91,7 @@ def test_another_question_of_the_same_name_does_not_take_its_answers(mended, ite
 
 def test_a_line_of_an_older_kit_has_no_fingerprint_and_is_taken():
     lines = [{name: value for name, value in line.items() if name != "of"} for line in record_of(asked(), *EVERYTHING)]
-    assert marked(asked(), lines)[0] == {"rear": AT_ONCE, "seen": WRONG, "exit": KEPT, "where": AT_ONCE}
+    assert marked(asked(), lines)[0] == {"rear": AT_ONCE, "seen": WRONG, "exit": KEPT, "where": UNPAID}
 
 
 def test_a_fingerprint_holds_nothing_of_the_answer():

@@ -63,9 +63,12 @@ def answer(lesson, question, wrong):
     if question.kind == "noted":
         lesson.answer(question.item, "an invented sentence")
     elif question.kind == "tried":
-        posed = question.task.pose(question.task.variants.of(lesson.questions[question.item].seed))
-        given = wrong_one(posed) if wrong else right_one(posed)
-        lesson.answer(question.item, given, "sure" if wrong else "guess")
+        for turn in range(1 if wrong else question.task.kind.in_a_row):
+            if turn:
+                lesson.questions[question.item].renew()
+            posed = question.task.pose(question.task.variants.of(lesson.questions[question.item].seed))
+            given = wrong_one(posed) if wrong else right_one(posed)
+            lesson.answer(question.item, given, "sure" if wrong else "guess")
     else:
         choices = [choice for choice in question.choices if (choice == question.truth()) != wrong]
         lesson.answer(question.item, choices[0], "sure" if wrong else "guess")
@@ -205,9 +208,12 @@ def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
         marks = [summary.mark(student, "07", item) for item in asked]
         words = [mark.word for mark in marks]
         assert student.troubles == ()
+        credit = sum(mark.credit for mark in marks)
         if style_of(seat) == "right":
+            assert credit == summary.earning("07") == 4
             assert set(words) == {"right at once"} and not any(mark.is_overconfident for mark in marks)
         elif style_of(seat) == "idea":
+            assert credit == 0
             assert set(words) == {"wrong"} and summary.mark(student, "07", "eight").ideas == ("M11",)
             assert all(mark.is_overconfident for mark in marks)
         else:
@@ -215,6 +221,25 @@ def test_every_seat_gets_the_marks_of_how_it_was_worked(handed_in, codes):
     with_m11 = sum(any("M11" in mark.ideas for mark in student.marks.values()) for student in summary.students)
     assert summary.ideas("07")["M11"] == with_m11 >= 6 and summary.ideas("07")["M1"] is None
     assert set(SHAPES) == set(MARKS) and len(set(SHAPES.values())) == len(MARKS)
+
+
+def test_a_record_of_the_older_rule_is_marked_by_todays_and_that_is_said(copied):
+    """Its lines name no rule and hold one right choice each: numbers and tables keep their credit, choices are right without one."""
+    before = class_summary(copied).students[0]
+    lines = [json.loads(line) for line in record(copied, 1).read_text(encoding="utf-8").splitlines()]
+    first, older = {}, []
+    for line in lines:
+        if line["event"] == "renewed" or first.setdefault(line["item"], line) is not line:
+            continue
+        older.append({name: value for name, value in line.items() if name != "rule"} | ({"credit": 1.0} if "credit" in line else {}))
+    record(copied, 1).write_text("".join(f"{json.dumps(line)}\n" for line in older), encoding="utf-8")
+    student = class_summary(copied).students[0]
+    choices = ("normally", "click", "double")
+    assert {item: mark.word for (_, item), mark in student.marks.items()} == {
+        item: "right, no credit" if item in choices else mark.word for (_, item), mark in before.marks.items()}
+    assert student.marks["07", "eight"].credit == 1 and [each.words for each in student.troubles] == [
+        "lesson 07: 3 answers are of an older kit, which gave credit for one choice right once; marked by the rule of today, two "
+        "variants in a row"]
 
 
 def test_an_edited_verdict_is_caught(copied):
@@ -324,7 +349,9 @@ def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
         assert f"\n{name}\n: no answers yet: " in text
     heads, *rows = csv.reader(pages["grid.csv"].splitlines())
     assert len(rows) == 27 and len(heads) == 1 + len(lesson_book("07").questions) + 3
-    assert rows[0][heads.index("07 eight")] == "right at once" and rows[1][heads.index("07 eight")] == "wrong (sure at first, M11)"
+    (eight,) = [place for place, head in enumerate(heads) if head.startswith("07 eight: ")]
+    assert heads[eight] == f"07 eight: {lesson_book('07').questions['eight'].question}" and heads[-3:-1] == ["credit", "sure and wrong"]
+    assert rows[0][eight] == "right at once" and rows[1][eight] == "wrong (sure at first, M11)"
     lines = list(csv.DictReader(pages["misconceptions.csv"].splitlines()))
     ideas = {row["code"]: row["students"] for row in lines if row["question"] == "all"}
     assert ideas["M11"] == str(sum(any("M11" in cell for cell in row) for row in rows)) and ideas["M1"] == "not looked for"

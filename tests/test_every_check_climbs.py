@@ -103,10 +103,12 @@ def without_help(learner):
     found += [] if posed.variant.fill(learner.task.steps) else [f"{posed}: its twin is not worked"]
     learner.help()
     found += [] if key in words(learner.reply) and learner.credit == 0 else [f"{posed}: the key does not open, or has credit"]
-    learner.renew()
-    found += [] if learner.question != before else [f"{posed}: the fresh one asks the same"]
-    learner.commit(right_one(learner.way.posed))
-    return found + ([] if learner.credit == 1 else [f"{posed}: no credit for a fresh right answer"])
+    for _ in range(posed.kind.in_a_row):
+        learner.renew()
+        found += [] if learner.question != before else [f"{posed}: the fresh one asks the same"]
+        learner.commit(right_one(learner.way.posed))
+    earned = 0.5 if posed.kind.in_a_row > 1 else 1      # half: those are the second and third variant
+    return found + ([] if learner.credit == earned else [f"{posed}: {learner.credit} for fresh right answers"])
 
 
 # ------------------------------------------------------------------ the lessons

@@ -11,11 +11,13 @@ from pathlib import Path
 
 import nbformat
 import pytest
-from worked_lessons import right_answer, worked
+from worked_lessons import of_kind, right_answer, worked
 
 import circuitlab as cl
+from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.hand_out import hand_out, points
+from circuitlab.teaching.kinds import Choice
 
 NBGRADER = os.environ.get("PIN_THIRTY_NBGRADER")
 NAME = "06_test_the_relay"
@@ -30,24 +32,25 @@ def test_the_source_is_the_lesson_with_one_graded_cell(tmp_path):
     nbformat.validate(made)
     assert made.cells[:-1] == kept.cells
     assert made.cells[-1].metadata.nbgrader.grade and made.cells[-1].metadata.nbgrader.locked
-    assert made.cells[-1].metadata.nbgrader.points == len(worked(NAME).lesson.questions)
+    assert made.cells[-1].metadata.nbgrader.points == len(of_kind(worked(NAME).lesson, Laddered)) == 8
     assert (folder / "answers").is_dir() and list((folder / "pictures").glob("*.svg"))
 
 
 def test_the_graded_cell_gives_points_for_what_is_right(tmp_path, monkeypatch):
-    """A prediction counts right or wrong, a note counts; a check counts when it is right, half at the second try."""
+    """Predictions and notes earn nothing, a number counts when it is right, a choice when it is so twice in a row."""
     said, _, value = nbformat.read(hand_out("06", tmp_path / "source") / f"{NAME}.ipynb", 4).cells[-1].source.rpartition("\n")
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(tmp_path))
     lesson, counted = worked(NAME).lesson, []
-    names, posed = {"lesson": lesson}, lesson.questions["unmarked"].way.posed
+    names, choice = {"lesson": lesson}, lesson.questions["unmarked"]
     exec(said, names)
-    wrong = next(option for option in posed.kind.options if not posed.is_right(option))
-    for item, given in ((None, None), ("click", right_answer(lesson.questions["click"])), ("shelf", "both"),
-                        ("exit", "at 30 first"), ("unmarked", wrong), ("unmarked", right_answer(lesson.questions["unmarked"]))):
+    for item, given in ((None, None), ("click", right_answer(lesson.questions["click"])), ("shelf", "both"), ("exit", "at 30 first"),
+                        ("thresholds", right_answer(lesson.questions["thresholds"])), ("unmarked", right_answer(choice)), ("unmarked", None)):
+        if item and given is None:
+            choice.renew()
         if item:
-            lesson.answer(item, given)
+            lesson.answer(item, given or right_answer(choice))
         counted.append(eval(value, names))
-    assert counted == [0, 1, 2, 3, 3, 3.5]
+    assert counted == [0, 0, 0, 0, 1, 1, 2]
 
 
 def test_whoever_is_right_everywhere_gets_every_point(tmp_path, monkeypatch):
@@ -56,10 +59,13 @@ def test_whoever_is_right_everywhere_gets_every_point(tmp_path, monkeypatch):
     lesson = worked(NAME).lesson
     for item, question in lesson.questions.items():
         lesson.answer(item, right_answer(question))
+        if isinstance(question, Laddered) and isinstance(question.task.kind, Choice):
+            question.renew()
+            lesson.answer(item, right_answer(question))
     written = lesson.record.path.read_text("utf-8")
-    assert points(lesson.record.path) == len(lesson.questions)
+    assert points(lesson.record.path) == 8
     lesson.record.path.write_text(written.replace('"right": true', '"right": false'), "utf-8")
-    assert points(lesson.record.path) == len(lesson.questions) and lesson.record.path.read_text("utf-8") != written
+    assert points(lesson.record.path) == 8 and lesson.record.path.read_text("utf-8") != written
 
 
 def test_a_lesson_that_is_not_there_is_refused(tmp_path):
@@ -69,18 +75,18 @@ def test_a_lesson_that_is_not_there_is_refused(tmp_path):
 
 @pytest.mark.skipif(not NBGRADER, reason="set PIN_THIRTY_NBGRADER to the nbgrader of an environment that has the kit")
 def test_a_lesson_goes_out_comes_back_and_is_counted(tmp_path, monkeypatch):
-    """Generated, worked by a student who answers three questions, collected with the answers, run again, exported."""
+    """Generated, worked by a student who reads three numbers, collected with the answers, run again, exported."""
     monkeypatch.setenv("PATH", f"{Path(NBGRADER).parent}{os.pathsep}{os.environ['PATH']}")
     monkeypatch.delenv("PIN_THIRTY_ANSWERS", raising=False)
     call = lambda *words: subprocess.run([NBGRADER, *words], cwd=tmp_path, check=True, capture_output=True, timeout=240)
-    most = len(worked(NAME).lesson.questions)
+    most = len(of_kind(worked(NAME).lesson, Laddered))
     hand_out("06", tmp_path / "source")
     call("generate_assignment", "lesson-06")
     handed = shutil.copytree(tmp_path / "release" / "lesson-06", tmp_path / "submitted" / "pupil-1" / "lesson-06")
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(handed / "answers"))
     lesson = worked(NAME).lesson
-    for item in ("click", "shelf", "operated"):      # predictions
-        lesson.answer(item, lesson.questions[item].choices[0])
+    for item in ("coil-current", "thresholds", "gap-time", "shelf"):      # the last a prediction, which earns nothing
+        lesson.answer(item, right_answer(lesson.questions[item]))
     monkeypatch.delenv("PIN_THIRTY_ANSWERS")
     call("autograde", "lesson-06")
     call("export", "--to", "grades.csv")

@@ -47,7 +47,7 @@ def test_each_choice_is_told_its_own_reply_right_or_wrong(turn, tmp_path):
         question.commit(option)
         right = option not in wrong_ones(question)
         assert "{" not in said[option] and [each for each in REPLIES if said[each] in question.reply] == [option]
-        assert ("The circuit agrees" in question.reply) == right == (question.credit == 1)
+        assert ("The circuit agrees" in question.reply) == right == question.is_right and question.credit == 0
 
 
 def test_three_wrong_tries_climb_and_fresh_numbers_give_the_credit(tmp_path):
@@ -63,14 +63,16 @@ def test_three_wrong_tries_climb_and_fresh_numbers_give_the_credit(tmp_path):
     assert "A worked twin." in question.reply and f"answer is: {right}." not in question.reply
     question.help()
     assert f"The circuit shows: {right}." in question.reply and question.credit == 0
-    question.renew()
-    question.commit(question.way.posed.key())
-    assert question.credit == 1
+    for credit in (0, 0.5):
+        question.renew()
+        question.commit(question.way.posed.key())
+        assert question.credit == credit
+    assert "Half a credit." in question.reply
 
 
 @pytest.mark.parametrize("place", range(4))
-def test_whoever_clicks_through_the_choices_earns_less_and_at_the_end_nothing(place, tmp_path):
-    """Lesson 12's kind, four choices and no reason: full at once, half at the second, none after; fresh numbers are full again."""
+def test_whoever_clicks_through_the_choices_earns_nothing_by_it(place, tmp_path):
+    """Four choices and no reason: right at once, then at once again is full; after a click too many two more variants give half."""
     levels = {"source volts": "Then it is open.", "three quarters": "Then it shares.", "half": "Then it shares.", "none": "Then it is whole."}
     asked = cl.Lesson("96", tmp_path).choose("across", "Switch on, {fault}. What is across {part}?",
                                              cl.vary(ONE, fault=FAULTS, part=("F1", "E1")), levels, level)
@@ -78,11 +80,16 @@ def test_whoever_clicks_through_the_choices_earns_less_and_at_the_end_nothing(pl
     clicks.insert(place, asked.way.posed.truth)
     for option in clicks[:place + 1]:
         asked.commit(option)
-    assert "The circuit agrees" in asked.reply and asked.credit == (1.0, 0.5, 0.0, 0.0)[place]
-    assert ("press 'Another like it'" in asked.reply.replace("&#x27;", "'")) == (place > 0)
+    assert "The circuit agrees" in asked.reply and asked.credit == 0
+    assert ("One in a row so far" if place == 0 else "No credit yet") in asked.reply
+    assert "At most three variants count. Press 'Another like it'." in asked.reply.replace("&#x27;", "'")
+    for credit in ([1] if place == 0 else [0, 0.5]):
+        asked.renew()
+        asked.commit(asked.way.posed.truth)
+        assert asked.credit == credit
     asked.renew()
-    asked.commit(asked.way.posed.truth)
-    assert asked.credit == 1
+    asked.commit(wrong_ones(asked)[0])
+    assert asked.credit == credit       # what is earned stays
 
 
 def test_the_second_of_two_choices_earns_nothing(tmp_path):
@@ -90,7 +97,7 @@ def test_the_second_of_two_choices_earns_nothing(tmp_path):
     asked = cl.Lesson("96", tmp_path).choose("two", "Across S1?", ONE, ["none", "source volts"], lambda lamp: level(lamp, "", "S1"))
     for option in ("source volts", "none"):
         asked.commit(option)
-    assert asked.is_right and asked.credit == 0 and "No credit" in asked.reply and "press" not in asked.reply
+    assert asked.is_right and asked.credit == 0 and "No credit" in asked.reply and "Press" not in asked.reply
 
 
 def test_a_choice_that_is_an_idea_counts_as_one_where_it_is_wrong(tmp_path):
@@ -102,7 +109,7 @@ def test_a_choice_that_is_an_idea_counts_as_one_where_it_is_wrong(tmp_path):
             question.renew()
         question.commit("none", None, IDEAS["M9"].because)
         told[question.question] = question.record.events()[-1]["idea"], question.credit
-    assert set(told.values()) == {("M9", 0.0), (None, 0.5)}
+    assert set(told.values()) == {("M9", 0.0), (None, 0.0)}
     assert set(question.reasons) == {IDEAS["M9"].because, IDEAS["M9"].law}
 
 

@@ -43,6 +43,8 @@ class Laddered(Asked):
         self._reason = OneOf(posed.reasons, upright=True) if posed.reasons else None
         words = widgets.HTML(f"<p><b>{escape(posed.question)}</b></p>")
         parts = [words, self._entry.box]
+        if self.way.earned.rule and not self.asked.once:
+            parts.append(widgets.HTML(f"<div>{escape(self.way.earned.rule)}</div>"))
         if self._reason:
             parts += [widgets.HTML("<div>Why? Choose a reason; a second try needs one.</div>"), self._reason.box]
         if self._sure:
@@ -96,6 +98,12 @@ class Laddered(Asked):
         self._pose()
         self._say("The question asks anew.")
         self._write(line)
+
+    def anew(self):
+        """Show the variant that is asked now, with what the record holds of it."""
+        self._not_before = 0.0
+        self._pose()
+        self.take_up()
 
     def resume(self):
         """Take up where an earlier sitting left off."""

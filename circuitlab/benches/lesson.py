@@ -17,6 +17,7 @@ from ..teaching.book import CLOSED, Book
 from ..teaching.paper import SURE
 from ..teaching.seeds import issue_code
 from .asked import Note, Question
+from .code_box import CodeBox, kept_code
 from .laddered import Laddered
 from .progress import Progress
 from .record import Record
@@ -55,11 +56,12 @@ class Lesson(Asking, metaclass=Maker):
         if folder is not None:
             must_be(folder, FOLDER, "folder", "Lesson")
         self.record = Record(number, folder, __version__)
-        self.book = Book(number, code)
+        self.book = Book(number, code or kept_code(self.record))
         self.static = static
         self.questions, self._progress = {}, []
         if listen(self.record.lesson):
             self.show_progress()
+            display(self.code_box())
         trouble = self.record.trouble()
         if trouble:
             print(trouble)      # once, below the cell that opens the lesson
@@ -97,6 +99,18 @@ class Lesson(Asking, metaclass=Maker):
     def issue_code(self, secret, label):
         """Return the code of one learner in this lesson; see :func:`circuitlab.teaching.seeds.issue_code`. [text]"""
         return issue_code(secret, self.record.lesson, label)
+
+    def code_box(self):
+        """Return the box in which an issued code is entered. [CodeBox]"""
+        return CodeBox(self)
+
+    def use_code(self, code):
+        """Ask the checks with the numbers of an issued code from now on. [text]"""
+        self.book.use_code(code)
+        for question in self.questions.values():
+            if isinstance(question, Laddered):
+                question.anew()
+        self._count()
 
     def progress(self):
         """Return how many of the lesson's questions are done, tried and open; where it is shown it counts on. [Progress]"""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from ..ground.errors import unknown_name
 from .asking import Asking
+from .credit import RULE, Earned
 from .kinds import Choice
 from .ladder import NO_ANSWER, Ladder, Refused
 from .paper import SURE, paper
@@ -18,8 +19,8 @@ from .seeds import read_code, seed_of
 CLOSED = "Predict first: this opens when you have committed an answer."
 UNUSED = "not in the mark"
 DONE, TRIED, OPEN = STANDING = ("done", "tried", "open")
-AT_ONCE, LATER, HALF, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
-    "right at once", "right later", "half right", "wrong", "kept", "not marked", "no answer")
+AT_ONCE, LATER, HALF, UNPAID, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
+    "right at once", "right later", "half right", "right, no credit", "wrong", "kept", "not marked", "no answer")
 MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
 
 
@@ -50,6 +51,11 @@ class Book(Asking):
                                "question", question.after, self.questions)
         self.questions[question.item], self.ways[question.item] = question, question.way(self.code)
         return question
+
+    def use_code(self, code):
+        """Ask every question with variants anew, with the numbers of an issued code."""
+        self.code = read_code(code)
+        self.ways |= {item: question.way(self.code) for item, question in self.questions.items() if isinstance(question, Check)}
 
     def standing(self):
         """Return how far each question is, by item: DONE, TRIED or OPEN. [text]"""
@@ -131,6 +137,8 @@ class Mark:
         The first answer was given as sure, and is wrong.
     chosen : tuple of str
         Wrong choices, each once.
+    credit : float
+        0, 0.5 or 1; of questions that earn none, 0.
     """
 
     word: str = BLANK
@@ -138,6 +146,7 @@ class Mark:
     ideas: tuple = ()
     is_overconfident: bool = False
     chosen: tuple = ()
+    credit: float = 0.0
 
 
 class Marking:
@@ -152,8 +161,9 @@ class Marking:
     """
 
     def __init__(self, book, code=None):
-        self._book, self._code, self._ladders = book, code, {}
+        self._book, self._code, self._ladders, self._earned = book, code, {}, {}
         self.answers, self.seeds = {}, {}      # by item: (right, credit, idea, was sure, wrong choice) of each answer
+        self.former = 0                        # answers given under the rule of an older kit, when one right choice earned credit
 
     def take(self, event):
         """Take one event and return what is wrong with it, or an empty text. [text]"""
@@ -194,7 +204,8 @@ class Marking:
         if event["event"] == "renewed":
             return ""
         if (question.item, seed) not in self._ladders:
-            self._ladders[question.item, seed] = Ladder(question.task, first=seed, once=question.once)
+            earned = self._earned.setdefault(question.item, Earned(question.task, question.once))
+            self._ladders[question.item, seed] = Ladder(question.task, first=seed, once=question.once, earned=earned)
         ladder = self._ladders[question.item, seed]
         if event["event"] == "tried" and question.once and ladder.tries:
             return f"a second answer to a prediction, where the first one counts; {UNUSED}"
@@ -204,6 +215,7 @@ class Marking:
         if event["event"] == "helped":
             return ""
         self.seeds.setdefault(question.item, []).append(seed)
+        self.former += event.get("rule") != RULE and question.task.kind.in_a_row > 1
         is_choice = type(question.task.kind) is Choice and not reply.right      # the letter of a chart says nothing
         return self._keep(question, event, reply, ladder.posed.read(event.get("answer")) if is_choice else None)
 
@@ -220,7 +232,8 @@ class Marking:
         return {item: self._mark(item) for item in self._book.questions if item in self.answers}
 
     def _mark(self, item):
-        answers, kind = self.answers[item], self._book.questions[item].kind
+        question, answers = self._book.questions[item], self.answers[item]
+        kind, credit = question.kind, self._earned[item].credit if item in self._earned and question.earns else 0.0
         if answers[0] is None:
             return Mark(UNMARKED, len(answers))
         if kind == "noted":
@@ -229,11 +242,13 @@ class Marking:
             answers = answers[:1]       # what came later was said with the result in view
         ideas = tuple(dict.fromkeys(each[2] for each in answers if each[2]))
         chosen = tuple(dict.fromkeys(each[4] for each in answers if each[4] is not None))
-        return Mark(_word(answers), len(answers), ideas, answers[0][3] and not answers[0][0], chosen)
+        row = question.task.kind.in_a_row if question.earns else 1
+        return Mark(_word(answers, row), len(answers), ideas, answers[0][3] and not answers[0][0], chosen, credit)
 
 
-def _word(answers):
+def _word(answers, row):
+    """Return the word for answers of which so many in a row earn a credit."""
     best = max(credit for _, credit, *_ in answers)
-    if answers[0][1] == 1:
+    if max(credit for _, credit, *_ in answers[:row]) == 1:
         return AT_ONCE
-    return LATER if best == 1 else HALF if best > 0 else WRONG
+    return LATER if best == 1 else HALF if best > 0 else UNPAID if any(right for right, *_ in answers) else WRONG

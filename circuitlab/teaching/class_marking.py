@@ -61,9 +61,9 @@ class ClassSummary:
         """Return every student's mark of a question, in the order of the students."""
         return [self.mark(student, lesson, item) for student in self.students]
 
-    def asked(self, lesson):
-        """Return how many questions of a lesson are marked: not the notes, nor what hangs on the learner's own numbers. [1]"""
-        return sum(question.kind != "noted" and not question.is_own for question in self.questions[lesson].values())
+    def earning(self, lesson):
+        """Return how many questions of a lesson earn credit: its checks, but for what hangs on the learner's own numbers. [1]"""
+        return earning(self.questions[lesson])
 
     def ideas(self, lesson):
         """Return how many students showed each wrong idea in a lesson, None where none of its questions looks for it. [1]"""
@@ -90,6 +90,11 @@ class ClassSummary:
                     for seed in student.seeds.get((lesson, item), ()):
                         posed = question.task.pose(question.task.variants.of(seed))
                         yield lesson, posed.question, student.name, str(seed), posed.key()
+
+
+def earning(questions):
+    """Return how many of the questions of a lesson, a dict by item, earn credit. [1]"""
+    return sum(question.earns and not question.is_own for question in questions.values())
 
 
 def class_summary(folder, lesson=None, codes=None):
@@ -147,6 +152,10 @@ def plain_label(label):
     return " ".join(str(label).casefold().split())
 
 
+def _former(count):
+    return "1 answer is of an older kit, which gave credit" if count == 1 else f"{count} answers are of an older kit, which gave credit"
+
+
 def _student(handed, books, codes):
     marks, seeds, troubles = {}, {}, list(handed.troubles)
     for lesson, events in handed.events.items():
@@ -160,6 +169,9 @@ def _student(handed, books, codes):
             fault = marking.take(event)
             if fault:
                 troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
+        if marking.former:
+            troubles.append(Trouble(lesson, f"lesson {lesson}: {_former(marking.former)} for one choice right once; "
+                                            "marked by the rule of today, two variants in a row"))
         marks |= {(lesson, item): mark for item, mark in marking.marks().items()}
         seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marking.seeds.items()}
     if len(troubles) > MOST_TROUBLES:

@@ -3,7 +3,8 @@
     python -m circuitlab.teaching.hand_out 06 course/source
 
 nbgrader then hands it out, collects the folder with the answers in it and runs the notebook again there. Its last cell
-marks the record anew: a point for each prediction and each note, right or wrong, and for every other question its credit.
+marks the record anew: for each check the credit it has earned. Predictions, observations and notes earn none: whoever clicks
+them away has nothing for it.
 """
 
 import json
@@ -16,13 +17,10 @@ from ..ground.errors import CircuitLabError, FileError
 from ..ground.places import kit_folder
 from ..ground.plain import plain
 from ..ground.saving import save
-from .book import AT_ONCE, HALF, LATER
-from .class_marking import student_marks
+from .class_marking import earning, student_marks
 from .gathering import lesson_book, lesson_files, lesson_number
 
-CREDIT = {AT_ONCE: 1.0, LATER: 1.0, HALF: 0.5}
-KEPT_ANYWAY = ("predicted", "noted")    # kinds in which nothing can be lost
-POINTS = ("# A point for each prediction and note; for every other question the credit earned. The record is marked anew.\n"
+POINTS = ("# The credit that each check has earned; predictions, observations and notes earn none. The record is marked anew.\n"
           "from circuitlab.teaching.hand_out import points\n\n"
           "points(lesson.record.path)")
 
@@ -52,7 +50,7 @@ def hand_out(number, course):
     must_be(course, FOLDER, "course", "hand_out")
     lessons, number = lesson_files(), lesson_number(number)
     folder, notebook = Path(course) / f"lesson-{number}", json.loads(lessons[number].read_text(encoding="utf-8"))
-    notebook["cells"].append(_graded(number, len(lesson_book(number).questions)))
+    notebook["cells"].append(_graded(number, earning(lesson_book(number).questions)))
     try:
         (folder / "answers").mkdir(parents=True, exist_ok=True)
         shutil.copytree(kit_folder("lessons") / "pictures", folder / "pictures", dirs_exist_ok=True)
@@ -79,8 +77,7 @@ def points(record):
     if number not in lesson_files():
         raise FileError(f"'{record.name}' is not the record of a lesson of this kit. "
                         "Give one such as 'lesson-06.jsonl'.")
-    questions, marks = lesson_book(number).questions, student_marks(record.parent, number)
-    return sum(1.0 if questions[item].kind in KEPT_ANYWAY else CREDIT.get(mark.word, 0.0) for item, mark in marks.items())
+    return sum(mark.credit for mark in student_marks(record.parent, number).values())
 
 
 def _graded(number, most):

@@ -10,6 +10,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from ..ground.errors import CircuitLabError
+from .credit import RULE, Earned
 from .seeds import seed_of
 
 TRIES = 3          # wrong ones before twin and key open
@@ -29,7 +30,7 @@ class Reply:
     idea : str or None
         Code of the idea that leads to the answer.
     credit : float
-        1, or 0.5 for a right answer with a reason that does not hold or at the second of a few choices, or 0.
+        What the question has earned so far, in all its variants.
     sentences : tuple of str
         Plain text.
     """
@@ -77,6 +78,8 @@ class Ladder(Way):
         Seed to begin with in the place of the code's own, to take up a record without its code. [1]
     once : bool
         A prediction: one try, and no help.
+    earned : Earned, optional
+        To go on counting, with a variant of its own for each ladder.
 
     Attributes
     ----------
@@ -90,9 +93,9 @@ class Ladder(Way):
         Whether there was a try in any variant, and a right one; any try, where there is only one.
     """
 
-    def __init__(self, task, code=None, first=None, once=False):
+    def __init__(self, task, code=None, first=None, once=False, earned=None):
         self.task, self._first = task, seed_of(code, task.item, 0) if first is None else first
-        self._once, self._turn = once, -1
+        self._once, self._turn, self.earned = once, -1, earned or Earned(task, once)
         self._renew()
 
     def __repr__(self):
@@ -100,7 +103,7 @@ class Ladder(Way):
 
     def __dir__(self):
         return ["commit", "help", "renew", "replay", "seed", "tries", "posed", "is_right", "is_closed", "is_open",
-                "is_answered", "next_help", "can_renew", "credit", "words", "boxes", "reasons"]
+                "is_answered", "next_help", "can_renew", "credit", "earned", "words", "boxes", "reasons"]
 
     def _renew(self):
         self._turn += 1
@@ -127,8 +130,8 @@ class Ladder(Way):
 
     @property
     def credit(self):
-        """For this variant. [1]"""
-        return self.tries[-1]["credit"] if self.is_right else 0.0
+        """Of the question, earned so far. [1]"""
+        return self.earned.credit
 
     @property
     def next_help(self):
@@ -164,15 +167,14 @@ class Ladder(Way):
         right = self.posed.is_right(answer)
         one = None if right else self.posed.idea_behind(answer)
         holds = self.posed.holds(reason)
-        worth = self.posed.kind.worth(len(self.tries))
-        credit = min(worth, 1.0 if holds or reason is None else 0.5) if right else 0.0
+        self.earned.add(self.seed, right, holds or reason is None)
         step = None if right else min(max(len(self.tries), int(holds)), 2)
-        sentences = self._right(reason, holds, worth) if right else self._wrong(step, answer, one, holds)
+        sentences = self._right(reason is None or holds) if right else self._wrong(step, answer, one, holds)
         self._last, self.is_answered = answer, True
         self.is_done = self.is_done or right or self._once
         self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,
-                           "step": step, "credit": credit, "holds": holds})
-        return Reply(right, step, one.code if one else None, credit, sentences)
+                           "step": step, "holds": holds})
+        return Reply(right, step, one.code if one else None, self.credit, sentences)
 
     def _check_reason(self, answer, reason):
         menu = self.posed.reasons
@@ -189,14 +191,9 @@ class Ladder(Way):
         if reason in failed and len({*menu} - failed) > 1:        # else the refusal would name the reason that is left
             raise Refused("you gave that reason before, and it led you here. Choose another one.")
 
-    def _right(self, reason, holds, worth):
-        said, earned = "The circuit agrees.", ""
-        if worth < 1:
-            earned = f"{'Half a' if worth else 'No'} credit: fewer choices were left." + (
-                f" For a full one press '{self.another}' and choose rightly at once." if self.can_renew else "")
-        if reason is not None and not holds:
-            return (said, f"But not for that reason: it would lead elsewhere in the next circuit. {earned or 'Half a credit.'}")
-        return tuple(each for each in (said, self.posed.agreement(), earned) if each)
+    def _right(self, holds):
+        why = self.posed.agreement() if holds else "But not for that reason: it would lead elsewhere in the next circuit."
+        return tuple(each for each in ("The circuit agrees.", why, self.earned.told()) if each)
 
     def _wrong(self, step, answer, one, holds):
         said = "The circuit does not agree." + (" Your reason holds, though." if holds else "")
@@ -219,7 +216,8 @@ class Ladder(Way):
         self._shown.append(what)
         if what == "twin":
             return what, (self.posed.twin(),)
-        again = f"For credit, press '{self.another}' and answer a fresh one." if self.can_renew else "No credit for this one."
+        again = "No credit for this one." if not self.can_renew else self.earned.told() or (
+            f"For credit, press '{self.another}' and answer a fresh one.")
         return what, (f"The circuit shows: {self.posed.key()}.", self.posed.sentence(2, self._last, None), again)
 
     def renew(self):
@@ -236,8 +234,8 @@ class Ladder(Way):
 
     def again(self, event, last):
         """Do again what an event of a record says; return what is told then, ``last`` where it says nothing of these numbers."""
-        if event.get("event") == "renewed":
-            return self.renew()
+        if event.get("event") == "renewed":     # with other numbers before the code was entered
+            return self.renew() if event.get("seed") in (None, self.seed + 1) else last
         if event.get("seed") != self.seed or event.get("event") not in ("tried", "helped"):
             return last
         return self.help() if event["event"] == "helped" else self.commit(event.get("answer"), event.get("reason"))
@@ -245,7 +243,7 @@ class Ladder(Way):
     def event(self, reply, given, reason):
         """Return what the record keeps of the try just made beside the answer itself."""
         return {"event": "tried", "seed": self.seed, "try": len(self.tries), "reason": reason, "right": reply.right,
-                "idea": reply.idea, "step": reply.step, "credit": reply.credit}
+                "idea": reply.idea, "step": reply.step, "credit": reply.credit, "rule": RULE}
 
     another = property(lambda self: self.posed.kind.another)    # on the button that asks the next variant
     words = property(lambda self: self.posed.question)          # as they stand on the page

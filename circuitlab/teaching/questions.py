@@ -38,11 +38,13 @@ class Plain:
         Returns what is shown once it is answered.
     key_idea : str
         One sentence shown then. [text]
+    earns : bool
+        Whether it earns credit: checks do.
     is_own : bool
         Whether the answer hangs on a cell the learner edits, so that nobody else can mark it.
     """
 
-    is_own = static = False
+    is_own = static = earns = False
 
     def __init__(self, item, kind, question, truth=None, choices=(), after=None, reveal=None, key_idea=""):
         self.item, self.kind, self.question, self.after = item, kind, question, after
@@ -145,6 +147,7 @@ class Check:
 
     kind, is_own = "tried", False
     probed = property(lambda self: self.task.ideas)
+    earns = property(lambda self: not self.once)
 
     def __init__(self, task, after=None, once=False, reveal=None, key_idea="", confidence=False, static=False):
         self.item, self.task, self.after, self.once = task.item, task, after, once

@@ -16,7 +16,8 @@ from ..ground.errors import FileError
 from ..ground.files import reason
 
 FORMER = ("checked", "read")        # of questions before they were on the ladder
-UNASKED = ("held",)                 # the safety ticket's own line; it answers no question
+CODED = "coded"                     # an issued code was entered
+UNASKED = ("held", CODED)           # lines that answer no question, the first the safety ticket's own
 EVENTS = ("predicted", "observed", "noted", "tried", "helped", "renewed", *FORMER, *UNASKED)
 LONGEST = 1_000_000                 # letters of a line
 MOST_LINES, MOST_LETTERS = 50_000, 200_000_000      # of a record; a lesson worked many times over stays far below
@@ -30,7 +31,7 @@ LONG = "far too long for a line of a record"
 OTHER = "of another lesson"
 EDITED = "edited: "
 _NEEDED = ("item", "event", "lesson")
-_FIELDS = ((("kit", "at", "reason", "confidence", "idea", "what", "of"), "text", lambda value: isinstance(value, str)),
+_FIELDS = ((("kit", "at", "reason", "confidence", "idea", "what", "of", "code"), "text", lambda value: isinstance(value, str)),
            (("seed", "try", "step"), "a whole number", lambda value: isinstance(value, int) and not isinstance(value, bool)),
            (("credit",), "a number", lambda value: isinstance(value, (int, float)) and not isinstance(value, bool)),
            (("right",), "true or false", lambda value: isinstance(value, bool)))

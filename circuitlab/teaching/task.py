@@ -61,7 +61,9 @@ class Posed:
 
     def __init__(self, task, variant):
         self._task, self.variant = task, variant
-        self.kind = task.kind.filled(variant)
+        self.kind = kind = task.kind.filled(variant)
+        if isinstance(kind, Choice):
+            self.kind = kind.mixed(task.item, variant.seed)
         self.question = variant.fill(task.question)
         self.seed = variant.seed
 
@@ -106,7 +108,7 @@ class Posed:
     @property
     def asked(self):
         """What is asked, for its fingerprint: words, form, what is shown to choose from, and the circuit without its notes."""
-        return self.question, self.kind.form, self.kind.on_paper(), _bare(self.variant.circuit)
+        return self.question, self.kind.form, self._task.kind.filled(self.variant).on_paper(), _bare(self.variant.circuit)
 
     def read(self, given):
         """Return what was given as an answer, or raise a sentence for a blank or for nonsense."""

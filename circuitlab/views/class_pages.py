@@ -9,12 +9,12 @@ from .grid import Grid, Html
 from .style import safe
 
 SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
-          "half right": "\N{CIRCLE WITH LOWER HALF BLACK}", "wrong": "\N{MULTIPLICATION X}", "kept": "\N{CHECK MARK}",
+          "half right": "\N{CIRCLE WITH LOWER HALF BLACK}", "right, no credit": "\N{WHITE CIRCLE}", "wrong": "\N{MULTIPLICATION X}", "kept": "\N{CHECK MARK}",
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
-TOLD = {"half right": "half right (the reason does not hold, or a second choice)",
-        "wrong": "wrong, or right only among the last choices", "kept": "kept, not marked",
+TOLD = {"half right": "half right (a reason does not hold)",
+        "right, no credit": "right, no credit (not two variants in a row at the first try, or too late)", "kept": "kept, not marked",
         "not marked": "not marked (hangs on the learner's own numbers)"}
-NONE_YET, SUMS = "no answers yet", ("right at once", "sure and wrong")
+NONE_YET, FOOT, SUMS = "no answers yet", ("right at once", "sure and wrong"), ("credit", "sure and wrong")
 MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
@@ -82,12 +82,13 @@ def key_page(summary):
 def grid_lines(summary):
     """Return the grid in words, heads first, for a table program. [text]"""
     places = [(lesson, item) for lesson, questions in summary.questions.items() for item in questions]
-    heads = ["student", *(f"{lesson} {item}" for lesson, item in places), "right at once", "sure and wrong", "not used"]
-    lines, asked = [heads], sum(map(summary.asked, summary.questions))
+    heads = ["student", *(f"{lesson} {item}: {bounded(summary.questions[lesson][item].question, MOST_TOLD)}" for lesson, item in places),
+             *SUMS, "not used"]
+    lines, earning = [heads], sum(map(summary.earning, summary.questions))
     for student in summary.students:
         marks = [summary.mark(student, *place) for place in places]
         has = any(summary.has_answers(student, lesson) for lesson in summary.questions)
-        lines.append([student.name, *(_words(mark) for mark in marks), *(_sums(marks, asked) if has else [NONE_YET, ""]),
+        lines.append([student.name, *(_words(mark) for mark in marks), *(_sums(marks, earning) if has else [NONE_YET, ""]),
                       "; ".join(bounded(each.words, MOST_TOLD) for each in student.troubles)])
     return lines + [[name, *("" for _ in places), "", "", why] for name, why in summary.skipped]
 
@@ -112,18 +113,19 @@ def idea_lines(summary):
 
 
 def _grid(summary, lesson, rows):
-    items, asked = list(summary.questions[lesson]), summary.asked(lesson)
-    heads = ("student", *(Html(f"<span>{safe(head)}</span>") for head in (*items, *SUMS)))
+    items, earning = list(summary.questions[lesson]), summary.earning(lesson)
+    words = {item: question.question for item, question in summary.questions[lesson].items()}
+    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(head)}</span>') for head in (*items, *SUMS)))
     body, marks = [], {}
     for number, (name, student) in enumerate(rows):
         given = [summary.mark(student, lesson, item) for item in items]
-        sums = _sums(given, asked) if asked and summary.has_answers(student, lesson) else (NONE_YET, None)
+        sums = _sums(given, earning) if earning and summary.has_answers(student, lesson) else (NONE_YET, None)
         body.append((name, *map(_shape, given), *sums))
         marks |= {(number, column): "" for column, mark in enumerate(given, 1) if mark.word == "wrong"}
     columns = [summary.marks(lesson, item) for item in items]
     counts = [[sum(mark.word == "right at once" for mark in each) for each in columns],
               [sum(mark.is_overconfident for mark in each) for each in columns]]
-    foot = [(words, *map(str, each), *("" if words != sums else str(sum(each)) for sums in SUMS)) for words, each in zip(SUMS, counts)]
+    foot = [(words, *map(str, each), *("" if words != sums else str(sum(each)) for sums in SUMS)) for words, each in zip(FOOT, counts)]
     title = f"Lesson {lesson}: {len(rows)} students, {len(items)} questions"
     return (f"<h1>{safe(title)}</h1>{_legend()}{Grid(title, heads, [*body, *foot], marks, foot=2).html('class')}"
             f"{_ideas(summary, lesson)}")
@@ -140,8 +142,8 @@ def _words(mark):
     return mark.word + (f" ({', '.join(more)})" if more else "")
 
 
-def _sums(marks, asked):
-    return [f"{sum(mark.word == 'right at once' for mark in marks)} of {asked}",
+def _sums(marks, earning):
+    return [f"{sum(mark.credit for mark in marks):g} of {earning}",
             str(sum(mark.is_overconfident for mark in marks))]
 
 

@@ -16,8 +16,8 @@ Each kind has
     where to look again, without saying what is there;
 ``variety(truth)``
     how many different things the right answer holds, so that variants can be compared;
-``worth(wrong)``
-    the credit a right answer still has after so many wrong tries;
+``chances``, ``in_a_row``, ``at_most``
+    how many tries of a variant may earn credit, how many variants right one after the other it takes, how many count;
 ``on_paper()``
     what to print for a pencil: ``(lines, choices)`` pairs.
 ``form``

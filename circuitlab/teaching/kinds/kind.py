@@ -5,7 +5,11 @@ class Kind:
     """A kind whose answers are plain values: one is right as a whole or not at all.
 
     ``is_looked_at_anew`` tells whether each try is told what is seen of it, the principle too: it may be another slip each time.
+    What can be clicked without thinking earns credit in fewer places: ``chances`` tries of each variant, ``at_most`` variants
+    in all, ``in_a_row`` of them right one after the other; None is any number.
     """
+
+    chances, in_a_row, at_most = None, 1, None
 
     is_looked_at_anew = False
     another = "Another like it"         # on the button that asks the next variant
@@ -30,12 +34,11 @@ class Kind:
     def variety(self, truth):
         return 1
 
-    def worth(self, wrong):
-        return 1.0
-
 
 class Placed(Kind):
     """A kind whose answers are given place by place: it has ``places`` and, for each, ``at(answer, place)``."""
+
+    chances, at_most = 3, 3
 
     def differing(self, answer, truth):
         """Return the places at which two answers differ, in their order."""

@@ -1,0 +1,79 @@
+"""Where a learner enters an issued code: one line below the cell that opens a lesson."""
+
+from html import escape
+
+import ipywidgets as widgets
+
+from ..ground.errors import PartError
+from ..teaching.record_lines import CODED, read_record
+from ..teaching.seeds import read_code
+from .guard import Guard
+from .spoken import outermost
+
+ITEM = "code"
+
+
+class CodeBox:
+    """A text box for the code and a button; what is entered is kept in the record and asks the learner's own numbers at once.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    """
+
+    def __init__(self, lesson):
+        self._lesson, self._guard = lesson, Guard()
+        self.entry = widgets.Text(value=lesson.book.code or "", placeholder="7K3M-9QXD", continuous_update=False,
+                                  description="Code from a teacher, if you have one:",
+                                  style={"description_width": "initial"}, layout=widgets.Layout(width="min(95%, 420px)"))
+        self._said = widgets.HTML("")
+        row = widgets.HBox([self.entry, self._guard.button("Use this code", self.use, width="auto")],
+                           layout=widgets.Layout(flex_flow="row wrap"))
+        self.view = outermost(row, self._said, self._guard.place)
+        self._tell()
+
+    said = property(lambda self: self._said.value + self._guard.place.value)      # what the learner reads below the box, as HTML
+
+    def use(self):
+        """Take up the code in the box.
+
+        Raises
+        ------
+        PartError
+            For one with a wrong letter, or one that is used in another lesson.
+        """
+        self._said.value = ""
+        lesson, code = self._lesson, read_code(self.entry.value)
+        if code != lesson.book.code:
+            _check_lesson(code, lesson.record)
+            lesson.use_code(code)
+            lesson.record.add(ITEM, CODED, code=code)
+        self._tell()
+
+    def _tell(self):
+        code = self._lesson.book.code
+        self.entry.value = code or self.entry.value
+        self._said.value = "" if not code else (
+            f'<div role="status" aria-live="polite">The checks ask the numbers of code <b>{escape(code)}</b>. '
+            "Answers to other numbers stay in your record and are not in the mark.</div>")
+
+    def _repr_mimebundle_(self, **options):
+        return self.view._repr_mimebundle_(**options)
+
+
+def _check_lesson(code, record):
+    """Raise for a code that another lesson's record beside this one names as its own."""
+    for path in sorted(record.path.parent.glob("lesson-*.jsonl")):
+        other = path.stem.removeprefix("lesson-")
+        if path != record.path and code in [event.get("code") for _, event in read_record(path, other).events if event["event"] == CODED]:
+            raise PartError(f"you use the code '{code}' in lesson {other}; each lesson has a code of its own. "
+                            f"Look on your slip for lesson {record.lesson}.")
+
+
+def kept_code(record):
+    """Return the code that was entered last in a lesson, None where there is none or it was edited. [text]"""
+    event = record.last(ITEM, CODED)
+    try:
+        return event and read_code(event.get("code"))
+    except PartError:
+        return None

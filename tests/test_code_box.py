@@ -1,0 +1,65 @@
+"""An issued code is entered in a box of the lesson: right, wrong, another lesson's; kept for the next day, and marked."""
+
+import json
+
+import pytest
+from hands import press
+
+import circuitlab as cl
+from circuitlab.teaching import issue_code
+from circuitlab.teaching.seeds import seed_of
+
+LAMP = cl.arrangement("one-fused-lamp")
+CODE = issue_code("invented quinces", "06", "seat 4")
+
+
+def lesson(folder, number="06"):
+    made = cl.Lesson(number, folder)
+    made.measure("volts", "What is across the battery?", cl.vary(LAMP, {("G1", "voltage"): (11.8, 12.2, 12.6, 13.0, 13.4)}), "V",
+                 lambda lamp: lamp.battery.voltage)
+    return made, made.code_box()
+
+
+def enter(box, code):
+    box.entry.value = code
+    press(box, "Use this code")
+    return box.said
+
+
+def test_a_code_asks_its_own_numbers_at_once_and_the_next_day(tmp_path):
+    """Small letters and spaces do not matter; what was answered and asked afresh before does not move it."""
+    made, box = lesson(tmp_path)
+    made.answer("volts", "1 V")
+    made.questions["volts"].renew()
+    said = enter(box, f" {CODE.lower()} ")
+    assert CODE in said and "Cannot" not in said and not made.questions["volts"].is_answered
+    assert made.questions["volts"].seed == seed_of(CODE, "volts", 0) and f"code {CODE}" in made.questions["volts"].on_paper()
+    made.questions["volts"].renew()
+    again, box = lesson(tmp_path)
+    assert (again.book.code, box.entry.value) == (CODE, CODE) and again.questions["volts"].seed == seed_of(CODE, "volts", 1)
+
+
+@pytest.mark.parametrize(("code", "said"), [
+    ("", "is not an issued code. A code has 8 letters and digits"), ("7K3M", "is not an issued code"),
+    (CODE[:-1] + ("0" if CODE[-1] != "0" else "1"), "has a wrong letter in it. Compare it with the slip you were given.")])
+def test_a_wrong_code_is_a_sentence_and_changes_nothing(tmp_path, code, said):
+    made, box = lesson(tmp_path)
+    assert said in enter(box, code).replace("&#x27;", "'")
+    assert made.book.code is None and made.questions["volts"].seed == 1 and made.record.events() == []
+
+
+def test_a_code_of_another_lesson_is_told(tmp_path):
+    """Where that lesson has used it; its record lies beside this one."""
+    enter(lesson(tmp_path, "07")[1], CODE)
+    made, box = lesson(tmp_path)
+    assert f"you use the code '{CODE}' in lesson 07; each lesson has a code of its own. Look on your slip for lesson 06." in enter(
+        box, CODE).replace("&#x27;", "'")
+    assert made.book.code is None
+
+
+def test_an_edited_line_of_a_code_is_passed_over(tmp_path):
+    made, box = lesson(tmp_path)
+    enter(box, CODE)
+    line = json.loads(made.record.path.read_text("utf-8"))
+    made.record.path.write_text(json.dumps(line | {"code": "7K3M"}) + "\n", "utf-8")
+    assert lesson(tmp_path)[0].book.code is None
