@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from hands import boxes, buttons, press, tick
+from hands import boxes, buttons, press, refusal, tick
 
 import circuitlab as cl
 from circuitlab.teaching import Ladder, Refused, Task
@@ -47,6 +47,35 @@ def test_progress_counts_while_answers_are_given_and_is_the_same_after_a_restart
     assert re.findall("[\N{HEAVY CHECK MARK}\N{CIRCLE WITH LEFT HALF BLACK}\N{WHITE CIRCLE}]", later.shown) == [
         "\N{HEAVY CHECK MARK}", "\N{CIRCLE WITH LEFT HALF BLACK}", "\N{WHITE CIRCLE}", "\N{WHITE CIRCLE}"]
     assert 'title="Where?: tried"' in later.shown
+
+
+def test_what_was_looked_at_and_seen_otherwise_is_not_done(tmp_path):
+    """A prediction may be wrong and is done; what can be looked at again is done when it agrees."""
+    made = cl.Lesson("97", tmp_path)
+    shown = made.progress()
+    made.observe("seen", "What does the lamp do?", REPLIES, lambda: "steady")
+    tick(made.questions["seen"], "dark")
+    press(made.questions["seen"])
+    assert counts(shown) == (0, 1, 0)
+    tick(made.questions["seen"], "steady")
+    press(made.questions["seen"])
+    assert counts(shown) == (1, 0, 0)
+
+
+def test_a_refused_answer_is_not_shown_as_the_one_judged_before(tmp_path):
+    made = cl.Lesson("97", tmp_path)
+    asked = made.measure("volts", READ["words"], READ["circuit"], "V", lambda lamp: lamp.battery.voltage)
+    asked.commit("126")
+    judged = re.findall("<p>(.*?)</p>", asked.reply)
+    asked.entry.put("12.6 A")
+    press(asked)
+    before, *kept = re.findall("<p>(.*?)</p>", asked.reply)
+    assert "Try 1" in judged[0] and before == "<i>What follows was said of the try before:</i>" and kept[0] == judged[0]
+    assert "is not in V" in refusal(asked)
+    asked.entry.put("126")
+    press(asked)
+    refused, before, *kept = re.findall("<p>(.*?)</p>", asked.reply)
+    assert "Try 1" not in refused and "of the try before" in before and kept[0] == judged[0]
 
 
 def ticked(question):

@@ -46,6 +46,13 @@ def test_a_slip_is_told_in_a_sentence(shell, was, now, said):
     assert slips.GOES_ON in told and "Set it back to its start" in told
 
 
+def test_in_a_call_of_many_lines_the_line_is_that_of_what_is_named(shell):
+    """The wire with the slip, not the first line of the circuit; where the name stands twice, the first line."""
+    for was, now, said in (('"F1:2", "S1:1"', '"F1:3", "S1:1"', 'Line 6 of this cell: cl.Wire("W2", "F1:3"'), ('"W2"', '"W1"', "Line 2 of this cell: my_lamp")):
+        told = shell.told(BEGAN["build"].replace(was, now, 1), "build")
+        assert said in told, told
+
+
 def test_what_a_slip_would_have_made_stands_in_and_nothing_made_before_is_lost(shell):
     """As at the start where there was nothing; else what the cell made when it ran."""
     shell.told(BEGAN["build"].replace("cl.Fuse", "cl.Fuze"), "build")

@@ -9,6 +9,7 @@ from html import escape
 
 import ipywidgets as widgets
 
+from ..ground.errors import CircuitLabError
 from ..teaching.book import CLOSED
 from ..teaching.ladder import Refused
 from ..teaching.paper import HOW_SURE, SURE, USUAL
@@ -71,6 +72,10 @@ class Asked:
 
     _said = ()      # the sentences that stay while a try is refused
 
+    @property
+    def _before(self):
+        return ("<i>What follows was said of the try before:</i>", *self._said) if self._said else ()
+
     def _clicked(self):
         self.commit(self._entry.value, self._sure.value if self._sure else None)
 
@@ -80,8 +85,12 @@ class Asked:
             reply, line = self.book.commit(self.item, value, confidence, reason)
         except Refused as refused:
             said = str(refused)
-            self._say(escape(f"{said[:1].upper()}{said[1:]}"), *self._said)
+            self._say(escape(f"{said[:1].upper()}{said[1:]}"), *self._before)
             return
+        except CircuitLabError:
+            if self._said:
+                self._say(*self._before)
+            raise
         self._take(reply, confidence)
         self._write(line)
 

@@ -1,8 +1,10 @@
 """What went wrong in a cell of a notebook, in words: its line and what is the matter, without the frames of anybody's source."""
 
+import re
 import traceback
-from textwrap import wrap
 from difflib import get_close_matches
+from linecache import getline
+from textwrap import wrap
 
 from .plain import bounded, plain
 
@@ -16,8 +18,18 @@ def line_words(error):
         number, text = error.lineno, error.text
     else:
         frames = [frame for frame in traceback.extract_tb(error.__traceback__) if any(mark in frame.filename for mark in _CELL)]
-        number, text = (frames[0].lineno, frames[0].line) if frames else (None, None)
+        number, text = _named_line(frames[0], str(error)) if frames else (None, None)
     return f"Line {number} of this cell: {bounded(plain((text or '').strip(), kept=''), 120)}".rstrip(": ") if number else ""
+
+
+def _named_line(frame, said):
+    """Return the number and the text of the line that holds what the error names; of a call's first line where none or several do."""
+    inside = range(frame.lineno, (frame.end_lineno or frame.lineno) + 1)
+    for name in re.findall(r"'([^']+)'", said):
+        holding = [number for number in inside if re.search(f"""["']{re.escape(name)}["']""", getline(frame.filename, number))]
+        if len(holding) == 1:
+            return holding[0], getline(frame.filename, holding[0])
+    return frame.lineno, frame.line
 
 
 def slip_words(error, names=()):

@@ -102,7 +102,12 @@ class Once(Way):
         self.question = question
 
     is_answered = property(lambda self: self.answer is not None)
-    is_open = is_done = is_answered       # whether its result may be seen, and nothing is left to do
+    is_open = is_answered                   # whether its result may be seen
+
+    @property
+    def is_done(self):
+        """Whether nothing is left to do: what was looked at otherwise than it is wants a second look. [yes/no]"""
+        return self.is_answered and (self.question.kind != "observed" or self.question.is_right(self.answer))
 
     def commit(self, given, reason=None):
         """Take an answer and return the reply; raise a sentence for one the question does not take."""
