@@ -21,6 +21,7 @@ def lesson(folder, number="06"):
 
 
 def enter(box, code):
+    press(box, "Code from a teacher")
     box.entry.value = code
     press(box, "Use this code")
     return box.said

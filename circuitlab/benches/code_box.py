@@ -1,4 +1,4 @@
-"""Where a learner enters an issued code: one line below the cell that opens a lesson."""
+"""Where a learner enters an issued code: behind a button beside the progress, below the cell that opens a lesson."""
 
 from html import escape
 
@@ -24,15 +24,19 @@ class CodeBox:
     def __init__(self, lesson):
         self._lesson, self._guard = lesson, Guard()
         self.entry = widgets.Text(value=lesson.book.code or "", placeholder="7K3M-9QXD", continuous_update=False,
-                                  description="Code from a teacher, if you have one:",
-                                  style={"description_width": "initial"}, layout=widgets.Layout(width="min(95%, 420px)"))
-        self._said = widgets.HTML("")
-        row = widgets.HBox([self.entry, self._guard.button("Use this code", self.use, width="auto")],
-                           layout=widgets.Layout(flex_flow="row wrap"))
-        self.view = outermost(row, self._said, self._guard.place)
+                                  description="code:", style={"description_width": "initial"},
+                                  layout=widgets.Layout(width="190px"))
+        self._said, self._opens = widgets.HTML(""), self._guard.button("Code from a teacher", self.open, width="auto")
+        self._row = widgets.HBox([self.entry, self._guard.button("Use this code", self.use, width="auto")],
+                                 layout=widgets.Layout(flex_flow="row wrap", display="none"))
+        self.view = outermost(self._opens, self._row, self._said, self._guard.place)
         self._tell()
 
     said = property(lambda self: self._said.value + self._guard.place.value)      # what the learner reads below the box, as HTML
+
+    def open(self):
+        """Show the box, or fold it again."""
+        self._row.layout.display = "" if self._row.layout.display else "none"
 
     def use(self):
         """Take up the code in the box.
@@ -53,12 +57,10 @@ class CodeBox:
     def _tell(self):
         code = self._lesson.book.code
         self.entry.value = code or self.entry.value
+        self._opens.description = f"Code {code}" if code else "Code from a teacher"
         self._said.value = "" if not code else (
             f'<div role="status" aria-live="polite">The checks ask the numbers of code <b>{escape(code)}</b>. '
             "Answers to other numbers stay in your record and are not in the mark.</div>")
-
-    def _repr_mimebundle_(self, **options):
-        return self.view._repr_mimebundle_(**options)
 
 
 def _check_lesson(code, record):

@@ -60,8 +60,7 @@ class Lesson(Asking, metaclass=Maker):
         self.static = static
         self.questions, self._progress = {}, []
         if listen(self.record.lesson):
-            self.show_progress()
-            display(self.code_box())
+            display(self.progress(self.code_box().view))
         trouble = self.record.trouble()
         if trouble:
             print(trouble)      # once, below the cell that opens the lesson
@@ -112,10 +111,10 @@ class Lesson(Asking, metaclass=Maker):
                 question.anew()
         self._count()
 
-    def progress(self):
+    def progress(self, beside=None):
         """Return how many of the lesson's questions are done, tried and open; where it is shown it counts on. [Progress]"""
         kept = f"kept in {self.record.path.name}" if self.record.is_kept else "kept only while this page is open"
-        self._progress.append(Progress(self.book, kept))
+        self._progress.append(Progress(self.book, kept, beside))
         return self._progress[-1]
 
     def show_progress(self):

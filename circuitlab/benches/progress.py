@@ -19,10 +19,14 @@ class Progress:
     book : Book
     where : str
         What is said of where the answers are kept. [text]
+    beside : ipywidgets.Widget, optional
+        What stands at its right, as the box for a code does.
     """
 
-    def __init__(self, book, where):
+    def __init__(self, book, where, beside=None):
         self._book, self._where, self._line = book, where, widgets.HTML("")
+        self._view = self._line if beside is None else widgets.HBox([self._line, beside], layout=widgets.Layout(
+            flex_flow="row wrap", justify_content="space-between"))
         self.tell()
 
     def __str__(self):
@@ -46,5 +50,5 @@ class Progress:
         twin = {"text/plain": str(self) if self._book.questions else ""}
         if os.environ.get(STATIC):
             return twin
-        shown = self._line._repr_mimebundle_(**options)
+        shown = self._view._repr_mimebundle_(**options)
         return (shown[0] | twin, shown[1]) if isinstance(shown, tuple) else shown | twin

@@ -69,7 +69,7 @@ class Earned:
             return "No credit here: there is no other variant to be right in as well."
         how = ("be right at the first try in two variants in a row: the first two earn all of it, later ones half" if self._row > 1
                else f"be right within {_COUNT[self._chances]} tries")
-        return f"For credit, {how}. At most {_COUNT[most]} variants count."
+        return f"For credit, {how}." + (f" At most {_COUNT[most]} variants count." if most > 1 else "")
 
     def told(self):
         """Return what is said of the credit once a variant is done, or an empty text. [text]"""
