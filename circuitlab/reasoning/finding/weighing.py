@@ -225,6 +225,8 @@ class Weighing:
 
     def _measured(self, taken):
         value, found = taken.reading.value, []
+        if taken.reading.word == "unsteady":
+            return self._jumping(taken)
         expected, floats, phases = self.expected(taken.reading, taken.through)
         settled = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, phases]
         value = abs(value) if taken.through else value
@@ -234,6 +236,10 @@ class Weighing:
             dense = np.where(settled[:, phase][:, None], dense, STEADY / RANGE[taken.reading.instrument])
             found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
         return np.log(np.mean(found, axis=0))
+
+    def _jumping(self, taken):
+        rests = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, self.phases_meant(taken.reading.phases)].all(axis=1)
+        return np.repeat(np.log(np.where(rests, SLIP, 1 - STEADY))[:, None], len(SCALES), axis=1)
 
     def _between(self, seen):
         """Yield what is expected on the way to the next lighter and heavier grade of the same place, half of it each: joints have any ohms."""
@@ -289,6 +295,8 @@ class Weighing:
             row = self.solved.row(reading.positions)
             volts = self.solved.under_lamp(reading.red, reading.black, row)[number, self.phases_meant(reading.phases)].max()
             return "bright" if volts > BRIGHT else "dark" if volts < GLIMMER else "dim"
+        if reading.word == "unsteady":
+            return "nothing steady" if not self.solved.settled[number, self.solved.row(reading.positions)].all() else "a steady value"
         expected, _, _ = self.expected(reading, taken.through)
         values = abs(expected[number]) if taken.through else expected[number]
         around = [expected[each[number]] for each in (self._light, self._heavy)]
@@ -312,7 +320,7 @@ class Weighing:
         """Return the logarithm of the odds of a thing told where it is nothing of the list."""
         if not hasattr(told, "seen"):
             return log(UNTOLD / len(LOOKS))
-        share = log(0.5 if told.seen else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
+        share = log(0.5 if told.seen or told.reading.word == "unsteady" else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
                     1 / RANGE[told.reading.instrument])
         return share if told.sure else 0.5 * share
 
