@@ -18,6 +18,7 @@ from ..observing import FLICKERS, observe
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
 from .cold import FAR, cold_ohms
+from .eyes import called_dim, look_over_time, rises
 from .told import BRIGHTNESS, LOOKS
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
@@ -36,7 +37,6 @@ WAYS = 1 + 2 * len(STEPS)      # the grade itself, and these ways to both sides
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
 FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
-UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
 
 
 class Posterior(NamedTuple):
@@ -140,8 +140,8 @@ class Weighing:
         found = {look: np.zeros(len(most)) for look in LOOKS}
         is_dark, swings = most < DARK_BELOW, least < np.maximum(DARK_BELOW, OUT_BELOW * most)
         if most[0] >= DARK_BELOW:
-            sound = _called_dim(1.0)
-            dim = np.clip((_called_dim(most / most[0]) - sound) / (1 - sound), 0, 1)      # nobody calls dim what is as it always was
+            sound = called_dim(1.0)
+            dim = np.clip((called_dim(most / most[0]) - sound) / (1 - sound), 0, 1)      # nobody calls dim what is as it always was
         else:
             dim = np.zeros(len(most))
         lit, strange = ~is_dark, 0.0 if most[0] >= DARK_BELOW else 1.0
@@ -266,7 +266,7 @@ class Weighing:
     def _test_lamp(self, taken):
         reading = taken.reading
         volts = self.solved.under_lamp(reading.red, reading.black, self.solved.row(reading.positions))[:, self.phases_meant(reading.phases)]
-        shares = {"bright": _rises(volts - BRIGHT), "dark": _rises(GLIMMER - volts)}
+        shares = {"bright": rises(volts - BRIGHT), "dark": rises(GLIMMER - volts)}
         shares["dim"] = np.clip(1 - shares["bright"] - shares["dark"], 0, 1)
         found = np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))
         return np.repeat(found[:, None], len(SCALES), axis=1)
@@ -332,23 +332,6 @@ class Weighing:
 def _in_all_ways(found):
     """Return likelihoods with an axis for the ways between two grades of a joint, shape (candidates, scales, ways)."""
     return found if found.ndim == 3 else np.broadcast_to(found[:, :, None], (*found.shape, WAYS))
-
-
-def look_over_time(levels):
-    """Return the look of a lamp from its levels over time. [1], [text]"""
-    if FLICKERS in levels:
-        return "flickers"
-    return "flashing" if len(levels) > 1 else ("dark", "dim", "steady", "flickers", "steady")[max(levels)]
-
-
-def _called_dim(share):
-    """Return how many people call a lamp dim that gives this share of its right light. [1]"""
-    return 1 / (1 + np.exp(np.clip((share - UNNOTICED) / NOTICED, -40, 40)))
-
-
-def _rises(volts):
-    """Return how likely something is called so, half where these are 0. [V], [1]"""
-    return 1 / (1 + np.exp(np.clip(-volts / 0.4, -40, 40)))
 
 
 def _log_sum(values):
