@@ -85,8 +85,10 @@ class Bench:
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)
         reading = take_reading(point, offer.red, offer.black)
+        if reading.word == "unsteady":
+            return "jumps"
         volts = reading.shown * self.random.gauss(1.0, self.noise) + self.random.gauss(0.0, self.noise)
-        return f"{volts:.2f} V{', not sure' if reading.word == 'unsteady' else ''}"
+        return f"{volts:.2f} V"
 
 
 def repair_of(arrangement, changes, candidates):

@@ -246,10 +246,19 @@ def test_a_test_lamp_is_a_load_that_takes_a_ghost_away():
     assert not any(cause.repair.startswith("mend W8,") and cause.odds > 0.1 for cause in fed.causes)
 
 
+def test_a_display_that_jumps_tells_of_what_buzzes():
+    """Two blades of a relay touch so that it cuts its own coil: a reading that stands still speaks against it, one that jumps for it."""
+    told = "rear left dim when braking"
+    def odds(*readings):
+        return next((cause.odds for cause in find(CART, told, readings).causes if cause.words == "K1:30 touches K1:86"), 0.0)
+    plain, jumps = odds(), odds("display jumps at K1:30 when braking")
+    assert jumps > 5 * plain > 0 and odds("12.4 V at K1:30 when braking") < plain
+
+
 @pytest.mark.parametrize(("said", "whole"), [
     ("0.9", "0.9 V from X3:2 to K1:87a when brake pedal held"), ("0,9 V, not sure", "0,9 V from X3:2 to K1:87a when brake pedal held, not sure"),
     ("bright", "test lamp bright from X3:2 to K1:87a when brake pedal held"), ("cannot get at this one", "cannot get at X3:2"),
-    ("F1 whole", "F1 whole"), ("twelve", "twelve"),
+    ("F1 whole", "F1 whole"), ("twelve", "twelve"), ("jumps", "display jumps from X3:2 to K1:87a when brake pedal held"),
 ])
 def test_a_value_alone_is_the_reading_that_was_asked_for(said, whole):
     assert as_sentence(said, Offer(1.0, (), (), "X3:2", "K1:87a", "meter", BRAKING), CART) == whole

@@ -15,6 +15,7 @@ READING_FORMS = {
     "10.6 V at K1:87a when braking": "red lead there, black on the battery's pole on the frame",
     "1.8 V from X3:2 to K1:87a when braking": "red lead first: what is lost between the two",
     "test lamp dim at K1:87a when braking": "bright, dim or dark",
+    "display jumps at K1:30 when turn left, while K9 on": "nothing steady: something buzzes",
     "3.7 A through F1 when braking": "the meter in its place",
     "12 V at K9:49a when turn left, while K9 on": "a flasher held still, or read on MAX for on, MIN for off",
     "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",

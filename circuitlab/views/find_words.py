@@ -150,6 +150,8 @@ def _fit_words(fit):
 
 
 def _read(reading):
+    if reading.word == "unsteady":
+        return "nothing steady"
     return reading.word if reading.instrument == "test lamp" else inf if reading.value is None else reading.value
 
 
@@ -239,6 +241,8 @@ def outcome_words(outcome, offer):
     if offer.instrument == "ohms":
         return "no way" if outcome.least == inf else f"under {DEAD_SHORT:g} ohm"
     low, high = outcome.least, outcome.most
+    if low == -inf:
+        return "the display jumps"
     if high - low < ONE_VALUE:
         middle = (high + low) / 2
         return "about 0 V" if abs(middle) < 0.05 else f"about {volts_words(middle)}"

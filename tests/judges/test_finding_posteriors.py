@@ -39,9 +39,9 @@ def dense(value, seen, adrift, scale):
     return exp(-((value - seen * scale) / off)**2 / 2) / (off * sqrt(2 * pi))
 
 
-def likelihood(candidates, volts, number, taken, scale):
-    """Return how dense a reading lies with a candidate: on the way half to the next grades of the same place as well."""
-    each, (seen, adrift) = candidates[number], volts[number]
+def ways_of(candidates, volts, number):
+    """Return what is expected with a candidate, and on the way half to the next grades of the same place: all readings share the way."""
+    each, (seen, _) = candidates[number], volts[number]
     ways = [seen]
     for step in (-1, 1):
         other = number + step
@@ -49,8 +49,12 @@ def likelihood(candidates, volts, number, taken, scale):
                 and (candidates[other].repair, candidates[other].sort, candidates[other].place) == (each.repair, each.sort, each.place))
         goal = volts[other][0] if near else seen
         ways += [seen + share * (goal - seen) for share in (0.17, 0.33, 0.5)]
-    value = taken.reading.value
-    found = 0.98 * sum(dense(value, way, adrift, scale) for way in ways) / len(ways) + 0.02 / 15.0
+    return ways
+
+
+def likelihood(taken, seen, adrift, scale):
+    """Return how dense a reading lies where this is expected."""
+    found = 0.98 * dense(taken.reading.value, seen, adrift, scale) + 0.02 / 15.0
     return found if taken.sure else sqrt(found)
 
 
@@ -64,13 +68,14 @@ def enumerated(candidates, odds, readings):
             continue
         share = 0.03 if each.comes_and_goes else 0.001
         total = 0.0
+        ways = {id(taken): ways_of(candidates, volts[id(taken)], number) for taken in readings}
         for scale, chance in SCALES.items():
-            product = chance
-            for taken in readings:
-                at_fault = likelihood(candidates, volts[id(taken)], number, taken, scale)
-                well = 0.98 * dense(taken.reading.value, *healthy[id(taken)], scale) + 0.02 / 15.0
-                product *= (1 - share) * at_fault + share * (well if taken.sure else sqrt(well))
-            total += product
+            for way in range(7):
+                product = chance / 7
+                for taken in readings:
+                    at_fault = likelihood(taken, ways[id(taken)][way], volts[id(taken)][number][1], scale)
+                    product *= (1 - share) * at_fault + share * likelihood(taken, *healthy[id(taken)], scale)
+                total += product
         weights[each.repair] = weights.get(each.repair, 0.0) + odds[number] * total
     whole = sum(weights.values())
     return {repair: weight / whole for repair, weight in weights.items()}

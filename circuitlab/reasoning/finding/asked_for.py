@@ -7,6 +7,7 @@ from .told import BRIGHTNESS, taken_words
 from ..leads import Reading
 
 AWAY = ("cannot get at this one", "i cannot get at this one", "cannot get at it")       # of the red lead's place, or what is to be looked at
+JUMPS = ("jumps", "display jumps", "nothing steady")
 _VALUE = re.compile(r"-?[\d.,]+(?:e-?\d+)?\s*(?:m|k|M)?(?:V|v|volts?|ohms?|Ohms?)?")
 
 
@@ -27,6 +28,8 @@ def as_sentence(said, offer, arrangement):
         return f"cannot get at {quoted(offer.look or offer.red)}"
     if offer.instrument == "look":
         return f"{quoted(offer.look)} {first}{tail}" if first in ("whole", "blown") else said
+    if first.lower() in JUMPS and offer.instrument == "meter":
+        return f"{_words(offer, arrangement, 'display jumps')}{tail}"
     if first in BRIGHTNESS and offer.instrument == "meter":
         return f"{_words(offer, arrangement, f'test lamp {first}')}{tail}"
     if first in ("no way", "open") or _VALUE.fullmatch(first):

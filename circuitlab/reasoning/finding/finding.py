@@ -320,7 +320,7 @@ def _size(everything, numbers, weights, told):
     near = graded[int(abs(logs - mean).argmin())]
     wire = next((change.wire for change in everything.candidates[near].changes if isinstance(getattr(change, "wire", None), str)), "")
     across = [each.reading for each in told if isinstance(each, Taken) and each.reading and each.reading.instrument == "meter"
-              and {each.reading.red, each.reading.black} == {*everything.candidates[near].place}]
+              and each.reading.value is not None and {each.reading.red, each.reading.black} == {*everything.candidates[near].place}]
     rows = [everything.row(each.positions if isinstance(each, Symptom) else each.reading.positions) for each in told
             if isinstance(each, Symptom) or each.reading]
     if not wire or not rows or spread > NARROW:

@@ -1,6 +1,7 @@
 """The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
 
 from dataclasses import dataclass, replace
+from math import isfinite
 
 import numpy as np
 
@@ -24,7 +25,7 @@ class Outcome:
     Attributes
     ----------
     least, most : float or None
-        Between which it reads, ``inf`` for no way; None where something is only looked at. [V] or [ohm]
+        Between which it reads, ``inf`` for no way, ``-inf`` for a display that jumps; None where something is only looked at. [V] or [ohm]
     odds : float
         That it comes out so. [1]
     repairs : tuple of str
@@ -176,7 +177,7 @@ def _merged(outcomes):
     found = outcomes[:1]
     for each in outcomes[1:]:
         last = found[-1]
-        if {*each.repairs} == {*last.repairs} and None not in (each.least, last.most):
+        if {*each.repairs} == {*last.repairs} and None not in (each.least, last.most) and isfinite(each.least) and isfinite(last.most):
             found[-1] = replace(last, most=each.most, odds=last.odds + each.odds)
         else:
             found.append(each)

@@ -16,7 +16,7 @@ class Offer:
     outcomes : ndarray of int, shape (candidates left,)
         The number of the outcome each of them would give. [1]
     values : ndarray of float, shape (candidates left,), or None
-        What would be read, ``inf`` for no way. [V] or [ohm]
+        What would be read, ``inf`` for no way, ``-inf`` for a display that jumps. [V] or [ohm]
     red, black : str
         Leads; empty where something is only looked at. [text]
     instrument : {"meter", "ohms", "look"}

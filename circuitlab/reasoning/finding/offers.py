@@ -21,7 +21,7 @@ ALIKE = 0.05        # V, within which two terminals are one place
 PAIRS = 200         # pairs of places in a row and phase that are looked at, the easiest to come by
 MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
-JUMPS = 0.05        # odds that something buzzes in a row, from which on no display is read there
+JUMPS = 3           # the outcome of a display that jumps, as something buzzes; its value is minus infinity
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
 
 
@@ -129,9 +129,9 @@ class Left:
 
     def _of_state(self, row, phase, positions, phases, effort):
         solved, unsettled = self.solved, ~self.solved.settled[self.numbers, row, phase]
-        if self.weights[self.numbers[unsettled]].sum() > JUMPS * self.weights[self.numbers].sum():
+        if not (self._main & ~unsettled).any():
             return
-        volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase] | unsettled
+        volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase]
         places = self._places(volts, floats)
         if len(places) < 2:
             return
@@ -147,7 +147,9 @@ class Left:
         red, black, cost = red[cheap], black[cheap], cost[cheap]
         adrift = floats[red] | floats[black]
         seen = np.where(adrift, 0.0, volts[red] - volts[black])
-        chosen, outcomes = parted(seen, self._sigma(seen, adrift), self._worth, cost, self._main)
+        chosen, outcomes = parted(seen, self._sigma(seen, adrift), self._worth, cost, self._main & ~unsettled)
+        outcomes[:, unsettled] = JUMPS
+        seen = np.where(unsettled, -np.inf, seen)
         for each in cheapest(outcomes, cost[chosen]):
             one, two = (solved.terminals[lead[chosen[each]]] for lead in (red, black))
             yield Offer(float(cost[chosen[each]]), outcomes[each], seen[chosen[each]], one, two, "meter", positions, phases)

@@ -64,7 +64,7 @@ def _expected(weighing, each, number):
 
 def _explained(weighing, each, number):
     """Return the slip that would explain a reading with a candidate; empty for none. [text]"""
-    if isinstance(each, Symptom) or each.seen or each.reading.instrument == "ohms":
+    if isinstance(each, Symptom) or each.seen or each.reading.instrument == "ohms" or each.reading.word == "unsteady":
         return ""
     if each.reading.value is not None and _is_near(weighing, replace(each, reading=replace(each.reading, value=-each.reading.value)), number):
         return "the leads swapped"

@@ -275,6 +275,9 @@ def _test_lamp(head, arrangement):
 
 def _measured(head, arrangement, sentence):
     """Return what was measured: a number with its unit, and where."""
+    jumping = re.fullmatch(r"(?:the )?(?:display )?jumps (.+)", head)
+    if jumping and (leads := _leads(jumping[1], arrangement)):
+        return {"reading": {"red": leads[0], "black": leads[1], "word": "unsteady"}}
     match = re.fullmatch(r"(.*?) ?\b(at|from|between|across|through) (.+)", head)
     value = match and re.fullmatch(r"(?:about )?(no way|open|-?[\d.,]+(?:e-?\d+)?\s*(\S+))", match[1].strip())
     if not value:
@@ -305,7 +308,7 @@ def _worded(taken, arrangement):
     elif taken.through:
         said = [f"{say(reading.value, 'A')} through {quoted(taken.through)}{when_words(arrangement, reading.positions)}"]
     else:
-        value = f"test lamp {reading.word}" if reading.instrument == "test lamp" else "no way" if reading.value in (None, inf) else (
+        value = "display jumps" if reading.word == "unsteady" else f"test lamp {reading.word}" if reading.instrument == "test lamp" else "no way" if reading.value in (None, inf) else (
             f"{reading.value + 0.0:.4g} {reading.unit}")
         said = [taken_words(reading, arrangement, value)]
     said += [f"while {quoted(name)} {phase}" for name, phase in (reading.phases.items() if reading else ())]

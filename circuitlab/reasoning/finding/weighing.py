@@ -18,6 +18,7 @@ from ..observing import FLICKERS, observe
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
 from .cold import FAR, cold_ohms
+from .eyes import called_dim, look_over_time, rises
 from .told import BRIGHTNESS, LOOKS
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
@@ -31,11 +32,11 @@ NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a l
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
 STEADY = 0.1        # that a display stands still over what buzzes: the kit's own guess
-STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint
+STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint; all readings share one
+WAYS = 1 + 2 * len(STEPS)      # the grade itself, and these ways to both sides
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
 FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
-UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
 
 
 class Posterior(NamedTuple):
@@ -96,10 +97,11 @@ class Weighing:
         sometimes = any("only sometimes" in each.said for each in symptoms)
         told = [self._symptom(each, symptoms) for each in symptoms] + [self._at_a_look(self._taken(each), sometimes) for each in taken]
         odds = np.log(np.asarray(odds) / (together or np.sum(odds)) * (1 - otherwise))
-        each = np.stack([one[1:] for one in told]) if told else np.zeros((0, len(odds), len(SCALES)))
-        whole = each.sum(axis=0) + _SCALE_ODDS
+        shape = len(odds), len(SCALES), WAYS
+        each = np.stack([_in_all_ways(one)[1:] for one in told]) if told else np.zeros((0, *shape))
+        whole = (each.sum(axis=0) + _SCALE_ODDS[:, None] - log(WAYS)).reshape(len(odds), -1)
         likeliest = whole.argmax(axis=1)
-        fit = np.take_along_axis(each, likeliest[None, :, None], axis=2)[:, :, 0]
+        fit = np.take_along_axis(each.reshape(len(told), len(odds), len(SCALES) * WAYS), likeliest[None, :, None], axis=2)[:, :, 0]
         found = odds + _log_sum(whole)
         other = log(otherwise) + sum(self._otherwise(one) for one in (*symptoms, *taken))
         top = max(found.max(), other)
@@ -138,8 +140,8 @@ class Weighing:
         found = {look: np.zeros(len(most)) for look in LOOKS}
         is_dark, swings = most < DARK_BELOW, least < np.maximum(DARK_BELOW, OUT_BELOW * most)
         if most[0] >= DARK_BELOW:
-            sound = _called_dim(1.0)
-            dim = np.clip((_called_dim(most / most[0]) - sound) / (1 - sound), 0, 1)      # nobody calls dim what is as it always was
+            sound = called_dim(1.0)
+            dim = np.clip((called_dim(most / most[0]) - sound) / (1 - sound), 0, 1)      # nobody calls dim what is as it always was
         else:
             dim = np.zeros(len(most))
         lit, strange = ~is_dark, 0.0 if most[0] >= DARK_BELOW else 1.0
@@ -194,7 +196,8 @@ class Weighing:
 
     def _at_a_look(self, found, sometimes):
         """Let what comes and goes have been well at that moment: lowered, never struck."""
-        share = np.where(self._moody, WORKS_AT_A_LOOK if sometimes else 0.03, 0.001)[:, None]
+        found = _in_all_ways(found)
+        share = np.where(self._moody, WORKS_AT_A_LOOK if sometimes else 0.03, 0.001)[:, None, None]
         return np.logaddexp(found + np.log1p(-share), found[0] + np.log(share))
 
     def _taken(self, taken):
@@ -203,8 +206,9 @@ class Weighing:
         if key not in self._known:
             found = (self._seen if taken.seen else self._ohms if taken.reading.instrument == "ohms" else
                      self._test_lamp if taken.reading.instrument == "test lamp" else self._measured)(taken)
+            found = _in_all_ways(found)
             if taken.reading and taken.reading.instrument != "ohms":        # nobody reads on beside a cable that burns
-                found = found + log(NO_SMOKE) * self._burns.any(axis=1)[:, None]
+                found = found + log(NO_SMOKE) * self._burns.any(axis=1)[:, None, None]
             self._known[key] = found if taken.sure else 0.5 * found
         return self._known[key]
 
@@ -225,15 +229,21 @@ class Weighing:
 
     def _measured(self, taken):
         value, found = taken.reading.value, []
+        if taken.reading.word == "unsteady":
+            return self._jumping(taken)
         expected, floats, phases = self.expected(taken.reading, taken.through)
         settled = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, phases]
         value = abs(value) if taken.through else value
         for phase in range(len(phases)):
             seen = abs(expected[:, phase]) if taken.through else expected[:, phase]
-            dense = np.mean([self._dense(value, each, floats[:, phase], taken) for each in self._between(seen)], axis=0)
-            dense = np.where(settled[:, phase][:, None], dense, STEADY / RANGE[taken.reading.instrument])
+            dense = np.stack([self._dense(value, each, floats[:, phase], taken) for each in self._between(seen)], axis=2)
+            dense = np.where(settled[:, phase][:, None, None], dense, STEADY / RANGE[taken.reading.instrument])
             found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
         return np.log(np.mean(found, axis=0))
+
+    def _jumping(self, taken):
+        rests = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, self.phases_meant(taken.reading.phases)].all(axis=1)
+        return np.repeat(np.log(np.where(rests, SLIP, 1 - STEADY))[:, None], len(SCALES), axis=1)
 
     def _between(self, seen):
         """Yield what is expected on the way to the next lighter and heavier grade of the same place, half of it each: joints have any ohms."""
@@ -256,7 +266,7 @@ class Weighing:
     def _test_lamp(self, taken):
         reading = taken.reading
         volts = self.solved.under_lamp(reading.red, reading.black, self.solved.row(reading.positions))[:, self.phases_meant(reading.phases)]
-        shares = {"bright": _rises(volts - BRIGHT), "dark": _rises(GLIMMER - volts)}
+        shares = {"bright": rises(volts - BRIGHT), "dark": rises(GLIMMER - volts)}
         shares["dim"] = np.clip(1 - shares["bright"] - shares["dark"], 0, 1)
         found = np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))
         return np.repeat(found[:, None], len(SCALES), axis=1)
@@ -289,6 +299,8 @@ class Weighing:
             row = self.solved.row(reading.positions)
             volts = self.solved.under_lamp(reading.red, reading.black, row)[number, self.phases_meant(reading.phases)].max()
             return "bright" if volts > BRIGHT else "dark" if volts < GLIMMER else "dim"
+        if reading.word == "unsteady":
+            return "nothing steady" if not self.solved.settled[number, self.solved.row(reading.positions)].all() else "a steady value"
         expected, _, _ = self.expected(reading, taken.through)
         values = abs(expected[number]) if taken.through else expected[number]
         around = [expected[each[number]] for each in (self._light, self._heavy)]
@@ -312,26 +324,14 @@ class Weighing:
         """Return the logarithm of the odds of a thing told where it is nothing of the list."""
         if not hasattr(told, "seen"):
             return log(UNTOLD / len(LOOKS))
-        share = log(0.5 if told.seen else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
+        share = log(0.5 if told.seen or told.reading.word == "unsteady" else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
                     1 / RANGE[told.reading.instrument])
         return share if told.sure else 0.5 * share
 
 
-def look_over_time(levels):
-    """Return the look of a lamp from its levels over time. [1], [text]"""
-    if FLICKERS in levels:
-        return "flickers"
-    return "flashing" if len(levels) > 1 else ("dark", "dim", "steady", "flickers", "steady")[max(levels)]
-
-
-def _called_dim(share):
-    """Return how many people call a lamp dim that gives this share of its right light. [1]"""
-    return 1 / (1 + np.exp(np.clip((share - UNNOTICED) / NOTICED, -40, 40)))
-
-
-def _rises(volts):
-    """Return how likely something is called so, half where these are 0. [V], [1]"""
-    return 1 / (1 + np.exp(np.clip(-volts / 0.4, -40, 40)))
+def _in_all_ways(found):
+    """Return likelihoods with an axis for the ways between two grades of a joint, shape (candidates, scales, ways)."""
+    return found if found.ndim == 3 else np.broadcast_to(found[:, :, None], (*found.shape, WAYS))
 
 
 def _log_sum(values):

@@ -1,0 +1,24 @@
+"""What people call a light: dim, or as it always was; and a test lamp bright, dim or dark."""
+
+import numpy as np
+
+from ..observing import FLICKERS
+
+UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
+
+
+def look_over_time(levels):
+    """Return the look of a lamp from its levels over time. [1], [text]"""
+    if FLICKERS in levels:
+        return "flickers"
+    return "flashing" if len(levels) > 1 else ("dark", "dim", "steady", "flickers", "steady")[max(levels)]
+
+
+def called_dim(share):
+    """Return how many people call a lamp dim that gives this share of its right light. [1]"""
+    return 1 / (1 + np.exp(np.clip((share - UNNOTICED) / NOTICED, -40, 40)))
+
+
+def rises(volts):
+    """Return how likely something is called so, half where these are 0. [V], [1]"""
+    return 1 / (1 + np.exp(np.clip(-volts / 0.4, -40, 40)))
