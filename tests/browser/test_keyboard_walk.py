@@ -66,7 +66,7 @@ class Walker:
             Ticked, pressed or typed, in this order. [text]
         """
         chosen, focus = [], self.next()
-        while focus["words"] in ("New numbers", "Another like it"):      # of the question before
+        while focus["words"] in ("New numbers", "Another like it", "Code from a teacher"):      # of the question before, or beside the progress
             focus = self.next()
         cell = self.cells.nth(focus["cell"])
         is_prediction = cell.get_by_text(CLOSED).count() > 0
