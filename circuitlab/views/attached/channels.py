@@ -5,7 +5,8 @@ from math import inf
 
 TRACK = 8                    # from one upright wire to the next [px]
 EDGE = 10                    # from a column to the first track [px]
-LEAST_TRACK, LEAST_EDGE, LAST_EDGE = 6, 5, 2      # the same where a plan leaves no more; the last, before anything is pushed [px]
+LEAST_TRACK, LEAST_EDGE = 6, 5      # the same where a plan leaves no more [px]
+LAST_TRACK, LAST_EDGE = 5, 2      # the same at last, before anything is pushed [px]
 CLEAR = 9                   # between two wires that follow each other on one track [px]
 _ROUNDS = 6
 

@@ -12,7 +12,7 @@ from ..faces.face import number
 from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
 from ..style import question_mark
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
-from .channels import EDGE, LAST_EDGE, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
+from .channels import EDGE, LAST_EDGE, LAST_TRACK, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of, ways_of
 from .places import standing, zone_of
 from .sheet import AttachedSheet, Block, Route, Row
@@ -188,6 +188,8 @@ class _Draft:
         if between < 0 or room >= 2 * EDGE + TRACK * between or self.readings:
             return EDGE, TRACK
         least = min(LEAST_EDGE, max(LAST_EDGE, (room - LEAST_TRACK * between) / 2))
+        if least == LAST_EDGE and between:
+            return least, min(LEAST_TRACK, max(LAST_TRACK, (room - 2 * LAST_EDGE) / between))
         return least, min(TRACK, max(LEAST_TRACK, (room - 2 * LEAST_EDGE) // max(between, 1)))
 
     def _kept_middle(self, index):
