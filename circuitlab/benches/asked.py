@@ -11,14 +11,13 @@ import ipywidgets as widgets
 
 from ..ground.errors import CircuitLabError
 from ..teaching.book import CLOSED
-from ..teaching.ladder import Refused
+from ..teaching.ladder import HALF, RIGHT, WRONG, Refused
 from ..teaching.paper import HOW_SURE, SURE, USUAL
 from .entries import OneOf, Single
 from .guard import Guard
 from .spoken import outermost
 from .stopped import picture_place
 
-RIGHT, HALF, WRONG = "right", "half right", "wrong"
 # An answer is judged by a sign, a word and the form of a line, and by colour last.
 WORDS = {RIGHT: "<b>\N{HEAVY CHECK MARK} Right.</b> ", HALF: "<b>\N{CIRCLE WITH LEFT HALF BLACK} Half right.</b> ",
          WRONG: "<b>\N{HEAVY BALLOT X} Not so.</b> "}
@@ -168,8 +167,7 @@ class Question(Asked):
             self._shown.value = str(self.asked.reveal())
         said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
         judged, *told = reply.sentences
-        verdict = RIGHT if reply.right else WRONG
-        self._say(f"{WORDS[verdict]}{said} {judged}", *map(escape, told), self._key_idea, judged=verdict)
+        self._say(f"{WORDS[reply.verdict]}{said} {judged}", *map(escape, told), self._key_idea, judged=reply.verdict)
 
 
 class Note(Asked):

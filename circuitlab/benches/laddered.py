@@ -11,7 +11,7 @@ from ..teaching.book import CLOSED
 from ..teaching.fairness import fairness
 from ..teaching.ladder import Reply
 from ..teaching.paper import HOW_SURE, SURE, USUAL
-from .asked import HALF, RIGHT, WORDS, WRONG, Asked
+from .asked import WORDS, Asked
 from .entries import OneOf, entry_for
 from .spoken import outermost
 from .stopped import picture_place
@@ -133,9 +133,7 @@ class Laddered(Asked):
     def _take(self, reply, confidence=None):
         self._put_back()
         self._guard.say("")
-        made = self.way.tries[-1]
-        judged = WRONG if not reply.right else RIGHT if made["holds"] or made["reason"] is None else HALF
-        self._tell((f"Try {len(self.way.tries)}. {reply.sentences[0]}", *reply.sentences[1:]), judged)
+        self._tell((f"Try {len(self.way.tries)}. {reply.sentences[0]}", *reply.sentences[1:]), reply.verdict)
 
     def _tell(self, sentences, judged=None):
         first, *more = map(escape, sentences)

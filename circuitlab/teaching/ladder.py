@@ -13,6 +13,7 @@ from ..ground.errors import CircuitLabError
 from .credit import RULE, Earned
 from .seeds import seed_of
 
+RIGHT, HALF, WRONG = "right", "half right", "wrong"
 TRIES = 3          # wrong ones before twin and key open
 NO_ANSWER = (CircuitLabError, TypeError, ValueError, AttributeError, LookupError, ArithmeticError, RecursionError)
 """What a question raises for an answer that somebody wrote into a record by hand, or that an earlier kit took."""
@@ -33,6 +34,8 @@ class Reply:
         What the question has earned so far, in all its variants.
     sentences : tuple of str
         Plain text.
+    verdict : str or None
+        RIGHT, HALF where the answer is right and the reason given is not, WRONG; None for what is only kept. [text]
     """
 
     right: bool
@@ -40,6 +43,7 @@ class Reply:
     idea: str | None
     credit: float
     sentences: tuple
+    verdict: str | None = None
 
 
 class Refused(CircuitLabError, ValueError):
@@ -167,14 +171,15 @@ class Ladder(Way):
         right = self.posed.is_right(answer)
         one = None if right else self.posed.idea_behind(answer)
         holds = self.posed.holds(reason)
-        self.earned.add(self.seed, right, holds or reason is None)
+        verdict = WRONG if not right else RIGHT if holds or reason is None else HALF
+        self.earned.add(self.seed, right, verdict != HALF)
         step = None if right else min(max(len(self.tries), int(holds)), 2)
-        sentences = self._right(reason is None or holds) if right else self._wrong(step, answer, one, holds)
+        sentences = self._right(verdict == RIGHT) if right else self._wrong(step, answer, one, holds)
         self._last, self.is_answered = answer, True
         self.is_done = self.is_done or right or self._once
         self.tries.append({"answer": given, "reason": reason, "right": right, "idea": one.code if one else None,
                            "step": step, "holds": holds})
-        return Reply(right, step, one.code if one else None, self.credit, sentences)
+        return Reply(right, step, one.code if one else None, self.credit, sentences, verdict)
 
     def _check_reason(self, answer, reason):
         menu = self.posed.reasons

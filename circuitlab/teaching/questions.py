@@ -9,7 +9,7 @@ from hashlib import sha256
 
 from ..ground.errors import unknown_name
 from .ideas import Idea
-from .ladder import Ladder, Refused, Reply, Way
+from .ladder import RIGHT, WRONG, Ladder, Refused, Reply, Way
 from .task import worked_out
 
 _JUDGED = {"predicted": ("Compare it with the result below.", "That is what happens."),
@@ -120,7 +120,7 @@ class Once(Way):
             return Reply(None, None, None, 0.0, ("Kept.",))
         told = "" if right else question.replies[given]
         return Reply(right, None, None if right else question.ideas.get(given), float(right),
-                     tuple(filter(None, (_JUDGED[question.kind][right], told))))
+                     tuple(filter(None, (_JUDGED[question.kind][right], told))), RIGHT if right else WRONG)
 
     def event(self, reply, given, reason):
         """Return what the record keeps of an answer beside the answer itself."""

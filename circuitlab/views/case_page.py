@@ -1,13 +1,12 @@
 """A case as a report on one page: what was told, what fell, the repair, the retest of every row, and who signed."""
 
-from ..ground.files import page_mark
 from .find_words import ADVICE, cause_words, head_words, share_words
 from .grid import Grid
+from .printed import printed_page
 from .style import safe
 
 STYLE = """
 @page { size: A4; margin: 12mm }
-* { box-sizing: border-box }
 body { margin: 0 auto; max-width: 186mm; padding: .5em; background: #fff; color: #000; font: 9.5pt/1.35 sans-serif }
 h1 { font-size: 1.4em; margin: 0 0 .2em } h2 { font-size: 1.1em; margin: .7em 0 .2em; break-after: avoid } p { margin: .3em 0 }
 table { border-collapse: collapse; width: 100% } thead { display: table-header-group } tr { break-inside: avoid }
@@ -49,5 +48,4 @@ def case_page(case, finding, ruled_out=(), expected=None):
              f"<h2>Repair</h2><p>{safe(case.repair or 'none yet')}</p>", "<h2>Every row worked again</h2>",
              f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "Shall be", "How it was"), rows, marks).html("retest")}</div>',
              f'<p class="sign"><span>Signed: {safe(case.signed)}</span><span>Date</span></p>']
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a case report")}<title>Case: {title}</title>'
-            f'<meta name="viewport" content="width=device-width, initial-scale=1"/><style>{STYLE}</style></head><body>\n{"".join(parts)}\n</body></html>\n')
+    return printed_page("a case report", f"Case: {title}", STYLE, "".join(parts))

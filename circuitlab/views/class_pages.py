@@ -3,9 +3,9 @@
 A mark is told by its shape and in words; the pages print in grey.
 """
 
-from ..ground.files import page_mark
 from ..ground.plain import bounded
 from .grid import Grid, Html
+from .printed import printed_page
 from .style import safe
 
 SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LEFT HALF BLACK}",
@@ -19,7 +19,6 @@ MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
 STYLE = """
 @page { size: A4 landscape; margin: 8mm }
-* { box-sizing: border-box }
 body { margin: 0 auto; max-width: 281mm; background: #fff; color: #000; font: 8pt/1.25 sans-serif }
 section + section { break-before: page }
 h1 { font-size: 1.5em; margin: 0 0 .2em } p { margin: .25em 0 }
@@ -182,5 +181,4 @@ def _few(named):
 
 def _page(title, sections, kind):
     body = "".join(f"<section>{each}</section>" for each in sections)
-    return (f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8">{page_mark(kind)}<title>{title}</title>'
-            f"<style>{STYLE}</style></head><body>{body}</body></html>\n")
+    return printed_page(kind, title, STYLE, body)

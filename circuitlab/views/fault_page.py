@@ -3,16 +3,15 @@
 One or two sides of A4, and readable on a phone; it needs nothing from outside.
 """
 
-from ..ground.files import page_mark
 from .find_words import (ADVICE, COLD, FLASHER, LIVE, cause_words, one_figure, outcome_words, place_words, repairs_words, share_words, value_words,
                          volts_words)
 from .grid import Grid
+from .printed import printed_page
 from .style import safe
 
 SUSPECTS = 4        # of each symptom, by name
 STYLE = """
 @page { size: A4; margin: 9mm }
-* { box-sizing: border-box }
 body { margin: 0 auto; max-width: 192mm; padding: .5em; background: #fff; color: #000; font: 8.2pt/1.28 sans-serif }
 h1 { font-size: 1.5em; margin: 0 0 .2em } h2 { font-size: 1.12em; margin: 0 0 .15em; border-bottom: .8pt solid #000 } p { margin: .2em 0 }
 main { columns: 2; column-gap: 6mm } section { break-inside: avoid; margin-bottom: 2.5mm }
@@ -37,9 +36,7 @@ def fault_page(sheet):
             f"<p>Odds by '{safe(column)}', an assumption. Black on the battery's pole on the frame unless said otherwise. Each next reading goes on "
             f"where the likeliest outcome of the one before leads. {safe(FLASHER.format(feed='its feed', load='its output'))}</p>")
     body = "".join(_entry(each) for each in sheet.entries)
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a fault page")}<title>Fault page: {title}</title>'
-            f'<meta name="viewport" content="width=device-width, initial-scale=1"/><style>{STYLE}</style></head><body>\n{head}\n<main>{body}</main>\n'
-            "</body></html>\n")
+    return printed_page("a fault page", f"Fault page: {title}", STYLE, f"{head}\n<main>{body}</main>")
 
 
 def _entry(entry):

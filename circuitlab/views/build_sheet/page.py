@@ -1,7 +1,7 @@
 """The sheet as one HTML page that prints on two sides of A4 and needs nothing from outside."""
 
 from ...arrangements.cautions import warnings_for
-from ...ground.files import page_mark
+from ..printed import printed_page
 from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
 from .proof import fire_words, sockets, tick_sheet, troubled
@@ -21,7 +21,6 @@ CAUTIONS = (
 )
 STYLE = """
 @page { size: A4; margin: 10mm 12mm }
-* { box-sizing: border-box }
 body { margin: 0 auto; max-width: 186mm; background: #fff; color: #000; font: 9.5pt/1.3 sans-serif }
 section + section { break-before: page }
 h1 { font-size: 1.4em; margin: 0 0 .2em } h2 { font-size: 1.15em; margin: .5em 0 .15em; break-after: avoid }
@@ -67,14 +66,14 @@ def sheet_page(built):
     note += fire_words(built.fires)
     lines += 6 * note.count('class="caution"')
     cautions = "".join(f"<li>{safe(line)}</li>" for line in cautions_for(arrangement))
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/>{page_mark("a build sheet")}<title>{title}: build sheet</title>'
-            f"<style>{STYLE}</style></head><body>\n"
-            f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
-            f"<p><b>Left and right are the driver's, facing forward.</b></p>"
-            f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
-            f"{parts_list(arrangement)}{connection_list(arrangement, built.readings)}{colour_legend(arrangement)}</section>\n"
-            f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-            f"{sockets(arrangement)}{tick_sheet(built)}</section>\n</body></html>\n")
+    return printed_page(
+        "a build sheet", f"{title}: build sheet", STYLE,
+        f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
+        f"<p><b>Left and right are the driver's, facing forward.</b></p>"
+        f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
+        f"{parts_list(arrangement)}{connection_list(arrangement, built.readings)}{colour_legend(arrangement)}</section>\n"
+        f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
+        f"{sockets(arrangement)}{tick_sheet(built)}</section>")
 
 
 def cautions_for(arrangement):
