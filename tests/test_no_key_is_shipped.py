@@ -22,7 +22,7 @@ from worked_lessons import of_kind, worked
 import circuitlab as cl
 from circuitlab.benches.asked import Question
 from circuitlab.benches.laddered import Laddered
-from circuitlab.ground.known_cells import MENU
+from circuitlab.ground.known_cells import MARK, YOURS
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort, Wired
 
@@ -103,7 +103,7 @@ def cells_ahead(key, notebook):
     """Return what a learner can read of a lesson ahead of a question: prose, and all stored outputs and metadata. [text]"""
     asked = next((number for number, cell in enumerate(notebook.cells) if f'"{key.item}"' in cell.source), len(notebook.cells))
     prose = [cell.source for cell in notebook.cells[:asked] if cell.cell_type == "markdown"]
-    stored = [json.dumps([cell.get("outputs", []), {name: value for name, value in cell.metadata.items() if name != MENU or "yours" not in cell.metadata.tags}])
+    stored = [json.dumps([cell.get("outputs", []), {name: value for name, value in cell.metadata.items() if name != MARK or YOURS not in cell.metadata.tags}])
               for cell in notebook.cells]      # a menu of the learner's own cell holds every look, right or wrong
     return "\n".join(prose), "\n".join([*stored, json.dumps(notebook.metadata)])
 

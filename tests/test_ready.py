@@ -8,7 +8,7 @@ import pytest
 
 from circuitlab.commands.ready import FOREIGN, UNSEEN, told
 from circuitlab.ground import known_cells
-from circuitlab.ground.known_cells import LAB, MENU, YOURS, lesson_cells, menus, remember, remember_lessons, starts, sum_of
+from circuitlab.ground.known_cells import LAB, MARK, YOURS, lesson_cells, menus, remember, remember_lessons, starts, sum_of
 from circuitlab.ground.places import kit_folder
 
 NAME = "00_start_here.ipynb"
@@ -111,4 +111,4 @@ def test_every_menu_finds_its_values_in_its_cell_and_names_cells_below(name, ide
 def test_every_cell_that_is_only_set_can_be_set_by_menu():
     """All but the one in which a circuit is built, which a board does as well."""
     without = [(name[:2], identity) for name in LESSONS for identity in starts(name) if not menus(name).get(identity, {}).get("menu")]
-    assert without == [("00", "build")] and MENU == "pin_thirty"
+    assert without == [("00", "build")] and MARK == "pin_thirty"

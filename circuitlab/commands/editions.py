@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from ..ground.errors import FileError, listed
+from ..ground.known_cells import MARK
 from ..ground.plain import counted
 
-MARK = "pin_thirty"
 ASIDE = "earlier-"
 MOST_ASIDE = 99
 MOST_NAMED = 4

@@ -17,22 +17,26 @@ from .places import kit_folder
 LAB = "PIN_THIRTY_LAB"      # environment variable: that private folder
 KNOWN = "known_cells.txt"
 MOST_KNOWN = 4_000_000      # letters of that file that are read
-MENU = "pin_thirty"         # in the metadata of such a cell
+MARK = "pin_thirty"         # in the metadata of the kit's lessons, and of a cell that has a menu
 YOURS = "yours"             # tag of a cell that is the learner's
 
 
 def cells_of(path):
     """Return the code cells of a notebook's file as ``{id: (text, whether it is the learner's, its menu)}``. [text]"""
     cells = json.loads(Path(path).read_text(encoding="utf-8"))["cells"]
-    return {cell.get("id", ""): ("".join(cell["source"]), YOURS in cell["metadata"].get("tags", ()), cell["metadata"].get(MENU, {}))
+    return {cell.get("id", ""): ("".join(cell["source"]), YOURS in cell["metadata"].get("tags", ()), cell["metadata"].get(MARK, {}))
             for cell in cells if cell["cell_type"] == "code"}
+
+
+def lesson_files():
+    """Return the notebook of each of the kit's lessons by its number, such as ``"07"``, in order. [text]"""
+    return {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
 
 
 @cache
 def lesson_cells(name):
     """Return the code cells of the kit's lesson in a file of that name, or of that number; none where there is no such lesson."""
-    paths = sorted(kit_folder("lessons").glob("*.ipynb"))
-    return next((cells_of(path) for path in paths if name in (path.name, path.name.partition("_")[0])), {})
+    return next((cells_of(path) for number, path in lesson_files().items() if name in (path.name, number)), {})
 
 
 def starts(name):
@@ -86,7 +90,7 @@ def sum_of(text):
 
 @cache
 def _kits():
-    return {sum_of(text) for path in kit_folder("lessons").glob("*.ipynb") for text, *_ in lesson_cells(path.name).values()}
+    return {sum_of(text) for path in lesson_files().values() for text, *_ in lesson_cells(path.name).values()}
 
 
 def _kept(private):

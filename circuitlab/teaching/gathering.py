@@ -12,7 +12,7 @@ from io import StringIO
 from types import ModuleType
 
 from ..ground.errors import CircuitLabError, UnknownName, in_short
-from ..ground.places import kit_folder
+from ..ground.known_cells import YOURS, lesson_files
 from .book import Book
 
 _KIT = __package__.partition(".")[0]
@@ -35,11 +35,6 @@ class _Page:
 
     def __getattr__(self, name):
         return getattr(self._module, name)
-
-
-def lesson_files():
-    """Return the notebook of each of the kit's lessons by its number, such as ``"07"``, in order. [text]"""
-    return {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))}
 
 
 def lesson_number(words):
@@ -81,7 +76,7 @@ def lesson_book(number):
     for cell in json.loads(lesson_files()[number].read_text(encoding="utf-8"))["cells"]:
         if cell["cell_type"] == "code":
             try:
-                _run("".join(cell["source"]), names, own, made, "yours" in cell["metadata"].get("tags", ()))
+                _run("".join(cell["source"]), names, own, made, YOURS in cell["metadata"].get("tags", ()))
             except Exception as error:
                 raise CircuitLabError(f"lesson {number} cannot be marked: its cell '{cell['id']}' fails "
                                       f"({type(error).__name__}: {error}).") from error
