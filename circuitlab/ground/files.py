@@ -30,7 +30,7 @@ _OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
     "a script": rb"script of ",
     "a case": rb"case of ",
     "a table of codes": rb"label,lesson,code\r?\n",
-    "the grid of a class": rb"student,[^\n]*right at once,sure and wrong,not used\r?\n",
+    "the grid of a class": rb"student,[^\n]*,(credit|right at once),sure and wrong,not used\r?\n",
     "a table of wrong ideas": rb"lesson,question,code,wrong idea or choice,students\r?\n",
     "a drawing of the kit (SVG)":
         rb'<svg xmlns="http://www\.w3\.org/2000/svg" id="[^"]*(schematic|attached|chart)" role="img" aria-label="',

@@ -5,16 +5,17 @@ from functools import lru_cache
 from math import inf
 
 from ...arrangements.plan import Plan
-from ...parts import Relay, Role
-from ..edges import MARGIN, key_lines, title_label
+from ...parts import Role
+from ..edges import MARGIN, key_lines
 from ..faces import as_seen, face_of
 from ..faces.face import number
-from ..letters import NAME, NUMBER, SMALL, Label, in_lines, shortened, text_width
+from ..letters import NAME, NUMBER, SMALL, Label, shortened, text_width
 from ..style import question_mark
 from .blocks import BOX_FOOT, BOX_HEAD, HEAD, check_view, form_of
 from .channels import EDGE, LAST_EDGE, LAST_TRACK, LEAST_EDGE, LEAST_TRACK, TRACK, tracks_of
 from .kept import kept_of, ways_of
 from .places import standing, zone_of
+from .remarks import bare, heading_labels, remarks_on
 from .sheet import AttachedSheet, Block, Route, Row
 from .stack import Stack
 from .untangling import Untangling
@@ -62,7 +63,14 @@ def laid_out(arrangement, view, pins, readings, plan=Plan()):
 
     Wires whose ways are not kept find them anew once everything has its place, so that a sheet is the one that its own plan gives again.
     """
-    sheet, keeps_ways = _placed(arrangement, view, pins, readings, plan), bool(plan.wires)
+    sheet = _at_rest(arrangement, view, pins, readings, plan, bool(plan.wires))
+    is_by_hand = bool(plan.attached) and not plan.wires
+    return _at_rest(arrangement, view, pins, readings, sheet.plan, True) if is_by_hand else sheet
+
+
+def _at_rest(arrangement, view, pins, readings, plan, keeps_ways):
+    """Place everything on a sheet again and again, until it is the one that its own plan gives."""
+    sheet = _placed(arrangement, view, pins, readings, plan)
     for _ in range(_AFRESH):
         plan, before = sheet.plan if keeps_ways else replace(sheet.plan, wires=()), plan
         if _same(plan, before):
@@ -84,7 +92,7 @@ def _placed(arrangement, view, pins, readings, plan):
             forms[name] = replace(forms[name], rows=forms[name].rows[::-1])
     below = BELOW if is_open(arrangement) else 0
     stands = standing(arrangement, forms, kept_of(plan, forms), below)
-    remarks = len(_remarks(arrangement, view, pins)) - bool(_bare(arrangement))     # which stands where nothing else does
+    remarks = len(remarks_on(arrangement, view, pins)) - bool(bare(arrangement))     # which stands where nothing else does
     names = {wire.name: shortened(f"{shortened(wire.name, NAMED - 34, NUMBER)}{question_mark(wire.name, arrangement)} {wire.colour}".strip(), NAMED, NUMBER)
              for wire in arrangement.wires}
     named = {name: text_width(text, NUMBER) + (ROOM if readings else 0) for name, text in names.items()}
@@ -114,34 +122,6 @@ def _untangled(arrangement, stack, ways, kept):
 def turnable(arrangement):
     """Return the parts that may stand on their head."""
     return [part for part in arrangement.parts if part.shines or not (part.inlet or part.is_polar or part.first(Role.SOURCE))]
-
-
-def _bare(arrangement):
-    """Return the names of the parts that no wire goes to. [text]"""
-    return [part.name for part in arrangement.parts
-            if all(f"{part.name}:{terminal}" in arrangement.loose for terminal in part.terminals)]
-
-
-def _remarks(arrangement, view, pins):
-    """Return what has to be said about the view, line by line."""
-    lines = []
-    if arrangement.of_kind(Relay):
-        seen = ("wire side, as the relay's own pins." if view == "wire side" else
-                "face, mirrored: the relay plugs in here.")
-        other = "B" if pins == "A" else "A"
-        lines += [f"Relay sockets seen from the {seen}",
-                  f"Pin order {pins} (in {other}, 30 and 86 change places): meter it before plugging in."]
-    if _bare(arrangement):
-        lines.append(f"Nothing is wired to {', '.join(_bare(arrangement))}.")
-    return lines
-
-
-def heading_labels(title, remarks, width, page=""):
-    """Yield the title of a sheet so wide, with the page it is, and below it what is said about the view."""
-    yield title_label(title, width, page)
-    lines = [line for remark in remarks for line in in_lines(remark, width - 2 * MARGIN, 2)]
-    for number, line in enumerate(lines, 1):
-        yield Label(line, MARGIN, MARGIN + 10 + HEAD * number, SMALL, "sheet", "remark")
 
 
 class _Draft:
@@ -229,7 +209,7 @@ class _Draft:
         labels += [Label(place, left + 6, top + 12, SMALL, "sheet", "box") for place, left, top, *_ in boxes]
         title = min(text_width(self.arrangement.title, NAME, True), 460)
         width = round(max([self.width, title + 2 * MARGIN, 330] + [label.box[2] + MARGIN for label in labels]))
-        labels += heading_labels(self.arrangement.title, _remarks(self.arrangement, self.view, self.pins), width)
+        labels += heading_labels(self.arrangement.title, remarks_on(self.arrangement, self.view, self.pins), width)
         outline, low = self._outline(labels)
         key, low = key_lines(self.arrangement, width, low + 18)
         labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]

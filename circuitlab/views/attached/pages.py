@@ -10,7 +10,8 @@ from math import ceil
 from ..edges import EDGE, MARGIN, clipped, goes_on, key_lines, page_prefixes
 from ..letters import SMALL, Label
 from .channels import TRACK
-from .layout import heading_labels, lay_out_attached
+from .layout import lay_out_attached
+from .remarks import heading_labels
 from .picture import fill_attached
 
 MOST = 3                     # columns of blocks on one page
