@@ -412,6 +412,19 @@ def test_nothing_is_overwritten_without_saying_so(copied, tmp_path, capsys):
     assert not (copied / "pages").exists()
 
 
+def test_with_leave_to_write_again_each_of_the_four_takes_the_place_of_its_own_kind(copied, tmp_path, capsys):
+    """The next lesson's summary in the same folder; what the one before said is kept beside."""
+    out = tmp_path / "pages"
+    assert main(["class-summary", str(copied), "--out", str(out)]) == 0
+    names = {path.name for path in out.iterdir()}
+    shutil.rmtree(copied / "seat 1")
+    assert main(["class-summary", str(copied), "--out", str(out), "--again"]) == 0
+    kept = {path.name for path in out.iterdir()} - names
+    assert {"grid.before-1.html", "grid.before-1.csv", "projector.before-1.html"} <= kept
+    assert "seat 1" in (out / "grid.before-1.csv").read_text(encoding="utf-8-sig")
+    assert "seat 1" not in (out / "grid.csv").read_text(encoding="utf-8-sig")
+
+
 def test_a_name_cannot_become_a_tag_or_a_formula(copied, tmp_path):
     """It is shown as it is written."""
     (copied / "seat 1").rename(copied / "=1+1 <b>")

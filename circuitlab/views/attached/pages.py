@@ -11,8 +11,8 @@ from ..edges import EDGE, MARGIN, clipped, goes_on, key_lines, page_prefixes
 from ..letters import SMALL, Label
 from .channels import TRACK
 from .layout import lay_out_attached
-from .remarks import heading_labels
 from .picture import fill_attached
+from .remarks import heading_labels
 
 MOST = 3                     # columns of blocks on one page
 
