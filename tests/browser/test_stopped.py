@@ -35,6 +35,8 @@ REACHED = """() => [...document.querySelectorAll('.circuit-bench :is(button, inp
     return {what: part.outerHTML, by: [part.contains(at) && 'pointer', document.activeElement === part && 'keyboard']
       .filter(Boolean).join()}; })"""
 
+TO_THE_TOP = "document.querySelectorAll('.jp-WindowedPanel-outer').forEach(part => { part.scrollTop = 0; })"
+
 
 @pytest.fixture
 def write(notebooks):
@@ -113,6 +115,7 @@ def assert_nothing_works(notebook):
     reached = page.evaluate(REACHED)
     assert len(reached) >= 8
     assert [each for each in reached if each["by"]] == []
+    page.evaluate(TO_THE_TOP)       # JupyterLab takes a cell off the page that was scrolled away
     told = benches(notebook).first.locator(".told-stopped")
     told.focus()
     for control in benches(notebook).first.locator("button, input, .noUi-handle").filter(visible=True).all()[:4]:
