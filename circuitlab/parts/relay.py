@@ -189,6 +189,11 @@ class Relay(Part):
         return min(fitting or COIL_CLASSES, key=lambda one: abs(log(one**2 / self.coil_resistance / sqrt(prod(COIL_WATTS)))))
 
     @property
+    def is_bare(self):
+        """Whether nothing across its coil takes the spike when the coil is switched off. [yes/no]"""
+        return self.suppression == "none" and not self.freewheels
+
+    @property
     def round_time(self):
         return self.operate_time + self.release_time + self.slowing
 
@@ -200,7 +205,7 @@ class Relay(Part):
         constant L / (R + R of the suppressor), a diode pulling it down a little.
         """
         by_diode = self.freewheels or self.suppression == "diode"
-        if self.suppression == "none" and not by_diode:
+        if self.is_bare:
             return 0.0
         beyond, clamp = (0.0, CLAMP) if by_diode else (self.suppression_resistance, 0.0)
         warm = self.warm_resistance

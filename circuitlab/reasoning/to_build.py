@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..parts import Lamp
+from ..parts import Flasher, Lamp, Relay
 from .bench_readings import BenchReadings, bench_readings
 from .rows import LampTable
 from .rows_at_once import lamp_table
@@ -28,6 +28,13 @@ class ToBuild:
     table: LampTable
     fires: tuple
     readings: BenchReadings
+
+    @property
+    def spikes(self):
+        """Relays with nothing across the coil, and the flashers with electronics in them, both by name; empty where one of them is not there. [text]"""
+        bare = [relay.name for relay in self.arrangement.of_kind(Relay) if relay.is_bare]
+        reached = [flasher.name for flasher in self.arrangement.of_kind(Flasher) if not flasher.is_thermal]
+        return (bare, reached) if bare and reached else ([], [])
 
     @property
     def looks(self):

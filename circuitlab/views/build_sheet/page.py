@@ -73,7 +73,7 @@ def sheet_page(built):
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
         f"{parts_list(arrangement)}{connection_list(arrangement, built.readings)}{colour_legend(arrangement)}</section>\n"
         f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-        f"{sockets(arrangement)}{tick_sheet(built)}</section>")
+        f"{sockets(built)}{tick_sheet(built)}</section>")
 
 
 def cautions_for(arrangement):

@@ -1,5 +1,6 @@
 """The second page: each relay's socket, and one line to tick for every row."""
 
+from ...ground.errors import listed
 from ...parts import Flasher, Lamp, Relay
 from ..course_words import BAND
 from ..grid import Grid, Html
@@ -12,8 +13,9 @@ BOX = Html('<span class="box"></span>')
 LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady
 
 
-def sockets(arrangement):
+def sockets(built):
     """Return a card for every relay and flasher: its terminals and the wires on them. [HTML]"""
+    arrangement, (bare, reached) = built.arrangement, built.spikes
     relays, flashers = arrangement.of_kind(Relay), arrangement.of_kind(Flasher)
     said = [] if relays else ["There is no relay in this arrangement."]
     if relays:
@@ -22,6 +24,10 @@ def sockets(arrangement):
                 "Only a changeover relay has an 87a."]
     if flashers:
         said.append("A flasher's pins differ from maker to maker: go by the numbers beside them.")
+    if bare:
+        said.append(safe(f"{listed(bare)} {'has' if len(bare) == 1 else 'have'} nothing across the coil. A coil that is switched off gives a "
+                         f"spike of hundreds of volts; beside the electronics of {listed(reached)} buy the relay with a resistor of 560 to "
+                         "680 ohm or a diode across it (common practice; a diode wants plus on 86 and lets go later)."))
     cards = "".join(_card(arrangement, part) for part in arrangement.parts if part in relays + flashers)
     return f'<h2>Sockets, seen from the wire side</h2><p>{" ".join(said)}</p><div class="sockets">{cards}</div>'
 
