@@ -58,6 +58,8 @@ def find_command(given):
     """Print what may be at fault; return 0, 1 when nothing agrees, or 130 when it was stopped. [1]"""
     if given.most < 1:
         raise ArrangementError(f"--most must be 1 or more, got {given.most}.")
+    from ..reasoning.finding.kept import Keeper
+
     case, path = _case(given)
     keep = Keeper(path)
     watching = Watching("candidates")
@@ -115,31 +117,6 @@ def _effort(said):
         return name, float(minutes.replace(",", "."))
     except ValueError:
         raise ArrangementError(f"--effort '{said}' cannot be read. Write a part or a line of the table, =, and minutes, such as X3=20.") from None
-
-
-class Keeper:
-    """Keeps a case in its file after every answer; what stood there before today stays beside it, what was kept meanwhile does not.
-
-    Parameters
-    ----------
-    path : str or None
-        Without one nothing is kept. [text]
-    """
-
-    def __init__(self, path):
-        self.path, self.last = path, None
-        self.before = set(Path(path).absolute().parent.glob("*")) if path else set()
-
-    def __call__(self, case, ruled_out=()):
-        from ..reasoning.finding.case import save_case
-
-        if self.path is None:
-            return None
-        saved = save_case(case, self.path, ruled_out)
-        if self.last is not None and saved.kept and saved.kept.absolute() not in self.before:
-            saved.kept.unlink()         # written by this very command a moment ago
-        self.last = saved
-        return saved
 
 
 def _report(case, found, path):
