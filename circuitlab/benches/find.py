@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from ..reasoning.finding.assumptions import WORKSHOP
+from ..ground.errors import ArrangementError
+from ..reasoning.finding.assumptions import WORKSHOP, efforts_table, odds_column
 from ..reasoning.finding.case import Case, load_case
 from ..reasoning.finding.finding import find as find_from
 from .board.seeking import FindBoard
@@ -55,6 +56,10 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     listed = [[each] if isinstance(each, str) or hasattr(each, "words") else list(each) for each in (symptoms, readings)]
     if case is None and any(listed):
         return find_from(arrangement, *listed, odds, efforts, stands_in, progress)
+    odds_column(odds), efforts_table(efforts, arrangement)      # wrong ones are refused before anything is shown
+    if isinstance(odds, dict):
+        raise ArrangementError("a board takes 'odds' by the name of a column, for its case is written to a file. Write odds=\"workshop practice\", or "
+                               "give symptoms or readings with your own odds.")
     begun = load_case(case, arrangement) if case is not None and Path(case).exists() else Case(
         arrangement, odds=odds, efforts=tuple((efforts or {}).items()), circuit=arrangement.name, stands_in=stands_in)
     for words in listed[0]:
