@@ -233,7 +233,7 @@ class FindDesk(Desk):
     def _take_in(self, case):
         """Have the sentences of a case as if they were told here."""
         self._bare, self.version, self._written = case, self.version + 1, None
-        self.said = (*(Said(words, True) for words in case.symptoms), *(Said(words, False) for words in case.readings))
+        self.said = (*(Said(words, True) for words in dict.fromkeys(case.symptoms)), *(Said(words, False) for words in dict.fromkeys(case.readings)))
 
     def _mend(self, message):
         """Note the repair, or who signs."""

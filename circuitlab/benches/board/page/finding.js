@@ -101,7 +101,7 @@ export class Finding {
     if (!this.by_hand) return false;
     this.waits = false;
     if (of === "say" || of === "draft") this.wrong(words);
-    else for (const {filed} of [this.told, this.mended]) put_text(filed, words);
+    else put_text(this.filed, words);
     return ["say", "draft", "unsay", "file_case", "resume", "report", "retest", "retests", "mend", "seek"].includes(of);
   }
 
@@ -141,7 +141,9 @@ export class Finding {
 
   on_retests(message) { this.mended.retests(message); }
 
-  on_filed({words}) { for (const {filed} of [this.told, this.mended]) put_text(filed, words); }
+  on_filed({words}) { put_text(this.filed, words); }
+
+  get filed() { return (this.page === "repair" ? this.mended : this.told).filed; }
 
   // ------------------------------------------------------------- what hands do on the drawing
 

@@ -33,11 +33,11 @@ export class Readings {
     const row = html("div", {class: "pin30-row"}, place);
     this.label = html("label", {class: "pin30-row"}, row);
     html("span", {text: "it shows"}, this.label);
-    this.value = html("input", {type: "text", class: "pin30-shows", inputmode: "decimal", spellcheck: "false", autocomplete: "off"}, this.label);
+    this.value = html("input", {type: "text", class: "pin30-shows", "aria-label": "what the meter shows", inputmode: "decimal", spellcheck: "false", autocomplete: "off"}, this.label);
     this.unit = html("span", {}, this.label);
     this.value.addEventListener("input", () => this.show(this.value.value));
     own_keys(this.value, () => this.owner.tell());
-    this.words = html("div", {role: "toolbar", "aria-label": "It shows", class: "pin30-row"}, row);
+    this.words = html("div", {role: "toolbar", "aria-label": "In a word", class: "pin30-row"}, row);
     const more = html("div", {class: "pin30-row"}, place), sure = html("label", {class: "pin30-row"}, more);
     this.unsure = html("input", {type: "checkbox"}, sure);
     html("span", {text: "not sure"}, sure);
