@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from repairers import Bench
 
 import circuitlab as cl
-from circuitlab.arrangements import LoseJoint
+from circuitlab.arrangements import LoseJoint, Short
 
 pytestmark = pytest.mark.browser
 FOCUSED = "() => document.activeElement.getAttribute('aria-label') || document.activeElement.textContent"
@@ -36,6 +36,13 @@ def point(page, board, terminal):
     """Click where a terminal is drawn."""
     box = board.locator(f'[data-key="end {terminal}"]').bounding_box()
     page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+
+
+def tell(page, sentence, number):
+    """Type a sentence and tell it; so many are told then."""
+    page.get_by_label("sentence to tell").fill(sentence)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("button", name=f"told {number}")).to_be_visible()
 
 
 def until(page, key, name):
@@ -148,7 +155,7 @@ def test_another_fault_by_keyboard_alone_in_jupyterlab(notebook, notebooks, page
 def test_nothing_overlaps_and_every_target_is_large_enough(page, size, shown, tmp_path, keep_picture):
     """On each page of the tab: buttons and fields of 24 px, none above another, nothing wider than the window; beside the drawing all within the view."""
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    circuit = cl.arrangement(NAME)
+    circuit = cl.arrangement("tied-stop-and-turn")
     open_board(page, cl.find(circuit, "left rear dim when braking", "10 V at E1:1 when braking, not sure", case=tmp_path / "dim.case"))
     expect(page.get_by_role("button", name="put the leads there")).to_be_attached(timeout=60_000)
     page.get_by_role("button", name=shown).first.click()
@@ -168,23 +175,34 @@ def test_nothing_overlaps_and_every_target_is_large_enough(page, size, shown, tm
     assert page.problems == []
 
 
-def test_a_row_set_by_the_kit_its_leads_and_what_it_takes_out(page):
-    """One press: switches and pedal stand as it wants, wires are off, lamps and fuse are out, the leads are on, and the sentence says all of it."""
+@pytest.mark.full
+def test_the_kit_sets_the_row_takes_out_what_is_in_the_way_and_puts_it_back(page):
+    """A dead short followed to its end by one press for each proposal: switches, parts out, wires off and leads stand as it wants them, no more."""
     circuit = cl.arrangement("tied-stop-and-turn")
-    board = open_board(page, cl.find(circuit))
-    page.get_by_role("button", name="hold brake pedal").click()
-    for number, sentence in enumerate(("rear left dark when braking", "F1 blown", "F2 whole"), start=1):
-        page.get_by_label("sentence to tell").fill(sentence)
-        page.keyboard.press("Enter")
+    bench, board, kinds = Bench(circuit, (Short("E1:1", "E1:2"),)), cl.find(circuit), []
+    open_board(page, board)
+    tell(page, bench.complaint(), 1)
+    for number in range(2, 14):
+        offer = board.finding.next and board.finding.next.offer
+        if offer is None:
+            break
+        kinds.append(offer.instrument)
+        first = page.locator(".pin30-next > :first-child")
+        expect(first).to_contain_text("Battery off means" if offer.instrument == "ohms" else "Next (about")
+        page.get_by_role("button", name=re.compile("put the leads there|^look at")).click()
+        expect(page.get_by_role("button", name="ohms" if offer.instrument == "ohms" else "seen" if offer.look else "volts", exact=True)).to_have_attribute("aria-pressed", "true")
+        page.wait_for_function("window.asked === window.answered")
+        assert board.desk.live.positions == circuit.positions(offer.positions)
+        assert (set(board.desk.apart.out), set(board.desk.apart.off)) == ({*offer.out}, {*offer.lifted})
+        shown = bench.shown(offer)
+        if shown[0].isdigit():
+            page.get_by_label("what the meter shows").fill(shown)
+        else:
+            page.get_by_role("button", name=shown, exact=True).click()
+        expect(page.get_by_label("sentence to tell")).to_have_value(re.compile(re.escape(offer.look or offer.red)))
+        page.get_by_role("button", name="tell this sentence").click()
         expect(page.get_by_role("button", name=f"told {number}")).to_be_visible()
-    expect(page.locator(".pin30-next > :first-child")).to_contain_text("Battery off means")
-    page.get_by_role("button", name="put the leads there").click()
-    page.get_by_role("button", name="no way").click()
-    offer = board.finding.next.offer
-    assert offer.instrument == "ohms" and offer.out
-    expect(page.get_by_label("sentence to tell")).to_have_value(re.compile(rf"no way from {offer.red} to {offer.black}.*F1 out"))
-    assert set(board.desk.apart.out) == {*offer.out} and set(board.desk.apart.off) == {*offer.lifted}
-    assert board.desk.live.positions == offer.positions
+    assert "ohms" in kinds and board.finding.causes[0].words == "E1:1 touches E1:2" and page.problems == []
 
 
 def test_what_is_refused_stays_in_its_field_and_a_fuse_is_seen_on_the_drawing(page):
@@ -199,4 +217,28 @@ def test_what_is_refused_stays_in_its_field_and_a_fuse_is_seen_on_the_drawing(pa
     expect(field).to_have_value("F1 whole")
     page.get_by_role("button", name="tell this sentence").click()
     expect(page.get_by_role("button", name="told 1")).to_be_visible()
+    page.locator('[data-key="end S1:2"]').focus()
+    page.get_by_role("button", name="cannot get at it").click()
+    expect(field).to_have_value("cannot get at S1:2")
     assert page.problems == []
+
+
+def test_what_is_chosen_beside_a_lamp_belongs_to_the_row_that_the_switches_stand_in(page):
+    """Told in one row, not told in another, there again when the switches come back; and on the sheet in the other form as well."""
+    open_board(page, cl.find(cl.arrangement("one-fused-lamp")))
+    look = page.get_by_label("what E1 load bed does")
+    page.get_by_role("button", name="lamp switch: on").click()
+    look.select_option("flickers")
+    page.get_by_role("button", name="only sometimes").click()
+    expect(page.get_by_label("sentence to tell")).to_have_value("load bed flickers when lamp switch on, only sometimes")
+    page.get_by_role("button", name="tell this sentence").click()
+    expect(page.get_by_role("button", name="told 1")).to_be_visible()
+    expect(page.get_by_role("button", name="only sometimes")).to_have_attribute("aria-pressed", "false")
+    page.get_by_role("button", name="lamp switch: off").click()
+    expect(look).to_have_value("not told")
+    page.get_by_role("button", name="lamp switch: on").click()
+    expect(look).to_have_value("flickers")
+    page.get_by_role("button", name="attached").click()
+    expect(page.get_by_role("button", name="schematic")).to_be_visible()
+    expect(look).to_have_value("flickers")
+    assert page.locator(".pin30-badge").count() >= 1 and page.problems == []

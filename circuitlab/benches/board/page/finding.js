@@ -194,7 +194,7 @@ export class Finding {
     return kind === "wire" ? [] : [...seen.map(said => [`seen ${said}`, look(said)]), ["cannot get at it", away]];
   }
 
-  // Set the row, take out and off what is in the way, and put the leads where the kit wants them.
+  // Set the row, take out and off what the kit wants so and put back all else, and put the leads there.
   put(offer) {
     const {board} = this, {positions, out, lifted} = offer;
     for (const [name, position] of Object.entries(positions)) {
@@ -203,8 +203,11 @@ export class Finding {
       if (springs) position === rest ? board.latched.delete(name) : board.latched.add(name);
       board.move(name, position);
     }
-    for (const name of out) if (board.still.pulled.includes(name) && !board.out.includes(name)) board.send({kind: "change", what: "out", name});
-    for (const [name, terminal] of lifted) board.send({kind: "change", what: "off", name, terminal});
+    const change = (what, name, terminal) => board.send({kind: "change", what, name, terminal}), is_off = (all, [wire, end]) => all.some(([name, at]) => name === wire && at === end);
+    for (const name of board.out) if (!out.includes(name)) change("back", name);
+    for (const pair of board.off) if (!is_off(lifted, pair)) change("on", ...pair);
+    for (const name of out) if (!board.out.includes(name)) change("out", name);
+    for (const pair of lifted) if (!is_off(board.off, pair)) change("off", ...pair);
     this.turn = "red";
     this.pick("reading");
     this.readings.put(offer);

@@ -64,7 +64,7 @@ export class Readings {
   take(kind) {
     this.kind = kind;
     this.show("");
-    if (kind !== LOOKED_AT) this.board.measure(kind);
+    if (kind !== LOOKED_AT && kind !== "amps") this.board.measure(kind);
     this.stand();
   }
 
@@ -108,7 +108,7 @@ export class Readings {
     }
     for (const field of Object.values(this.swings)) field.parentNode.hidden = looked_at || kind === "ohms";
     put_text(this.hint, [still.finds.cautions[kind], READ_HINTS[kind]].filter(Boolean).join(" "));
-    this.sound.hidden = looked_at || amps;
+    this.sound.hidden = looked_at || amps || kind === "ohms";
     this.press();
   }
 
