@@ -13,6 +13,8 @@ const FIND_PAGES = ["answer", "reading", "told", "repair"];
 const NEAR_END = 10;        // of the sheet, how far from a terminal a hand may be
 const OTHER_LEAD = {red: "black", black: "red"};
 
+const part_of = terminal => terminal.replace(/:[^:]*$/, "");
+
 export class Finding {
   constructor(board) { Object.assign(this, {board, by_hand: null, turn: "red", page: "answer", drafts: 0, drafted: null, sought: null, symptoms: new Symptoms(this, board)}); }
 
@@ -135,6 +137,7 @@ export class Finding {
     if (message.version !== this.sought) return;
     this.answer.found(message);
     this.suspects.show(message.causes);
+    if (message.causes.length) this.board.drawing.reveal(message.causes[0].place.map(part_of));
   }
 
   on_further(message) { if (message.version === this.sought) this.answer.further(message); }
@@ -212,7 +215,7 @@ export class Finding {
     this.pick("reading");
     this.readings.put(offer);
     this.readings.focus();
-    board.drawing.reveal([offer.red, offer.black].map(end => end.replace(/:[^:]*$/, "")));
+    board.drawing.reveal([offer.red, offer.black, offer.look].map(part_of));
   }
 
   // The switches stand otherwise: what was told of this row is another.
