@@ -242,6 +242,24 @@ def test_a_case_saved_on_the_board_is_gone_on_with_by_the_command_and_by_find(ca
     assert [each.words for each in board.desk.said] == TOLD and board.finding.causes[0].repair == desk.found().causes[0].repair
 
 
+def test_the_command_goes_on_with_a_case_of_a_circuit_of_ones_own_that_lies_beside_it(capsys):
+    cl.save(LAMP, "my-cart.toml")
+    desk = desk_of(cl.load("my-cart.toml"))
+    say(desk, "say", words=TOLD[0])
+    say(desk, "file_case", file="own.case")
+    assert main(["find", "own.case"]) == 0
+    assert TOLD[0] in capsys.readouterr().out
+
+
+def test_what_comes_next_is_not_worked_out_where_more_was_told_meanwhile():
+    desk = desk_of(LAMP)
+    say(desk, "say", words=TOLD[0])
+    answers = desk.hear({"kind": "seek", "version": desk.version})
+    assert next(answers)["kind"] == "found"
+    say(desk, "say", words=TOLD[1])
+    assert [*answers] == []
+
+
 def test_going_on_with_a_case_takes_back_what_was_told_before_and_loses_nothing():
     first, second = desk_of(LAMP), desk_of(LAMP)
     say(first, "say", words=TOLD[0])

@@ -20,6 +20,7 @@ NOTHING_FITS = 1    # it was looked for, and nothing on the list agrees
 WIDE = 79           # letters of a line of help
 COLUMNS = ("workshop practice", "handbook rates")       # as in the reasoning; a test holds the two together
 CASE = ".case"
+OWN = (".toml", ".changes")     # of a file with a circuit of one's own
 
 
 def add_find_parser(command):
@@ -106,9 +107,9 @@ def _case(given):
 
 
 def _beside(circuit, path):
-    """Return where the circuit of a case is: a file beside the case, or what its name says. [text]"""
-    beside = Path(path).parent / circuit
-    return str(beside) if beside.is_file() else circuit
+    """Return where the circuit of a case is: a file beside the case, named whole or without its ending, or what its name says. [text]"""
+    beside = (Path(path).parent / f"{circuit}{ending}" for ending in ("", *OWN))
+    return next((str(each) for each in beside if each.is_file()), circuit)
 
 
 def _effort(said):

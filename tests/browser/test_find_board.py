@@ -205,8 +205,10 @@ def test_the_kit_sets_the_row_takes_out_what_is_in_the_way_and_puts_it_back(page
     assert "ohms" in kinds and board.finding.causes[0].words == "E1:1 touches E1:2" and page.problems == []
 
 
-def test_what_is_refused_stays_in_its_field_and_a_fuse_is_seen_on_the_drawing(page):
-    open_board(page, cl.find(cl.arrangement("one-fused-lamp")))
+def test_what_is_refused_stays_in_its_field_and_every_kind_of_reading_is_made_on_the_drawing(page):
+    """Seen, out of reach, test lamp, amps, not sure; shown again, the board has all that was told."""
+    board = cl.find(cl.arrangement("one-fused-lamp"))
+    open_board(page, board)
     field = page.get_by_label("sentence to tell")
     field.fill("1 V from S1:2 to S1:2")
     page.keyboard.press("Enter")
@@ -220,6 +222,19 @@ def test_what_is_refused_stays_in_its_field_and_a_fuse_is_seen_on_the_drawing(pa
     page.locator('[data-key="end S1:2"]').focus()
     page.get_by_role("button", name="cannot get at it").click()
     expect(field).to_have_value("cannot get at S1:2")
+    page.get_by_role("button", name="test lamp").click()
+    page.locator('[data-key="end S1:2"]').focus()
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="dim", exact=True).click()
+    expect(field).to_have_value("test lamp dim at S1:2")
+    page.get_by_role("button", name="amps").click()
+    page.locator("[data-key=F1]").focus()
+    page.get_by_label("what the meter shows").fill("1,7")
+    expect(field).to_have_value("1,7 A through F1")
+    page.get_by_label("not sure").check()
+    expect(field).to_have_value("1,7 A through F1, not sure")
+    open_board(page, board)         # the same one, shown again
+    expect(page.get_by_role("button", name="told 1")).to_be_visible()
     assert page.problems == []
 
 

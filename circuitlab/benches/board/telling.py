@@ -181,6 +181,8 @@ class FindDesk(Desk):
         try:
             found = self.found()
             yield {"kind": "found", "version": version, **causes_of(found)}
+            if version != self.version:         # more was told meanwhile: nobody waits for what comes next
+                return
             yield {"kind": "further", "version": version, **step_of(found)}
         except CircuitLabError as error:
             yield {"kind": "found", "version": version, **no_causes(str(error))}
