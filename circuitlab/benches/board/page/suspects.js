@@ -45,13 +45,13 @@ export class Suspects {
       if (at) return [[at[0] + ASIDE, at[1] - ASIDE]];
       if (!part) return [];
       const [left, top, right, low] = part.box;
-      svg("rect", {x: left - 2, y: top - 2, width: right - left + 4, height: low - top + 4, rx: 4, class: index ? "pin30-suspect" : "pin30-suspect first"}, this.group);
+      svg("rect", {x: left - 2, y: top - 2, width: right - left + 4, height: low - top + 4, rx: 4, class: `pin30-suspect part${index ? "" : " first"}`}, this.group);
       return [[left, top]];
     });
   }
 
   badge({x, y, numbers}) {
-    const words = numbers.join(","), wide = Math.max(2 * BADGE, 7 * words.length + 6), [left, top] = this.board.still.view;
+    const words = numbers.length > 3 ? `${numbers[0]}\u2026${numbers[numbers.length - 1]}` : numbers.join(","), wide = Math.max(2 * BADGE, 7 * words.length + 6), [left, top] = this.board.still.view;
     x = Math.max(x, left + wide / 2 + 1);           // whole, at the sheet's edge
     y = Math.max(y, top + BADGE + 1);
     svg("rect", {x: x - wide / 2, y: y - BADGE, width: wide, height: 2 * BADGE, rx: BADGE, class: "pin30-badge"}, this.group);
