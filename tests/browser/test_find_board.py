@@ -149,7 +149,7 @@ def test_another_fault_by_keyboard_alone_in_jupyterlab(notebook, notebooks, page
     keep_picture("find-keyboard")
 
 
-@pytest.mark.in_turn(7)
+@pytest.mark.in_turn(12)
 @pytest.mark.parametrize("size", [(1190, 640), (860, 640), (390, 844)])
 @pytest.mark.parametrize("shown", ["answer", "reading", "told", "repair"])
 def test_nothing_overlaps_and_every_target_is_large_enough(page, size, shown, tmp_path, keep_picture):
