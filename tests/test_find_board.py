@@ -125,6 +125,14 @@ def test_what_cannot_be_read_gets_a_sentence_and_changes_nothing(words, said):
     assert (desk.said, desk.version) == before
 
 
+def test_what_the_sound_circuit_shows_between_the_leads_stands_beside_what_is_typed():
+    """As the kit's own meter reads it."""
+    desk = desk_of(LAMP, {"lamp switch": "on"})
+    told = say(desk, "read", red="S1:2", black="E1:1", instrument="meter", since=0, at=TICK)["reading"]
+    value = cl.take_reading(cl.operating_point(LAMP, {"lamp switch": "on"}), "S1:2", "E1:1").value
+    assert told["words"] == f"A sound circuit: {cl.say(told['value'], 'V')}." and told["value"] == pytest.approx(value, rel=0.02)
+
+
 # ------------------------------------------------------------------ told, taken back, told again
 
 TOLD = ["load bed dim when lamp switch on", "0.9 V from S1:2 to E1:1 when lamp switch on"]

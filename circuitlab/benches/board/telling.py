@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
 from ...arrangements.sentences import quoted
 from ...ground.errors import ArrangementError, CircuitLabError, FileError
+from ...ground.quantities import say
 from ...ground.saving import save
 from ...parts import Lamp
 from ...reasoning.asked import place_of
@@ -15,6 +16,7 @@ from ...reasoning.finding.finding import told
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
 from ...reasoning.finding.told import read_symptom, read_taken, when_words
+from ...reasoning.leads import UNITS
 from ...views.board.finding import CAUTIONS, NOTHING_NEXT, causes_of, no_causes, step_of
 from ...views.case_page import case_page
 from .desk import Desk
@@ -97,6 +99,12 @@ class FindDesk(Desk):
         if isinstance(self._found[1], CircuitLabError):
             raise self._found[1]
         return self._found[1]
+
+    def _read(self, message):
+        """Say in few words what the sound circuit shows between the leads."""
+        for answer in super()._read(message):
+            value = answer["value"]
+            yield answer | {"words": f"A sound circuit: {answer['words'] if value is None else say(value, UNITS[message['instrument']]) + '.'}"}
 
     # ------------------------------------------------------------- sentences
 

@@ -196,6 +196,6 @@ export class Below {
 
   read({words, lowest, highest}) {
     const said = lowest === null ? "" : ` MIN ${volts_of(lowest)}, MAX ${volts_of(highest)}.`;
-    if (this.meter) put_text(this.meter, `${this.shown === "find" ? "A sound circuit: " : ""}${words}${said}`);
+    if (this.meter) put_text(this.meter, words + said);
   }
 }
