@@ -33,7 +33,7 @@ PAGE = {        # what one does: the rooms and their names
     "change": {"arrangements": "AddWire Changes Hold LoseJoint MoveWire RemoveWire SetValue SwapTerminals changed"},
     "solve": {"solving": "operating_point run sweep", "reasoning": "flash trial", "reasoning.leads": "take_reading"},
     "prove": {"reasoning": "lamp_logic lamp_table prove row_of rule", "reasoning.choosing": "choose", "reasoning.comparing": "compare",
-              "reasoning.faults": "fault_table", "reasoning.finding.finding": "find"},
+              "reasoning.faults": "fault_table", "benches.find": "find"},
     "draw": {"views.schematic": "draw", "views.attached": "draw_attached", "views.time_chart": "time_chart",
              "views.printing.export": "save_picture"},
     "size": {"reasoning.sizing": "size"},

@@ -20,6 +20,7 @@ NOTHING_FITS = 1    # it was looked for, and nothing on the list agrees
 WIDE = 79           # letters of a line of help
 COLUMNS = ("workshop practice", "handbook rates")       # as in the reasoning; a test holds the two together
 CASE = ".case"
+OWN = (".toml", ".changes")     # of a file with a circuit of one's own
 
 
 def add_find_parser(command):
@@ -58,6 +59,8 @@ def find_command(given):
     """Print what may be at fault; return 0, 1 when nothing agrees, or 130 when it was stopped. [1]"""
     if given.most < 1:
         raise ArrangementError(f"--most must be 1 or more, got {given.most}.")
+    from ..reasoning.finding.kept import Keeper
+
     case, path = _case(given)
     keep = Keeper(path)
     watching = Watching("candidates")
@@ -104,9 +107,9 @@ def _case(given):
 
 
 def _beside(circuit, path):
-    """Return where the circuit of a case is: a file beside the case, or what its name says. [text]"""
-    beside = Path(path).parent / circuit
-    return str(beside) if beside.is_file() else circuit
+    """Return where the circuit of a case is: a file beside the case, named whole or without its ending, or what its name says. [text]"""
+    beside = (Path(path).parent / f"{circuit}{ending}" for ending in ("", *OWN))
+    return next((str(each) for each in beside if each.is_file()), circuit)
 
 
 def _effort(said):
@@ -115,31 +118,6 @@ def _effort(said):
         return name, float(minutes.replace(",", "."))
     except ValueError:
         raise ArrangementError(f"--effort '{said}' cannot be read. Write a part or a line of the table, =, and minutes, such as X3=20.") from None
-
-
-class Keeper:
-    """Keeps a case in its file after every answer; what stood there before today stays beside it, what was kept meanwhile does not.
-
-    Parameters
-    ----------
-    path : str or None
-        Without one nothing is kept. [text]
-    """
-
-    def __init__(self, path):
-        self.path, self.last = path, None
-        self.before = set(Path(path).absolute().parent.glob("*")) if path else set()
-
-    def __call__(self, case, ruled_out=()):
-        from ..reasoning.finding.case import save_case
-
-        if self.path is None:
-            return None
-        saved = save_case(case, self.path, ruled_out)
-        if self.last is not None and saved.kept and saved.kept.absolute() not in self.before:
-            saved.kept.unlink()         # written by this very command a moment ago
-        self.last = saved
-        return saved
 
 
 def _report(case, found, path):

@@ -36,8 +36,10 @@ OPEN = """async ({module, still, number}) => {
 
 
 def open_board(page, arrangement, beside=False, **more):
-    """Open a board on a page, or one more beside those that are there, and return it; its desk answers at once."""
-    board = Board(arrangement, **more)
+    """Open a board on a page, or one more beside those that are there, and return it; its desk answers at once.
+
+    A board that is made already, as ``cl.find`` makes one, comes as it is."""
+    board = arrangement if isinstance(arrangement, Board) else Board(arrangement, **more)
     if not beside:
         page.goto("about:blank")
         page.set_content(WORDS % (PAGE / "board.css").read_text(encoding="utf-8"))

@@ -1,11 +1,11 @@
 """A board in one file: its reel, its modules and its style put into a page that needs no kit and nothing from outside."""
 
 from ...views.board.alone_page import alone_page
-from .board import LIST, MODULES, PAGE, joined
+from .board import FIND, LIST, MODULES, PAGE, joined
 from .reel import Reel
 
 ALL = (*MODULES, "reel", "alone")
-ALONE = tuple(name for name in ALL if name not in LIST)
+ALONE = tuple(name for name in ALL if name not in (*LIST, *FIND))
 
 
 def board_page(arrangement, form="schematic", progress=None):

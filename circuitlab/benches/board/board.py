@@ -15,10 +15,11 @@ from ..asked import STATIC
 from .desk import Desk
 
 PAGE = Path(__file__).with_name("page")
+FIND = ("symptoms", "readings", "answer", "told", "suspects", "finding")       # of a board that finds a fault; a board without a kit behind it has neither
 LIST = ("ledger", "parts", "rules", "files", "byhand", "wiring")      # what a board without a kit behind it has not
-MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, "below", "leads", "away", "deeds", "flashes", "board")       # each imports from those before it alone
+MODULES = ("clock", "player", "drawing", "hands", "beside", "rows", "acts", "change", "compared", *LIST, *FIND, "below", "leads", "away", "deeds", "flashes", "board")       # each imports from those before it alone
 PAUSE = 0.003       # s, for a message to leave the kernel before it computes on
-_NUMBER = count(1)
+NUMBER = count(1)
 _WAITING = deque()      # boards with an answer to work out, those of all pages
 
 
@@ -42,11 +43,15 @@ class Board(anywidget.AnyWidget):
     still = traitlets.Dict().tag(sync=True)
 
     def __init__(self, arrangement, changes=(), positions=None, form="schematic", script=None):
-        self.desk = Desk(arrangement, positions, form, f"board{next(_NUMBER)}-", changes)
+        desk = Desk(arrangement, positions, form, f"board{next(NUMBER)}-", changes)
         if script:
-            self.desk.play(script)
-        self._rest = iter(())
-        super().__init__(still=self.desk.still())
+            desk.play(script)
+        self._open(desk)
+
+    def _open(self, desk):
+        """Show a desk, and hear for it."""
+        self.desk, self._rest = desk, iter(())
+        anywidget.AnyWidget.__init__(self, still=desk.still())
         self.on_msg(self._hear)
 
     @property

@@ -9,6 +9,7 @@ import {Acts} from "./acts.js";
 import {Change} from "./change.js";
 import {Compared} from "./compared.js";
 import {Wiring} from "./wiring.js";
+import {Finding} from "./finding.js";
 
 const SPAN = 8e6;           // us, that the strip shows
 const TALL = 46;            // px, of a lamp's trace
@@ -19,11 +20,12 @@ const KINDS = {meter: "volts"};       // what its button says, where that is ano
 
 export class Below {
   constructor(place, board) {
-    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board), wiring: board.still.lists ? new Wiring(board) : null});
+    Object.assign(this, {board, shown: "", span: SPAN, held: null, change: new Change(board), compared: new Compared(board), wiring: board.still.lists ? new Wiring(board) : null,
+      finding: board.still.finds ? new Finding(board) : null});
     this.root = html("div", {class: "pin30-below"}, place);
     const row = html("div", {role: "toolbar", "aria-label": "Below the drawing", class: "pin30-row"}, this.root);
-    const {file, rows, acts, lists} = board.still;
-    const all = ["strip", "table", "meter", ...(lists ? ["list"] : []), ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
+    const {file, rows, acts, lists, finds} = board.still;
+    const all = [...(finds ? ["find"] : []), "strip", "table", "meter", ...(lists ? ["list"] : []), ...(file ? ["before", "change"] : []), ...(rows ? ["rows"] : []), ...(acts ? ["acts"] : []), "keys"];
     this.tabs = Object.fromEntries(all.map(what => [what, button(row, what, () => this.show(what))]));
     for (const tab of Object.values(this.tabs)) tab.setAttribute("aria-pressed", "false");
     rove(row);
@@ -38,6 +40,7 @@ export class Below {
     this.strip = this.words = this.meter = this.view = null;
     this.change.close();
     this.wiring?.close();
+    this.finding?.close();
     this.compared.close();
     if (this.shown) this[`open_${this.shown}`]();
     this.board.look_again();
@@ -156,6 +159,13 @@ export class Below {
     this.wiring.open(this.inside);
   }
 
+  open_find() {
+    this.view = this.finding;
+    this.finding.open(this.inside);
+    this.meter = this.finding.readings.sound;
+    this.board.measure(this.board.instrument);
+  }
+
   open_acts() { this.view = new Acts(this.inside, this.board); }
 
   open_keys() {
@@ -165,7 +175,20 @@ export class Below {
     place.insertAdjacentHTML("beforeend", `<svg viewBox="${left} ${top} ${wide} ${tall}" width="${wide}" height="${tall}" fill="none" font-family="sans-serif" role="img" aria-label="Key of the drawing">${this.board.still.letters}</svg>`);
   }
 
+  // Whether what is open shows what the leads read.
+  get measures() { return ["meter", "find"].includes(this.shown); }
+
+  // Say why something is refused, where it was asked for; tell whether there is such a place. [yes/no]
+  refused(of, asked, words) { return Boolean(this.wiring?.refused(asked, words) || this.finding?.refused(of, words) || this.change.refused(of, words)); }
+
+  // The switches, or what is changed, stand otherwise.
+  stand(message) {
+    this.change.stand(message);
+    this.finding?.stand();
+  }
+
   leads(instrument, lead) {
+    if (this.shown === "find") this.finding.leads();
     if (this.shown !== "meter") return;
     for (const [kind, button] of Object.entries(this.kinds)) button.setAttribute("aria-pressed", String(kind === instrument));
     for (const [each, button] of Object.entries(this.picks)) button.setAttribute("aria-pressed", String(each === lead));

@@ -80,8 +80,8 @@ export class Board {
     this.look_again();
   }
 
-  // What wires by hand, while the list is open.
-  get by_hand() { return this.below?.wiring?.by_hand; }
+  // What wires by hand, while the list is open, or puts leads, while the fault is looked for.
+  get by_hand() { return this.below?.wiring?.by_hand ?? this.below?.finding?.by_hand; }
 
   get steps() { return this.calm.matches; }
   control(name) { return this.controls[name]; }
@@ -122,7 +122,7 @@ export class Board {
     this.meet();
     this.drawing.parted(this.out, this.off);
     this.beside.tried(this.made);
-    this.below.change.stand(message);
+    this.below.stand(message);
     if (this.clock.now < message.at) this.clock.set(message.at);
     this.bound();
     this.swapped = -Infinity;           // an act is seen at once
@@ -171,7 +171,7 @@ export class Board {
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
   on_trouble({words, of, asked}) {
     Object.assign(this, {reading: false, acted: -Infinity});
-    if (!this.below.wiring?.refused(asked, words) && !this.below.change.refused(of, words)) this.beside.alert.textContent = words;
+    if (!this.below.refused(of, asked, words)) this.beside.alert.textContent = words;
   }
 
   // ------------------------------------------------------------- what hands do

@@ -5,6 +5,7 @@ const LETTERS = 10.02;    // px, least height of a letter on the page
 const NARROW = 700;     // px, below which lamps and controls come first, the drawing after them
 const BESIDE = 330;     // px, for what stands beside the drawing
 const LISTED = 0.56;    // of the width, for what stands beside the drawing where the connection list is open
+const FOUND = 480;      // px, at most, for what stands beside the drawing where a fault is looked for
 const SINGLE = 560;     // px, for one table of the list
 const ROOMY = 900;      // px of the list, from which wires and parts stand side by side
 const CHROME = 120;     // px, of the window's height that JupyterLab has for itself
@@ -98,7 +99,7 @@ export class Drawing {
 
   // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls.
   fit(total = this.stage.parentNode.clientWidth) {
-    const {view: shown, plan} = this.still, lists = this.stage.parentNode.classList.contains("listing"), free = lists && plan, least = LETTERS / this.still.least_letter;
+    const {view: shown, plan} = this.still, lists = this.stage.parentNode.classList.contains("listing"), finds = this.stage.parentNode.classList.contains("finding"), free = lists && plan, least = LETTERS / this.still.least_letter;
     // While parts are put at places by hand, all of the sheet's place belongs to the sheet, its corner stays where it is, and it grows by steps.
     const [left, up] = free ? [Math.min(shown[0], plan.anchor[0]), Math.min(shown[1], plan.anchor[1])] : shown;
     const [wide, tall] = free ? [shown[0] - left + shown[2], shown[1] - up + shown[3]].map(each => GROWS * Math.ceil(each / GROWS)) : shown.slice(2);
@@ -106,7 +107,7 @@ export class Drawing {
     const short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const view = innerHeight - CHROME, room = narrow ? total : total - (lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total >= ROOMY ? LISTED * total : Math.min(SINGLE, LISTED * total)) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
+    const view = innerHeight - CHROME, room = narrow ? total : total - (finds ? Math.max(BESIDE, Math.min(FOUND, LISTED * total)) : lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total >= ROOMY ? LISTED * total : Math.min(SINGLE, LISTED * total)) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
     const scale = Math.max(least, Math.min(room / wide, high / tall, lists ? 1 : LARGEST));
     place.classList.toggle("roomy", lists && total - room >= ROOMY);
     this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;

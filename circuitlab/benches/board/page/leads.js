@@ -2,7 +2,7 @@
 
 export const LEADING = {
   take(lead, terminal = null) {
-    if (this.below.shown !== "meter") this.below.show("meter");
+    if (!this.below.measures) this.below.show("meter");
     if (terminal) return this.put(lead, terminal);
     this.lead = this.lead === lead ? null : lead;
     this.below.leads(this.instrument, this.lead);
@@ -13,7 +13,7 @@ export const LEADING = {
     this.leads = {black: this.still.zero, ...this.leads, [lead]: terminal};
     this.drawing.probe(this.leads);
     this.model.send({kind: "lead", lead, terminal, at: this.clock.now});
-    if (this.below.shown !== "meter") this.below.show("meter"); else this.measure(this.instrument);
+    if (!this.below.measures) this.below.show("meter"); else this.measure(this.instrument);
   },
 
   // Both leads at once, where the kit wants them.

@@ -1,0 +1,284 @@
+"""The desk of a board that finds a fault: sentences told and taken back, the finding of them, and the case in its file; no widget here."""
+
+import re
+from dataclasses import dataclass, replace
+
+from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
+from ...arrangements.sentences import quoted
+from ...ground.errors import ArrangementError, CircuitLabError, FileError
+from ...ground.quantities import say
+from ...ground.saving import save
+from ...parts import Lamp
+from ...reasoning.asked import place_of
+from ...reasoning.finding.asked_for import as_sentence
+from ...reasoning.finding.case import GOOD, load_case, row_name
+from ...reasoning.finding.finding import told
+from ...reasoning.finding.kept import Keeper
+from ...reasoning.finding.offer import Offer
+from ...reasoning.finding.told import read_symptom, read_taken, when_words
+from ...reasoning.leads import UNITS
+from ...views.board.finding import CAUTIONS, NOTHING_NEXT, causes_of, no_causes, step_of
+from ...views.case_page import case_page
+from .desk import Desk
+
+ENDING = ".case"
+READING = re.compile(r"\W*\d|(about|open|no way|test|display|jumps|cannot|can't|i can)\b|.*\b(whole|blown)\b", re.IGNORECASE)      # how a reading begins, or ends
+SLOW = ("seek", "file_case", "report")      # what may take seconds, and is worked out beside the board
+
+
+@dataclass(frozen=True)
+class Said:
+    """A sentence that was told; it stays listed when it is taken back.
+
+    Attributes
+    ----------
+    words : str
+        [text]
+    is_symptom : bool
+    is_back : bool
+        Whether it was taken back. [yes/no]
+    """
+
+    words: str
+    is_symptom: bool
+    is_back: bool = False
+
+
+class FindDesk(Desk):
+    """A desk with a case on it.
+
+    Parameters
+    ----------
+    case : Case
+    path : str or Path, optional
+        The file that the case is kept in. [text]
+    options : dict
+        As for a :class:`~circuitlab.benches.board.desk.Desk`.
+
+    Attributes
+    ----------
+    said : tuple of Said
+        In the order in which they were told.
+    file : str
+        Where the case is kept; empty for nowhere. [text]
+    version : int
+        Counts what changes the finding. [1]
+    going : callable ``(done, total)`` or None
+        Called while candidates are solved. [1]
+    """
+
+    def __init__(self, case, path=None, **options):
+        self.said, self.version, self.going, self._found = (), 0, None, None
+        self._keep_in(path)
+        self._take_in(case)
+        super().__init__(case.arrangement, **options)
+
+    def still(self):
+        """Return what stands still; such a board has no list and no changes, for the circuit is as it is meant to be."""
+        whole = self._bare.arrangement
+        seen = [part.name for part in whole.parts if part.guards or isinstance(part, Lamp)]
+        finds = {"looks": LOOKS, "besides": SAID_BESIDES, "brightness": BRIGHTNESS, "cautions": CAUTIONS, "seen": seen, "swings": [part.name for part in whole.parts if part.swings],
+                 "forms": [*SYMPTOM_FORMS, *READING_FORMS], "file": self.file or f"{whole.name or 'my'}.case"}
+        return super().still() | {"finds": finds, "lists": False, "file": "", "opens": "find"}
+
+    @property
+    def case(self):
+        """All that is told and not taken back, with repair, retests, and who signed. [Case]"""
+        kinds = {kind: tuple(each.words for each in self.said if each.is_symptom == kind and not each.is_back) for kind in (True, False)}
+        return replace(self._bare, symptoms=kinds[True], readings=kinds[False])
+
+    def found(self):
+        """Return the Finding of all that is told, worked out once; an error of it is raised each time."""
+        if self._found is None or self._found[0] != self.version:
+            version, found = self.version, None
+            try:
+                found = self.case.found(self.going)
+            except CircuitLabError as error:
+                found = error
+            self._found = version, found
+        if isinstance(self._found[1], CircuitLabError):
+            raise self._found[1]
+        return self._found[1]
+
+    def _read(self, message):
+        """Say in few words what the sound circuit shows between the leads."""
+        for answer in super()._read(message):
+            value = answer["value"]
+            yield answer | {"words": f"A sound circuit: {answer['words'] if value is None else say(value, UNITS[message['instrument']]) + '.'}"}
+
+    # ------------------------------------------------------------- sentences
+
+    def _draft(self, message):
+        """Say as a sentence what was clicked and typed so far."""
+        yield {"kind": "drafted", "words": self.sentence_of(message), "number": message.get("number", 0)}
+
+    def sentence_of(self, message):
+        """Return the sentence of a lamp's look, or of what was read or seen, in the row that the controls stand in. [text]
+
+        Parameters
+        ----------
+        message : dict
+            With ``lamp``, ``look`` and ``besides``; or with ``said`` and ``red``, ``black`` and ``instrument``, ``through`` or ``seen``.
+        """
+        circuit, positions = self._bare.arrangement, self.live.positions
+        if "lamp" in message:
+            tail = "".join(f", {words}" for words in message.get("besides", ()))
+            return f"{place_of(circuit, message['lamp'])} {message['look']}{when_words(circuit, positions)}{tail}"
+        said, unsure = message["said"].strip(), "" if message.get("sure", True) else ", not sure"
+        if message.get("through"):
+            unit = "" if said[-1:].isalpha() else " A"
+            return f"{said}{unit} through {quoted(message['through'])}{when_words(circuit, positions)}{unsure}"
+        phases = {name: phase for name, phase in message.get("phases", {}).items() if phase}
+        instrument = {"ohms": "ohms", "look": "look"}.get(message.get("instrument"), "meter")
+        offer = Offer(0.0, None, red=message.get("red", ""), black=message.get("black", ""), instrument=instrument, positions=positions, phases=phases,
+                      lifted=tuple(self.apart.off), out=tuple(self.apart.out), look=message.get("seen", ""))
+        return as_sentence(f"{said}{unsure}", offer, circuit)
+
+    def _say(self, message):
+        """Tell a sentence; where it cannot be read nothing changes, and it stays in its field."""
+        words = " ".join(message["words"].split())
+        if not words:
+            raise ArrangementError("nothing is said yet. Choose what a lamp does, or put the leads on terminals and write what you read.")
+        kind = is_symptom(words, self._bare.arrangement)
+        told(self._bare.arrangement, [words] if kind else [], [] if kind else [words])
+        whole = self._whole(words, kind)
+        same = next((number for number, each in enumerate(self.said) if each.words == whole), None)
+        rest = tuple(each for number, each in enumerate(self.said) if number != same)
+        self.said, self.version = (*rest, Said(whole, kind)), self.version + 1
+        yield {**self._told_so_far(), "took": message["words"]}
+
+    def _whole(self, words, is_a_symptom):
+        """Return a sentence as the kit says it back, where it reads the same again; else as it was told. [text]"""
+        circuit = self._bare.arrangement
+        try:
+            read = (read_symptom if is_a_symptom else read_taken)(words, circuit)
+            again = (read_symptom if is_a_symptom else read_taken)(str(read), circuit)
+        except CircuitLabError:
+            return words
+        return str(read) if again == read else words
+
+    def _unsay(self, message):
+        """Take a sentence back, or tell it again."""
+        number = message["number"]
+        if not isinstance(number, int) or not 0 <= number < len(self.said):
+            raise ArrangementError(f"there is no sentence {number!r}. Choose one from 0 to {len(self.said) - 1}.", got=number)
+        said = list(self.said)
+        said[number] = replace(said[number], is_back=message["back"])
+        self.said, self.version = tuple(said), self.version + 1
+        yield self._told_so_far()
+
+    def _case(self, message):
+        yield self._told_so_far()
+
+    def _told_so_far(self):
+        """Say every sentence, those taken back as well, and of each symptom its lamp, look and row."""
+        listed = []
+        for each in self.said:
+            symptom = read_symptom(each.words, self._bare.arrangement) if each.is_symptom else None
+            listed.append({"words": each.words, "back": each.is_back, "lamp": symptom.lamp if symptom else "", "look": symptom.look if symptom else "",
+                           "positions": symptom.positions if symptom else {}})
+        return {"kind": "case", "version": self.version, "said": listed, "took": "", "repair": self._bare.repair, "signed": self._bare.signed}
+
+    # ------------------------------------------------------------- the finding
+
+    def _seek(self, message):
+        """Say what may be at fault, and then what to read next; nothing where more was told meanwhile."""
+        version = message["version"]
+        if version != self.version:
+            return
+        try:
+            found = self.found()
+            yield {"kind": "found", "version": version, **causes_of(found)}
+            if version != self.version:         # more was told meanwhile: nobody waits for what comes next
+                return
+            yield {"kind": "further", "version": version, **step_of(found)}
+        except CircuitLabError as error:
+            yield {"kind": "found", "version": version, **no_causes(str(error))}
+            yield {"kind": "further", "version": version, **NOTHING_NEXT}
+        yield from self._kept()
+
+    # ------------------------------------------------------------- the case
+
+    def _keep_in(self, path):
+        """Keep the case in a file from now on, or in none."""
+        self.file = f"{path or ''}"
+        self.keeper = Keeper(self.folder / self.file if self.file else None)
+
+    def _kept(self):
+        """Keep the case in its file after every sentence, once it has one."""
+        if self.file and self._written != self.case:
+            yield from self._file_case({"file": self.file})
+
+    def _file_case(self, message):
+        """Write the case to its file, which ``find`` goes on with, here and as a command."""
+        name = f"{message['file']}".strip()
+        if not name:
+            raise FileError("the file has no name. Write one, such as left-rear.case.")
+        name = name if name.endswith(ENDING) else f"{name}{ENDING}"
+        if name != self.file:
+            self._keep_in(name)
+        case = self.case
+        saved = self.keeper(case, self._ruled_out())
+        self._written = case
+        yield {"kind": "filed", "words": f"The case is kept in '{name}'.{saved.before}"}
+
+    def _ruled_out(self):
+        try:
+            return self.found().ruled_out
+        except CircuitLabError:
+            return ()
+
+    def _resume(self, message):
+        """Go on with a case from its file; what was told here before stays listed, taken back."""
+        name = message["file"].strip()
+        case = load_case(self.folder / name, self._bare.arrangement)
+        before = tuple(replace(each, is_back=True) for each in self.said)
+        self._keep_in(name)
+        self._take_in(case)
+        self.said = (*(each for each in before if each.words not in {own.words for own in self.said}), *self.said)
+        self._written = self.case
+        yield self._told_so_far()
+        yield {"kind": "filed", "words": f"Gone on with '{name}': {len(case.symptoms)} symptoms, {len(case.readings)} readings."}
+
+    def _take_in(self, case):
+        """Have the sentences of a case as if they were told here."""
+        self._bare, self.version, self._written = case, self.version + 1, None
+        self.said = (*(Said(words, True) for words in dict.fromkeys(case.symptoms)), *(Said(words, False) for words in dict.fromkeys(case.readings)))
+
+    def _mend(self, message):
+        """Note the repair, or who signs."""
+        self._bare = replace(self._bare, **{key: " ".join(message[key].split()) for key in ("repair", "signed") if key in message})
+        yield from self._retests(message)
+
+    def _retest(self, message):
+        """Note how the row that the controls stand in was, worked again."""
+        self._bare = self._bare.with_retest(self._row, message["how"].strip() or GOOD)
+        yield from self._retests(message)
+
+    @property
+    def _row(self):
+        return row_name(self._bare.arrangement, self.live.positions)
+
+    def _retests(self, message):
+        """Say of the row that the controls stand in what its lamps shall do and whether it was worked again, and which rows wait."""
+        case = self._bare
+        yield {"kind": "retests", "row": self._row, "expected": case.expected.get(self._row, ""), "how": dict(case.retests).get(self._row, ""),
+               "waiting": list(case.waiting), "rows": len(case.rows), "closed": case.is_closed, "repair": case.repair, "signed": case.signed}
+
+    def _report(self, message):
+        """Write the case as one page to print."""
+        name = message["file"].strip()
+        path = self.folder / (name if name.endswith(".html") else f"{name or 'report'}.html")
+        saved = save(case_page(self.case, self.found(), self._ruled_out(), self.case.expected), path)
+        yield {"kind": "filed", "words": f"The report is in {saved}.{saved.before}"}
+
+
+def is_symptom(words, circuit):
+    """Tell whether a sentence is of a lamp's look; one that can be read as neither is taken by how it begins and ends. [yes/no]"""
+    for read, is_one in ((read_symptom, True), (read_taken, False)):
+        try:
+            read(words, circuit)
+        except CircuitLabError:
+            continue
+        return is_one
+    return not READING.match(words)
