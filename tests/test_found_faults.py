@@ -14,7 +14,7 @@ import circuitlab as cl
 from circuitlab.arrangements.sentences import quoted
 from circuitlab.reasoning.finding.assumptions import EFFORTS
 from circuitlab.reasoning.finding.candidates import candidates_of
-from circuitlab.reasoning.finding.finding import ahead_of, find
+from circuitlab.reasoning.finding.finding import find
 
 from repairers import MOST_READINGS, Bench, followed
 
@@ -52,7 +52,7 @@ def half_split(bench, complaint):
     """Return the last finding and its readings where the reading is taken that parts what is left most evenly, whatever it costs."""
     found, readings, minutes = find(bench.arrangement, complaint), 0, 0.0
     while found.next is not None and readings < MOST_READINGS:
-        ahead = ahead_of(found)
+        ahead = found.ahead
         even = [abs(np.bincount(each.outcomes, ahead.tests.odds).max() - 0.5) for each in ahead.offers]
         offer = ahead.offers[int(np.argmin(even))]
         found, readings, minutes = found.told(bench.answer(offer)), readings + 1, minutes + offer.effort

@@ -13,15 +13,16 @@ from ...parts import Role
 from ..leads import DIGITS, SHARES
 from .battery_off import BatteryOff
 from .offer import DOUBT, Offer
-from .parting import cheapest, parted
+from .parting import PLAIN, cheapest, parted
 from .solved import moved
-from .weighing import BULBS, FLOATING, JOINTS
+from .weighing import spread
 
 ALIKE = 0.05        # V, within which two terminals are one place
 PAIRS = 200         # pairs of places in a row and phase that are looked at, the easiest to come by
 MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
 JUMPS = 3           # the outcome of a display that jumps, as something buzzes; its value is minus infinity
+ROUNDED = 3         # decimals of volts, beyond which two states read alike
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
 
 
@@ -51,7 +52,7 @@ class Left:
         self.battery = 0.01 if is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
-        self._volts, self._floats = volts[:, numbers], floats[:, numbers]
+        self._volts, self._floats, self._rests = volts[:, numbers], floats[:, numbers], solved.settled[numbers]
         self._main = _main(solved, numbers, weights)
         self.reach = np.array([self.reaching(terminal) for terminal in solved.terminals])
 
@@ -107,28 +108,44 @@ class Left:
     # ------------------------------------------------------------ volts
 
     def live(self):
-        """Yield readings of volts in every row and phase in which nothing may be shorted, of every two places that differ."""
-        risky = self.risky
-        for row, positions in enumerate(self.solved.rows):
-            if risky[row]:
-                continue
-            effort = self.efforts["a control moved"] * moved(positions, self.rest)
-            effort += 0.0 if row in self.complained else self.efforts["in a row of no complaint"]
-            runs = self._runs(row)
-            for phase, phases in enumerate(self.solved.phases if runs else self.solved.phases[-1:]):
-                number = phase if runs else len(self.solved.phases) - 1
-                held = self.efforts["a flasher held still"] if runs else 0.0
-                yield from self._of_state(row, number, positions, phases if runs else {}, effort + held)
+        """Yield readings of volts in every row and phase in which nothing may be shorted, of every two places that differ.
 
-    def _runs(self, row):
-        """Tell whether volts differ between the phases of a row, in the healthy circuit or in what is left. [yes/no]"""
+        Of states that read alike for all that is left the one that costs least stands for all.
+        """
+        done, last = set(), len(self.solved.phases) - 1
+        for effort, row, phase in sorted(self._states()):
+            key = self._volts[:, :, row, phase].round(ROUNDED).tobytes(), self._floats[:, :, row, phase].tobytes(), self._rests[:, row, phase].tobytes()
+            if key in done or not self._tells[row, phase]:
+                continue
+            done.add(key)
+            yield from self._of_state(row, phase, self.solved.rows[row], self.solved.phases[phase] if self._runs[row] else {}, effort)
+
+    def _states(self):
+        """Yield the effort, row and phase of each state that leads may be held in. [min], [1], [1]"""
+        for row in np.flatnonzero(~self.risky).tolist():
+            effort = self.efforts["a control moved"] * moved(self.solved.rows[row], self.rest)
+            effort += 0.0 if row in self.complained else self.efforts["in a row of no complaint"]
+            phases = range(len(self.solved.phases))
+            for phase in phases if self._runs[row] else phases[-1:]:
+                yield effort + (self.efforts["a flasher held still"] if self._runs[row] else 0.0), row, phase
+
+    @cached_property
+    def _runs(self):
+        """Whether volts differ between the phases of a row, in the healthy circuit or in what is left, shape (rows,). [yes/no]"""
         if len(self.solved.phases) == 1:
-            return False
-        healthy = self.solved.all_volts[0][:, 0, row]
-        return bool((np.ptp(healthy, axis=1) > STRAYS).any() or (np.ptp(self._volts[:, :, row], axis=2) > STRAYS).any())
+            return np.zeros(len(self.solved.rows), bool)
+        healthy = np.ptp(self.solved.all_volts[0][:, 0], axis=2) > STRAYS
+        return healthy.any(axis=0) | (np.ptp(self._volts, axis=3) > STRAYS).any(axis=(0, 1))
+
+    @cached_property
+    def _tells(self):
+        """Whether some place reads or floats otherwise, or jumps, with one of what is left than with another, shape (rows, phases). [yes/no]"""
+        main = self._main
+        differ = (np.ptp(self._volts[:, main], axis=1) > PLAIN / 2).any(axis=0)
+        return differ | (np.ptp(self._floats[:, main].view(np.int8), axis=1) > 0).any(axis=0) | ~self._rests.all(axis=0)
 
     def _of_state(self, row, phase, positions, phases, effort):
-        solved, unsettled = self.solved, ~self.solved.settled[self.numbers, row, phase]
+        solved, unsettled = self.solved, ~self._rests[:, row, phase]
         if not (self._main & ~unsettled).any():
             return
         volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase]
@@ -181,9 +198,7 @@ class Left:
         return order[np.sort(first)]
 
     def _sigma(self, seen, adrift):
-        lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen)))
-        meter = SHARES["meter"] * abs(seen) + DIGITS["meter"]
-        return np.sqrt(meter**2 + (BULBS * lost)**2 + JOINTS**2 + (self.battery * seen)**2 + (FLOATING * adrift)**2)
+        return np.hypot(spread(seen, adrift, SHARES["meter"] * abs(seen) + DIGITS["meter"], self.solved.supply), self.battery * seen)
 
 
 def _main(solved, numbers, weights):

@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from .looking_ahead import p_log
+
 APART = 2.0         # times what both neighbours may be off by, between two outcomes
 PLAIN = 0.1         # V, the least between two outcomes, whatever the tolerances say
 BOUNDS = 5          # gaps between values looked at as bounds of outcomes, the widest
@@ -73,11 +75,7 @@ def _told(steps, worth):
 def _kept(parts):
     """Return what an outcome leaves told of the repair: minus its odds times the entropy of repairs in it. [bit]"""
     mass = parts.sum(axis=1)
-    return _p_log(parts).sum(axis=1) - _p_log(mass)
-
-
-def _p_log(shares):
-    return shares * np.log2(np.where(shares > 0, shares, np.float32(1.0)))
+    return p_log(parts).sum(axis=1) - p_log(mass)
 
 
 def cheapest(outcomes, cost):
