@@ -69,6 +69,11 @@ class Candidate:
         """Whether it may be there one moment and not the next. [yes/no]"""
         return self.grade is not None or self.sort in MOVING
 
+    @property
+    def is_joint(self):
+        """Whether it is a joint of one wire with so many ohms, or open. [yes/no]"""
+        return self.grade is not None and len(self.changes) == 1 and isinstance(self.changes[0], LoseJoint)
+
     def after_blowing(self, fuses):
         """Return it with the fuses that it blows gone."""
         return replace(self, changes=(*self.changes, *(Hold(name, "blown") for name in fuses)), blows=tuple(fuses)) if fuses else self

@@ -37,9 +37,8 @@ def ways_of(circuit, positions, lifted=(), out=()):
 def _named_ways(circuit, positions, lifted=(), out=(), names=None):
     """Yield the name of each part and wire, or of those named, with each way through it."""
     held, off, positions = dict(circuit.held), {name for name, _ in lifted} | {*out}, circuit.positions(positions)
-    for part in (*circuit.parts, *circuit.wires):
-        if names is not None and part.name not in names:
-            continue
+    own = (*circuit.parts, *circuit.wires) if names is None else [circuit.by_name[name] for name in names if name in circuit.by_name]
+    for part in own:
         for group in part.merged:
             yield from ((part.name, (f"{part.name}:{one}", f"{part.name}:{other}", 1e-6)) for one, other in zip(group, group[1:]))
         if part.name in off:
@@ -94,26 +93,38 @@ class Cold:
 
     def ohms(self, red, black, positions, lifted=(), out=()):
         """Return what an ohmmeter shows in each circuit, shape (circuits,); as :func:`cold_ohms`. [ohm]"""
-        first = self.circuits[0]
-        whole = _by_name(first, positions, lifted, out)
+        whole = self.ways(positions, lifted, out)
         ohms, volts = _across([way for ways in whole.values() for way in ways], red, black)
         found = np.full(len(self.circuits), ohms)
-        for number, names in enumerate(self._apart):
-            if not names:
-                continue
-            circuit = self.circuits[number]
-            gone = [way for name in names for way in whole.get(name, ())]
-            new = [way for ways in _by_name(circuit, positions, lifted, out, names).values() for way in ways]
-            if any(_can_be_read(way, volts) for way in (*gone, *new)):
-                ways = [way for name, own in whole.items() if name not in names for way in own] + new
+        for number, (gone, new) in enumerate(self.differences(whole, range(len(self.circuits)), positions, lifted, out)):
+            if any(_can_be_read(way, volts) for _, way in (*gone, *new)):
+                ways = [way for name, own in whole.items() if name not in self._apart[number] for way in own] + [way for _, way in new]
                 found[number] = _across(ways, red, black)[0]
         return found
 
+    def differences(self, whole, numbers, positions, lifted=(), out=()):
+        """Yield for each circuit of some numbers the ways of the first that it lacks, and those it has besides, each behind its name.
 
-def _by_name(circuit, positions, lifted, out, names=None):
-    """Return the ways through each part and wire, or through those of some names."""
+        Parameters
+        ----------
+        whole : dict
+            What :meth:`ways` returns for the same.
+        numbers : iterable of int
+        """
+        for number in numbers:
+            names = self._apart[number]
+            gone = [(name, way) for name in names for way in whole.get(name, ())]
+            yield gone, list(_named_ways(self.circuits[number], positions, lifted, out, names)) if names else []
+
+    def ways(self, positions, lifted=(), out=()):
+        """Return the ways of the first circuit by the name of what they lead through; as :func:`ways_of`."""
+        return _by_name(self.circuits[0], positions, lifted, out)
+
+
+def _by_name(circuit, positions, lifted, out):
+    """Return the ways through each part and wire."""
     found = {}
-    for name, way in _named_ways(circuit, positions, lifted, out, names):
+    for name, way in _named_ways(circuit, positions, lifted, out):
         found.setdefault(name, []).append(way)
     return found
 

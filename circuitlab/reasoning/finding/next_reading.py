@@ -90,7 +90,7 @@ class Ahead:
         self.solved, self.weights = solved, weights
         self.order = order[(weights[order] >= FEW * weights[order[0]]) & (before < MOST_ODDS * weights.sum())]
         self.names = [solved.candidates[number].repair for number in self.order]
-        self.done, self._given = done, (efforts, away, is_calibrated, complained)
+        self._given = efforts, away, is_calibrated, complained, done
 
     @property
     def is_done(self):
@@ -106,7 +106,7 @@ class Ahead:
     def _telling(self):
         """Offers worth looking ahead with, and the tests they make."""
         weights = self.weights[self.order]
-        offers = _worthwhile(weights, self.names, [each for each in self.left.all() if each.key not in self.done])
+        offers = _worthwhile(weights, self.names, self.left.all())
         return offers, _tests(weights, self.names, offers)
 
     @cached_property
@@ -114,7 +114,7 @@ class Ahead:
         """Offers, tests and the NextReading: where no test tells anything only because nothing may be read live yet, a fuse is looked at."""
         offers, tests = self._telling
         step = self._among(tests.whole, offers, tests)
-        safe = None if step or self.is_done else self.left.safety(self.done)
+        safe = None if step or self.is_done else self.left.safety()
         if safe is None:
             return offers, tests, step
         offers = [*offers, safe]

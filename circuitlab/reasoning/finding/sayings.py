@@ -6,11 +6,12 @@ import numpy as np
 
 from ...arrangements.complaints import LOOKS
 from ...ground.once import once
-from ...parts import Part
+from ...parts import Part, Role
 from ..looks import DARK_BELOW, OUT_BELOW
 from ..observing import FLICKERS, observe
 from .eyes import called_dim, look_over_time
 
+SAME = 6            # decimals of amps with its mildest grade, to which two joints are in one row
 FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
 
 
@@ -87,7 +88,29 @@ class Sayings:
         return self._known[row, load]
 
     def _observed(self, number, row):
+        number = self._same[number]
         if (number, row) not in self._known:
             solved = self.solved
             self._known[number, row] = observe(solved.variants[number], [solved.rows[row]], solved.arrangement)[0]
         return self._known[number, row]
+
+    @cached_property
+    def _same(self):
+        """For each candidate the first that behaves as it does: as many ohms in two joints of one row are one. [1]"""
+        solved, leading, found = self.solved, {}, list(range(len(self.solved.variants)))
+        groups = {}
+        for number, each in enumerate(solved.candidates, 1):
+            if each.is_joint:
+                groups.setdefault((each.sort, each.place, each.repair), []).append(number)
+        flows = self._flows
+        for numbers in groups.values():
+            mildest = (flows[:, numbers[0]].round(SAME) + 0.0).tobytes()
+            for number in numbers:
+                found[number] = leading.setdefault((solved.candidates[number - 1].grade, mildest), number)
+        return found
+
+    @cached_property
+    def _flows(self):
+        """What flows through everything that has a law of its own, shape (branches, candidates, rows, phases). [A]"""
+        parts = [part for part in self.solved.arrangement.parts if part.watched or part.shines or part.first(Role.COIL)]
+        return np.stack([self.solved.amps(part.name, order) for part in parts for order in range(len(part.branches()))])

@@ -72,7 +72,7 @@ class Weighing:
         light, heavy = neighbours(solved.candidates)
         self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
         self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
-        self._sayings, self._cold = Sayings(solved, self._moody), Cold(solved.variants)
+        self._sayings, self.cold = Sayings(solved, self._moody), Cold(solved.variants)
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
@@ -208,7 +208,7 @@ class Weighing:
         return np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))[:, None]
 
     def _ohms(self, taken):
-        reading, ohms = taken.reading, self._cold.ohms(taken.reading.red, taken.reading.black, taken.reading.positions, taken.lifted, taken.out)
+        reading, ohms = taken.reading, self.cold.ohms(taken.reading.red, taken.reading.black, taken.reading.positions, taken.lifted, taken.out)
         far = ohms >= FAR
         if reading.value is None or reading.value >= FAR:
             return np.log(np.where(far, 0.96, SLIP))[:, None]
