@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...parts import Role
 from ..leads import DIGITS, SHARES
 from .battery_off import BatteryOff
 from .offer import DOUBT, Offer, key_of
@@ -69,7 +68,7 @@ class Left:
         self.battery = 0.01 if is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
-        self._volts, self._floats, self._rests = volts[:, numbers], floats[:, numbers], solved.settled[numbers]
+        self._volts, self._floats, self._rests = volts[:, numbers].astype(np.float32), floats[:, numbers], solved.settled[numbers]
         self._main = _main(solved, numbers, weights)
         self.reach = np.array([self.reaching(terminal) for terminal in solved.terminals])
 
@@ -83,7 +82,7 @@ class Left:
         name = terminal.partition(":")[0]
         if terminal in self.away or name in self.away:
             return inf
-        return self.efforts.get(name) or self.efforts[place_kind(self.solved.arrangement.part(name))]
+        return self.efforts.get(name) or self.efforts[self.solved.place_kinds[name]]
 
     def all(self):
         """Return every offer that tells anything and was not taken yet."""
@@ -172,7 +171,7 @@ class Left:
         cheap = cheap[~self._is_done(red[cheap], black[cheap], row, phases)]
         red, black = red[cheap], black[cheap]
         adrift = floats[red] | floats[black]
-        apart = np.where(adrift, 0.0, volts[red] - volts[black])
+        apart = np.where(adrift, np.float32(0), volts[red] - volts[black])
         farthest = np.take_along_axis(apart, abs(apart).argmax(axis=1)[:, None], 1)[:, 0]
         swap = (red == zero) | (farthest < 0) & (black != zero)
         red, black, apart = np.where(swap, black, red), np.where(swap, red, black), np.where(swap[:, None], -apart, apart)
@@ -196,7 +195,7 @@ class Left:
     def _offers(self, lot):
         """Yield the readings of several states that tell most for their effort."""
         pairs = _Pairs(*(np.concatenate(each) for each in list(zip(*lot))[:-1]), [phases for each in lot for phases in each.phases])
-        steady = np.where(pairs.jumps, np.nan, pairs.seen)
+        steady = np.where(pairs.jumps, np.float32(np.nan), pairs.seen)
         chosen, outcomes = parted(steady, self._sigma(pairs.seen, pairs.adrift), self._worth, pairs.cost, self._main, KEPT * len(lot))
         outcomes[pairs.jumps[chosen]] = JUMPS
         values = np.where(pairs.jumps, -np.inf, pairs.seen)[chosen]
@@ -233,7 +232,8 @@ class Left:
         return order[np.sort(first)]
 
     def _sigma(self, seen, adrift):
-        return np.hypot(spread(seen, adrift, SHARES["meter"] * abs(seen) + DIGITS["meter"], self.solved.supply), self.battery * seen)
+        own = spread(seen, adrift, SHARES["meter"] * abs(seen) + DIGITS["meter"], self.solved.supply)
+        return np.sqrt(own * own + (self.battery * seen)**2)
 
 
 def _main(solved, numbers, weights):
@@ -243,14 +243,3 @@ def _main(solved, numbers, weights):
         repair = solved.candidates[number - 1].repair
         most[repair] = max(most.get(repair, 0.0), weights[number])
     return np.array([weights[number] >= MINOR * most[solved.candidates[number - 1].repair] for number in numbers])
-
-
-def place_kind(part):
-    """Return the line of the table of efforts for a part's terminals. [text]"""
-    if part.guards or part.first(Role.SOURCE):
-        return "at a fuse or battery"
-    if part.first(Role.LOAD):
-        return "at a lamp or load"
-    if not part.is_metal:
-        return "at a switch, relay or flasher"
-    return "at the frame" if part.first(Role.WAY) else "at a splice or plug"

@@ -176,6 +176,11 @@ class Solved:
         return abs(found.lamp_volts(lamp.name).filled(0.0).reshape(found.shape)[:, 0])
 
     @cached_property
+    def place_kinds(self):
+        """For each part the line of the table of efforts for its terminals. [text]"""
+        return {part.name: _place_kind(part) for part in self.arrangement.parts}
+
+    @cached_property
     def lamps(self):
         """Names of the lamps. [text]"""
         return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp))
@@ -248,6 +253,17 @@ def looked_at(arrangement):
 def moved(row, rest):
     """Return how many controls a row has moved. [1]"""
     return sum(position != rest[name] for name, position in row.items())
+
+
+def _place_kind(part):
+    """Return the line of the table of efforts for a part's terminals. [text]"""
+    if part.guards or part.first(Role.SOURCE):
+        return "at a fuse or battery"
+    if part.first(Role.LOAD):
+        return "at a lamp or load"
+    if not part.is_metal:
+        return "at a switch, relay or flasher"
+    return "at the frame" if part.first(Role.WAY) else "at a splice or plug"
 
 
 _kept = []

@@ -29,6 +29,7 @@ BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: toleranc
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
+STAYS_NEAR = 0.5    # that a display which floats stands near 0 rather than drifts away: the kit's own guess
 STEADY = 0.1        # that a display stands still over what buzzes: the kit's own guess
 STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint; all readings share one
 WAYS = 1 + 2 * len(STEPS)      # the grade itself, and these ways to both sides
@@ -196,9 +197,11 @@ class Weighing:
 
     def _dense(self, value, seen, floats, taken):
         """Return how dense a reading lies where this is expected, shape (candidates, scales)."""
-        sigma = spread(seen, floats, taken.reading.tolerance, 0.0 if taken.through else self.solved.supply)
-        off = (value - seen[:, None] * SCALES) / sigma[:, None]
-        return np.exp(-off**2 / 2) / (sigma[:, None] * np.sqrt(2 * np.pi))
+        supply, found = 0.0 if taken.through else self.solved.supply, []
+        for drifts in (False, True) if floats.any() else (False,):
+            sigma = spread(seen, drifts, taken.reading.tolerance, supply)[:, None]
+            found.append(np.exp(-((value - seen[:, None] * SCALES) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi)))
+        return found[0] if len(found) == 1 else np.where(floats[:, None], (1 - STAYS_NEAR) * found[1] + STAYS_NEAR * found[0], found[0])
 
     def _test_lamp(self, taken):
         reading = taken.reading
