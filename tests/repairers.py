@@ -4,17 +4,15 @@ The answers come from one operating point after the other, not from the arrays t
 """
 
 import random
-from dataclasses import dataclass, field, replace
-from math import inf
+from dataclasses import dataclass, replace
 
-from circuitlab.arrangements import Hold, changed
+from circuitlab.arrangements import Hold, LoseJoint, changed
 from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
 from circuitlab.reasoning.asked import place_of
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.asked_for import as_sentence
-from circuitlab.reasoning.finding.cold import cold_ohms
 from circuitlab.reasoning.finding.told import when_words
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.looks import look_of
@@ -32,35 +30,31 @@ class Bench:
     changes: tuple
     noise: float = 0.0
     seed: int = 0
-    blown: list = field(default_factory=list)
 
     def __post_init__(self):
         self.random = random.Random(self.seed)
-        faulty = changed(self.arrangement, *self.changes)
-        held = dict(faulty.held)
-        guards = [part.name for part in faulty.parts if part.guards and part.latching and part.name not in held]
-        for row in rows_of(faulty):
-            for phases in phases_of(faulty):
-                point = operating_point(faulty, row, phases)
-                self.blown += [name for name in guards if point.is_settled and point.states[name] == "blown" and name not in self.blown]
-        self.faulty = changed(faulty, *(Hold(name, "blown") for name in self.blown))
+        self.faulty = self._worked_out("faulty", lambda: _broken(self.arrangement, self.changes))
+
+    def _worked_out(self, what, task):
+        """Return what is the same for every bench of this circuit with this fault: worked out once."""
+        key = id(self.arrangement), self.changes, what
+        if key not in _known:
+            _known[key] = self.arrangement, task()      # which keeps the circuit, and so its number, its own
+        return _known[key][1]
 
     def complaint(self):
         """Return the first thing that looks wrong, fewest controls moved, as the customer says it; None for nothing. [text]"""
+        return self._worked_out("complaint", self._complaint)
+
+    def _complaint(self):
         rest = self.arrangement.positions()
         for row in sorted(rows_of(self.arrangement), key=lambda row: sum(row[name] != rest[name] for name in row)):
-            for lamp in self.arrangement.of_kind(Lamp):
-                right, now = self._lights(self.arrangement, row, lamp.name), self._lights(self.faulty, row, lamp.name)
-                if right is None or now is None:
-                    continue
-                said = self._said(right, now)
+            lights = [_known_lights(self.arrangement, row), _lights(self.faulty, row)]
+            for lamp in self.arrangement.of_kind(Lamp) if None not in lights else ():
+                said = self._said(*(light[lamp.name] for light in lights))
                 if said:
                     return f"{place_of(self.arrangement, lamp.name)} {said}{when_words(self.arrangement, row)}"
         return None
-
-    def _lights(self, circuit, row, lamp):
-        points = [operating_point(circuit, row, phases) for phases in phases_of(circuit)]
-        return [point.light(lamp) for point in points] if all(point.verdict == "settled" for point in points) else None
 
     @staticmethod
     def _said(right, now):
@@ -80,8 +74,8 @@ class Bench:
         if offer.instrument == "look":
             return "blown" if dict(self.faulty.held).get(offer.look) == "blown" else "whole"
         if offer.instrument == "ohms":
-            ohms = cold_ohms(self.faulty, offer.red, offer.black, offer.positions, offer.lifted, offer.out)
-            return "no way" if ohms == inf or ohms > 2000 else f"{ohms + 0.1:.1f} ohm"
+            ohms = ohms_read(self.faulty, offer.red, offer.black, offer.positions, offer.lifted, offer.out)
+            return "no way" if ohms is None else f"{ohms + 0.1:.1f} ohm"
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)
         reading = take_reading(point, offer.red, offer.black)
@@ -91,9 +85,44 @@ class Bench:
         return f"{volts:.2f} V"
 
 
-def repair_of(arrangement, changes, candidates):
-    """Return what is to be done about a fault, by its own changes. [text]"""
-    return next(each.repair for each in candidates if each.changes[:len(changes)] == tuple(changes))
+_known = {}
+
+
+def _broken(arrangement, changes):
+    """Return a circuit with a fault, and every fuse gone that it blows in some row."""
+    faulty, blown = changed(arrangement, *changes), []
+    held = dict(faulty.held)
+    guards = [part.name for part in faulty.parts if part.guards and part.latching and part.name not in held]
+    for row in rows_of(faulty) if guards else ():
+        for phases in phases_of(faulty):
+            point = operating_point(faulty, row, phases)
+            blown += [name for name in guards if point.is_settled and point.states[name] == "blown" and name not in blown]
+    return changed(faulty, *(Hold(name, "blown") for name in blown))
+
+
+def _known_lights(arrangement, row):
+    """Return the lights of a sound circuit, worked out once for each row."""
+    key = id(arrangement), tuple(row.items())
+    if key not in _known:
+        _known[key] = arrangement, _lights(arrangement, row)
+    return _known[key][1]
+
+
+def _lights(circuit, row):
+    """Return the light of every lamp in each phase, or None where some phase has no rest. [1]"""
+    points = [operating_point(circuit, row, phases) for phases in phases_of(circuit)]
+    if any(point.verdict != "settled" for point in points):
+        return None
+    return {lamp.name: [point.light(lamp.name) for point in points] for lamp in circuit.of_kind(Lamp)}
+
+
+def ohms_read(circuit, red, black, positions, lifted=(), out=()):
+    """Return what the kit's meter shows on ohms with some wires off a terminal, and lamps and fuses out; None for no way. [ohm]
+
+    A wire off is a joint lost, what is out of its socket is held as blown: the circuit is solved with the meter in it.
+    """
+    apart = changed(circuit, *(LoseJoint(*leg) for leg in lifted), *(Hold(name, "blown") for name in out))
+    return take_reading(operating_point(apart, positions, "off"), red, black, "ohms").value
 
 
 def followed(bench, odds="workshop practice", slips=0.0, start=()):

@@ -65,7 +65,7 @@ def test_all_at_once(capsys):
 
 
 def test_nothing_that_agrees_leaves_with_1_where_nothing_is_on_the_list(capsys, monkeypatch):
-    monkeypatch.setattr("circuitlab.reasoning.finding.finding.MOST_CAUSES", 0)
+    monkeypatch.setattr("circuitlab.reasoning.finding.cause.MOST_CAUSES", 0)
     assert main(["find", "one-fused-lamp", "--symptom", DIM]) == command.NOTHING_FITS == 1
     assert "No cause is left: nothing on the list agrees with what was told" in said(capsys)
 

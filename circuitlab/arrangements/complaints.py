@@ -1,6 +1,6 @@
 """What a repairer tells of a fault: the closed list of looks, what is said besides, and the forms of the sentences."""
 
-SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
+ONLY_SOMETIMES, WITH_TRAILER, SINCE_RAIN = SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
 LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows")
 SAME = {"out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
         "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",

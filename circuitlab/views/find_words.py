@@ -4,6 +4,7 @@ from math import inf
 from textwrap import wrap
 
 from ..ground.errors import listed
+from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.told import when_words
 from .grid import Grid
@@ -14,7 +15,6 @@ NAMED = 3       # repairs that an outcome leaves, by name
 FEW = 6         # causes told at first
 ONE_VALUE = 0.3     # V, within which an outcome is told as one value
 NARROW = 2.0        # from the least to the most of a joint's ohms, up to which one value is told
-DEAD_SHORT = 2.0    # ohm, as in the reasoning
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
 COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "

@@ -58,13 +58,13 @@ def compared(name, repeats):
     first, found = least(lambda: find(circuit, symptom), repeats)
     offer = found.next.offer
     known = find(circuit, symptom, f"0.1 V from {offer.red} to {offer.black}")
-    weighing = found._ahead.solved.weighing
+    weighing = found.ahead.solved.weighing
     odds = [1.0] * len(candidates)
     reading, _ = least(lambda: weighing.posterior(odds, known.symptoms, known.taken), repeats)
     following, _ = least(lambda: find(circuit, symptom, known.taken), repeats)
     return {"arrangement": name, "candidates": len(candidates), "rows": count_rows(circuit), "together": together,
             "one by one": apart / len(sample) * len(candidates), "ratio": apart / len(sample) * len(candidates) / together,
-            "reading": reading, "next": first, "next after a reading": following, "offers": len(found._ahead.offers)}
+            "reading": reading, "next": first, "next after a reading": following, "offers": len(found.ahead.offers)}
 
 
 def main(words=()):

@@ -5,10 +5,10 @@ change becomes a plain record. The few others are looked at one by one.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
 from operator import ge, le
 
 from ...arrangements.rows import phases_of
+from ...ground.once import once
 from ...parts import Battery, Lamp, Part
 from ..hurrying import told, told_in_time
 from ..looks import DARK_BELOW, DIM_BELOW, OUT_BELOW, SEEN
@@ -130,7 +130,7 @@ class _Table:
         alike.append((light, told_in_time(arrangement, positions, sure, perhaps)))
         return alike[-1][1]
 
-    @lru_cache(maxsize=None)
+    @once
     def _amps(self, name, order):
         return self.solved.current(name, order)
 

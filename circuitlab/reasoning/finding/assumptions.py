@@ -7,6 +7,7 @@ conclusion that stands with one and not with the other is no conclusion.
 
 from types import MappingProxyType
 
+from ...arrangements.complaints import ONLY_SOMETIMES, SINCE_RAIN, WITH_TRAILER
 from ...ground.errors import ArrangementError, unknown_name
 
 # One column counts failures per million hours of each single thing, on the ground and moving. Source: MIL-HDBK-217F by parts count, as
@@ -31,9 +32,9 @@ COLUMNS = (HANDBOOK, WORKSHOP)
 
 # What somebody says besides raises these sorts so many times: the kit's own guess from common practice
 SAID = MappingProxyType({
-    "only sometimes": MappingProxyType({"joints": 3.0, "grounds": 3.0, "relays": 2.0, "switches": 2.0, "flashers": 2.0}),
-    "since it rained": MappingProxyType({"joints": 3.0, "grounds": 3.0, "touching": 2.0}),
-    "only with the trailer": MappingProxyType({}),       # by place: see TRAILER
+    ONLY_SOMETIMES: MappingProxyType({"joints": 3.0, "grounds": 3.0, "relays": 2.0, "switches": 2.0, "flashers": 2.0}),
+    SINCE_RAIN: MappingProxyType({"joints": 3.0, "grounds": 3.0, "touching": 2.0}),
+    WITH_TRAILER: MappingProxyType({}),       # by place: see TRAILER
 })
 NOT_KNOWN = 3.0     # times the odds of a joint, of each stretch that nobody has looked at: the kit's own guess
 TRAILER = 6.0       # times the odds of what sits on a trailer, where it is only with the trailer: the kit's own guess

@@ -9,13 +9,13 @@ from math import inf
 
 import numpy as np
 
+from ...ground.joined import reached
 from ...parts import Chassis, Lamp
-from .cold import ways_of
 from .offer import DOUBT, Offer
 from .parting import cheapest
 from .solved import moved
 
-TOUCHING = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
+DEAD_SHORT = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
 
 
 class BatteryOff:
@@ -40,25 +40,22 @@ class BatteryOff:
         fuses = tuple(dict.fromkeys(name for number in shorts for name in solved.candidates[number - 1].blows))
         out = (*fuses, *(lamp.name for lamp in solved.arrangement.of_kind(Lamp)))
         row = self._row_to_look_in(shorts)
-        near = [_metal(solved.variants[number], solved.rows[row], out) for number in self.numbers]
+        metal = _Metal(solved, self.numbers, row, black, out)
         places = [number for number, reach in enumerate(self.left.reach) if reach < inf and solved.terminals[number] != black]
         lifted = [None, *(wire for wire in solved.arrangement.wires if min(map(self.left.reaching, wire.terminals)) < inf)]
         effort = (self.efforts["battery off"] + self.efforts["a control moved"] * moved(solved.rows[row], self.left.rest)
                   + self.efforts["a lamp taken out"] * len(solved.lamps))
-        outcomes, costs, what = [], [], []
+        outcomes, costs, legs = [], [], []
         for wire in lifted:
-            reached = [_reached(each, black, wire and wire.name) for each in near]
             end = wire and min(wire.terminals, key=self.left.reaching)
-            more = self.efforts["a leg lifted"] + self.left.reaching(end) if wire else 0.0
-            for place in places:
-                outcomes.append([solved.terminals[place] in each for each in reached])
-                costs.append(effort + more + self.left.reach[place])
-                what.append((solved.terminals[place], (wire.name, end) if wire else ()))
-        outcomes = np.array(outcomes, np.int8)
-        for number in cheapest(outcomes, np.array(costs)):
-            red, leg = what[number]
-            yield Offer(costs[number], outcomes[number], np.where(outcomes[number], 0.0, inf), red, black, "ohms", solved.rows[row], {},
-                        (leg,) if leg else (), out)
+            outcomes.append(metal.joined(wire and wire.name)[places])
+            costs.append(effort + self.left.reach[places] + (self.efforts["a leg lifted"] + self.left.reaching(end) if wire else 0.0))
+            legs.append(((wire.name, end),) if wire else ())
+        outcomes, costs = np.concatenate(outcomes), np.concatenate(costs)
+        for number in cheapest(outcomes, costs):
+            leg, place = divmod(int(number), len(places))
+            yield Offer(float(costs[number]), outcomes[number], np.where(outcomes[number], 0.0, inf), solved.terminals[places[place]], black, "ohms",
+                        solved.rows[row], {}, legs[leg], out)
 
     def _frame_stud(self):
         """Return a bolt on the frame for the black lead, or the pole that volts are counted from. [text]"""
@@ -72,24 +69,58 @@ class BatteryOff:
         return int(max(range(len(count)), key=lambda row: (round(float(count[row]), 9), -moved(self.solved.rows[row], self.left.rest))))
 
 
-def _metal(circuit, positions, out):
-    """Return what lies beside each point by metal and closed contacts alone: no lamp, no coil; with the wire in between."""
-    near = defaultdict(list)
-    wires = {frozenset(wire.terminals): wire.name for wire in circuit.wires}
-    for one, other, ohms in ways_of(circuit, positions, (), out):
-        if ohms < TOUCHING:
-            name = wires.get(frozenset((one, other)), "")
-            near[one].append((other, name))
-            near[other].append((one, name))
-    return near
+class _Metal:
+    """What hangs together with the frame by metal and closed contacts alone: no lamp, no coil.
+
+    Parameters
+    ----------
+    solved : Solved
+    numbers : ndarray of int
+        Of the candidates left, in the arrays of ``solved``. [1]
+    row : int
+        [1]
+    black : str
+        The terminal on the frame. [text]
+    out : tuple of str
+        What is out of its socket. [text]
+    """
+
+    def __init__(self, solved, numbers, row, black, out):
+        self.black, cold, positions = black, solved.weighing.cold, solved.rows[row]
+        whole = cold.ways(positions, (), out)
+        self.place = {terminal: number for number, terminal in enumerate(solved.terminals)}
+        base, kinds, self.kind_of = _joining((name, way) for name, ways in whole.items() for way in ways), {}, []
+        for gone, new in cold.differences(whole, numbers, positions, (), out):
+            gone, new = _joining(gone), _joining(new)
+            self.kind_of.append(kinds.setdefault((frozenset(gone - new), frozenset(new - gone)), len(kinds)))
+        self.kinds = []
+        for gone, new in kinds:
+            near, ends = defaultdict(list), {}
+            for name, one, other in (base - gone) | new:
+                near[one].append(other)
+                near[other].append(one)
+                ends[name] = one, other
+            self.kinds.append((near, ends, {*reached(near, black)}))
+
+    def joined(self, without=None):
+        """Return which terminals hang together with the frame, a wire left out, shape (terminals, candidates left). [yes/no]"""
+        found = np.zeros((len(self.kinds), len(self.place)), np.int8)
+        for number, (near, ends, there) in enumerate(self.kinds):
+            if without in ends and ends[without][0] in there:
+                there = reached(_parted(near, *ends[without]), self.black)
+            found[number, [self.place[point] for point in there if point in self.place]] = 1
+        return found[self.kind_of].T
 
 
-def _reached(near, start, without):
-    """Return every point that metal joins to one, one wire left out. [text]"""
-    seen, found = {start}, [start]
-    for here in found:
-        for other, wire in near[here]:
-            if other not in seen and not (without and wire == without):
-                seen.add(other)
-                found.append(other)
-    return seen
+def _parted(near, one, other):
+    """Return what lies beside each place with one link less between two of them."""
+    found = defaultdict(list, near)
+    for here, there in ((one, other), (other, one)):
+        found[here] = [*near[here]]
+        found[here].remove(there)
+    return found
+
+
+def _joining(ways):
+    """Return the links of metal among named ways: each with its name, so that of two wires side by side one can be left out."""
+    return {(name, one, other) for name, (one, other, ohms) in ways if ohms < DEAD_SHORT}

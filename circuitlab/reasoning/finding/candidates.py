@@ -4,11 +4,13 @@ Both joints of a wire and its copper are one place: no volts at its terminals te
 three. So a bad joint is tried in grades from 0.1 ohm to open, once for each wire.
 """
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
 
 from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, SwapTerminals, changed
+from ...arrangements.complaints import WITH_TRAILER
 from ...arrangements.mishaps import unused_name
 from ...arrangements.pairs import mirrored
 from ...ground.errors import CircuitLabError
@@ -67,6 +69,11 @@ class Candidate:
         """Whether it may be there one moment and not the next. [yes/no]"""
         return self.grade is not None or self.sort in MOVING
 
+    @property
+    def is_joint(self):
+        """Whether it is a joint of one wire with so many ohms, or open. [yes/no]"""
+        return self.grade is not None and len(self.changes) == 1 and isinstance(self.changes[0], LoseJoint)
+
     def after_blowing(self, fuses):
         """Return it with the fuses that it blows gone."""
         return replace(self, changes=(*self.changes, *(Hold(name, "blown") for name in fuses)), blows=tuple(fuses)) if fuses else self
@@ -106,15 +113,16 @@ def prior(arrangement, candidates, column, said=()):
     places = {}
     for each in candidates:
         places.setdefault((each.sort, each.place), []).append(each)
-    number = {sort: sum(one == sort for one, _ in places) for sort, _ in places}
+    number = Counter(sort for sort, _ in places)
+    shares = {place: sum(one.share for one in there if one.share <= 1.0) or 1.0 for place, there in places.items()}
     odds = []
     for each in candidates:
         rate, is_each = column[each.sort]
-        together = sum(one.share for one in places[each.sort, each.place] if one.share <= 1.0) or 1.0
+        together = shares[each.sort, each.place]
         weight = (rate if is_each else rate / number[each.sort]) * each.share / together
         for words in said:
             weight *= SAID[words].get(each.sort, 1.0)
-            weight *= TRAILER if words == "only with the trailer" and is_on_trailer(arrangement, each) else 1.0
+            weight *= TRAILER if words == WITH_TRAILER and is_on_trailer(arrangement, each) else 1.0
         odds.append(weight)
     return odds
 

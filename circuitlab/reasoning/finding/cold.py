@@ -5,6 +5,7 @@ electronics, counts as no way.
 """
 
 from collections import defaultdict
+from functools import cached_property
 from math import inf, isfinite
 
 import numpy as np
@@ -14,11 +15,12 @@ from ...parts import Role
 
 FAR = 2000.0        # ohm, from where another meter shows another value, or no way
 COLD_LAMP, A_COIL = 8.0, 30.0        # ohm, below which a cold lamp of 3 W and more may lie, and a coil of 12 V may not: common practice
+NO_VOLTS = 1e-7     # V, from 1 A, between two points that are one
 _LEAK = 1e-9        # S, that keeps what floats from having any volts at all
 
 
 def ways_of(circuit, positions, lifted=(), out=()):
-    """Yield ``(point, point, ohms)`` of everything that an ohmmeter's current can pass, batteries off.
+    """Return ``(point, point, ohms)`` of everything that an ohmmeter's current can pass, batteries off.
 
     Parameters
     ----------
@@ -29,17 +31,23 @@ def ways_of(circuit, positions, lifted=(), out=()):
     out : iterable of str
         Lamps and fuses out of their sockets.
     """
+    return (way for _, way in _named_ways(circuit, positions, lifted, out))
+
+
+def _named_ways(circuit, positions, lifted=(), out=(), names=None):
+    """Yield the name of each part and wire, or of those named, with each way through it."""
     held, off, positions = dict(circuit.held), {name for name, _ in lifted} | {*out}, circuit.positions(positions)
-    for part in (*circuit.parts, *circuit.wires):
+    own = (*circuit.parts, *circuit.wires) if names is None else [circuit.by_name[name] for name in names if name in circuit.by_name]
+    for part in own:
         for group in part.merged:
-            yield from ((f"{part.name}:{one}", f"{part.name}:{other}", 1e-6) for one, other in zip(group, group[1:]))
+            yield from ((part.name, (f"{part.name}:{one}", f"{part.name}:{other}", 1e-6)) for one, other in zip(group, group[1:]))
         if part.name in off:
             continue
         state = held.get(part.name, part.first_state(positions))
         for branch in part.branches():
             ohms = _ohms(branch)
             if isfinite(ohms) and branch.conducts(state) and branch.role is not Role.SOURCE:
-                yield (*(end if ":" in end else f"{part.name}:{end}" for end in (branch.start, branch.end)), max(ohms, 1e-6))
+                yield part.name, (*(end if ":" in end else f"{part.name}:{end}" for end in (branch.start, branch.end)), max(ohms, 1e-6))
 
 
 def _ohms(branch):
@@ -56,22 +64,94 @@ def cold_ohms(circuit, red, black, positions, lifted=(), out=()):
     >>> 0.3 < cold_ohms(cart, "E1:1", "E1:2", {"lamp switch": "off"}) < 1.0
     True
     """
-    ways = list(ways_of(circuit, positions, lifted, out))
+    return _across(list(ways_of(circuit, positions, lifted, out)), red, black)[0]
+
+
+class Cold:
+    """Ohms of a circuit and of many others that differ from it in little: solved anew only where the difference can be read.
+
+    Parameters
+    ----------
+    circuits : sequence of Arrangement
+        The first is the one that the others are held against.
+    """
+
+    def __init__(self, circuits):
+        self.circuits = circuits
+
+    @cached_property
+    def _apart(self):
+        """For each circuit the names of parts and wires that are others than in the first. [text]"""
+        first = self.circuits[0]
+        own, found = {id(each): each.name for each in (*first.parts, *first.wires)}, []
+        for circuit in self.circuits:
+            here = {id(each): each.name for each in (*circuit.parts, *circuit.wires)}
+            held = {*first.held} ^ {*circuit.held}
+            found.append({name for one, other in ((own, here), (here, own)) for key, name in one.items() if key not in other}
+                         | {name for name, _ in held})
+        return found
+
+    def ohms(self, red, black, positions, lifted=(), out=()):
+        """Return what an ohmmeter shows in each circuit, shape (circuits,); as :func:`cold_ohms`. [ohm]"""
+        whole = self.ways(positions, lifted, out)
+        ohms, volts = _across([way for ways in whole.values() for way in ways], red, black)
+        found = np.full(len(self.circuits), ohms)
+        for number, (gone, new) in enumerate(self.differences(whole, range(len(self.circuits)), positions, lifted, out)):
+            if any(_can_be_read(way, volts) for _, way in (*gone, *new)):
+                ways = [way for name, own in whole.items() if name not in self._apart[number] for way in own] + [way for _, way in new]
+                found[number] = _across(ways, red, black)[0]
+        return found
+
+    def differences(self, whole, numbers, positions, lifted=(), out=()):
+        """Yield for each circuit of some numbers the ways of the first that it lacks, and those it has besides, each behind its name.
+
+        Parameters
+        ----------
+        whole : dict
+            What :meth:`ways` returns for the same.
+        numbers : iterable of int
+        """
+        for number in numbers:
+            names = self._apart[number]
+            gone = [(name, way) for name in names for way in whole.get(name, ())]
+            yield gone, list(_named_ways(self.circuits[number], positions, lifted, out, names)) if names else []
+
+    def ways(self, positions, lifted=(), out=()):
+        """Return the ways of the first circuit by the name of what they lead through; as :func:`ways_of`."""
+        return _by_name(self.circuits[0], positions, lifted, out)
+
+
+def _by_name(circuit, positions, lifted, out):
+    """Return the ways through each part and wire."""
+    found = {}
+    for name, way in _named_ways(circuit, positions, lifted, out):
+        found.setdefault(name, []).append(way)
+    return found
+
+
+def _can_be_read(way, volts):
+    """Tell whether anything changes where this way is put in or taken out: it joins volts that differ, or leads on. [yes/no]"""
+    one, other, _ = way
+    return (one in volts) != (other in volts) or one in volts and abs(volts[one] - volts[other]) > NO_VOLTS
+
+
+def _across(ways, red, black):
+    """Return the ohms between two points, and the volts of every point that red can come to with 1 A in there. [ohm], [V]"""
     near = reached(_beside(ways), red)
     if black not in near:
-        return inf
+        return inf, dict.fromkeys(near, 0.0)
     order = {point: number for number, point in enumerate(near)}
+    joined = [(order[one], order[other], 1 / ohms) for one, other, ohms in ways if one in order and one != other]
+    one, other, flows = (np.array(each) for each in zip(*joined))
     matrix = np.eye(len(order)) * _LEAK
-    for one, other, ohms in ways:
-        if one in order and other in order and one != other:
-            a, b = order[one], order[other]
-            matrix[[a, b], [a, b]] += 1 / ohms
-            matrix[[a, b], [b, a]] -= 1 / ohms
-    keep = [number for point, number in order.items() if point != black]
-    flow = np.zeros(len(keep))
-    flow[keep.index(order[red])] = 1.0
-    volts = np.linalg.solve(matrix[np.ix_(keep, keep)], flow)
-    return float(volts[keep.index(order[red])])
+    for row, column, sign in ((one, one, 1), (other, other, 1), (one, other, -1), (other, one, -1)):
+        np.add.at(matrix, (row, column), sign * flows)
+    keep = np.array([number for point, number in order.items() if point != black], int)
+    flow = (keep == order[red]).astype(float)
+    volts = dict.fromkeys(near, 0.0)
+    for number, value in zip(keep.tolist(), np.linalg.solve(matrix[np.ix_(keep, keep)], flow).tolist()):
+        volts[near[number]] = value
+    return volts[red], volts
 
 
 def _beside(ways):

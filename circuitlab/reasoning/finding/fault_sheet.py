@@ -6,10 +6,9 @@ from ...arrangements.rows import rows_of
 from ...arrangements.sentences import quoted
 from ...parts import Lamp
 from .assumptions import WORKSHOP
-from .finding import ahead_of, find
+from .finding import find
 from .solved import moved, solved
 from .told import read_symptom, when_words
-from .weighing import Weighing
 from ..asked import place_of
 
 SAYABLE = ("dark", "dim")       # of a lamp that shall be lit
@@ -76,7 +75,7 @@ def _steps(finding):
     """Return the first readings; what a look at a fuse lets be read live comes behind it."""
     steps = []
     while len(steps) < READINGS and finding.next is not None:
-        path = ahead_of(finding).path(READINGS - len(steps)) or (finding.next,)
+        path = finding.ahead.path(READINGS - len(steps)) or (finding.next,)
         if path[0].offer.instrument != "look":
             return (*steps, *path)
         steps.append(path[0])
@@ -87,7 +86,7 @@ def _steps(finding):
 
 def _sentences(arrangement, everything):
     """Return what may be said of each lamp, in the row with fewest controls moved in which it is lit. [text]"""
-    weighing, rest, found = Weighing(everything), arrangement.positions(), []
+    weighing, rest, found = everything.weighing, arrangement.positions(), []
     rows = sorted(rows_of(arrangement), key=lambda row: moved(row, rest))
     for lamp in arrangement.of_kind(Lamp):
         lit = next((row for row in rows if tuple(row.items()) in everything.row_number

@@ -4,85 +4,23 @@ Single faults come first. Only where none of them agrees are pairs tried. Nothin
 told as a span, and something that is on no list keeps odds of its own.
 """
 
-from dataclasses import dataclass, replace
-from math import exp, inf, log
-
-import numpy as np
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
-from .candidates import prior
+from .cause import SHOWN, causes_of
 from .next_reading import Ahead, share_words
 from .offer import key_of
 from .pairs import pairs_solved
 from .slips import worst_fit
 from .solved import solved
 from .told import Symptom, Taken, read_out_of_reach, read_symptom, read_taken
-from .weighing import OTHERWISE, STANDING_IN, Weighing
+from .weighing import OTHERWISE, STANDING_IN
 
 NONE_FITS = 0.5     # odds of nothing on the list, from which on pairs are tried
 UNSURE = 0.2        # odds of nothing on the list, from which on no repair is likely enough
-SHOWN = 0.01        # odds, from which on a cause is told
-MOST_CAUSES = 12    # told
-STEP = 0.25         # of the logarithm of ohms: half the way between two grades, which nothing told makes finer
-NARROW = 0.5        # the same, up to which volts and amps are worth telling
-FLOWING = 0.05      # A, less of which says nothing of a joint
-
-
-@dataclass(frozen=True)
-class Fit:
-    """How a thing told agrees with a cause.
-
-    Attributes
-    ----------
-    told : Symptom or Taken
-    expected : float, str or None
-        What the cause makes one expect: a value, a look, or a share of a lamp's right light; ``inf`` for no way. [text] or a unit
-    agrees : bool
-        [yes/no]
-    """
-
-    told: object
-    expected: object
-    agrees: bool
-
-
-@dataclass(frozen=True)
-class Cause:
-    """Something that may be at fault, and what to do about it.
-
-    Attributes
-    ----------
-    repair : str
-        [text]
-    words : str
-        The likeliest candidate with this repair. [text]
-    odds : float
-        [1]
-    changes : tuple of change
-        Of that candidate.
-    place : tuple of str
-        Terminals or parts it is about. [text]
-    ohms : (float, float) or None
-        Between which a bad joint lies. [ohm]
-    volts, amps : float or None
-        What is lost over it, and at what current, where that can be worked out. [V], [A]
-    fits : tuple of Fit
-    refuting : (Offer, Outcome) or None
-        What to read so that it may be refuted, and what it would show if it were so.
-    """
-
-    repair: str
-    words: str
-    odds: float
-    changes: tuple
-    place: tuple
-    ohms: tuple | None
-    volts: float | None
-    amps: float | None
-    fits: tuple
-    refuting: tuple | None
 
 
 @dataclass(frozen=True, repr=False)
@@ -108,16 +46,14 @@ class Finding(Showing):
         Odds of something that is on no list. [1]
     is_of_pairs : bool
         No single fault agrees: the causes are two faults each. [yes/no]
-    next : NextReading or None
-        What to do next; None where nothing more parts what is left, or one repair is likely enough.
-    spans : tuple of Span
-        Stretches inside which nothing more can be parted, where that is the end of it; else empty.
     contradiction : Slip or None
         The thing told that fits worst beside the others, where one does.
     is_found : bool
         Whether one repair is likely enough to be made, and then proved by a retest. [yes/no]
     stands_in : bool
         Whether the circuit only stands in for the vehicle's own. [yes/no]
+    ahead : Ahead or None
+        All that may be looked at or read next, sorted out when somebody first asks for it.
     """
 
     arrangement: object
@@ -129,11 +65,10 @@ class Finding(Showing):
     causes: tuple
     other: float
     is_of_pairs: bool
-    next: object
-    spans: tuple
     contradiction: object
     is_found: bool
     stands_in: bool = False
+    ahead: object = field(default=None, compare=False)
 
     text_view, html_view = "views.find_words:finding_text", "views.find_words:finding_html"
 
@@ -145,7 +80,17 @@ class Finding(Showing):
         best = self.causes[0]
         return f"Finding in '{self.arrangement.title}': {best.words}, {share_words(best.odds)}, is the likeliest of {len(self.causes)}."
 
-    @property
+    @cached_property
+    def next(self):
+        """What to do next, as a NextReading; None where nothing more parts what is left, or one repair is likely enough."""
+        return self.ahead.next if self.ahead else None
+
+    @cached_property
+    def spans(self):
+        """Every Span inside which nothing more can be parted, likeliest first, where that is the end of it; else empty."""
+        return self.ahead.spans() if self.ahead and self.next is None and not self.is_found else ()
+
+    @cached_property
     def ruled_out(self):
         """Words of the causes that the symptoms alone made worth telling, and that have fallen under it since. [text]"""
         if not self.symptoms or not self.taken:
@@ -201,10 +146,10 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     column, table = odds_column(odds), efforts_table(efforts, arrangement)
     efforts = dict(efforts or {})
     everything = solved(arrangement, progress)
-    weighing = _weighing(everything)
+    weighing = everything.weighing
     _check_is_wrong(weighing, symptoms, taken)
     said = tuple(dict.fromkeys(words for each in symptoms for words in each.said))
-    before = prior(arrangement, everything.candidates, column, said)
+    before = everything.prior(tuple(column.items()), said)
     otherwise = STANDING_IN if stands_in else OTHERWISE
     found = weighing.posterior(before, symptoms, taken, otherwise=otherwise)
     slip = worst_fit(weighing, found, lambda fewer, less: weighing.posterior(before, fewer, less, otherwise=otherwise), symptoms, taken)
@@ -212,24 +157,14 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     is_of_pairs = False
     if found.other > NONE_FITS or slip and not slip.slip:
         both = pairs_solved(everything, before, found, rows, progress)
-        twice = Weighing(both).posterior([each.share for each in both.candidates], symptoms, taken, 1.0, otherwise)
+        twice = both.weighing.posterior([each.share for each in both.candidates], symptoms, taken, 1.0, otherwise)
         if twice.evidence > found.evidence:
-            everything, weighing, found, is_of_pairs = both, Weighing(both), twice, True
-    weights, fit = found.weights, found.fit
-    ahead = Ahead(everything, weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
+            weighing, found, is_of_pairs = both.weighing, twice, True
+    ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
                   {_key(each) for each in taken}) if symptoms or taken else None
-    step = ahead.next() if ahead else None
-    causes = _causes(everything, weighing, weights, fit, symptoms, taken, ahead)
+    causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
-    spans = ahead.spans() if ahead and step is None and not is_found else ()
-    finding = Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, step, spans, slip, is_found, stands_in)
-    object.__setattr__(finding, "_ahead", ahead)
-    return finding
-
-
-def ahead_of(finding):
-    """Return all that may be looked at or read next after a finding, sorted out among what is left."""
-    return finding._ahead
+    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, ahead)
 
 
 def told(arrangement, symptoms, readings):
@@ -256,12 +191,6 @@ def _is_symptom(sentence, arrangement):
     return True
 
 
-def _weighing(everything):
-    if not hasattr(everything, "weighing"):
-        everything.weighing = Weighing(everything)
-    return everything.weighing
-
-
 def _check_is_wrong(weighing, symptoms, taken):
     """Raise where nothing told is other than in the sound circuit."""
     same = [each for each in symptoms if weighing.healthy_look(each.lamp, each.positions) == each.look]
@@ -282,63 +211,3 @@ def _is_calibrated(arrangement, taken):
     """Tell whether the battery's own volts were read. [yes/no]"""
     poles = {*arrangement.poles}
     return any(each.reading and {each.reading.red, each.reading.black} == poles for each in taken)
-
-
-def _causes(everything, weighing, weights, fit, symptoms, taken, ahead):
-    """Return the causes worth telling, likeliest first."""
-    groups = {}
-    for number, each in enumerate(everything.candidates):
-        groups.setdefault(each.repair, []).append(number)
-    odds = {repair: float(weights[numbers].sum()) for repair, numbers in groups.items()}
-    ranked = sorted(groups, key=lambda repair: -odds[repair])[:MOST_CAUSES] if symptoms or taken else []
-    least = min(SHOWN, odds[ranked[0]] / 2) if ranked else 0.0
-    found = []
-    for repair in ranked:
-        if odds[repair] < least:
-            break
-        numbers = groups[repair]
-        best = max(numbers, key=lambda number: weights[number])
-        candidate = everything.candidates[best]
-        fits = tuple(_fit(weighing, each, best, fit[place, best]) for place, each in enumerate((*symptoms, *taken)))
-        agreeing = [each.told for each in fits if each.agrees]
-        sized = _size(everything, numbers, weights, agreeing) if candidate.grade is not None else (None, None, None)
-        found.append(Cause(repair, candidate.words, odds[repair], candidate.changes, candidate.place, *sized, fits,
-                           ahead.refuting(repair) if ahead else None))
-    return tuple(found)
-
-
-def _size(everything, numbers, weights, told):
-    """Return about how many ohm a bad joint has, the volts it loses and the current there, where these can be worked out."""
-    graded = [number for number in numbers if everything.candidates[number].grade not in (None, inf)]
-    mass = weights[graded].sum()
-    if not graded or mass <= weights[numbers].sum() / 2:
-        return None, None, None
-    logs = np.log([everything.candidates[number].grade for number in graded])
-    mean = float((weights[graded] * logs).sum() / mass)
-    spread = max(float(np.sqrt((weights[graded] * (logs - mean)**2).sum() / mass)), STEP)
-    about = exp(mean - spread), exp(mean + spread)
-    near = graded[int(abs(logs - mean).argmin())]
-    wire = next((change.wire for change in everything.candidates[near].changes if isinstance(getattr(change, "wire", None), str)), "")
-    across = [each.reading for each in told if isinstance(each, Taken) and each.reading and each.reading.instrument == "meter"
-              and each.reading.value is not None and {each.reading.red, each.reading.black} == {*everything.candidates[near].place}]
-    rows = [everything.row(each.positions if isinstance(each, Symptom) else each.reading.positions) for each in told
-            if isinstance(each, Symptom) or each.reading]
-    if not wire or not rows or spread > NARROW:
-        return about, None, None
-    flows = abs(everything.amps(wire)[near + 1]).max(axis=1)
-    amps = float(flows[everything.row(across[-1].positions)] if across else flows[rows].max())
-    if amps < FLOWING:
-        return about, None, None
-    volts = abs(across[-1].value) if across else exp(mean) * amps
-    return ((volts / amps, volts / amps), volts, amps) if volts > 0 else (about, None, None)
-
-
-def _fit(weighing, each, number, likelihood):
-    """Return how a thing told agrees with a candidate."""
-    if isinstance(each, Symptom):
-        looks = weighing.looks(each.lamp, weighing.solved.row(each.positions))
-        expected = max(looks, key=lambda look: looks[look][number + 1])
-        return Fit(each, expected, bool(looks[each.look][number + 1] > 0.1))
-    if each.seen:
-        return Fit(each, "blown" if dict(weighing.solved.variants[number + 1].held).get(each.seen[0]) == "blown" else "whole", bool(likelihood > log(0.5)))
-    return Fit(each, weighing.likely_value(each, number + 1), bool(likelihood > weighing.slip_bound(each)))

@@ -57,7 +57,7 @@ class Lookahead:
         shares = self.odds[here][:, None] * of[:, of.any(axis=0)] / total
         parts = (self._flags[:, here] @ shares).reshape(len(self.efforts), self.most, -1)
         mass = parts.sum(axis=2)
-        return _entropy(shares.sum(axis=0)) - (_sum_log(parts) - _p_log(mass)).sum(axis=1)
+        return (p_log(parts).sum(axis=2) - p_log(mass)).sum(axis=1) - p_log(shares.sum(axis=0)).sum()
 
     def is_done(self, alive):
         """Tell whether one repair is left, or likely enough. [yes/no]"""
@@ -124,14 +124,6 @@ class Lookahead:
         return 0.0 if test is None else self.behind(test, alive, lambda rest: self.cost(choose, rest))
 
 
-def _p_log(shares):
-    """Return -p log2 p of each, 0 for 0."""
-    return -shares * np.log2(np.where(shares > 0, shares, 1.0))
-
-
-def _entropy(shares):
-    return float(_p_log(shares).sum())
-
-
-def _sum_log(parts):
-    return _p_log(parts).sum(axis=2)
+def p_log(shares):
+    """Return p log2 p of each, 0 for 0."""
+    return shares * np.log2(np.where(shares > 0, shares, shares.dtype.type(1)))

@@ -1,6 +1,7 @@
 """The next reading: which of all offers parts the repairs best for least effort, and what each of its outcomes would leave."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import isfinite
 
 import numpy as np
@@ -88,49 +89,71 @@ class Ahead:
         before = np.cumsum(weights[order]) - weights[order]
         self.solved, self.weights = solved, weights
         self.order = order[(weights[order] >= FEW * weights[order[0]]) & (before < MOST_ODDS * weights.sum())]
-        self.left = Left(solved, self.order + 1, np.concatenate([[0.0], weights]), efforts, away, is_calibrated, complained)
-        self.done = done
         self.names = [solved.candidates[number].repair for number in self.order]
-        self.offers = _worthwhile(weights[self.order], self.names, [each for each in self.left.all() if each.key not in done])
-        self.tests = _tests(weights[self.order], self.names, self.offers)
-
-    def next(self):
-        """Return the NextReading, or None where nothing more can be parted."""
-        return self._among(self.tests.whole) or self._safety()
-
-    def path(self, steps):
-        """Return so many readings, each where the likeliest outcome of the one before leads; fewer where nothing more is parted."""
-        alive, found = self.tests.whole, []
-        while len(found) < steps and (step := self._among(alive)):
-            found.append(step)
-            chosen = self.offers.index(step.offer)
-            alive = max(self.tests.parted(chosen, alive), key=lambda each: each[2])[1]
-        return tuple(found)
-
-    def _among(self, alive):
-        tests = self.tests
-        chosen = tests.best(alive)
-        if chosen is None or tests.gains(alive)[chosen] < TELLING:
-            return None
-        outcomes = _merged([self._outcome(chosen, rest, float(share / tests.odds[alive].sum())) for _, rest, share in tests.parted(chosen, alive)])
-        among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
-        return NextReading(self.offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
+        self._given = efforts, away, is_calibrated, complained, done
 
     @property
     def is_done(self):
         """Whether one repair is likely enough among what is left. [yes/no]"""
-        return bool(self.tests.is_done(self.tests.whole))
+        return _tests(self.weights[self.order], self.names, ()).is_done(np.ones(len(self.order), bool))
 
-    def _safety(self):
-        """Return a look at a fuse, where nothing else tells more only because nothing may be read live yet; else None."""
-        offer = None if self.is_done else self.left.safety(self.done)
-        if offer is None:
+    @cached_property
+    def left(self):
+        """The candidates that are left, and where leads may go."""
+        return Left(self.solved, self.order + 1, np.concatenate([[0.0], self.weights]), *self._given)
+
+    @cached_property
+    def _telling(self):
+        """Offers worth looking ahead with, and the tests they make."""
+        weights = self.weights[self.order]
+        offers = _worthwhile(weights, self.names, self.left.all())
+        return offers, _tests(weights, self.names, offers)
+
+    @cached_property
+    def _first(self):
+        """Offers, tests and the NextReading: where no test tells anything only because nothing may be read live yet, a fuse is looked at."""
+        offers, tests = self._telling
+        step = self._among(tests.whole, offers, tests)
+        safe = None if step or self.is_done else self.left.safety()
+        if safe is None:
+            return offers, tests, step
+        offers = [*offers, safe]
+        tests = _tests(self.weights[self.order], self.names, offers)
+        outcomes = tuple(self._outcome(offers, tests, len(offers) - 1, rest, share) for _, rest, share in tests.parted(len(offers) - 1, tests.whole))
+        return offers, tests, NextReading(safe, outcomes, len(set(self.names)), safe.effort)
+
+    @property
+    def offers(self):
+        """All that is worth looking at or reading next."""
+        return self._first[0]
+
+    @property
+    def tests(self):
+        """The same as tests of what is left."""
+        return self._first[1]
+
+    @property
+    def next(self):
+        """The NextReading, or None where nothing more can be parted."""
+        return self._first[2]
+
+    def path(self, steps):
+        """Return so many readings, each where the likeliest outcome of the one before leads; fewer where nothing more is parted."""
+        offers, tests = self._telling
+        alive, found = tests.whole, []
+        while len(found) < steps and (step := self._among(alive, offers, tests)):
+            found.append(step)
+            alive = max(tests.parted(offers.index(step.offer), alive), key=lambda each: each[2])[1]
+        return tuple(found)
+
+    def _among(self, alive, offers, tests):
+        chosen = tests.best(alive)
+        if chosen is None or tests.gains(alive)[chosen] < TELLING:
             return None
-        self.offers = [*self.offers, offer]
-        self.tests = _tests(self.weights[self.order], self.names, self.offers)
-        chosen = len(self.offers) - 1
-        outcomes = tuple(self._outcome(chosen, rest, share) for _, rest, share in self.tests.parted(chosen, self.tests.whole))
-        return NextReading(offer, outcomes, len(set(self.names)), offer.effort)
+        outcomes = _merged([self._outcome(offers, tests, chosen, rest, float(share / tests.odds[alive].sum()))
+                            for _, rest, share in tests.parted(chosen, alive)])
+        among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
+        return NextReading(offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
 
     def spans(self):
         """Return the spans that are left, likeliest first."""
@@ -159,12 +182,12 @@ class Ahead:
             return None
         number, outcome = best[1]
         rest = self.tests.outcomes[number] == outcome
-        return self.offers[number], self._outcome(number, rest, float(odds[rest].sum()), mine)
+        return self.offers[number], self._outcome(self.offers, self.tests, number, rest, float(odds[rest].sum()), mine)
 
-    def _outcome(self, chosen, rest, share, among=None):
-        offer, odds = self.offers[chosen], {}
+    def _outcome(self, offers, tests, chosen, rest, share, among=None):
+        offer, odds = offers[chosen], {}
         for place in np.flatnonzero(rest):
-            odds[self.names[place]] = odds.get(self.names[place], 0.0) + self.tests.odds[place]
+            odds[self.names[place]] = odds.get(self.names[place], 0.0) + tests.odds[place]
         ranked = tuple(sorted(odds, key=lambda name: -odds[name]))
         if offer.values is None:
             return Outcome(None, None, share, ranked, bool(offer.outcomes[np.flatnonzero(rest)[0]]))

@@ -6,23 +6,38 @@ place, and the lead goes to the one that is easier to come by.
 
 from functools import cached_property
 from math import inf
+from typing import NamedTuple
 
 import numpy as np
 
-from ...parts import Role
 from ..leads import DIGITS, SHARES
 from .battery_off import BatteryOff
-from .offer import DOUBT, Offer
-from .parting import cheapest, parted
+from .offer import DOUBT, Offer, key_of
+from .parting import KEPT, PLAIN, cheapest, parted
 from .solved import moved
-from .weighing import BULBS, FLOATING, JOINTS
+from .weighing import spread
 
 ALIKE = 0.05        # V, within which two terminals are one place
 PAIRS = 200         # pairs of places in a row and phase that are looked at, the easiest to come by
 MINOR = 0.25        # of the likeliest grade of a repair, below which one does not say where outcomes part
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
 JUMPS = 3           # the outcome of a display that jumps, as something buzzes; its value is minus infinity
+ROUNDED = 3         # decimals of volts, beyond which two states read alike
+LOT = 4000          # pairs of places that are sorted into outcomes at once
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
+
+
+class _Pairs(NamedTuple):
+    """Pairs of places to hold the leads at, each in its state: leads and rows as numbers, what it costs, what is read, where it floats or jumps."""
+
+    red: object
+    black: object
+    cost: object
+    seen: object
+    adrift: object
+    jumps: object
+    row: object
+    phases: list
 
 
 class Left:
@@ -43,15 +58,17 @@ class Left:
         Whether the battery's volts were read. [yes/no]
     complained : sequence of dict of str to str
         Rows in which something was told. [text]
+    done : set
+        Keys of what was looked at or read before.
     """
 
-    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=()):
+    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset()):
         self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
-        self.complained = {solved.row(positions) for positions in complained}
+        self.done, self.complained = done, {solved.row(positions) for positions in complained}
         self.battery = 0.01 if is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
-        self._volts, self._floats = volts[:, numbers], floats[:, numbers]
+        self._volts, self._floats, self._rests = volts[:, numbers].astype(np.float32), floats[:, numbers], solved.settled[numbers]
         self._main = _main(solved, numbers, weights)
         self.reach = np.array([self.reaching(terminal) for terminal in solved.terminals])
 
@@ -65,24 +82,18 @@ class Left:
         name = terminal.partition(":")[0]
         if terminal in self.away or name in self.away:
             return inf
-        return self.efforts.get(name) or self.efforts[place_kind(self.solved.arrangement.part(name))]
+        return self.efforts.get(name) or self.efforts[self.solved.place_kinds[name]]
 
     def all(self):
-        """Return every offer that tells anything."""
-        return [*self.looks(), *self.live(), *BatteryOff(self).all()]
+        """Return every offer that tells anything and was not taken yet."""
+        return [each for each in (*self.looks(), *self.live(), *BatteryOff(self).all()) if each.key not in self.done]
 
-    def safety(self, looked):
-        """Return a look at the fuse that most of what may be shorted would have blown, so that volts can be read; None for none.
-
-        Parameters
-        ----------
-        looked : set of str
-            Fuses that were looked at. [text]
-        """
+    def safety(self):
+        """Return a look at the fuse that most of what may be shorted would have blown, so that volts can be read; None for none."""
         at_stake = {}
         for each, weight in zip(self.solved.candidates, self.weights[1:]):
             for name in each.blows:
-                if name not in looked and name not in self.away:
+                if name not in self.done and name not in self.away:
                     at_stake[name] = at_stake.get(name, 0.0) + weight
         if not self.risky.any() or not at_stake:
             return None
@@ -107,52 +118,92 @@ class Left:
     # ------------------------------------------------------------ volts
 
     def live(self):
-        """Yield readings of volts in every row and phase in which nothing may be shorted, of every two places that differ."""
-        risky = self.risky
-        for row, positions in enumerate(self.solved.rows):
-            if risky[row]:
+        """Yield readings of volts in every row and phase in which nothing may be shorted, of every two places that differ.
+
+        Of states that read alike for all that is left the one that costs least stands for all.
+        """
+        seen, lot = set(), []
+        for effort, row, phase in sorted(self._states()):
+            key = self._volts[:, :, row, phase].round(ROUNDED).tobytes(), self._floats[:, :, row, phase].tobytes(), self._rests[:, row, phase].tobytes()
+            if key in seen or not self._tells[row, phase]:
                 continue
-            effort = self.efforts["a control moved"] * moved(positions, self.rest)
+            seen.add(key)
+            lot.append(self._pairs(row, phase, effort))
+            if sum(len(each.cost) for each in lot) >= LOT:
+                yield from self._offers(lot)
+                lot = []
+        if lot:
+            yield from self._offers(lot)
+
+    def _states(self):
+        """Yield the effort, row and phase of each state that leads may be held in. [min], [1], [1]"""
+        for row in np.flatnonzero(~self.risky).tolist():
+            effort = self.efforts["a control moved"] * moved(self.solved.rows[row], self.rest)
             effort += 0.0 if row in self.complained else self.efforts["in a row of no complaint"]
-            runs = self._runs(row)
-            for phase, phases in enumerate(self.solved.phases if runs else self.solved.phases[-1:]):
-                number = phase if runs else len(self.solved.phases) - 1
-                held = self.efforts["a flasher held still"] if runs else 0.0
-                yield from self._of_state(row, number, positions, phases if runs else {}, effort + held)
+            phases = range(len(self.solved.phases))
+            for phase in phases if self._runs[row] else phases[-1:]:
+                yield effort + (self.efforts["a flasher held still"] if self._runs[row] else 0.0), row, phase
 
-    def _runs(self, row):
-        """Tell whether volts differ between the phases of a row, in the healthy circuit or in what is left. [yes/no]"""
+    @cached_property
+    def _runs(self):
+        """Whether volts differ between the phases of a row, in the healthy circuit or in what is left, shape (rows,). [yes/no]"""
         if len(self.solved.phases) == 1:
-            return False
-        healthy = self.solved.all_volts[0][:, 0, row]
-        return bool((np.ptp(healthy, axis=1) > STRAYS).any() or (np.ptp(self._volts[:, :, row], axis=2) > STRAYS).any())
+            return np.zeros(len(self.solved.rows), bool)
+        healthy = np.ptp(self.solved.all_volts[0][:, 0], axis=2) > STRAYS
+        return healthy.any(axis=0) | (np.ptp(self._volts, axis=3) > STRAYS).any(axis=(0, 1))
 
-    def _of_state(self, row, phase, positions, phases, effort):
-        solved, unsettled = self.solved, ~self.solved.settled[self.numbers, row, phase]
-        if not (self._main & ~unsettled).any():
-            return
-        volts, floats = self._volts[:, :, row, phase], self._floats[:, :, row, phase]
+    @cached_property
+    def _tells(self):
+        """Whether some place reads or floats otherwise, or jumps, with one of what is left than with another, shape (rows, phases). [yes/no]"""
+        main = self._main
+        differ = (np.ptp(self._volts[:, main], axis=1) > PLAIN / 2).any(axis=0)
+        return differ | (np.ptp(self._floats[:, main].view(np.int8), axis=1) > 0).any(axis=0) | ~self._rests.all(axis=0)
+
+    def _pairs(self, row, phase, effort):
+        """Return the pairs of places to read in a state, the easiest to come by."""
+        volts, floats, rests = self._volts[:, :, row, phase], self._floats[:, :, row, phase], self._rests[:, row, phase]
         places = self._places(volts, floats)
-        if len(places) < 2:
-            return
         one, other = np.triu_indices(len(places), 1)
         red, black = places[one], places[other]
-        zero = solved.terminals.index(solved.arrangement.zero) if solved.arrangement.zero in solved.terminals else -1
-        apart = np.where(floats[red] | floats[black], 0.0, volts[red] - volts[black])
+        zero, phases = self._zero, self.solved.phases[phase] if self._runs[row] else {}
+        least = self.reach[red] + self.reach[black] + np.where((red == zero) | (black == zero), 0.0, self._far[red, black])
+        cheap = np.argsort(np.where(self._is_done(red, black, row, phases), inf, least), kind="stable")[:PAIRS]
+        cheap = cheap[~self._is_done(red[cheap], black[cheap], row, phases)]
+        red, black = red[cheap], black[cheap]
+        adrift = floats[red] | floats[black]
+        apart = np.where(adrift, np.float32(0), volts[red] - volts[black])
         farthest = np.take_along_axis(apart, abs(apart).argmax(axis=1)[:, None], 1)[:, 0]
         swap = (red == zero) | (farthest < 0) & (black != zero)
-        red, black = np.where(swap, black, red), np.where(swap, red, black)
+        red, black, apart = np.where(swap, black, red), np.where(swap, red, black), np.where(swap[:, None], -apart, apart)
         cost = effort + self.reach[red] + np.where(black == zero, 0.0, 0.5 * self.reach[black] + self._far[red, black])
-        cheap = np.argsort(cost, kind="stable")[:PAIRS]
-        red, black, cost = red[cheap], black[cheap], cost[cheap]
-        adrift = floats[red] | floats[black]
-        seen = np.where(adrift, 0.0, volts[red] - volts[black])
-        chosen, outcomes = parted(seen, self._sigma(seen, adrift), self._worth, cost, self._main & ~unsettled)
-        outcomes[:, unsettled] = JUMPS
-        seen = np.where(unsettled, -np.inf, seen)
-        for each in cheapest(outcomes, cost[chosen]):
-            one, two = (solved.terminals[lead[chosen[each]]] for lead in (red, black))
-            yield Offer(float(cost[chosen[each]]), outcomes[each], seen[chosen[each]], one, two, "meter", positions, phases)
+        return _Pairs(red, black, cost, apart, adrift, np.broadcast_to(~rests, apart.shape), np.full(len(red), row), [phases] * len(red))
+
+    def _is_done(self, red, black, row, phases):
+        """Tell which pairs of places were read before in a state, shape (pairs,). [yes/no]"""
+        ends, found = self.solved.terminals, np.zeros(len(red), bool)
+        for key in self.done:
+            if not isinstance(key, str) and key[1:] == key_of("", "", "meter", self.solved.rows[row], phases, (), "")[1:]:
+                both = [ends.index(end) for end in key[0] if end in ends]
+                found |= np.isin(red, both) & np.isin(black, both)
+        return found
+
+    @cached_property
+    def _zero(self):
+        """The number of the pole that volts are counted from, among the terminals; -1 where no wire is on it. [1]"""
+        return next((number for number, end in enumerate(self.solved.terminals) if end == self.solved.arrangement.zero), -1)
+
+    def _offers(self, lot):
+        """Yield the readings of several states that tell most for their effort."""
+        pairs = _Pairs(*(np.concatenate(each) for each in list(zip(*lot))[:-1]), [phases for each in lot for phases in each.phases])
+        steady = np.where(pairs.jumps, np.float32(np.nan), pairs.seen)
+        chosen, outcomes = parted(steady, self._sigma(pairs.seen, pairs.adrift), self._worth, pairs.cost, self._main, KEPT * len(lot))
+        outcomes[pairs.jumps[chosen]] = JUMPS
+        values = np.where(pairs.jumps, -np.inf, pairs.seen)[chosen]
+        for each in cheapest(outcomes, pairs.cost[chosen]):
+            number = chosen[each]
+            red, black = (self.solved.terminals[lead[number]] for lead in (pairs.red, pairs.black))
+            yield Offer(float(pairs.cost[number]), outcomes[each], values[each], red, black, "meter", self.solved.rows[pairs.row[number]],
+                        pairs.phases[number])
 
     @cached_property
     def _worth(self):
@@ -181,9 +232,8 @@ class Left:
         return order[np.sort(first)]
 
     def _sigma(self, seen, adrift):
-        lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen)))
-        meter = SHARES["meter"] * abs(seen) + DIGITS["meter"]
-        return np.sqrt(meter**2 + (BULBS * lost)**2 + JOINTS**2 + (self.battery * seen)**2 + (FLOATING * adrift)**2)
+        own = spread(seen, adrift, SHARES["meter"] * abs(seen) + DIGITS["meter"], self.solved.supply)
+        return np.sqrt(own * own + (self.battery * seen)**2)
 
 
 def _main(solved, numbers, weights):
@@ -193,14 +243,3 @@ def _main(solved, numbers, weights):
         repair = solved.candidates[number - 1].repair
         most[repair] = max(most.get(repair, 0.0), weights[number])
     return np.array([weights[number] >= MINOR * most[solved.candidates[number - 1].repair] for number in numbers])
-
-
-def place_kind(part):
-    """Return the line of the table of efforts for a part's terminals. [text]"""
-    if part.guards or part.first(Role.SOURCE):
-        return "at a fuse or battery"
-    if part.first(Role.LOAD):
-        return "at a lamp or load"
-    if not part.is_metal:
-        return "at a switch, relay or flasher"
-    return "at the frame" if part.first(Role.WAY) else "at a splice or plug"

@@ -30,8 +30,18 @@ def pairs_solved(everything, odds, found, rows, progress=None):
         Called now and then; when it returns False, KeyboardInterrupt is raised. [1]
     """
     odds = np.asarray(odds) / np.sum(odds)
-    chosen = _chosen(everything, odds, found)
-    pairs = []
+    chosen, arrangement = _chosen(everything, odds, found), everything.arrangement
+    whole = [{control.name: row.get(control.name, control.positions[0]) for control in arrangement.controls} for row in (arrangement.positions(), *rows)]
+    rows = {tuple(row.items()): row for row in whole}
+    key = tuple(chosen), tuple(odds[chosen].tolist()), tuple(rows)
+    if everything.last_pairs[0] != key:
+        pairs = [pair for pair in _paired(everything, odds, chosen) if _can_be(pair, arrangement)]
+        everything.last_pairs = key, Solved(arrangement, pairs, list(rows.values()), progress)
+    return everything.last_pairs[1]
+
+
+def _paired(everything, odds, chosen):
+    """Yield every two of some candidates that ask for two repairs."""
     for one, other in combinations(chosen, 2):
         first, second = everything.candidates[one], everything.candidates[other]
         if first.repair == second.repair or {*first.place} & {*second.place} and first.sort == second.sort == "touching":
@@ -39,10 +49,7 @@ def pairs_solved(everything, odds, found, rows, progress=None):
         pair = Candidate((*first.changes, *second.changes), f"{first.words}, and {second.words}", first.sort,
                          (*first.place, *second.place), f"{first.repair}; and {second.repair}", None,
                          2 * TOGETHER * float(odds[one] * odds[other]), tuple(dict.fromkeys((*first.blows, *second.blows))))
-        pairs.append(pair)
-    arrangement = everything.arrangement
-    whole = [{control.name: row.get(control.name, control.positions[0]) for control in arrangement.controls} for row in (arrangement.positions(), *rows)]
-    return Solved(arrangement, [pair for pair in pairs if _can_be(pair, arrangement)], list({tuple(row.items()): row for row in whole}.values()), progress)
+        yield pair
 
 
 def _chosen(everything, odds, found):

@@ -2,13 +2,15 @@
 
 import numpy as np
 
+from .looking_ahead import p_log
+
 APART = 2.0         # times what both neighbours may be off by, between two outcomes
 PLAIN = 0.1         # V, the least between two outcomes, whatever the tolerances say
 BOUNDS = 5          # gaps between values looked at as bounds of outcomes, the widest
 KEPT = 40           # readings of a row and phase that are looked at further, those that tell most for their effort
 
 
-def parted(values, sigma, worth, cost, main=None):
+def parted(values, sigma, worth, cost, main=None, most=KEPT):
     """Return readings that tell most for their effort, and the number of the outcome of each value in them: of at most three.
 
     Outcomes are parted where no tolerance blurs them and most is told of the repair.
@@ -16,13 +18,15 @@ def parted(values, sigma, worth, cost, main=None):
     Parameters
     ----------
     values, sigma : ndarray of float, shape (readings, candidates)
-        What is read, and how far it may be off. [V]
+        What is read, NaN where nothing steady is, and how far it may be off. [V]
     worth : ndarray of float, shape (candidates, repairs)
         Odds of each candidate, in the column of its repair. [1]
     cost : ndarray of float, shape (readings,)
         [min]
     main : ndarray of bool, shape (candidates,), optional
         Those that say where to part; the others fall on one side or the other. All unless given. [yes/no]
+    most : int
+        How many readings to return. [1]
 
     Returns
     -------
@@ -36,7 +40,7 @@ def parted(values, sigma, worth, cost, main=None):
     worth = worth.astype(np.float32)
     above = values[some, None, :] > bounds[some, :, None]
     told = _told((above,), worth)
-    best = np.argsort(-told.max(axis=1, initial=0.0) / cost[some], kind="stable")[:KEPT]
+    best = np.argsort(-told.max(axis=1, initial=0.0) / cost[some], kind="stable")[:most]
     above, first = above[best], told[best].argmax(axis=1) if len(best) else np.zeros(0, int)
     one = np.take_along_axis(above, first[:, None, None], 1)
     second = _told((one & above, one | above), worth).argmax(axis=1) if len(best) else first
@@ -46,11 +50,12 @@ def parted(values, sigma, worth, cost, main=None):
 
 def _bounds(values, sigma, main):
     """Return the middles of the widest gaps that no tolerance blurs, ``inf`` for none, shape (readings, bounds). [V]"""
-    order = np.argsort(values[:, main], axis=1)
-    rising, off = (np.take_along_axis(each[:, main], order, 1) for each in (values, sigma))
+    values, sigma = values[:, main], sigma[:, main]
+    order = np.argsort(values, axis=1)
+    rising, off = (np.take_along_axis(each, order, 1) for each in (values, sigma))
     gaps = np.diff(rising, axis=1) - np.maximum(APART * (off[:, 1:] + off[:, :-1]), PLAIN)
     if gaps.shape[1] > BOUNDS:
-        widest = np.argpartition(-gaps, BOUNDS, axis=1)[:, :BOUNDS]
+        widest = np.argsort(-gaps, axis=1)[:, :BOUNDS]     # what is no number comes last
     else:
         widest = np.broadcast_to(np.arange(gaps.shape[1]), gaps.shape)
     middle = np.take_along_axis((rising[:, 1:] + rising[:, :-1]) / 2, widest, 1)
@@ -73,11 +78,7 @@ def _told(steps, worth):
 def _kept(parts):
     """Return what an outcome leaves told of the repair: minus its odds times the entropy of repairs in it. [bit]"""
     mass = parts.sum(axis=1)
-    return _p_log(parts).sum(axis=1) - _p_log(mass)
-
-
-def _p_log(shares):
-    return shares * np.log2(np.where(shares > 0, shares, np.float32(1.0)))
+    return p_log(parts).sum(axis=1) - p_log(mass)
 
 
 def cheapest(outcomes, cost):

@@ -42,7 +42,7 @@ def worst_fit(weighing, found, again, symptoms, taken):
     """
     things = (*symptoms, *taken)
     best = int(found.weights.argmax())
-    bad = [place for place, each in enumerate(things) if found.fit[place, best] < weighing.slip_bound(each)]
+    bad = [place for place, each in enumerate(things) if not weighing.agrees(each, best + 1, found.fit[place, best])]
     if len(things) < 2 or not bad and found.other < FITS:
         return None
     tried = []
@@ -52,14 +52,7 @@ def worst_fit(weighing, found, again, symptoms, taken):
         tried.append((less.evidence, -place, less))
     _, place, less = max(tried, key=lambda each: each[:2])
     each, likeliest = things[-place], int(less.weights.argmax()) + 1
-    return Slip(each, _expected(weighing, each, likeliest), _explained(weighing, each, likeliest))
-
-
-def _expected(weighing, each, number):
-    if isinstance(each, Symptom):
-        looks = weighing.looks(each.lamp, weighing.solved.row(each.positions))
-        return max(looks, key=lambda look: looks[look][number])
-    return None if each.seen else weighing.likely_value(each, number)
+    return Slip(each, weighing.expectation(each, likeliest), _explained(weighing, each, likeliest))
 
 
 def _explained(weighing, each, number):

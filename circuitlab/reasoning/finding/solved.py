@@ -4,7 +4,9 @@ Arrays have the axes (candidates, rows, phases); the healthy circuit is candidat
 candidates'.
 """
 
-from functools import cached_property, lru_cache
+from copy import copy
+from dataclasses import fields
+from functools import cached_property
 
 import numpy as np
 
@@ -12,13 +14,15 @@ from ...arrangements import AddPart, AddWire, changed
 from ...arrangements.mishaps import unused_name
 from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError
+from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
 from ...solving.sweeping import sweep
-from .candidates import candidates_of
+from .candidates import candidates_of, prior
+from .weighing import Weighing
 
 MOST_ROWS = 64      # solved for every candidate; of more, those with fewest controls moved
-KEPT = 4            # circuits whose candidates stay solved
+KEPT = 6            # circuits whose candidates stay solved
 
 
 class _Made:
@@ -47,6 +51,7 @@ class Solved:
     def __init__(self, arrangement, candidates, rows, progress=None):
         self.arrangement, self.rows, self.phases = arrangement, tuple(rows), phases_of(arrangement)
         self.row_number = {tuple(row.items()): number for number, row in enumerate(self.rows)}
+        self.last_pairs = None, None        # of its candidates, and what they were chosen by: see the room of pairs
         tell = progress or (lambda done, total: True)
         self.read = read_at(arrangement)
         variants = [self.read]
@@ -111,6 +116,16 @@ class Solved:
         return candidates, danger
 
     @cached_property
+    def weighing(self):
+        """What weighs them by what was told."""
+        return Weighing(self)
+
+    @once
+    def prior(self, column, said):
+        """Return the odds of each candidate before anything is read, of the items of a column of odds; as :func:`~.candidates.prior`. [1]"""
+        return prior(self.arrangement, self.candidates, dict(column), said)
+
+    @cached_property
     def is_short(self):
         """Which candidates short something in some row, shape (candidates,), the healthy circuit first. [yes/no]"""
         return self.danger.any(axis=1)
@@ -130,7 +145,7 @@ class Solved:
         """Terminals a lead can be put on: those that a wire is on. [text]"""
         return tuple(name for name in self.arrangement.terminals if self.arrangement.wires_at[name])
 
-    @lru_cache(maxsize=None)
+    @once
     def volts(self, terminal):
         """Return the volts of a terminal, masked where it floats or nothing settles. [V]"""
         return self.sweep.volts(terminal).reshape(self.shape)
@@ -141,24 +156,29 @@ class Solved:
         found = [self.volts(terminal) for terminal in self.terminals]
         return np.stack([each.filled(0.0) for each in found]), np.stack([np.ma.getmaskarray(each) for each in found])
 
-    @lru_cache(maxsize=None)
+    @once
     def light(self, lamp):
         """Return the light of a lamp relative to its rated light, 0 where nothing settles. [1]"""
         return self.sweep.light(lamp).filled(0.0).reshape(self.shape)
 
-    @lru_cache(maxsize=None)
+    @once
     def amps(self, name, branch=0):
         """Return the current through a wire or a branch of a part. [A]"""
         return self.sweep.current(name, branch).filled(0.0).reshape(self.shape)
 
-    @lru_cache(maxsize=64)
+    @once
     def under_lamp(self, red, black, row):
         """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]"""
-        base = changed(self.read, *_hung(self.read, "test lamp", LAMP_VOLTS**2 / LAMP_WATTS, red, black, 1))
-        changes = [(), *((each,) for each in self.candidates)]
-        found = sweep(base, [self.rows[row]], self.phases, changes)
-        seen = found.across(red, black).filled(0.0).reshape(found.shape)
-        return abs(seen[:, 0])
+        lamp, *leads = (change.part if isinstance(change, AddPart) else change.wire for change in _hung(
+            self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black, 1))
+        variants = [_beside(variant, lamp, leads) for variant in self.variants]
+        found = sweep(self.read, [self.rows[row]], self.phases, [(_Made(variant),) for variant in variants])
+        return abs(found.lamp_volts(lamp.name).filled(0.0).reshape(found.shape)[:, 0])
+
+    @cached_property
+    def place_kinds(self):
+        """For each part the line of the table of efforts for its terminals. [text]"""
+        return {part.name: _place_kind(part) for part in self.arrangement.parts}
 
     @cached_property
     def lamps(self):
@@ -186,14 +206,24 @@ def read_at(arrangement):
     """
     diodes = [part for part in arrangement.parts for branch in part.branches() if branch.device is not None and branch.role is Role.WAY]
     ends = [f"{part.name}:{end}" for part in diodes for end in part.terminals if f"{part.name}:{end}" != arrangement.zero]
-    made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", INPUT, end, arrangement.zero, number)]
+    made = [each for number, end in enumerate(dict.fromkeys(ends), 1) for each in _hung(arrangement, "meter", lambda name: Resistor(name, INPUT), end, arrangement.zero, number)]
     return changed(arrangement, *made) if made else arrangement
 
 
-def _hung(arrangement, what, ohms, red, black, number):
-    """Return the changes that hang an instrument of some ohms between two terminals. [ohm]"""
+def _hung(arrangement, what, made, red, black, number):
+    """Return the changes that hang an instrument between two terminals: a part, made by its name, and two leads."""
     name, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in (what, f"red lead of {what}", f"black lead of {what}"))
-    return (AddPart(Resistor(name, ohms)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
+    return (AddPart(made(name)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
+
+
+def _beside(variant, part, leads):
+    """Return a variant with a part hung in, its looks saved: both were looked at before. A lead whose terminal is gone hangs nowhere."""
+    found = copy(variant)
+    found.__dict__.clear()
+    found.__dict__.update((each.name, getattr(variant, each.name)) for each in fields(variant))
+    joined = tuple(lead for lead in leads if all(end.startswith(f"{part.name}:") or end in variant.wires_at for end in lead.terminals))
+    found.__dict__.update(parts=(*variant.parts, part), wires=(*variant.wires, *joined))
+    return found
 
 
 def solved(arrangement, progress=None):
@@ -223,6 +253,17 @@ def looked_at(arrangement):
 def moved(row, rest):
     """Return how many controls a row has moved. [1]"""
     return sum(position != rest[name] for name, position in row.items())
+
+
+def _place_kind(part):
+    """Return the line of the table of efforts for a part's terminals. [text]"""
+    if part.guards or part.first(Role.SOURCE):
+        return "at a fuse or battery"
+    if part.first(Role.LOAD):
+        return "at a lamp or load"
+    if not part.is_metal:
+        return "at a switch, relay or flasher"
+    return "at the frame" if part.first(Role.WAY) else "at a splice or plug"
 
 
 _kept = []

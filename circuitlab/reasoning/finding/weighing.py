@@ -5,21 +5,19 @@ its meter, of bulbs and of joints; and one in so many is a slip of the hand: the
 What comes and goes may have been well at that moment.
 """
 
-from functools import cached_property, lru_cache
 from math import inf, log
 from typing import NamedTuple
 
 import numpy as np
 
+from ...arrangements.complaints import BRIGHTNESS, LOOKS, ONLY_SOMETIMES
 from ...arrangements.rows import phases_of
-from ...parts import Part
-from ..looks import DARK_BELOW, OUT_BELOW
-from ..observing import FLICKERS, observe
+from ...ground.once import once
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
-from .cold import FAR, cold_ohms
-from .eyes import called_dim, look_over_time, rises
-from .told import BRIGHTNESS, LOOKS
+from .cold import FAR, Cold, cold_ohms
+from .eyes import rises
+from .sayings import Sayings
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
@@ -31,12 +29,14 @@ BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: toleranc
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
+STAYS_NEAR = 0.5    # that a display which floats stands near 0 rather than drifts away: the kit's own guess
 STEADY = 0.1        # that a display stands still over what buzzes: the kit's own guess
 STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint; all readings share one
 WAYS = 1 + 2 * len(STEPS)      # the grade itself, and these ways to both sides
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
+SAID_AT_ALL = 0.05  # odds that somebody says a look, up to which it disagrees with a candidate
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
-FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
+_UNKNOWN = (_SCALE_ODDS[:, None] - np.full(WAYS, log(WAYS))).reshape(1, -1)      # odds of each scale with each way: (1, unknowns)
 
 
 class Posterior(NamedTuple):
@@ -73,6 +73,7 @@ class Weighing:
         light, heavy = neighbours(solved.candidates)
         self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
         self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
+        self._sayings, self.cold = Sayings(solved, self._moody), Cold(solved.variants)
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
@@ -94,14 +95,14 @@ class Weighing:
         -------
         Posterior
         """
-        sometimes = any("only sometimes" in each.said for each in symptoms)
-        told = [self._symptom(each, symptoms) for each in symptoms] + [self._at_a_look(self._taken(each), sometimes) for each in taken]
+        sometimes = any(ONLY_SOMETIMES in each.said for each in symptoms)
+        told = [self._symptom(each, symptoms)[1:] for each in symptoms] + [self._at_a_look(each, sometimes)[1:] for each in taken]
         odds = np.log(np.asarray(odds) / (together or np.sum(odds)) * (1 - otherwise))
-        shape = len(odds), len(SCALES), WAYS
-        each = np.stack([_in_all_ways(one)[1:] for one in told]) if told else np.zeros((0, *shape))
-        whole = (each.sum(axis=0) + _SCALE_ODDS[:, None] - log(WAYS)).reshape(len(odds), -1)
+        whole = np.tile(_UNKNOWN, (len(odds), 1))
+        for one in told:
+            whole += one
         likeliest = whole.argmax(axis=1)
-        fit = np.take_along_axis(each.reshape(len(told), len(odds), len(SCALES) * WAYS), likeliest[None, :, None], axis=2)[:, :, 0]
+        fit = np.array([one[:, 0] if one.shape[1] == 1 else one[np.arange(len(odds)), likeliest] for one in told]).reshape(len(told), len(odds))
         found = odds + _log_sum(whole)
         other = log(otherwise) + sum(self._otherwise(one) for one in (*symptoms, *taken))
         top = max(found.max(), other)
@@ -112,105 +113,47 @@ class Weighing:
     # -------------------------------------------------------------- symptoms
 
     def _symptom(self, symptom, all_told):
-        """Return the logarithm of the odds that this is said, shape (candidates, scales)."""
-        solved, row = self.solved, self.solved.row(symptom.positions)
-        said = self.looks(symptom.lamp, row)[symptom.look]
-        found = np.log(MISTAKEN / len(LOOKS) + (1 - MISTAKEN) * said)
-        spoken = {each.lamp for each in all_told if each.positions == symptom.positions}
-        if symptom.lamp == next(each.lamp for each in all_told if each.positions == symptom.positions):     # once for each row
-            beside = sum(np.log(UNTOLD + (1 - UNTOLD) * self._is_right(lamp, row)) for lamp in solved.lamps if lamp not in spoken)
-            found = found + np.maximum(beside, 2 * log(UNTOLD)) + log(NO_SMOKE) * self._burns[:, row]
-        return np.repeat(found[:, None], len(SCALES), axis=1)
+        """Return the logarithm of the odds that this is said, shape (candidates, 1)."""
+        row = self.solved.row(symptom.positions)
+        spoken = [each.lamp for each in all_told if each.positions == symptom.positions]
+        found = np.log(MISTAKEN / len(LOOKS) + (1 - MISTAKEN) * self.looks(symptom.lamp, row)[symptom.look])
+        if symptom.lamp == spoken[0]:     # once for each row
+            found = found + self._unspoken(row, frozenset(spoken))
+        return found[:, None]
 
-    def _is_right(self, lamp, row):
-        looks = self.looks(lamp, row)
-        healthy = max(LOOKS, key=lambda look: looks[look][0])
-        return looks[healthy]
+    @once
+    def _unspoken(self, row, spoken):
+        """Return the logarithm of the odds that nothing is said of the other lamps in a row, and that nothing burns there."""
+        right = (self.looks(lamp, row)[self._sayings.likeliest(lamp, row)] for lamp in self.solved.lamps if lamp not in spoken)
+        beside = sum(np.log(UNTOLD + (1 - UNTOLD) * each) for each in right)
+        return np.maximum(beside, 2 * log(UNTOLD)) + log(NO_SMOKE) * self._burns[:, row]
+
+    def looks(self, lamp, row):
+        """Return for each look how likely somebody says it of a lamp in a row, shape (candidates,), the healthy circuit first. [1]"""
+        return self._sayings.of(lamp, row)
 
     def healthy_look(self, lamp, positions):
         """Return what the sound circuit shows of a lamp in a row. [text]"""
-        looks = self.looks(lamp, self.solved.row(positions))
-        return max(LOOKS, key=lambda look: looks[look][0])
-
-    @lru_cache(maxsize=512)
-    def looks(self, lamp, row):
-        """Return for each look how likely somebody says it of a lamp in a row, shape (candidates,), the healthy circuit first. [1]"""
-        light, solved = self.solved.light(lamp)[:, row], self.solved
-        most, least = light.max(axis=1), light.min(axis=1)
-        found = {look: np.zeros(len(most)) for look in LOOKS}
-        is_dark, swings = most < DARK_BELOW, least < np.maximum(DARK_BELOW, OUT_BELOW * most)
-        if most[0] >= DARK_BELOW:
-            sound = called_dim(1.0)
-            dim = np.clip((called_dim(most / most[0]) - sound) / (1 - sound), 0, 1)      # nobody calls dim what is as it always was
-        else:
-            dim = np.zeros(len(most))
-        lit, strange = ~is_dark, 0.0 if most[0] >= DARK_BELOW else 1.0
-        found["dark"] += 0.97 * is_dark
-        faint = np.clip(most / DARK_BELOW, 0, 1) * is_dark
-        found["glows"] += 0.02 * is_dark + 0.5 * faint * strange + lit * np.where(most < 0.5, 0.5, 0.2) * strange
-        found["dim"] += lit * np.where(strange, 0.3 * (most < 0.5), np.where(swings, 0.7 * dim, dim))
-        rest = np.clip(1.0 - found["dim"] - found["glows"], 0, 1) * lit
-        pulses = lit & ~swings & (most - least > 0.2 * most)
-        found["flashing"] += rest * np.where(swings, 1.0, np.where(pulses, 0.5, 0.0))
-        found["flickers"] += rest * np.where(pulses, 0.25, 0.0) + np.where(self._moody, 0.15 * np.maximum(dim, is_dark & (strange == 0)), 0.0)
-        found["steady"] += rest * np.where(swings, 0.0, np.where(pulses, 0.25, 1.0))
-        self._in_time(lamp, row, found, np.flatnonzero(solved.doubtful[:, row].any(axis=1)))
-        total = sum(found.values())
-        return {look: value / np.maximum(total, 1e-9) for look, value in found.items()}
-
-    def _in_time(self, lamp, row, found, numbers):
-        """Judge over time what has no rest there, and which flashers hurry."""
-        order = self.solved.lamps.index(lamp)
-        for number in numbers.tolist():
-            seen = self._observed(number, row)
-            levels = {phase[order] for phase in seen.levels}
-            if levels and (seen.verdict != "settled" or FLICKERS in levels):
-                for look in LOOKS:
-                    found[look][number] = 1.0 if look == look_over_time(levels) else 0.02
-        for number in np.flatnonzero(found["flashing"] > FLASHES).tolist() if self._hurrying else ():
-            share = self._hurries(number, row)
-            found["fast"][number] += share * found["flashing"][number]
-            found["flashing"][number] *= 1 - share
-
-    @cached_property
-    def _hurrying(self):
-        """Flashers that hurry where their load is too light."""
-        return tuple(part for part in self.solved.arrangement.parts if part.swings and type(part).hurries is not Part.hurries)
-
-    def _hurries(self, number, row):
-        """Return how likely a flasher is seen to hurry there; with the same load it is the same. [1]"""
-        load = tuple(f"{amps:.2g}" for part in self._hurrying for order in part.watched
-                     for amps in self.solved.amps(part.name, order)[number, row].tolist())
-        if (row, load) not in self._known:
-            seen = self._observed(number, row)
-            self._known[row, load] = 0.8 if seen.hurried else 0.4 if seen.may_hurry else 0.0
-        return self._known[row, load]
-
-    def _observed(self, number, row):
-        if (number, row) not in self._known:
-            solved = self.solved
-            self._known[number, row] = observe(solved.variants[number], [solved.rows[row]], solved.arrangement)[0]
-        return self._known[number, row]
+        return self._sayings.likeliest(lamp, self.solved.row(positions))
 
     # -------------------------------------------------------------- readings
 
-    def _at_a_look(self, found, sometimes):
-        """Let what comes and goes have been well at that moment: lowered, never struck."""
-        found = _in_all_ways(found)
-        share = np.where(self._moody, WORKS_AT_A_LOOK if sometimes else 0.03, 0.001)[:, None, None]
-        return np.logaddexp(found + np.log1p(-share), found[0] + np.log(share))
+    def _at_a_look(self, taken, sometimes):
+        """Let what comes and goes have been well at that moment: lowered, never struck; shape (candidates, unknowns or 1)."""
+        key = str(taken), sometimes
+        if key not in self._known:
+            found = self._taken(taken)
+            share = np.where(self._moody, WORKS_AT_A_LOOK if sometimes else 0.03, 0.001)[:, None]
+            self._known[key] = np.logaddexp(found + np.log1p(-share), found[0] + np.log(share))
+        return self._known[key]
 
     def _taken(self, taken):
-        """Return the logarithm of the odds of a reading, shape (candidates, scales)."""
-        key = str(taken)
-        if key not in self._known:
-            found = (self._seen if taken.seen else self._ohms if taken.reading.instrument == "ohms" else
-                     self._test_lamp if taken.reading.instrument == "test lamp" else self._measured)(taken)
-            found = _in_all_ways(found)
-            if taken.reading and taken.reading.instrument != "ohms":        # nobody reads on beside a cable that burns
-                found = found + log(NO_SMOKE) * self._burns.any(axis=1)[:, None, None]
-            self._known[key] = found if taken.sure else 0.5 * found
-        return self._known[key]
+        """Return the logarithm of the odds of a reading, shape (candidates, unknowns or 1)."""
+        found = (self._seen if taken.seen else self._ohms if taken.reading.instrument == "ohms" else
+                 self._test_lamp if taken.reading.instrument == "test lamp" else self._measured)(taken)
+        if taken.reading and taken.reading.instrument != "ohms":        # nobody reads on beside a cable that burns
+            found = found + log(NO_SMOKE) * self._burns.any(axis=1)[:, None]
+        return found if taken.sure else 0.5 * found
 
     def phases_meant(self, phases):
         """Return the numbers of the phases in which what was said of flashers holds. [1]"""
@@ -239,11 +182,11 @@ class Weighing:
             dense = np.stack([self._dense(value, each, floats[:, phase], taken) for each in self._between(seen)], axis=2)
             dense = np.where(settled[:, phase][:, None, None], dense, STEADY / RANGE[taken.reading.instrument])
             found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
-        return np.log(np.mean(found, axis=0))
+        return np.log(np.mean(found, axis=0)).reshape(len(settled), -1)
 
     def _jumping(self, taken):
         rests = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, self.phases_meant(taken.reading.phases)].all(axis=1)
-        return np.repeat(np.log(np.where(rests, SLIP, 1 - STEADY))[:, None], len(SCALES), axis=1)
+        return np.log(np.where(rests, SLIP, 1 - STEADY))[:, None]
 
     def _between(self, seen):
         """Yield what is expected on the way to the next lighter and heavier grade of the same place, half of it each: joints have any ohms."""
@@ -254,40 +197,36 @@ class Weighing:
 
     def _dense(self, value, seen, floats, taken):
         """Return how dense a reading lies where this is expected, shape (candidates, scales)."""
-        sigma = self.spread(seen, floats, taken.reading.tolerance, not taken.through)
-        off = (value - seen[:, None] * SCALES) / sigma[:, None]
-        return np.exp(-off**2 / 2) / (sigma[:, None] * np.sqrt(2 * np.pi))
-
-    def spread(self, seen, floats, tolerance, is_volts=True):
-        """Return how far a reading may be off what is expected, all else sound, shape (candidates,)."""
-        lost = np.minimum(abs(seen), abs(self.solved.supply - abs(seen))) if is_volts else abs(seen)
-        return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2)
+        supply, found = 0.0 if taken.through else self.solved.supply, []
+        for drifts in (False, True) if floats.any() else (False,):
+            sigma = spread(seen, drifts, taken.reading.tolerance, supply)[:, None]
+            found.append(np.exp(-((value - seen[:, None] * SCALES) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi)))
+        return found[0] if len(found) == 1 else np.where(floats[:, None], (1 - STAYS_NEAR) * found[1] + STAYS_NEAR * found[0], found[0])
 
     def _test_lamp(self, taken):
         reading = taken.reading
         volts = self.solved.under_lamp(reading.red, reading.black, self.solved.row(reading.positions))[:, self.phases_meant(reading.phases)]
         shares = {"bright": rises(volts - BRIGHT), "dark": rises(GLIMMER - volts)}
         shares["dim"] = np.clip(1 - shares["bright"] - shares["dark"], 0, 1)
-        found = np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))
-        return np.repeat(found[:, None], len(SCALES), axis=1)
+        return np.log(SLIP / len(BRIGHTNESS) + (1 - SLIP) * shares[taken.reading.word].mean(axis=1))[:, None]
 
     def _ohms(self, taken):
-        reading, found = taken.reading, []
-        for variant in self.solved.variants:
-            ohms = cold_ohms(variant, reading.red, reading.black, reading.positions, taken.lifted, taken.out)
-            if reading.value is None or reading.value >= FAR:
-                found.append(log(0.96 if ohms >= FAR else SLIP))
-                continue
-            sigma = max(0.3, 0.12 * ohms)
-            dense = 0.0 if ohms >= FAR else np.exp(-((reading.value - ohms) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi))
-            found.append(log((1 - SLIP) * dense + SLIP / RANGE["ohms"]))
-        return np.repeat(np.array(found)[:, None], len(SCALES), axis=1)
+        reading, ohms = taken.reading, self.cold.ohms(taken.reading.red, taken.reading.black, taken.reading.positions, taken.lifted, taken.out)
+        far = ohms >= FAR
+        if reading.value is None or reading.value >= FAR:
+            return np.log(np.where(far, 0.96, SLIP))[:, None]
+        near = np.where(far, 0.0, ohms)
+        sigma = np.maximum(0.3, 0.12 * near)
+        dense = np.where(far, 0.0, np.exp(-((reading.value - near) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi)))
+        return np.log((1 - SLIP) * dense + SLIP / RANGE["ohms"])[:, None]
 
     def _seen(self, taken):
-        name, state = taken.seen
-        blown = np.array([dict(variant.held).get(name) == "blown" for variant in self.solved.variants])
-        found = np.log(np.where(blown == (state == "blown"), 1 - MISSEEN, MISSEEN))
-        return np.repeat(found[:, None], len(SCALES), axis=1)
+        return np.log(np.where(self._blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN))[:, None]
+
+    @once
+    def _blown(self, name):
+        """Return in which candidates a fuse or bulb is blown, shape (candidates,). [yes/no]"""
+        return np.array([(name, "blown") in variant.held for variant in self.solved.variants])
 
     def likely_value(self, taken, number):
         """Return what a candidate makes one expect of a reading, in the phase that comes nearest; ``inf`` for no way. [V], [A] or [ohm]"""
@@ -309,16 +248,24 @@ class Weighing:
         wanted = abs(reading.value) if taken.through else reading.value
         return float(values[abs(values - wanted).argmin()])
 
-    def slip_bound(self, told):
-        """Return the logarithm of the odds below which a thing told fits by a slip of the hand alone."""
+    def expectation(self, told, number):
+        """Return what a candidate makes one expect of a thing told: a look, whole or blown, or a value as of :meth:`likely_value`."""
         if not hasattr(told, "seen"):
-            return log(0.02)
+            return self._sayings.likeliest(told.lamp, self.solved.row(told.positions), number)
         if told.seen:
-            return log(0.5)
+            return "blown" if self._blown(told.seen[0])[number] else "whole"
+        return self.likely_value(told, number)
+
+    def agrees(self, told, number, likelihood):
+        """Tell whether a candidate explains a thing told otherwise than by a slip of hand or tongue; its likelihood as of ``Posterior.fit``. [yes/no]"""
+        if not hasattr(told, "seen"):
+            return bool(self.looks(told.lamp, self.solved.row(told.positions))[told.look][number] > SAID_AT_ALL)
+        if told.seen:
+            return bool(likelihood > log(0.5))
         if told.reading.instrument == "test lamp" or told.reading.value is None:
-            return log(0.1)
+            return bool(likelihood > log(0.1))
         bound = log(4 * SLIP / RANGE[told.reading.instrument])
-        return bound if told.sure else 0.5 * bound
+        return bool(likelihood > (bound if told.sure else 0.5 * bound))
 
     def _otherwise(self, told):
         """Return the logarithm of the odds of a thing told where it is nothing of the list."""
@@ -329,9 +276,20 @@ class Weighing:
         return share if told.sure else 0.5 * share
 
 
-def _in_all_ways(found):
-    """Return likelihoods with an axis for the ways between two grades of a joint, shape (candidates, scales, ways)."""
-    return found if found.ndim == 3 else np.broadcast_to(found[:, :, None], (*found.shape, WAYS))
+def spread(seen, floats, tolerance, supply=0.0):
+    """Return how far a reading may be off what is expected, all else sound, in its unit; of the shape of ``seen``.
+
+    Parameters
+    ----------
+    seen, floats : ndarray of float, ndarray of bool
+        What is expected, and where it drifts.
+    tolerance : float or ndarray of float
+        Of the instrument.
+    supply : float
+        The volts of all batteries in a row; 0 where amps are read. [V]
+    """
+    lost = np.minimum(abs(seen), abs(supply - abs(seen))) if supply else abs(seen)
+    return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2)
 
 
 def _log_sum(values):
