@@ -16,6 +16,7 @@ from .boards import FORMS, board_command
 from .build_sheets import sheet_command
 from .choosing import add_choose_parser
 from .class_kit import add_class_parsers
+from .class_paper import add_paper_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
 from .finding import add_find_parser
@@ -137,6 +138,7 @@ def _parser():
     _add_faults_and_compare(command)
     add_find_parser(command)
     add_class_parsers(command)
+    add_paper_parsers(command)
     start = command("start", _start, "copy the lessons into a folder of your own and open them",
                     "Copy the lessons into a folder of your own and open them in JupyterLab. "
                     "What is already in that folder is never overwritten.")
