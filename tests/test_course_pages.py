@@ -170,6 +170,43 @@ def test_the_guide_is_one_printed_side():
     assert [each for each in ("Pairs", "Split", "Rotate") if f"**{each}**" not in text] == []
 
 
+def rates(text):
+    """Return the minutes that the guide counts with for each thing a step holds. [min]"""
+    said = text.partition("**Counted with**")[2].partition("\n")[0].replace("100 words read aloud", "words")
+    found = dict(re.findall(r"(?:, |: )(?:a )?([a-z]+(?: [a-z]+)?) (\d+(?:\.\d+)?)", said))
+    return {thing: float(minutes) for thing, minutes in found.items()}
+
+
+def test_a_step_of_the_guide_has_the_minutes_that_what_is_in_it_takes():
+    """By the guide's own rates; one choice is the least that is given."""
+    text = page("teachers_guide.md")
+    minutes = rates(text)
+    assert set(minutes) == {"choice", "reading", "board", "bench reading", "row", "words"}
+    steps = re.findall(r"^\| (\d+) \| (.*?) \| (.*?) \| \d\d \|$", text, flags=re.M)
+    assert len(steps) == 13
+    for given, step, held in steps:
+        takes = 0
+        for number, thing in (each.split(" ", 1) for each in held.split(", ")):
+            takes += int(number) * minutes[thing.removesuffix("s") if thing != "words" else thing] / (100 if thing == "words" else 1)
+        assert 0 < takes <= int(given), step
+
+
+@pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")
+def test_a_student_reads_aloud_no_faster_than_adults_do():
+    assert rates(page("teachers_guide.md"))["words"] >= 100 / 183
+
+
+def test_the_boards_of_lesson_11_are_as_large_as_the_guide_says():
+    """Twelve rows, and twenty wires that the left side needs."""
+    cart, right = cl.arrangement("shared-filament-rear-relays"), {"E2", "E4", "K2", "X5"}
+    left = [wire for wire in cart.wires if not {"S3:R", "S3:SR"} & {wire.start, wire.end}
+            and not right & {end.partition(":")[0] for end in (wire.start, wire.end)}]
+    text = page("teachers_guide.md")
+    assert f"wires {len(left)} wires of one side" in text and f"its {cart.count_rows()} rows" in text
+    fuses = {part.rating for part in cart.of_kind(cl.Fuse)}
+    assert f"{fuses.pop():g} A each" in text and not fuses
+
+
 def test_pages_point_at_each_other():
     """Every page but the start is named in the guide; the guide's own period tables name lessons that are there."""
     text = page("teachers_guide.md")
