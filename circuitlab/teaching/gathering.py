@@ -45,9 +45,11 @@ def lesson_number(words):
     UnknownName
         For a lesson the kit does not have; it says which there are.
     """
-    number, there = str(words).strip().zfill(2), list(lesson_files())
+    number, there = str(words).strip().zfill(2).lower(), list(lesson_files())
     if number not in there:
-        raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {there[0]} to {there[-1]}.",
+        course, extras = ([each for each in there if each.isdecimal() is plain] for plain in (True, False))
+        more = f", the extras {extras[0]} to {extras[-1]}" if extras else ""
+        raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {course[0]} to {course[-1]}{more}.",
                           where="the kit", kind="lesson", name=words, allowed=there)
     return number
 
