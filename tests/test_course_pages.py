@@ -68,6 +68,18 @@ def test_the_list_has_every_lesson_with_what_it_asks():
     assert all((LESSONS / file).is_file() for file in re.findall(r"\]\((\S+?)\)", page("all_lessons.md")))
 
 
+def test_every_extra_is_on_the_list_and_in_the_task_map():
+    """By its title and the question it opens with; each leads back to the list, says what to do first and how long it takes."""
+    paths = sorted(LESSONS.glob("x[0-9]_*.ipynb"))
+    asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in paths]
+    listed = re.findall(r"^- \[(Extra: .*?)\]\((\S+?)\): (.*)$", page("all_lessons.md"), flags=re.M)
+    assert listed == [(title(path), path.name, question) for path, question in zip(paths, asked)] != []
+    for path in paths:
+        first, last = ends(path)
+        assert LIST in first and last.endswith(f"{LIST}.") and "15 minutes" in first, path.name
+        assert "Choose **Run > Run All Cells**" in before_code(path) and path.name[:2] in page("task_map.md"), path.name
+
+
 # ------------------------------------------------------------------ words and letters
 
 def test_the_words_page_is_a_link_away_from_lesson_00():
