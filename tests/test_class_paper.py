@@ -135,3 +135,23 @@ def test_answers_are_not_laid_among_lessons(desk, capsys):
         assert main(["class-answers", "--secret", SECRET, "--lesson", "06", "--codes", "codes.csv", "--out", out]) == 2
         assert "among the lessons in 'mine'" in capsys.readouterr().err
     assert not [*desk.rglob("a.html")]
+
+
+# ------------------------------------------------------------------ drawings
+
+def test_each_drawing_is_there_once_and_tells_nothing_that_is_asked():
+    """The pictures of the prose and the boards, at rest: no volts, no lamp lit; ahead of the questions that speak of them."""
+    drawings = questions_on_paper("06", CODES).drawings
+    assert len(drawings) >= 1 and len({svg for *_, svg in drawings}) == len(drawings)
+    first, words, svg = drawings[0]
+    assert 1 <= first <= 19 and words and "K1" in svg and "drawn without live or dead" in svg
+    assert not any(re.search(r"\d V, \d+ %|class=\"[^\"]*\blit\b", svg) for *_, svg in drawings)
+    page = question_page(questions_on_paper("06", CODES))
+    assert page.count("<figure>") == len(drawings) and page.count("<section>") == len(SEATS) + 1
+
+
+def test_pictures_of_the_prose_are_drawn_too():
+    """The three drawings of lesson 05, in their order, though no board shows the second."""
+    codes = {("seat 1", "05"): issue_code(SECRET, "05", "seat 1")}
+    told = [words.partition(",")[0] for _, words, _ in questions_on_paper("05", codes).drawings]
+    assert told[:3] == ["Drawing 1", "Drawing 2", "Drawing 3"] and len({*told}) == len(told)

@@ -203,6 +203,19 @@ def test_a_step_of_the_guide_has_the_minutes_that_what_is_in_it_takes():
         assert 0 < takes <= int(given), step
 
 
+@pytest.mark.parametrize("path", sorted(LESSONS.glob("x[0-9]_*.ipynb")), ids=lambda path: path.name[:2])
+def test_an_extra_takes_the_minutes_it_says(path):
+    """By the guide's rates: a checked choice in two variants, everything else once, the prose read aloud; no more, and no less than two thirds."""
+    cells, minutes = json.loads(path.read_text("utf-8"))["cells"], rates(page("teachers_guide.md"))
+    prose = " ".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown" and cell["id"] != "sources")
+    code = "\n".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")
+    count = lambda *calls: sum(len(re.findall(rf"\b{call}\(", code)) for call in calls)
+    takes = (minutes["choice"] * (2 * count("lesson.choose") + count("lesson.predict", "lesson.note")) + minutes["reading"] * count("lesson.measure")
+             + minutes["board"] * count("cl.board") + minutes["words"] * len(prose.split()) / 100)
+    said = int(re.search(r"(\d+) minutes at the screen", prose)[1])
+    assert 2 / 3 * said <= takes <= said
+
+
 @pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")
 def test_a_student_reads_aloud_no_faster_than_adults_do():
     assert rates(page("teachers_guide.md"))["words"] >= 100 / 183

@@ -4,15 +4,19 @@ Both come from the issued codes alone. The answers are worked out when they are
 asked for, from the circuits, and are kept nowhere.
 """
 
+import re
 from dataclasses import dataclass
 
 from .. import __version__
 from ..ground.errors import FileError
+from ..ground.places import kit_folder
+from ..views.schematic import draw
 from .gathering import lesson_book, lesson_files, lesson_number
 from .ladder import Ladder
 from .questions import Check
 from .seeds import issue_code
 
+_NAMES = re.compile(r'(?:id="|#)[^")]*')       # of the parts of a drawing: they differ where nothing else does
 OWN = "hangs on what the learner chose in the lesson"
 
 
@@ -49,12 +53,16 @@ class OnPaper:
     sheets : tuple of Sheet
     shared : tuple of (int, str, str)
         Number, words and right answer of each question that is the same for everybody; empty without answers.
+    drawings : tuple of (int, str, str)
+        Number of the question before which a drawing stands in the lesson, its words, itself, nothing live; empty with answers.
+        [1], [text], [SVG]
     """
 
     lesson: str
     variant: int
     sheets: tuple
     shared: tuple = ()
+    drawings: tuple = ()
 
     @property
     def title(self):
@@ -90,7 +98,7 @@ def questions_on_paper(lesson, codes, variant=1):
     for label, code in issued.items():
         _turn_to(book, code, variant)
         sheets.append(Sheet(label, code, tuple(book.on_paper(item, _foot(way, code)) for item, way in book.ways.items())))
-    return OnPaper(number, variant, tuple(sheets))
+    return OnPaper(number, variant, tuple(sheets), drawings=tuple(_drawings(book)))
 
 
 def answers_to_paper(lesson, codes, secret, variant=1):
@@ -144,6 +152,17 @@ def _turn_to(book, code, variant):
         for _ in range(variant - 1):
             if _is_own(way):
                 way.renew()
+
+
+def _drawings(book):
+    """Yield each drawing once, where it is seen first: of a board at rest, which tells no answer, or a picture of the prose."""
+    seen = set()
+    for before, words, drawn in book.drawn:
+        svg = (kit_folder("lessons") / drawn).read_text("utf-8") if isinstance(drawn, str) else draw(drawn, prefix=f"paper{len(seen)}-", background="#ffffff")
+        bare = _NAMES.sub("", svg)
+        if bare not in seen:
+            seen.add(bare)
+            yield min(before + 1, len(book.questions)), " ".join(words.split()), svg
 
 
 def _is_own(way):

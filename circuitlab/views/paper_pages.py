@@ -12,6 +12,7 @@ p { margin: .3em 0 } .line { line-height: 2.2 } .blank { display: inline-block; 
 .asked { counter-reset: asked } .asked form { counter-increment: asked; break-inside: avoid } .asked legend b::before { content: counter(asked) ". " }
 .asked fieldset { max-width: none !important } .asked svg { max-width: 100%; height: auto }
 input[type=radio] { appearance: none; width: 3.2mm; height: 3.2mm; border: .8pt solid #000; margin: 0 1mm 0 0; vertical-align: -.4mm }
+figure { margin: .6em 0; break-inside: avoid } figure svg { max-width: 100%; max-height: 118mm; height: auto; display: block }
 table { border-collapse: collapse; width: 100% } thead { display: table-header-group } tr { break-inside: avoid }
 th, td { border-bottom: .4pt solid #777; padding: .18em .6em .18em 0; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: anywhere }
 thead th { border-bottom: 1pt solid #000; font-weight: bold } .answers th:first-child { width: 9mm } .answers td:last-child, .answers th:last-child:not(:first-child) { width: 42% } .answers td:last-child { font-weight: bold }
@@ -19,7 +20,7 @@ thead th { border-bottom: 1pt solid #000; font-weight: bold } .answers th:first-
 @media screen { body { padding: 1em } section + section { margin-top: 3em } }
 """
 BLANK = '<span class="blank"></span>'
-DRAWINGS = "Drawings, charts and boards that a question speaks of are those of the lesson, on the screen or printed."
+DRAWINGS = "The drawings stand on sheets of their own; charts, meters and readings that a question speaks of are those of the lesson on the screen."
 
 
 def question_page(on_paper):
@@ -32,7 +33,15 @@ def question_page(on_paper):
     sections = [f'<section><h1>{safe(on_paper.title)}</h1><p class="line">Name {BLANK} Date {BLANK}</p><p class="small">For <b>{safe(each.label)}</b>, '
                 f'code {safe(each.code)}, variant {on_paper.variant}. {DRAWINGS}</p><div class="asked">{"".join(each.forms)}</div></section>'
                 for each in on_paper.sheets]
-    return printed_page("a question sheet", safe(on_paper.title), STYLE, "".join(sections))
+    return printed_page("a question sheet", safe(on_paper.title), STYLE, "".join([*sections, *_drawn(on_paper)]))
+
+
+def _drawn(on_paper):
+    """Yield the sheets of drawings, the same for everybody. [HTML]"""
+    if on_paper.drawings:
+        figures = "".join(f"<figure><figcaption><b>For question {number} and on.</b> {safe(words)}</figcaption>{svg}</figure>"
+                          for number, words, svg in on_paper.drawings)
+        yield f"<section><h1>Drawings. {safe(on_paper.title)}</h1><p>Circuits are drawn at rest.</p>{figures}</section>"
 
 
 def answer_page(on_paper):
