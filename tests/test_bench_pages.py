@@ -137,3 +137,11 @@ def test_bad_input_gets_a_sentence_and_writes_nothing(words, said, tmp_path, mon
     monkeypatch.chdir(tmp_path)
     assert main(["bench-sheet", *words]) == 2
     assert said in capsys.readouterr().err and not list(tmp_path.iterdir())
+
+
+def test_the_plainest_of_rows_alike_is_told():
+    """The pedal alone for stop, key and lever for turn: no control is moved that the lamp does not need."""
+    drops = volt_drops(cl.arrangement(REAR))
+    rest = drops.arrangement.positions()
+    moved = [{name for name, position in legs.positions.items() if position != rest[name]} for legs in drops.legs if legs.lamp == "E1"]
+    assert moved == [{"brake pedal"}, {"key", "turn lever"}]

@@ -12,6 +12,7 @@ from .sizing import RULES, Limits, survey
 
 LOST = {"wire": "little is lost in a wire", "contact": "little is lost in a contact", "fuse": "little is lost in a fuse",
         "flasher": "little is lost in a flasher", "joint": "little is lost in a joint", "leg": "little is lost on one leg"}
+ALIKE = 0.1         # A, between rows of which the one with the fewest controls moved is told
 NOTHING = 1e-9      # V, A: two terminals of one splice are one place
 
 
@@ -130,11 +131,12 @@ def _every_way(arrangement, limits):
         for point in points:
             path = path_to(point, lamp)
             if path.reached and not path.is_backwards:
-                worth = round(max(step.amps for step in path.steps if step.name == lamp), 1), -sum(
-                    rest[name] != position for name, position in point.positions.items())
-                if path.names not in ways or worth > ways[path.names][0]:
-                    ways[path.names] = worth, point, path
-        for _, point, path in ways.values():
+                amps = max(step.amps for step in path.steps if step.name == lamp)
+                moved = sum(rest[name] != position for name, position in point.positions.items())
+                ways.setdefault(path.names, []).append((amps, moved, point, path))
+        for found in ways.values():
+            most = max(amps for amps, *_ in found)
+            _, _, point, path = min((each for each in found if each[0] > most - ALIKE), key=lambda each: each[1])
             yield _legs(point, path, lamp, limits)
 
 
