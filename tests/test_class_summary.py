@@ -477,7 +477,7 @@ def test_a_folder_that_is_no_class_gets_a_sentence(tmp_path, capsys):
     (tmp_path / "class" / "seat 1").mkdir(parents=True)
     for words, said in (([str(tmp_path / "none")], "is not a folder"), ([str(tmp_path / "class" / "seat 1")], "holds no folder"),
                         ([str(tmp_path / "class")], "seat 1: no answers yet: the folder is empty"),
-                        ([str(tmp_path / "class"), "--lesson", "77"], "there is no lesson '77'. The lessons are 00 to 12.")):
+                        ([str(tmp_path / "class"), "--lesson", "77"], "there is no lesson '77'. The lessons are 00 to 12, the extras x1 to x5.")):
         assert main(["class-summary", *words, "--out", str(tmp_path / "pages")]) == 2
         shown = capsys.readouterr().err
         assert said in shown and "Did you mean" not in shown

@@ -323,7 +323,7 @@ def test_help_names_every_command():
     readme = (Path(circuitlab.__file__).parents[1] / "README.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`python -m circuitlab ([\w-]+)", readme))
     helped = set(re.findall(r"^    ([\w-]+)\s", done.stdout, re.M))
-    assert named == helped == {"arrangements", "board", "choose", "class-codes", "class-summary", "compare", "contact-sheet", "copy", "draw", "faults", "find",
+    assert named == helped == {"arrangements", "bench-sheet", "board", "choose", "class-answers", "class-codes", "class-paper", "class-summary", "compare", "contact-sheet", "copy", "draw", "faults", "find",
                                "keys", "prove", "sheet", "size", "start"}
 
 

@@ -68,6 +68,18 @@ def test_the_list_has_every_lesson_with_what_it_asks():
     assert all((LESSONS / file).is_file() for file in re.findall(r"\]\((\S+?)\)", page("all_lessons.md")))
 
 
+def test_every_extra_is_on_the_list_and_in_the_task_map():
+    """By its title and the question it opens with; each leads back to the list, says what to do first and how long it takes."""
+    paths = sorted(LESSONS.glob("x[0-9]_*.ipynb"))
+    asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in paths]
+    listed = re.findall(r"^- \[(Extra: .*?)\]\((\S+?)\): (.*)$", page("all_lessons.md"), flags=re.M)
+    assert listed == [(title(path), path.name, question) for path, question in zip(paths, asked)] != []
+    for path in paths:
+        first, last = ends(path)
+        assert LIST in first and last.endswith(f"{LIST}.") and "15 minutes" in first, path.name
+        assert "Choose **Run > Run All Cells**" in before_code(path) and path.name[:2] in page("task_map.md"), path.name
+
+
 # ------------------------------------------------------------------ words and letters
 
 def test_the_words_page_is_a_link_away_from_lesson_00():
@@ -168,6 +180,56 @@ def test_the_guide_is_one_printed_side():
     text = page("teachers_guide.md")
     assert len(re.findall(r"^\|", text, flags=re.M)) <= 34 and len(text.split()) <= 960
     assert [each for each in ("Pairs", "Split", "Rotate") if f"**{each}**" not in text] == []
+
+
+def rates(text):
+    """Return the minutes that the guide counts with for each thing a step holds. [min]"""
+    said = text.partition("**Counted with**")[2].partition("\n")[0].replace("100 words read aloud", "words")
+    found = dict(re.findall(r"(?:, |: )(?:a )?([a-z]+(?: [a-z]+)?) (\d+(?:\.\d+)?)", said))
+    return {thing: float(minutes) for thing, minutes in found.items()}
+
+
+def test_a_step_of_the_guide_has_the_minutes_that_what_is_in_it_takes():
+    """By the guide's own rates; one choice is the least that is given."""
+    text = page("teachers_guide.md")
+    minutes = rates(text)
+    assert set(minutes) == {"choice", "reading", "board", "bench reading", "row", "words"}
+    steps = re.findall(r"^\| (\d+) \| (.*?) \| (.*?) \| \d\d \|$", text, flags=re.M)
+    assert len(steps) == 13
+    for given, step, held in steps:
+        takes = 0
+        for number, thing in (each.split(" ", 1) for each in held.split(", ")):
+            takes += int(number) * minutes[thing.removesuffix("s") if thing != "words" else thing] / (100 if thing == "words" else 1)
+        assert 0 < takes <= int(given), step
+
+
+@pytest.mark.parametrize("path", sorted(LESSONS.glob("x[0-9]_*.ipynb")), ids=lambda path: path.name[:2])
+def test_an_extra_takes_the_minutes_it_says(path):
+    """By the guide's rates: a checked choice in two variants, everything else once, the prose read aloud; no more, and no less than two thirds."""
+    cells, minutes = json.loads(path.read_text("utf-8"))["cells"], rates(page("teachers_guide.md"))
+    prose = " ".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown" and cell["id"] != "sources")
+    code = "\n".join("".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")
+    count = lambda *calls: sum(len(re.findall(rf"\b{call}\(", code)) for call in calls)
+    takes = (minutes["choice"] * (2 * count("lesson.choose") + count("lesson.predict", "lesson.note")) + minutes["reading"] * count("lesson.measure")
+             + minutes["board"] * count("cl.board") + minutes["words"] * len(prose.split()) / 100)
+    said = int(re.search(r"(\d+) minutes at the screen", prose)[1])
+    assert 2 / 3 * said <= takes <= said
+
+
+@pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")
+def test_a_student_reads_aloud_no_faster_than_adults_do():
+    assert rates(page("teachers_guide.md"))["words"] >= 100 / 183
+
+
+def test_the_boards_of_lesson_11_are_as_large_as_the_guide_says():
+    """Twelve rows, and twenty wires that the left side needs."""
+    cart, right = cl.arrangement("shared-filament-rear-relays"), {"E2", "E4", "K2", "X5"}
+    left = [wire for wire in cart.wires if not {"S3:R", "S3:SR"} & {wire.start, wire.end}
+            and not right & {end.partition(":")[0] for end in (wire.start, wire.end)}]
+    text = page("teachers_guide.md")
+    assert f"wires {len(left)} wires of one side" in text and f"its {cart.count_rows()} rows" in text
+    fuses = {part.rating for part in cart.of_kind(cl.Fuse)}
+    assert f"{fuses.pop():g} A each" in text and not fuses
 
 
 def test_pages_point_at_each_other():

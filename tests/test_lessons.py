@@ -14,6 +14,7 @@ from circuitlab.ground.places import kit_folder
 
 DEMANDED = ("00_start_here", "06_", "08_", "11_")
 CODE_LINES, WORDS = 12, 900       # most code lines in a cell, fewer words than this to read in a lesson
+SHORT = 500                       # fewer words than this to read in an extra
 CELLS = 38                        # in a lesson at most; each question has one of its own
 CARD, PAGE = "**Card, if you start here.**", r"\blesson\.(workbench|safety_ticket)\("
 SHOWN = "nbval-check-output"      # tag: committed with its output, because the text speaks of it
@@ -155,9 +156,11 @@ def test_the_first_slice_is_there(start):
 
 
 def test_lessons_are_numbered_once_and_named_by_what_is_done():
-    """Two digits, small letters; no number twice."""
+    """Two digits, or an x and a digit for an extra, which says so in its title; small letters; no number twice."""
     names = [path.stem for path in PATHS]
-    assert [name for name in names if not re.fullmatch(r"\d\d_[a-z0-9]+(_[a-z0-9]+)*", name)] == []
+    extras = [path.stem for path in PATHS if "".join(nbformat.read(path, as_version=4).cells[0].source).startswith("# Extra: ")]
+    assert len(extras) == 5 and extras == [name for name in names if name.startswith("x")]
+    assert [name for name in names if not re.fullmatch(r"(\d\d|x\d)_[a-z0-9]+(_[a-z0-9]+)*", name)] == []
     assert len({name[:2] for name in names}) == len(names)
 
 
@@ -185,9 +188,9 @@ def test_a_lesson_can_be_read_by_ear(lesson):
     assert out_of_order(lesson) + unspoken(lesson) == []
 
 
-def test_a_lesson_is_short(lesson):
-    """Few words to read, few lines of code in a cell."""
-    assert words(lesson) < WORDS
+def test_a_lesson_is_short(lesson, path):
+    """Few words to read, still fewer in an extra, few lines of code in a cell."""
+    assert words(lesson) < (SHORT if path.stem.startswith("x") else WORDS)
     assert len(lesson.cells) <= CELLS
     assert long_cells(lesson) == []
 

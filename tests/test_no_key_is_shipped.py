@@ -28,7 +28,7 @@ from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort, Wired
 
 ROOTS = {"circuitlab": Path(cl.__file__).parent, "lessons": kit_folder("lessons"), "datasets": kit_folder("datasets")}
 SKIPPED = {"__pycache__", ".ipynb_checkpoints", "answers"}
-LESSONS = sorted(path.stem for path in ROOTS["lessons"].glob("[0-9][0-9]_*.ipynb"))
+LESSONS = sorted(path.stem for path in ROOTS["lessons"].glob("[0-9x][0-9]_*.ipynb"))
 LABEL = r"(?:right[ _]answer|answers?|keys?|solutions?|correct|truth|expected)"
 GLUE = r"""["'\]]*\s*(?:[:=,;|\t]|is)\s*["'\[({]*\s*"""
 SEEDS = 5
@@ -163,7 +163,7 @@ def test_what_is_searched_is_what_is_shipped(files):
 def test_no_shipped_file_holds_a_key(name, files):
     """Every question of the lesson against every file."""
     keys = keys_of(name)
-    assert len(keys) >= 8
+    assert len(keys) >= (8 if name[:2].isdecimal() else 4)
     assert given_away(name, keys, files) == []
 
 

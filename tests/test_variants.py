@@ -7,6 +7,7 @@ from hands import markup, widgets_in
 
 import circuitlab as cl
 from circuitlab.teaching import Task, fairness, issue_code, read_code, seed_of, vary
+from circuitlab.teaching.seeds import is_of
 from circuitlab.teaching.kinds import BlankTable, Choice, Lines, Number
 from circuitlab.arrangements.naming import renamed
 
@@ -145,6 +146,13 @@ def test_codes_differ_by_secret_lesson_and_learner_and_are_the_same_again():
     assert len(codes) == 144
     assert issue_code("apples", "11", "seat 3") == issue_code("apples", "11", " SEAT  3 ")
     assert all(re.fullmatch(r"[0-9A-HJKMNP-TV-Z]{4}-[0-9A-HJKMNP-TV-Z]{4}", code) for code in codes)
+
+
+def test_a_code_knows_its_lesson():
+    """Each of 200 its own; of another lesson's some 1 in 32, within three standard deviations."""
+    codes = [issue_code("apples", "11", f"seat {seat}") for seat in range(200)]
+    assert all(is_of(code, "11") for code in codes)
+    assert abs(sum(is_of(code, "06") for code in codes) - 200 / 32) < 3 * (200 / 32) ** 0.5
 
 
 def test_a_slip_in_a_code_is_noticed():

@@ -6,7 +6,7 @@ import ipywidgets as widgets
 
 from ..ground.errors import PartError
 from ..teaching.record_lines import CODED, read_record
-from ..teaching.seeds import read_code
+from ..teaching.seeds import is_of, read_code
 from .guard import Guard
 from .spoken import outermost
 
@@ -44,7 +44,7 @@ class CodeBox:
         Raises
         ------
         PartError
-            For one with a wrong letter, or one that is used in another lesson.
+            For one with a wrong letter, and one of another lesson.
         """
         self._said.value = ""
         lesson, code = self._lesson, read_code(self.entry.value)
@@ -64,12 +64,15 @@ class CodeBox:
 
 
 def _check_lesson(code, record):
-    """Raise for a code that another lesson's record beside this one names as its own."""
+    """Raise for a code that was not issued for this lesson, or that another lesson's record beside this one names as its own."""
     for path in sorted(record.path.parent.glob("lesson-*.jsonl")):
         other = path.stem.removeprefix("lesson-")
         if path != record.path and code in [event.get("code") for _, event in read_record(path, other).events if event["event"] == CODED]:
             raise PartError(f"you use the code '{code}' in lesson {other}; each lesson has a code of its own. "
                             f"Look on your slip for lesson {record.lesson}.")
+    if not is_of(code, record.lesson):
+        raise PartError(f"the code '{code}' was issued for another lesson than {record.lesson}, or by an older kit. Look on your slip for lesson "
+                        f"{record.lesson}, or ask your teacher for its code; what you have answered stays as it is.")
 
 
 def kept_code(record):

@@ -43,10 +43,10 @@ def _codes(given):
 
     lesson = lesson_number(given.lesson)
     labels = labels_in(read(given.labels), given.labels)
-    _free([Path(given.out)], given.again)
-    secret = _secret() if given.secret is None else given.secret
+    free([Path(given.out)], given.again)
+    secret = class_secret() if given.secret is None else given.secret
     lines = [[label, lesson, issue_code(secret, lesson, label)] for label in labels]
-    written = _write([Path(given.out)], [table_text([HEADS, *lines])])
+    written = write([Path(given.out)], [table_text([HEADS, *lines])])
     print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
     return 0
 
@@ -61,13 +61,13 @@ def _summary(given):
     _outside(folder, [out, *key])
     if key and key[0].resolve().parent == out.resolve():
         raise FileError("the key would lie among the pages of the class. Give --key another folder.")
-    _free(pages + key, given.again)
+    free(pages + key, given.again)
     summary = class_summary(folder, given.lesson, codes_in(read(given.codes), given.codes) if given.codes else None)
     if not summary.students:
         raise FileError(f"nothing in '{folder}' can be marked{_why(_named(summary), folder)}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
              table_text(grid_lines(summary)), table_text(idea_lines(summary))]
-    written = _write(pages + key, texts + [key_page(summary) for _ in key])
+    written = write(pages + key, texts + [key_page(summary) for _ in key])
     troubles = _named(summary)
     seats = "1 seat" if len(summary.students) == 1 else f"{len(summary.students)} seats"
     print("\n".join([*troubles, f"{seats} with answers, {len(summary.skipped)} with no answers yet. The pages are in {out}: "
@@ -93,7 +93,7 @@ def _why(named, folder):
     return f": not one of its {count} folders holds an answer. Each is named above, with the reason."
 
 
-def _secret():
+def class_secret():
     """Ask for the secret of a class, where there is somebody to ask."""
     if sys.stdin is None or sys.stdin.closed or not sys.stdin.isatty():
         raise FileError("the secret of the class is not given, and nobody is here to ask. Give it with --secret WORDS.")
@@ -110,13 +110,14 @@ def _outside(folder, places):
             raise FileError(f"'{place}' lies in the folder of the records, where nothing is written. Give another place.")
 
 
-def _free(paths, again):
+def free(paths, again):
+    """Raise a FileError for a place where something stands, unless it is to be replaced."""
     there = [path for path in paths if os.path.lexists(path)]
     if there and not again:
         raise FileError(f"'{there[0]}' is there already. Say --again to replace it, or give another place.")
 
 
-def _write(paths, texts):
+def write(paths, texts):
     """Write files into folders that are made, none before each of them may be; return where, as :class:`Saved`."""
     contents = [encoded(text) for text in texts]
     olds = [standing(path, content) for path, content in zip(paths, contents, strict=True)]

@@ -18,7 +18,7 @@ from ..ground.plain import counted
 ASIDE = "earlier-"
 MOST_ASIDE = 99
 MOST_NAMED = 4
-_LESSON = re.compile(r"([0-9]{2}[a-z]?)_.*\.ipynb")
+_LESSON = re.compile(r"([0-9x][0-9][a-z]?)_.*\.ipynb")
 
 
 @dataclass(frozen=True)

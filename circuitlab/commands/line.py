@@ -11,10 +11,12 @@ from ..ground.errors import MOST_SAID, ArrangementError, CircuitLabError
 from ..ground.plain import bounded
 from ..ground.quantities import read_quantity
 from ..ground.stopping import SENTENCE, STOPPED, hand_over
+from .bench_pages import add_bench_parser
 from .boards import FORMS, board_command
 from .build_sheets import sheet_command
 from .choosing import add_choose_parser
 from .class_kit import add_class_parsers
+from .class_paper import add_paper_parsers
 from .console import console
 from .fault_list import print_comparison, print_faults
 from .finding import add_find_parser
@@ -121,6 +123,7 @@ def _parser():
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
+    add_bench_parser(command)
     _add_board(command)
     sizing = command("size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",
                      "Print what flows, what is lost, what each fuse guards and what breaks a rule of sizing. Leaves with 0 "
@@ -135,6 +138,7 @@ def _parser():
     _add_faults_and_compare(command)
     add_find_parser(command)
     add_class_parsers(command)
+    add_paper_parsers(command)
     start = command("start", _start, "copy the lessons into a folder of your own and open them",
                     "Copy the lessons into a folder of your own and open them in JupyterLab. "
                     "What is already in that folder is never overwritten.")

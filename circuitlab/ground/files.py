@@ -38,7 +38,7 @@ _OWN = {kind: re.compile(begins, re.DOTALL) for kind, begins in {
     "a drawing of the kit (PDF)": rb"%PDF-.*/Creator \(" + PROGRAM.encode() + rb"\)",
     **{kind: rb"<!(doctype|DOCTYPE) html>\n<html[^>]*><head><meta[^>]*>" + re.escape(page_mark(kind).encode())
        for kind in ("a build sheet", "a class page", "an answer key", "a contact sheet", "a board in one file", "a fault page",
-                    "a case report")},
+                    "a case report", "a volt-drop sheet", "a safety card", "a crimp sheet", "a question sheet", "an answer sheet")},
 }.items()}
 _OTHERS = {kind: re.compile(begins, re.DOTALL | re.IGNORECASE) for kind, begins in {
     "a notebook": rb'\s*\{\s*"(cells|metadata|nbformat)',

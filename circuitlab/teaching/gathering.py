@@ -6,21 +6,39 @@ worked out from the circuit when it is first needed.
 
 import ast
 import json
+import re
 import symtable
 from contextlib import redirect_stdout
 from io import StringIO
 from types import ModuleType
 
+from ..arrangements import Arrangement
 from ..ground.errors import CircuitLabError, UnknownName, in_short
 from ..ground.known_cells import YOURS, lesson_files
 from .book import Book
 
 _KIT = __package__.partition(".")[0]
-_SHOWN = ("board", "show")      # they ask nothing
+_PICTURE = re.compile(r"!\[(.*?)\]\((\S+?\.svg)\)", re.DOTALL)     # in the prose of a lesson
 
 
 class _Gathered(Book):
-    """A book filled by the cells of its lesson; their pages for the real bench and their progress ask nothing."""
+    """A book filled by the cells of its lesson; their pages for the real bench and their progress ask nothing.
+
+    Attributes
+    ----------
+    drawn : list of (int, str, object)
+        What stands among the questions to be looked at: how many questions come before it, its words, and the circuit of a
+        board or the name of a picture's file.
+    """
+
+    def __init__(self, number):
+        super().__init__(number)
+        self.drawn = []
+
+    def see(self, circuit):
+        """Keep the circuit of a board."""
+        if isinstance(circuit, Arrangement):
+            self.drawn.append((len(self.questions), circuit.title, circuit))
 
     workbench = safety_ticket = show_progress = staticmethod(lambda *given, **more: None)
 
@@ -31,7 +49,8 @@ class _Page:
     def __init__(self, module, made):
         self._module = module
         self.Lesson = lambda number, *given, **more: made.append(_Gathered(number)) or made[-1]
-        vars(self).update(dict.fromkeys(_SHOWN, lambda *given, **more: None))
+        self.show = lambda *given, **more: None
+        self.board = lambda circuit=None, *given, **more: made[-1].see(circuit) if made else None
 
     def __getattr__(self, name):
         return getattr(self._module, name)
@@ -45,9 +64,11 @@ def lesson_number(words):
     UnknownName
         For a lesson the kit does not have; it says which there are.
     """
-    number, there = str(words).strip().zfill(2), list(lesson_files())
+    number, there = str(words).strip().zfill(2).lower(), list(lesson_files())
     if number not in there:
-        raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {there[0]} to {there[-1]}.",
+        course, extras = ([each for each in there if each.isdecimal() is plain] for plain in (True, False))
+        more = f", the extras {extras[0]} to {extras[-1]}" if extras else ""
+        raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {course[0]} to {course[-1]}{more}.",
                           where="the kit", kind="lesson", name=words, allowed=there)
     return number
 
@@ -80,6 +101,8 @@ def lesson_book(number):
             except Exception as error:
                 raise CircuitLabError(f"lesson {number} cannot be marked: its cell '{cell['id']}' fails "
                                       f"({type(error).__name__}: {error}).") from error
+        elif made:
+            made[-1].drawn += [(len(made[-1].questions), words, file) for words, file in _PICTURE.findall("".join(cell["source"]))]
     return made[-1]
 
 

@@ -1,8 +1,10 @@
 """Issued seeds: a short code for each learner, made from a secret of the class, the lesson and the learner's label.
 
 What this can do: two learners get different numbers, the teacher can tell from
-secret, lesson and label alone which numbers were whose, and a typing slip in
-the code is noticed. What it cannot do: hide an answer. Whatever is worked out
+secret, lesson and label alone which numbers were whose, a typing slip in the
+code is noticed, and so is a code that was issued for another lesson. What it
+cannot do: tell a neighbour's code from one's own, or another class's from this
+one's, as both are right codes; the class's summary tells. Nor hide an answer. Whatever is worked out
 on the learner's own machine can be looked at there; the code only says which
 variant it is. For marks that count, a person watches.
 """
@@ -49,7 +51,8 @@ def issue_code(secret, lesson, label):
             raise PartError(f"{what} is empty. Give some words for it.")
     told = f"{str(lesson).strip()}\n{' '.join(str(label).casefold().split())}"
     number = int.from_bytes(hmac.new(str(secret).encode(), told.encode(), sha256).digest()[:8])
-    letters = "".join(LETTERS[(number >> 5 * place) & 31] for place in range(SIZE))
+    drawn = "".join(LETTERS[(number >> 5 * place) & 31] for place in range(1, SIZE))
+    letters = _lesson_letter(drawn, lesson) + drawn
     return f"{letters[:4]}-{letters[4:]}{_check_letter(letters)}"
 
 
@@ -61,6 +64,20 @@ def read_code(text):
     if letters[-1] != _check_letter(letters[:-1]):
         raise PartError(f"the code '{text}' has a wrong letter in it. Compare it with the slip you were given.")
     return f"{letters[:4]}-{letters[4:]}"
+
+
+def is_of(code, lesson):
+    """Tell whether a code can have been issued for a lesson; one of 32 of another lesson's can by chance. [yes/no]
+
+    Parameters
+    ----------
+    code : str
+        As :func:`read_code` returns it. [text]
+    lesson : str
+        Its number, such as ``"11"``. [text]
+    """
+    letters = code.replace("-", "")
+    return letters[0] == _lesson_letter(letters[1:SIZE], lesson)
 
 
 def seed_of(code, item, turn):
@@ -79,6 +96,11 @@ def seed_of(code, item, turn):
         return turn + 1
     first = int.from_bytes(sha256(f"{code}\n{item}".encode()).digest()[:4])
     return first + turn
+
+
+def _lesson_letter(drawn, lesson):
+    """Return the first letter of a code, which hangs on its next six and on the lesson. [text]"""
+    return LETTERS[sha256(f"{drawn}\n{str(lesson).strip()}".encode()).digest()[0] & 31]
 
 
 def _check_letter(letters):

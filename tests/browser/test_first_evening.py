@@ -151,6 +151,30 @@ def test_a_lesson_that_stops_while_it_is_made_ready_says_so(learner, page, mine,
 
 
 @pytest.mark.full
+def test_a_lesson_edited_elsewhere_while_it_is_open_loses_nothing(learner, page, mine, keep_picture):
+    """As by another window or a start with --renew: one question asks, what stands on the disk stays until it is answered, so does the answer given."""
+    open_lesson(learner, LESSONS[1])
+    path = mine / LESSONS[1]
+    lesson = nbformat.read(path, as_version=4)
+    lesson.cells[0].source = "# Edited elsewhere"
+    page.wait_for_timeout(1500)         # else it is as young as what was saved
+    nbformat.write(lesson, path)
+    edited = path.read_text("utf-8")
+    box = learner.outputs.filter(has=page.get_by_role("button", name="Commit", exact=True)).first
+    box.get_by_role("checkbox").first.check()
+    box.get_by_role("button", name="Commit", exact=True).click()
+    expect(box.get_by_role("button", name="Commit", exact=True)).to_be_visible()
+    page.evaluate("void window.jupyterapp.commands.execute('docmanager:save')")
+    asked = page.get_by_role("dialog")
+    expect(asked).to_contain_text("has changed on disk")
+    keep_picture("evening-edited")
+    asked.get_by_role("button", name="Cancel").click()
+    assert path.read_text("utf-8") == edited
+    record = mine / "answers" / f"lesson-{LESSONS[1][:2]}.jsonl"
+    assert record.is_file() and '"lesson": "01"' in record.read_text("utf-8")
+
+
+@pytest.mark.full
 @pytest.mark.parametrize("name", LESSONS)
 def test_every_lesson_is_ready_the_first_time_and_the_next_day(learner, name):
     """At its top, every cell run, no widget lost, no error."""

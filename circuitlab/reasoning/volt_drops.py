@@ -1,0 +1,176 @@
+"""Where volts may be lost: for each way to each lamp both legs in one row, and every piece of them, each with its limit.
+
+Whoever measures begins with the legs, under load. Only a leg that loses too much
+is gone through piece by piece.
+"""
+
+from dataclasses import dataclass
+
+from ..parts import Flasher, Lamp, Role
+from .paths import path_to
+from .sizing import RULES, Limits, survey
+
+LOST = {"wire": "little is lost in a wire", "contact": "little is lost in a contact", "fuse": "little is lost in a fuse",
+        "flasher": "little is lost in a flasher", "joint": "little is lost in a joint", "leg": "little is lost on one leg"}
+ALIKE = 0.1         # A, between rows of which the one with the fewest controls moved is told
+NOTHING = 1e-9      # V, A: two terminals of one splice are one place
+
+
+@dataclass(frozen=True)
+class Drop:
+    """Volts between two terminals, one of them nearer to the battery's live pole.
+
+    Attributes
+    ----------
+    red, black : str
+        Where the leads go. [text]
+    what : str
+        A key of :data:`LOST`, or ``lamp``, ``load`` or ``diode``, for which no limit is given. [text]
+    name : str
+        Of the part or wire; of a leg, of its lamp. [text]
+    volts, amps : float
+        What the kit's healthy circuit loses there, and what flows. [V], [A]
+    limit : float or None
+        [V]
+    """
+
+    red: str
+    black: str
+    what: str
+    name: str
+    volts: float
+    amps: float
+    limit: float | None = None
+
+
+@dataclass(frozen=True)
+class Legs:
+    """One way to one lamp, in the row in which most flows there; of rows alike to 0.1 A that with the fewest controls moved.
+
+    Attributes
+    ----------
+    lamp : str
+    positions : dict of str to str
+        Of every control. [text]
+    flashes : bool
+        Whether a flasher lies in its way: the meter has to keep the highest. [yes/no]
+    out, across, back : Drop
+        From the live pole to the lamp, at it, and from it back.
+    pieces : tuple of Drop
+        In the direction of the current, the lamp left out.
+    """
+
+    lamp: str
+    positions: dict
+    flashes: bool
+    out: Drop
+    across: Drop
+    back: Drop
+    pieces: tuple
+
+
+@dataclass(frozen=True)
+class VoltDrops:
+    """What a worksheet of volt drops tells.
+
+    Attributes
+    ----------
+    arrangement : Arrangement
+    legs : tuple of Legs
+        Of each way by which some row feeds a lamp.
+    pieces : tuple of (Drop, Legs)
+        Every piece once, where it carries most.
+    sources : dict of str to str
+        Where the limit of each key of :data:`LOST` comes from, for those that are used. [text]
+    """
+
+    arrangement: object
+    legs: tuple
+    pieces: tuple
+    sources: dict
+
+    @property
+    def unfed(self):
+        """Lamps that no row feeds. [text]"""
+        fed = {each.lamp for each in self.legs}
+        return tuple(lamp.name for lamp in self.arrangement.of_kind(Lamp) if lamp.name not in fed)
+
+
+def volt_drops(arrangement, limits=Limits()):
+    """Return where an arrangement loses its volts, lamp by lamp, and what may be lost there.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
+    limits : Limits
+
+    Returns
+    -------
+    VoltDrops
+
+    >>> from circuitlab.arrangements import arrangement
+    >>> [(leg.lamp, leg.out.limit) for leg in volt_drops(arrangement("one-fused-lamp")).legs]
+    [('E1', 0.5)]
+    """
+    legs, most = tuple(_every_way(arrangement, limits)), {}
+    for each in legs:
+        for piece in each.pieces:
+            place = piece.red, piece.black
+            if abs(piece.volts) > NOTHING and (place not in most or piece.amps > most[place][0].amps + NOTHING):
+                most[place] = piece, each
+    used = {"leg"} | {piece.what for piece, _ in most.values()}
+    return VoltDrops(arrangement, legs, tuple(most.values()), {what: RULES[rule].source for what, rule in LOST.items() if what in used})
+
+
+def _every_way(arrangement, limits):
+    """Yield the legs of every way to a lamp, lamp by lamp."""
+    points, rest = survey(arrangement, played=False).points, arrangement.positions()
+    for lamp in (part.name for part in arrangement.of_kind(Lamp)):
+        ways = {}
+        for point in points:
+            path = path_to(point, lamp)
+            if path.reached and not path.is_backwards:
+                amps = max(step.amps for step in path.steps if step.name == lamp)
+                moved = sum(rest[name] != position for name, position in point.positions.items())
+                ways.setdefault(path.names, []).append((amps, moved, point, path))
+        for found in ways.values():
+            most = max(amps for amps, *_ in found)
+            _, _, point, path = min((each for each in found if each[0] > most - ALIKE), key=lambda each: each[1])
+            yield _legs(point, path, lamp, limits)
+
+
+def _legs(point, path, lamp, limits):
+    """Return both legs of a lamp and their pieces at one operating point."""
+    at = next(order for order, step in enumerate(path.steps) if step.name == lamp)
+    pieces = [_drop(point, step, limits) for step in path.steps]
+    before, here, behind = pieces[:at], path.steps[at], pieces[at + 1:]
+    live, zero = path.steps[0].start, path.steps[-1].end
+    leg = lambda red, black, of: Drop(red, black, "leg", lamp, point.across(red, black), here.amps, _leg_limit(of, limits))
+    return Legs(lamp, dict(point.positions), any(each.what == "flasher" for each in pieces), leg(live, here.start, before),
+                Drop(here.start, here.end, "lamp", lamp, point.across(here.start, here.end), here.amps),
+                leg(here.end, zero, behind), (*before, *behind))
+
+
+def _leg_limit(pieces, limits):
+    """Return what may be lost on a leg: more where more than one contact lies in it. [V]"""
+    return limits.long_leg if sum(each.what in ("contact", "flasher") for each in pieces) > 1 else limits.leg
+
+
+def _drop(point, step, limits):
+    what = "wire" if step.is_wire else _kind(point.arrangement.part(step.name))
+    return Drop(step.start, step.end, what, step.name, point.across(step.start, step.end), step.amps, getattr(limits, what, None))
+
+
+def _kind(part):
+    """Return what a part is to the current that passes it. [text]"""
+    if part.guards:
+        return "fuse"
+    if isinstance(part, Flasher):
+        return "flasher"
+    roles = {branch.role for branch in part.branches()}
+    if Role.CONTACT in roles:
+        return "contact"
+    if any(branch.is_one_way for branch in part.branches()):
+        return "diode"
+    return "load" if roles & {Role.LOAD, Role.COIL} else "joint"

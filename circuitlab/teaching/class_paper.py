@@ -1,0 +1,179 @@
+"""The paper twin of a lesson for each learner of a class, and, apart from it, what is right on each sheet.
+
+Both come from the issued codes alone. The answers are worked out when they are
+asked for, from the circuits, and are kept nowhere.
+"""
+
+import re
+from dataclasses import dataclass
+
+from .. import __version__
+from ..ground.errors import FileError
+from ..ground.places import kit_folder
+from ..views.schematic import draw
+from .gathering import lesson_book, lesson_files, lesson_number
+from .ladder import Ladder
+from .questions import Check
+from .seeds import issue_code
+
+_NAMES = re.compile(r'(?:id="|#)[^")]*')       # of the parts of a drawing: they differ where nothing else does
+OWN = "hangs on what the learner chose in the lesson"
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One learner's sheet.
+
+    Attributes
+    ----------
+    label, code : str
+        Whose it is. [text]
+    forms : tuple of str
+        Every question of the lesson in order, to be filled in, without its answer. [HTML]
+    answers : tuple of (int, str, str)
+        Number, words and right answer of each question that has this learner's own numbers. [1], [text]
+    """
+
+    label: str
+    code: str
+    forms: tuple = ()
+    answers: tuple = ()
+
+
+@dataclass(frozen=True)
+class OnPaper:
+    """A lesson on paper.
+
+    Attributes
+    ----------
+    lesson : str
+        Its number. [text]
+    variant : int
+        Which of each learner's variants, from 1. [1]
+    sheets : tuple of Sheet
+    shared : tuple of (int, str, str)
+        Number, words and right answer of each question that is the same for everybody; empty without answers.
+    drawings : tuple of (int, str, str)
+        Number of the question before which a drawing stands in the lesson, its words, itself, nothing live; empty with answers.
+        [1], [text], [SVG]
+    """
+
+    lesson: str
+    variant: int
+    sheets: tuple
+    shared: tuple = ()
+    drawings: tuple = ()
+
+    @property
+    def title(self):
+        """Of the lesson, by the name of its file. [text]"""
+        return f"Lesson {self.lesson}: {lesson_files()[self.lesson].stem.partition('_')[2].replace('_', ' ')}"
+
+
+def questions_on_paper(lesson, codes, variant=1):
+    """Return the questions of a lesson for each learner of a class, without answers.
+
+    Parameters
+    ----------
+    lesson : str
+        Such as ``"06"`` or ``"6"``. [text]
+    codes : dict of (str, str) to str
+        Issued code by label and lesson, as :func:`~circuitlab.commands.class_tables.codes_in` reads them. [text]
+    variant : int
+        1 for the numbers a learner meets first, 2 for those behind **New numbers**, and so on. [1]
+
+    Returns
+    -------
+    OnPaper
+
+    Raises
+    ------
+    UnknownName
+        For a lesson the kit does not have.
+    FileError
+        When no code was issued for the lesson, or there is no such variant.
+    """
+    number, issued, book = _begun(lesson, codes, variant)
+    sheets = []
+    for label, code in issued.items():
+        _turn_to(book, code, variant)
+        sheets.append(Sheet(label, code, tuple(book.on_paper(item, _foot(way, code)) for item, way in book.ways.items())))
+    return OnPaper(number, variant, tuple(sheets), drawings=tuple(_drawings(book)))
+
+
+def answers_to_paper(lesson, codes, secret, variant=1):
+    """Return what is right on each sheet of :func:`questions_on_paper`, for whoever knows the class's secret.
+
+    Parameters
+    ----------
+    lesson, codes, variant
+        As there.
+    secret : str
+        The words the codes were issued with. [text]
+
+    Returns
+    -------
+    OnPaper
+
+    Raises
+    ------
+    FileError
+        Besides, when a code was issued with other words.
+    """
+    number, issued, book = _begun(lesson, codes, variant)
+    strange = [label for label, code in issued.items() if issue_code(secret, number, label) != code]
+    if strange:
+        raise FileError(f"these are not the words that the codes of lesson {number} were issued with: '{strange[0]}' would have another code"
+                        f"{f', so would {len(strange) - 1} more' if strange[1:] else ''}. Give the words of this class, or issue new codes.")
+    sheets, shared = [], ()
+    for label, code in issued.items():
+        _turn_to(book, code, variant)
+        told = [(place, way.words, _right(book.questions[item], way), _is_own(way))
+                for place, (item, way) in enumerate(book.ways.items(), 1)]
+        shared = tuple(each[:3] for each in told if not each[3])
+        sheets.append(Sheet(label, code, answers=tuple(each[:3] for each in told if each[3])))
+    return OnPaper(number, variant, tuple(sheets), shared)
+
+
+def _begun(lesson, codes, variant):
+    number = lesson_number(lesson)
+    issued = {label: code for (label, of), code in codes.items() if of == number}
+    if not issued:
+        raise FileError(f"the table holds no code for lesson {number}. Issue them with class-codes --lesson {number}.")
+    if not 1 <= variant <= 100:
+        raise FileError(f"there is no variant {variant}. The first is 1, the one behind 'New numbers' 2, and so on to 100.")
+    return number, issued, lesson_book(number)
+
+
+def _turn_to(book, code, variant):
+    """Ask a learner's own numbers, of the variant wanted."""
+    book.use_code(code)
+    for way in book.ways.values():
+        for _ in range(variant - 1):
+            if _is_own(way):
+                way.renew()
+
+
+def _drawings(book):
+    """Yield each drawing once, where it is seen first: of a board at rest, which tells no answer, or a picture of the prose."""
+    seen = set()
+    for before, words, drawn in book.drawn:
+        svg = (kit_folder("lessons") / drawn).read_text("utf-8") if isinstance(drawn, str) else draw(drawn, prefix=f"paper{len(seen)}-", background="#ffffff")
+        bare = _NAMES.sub("", svg)
+        if bare not in seen:
+            seen.add(bare)
+            yield min(before + 1, len(book.questions)), " ".join(words.split()), svg
+
+
+def _is_own(way):
+    """Tell whether a question has numbers that another learner's has not. [yes/no]"""
+    return isinstance(way, Ladder) and way.can_renew
+
+
+def _foot(way, code):
+    return f"Code {code}, seed {way.seed}. Kit {__version__}." if _is_own(way) else ""
+
+
+def _right(question, way):
+    """Return the right answer in words. [text]"""
+    return way.posed.key() if isinstance(question, Check) else OWN if question.is_own else question.key()

@@ -1,0 +1,157 @@
+"""A lesson on paper for a class of invented seats, the answers to it, and what is refused."""
+
+import re
+from html import unescape
+
+import pytest
+from test_no_key_is_shipped import ROOTS, shipped
+from worked_lessons import of_kind, right_one, worked
+
+from circuitlab.benches.laddered import Laddered
+from circuitlab.commands.line import main
+from circuitlab.ground.errors import CircuitLabError
+from circuitlab.ground.files import page_mark
+from circuitlab.teaching import issue_code
+from circuitlab.teaching.class_paper import answers_to_paper, questions_on_paper
+from circuitlab.teaching.kinds import Number
+from circuitlab.views.paper_pages import answer_page, question_page
+
+SECRET, SEATS, NAME = "invented pears in july", ("seat 1", "seat 2", "seat 3"), "06_test_the_relay"
+CODES = {(seat, "06"): issue_code(SECRET, "06", seat) for seat in SEATS}
+pytestmark = pytest.mark.usefixtures("answers")
+
+
+def words(page):
+    """Return what stands on a page, in one line. [text]"""
+    return " ".join(unescape(re.sub(r"<[^>]*>", " ", page.partition("</style>")[2])).split())
+
+
+@pytest.fixture(scope="module")
+def lessons():
+    """Lesson 06 with its widgets for each seat, opened with that seat's code."""
+    made = {}
+    for seat in SEATS:
+        made[seat] = worked(NAME).lesson
+        made[seat].use_code(CODES[seat, "06"])
+    return made
+
+
+@pytest.mark.parametrize("variant", [1, 2])
+def test_a_sheet_asks_what_the_learner_meets_on_the_screen(lessons, variant):
+    """Word for word, seed for seed, as the lesson with that code asks first, and behind 'New numbers'."""
+    for sheet in questions_on_paper("6", CODES, variant).sheets:
+        for form, asked in zip(sheet.forms, lessons[sheet.label].questions.values(), strict=True):
+            if isinstance(asked, Laddered) and asked.way.can_renew:
+                posed = asked.task.pose(asked.task.variants.of(asked.seed + variant - 1))
+                assert f"seed {posed.seed}." in form and posed.question in unescape(form)
+            else:
+                assert asked.way.words in unescape(form)
+
+
+def test_what_is_right_on_paper_is_right_on_the_screen(lessons):
+    """Each answer is the key of the circuit's own sum, and the lesson takes that sum as right."""
+    paper = answers_to_paper("06", CODES, SECRET)
+    for sheet in paper.sheets:
+        lesson, told = lessons[sheet.label], {place: right for place, _, right in (*paper.shared, *sheet.answers)}
+        assert sorted(told) == [*range(1, len(lesson.questions) + 1)]
+        for place, (item, asked) in enumerate(lesson.questions.items(), 1):
+            if isinstance(asked, Laddered):
+                assert told[place] == asked.way.posed.key() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
+
+
+def test_no_sheet_for_learners_tells_an_answer(lessons):
+    """No box is ticked, no number lies about, and nothing in the page differs by what is right."""
+    page = question_page(questions_on_paper("06", CODES))
+    assert "checked" not in page and "answer sheet" not in page
+    for seat, lesson in lessons.items():
+        section = next(each for each in page.split("<section>") if f"<b>{seat}</b>" in each)
+        for item, asked in of_kind(lesson, Laddered).items():
+            if isinstance(asked.task.kind, Number):
+                number = asked.way.posed.key()
+                assert number not in words(section), item
+
+
+def test_the_answers_of_two_learners_differ():
+    """Else nothing would be gained by codes."""
+    first, second, third = (sheet.answers for sheet in answers_to_paper("06", CODES, SECRET).sheets)
+    assert first != second != third != first
+
+
+def test_another_secret_is_refused_in_one_sentence():
+    with pytest.raises(CircuitLabError, match=r"not the words that the codes of lesson 06 were issued with: 'seat 1' .*, so would 2 more\. Give the words"):
+        answers_to_paper("06", CODES, SECRET + "!")
+    one = {**CODES, ("seat 2", "06"): issue_code("another class", "06", "seat 2")}
+    with pytest.raises(CircuitLabError, match="'seat 2' would have another code. Give"):
+        answers_to_paper("06", one, SECRET)
+
+
+def test_no_answer_sheet_is_shipped():
+    """Neither in the package nor in lessons or datasets."""
+    found = [name for name, text in shipped(ROOTS).items() if page_mark("an answer sheet") in text[:400]]
+    assert found == [] and page_mark("an answer sheet") in answer_page(answers_to_paper("06", CODES, SECRET))[:400]
+
+
+@pytest.fixture
+def desk(tmp_path, monkeypatch):
+    """A teacher's folder with labels and issued codes."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "labels.txt").write_text("\n".join(SEATS), "utf-8")
+    assert main(["class-codes", "--secret", SECRET, "--lesson", "06", "--labels", "labels.txt", "--out", "codes.csv"]) == 0
+    return tmp_path
+
+
+def test_both_pages_are_written_and_kept(desk, capsys):
+    """Only over their own kind, and the old one beside it."""
+    for words in (["class-paper"], ["class-answers", "--secret", SECRET]):
+        given = [*words, "--lesson", "6", "--codes", "codes.csv", "--out", f"{words[0]}.html"]
+        assert main(given) == 0 and "3 sheets" in capsys.readouterr().out
+        assert main(given) == 2 and "is there already" in capsys.readouterr().err
+        assert main([*given, "--again", "--variant", "2"]) == 0 and (desk / f"{words[0]}.before-1.html").is_file()
+    assert main(["class-paper", "--lesson", "6", "--codes", "codes.csv", "--out", "class-answers.html", "--again"]) == 2
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    (["class-answers", "--secret", "no", "--lesson", "06", "--codes", "codes.csv", "--out", "a.html"], "not the words"),
+    (["class-answers", "--secret", "", "--lesson", "06", "--codes", "codes.csv", "--out", "a.html"], "secret is empty"),
+    (["class-answers", "--secret", SECRET, "--lesson", "06", "--codes", "codes.csv", "--out", "a.pdf"], "does not end in .html"),
+    (["class-paper", "--lesson", "07", "--codes", "codes.csv", "--out", "a.html"], "no code for lesson 07"),
+    (["class-paper", "--lesson", "77", "--codes", "codes.csv", "--out", "a.html"], "no lesson '77'"),
+    (["class-paper", "--lesson", "06", "--codes", "labels.txt", "--out", "a.html"], "not a table of codes"),
+    (["class-paper", "--lesson", "06", "--codes", "codes.csv", "--variant", "0", "--out", "a.html"], "no variant 0"),
+])
+def test_bad_input_gets_one_sentence_and_writes_nothing(desk, words, said, capsys):
+    before = {path.name for path in desk.iterdir()}
+    capsys.readouterr()
+    assert main(words) == 2
+    told = capsys.readouterr().err
+    assert said in told and "Traceback" not in told and {path.name for path in desk.iterdir()} == before
+
+
+def test_answers_are_not_laid_among_lessons(desk, capsys):
+    """Neither into a learner's folder nor below it."""
+    (desk / "mine" / "pictures").mkdir(parents=True)
+    (desk / "mine" / f"{NAME}.ipynb").write_text("{}", "utf-8")
+    for out in ("mine/a.html", "mine/pictures/a.html"):
+        assert main(["class-answers", "--secret", SECRET, "--lesson", "06", "--codes", "codes.csv", "--out", out]) == 2
+        assert "among the lessons in 'mine'" in capsys.readouterr().err
+    assert not [*desk.rglob("a.html")]
+
+
+# ------------------------------------------------------------------ drawings
+
+def test_each_drawing_is_there_once_and_tells_nothing_that_is_asked():
+    """The pictures of the prose and the boards, at rest: no volts, no lamp lit; ahead of the questions that speak of them."""
+    drawings = questions_on_paper("06", CODES).drawings
+    assert len(drawings) >= 1 and len({svg for *_, svg in drawings}) == len(drawings)
+    first, words, svg = drawings[0]
+    assert 1 <= first <= 19 and words and "K1" in svg and "drawn without live or dead" in svg
+    assert not any(re.search(r"\d V, \d+ %|class=\"[^\"]*\blit\b", svg) for *_, svg in drawings)
+    page = question_page(questions_on_paper("06", CODES))
+    assert page.count("<figure>") == len(drawings) and page.count("<section>") == len(SEATS) + 1
+
+
+def test_pictures_of_the_prose_are_drawn_too():
+    """The three drawings of lesson 05, in their order, though no board shows the second."""
+    codes = {("seat 1", "05"): issue_code(SECRET, "05", "seat 1")}
+    told = [words.partition(",")[0] for _, words, _ in questions_on_paper("05", codes).drawings]
+    assert told[:3] == ["Drawing 1", "Drawing 2", "Drawing 3"] and len({*told}) == len(told)
