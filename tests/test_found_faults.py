@@ -133,7 +133,13 @@ def test_with_noise_and_slips_most_are_still_found_or_left_in_what_is_told(noise
     assert good >= least * 40
 
 
-def test_the_table_of_efforts_holds_every_line_that_is_asked_for():
-    """So that a repairer finds each of them to edit."""
-    assert {"look", "at a fuse or battery", "at a lamp or load", "at a splice or plug", "battery off", "a leg lifted"} <= set(EFFORTS)
-    assert all(minutes > 0 for minutes in EFFORTS.values())
+@pytest.mark.parametrize("line", sorted(EFFORTS))
+def test_every_line_of_the_table_of_efforts_is_asked_for(line):
+    """A minute more on a line makes something that may come next cost more, in one of these cases."""
+    for name, told in (("tied-stop-and-turn", "rear left dark when braking"), ("tied-stop-and-turn", "rear left dark when turn left"),
+                       ("relay-test-board", "E1 dark when test switch on"), ("shared-filament-four-relays", "front left dim when turn left")):
+        usual, dear = ({each.key: each.effort for each in find(cl.arrangement(name), told, efforts=efforts).ahead.left.all()}
+                       for efforts in (None, {line: EFFORTS[line] + 1}))
+        if any(dear[key] > usual[key] + 0.01 for key in {*usual} & {*dear}):
+            return
+    raise AssertionError(f"nothing costs more where '{line}' does")
