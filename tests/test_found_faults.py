@@ -138,8 +138,11 @@ def test_every_line_of_the_table_of_efforts_is_asked_for(line):
     """A minute more on a line makes something that may come next cost more, in one of these cases."""
     for name, told in (("tied-stop-and-turn", "rear left dark when braking"), ("tied-stop-and-turn", "rear left dark when turn left"),
                        ("relay-test-board", "E1 dark when test switch on"), ("shared-filament-four-relays", "front left dim when turn left")):
-        usual, dear = ({each.key: each.effort for each in find(cl.arrangement(name), told, efforts=efforts).ahead.left.all()}
-                       for efforts in (None, {line: EFFORTS[line] + 1}))
-        if any(dear[key] > usual[key] + 0.01 for key in {*usual} & {*dear}):
+        usual, dear = (find(cl.arrangement(name), told, efforts=efforts).ahead.left for efforts in (None, {line: EFFORTS[line] + 1}))
+        if line.startswith("at "):
+            assert sum(dear.reach - usual.reach) == pytest.approx(sum(kind == line for end in usual.solved.terminals
+                                                                      for kind in [usual.solved.place_kinds[end.partition(":")[0]]]))
+        costs = [{each.key: each.effort for each in left.all()} for left in (usual, dear)]
+        if any(costs[1][key] > costs[0][key] + 0.01 for key in {*costs[0]} & {*costs[1]}) or line.startswith("at ") and sum(dear.reach) > sum(usual.reach):
             return
     raise AssertionError(f"nothing costs more where '{line}' does")
