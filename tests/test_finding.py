@@ -7,10 +7,10 @@ from weakref import ref
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import Hold, LoseJoint, Short
+from circuitlab.arrangements import Hold, LoseJoint, RemoveWire, ReplacePart, Short
 from circuitlab.arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
 from circuitlab.ground.errors import CircuitLabError
-from circuitlab.parts import Relay
+from circuitlab.parts import Flasher, Relay
 from circuitlab.reasoning.finding.asked_for import as_sentence
 from circuitlab.reasoning.finding.assumptions import COLUMNS, ODDS, SAID
 from circuitlab.reasoning.finding.battery_off import DEAD_SHORT
@@ -303,6 +303,39 @@ def test_a_display_that_jumps_tells_of_what_buzzes():
         return next((cause.odds for cause in find(CART, told, readings).causes if cause.words == "K1:30 touches K1:86"), 0.0)
     plain, jumps = odds(), odds("display jumps at K1:30 when braking")
     assert jumps > 5 * plain > 0 and odds("12.4 V at K1:30 when braking") < plain
+
+
+def test_a_slow_electronic_flasher_keeps_its_own_time():
+    """Nothing outside it makes it slower: it is the flasher itself."""
+    found = find(TIED, "front left slow when turn left")
+    assert found.causes[0].words == "K9 slow of itself, 45 flashes a minute" and found.causes[0].odds > 4 * found.causes[1].odds
+    assert not any("slow of itself" in cause.words and cause.odds > 0.05 for cause in find(TIED, "front left fast when turn left").causes)
+
+
+@pytest.mark.outside("thermal types at low volts: less current and less heat, so slower; common practice")
+def test_a_thermal_flasher_turns_later_with_less_current():
+    """Its flashes in a minute beside those of the sound circuit, as a time course counts them."""
+    unit = Flasher("K9", type="thermal fixed load", rated_load=85.0, volts=13.5)
+    circuit = cl.changed(TIED, RemoveWire("W20"), ReplacePart(unit))
+    everything, row = solved(circuit), {"key": "on", "brake pedal": "released", "turn lever": "left"}
+    shares = everything.weighing._sayings._paces(everything.row(row))
+
+    def counted(number):
+        course = cl.run(everything.variants[number], [(0.0, "key", "on"), (0.0, "turn lever", "left")], until=20.0)
+        return cl.flash(course, "E1").rate
+    joints = [number for number, each in enumerate(everything.candidates, 1) if "(W8)" in each.words and each.grade in (0.1, 0.3)]
+    assert shares[joints[1]] < shares[joints[0]] < 0.97
+    for number in joints:
+        assert shares[number] == pytest.approx(counted(number) / counted(0), abs=0.04)
+
+
+@pytest.mark.outside("one bulb out, thermal flasher for a fixed load: too little current to heat the strip in time, so the others stay on or flash very "
+                     "slowly; a repair page")
+def test_a_thermal_flasher_that_is_slow_accuses_another_bulb():
+    unit = Flasher("K9", type="thermal fixed load", rated_load=85.0, volts=13.5)
+    found = find(cl.changed(TIED, RemoveWire("W20"), ReplacePart(unit)), "rear left slow when turn left")
+    assert {cause.words for cause in found.causes[:3]} == {"E2 blown", "E3 blown", "E4 blown"}
+    assert sum(cause.odds for cause in found.causes[:3]) > 0.5
 
 
 @pytest.mark.parametrize(("said", "whole"), [
