@@ -390,6 +390,20 @@ def test_the_first_reading_of_a_dim_lamp_parts_ground_from_feed():
     assert sum(outcome.odds for outcome in step.outcomes) == pytest.approx(1.0)
 
 
+def test_another_lamp_is_looked_at_before_a_fuse_is_pulled():
+    """Less effort than the fuse, in the row that was complained of; told as what it shows, and not asked again."""
+    found = find(TIED, "rear left dark when braking")
+    watched = next(each for each in found.ahead.offers if each.instrument == "watch" and each.look == "E2")
+    pulled = next(each for each in found.ahead.offers if each.look == "F1")
+    assert watched.effort < pulled.effort and watched.positions == BRAKING and watched.sound == "steady"
+    assert found.next.offer.instrument == "watch" and "look whether " in found.text() and " works when brake pedal held" in found.text()
+    works, fails = (found.told(as_sentence(said, watched, TIED)) for said in ("works", "out"))
+    assert [str(each.symptoms[-1]) for each in (works, fails)] == ["rear right steady when brake pedal held", "rear right dark when brake pedal held"]
+    fuse = [next((cause.odds for cause in each.causes if cause.words == "F1 blown"), 0.0) for each in (works, found, fails)]
+    assert fuse[0] < 0.01 < fuse[1] < fuse[2]
+    assert not any(each.key == watched.key for one in (works, fails) for each in one.ahead.offers)
+
+
 def test_nobody_is_sent_where_nobody_can_get_at():
     away = ["E1:2", "E1:1", "G1:+", "F1:1"]
     found = find(CART, "left rear dim when braking", [f"cannot get at {each}" for each in away])

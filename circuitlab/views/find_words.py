@@ -4,6 +4,7 @@ from math import inf
 from textwrap import wrap
 
 from ..ground.errors import listed
+from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.told import when_words
@@ -215,6 +216,8 @@ def place_words(finding, offer):
         part = finding.arrangement.part(offer.look)
         return f"look at {offer.look}" + (", out of its socket" if part.shines else ", pulled out")
     when = when_words(finding.arrangement, offer.positions) or ", everything at rest"
+    if offer.instrument == "watch":
+        return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}"
     held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
     if offer.instrument == "ohms":
         first = [f"battery off, {listed(offer.out)} out", *(f"{wire} off {end}" for wire, end in offer.lifted)]
@@ -236,6 +239,8 @@ def aside_words(finding, offer):
 
 def outcome_words(outcome, offer):
     """Return what is read or seen. [text]"""
+    if offer.instrument == "watch":
+        return "it does not" if outcome.is_gone else f"it does ({offer.sound})"
     if outcome.least is None:
         return "blown" if outcome.is_gone else "whole"
     if offer.instrument == "ohms":
