@@ -59,9 +59,8 @@ def half_split(bench):
     """Return the last finding and its readings where the reading is taken that parts what is left most evenly, whatever it costs."""
     found, readings, minutes = find(bench.arrangement, bench.complaint()), 0, 0.0
     while found.next is not None and readings < MOST_READINGS:
-        ahead = found.ahead
-        even = [abs(np.bincount(each.outcomes, ahead.tests.odds).max() - 0.5) for each in ahead.offers]
-        offer = ahead.offers[int(np.argmin(even))]
+        odds, offers = found.ahead.tests.odds, found.ahead.left.all() or found.ahead.offers     # all, not those that are worth their effort
+        offer = min(offers, key=lambda each: abs(np.bincount(each.outcomes, odds).max() - 0.5))
         found, readings, minutes = found.told(bench.answer(offer)), readings + 1, minutes + offer.effort
     return found, readings, minutes
 
