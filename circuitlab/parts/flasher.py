@@ -123,6 +123,7 @@ class Flasher(Part):
     clocked: ClassVar[tuple] = (*paces, "waiting")
     sometimes: ClassVar[tuple] = ("31", "C")
     inlet: ClassVar[str] = "49"
+    outlet: ClassVar[str] = "49a"
     reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
     states: ClassVar[tuple] = ("idle", "on", "off")
