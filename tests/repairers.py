@@ -11,11 +11,13 @@ from circuitlab.arrangements.rows import phases_of, rows_of
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
 from circuitlab.reasoning.asked import place_of
+from circuitlab.reasoning.finding.eyes import look_over_time
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.asked_for import as_sentence
 from circuitlab.reasoning.finding.told import when_words
 from circuitlab.reasoning.leads import take_reading
 from circuitlab.reasoning.looks import look_of
+from circuitlab.reasoning.observing import observe
 from circuitlab.solving import operating_point
 
 DIMMER = 0.8        # of the right light, below which this customer calls a lamp dim
@@ -56,6 +58,15 @@ class Bench:
                     return f"{place_of(self.arrangement, lamp.name)} {said}{when_words(self.arrangement, row)}"
         return None
 
+    def _watched(self, lamp, row):
+        """Return what a lamp shows in a row: works, or its look. [text]"""
+        lights = [_known_lights(self.arrangement, row), _lights(self.faulty, row)]
+        if None not in lights:
+            return self._said(*(light[lamp] for light in lights)) or "works"
+        lamps = [each.name for each in self.faulty.of_kind(Lamp)]
+        levels = observe(self.faulty, [row], self.arrangement)[0].levels
+        return look_over_time({phase[lamps.index(lamp)] for phase in levels}) if levels else "dark"
+
     @staticmethod
     def _said(right, now):
         was, looks = look_of(right), look_of(now)
@@ -73,6 +84,8 @@ class Bench:
         """Return what is read or seen: a value, a word. [text]"""
         if offer.instrument == "look":
             return "blown" if dict(self.faulty.held).get(offer.look) == "blown" else "whole"
+        if offer.instrument == "watch":
+            return self._watched(offer.look, offer.positions)
         if offer.instrument == "ohms":
             ohms = ohms_read(self.faulty, offer.red, offer.black, offer.positions, offer.lifted, offer.out)
             return "no way" if ohms is None else f"{ohms + 0.1:.1f} ohm"

@@ -59,9 +59,8 @@ def half_split(bench):
     """Return the last finding and its readings where the reading is taken that parts what is left most evenly, whatever it costs."""
     found, readings, minutes = find(bench.arrangement, bench.complaint()), 0, 0.0
     while found.next is not None and readings < MOST_READINGS:
-        ahead = found.ahead
-        even = [abs(np.bincount(each.outcomes, ahead.tests.odds).max() - 0.5) for each in ahead.offers]
-        offer = ahead.offers[int(np.argmin(even))]
+        odds, offers = found.ahead.tests.odds, found.ahead.left.all() or found.ahead.offers     # all, not those that are worth their effort
+        offer = min(offers, key=lambda each: abs(np.bincount(each.outcomes, odds).max() - 0.5))
         found, readings, minutes = found.told(bench.answer(offer)), readings + 1, minutes + offer.effort
     return found, readings, minutes
 
@@ -133,7 +132,16 @@ def test_with_noise_and_slips_most_are_still_found_or_left_in_what_is_told(noise
     assert good >= least * 40
 
 
-def test_the_table_of_efforts_holds_every_line_that_is_asked_for():
-    """So that a repairer finds each of them to edit."""
-    assert {"look", "at a fuse or battery", "at a lamp or load", "at a splice or plug", "battery off", "a leg lifted"} <= set(EFFORTS)
-    assert all(minutes > 0 for minutes in EFFORTS.values())
+@pytest.mark.parametrize("line", sorted(EFFORTS))
+def test_every_line_of_the_table_of_efforts_is_asked_for(line):
+    """A minute more on a line makes something that may come next cost more, in one of these cases."""
+    for name, told in (("tied-stop-and-turn", "rear left dark when braking"), ("tied-stop-and-turn", "rear left dark when turn left"),
+                       ("relay-test-board", "E1 dark when test switch on"), ("shared-filament-four-relays", "front left dim when turn left")):
+        usual, dear = (find(cl.arrangement(name), told, efforts=efforts).ahead.left for efforts in (None, {line: EFFORTS[line] + 1}))
+        if line.startswith("at "):
+            assert sum(dear.reach - usual.reach) == pytest.approx(sum(kind == line for end in usual.solved.terminals
+                                                                      for kind in [usual.solved.place_kinds[end.partition(":")[0]]]))
+        costs = [{each.key: each.effort for each in left.all()} for left in (usual, dear)]
+        if any(costs[1][key] > costs[0][key] + 0.01 for key in {*costs[0]} & {*costs[1]}) or line.startswith("at ") and sum(dear.reach) > sum(usual.reach):
+            return
+    raise AssertionError(f"nothing costs more where '{line}' does")

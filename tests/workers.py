@@ -10,7 +10,7 @@ from xdist.scheduler import LoadFileScheduling
 
 BROWSER = "tests/browser/"
 LONGEST = (               # groups by the seconds they take in either run; all others come behind, in the order of their names
-    BROWSER, "tests/attack/test_misbehaving.py", "tests/attack/test_random_networks.py", "tests/attack/test_record_attack.py",
+    BROWSER, "tests/attack/test_misbehaving.py", "tests/test_found_faults.py", "tests/attack/test_random_networks.py", "tests/attack/test_record_attack.py",
     "tests/judges/test_metering.py", "tests/test_attached.py", "tests/test_schematic.py", "tests/test_lessons.py",
     "tests/test_faults.py", "tests/test_class_summary.py", "tests/test_plan.py", "tests/test_choosing.py",
     "tests/test_proving.py", "tests/test_headless_learners.py", "tests/test_telling_readings.py", "tests/test_plus_on_frame.py",

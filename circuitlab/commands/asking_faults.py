@@ -1,9 +1,10 @@
 """Asks for symptoms and readings at the keyboard, then for the repair, the retest of every row, and who signs."""
 
-import sys
 from dataclasses import replace
+from shlex import join
 
 from ..ground.errors import CircuitLabError
+from .keyboard import typed
 
 AT_A_TIME = 4       # causes told between two questions
 ANSWERS = ("What was read or seen? A value alone means the reading above; or any sentence of --help, such as 'cannot get at X3:2'.\n"
@@ -105,21 +106,11 @@ class Asking:
         self.keep(self.case)
 
     def _again(self):
-        """Return the command that says all of it at once. [text]"""
-        told = [("--symptom", self.case.symptoms), ("--reading", self.case.readings)]
-        return " ".join([f"python -m circuitlab find {self.case.circuit}", *(f'{option} "{each}"' for option, several in told for each in several)])
+        """Return the command that says all of it at once, as a shell takes it. [text]"""
+        from ..reasoning.finding.case import Case
 
-
-def typed():
-    """Return a line from the keyboard. [text]
-
-    Raises
-    ------
-    KeyboardInterrupt
-        Where it ends.
-    """
-    print("> ", end="", flush=True)
-    line = sys.stdin.readline()
-    if not line:
-        raise KeyboardInterrupt
-    return line.strip()
+        case = self.case
+        options = [("--symptom", each) for each in case.symptoms] + [("--reading", each) for each in case.readings]
+        options += [("--odds", case.odds)] * (case.odds != Case.odds) + [("--effort", f"{name}={minutes:g}") for name, minutes in case.efforts]
+        words = ["python", "-m", "circuitlab", "find", case.circuit, *(word for option in options for word in option)]
+        return join([*words, *["--stands-in"] * case.stands_in])

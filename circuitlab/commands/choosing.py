@@ -4,6 +4,7 @@ import sys
 
 from ..arrangements.wishes import WISHES
 from ..ground.errors import ArrangementError, CircuitLabError, listed
+from .keyboard import typed
 from .watching import Watching
 
 NONE_FITS = 1       # nothing of the library fits what was asked for
@@ -101,7 +102,7 @@ def _answer(wish):
     for number, value in enumerate([] if wish.shelf else values, 1):
         print(f"  {number}  {value}" + (f": {wish.choices[value]}" if wish.choices[value] != value else ""))
     while True:
-        said = _typed()
+        said = typed()
         if not said:
             return ""
         if not wish.shelf and said.isdecimal() and 0 < int(said) <= len(values):
@@ -110,11 +111,3 @@ def _answer(wish):
             return wish.read(said)
         except CircuitLabError as error:
             print(error)
-
-
-def _typed():
-    print("> ", end="", flush=True)
-    line = sys.stdin.readline()
-    if not line:
-        raise KeyboardInterrupt
-    return line.strip()

@@ -12,13 +12,13 @@ from textwrap import wrap
 from ..arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
 from ..ground.errors import ArrangementError, FileError
 from ..ground.saving import save
+from ..reasoning.finding.assumptions import HANDBOOK, WORKSHOP
 from .asking_faults import Asking
 from .opening import opened
 from .watching import Watching
 
 NOTHING_FITS = 1    # it was looked for, and nothing on the list agrees
 WIDE = 79           # letters of a line of help
-COLUMNS = ("workshop practice", "handbook rates")       # as in the reasoning; a test holds the two together
 CASE = ".case"
 OWN = (".toml", ".changes")     # of a file with a circuit of one's own
 
@@ -29,8 +29,8 @@ def add_find_parser(command):
     finding.formatter_class = RawDescriptionHelpFormatter
     finding.add_argument("--symptom", metavar="SENTENCE", action="append", default=[], help="what a lamp shows; may be given several times")
     finding.add_argument("--reading", metavar="SENTENCE", action="append", default=[], help="what was read or seen; may be given several times")
-    finding.add_argument("--odds", metavar="COLUMN", help=f"which assumption of how often each sort of fault is met: '{COLUMNS[0]}' (default) or "
-                         f"'{COLUMNS[1]}'")
+    finding.add_argument("--odds", metavar="COLUMN", help=f"which assumption of how often each sort of fault is met: '{WORKSHOP}' (default) or "
+                         f"'{HANDBOOK}'")
     finding.add_argument("--effort", metavar="LINE=MINUTES", action="append", default=[], help="another effort, of a part or a line of the table, such as "
                          "X3=20")
     finding.add_argument("--stands-in", action="store_true", help="the circuit is like the vehicle's, as far as you know: what is on no list is likelier")
@@ -101,8 +101,7 @@ def _case(given):
     for sentence in given.reading:
         case = case.with_reading(sentence)
     for each in given.retest:
-        row, colon, how = each.rpartition(": ")
-        case = case.with_retest(row if colon else each, how if colon else "good")
+        case = case.with_retest(*case.retest_of(each))
     return case, path
 
 

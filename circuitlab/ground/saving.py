@@ -76,6 +76,12 @@ def save(content, path, own=None):
     return put(content, path, standing(path, content, own))
 
 
+def save_over(content, path):
+    """Save text or bytes over one's own copy of a moment ago, which is not kept; as :func:`save`."""
+    path, content = named(path), encoded(content)
+    return put(content, path, b"" if standing(path, content) is not None else None)
+
+
 def encoded(content):
     """Return text as UTF-8, bytes as they are."""
     try:

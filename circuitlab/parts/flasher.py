@@ -123,6 +123,7 @@ class Flasher(Part):
     clocked: ClassVar[tuple] = (*paces, "waiting")
     sometimes: ClassVar[tuple] = ("31", "C")
     inlet: ClassVar[str] = "49"
+    outlet: ClassVar[str] = "49a"
     reach: ClassVar[float] = 0.95
     aliases: ClassVar[dict] = {"X": "49", "B": "49", "L": "49a", "P": "C", "E": "31"}
     states: ClassVar[tuple] = ("idle", "on", "off")
@@ -171,6 +172,11 @@ class Flasher(Part):
     @property
     def terminals(self):
         return ("49", "49a", *(("31",) if self.type in THREE_PINS else ()), *(("C",) if self.pilot else ()))
+
+    @property
+    def heated_while(self):
+        """In which phase the strip of a thermal one is heated: on with a fixed load, off with a variable one. [text]"""
+        return "on" if self.type == THERMAL_FIXED else "off"
 
     @property
     def on_time(self):
@@ -300,7 +306,7 @@ class Flasher(Part):
         return (DRIVE * (1 - left) + rush / time * left) / (1 - left * exp(-cooled / time))
 
     def swing(self, amps):
-        """Return on and off time of a thermal one for a fixed load at a steady current, or None where it stays on. [s]"""
+        """Return for how long a thermal one is heated and cools at a steady current that heats it, or None where it never turns. [s]"""
         drawn = self.strain((amps,))
         if drawn <= 1:
             return None

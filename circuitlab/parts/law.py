@@ -69,6 +69,7 @@ class Part(metaclass=Maker):
     heat_time: ClassVar[float] = 0.0   # s, how slowly its warmth follows the strain; 0 for a part without
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
     inlet: ClassVar[str] = ""          # the terminal that belongs on the live side, where there is such a one
+    outlet: ClassVar[str] = ""         # the terminal that its load hangs on, where there is such a one
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`

@@ -62,4 +62,4 @@ def _expected(step, sound):
     """Return what is read when all is well, then each outcome and what it leaves. [text]"""
     unit = "ohm" if step.offer.instrument == "ohms" else "V"
     first = [] if sound is None else [f"sound: {volts_words(sound) if unit == 'V' else value_words(sound, unit)}"]
-    return "\n".join([*first, *(f"{outcome_words(each, step.offer)}: {repairs_words(each.repairs)}" for each in step.outcomes)])
+    return "\n".join([*first, *(f"{outcome_words(each, step.offer)}: {repairs_words(each)}" for each in step.outcomes)])

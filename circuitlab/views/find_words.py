@@ -4,6 +4,7 @@ from math import inf
 from textwrap import wrap
 
 from ..ground.errors import listed
+from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.told import when_words
@@ -93,11 +94,9 @@ def cause_words(cause):
     if cause.ohms is None:
         return cause.words
     least, most = cause.ohms
-    middle = (least * most) ** 0.5
-    about = f"about {one_figure(middle)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
+    about = f"about {one_figure(cause.about)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
     place = f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else f"at {cause.place[0]}"
-    named = cause.words.partition("(")[2].partition(")")[0]
-    said = f"{about} {place}" + f" ({named})" * bool(named)
+    said = f"{about} {place}" + f" ({cause.named})" * bool(cause.named)
     if cause.volts is not None:
         said += f": {volts_words(cause.volts)} lost at {cause.amps:.1f} A"
     return said
@@ -187,14 +186,13 @@ def next_lines(finding):
         yield "     ", words
     yield "     ", f"Why: {reason_words(finding.next)}"
     for outcome in finding.next.outcomes:
-        yield "     ", f"{outcome_words(outcome, offer)} ({share_words(outcome.odds)}) leaves {repairs_words(outcome.repairs)}."
+        yield "     ", f"{outcome_words(outcome, offer)} ({share_words(outcome.odds)}) leaves {repairs_words(outcome)}."
     yield "     ", LIVE if offer.instrument == "meter" else COLD if offer.instrument == "ohms" else ADVICE
 
 
 def reason_words(step):
     """Return why a reading comes next. [text]"""
-    first = [outcome.repairs[0].partition(",")[0] for outcome in sorted(step.outcomes, key=lambda outcome: -outcome.odds)[:2]]
-    tells = f"it tells '{first[0]}' from '{first[1]}', and " if len(set(first)) == 2 else "it "
+    tells = "it tells '{}' from '{}', and ".format(*step.apart) if step.apart else "it "
     return f"{tells}parts {step.among} repairs best for its effort; from here on about {step.ahead:.0f} min are left on average."
 
 
@@ -215,6 +213,8 @@ def place_words(finding, offer):
         part = finding.arrangement.part(offer.look)
         return f"look at {offer.look}" + (", out of its socket" if part.shines else ", pulled out")
     when = when_words(finding.arrangement, offer.positions) or ", everything at rest"
+    if offer.instrument == "watch":
+        return f"look whether {' '.join(dict.fromkeys((place_of(finding.arrangement, offer.look), offer.look)))} works{when}"
     held = "".join(f", while {name} is {phase}" for name, phase in offer.phases.items())
     if offer.instrument == "ohms":
         first = [f"battery off, {listed(offer.out)} out", *(f"{wire} off {end}" for wire, end in offer.lifted)]
@@ -228,14 +228,15 @@ def aside_words(finding, offer):
     if offer.phases:
         for name in offer.phases:
             part = finding.arrangement.part(name)
-            feed, load = ([f"{name}:{end}" for end in part.terminals if end.startswith("49")] + ["its feed", "its output"])[:2]
-            yield FLASHER.format(feed=feed, load=load)
+            yield FLASHER.format(feed=f"{name}:{part.inlet}", load=f"{name}:{part.outlet}")
     if offer.instrument == "ohms":
         yield FUSE
 
 
 def outcome_words(outcome, offer):
     """Return what is read or seen. [text]"""
+    if offer.instrument == "watch":
+        return "it does not" if outcome.is_gone else f"it does ({offer.sound})"
     if outcome.least is None:
         return "blown" if outcome.is_gone else "whole"
     if offer.instrument == "ohms":
@@ -249,10 +250,10 @@ def outcome_words(outcome, offer):
     return f"{volts_words(low)} to {volts_words(high)}"
 
 
-def repairs_words(repairs):
-    """Return which repairs are left, a few by name. [text]"""
-    short = [repair.partition(",")[0] for repair in repairs]
-    return "; ".join(short) if len(repairs) <= NAMED else f"{len(repairs)} repairs, first of all: {short[0]}"
+def repairs_words(outcome):
+    """Return which repairs an outcome leaves, a few by name. [text]"""
+    short = outcome.in_short
+    return "; ".join(short) if len(short) <= NAMED else f"{len(short)} repairs, first of all: {short[0]}"
 
 
 def finding_html(finding, most=FEW):

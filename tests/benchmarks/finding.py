@@ -1,16 +1,18 @@
-"""How fast a fault is found: all candidates solved at once beside each solved by itself, one reading weighed, the next one chosen.
+"""How fast a fault is found: all candidates solved at once beside each solved by itself, one reading told, the next one chosen, pairs.
 
     python tests/benchmarks/finding.py            the four-relay arrangement and the largest of the kit, some half minute
     python tests/benchmarks/finding.py --short    a small one, to see that it runs
     python tests/benchmarks/finding.py --json     the same figures for a program to read
 
 By itself means: the candidate's circuit made and an operating point for every row and phase; of a sample of candidates,
-evenly apart, times how many there are. Time is that of the processor, on one core where OMP_NUM_THREADS=1 is set, the least
+evenly apart, times how many there are. A reading told is all of what happens until its causes stand in words, the first time
+that it is told: read, weighed, its slips and spans looked for; nothing of what comes next. Time is that of the processor, on one core where OMP_NUM_THREADS=1 is set, the least
 of several runs: compare the ratios, the machine changes all sides alike.
 """
 
 import json
 import sys
+from dataclasses import replace
 from pathlib import Path
 from time import process_time
 
@@ -20,6 +22,8 @@ from circuitlab.arrangements import arrangement, arrangement_names
 from circuitlab.arrangements.rows import count_rows, phases_of, rows_of
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.finding import find
+from circuitlab.reasoning.finding.pairs import pairs_solved
+from circuitlab.reasoning.finding.told import read_taken
 from circuitlab.reasoning.finding.solved import Solved, looked_at, solved
 from circuitlab.solving import operating_point
 
@@ -55,16 +59,42 @@ def compared(name, repeats):
     together, _ = least(lambda: Solved(circuit, candidates, looked_at(circuit)), repeats)
     sample = candidates[::max(1, len(candidates) // SAMPLE)]
     apart, _ = least(lambda: one_by_one(circuit, sample), 1)
-    first, found = least(lambda: find(circuit, symptom), repeats)
-    offer = found.next.offer
-    known = find(circuit, symptom, f"0.1 V from {offer.red} to {offer.black}")
-    weighing = found.ahead.solved.weighing
-    odds = [1.0] * len(candidates)
-    reading, _ = least(lambda: weighing.posterior(odds, known.symptoms, known.taken), repeats)
-    following, _ = least(lambda: find(circuit, symptom, known.taken), repeats)
-    return {"arrangement": name, "candidates": len(candidates), "rows": count_rows(circuit), "together": together,
-            "one by one": apart / len(sample) * len(candidates), "ratio": apart / len(sample) * len(candidates) / together,
-            "reading": reading, "next": first, "next after a reading": following, "offers": len(found.ahead.offers)}
+    symptom_told, found = least(lambda: find(circuit, symptom), 1)
+    following, _ = least(lambda: find(circuit, symptom).next, repeats)
+    sentences = readings_of(circuit, found)
+    found = find(replace(circuit), symptom)      # another record of it: nothing that made up the readings is known there
+    told = {what: least(lambda: found.told(sentence).brief, 1)[0] for what, sentence in sentences.items()}
+    found = find(circuit, symptom, list(sentences.values())[:3])
+    pairs, several = least(lambda: pairs_of(circuit, found), 1)
+    alone = apart / len(sample) * len(candidates)
+    return {"arrangement": name, "candidates": len(candidates), "rows": count_rows(circuit), "together": together, "one by one": alone,
+            "ratio": alone / together, "symptom": symptom_told, "told": told, "next": following, "offers": len(found.ahead.offers),
+            "pairs": len(several.candidates), "pairs solved": pairs}
+
+
+def readings_of(circuit, found):
+    """Return a reading of each instrument at the place that is asked for, as the likeliest cause has it, as sentences. [text]"""
+    offer, weighing = found.next.offer, solved(circuit).weighing
+    red, black, fuse = offer.red or circuit.poles[1], offer.black or circuit.zero, next(part.name for part in circuit.parts if part.guards)
+    when = str(found.symptoms[0]).partition(" when ")[2]
+    likeliest = next(number for number, each in enumerate(weighing.solved.candidates, 1) if each.words == found.causes[0].words)
+
+    def value(sentence):
+        return weighing.likely_value(read_taken(sentence, circuit), likeliest)
+
+    volts, amps, lamp = (f"from {red} to {black} when {when}", f"through {fuse} when {when}", f"from {circuit.poles[1]} to {red} when {when}")
+    out = ", ".join(f"{part.name} out" for part in circuit.parts if part.shines or part.guards)
+    return {"volts": f"{value(f'0 V {volts}'):.2f} V {volts}", "amps": f"{value(f'0 A {amps}'):.2f} A {amps}",
+            "ohms": f"no way from {fuse}:2 to {circuit.zero}, {out}", "look": f"{fuse} whole",
+            "test lamp": f"test lamp {value(f'test lamp dark {lamp}')} {lamp}"}
+
+
+def pairs_of(circuit, found):
+    """Return the pairs of candidates that are tried where no single one agrees with what was told, solved anew."""
+    everything, odds = solved(circuit), [1.0] * len(solved(circuit).candidates)
+    everything.last_pairs = None, None
+    posterior = everything.weighing.posterior(odds, found.symptoms, found.taken)
+    return pairs_solved(everything, odds, posterior, [each.positions for each in found.symptoms] + [each.reading.positions for each in found.taken])
 
 
 def main(words=()):
@@ -78,8 +108,11 @@ def main(words=()):
     for each in found:
         print(f"{each['arrangement']}: {each['candidates']} candidates in {each['rows']} rows")
         print(f"  solved together {each['together']:.2f} s, one by one {each['one by one']:.1f} s: {each['ratio']:.0f} x")
-        print(f"  a reading weighed {1e3 * each['reading']:.1f} ms, the next one chosen {1e3 * each['next']:.0f} ms, after it "
-              f"{1e3 * each['next after a reading']:.0f} ms")
+        print(f"  a symptom told first {each['symptom']:.2f} s, the next reading chosen {1e3 * each['next']:.0f} ms")
+        for what, seconds in each["told"].items():
+            print(f"  a reading told, {what}: {1e3 * seconds:.1f} ms, {each['one by one'] / seconds:.0f} x faster than candidates one by one")
+        print(f"  {each['pairs']} pairs solved in the rows told of in {each['pairs solved']:.2f} s, {each['one by one'] / each['pairs solved']:.0f} x "
+              "faster than the candidates one by one in all rows")
     return found
 
 

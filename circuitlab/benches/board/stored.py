@@ -8,7 +8,7 @@ from ...arrangements.history import Changes
 from ...arrangements.text import load, save, write_text
 from ...arrangements.tried import Tried
 from ...ground.errors import ArrangementError, CircuitLabError, unknown_name
-from ...ground.saving import encoded, put, standing
+from ...ground.saving import save_over
 
 ENDING = ".unsaved"
 MOST_OFFERED = 5
@@ -71,7 +71,7 @@ class Stored:
             return
         try:
             self._copy = self._copy or self._free()
-            _put_over(self.as_drawn(), self._copy)
+            save_over(write_text(self.as_drawn()), self._copy)
             self.kept = f"A copy of every step is kept in '{self._copy.name}'."
         except CircuitLabError as error:
             self.kept = f"No copy is kept: {error}"
@@ -87,9 +87,3 @@ class Stored:
             with suppress(OSError):
                 self._copy.unlink()
         self._copy, self.kept = None, ""
-
-
-def _put_over(arrangement, path):
-    """Write an arrangement over its own copy of before, which is not kept."""
-    content = encoded(write_text(arrangement))
-    put(content, path, b"" if standing(path, content) is not None else None)

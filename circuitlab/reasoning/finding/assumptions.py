@@ -47,6 +47,7 @@ WORKS_AT_A_LOOK = 0.7   # what comes and goes is well at a look so often: the ki
 # Minutes of somebody used to it. In ratio with maintenance charts (0.1 h to look, 3 h to open a harness); the single figures are
 # the kit's own. What sits behind trim or under a floor takes longer: say so for that part, as in efforts={"X3": 20}.
 EFFORTS = MappingProxyType({
+    "a lamp watched": 0.5,
     "look": 1.0,
     "at a fuse or battery": 2.0,
     "at a lamp or load": 3.0,

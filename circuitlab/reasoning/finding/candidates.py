@@ -22,6 +22,7 @@ SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded 
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
     "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching"}
+SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
 MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
@@ -94,7 +95,7 @@ def candidates_of(arrangement):
             found += _of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*_of_contact(part), *_of_bulb(part)]
+        found += [*_of_contact(part), *_of_bulb(part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
@@ -196,6 +197,14 @@ def _of_bulb(part):
             if bulb != part.bulb:
                 yield Candidate((SetValue(part.name, "bulb", bulb),), f"{bulb} in {part.name} in the place of {part.bulb}", "fitted wrong",
                                 (part.name,), f"put a {part.bulb} into {part.name}")
+
+
+def _of_clock(part):
+    """Yield a flasher that keeps time too slowly of itself, aged or of another rate."""
+    if part.swings:
+        rate = round(SLOWED * part.rate)
+        yield Candidate((SetValue(part.name, "rate", float(rate)),), f"{part.name} slow of itself, {rate} flashes a minute", "flashers", (part.name,),
+                        f"put a new {part.name} in", share=SLOW_SHARE)
 
 
 def _crossed(arrangement):

@@ -17,7 +17,7 @@ from ...arrangements.rows import rows_of
 from ...arrangements.sentences import off_a_line, on_a_line
 from ...ground.errors import ArrangementError, CircuitLabError, FileError, shown
 from ...ground.files import ENDS, named, read, whole
-from ...ground.saving import save
+from ...ground.saving import save, save_over
 from ..asked import place_of
 from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
@@ -116,6 +116,11 @@ class Case:
                                    f"'{self.rows[-1]}'.")
         return replace(self, retests=(*(each for each in self.retests if each[0] != row), (row, _on_one_line(how))))
 
+    def retest_of(self, said):
+        """Return the row and how it was, of ``row: how``; a row alone was good. [text]"""
+        row = max((each for each in self.rows if said == each or said.startswith(f"{each}: ")), key=len, default=said.rpartition(": ")[0] or said)
+        return row, said[len(row) + 2:] or GOOD
+
     def lines(self, ruled_out=()):
         """Return it as the lines of its file. [text]"""
         lines = [HEADING + on_a_line(self.circuit or self.arrangement.name or self.arrangement.title), f"fingerprint: {fingerprint(self.arrangement)}"]
@@ -139,8 +144,8 @@ def lit_words(arrangement, row):
     return ", ".join(lit) or "all dark"
 
 
-def save_case(case, path, ruled_out=()):
-    """Write a case to a text file; one that stood there is kept beside it.
+def save_case(case, path, ruled_out=(), over=False):
+    """Write a case to a text file; one that stood there is kept beside it, unless it is one's own of a moment ago.
 
     Parameters
     ----------
@@ -149,12 +154,14 @@ def save_case(case, path, ruled_out=()):
         [text]
     ruled_out : iterable of str
         Causes that have fallen since the symptoms alone were told: written for whoever reads the file, and worked out anew when it is read. [text]
+    over : bool
+        What stands there was written by the same hand a moment ago. [yes/no]
 
     Returns
     -------
     Saved
     """
-    return save("\n".join(case.lines(ruled_out)) + "\n", path)
+    return (save_over if over else save)("\n".join(case.lines(ruled_out)) + "\n", path)
 
 
 def case_circuit(path):
@@ -219,8 +226,7 @@ def _with_line(case, line):
     elif key == "reading":
         return case.with_reading(value)
     elif key == "retest":
-        row = max((each for each in case.rows if value.startswith(f"{each}: ")), key=len, default=value.partition(": ")[0])
-        return case.with_retest(row, value[len(row) + 2:])
+        return case.with_retest(*case.retest_of(value))
     elif key in ("repair", "signed"):
         return replace(case, **{key: value})
     return case

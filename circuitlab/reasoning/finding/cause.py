@@ -6,6 +6,7 @@ from math import exp, inf
 
 import numpy as np
 
+from ...arrangements import LoseJoint
 from .told import Symptom, Taken
 
 SHOWN = 0.01        # odds, from which on a cause is told
@@ -66,6 +67,16 @@ class Cause:
     amps: float | None
     fits: tuple
     ahead: object = field(default=None, repr=False, compare=False)
+
+    @property
+    def about(self):
+        """The middle of what a bad joint may have. [ohm]"""
+        return None if self.ohms is None else (self.ohms[0] * self.ohms[1]) ** 0.5
+
+    @property
+    def named(self):
+        """The wire it sits in, where it is a joint of one. [text]"""
+        return next((change.wire for change in self.changes if isinstance(change, LoseJoint)), "") if len(self.place) == 2 else ""
 
     @cached_property
     def refuting(self):

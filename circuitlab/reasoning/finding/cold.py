@@ -12,9 +12,8 @@ import numpy as np
 
 from ...ground.joined import reached
 from ...parts import Role
+from ..faults.power_off import FAR
 
-FAR = 2000.0        # ohm, from where another meter shows another value, or no way
-COLD_LAMP, A_COIL = 8.0, 30.0        # ohm, below which a cold lamp of 3 W and more may lie, and a coil of 12 V may not: common practice
 NO_VOLTS = 1e-7     # V, from 1 A, between two points that are one
 _LEAK = 1e-9        # S, that keeps what floats from having any volts at all
 

@@ -4,6 +4,7 @@ import numpy as np
 
 from ..observing import FLICKERS
 
+SLOW, SOONER = 0.7, 0.05            # of the right flashes in a minute: half of all people call it slow; how soon the others do: the kit's own guess
 UNNOTICED, NOTICED = 0.8, 0.07      # of a lamp's right light: half of all people call it dim; how soon the others do
 
 
@@ -17,6 +18,11 @@ def look_over_time(levels):
 def called_dim(share):
     """Return how many people call a lamp dim that gives this share of its right light. [1]"""
     return 1 / (1 + np.exp(np.clip((share - UNNOTICED) / NOTICED, -40, 40)))
+
+
+def called_slow(share):
+    """Return how many people call a flasher slow that turns this share of its right flashes in a minute. [1]"""
+    return 1 / (1 + np.exp(np.clip((share - SLOW) / SOONER, -40, 40)))
 
 
 def rises(volts):

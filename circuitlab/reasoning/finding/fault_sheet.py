@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from ...arrangements.rows import rows_of
-from ...arrangements.sentences import quoted
 from ...parts import Lamp
+from .asked_for import as_sentence
 from .assumptions import WORKSHOP
 from .finding import find
 from .solved import moved, solved
@@ -72,15 +72,17 @@ def fault_sheet(arrangement, odds=WORKSHOP, efforts=None, progress=None):
 
 
 def _steps(finding):
-    """Return the first readings; what a look at a fuse lets be read live comes behind it."""
+    """Return the first readings; what a look at a lamp or fuse lets be read live comes behind it."""
     steps = []
     while len(steps) < READINGS and finding.next is not None:
         path = finding.ahead.path(READINGS - len(steps)) or (finding.next,)
-        if path[0].offer.instrument != "look":
+        offer = path[0].offer
+        if offer.instrument not in ("look", "watch"):
             return (*steps, *path)
         steps.append(path[0])
-        likeliest = max(path[0].outcomes, key=lambda outcome: outcome.odds)
-        finding = finding.told(f"{quoted(path[0].offer.look)} {'blown' if likeliest.is_gone else 'whole'}")
+        is_gone = max(path[0].outcomes, key=lambda outcome: outcome.odds).is_gone
+        shown = ("blown" if is_gone else "whole") if offer.instrument == "look" else finding.symptoms[0].look if is_gone else offer.sound
+        finding = finding.told(as_sentence(shown, offer, finding.arrangement))
     return tuple(steps)
 
 
@@ -98,7 +100,7 @@ def _sentences(arrangement, everything):
 
 def _sound(everything, offer):
     """Return what an offer reads in the sound circuit. [V] or [ohm]"""
-    if offer.instrument == "look":
+    if offer.instrument in ("look", "watch"):
         return None
     if offer.instrument == "ohms":
         return float("inf")

@@ -12,7 +12,7 @@ from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .cause import SHOWN, causes_of
 from .next_reading import Ahead, share_words
-from .offer import key_of
+from .offer import key_of, watch_key
 from .pairs import pairs_solved
 from .slips import worst_fit
 from .solved import solved
@@ -118,7 +118,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     symptoms : str or iterable of str
         Such as ``"rear left dim when braking"``. [text]
     readings : str or iterable of str
-        Such as ``"1.8 V from X3:2 to K1:87a when braking"``, ``"F1 whole"`` or ``"cannot get at X3:2"``. [text]
+        Such as ``"1.8 V from X3:2 to K1:87a when braking"``, ``"F1 whole"`` or ``"cannot get at X3:2"``; or what another lamp shows. [text]
     odds : str or dict
         ``"workshop practice"`` or ``"handbook rates"``, or what is other in the first. Both are assumptions, and they disagree. [1]
     efforts : dict of str to float, optional
@@ -161,7 +161,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
         if twice.evidence > found.evidence:
             weighing, found, is_of_pairs = both.weighing, twice, True
     ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
-                  {_key(each) for each in taken}) if symptoms or taken else None
+                  {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, ahead)
@@ -172,9 +172,20 @@ def told(arrangement, symptoms, readings):
     listed = [[each] if isinstance(each, (str, Symptom, Taken)) else list(each) for each in (symptoms, readings)]
     away = [name for each in listed[1] if isinstance(each, str) for name in [read_out_of_reach(each, arrangement)] if name]
     seen = [each if isinstance(each, Symptom) else read_symptom(each, arrangement) for each in listed[0]]
-    taken = [each if isinstance(each, Taken) else read_taken(each, arrangement) for each in listed[1]
-             if isinstance(each, Taken) or not read_out_of_reach(each, arrangement)]
-    return _once(seen), _once(taken), tuple(dict.fromkeys(away))
+    read = [each if isinstance(each, Taken) else _read(each, arrangement) for each in listed[1]
+            if isinstance(each, Taken) or not read_out_of_reach(each, arrangement)]
+    seen += [each for each in read if isinstance(each, Symptom)]
+    return _once(seen), _once(each for each in read if isinstance(each, Taken)), tuple(dict.fromkeys(away))
+
+
+def _read(sentence, arrangement):
+    """Return the Taken of a sentence, or the Symptom where another lamp was looked at instead. [text]"""
+    try:
+        return read_taken(sentence, arrangement)
+    except CircuitLabError:
+        if _is_symptom(sentence, arrangement):
+            return read_symptom(sentence, arrangement)
+        raise
 
 
 def _once(records):

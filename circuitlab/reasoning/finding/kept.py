@@ -1,7 +1,5 @@
 """A case kept in its file while it grows."""
 
-from pathlib import Path
-
 from .case import save_case
 
 
@@ -15,14 +13,11 @@ class Keeper:
     """
 
     def __init__(self, path):
-        self.path, self.last = path, None
-        self.before = set(Path(path).absolute().parent.glob("*")) if path else set()
+        self.path, self.saved = path, None
 
     def __call__(self, case, ruled_out=()):
-        if self.path is None:
-            return None
-        saved = save_case(case, self.path, ruled_out)
-        if self.last is not None and saved.kept and saved.kept.absolute() not in self.before:
-            saved.kept.unlink()         # written by this very keeper a moment ago
-        self.last = saved
-        return saved
+        if self.path is not None:
+            kept = self.saved and self.saved.kept
+            self.saved = save_case(case, self.path, ruled_out, over=self.saved is not None)
+            self.saved.kept = self.saved.kept or kept
+        return self.saved

@@ -11,7 +11,7 @@ it looks along, where all first tests are tried.
 import numpy as np
 
 LEAST = 1e-9        # bit, below which a test tells nothing
-TRIED = 12          # first tests that are looked ahead from
+TRIED = 24          # first tests that are looked ahead from
 
 
 class Lookahead:

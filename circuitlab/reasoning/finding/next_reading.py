@@ -41,6 +41,11 @@ class Outcome:
     repairs: tuple
     is_gone: bool = False
 
+    @property
+    def in_short(self):
+        """What it leaves, each repair without where it is. [text]"""
+        return tuple(repair.partition(",")[0] for repair in self.repairs)
+
 
 @dataclass(frozen=True)
 class NextReading:
@@ -62,6 +67,12 @@ class NextReading:
     outcomes: tuple
     among: int
     ahead: float
+
+    @property
+    def apart(self):
+        """The likeliest repairs of its two likeliest outcomes in short, where they differ; else empty. [text]"""
+        first = [outcome.in_short[0] for outcome in sorted(self.outcomes, key=lambda outcome: -outcome.odds)[:2]]
+        return tuple(first) if len(set(first)) == 2 else ()
 
 
 class Ahead:

@@ -19,7 +19,7 @@ class Offer:
         What would be read, ``inf`` for no way, ``-inf`` for a display that jumps. [V] or [ohm]
     red, black : str
         Leads; empty where something is only looked at. [text]
-    instrument : {"meter", "ohms", "look"}
+    instrument : {"meter", "ohms", "look", "watch"}
     positions, phases : dict of str to str
         [text]
     lifted : tuple of (str, str)
@@ -27,14 +27,10 @@ class Offer:
     out : tuple of str
         What is taken out first. [text]
     look : str
-        The fuse or lamp that is looked at. [text]
+        The fuse or lamp that is looked at, or the lamp that is watched where it is. [text]
+    sound : str
+        Of a lamp that is watched: its look when all is well. [text]
     """
-
-    @property
-    def key(self):
-        """What tells it from every other: leads, controls and what is done first. [text]"""
-        return key_of(self.red, self.black, self.instrument, self.positions, self.phases, self.lifted, self.look)
-
 
     effort: float
     outcomes: object
@@ -47,6 +43,19 @@ class Offer:
     lifted: tuple = ()
     out: tuple = ()
     look: str = ""
+    sound: str = ""
+
+    @property
+    def key(self):
+        """What tells it from every other: leads, controls and what is done first. [text]"""
+        if self.instrument == "watch":
+            return watch_key(self.look, self.positions)
+        return key_of(self.red, self.black, self.instrument, self.positions, self.phases, self.lifted, self.look)
+
+
+def watch_key(lamp, positions):
+    """Return what tells a lamp watched in a row from every other look or reading."""
+    return "watch", lamp, tuple(positions.items())
 
 
 def key_of(red, black, instrument, positions, phases, lifted, look):

@@ -23,6 +23,7 @@ MINOR = 0.25        # of the likeliest grade of a repair, below which one does n
 BATTERY = 0.05      # of the volts that are read off the pole on the frame: the battery's own, not known
 JUMPS = 3           # the outcome of a display that jumps, as something buzzes; its value is minus infinity
 ROUNDED = 3         # decimals of volts, beyond which two states read alike
+WORKS = 0.5         # odds that a lamp is called as it always was, from which on it works
 LOT = 4000          # pairs of places that are sorted into outcomes at once
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
 
@@ -86,7 +87,7 @@ class Left:
 
     def all(self):
         """Return every offer that tells anything and was not taken yet."""
-        return [each for each in (*self.looks(), *self.live(), *BatteryOff(self).all()) if each.key not in self.done]
+        return [each for each in (*self.watched(), *self.looks(), *self.live(), *BatteryOff(self).all()) if each.key not in self.done]
 
     def safety(self):
         """Return a look at the fuse that most of what may be shorted would have blown, so that volts can be read; None for none."""
@@ -102,6 +103,18 @@ class Left:
         return Offer(self.efforts["look"], np.array(gone, int), instrument="look", look=name)
 
     # ------------------------------------------------------------ looked at
+
+    def watched(self):
+        """Yield a glance at every other lamp that is lit in a row of complaint: whether it works there."""
+        weighing = self.solved.weighing
+        for row in sorted(self.complained):
+            positions = self.solved.rows[row]
+            effort = self.efforts["a lamp watched"] + self.efforts["a control moved"] * moved(positions, self.rest)
+            for lamp in self.solved.lamps:
+                sound = weighing.healthy_look(lamp, positions)
+                fails = weighing.looks(lamp, row)[sound][self.numbers] < WORKS
+                if sound != "dark" and lamp not in self.away and fails.any() and not fails.all():
+                    yield Offer(effort, fails.astype(int), instrument="watch", positions=positions, look=lamp, sound=sound)
 
     def looks(self):
         """Yield a look at each fuse, and at each bulb, that may be gone."""

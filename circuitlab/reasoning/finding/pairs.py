@@ -4,7 +4,6 @@ from itertools import combinations
 
 import numpy as np
 
-from ...ground.errors import CircuitLabError
 from .candidates import Candidate
 from .solved import Solved
 
@@ -35,8 +34,7 @@ def pairs_solved(everything, odds, found, rows, progress=None):
     rows = {tuple(row.items()): row for row in whole}
     key = tuple(chosen), tuple(odds[chosen].tolist()), tuple(rows)
     if everything.last_pairs[0] != key:
-        pairs = [pair for pair in _paired(everything, odds, chosen) if _can_be(pair, arrangement)]
-        everything.last_pairs = key, Solved(arrangement, pairs, list(rows.values()), progress)
+        everything.last_pairs = key, Solved(arrangement, list(_paired(everything, odds, chosen)), list(rows.values()), progress)
     return everything.last_pairs[1]
 
 
@@ -65,12 +63,3 @@ def _chosen(everything, odds, found):
             if len(seen) == FOR_EACH:
                 break
     return sorted(chosen, key=lambda number: -chosen[number])[:MOST]
-
-
-def _can_be(pair, arrangement):
-    """Tell whether both can be there at once. [yes/no]"""
-    try:
-        pair.apply(arrangement)
-    except CircuitLabError:
-        return False
-    return True

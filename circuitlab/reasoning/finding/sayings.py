@@ -9,7 +9,7 @@ from ...ground.once import once
 from ...parts import Part, Role
 from ..looks import DARK_BELOW, OUT_BELOW
 from ..observing import FLICKERS, observe
-from .eyes import called_dim, look_over_time
+from .eyes import called_dim, called_slow, look_over_time
 
 SAME = 6            # decimals of amps with its mildest grade, to which two joints are in one row
 FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
@@ -56,6 +56,9 @@ class Sayings:
         found["flickers"] += rest * np.where(pulses, 0.25, 0.0) + np.where(self._moody, 0.15 * np.maximum(dim, is_dark & (strange == 0)), 0.0)
         found["steady"] += rest * np.where(swings, 0.0, np.where(pulses, 0.25, 1.0))
         self._in_time(lamp, row, found, np.flatnonzero(solved.doubtful[:, row].any(axis=1)))
+        slow = np.where(found["flashing"] > FLASHES, called_slow(self._paces(row)), 0.0)
+        found["slow"] += slow * found["flashing"]
+        found["flashing"] *= 1 - slow
         total = sum(found.values())
         return {look: value / np.maximum(total, 1e-9) for look, value in found.items()}
 
@@ -87,6 +90,20 @@ class Sayings:
             self._known[row, load] = 0.8 if seen.hurried else 0.4 if seen.may_hurry else 0.0
         return self._known[row, load]
 
+    @once
+    def _paces(self, row):
+        """Return how often in a minute flashers turn in a row, as a share of the sound circuit's; the slowest of them, shape (candidates,). [1]
+
+        An electronic one keeps its own time; one that works by heat turns later with less current, and may not turn at all.
+        """
+        found = np.ones(len(self.solved.variants))
+        for part in (part for part in self.solved.arrangement.parts if part.swings):
+            heated = abs(self.solved.amps(part.name))[:, row, [phase[part.name] for phase in self.solved.phases].index(part.heated_while)] if part.is_thermal else None
+            paces = [_pace(variant.by_name.get(part.name, part), None if heated is None else round(float(heated[number]), 3))
+                     for number, variant in enumerate(self.solved.variants)]
+            found = np.minimum(found, np.array(paces) / paces[0]) if paces[0] else found
+        return found
+
     def _observed(self, number, row):
         number = self._same[number]
         if (number, row) not in self._known:
@@ -114,3 +131,11 @@ class Sayings:
         """What flows through everything that has a law of its own, shape (branches, candidates, rows, phases). [A]"""
         parts = [part for part in self.solved.arrangement.parts if part.watched or part.shines or part.first(Role.COIL)]
         return np.stack([self.solved.amps(part.name, order) for part in parts for order in range(len(part.branches()))])
+
+
+def _pace(part, amps):
+    """Return how often in a minute a flasher turns, one that works by heat at a current that heats it; its rated one where it does not. [1/min], [A]"""
+    if amps is None:
+        return part.rate
+    times = part.swing(amps)
+    return 60.0 / sum(times) if times else part.rate

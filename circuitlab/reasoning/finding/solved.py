@@ -4,6 +4,7 @@ Arrays have the axes (candidates, rows, phases); the healthy circuit is candidat
 candidates'.
 """
 
+from contextlib import suppress
 from copy import copy
 from dataclasses import fields
 from functools import cached_property
@@ -13,7 +14,7 @@ import numpy as np
 from ...arrangements import AddPart, AddWire, changed
 from ...arrangements.mishaps import unused_name
 from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
-from ...ground.errors import ArrangementError
+from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
@@ -43,6 +44,7 @@ class Solved:
     arrangement : Arrangement
         As it is meant to be.
     candidates : sequence of Candidate
+        Those that cannot be made are left out.
     rows : sequence of dict of str to str
     progress : callable ``(done, total)``, optional
         Called now and then. [1]
@@ -54,17 +56,20 @@ class Solved:
         self.last_pairs = None, None        # of its candidates, and what they were chosen by: see the room of pairs
         tell = progress or (lambda done, total: True)
         self.read = read_at(arrangement)
-        variants = [self.read]
+        variants, made, both = [self.read], [], 2 * len(candidates)
         for number, each in enumerate(candidates):
-            if number % 64 == 0 and tell(number, 2 * len(candidates)) is False:
+            if number % 64 == 0 and tell(number, both) is False:
                 raise KeyboardInterrupt
-            variants.append(each.apply(self.read))
-        tell(len(candidates), 2 * len(candidates))
+            with suppress(CircuitLabError):     # two at once that cannot be, such as one lamp gone and of other watts
+                variants.append(each.apply(self.read))
+                made.append(each)
+        if tell(len(candidates), both) is False:
+            raise KeyboardInterrupt
         try:
-            self._solve(tuple(candidates), variants)
+            self._solve(tuple(made), variants)
         except ArithmeticError:
-            self._solve(*self._solvable(tuple(candidates), variants))
-        tell(2 * len(candidates), 2 * len(candidates))
+            self._solve(*self._solvable(tuple(made), variants))
+        tell(both, both)
 
     @property
     def shape(self):
