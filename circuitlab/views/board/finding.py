@@ -38,7 +38,7 @@ def step_of(finding):
         return {**NOTHING_NEXT, "lines": said, "refuting": refuting}
     offer = step.offer
     caution = CAUTIONS.get(offer.instrument, ADVICE)
-    outcomes = [f"{outcome_words(each, offer)} ({share_words(each.odds)}): leaves {repairs_words(each.repairs)}." for each in step.outcomes]
+    outcomes = [f"{outcome_words(each, offer)} ({share_words(each.odds)}): leaves {repairs_words(each)}." for each in step.outcomes]
     return {"caution": caution, "first": offer.instrument == "ohms", "head": f"Next (about {offer.effort:.0f} min): {place_words(finding, offer)}.", "outcomes": outcomes,
             "lines": list(aside_words(finding, offer)), "reason": f"Why: {reason_words(step)}", "refuting": refuting,
             "offer": {"red": offer.red, "black": offer.black, "instrument": offer.instrument, "look": offer.look, "positions": dict(offer.positions),
