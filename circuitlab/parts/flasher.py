@@ -174,11 +174,6 @@ class Flasher(Part):
         return ("49", "49a", *(("31",) if self.type in THREE_PINS else ()), *(("C",) if self.pilot else ()))
 
     @property
-    def heated_while(self):
-        """In which phase the strip of a thermal one is heated: on with a fixed load, off with a variable one. [text]"""
-        return "on" if self.type == THERMAL_FIXED else "off"
-
-    @property
     def on_time(self):
         """How long the output is on in each period, at rated load. [s]"""
         return 60.0 / self.rate * self.on_share
@@ -280,8 +275,7 @@ class Flasher(Part):
     @property
     def _turns(self):
         """For how long a thermal one is heated and cools in each period, and what cold filaments add to its heat. [s]"""
-        fixed = self.type == THERMAL_FIXED
-        return (self.on_time, self.off_time, RUSH) if fixed else (self.off_time, self.on_time, 0.0)
+        return (self.on_time, self.off_time, RUSH) if self.type == THERMAL_FIXED else (self.off_time, self.on_time, 0.0)
 
     @cached_property
     def heat_time(self):

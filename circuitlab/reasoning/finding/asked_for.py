@@ -5,7 +5,7 @@ import re
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, SAME
 from ...arrangements.sentences import quoted
 from .solved import solved
-from .told import taken_words, when_words
+from .told import besides_words, taken_words, when_words
 from ..leads import Reading
 
 AWAY = ("cannot get at this one", "i cannot get at this one", "cannot get at it")       # of the red lead's place, or what is to be looked at
@@ -48,8 +48,4 @@ def as_sentence(said, offer, arrangement):
 def _words(offer, arrangement, value):
     instrument = "ohms" if offer.instrument == "ohms" else "meter"
     said = taken_words(Reading(offer.red, offer.black, instrument, offer.positions), arrangement, value)
-    for name, phase in offer.phases.items():
-        said += f", while {quoted(name)} {phase}"
-    for wire, end in offer.lifted:
-        said += f", {quoted(wire)} lifted at {quoted(end)}"
-    return said + "".join(f", {quoted(name)} out" for name in offer.out)
+    return ", ".join([said, *besides_words(offer.phases, offer.lifted, offer.out)])

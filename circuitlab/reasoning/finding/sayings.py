@@ -98,7 +98,9 @@ class Sayings:
         """
         found = np.ones(len(self.solved.variants))
         for part in (part for part in self.solved.arrangement.parts if part.swings):
-            heated = abs(self.solved.amps(part.name))[:, row, [phase[part.name] for phase in self.solved.phases].index(part.heated_while)] if part.is_thermal else None
+            heats = "on" if part.waits == "closed" else "off"       # of one that works by heat: it waits as it is heated
+            phase = next(number for number, each in enumerate(self.solved.phases) if each[part.name] == heats)
+            heated = abs(self.solved.amps(part.name))[:, row, phase] if part.is_thermal else None
             paces = [_pace(variant.by_name.get(part.name, part), None if heated is None else round(float(heated[number]), 3))
                      for number, variant in enumerate(self.solved.variants)]
             found = np.minimum(found, np.array(paces) / paces[0]) if paces[0] else found

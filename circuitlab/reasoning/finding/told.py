@@ -183,6 +183,12 @@ def taken_words(reading, arrangement, value):
     return f"{value} {at}{when_words(arrangement, reading.positions)}"
 
 
+def besides_words(phases, lifted, out):
+    """Return what is done besides as pieces to stand behind commas: flashers held, wires lifted, lamps and fuses out. [text]"""
+    return [*(f"while {quoted(name)} {phase}" for name, phase in phases.items()),
+            *(f"{quoted(wire)} lifted at {quoted(end)}" for wire, end in lifted), *(f"{quoted(name)} out" for name in out)]
+
+
 # ------------------------------------------------------------------ pieces
 
 def _pieces(sentence):
@@ -311,7 +317,5 @@ def _worded(taken, arrangement):
         value = "display jumps" if reading.word == "unsteady" else f"test lamp {reading.word}" if reading.instrument == "test lamp" else "no way" if reading.value in (None, inf) else (
             f"{reading.value + 0.0:.4g} {reading.unit}")
         said = [taken_words(reading, arrangement, value)]
-    said += [f"while {quoted(name)} {phase}" for name, phase in (reading.phases.items() if reading else ())]
-    said += [f"{quoted(wire)} lifted at {quoted(end)}" for wire, end in taken.lifted] + [f"{quoted(name)} out" for name in taken.out]
-    said += [] if taken.sure else ["not sure"]
+    said += [*besides_words(reading.phases if reading else {}, taken.lifted, taken.out), *["not sure"] * (not taken.sure)]
     return Taken(reading, taken.sure, taken.through, taken.lifted, taken.out, taken.seen, ", ".join(said))
