@@ -25,16 +25,18 @@ def notebook(name):
 
 
 def worked(name, **own):
-    """Run every code cell of a lesson, the learner's own as given, and return what it made and showed."""
-    names, shown = {}, {}
+    """Run every code cell of a lesson, the learner's own as given, and return what it made, showed and asked, cell by cell."""
+    names, shown, asked = {}, {}, {}
     for cell in notebook(name).cells:
         if cell.cell_type == "code":
             body = ast.parse(own.get(cell.id.replace("-", "_"), cell.source))
             last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
+            before = set(names["lesson"].questions) if "lesson" in names else set()
             exec(compile(body, cell.id, "exec"), names)
             if last:
                 shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
+            asked[cell.id] = [item for item in names["lesson"].questions if item not in before]
+    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown, asked=asked)
 
 
 def of_kind(lesson, record):
