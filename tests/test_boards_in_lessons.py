@@ -10,7 +10,7 @@ from circuitlab.benches.board.desk import TICK
 from circuitlab.ground.places import kit_folder
 from circuitlab.parts import Fuse
 
-LESSONS = [path.stem for path in sorted(kit_folder("lessons").glob("[01][0-9]_*.ipynb")) if "cl.board(" in path.read_text("utf-8")]
+LESSONS = [path.stem for path in sorted(kit_folder("lessons").glob("[01][0-9]*_*.ipynb")) if "cl.board(" in path.read_text("utf-8")]
 MOST_ROWS = 8      # that are gone through on one board
 BY_HAND = {"04_size_fuse_and_wire": {"short at X2"}}       # what leaves a blown fuse, as the lesson says
 

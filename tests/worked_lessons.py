@@ -147,7 +147,7 @@ def check_kept(work, name, folder, more_lines=0):
     assert {item: q.shown != "" for item, q in of_kind(second, Question).items()} == {
         item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
     assert len(second.record.events()) == count + more_lines
-    assert [path.name for path in folder.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+    assert [path.name for path in folder.iterdir()] == [f"lesson-{name.partition('_')[0]}.jsonl"]
 
 
 def check_no_answer_is_named(lesson):
