@@ -11,7 +11,7 @@ import circuitlab as cl
 from circuitlab.benches.lesson import CLOSED, Question
 from circuitlab.ground.places import kit_folder
 
-WORKED = ("00_start_here", "06_test_the_relay")
+WORKED = ("00_start_here", "06_test_the_relay", "06b_pull_in_and_let_go")
 
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {
@@ -21,9 +21,10 @@ RIGHT = {
     "06_test_the_relay": {
         "recall-open-switch": "source volts", "recall-amps": "the same in both",
         "click": "only the coil's circuit", "shelf": "30 and 87a", "operated": "30 and 87", "seen-at-rest": "E2",
-        "bigger-lamp": "it stays", "half-volts": "released, then operated", "swapped": "E2 now",
-        "coil-ground": "source volts", "make-only": "neither", "gap": "none", "no-click": "86, coil, 85",
-        "normally-closed": "87a", "unmarked": "a changeover"}}
+        "bigger-lamp": "it stays", "swapped": "E2 now",
+        "coil-ground": "source volts", "make-only": "neither", "no-click": "86, coil, 85",
+        "normally-closed": "87a", "unmarked": "a changeover"},
+    "06b_pull_in_and_let_go": {"half-volts": "released, then operated", "gap": "none"}}
 
 
 pytestmark = pytest.mark.usefixtures("answers")

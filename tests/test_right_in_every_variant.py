@@ -205,7 +205,7 @@ NUMBERS = {("00", "open-switch-volts"): in_lesson_00, ("00", "lit-lamp-volts"): 
            ("00", "closed-switch-volts"): in_lesson_00, ("01", "both-lamps"): both_lamps, ("02", "over-the-lamp"): in_lesson_02,
            ("02", "leads-turned"): in_lesson_02, ("03", "ground-leg"): ground_leg, ("03", "shared-leg"): shared_leg,
            ("04", "hot-ohms"): hot_ohms, ("04", "run-drop"): run_drop,
-           ("06", "coil-current"): coil, ("06", "thresholds"): thresholds, ("06", "gap-time"): moment, ("08", "rate-read"): rate,
+           ("06", "coil-current"): coil, ("06b", "thresholds"): thresholds, ("06b", "gap-time"): moment, ("08", "rate-read"): rate,
            ("08", "on-time-read"): on_time, ("08", "average-read"): average, ("09", "heat"): heat, ("10", "pause"): pause}
 TRACES = ("08", "band")
 SAFETY = {f"ticket-{item}" for item in ("wire", "looks", "smoke", "fuse", "ring", "meter")}     # one rule, several situations
