@@ -75,7 +75,7 @@ CHOICES = {
     ("11", "ground"): {":1 is dead": "before the lamp", ":2 is live": "after the lamp", "": "in the filament"},
     ("11", "transfer"): {"W10|W16.*off": "steady", "W4.*off|W16|welded.*off": "dark", "": "flashing"},
     ("12", "fall back"): {"coil wire": "brake", "on 30": "neither", "": "flasher"},
-    ("12", "wait"): {"needs 10 W": "it stays open", "thermal flasher for a fixed load": "it stays closed", "": "it swings"},
+    ("12", "wait"): {"needs 10 W": "it stays open", "thermal flasher for a fixed load": "it stays closed", "": "it opens and closes"},
     ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up|built-in diode": "wrong signal", "": "no effect"}}
 
 

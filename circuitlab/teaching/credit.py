@@ -67,7 +67,7 @@ class Earned:
         most = min(self._most, self._variants)
         if most < self._row:
             return "No credit here: there is no other variant to be right in as well."
-        how = ("be right at the first try, twice in a row; later pairs earn half" if self._row > 1
+        how = ("be right at the first try, twice in a row" if self._row > 1
                else f"be right within {_COUNT[self._chances]} tries")
         return f"For credit, {how}." + (f" At most {_COUNT[most]} variants count." if most > 1 else "")
 
