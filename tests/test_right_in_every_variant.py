@@ -14,7 +14,7 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Number, Wired
 
 CHOICES = {
-    ("00", "blown-fuse"): {"fuse is blown.*F1:1|bulb has.*E1:1": "source volts", "": "about zero volts"},
+    ("00", "blown-fuse"): {"fuse is blown.*F1:1|bulb is.*E1:1": "source volts", "": "about zero volts"},
     ("00", "two-zeros"): {"the fuse and zero across wire W2": "both", "the lamp and zero across wire W4": "neither",
                           "across the fuse": "the fuse", "wire W2": "wire W2"},
     ("01", "recall-zero"): {"from battery minus": "battery minus", "from battery plus": "battery plus", "": "the lamp"},
@@ -36,12 +36,12 @@ CHOICES = {
     ("03", "bad-leg"): {"lamp and battery minus": "B", "plus and the lamp": "A", "inside": "C"},
     ("03", "next-reading"): {"feed leg": "lamp ground side to battery minus, bulb in", "Both": "across the battery, bulb in",
                              "ground leg": "battery plus to lamp feed side, bulb in"},
-    ("04", "current-out"): {"burns out": "it falls", "fuse": "it stays", "": "it rises"},
+    ("04", "current-out"): {"is blown": "it falls", "fuse": "it stays", "": "it rises"},
     ("04", "third-lamp"): {"third": "it falls", "fuse": "it stays", "": "it rises"},
     ("04", "choice"): {"2 lamps, 2 m|3 lamps, 2 m": "1.5 mm\N{SUPERSCRIPT TWO}", "15 A|2 lamps, 6 m": "2.5 mm\N{SUPERSCRIPT TWO}",
                        "": "4 mm\N{SUPERSCRIPT TWO}"},
     ("04", "rule-broken"): {"A 5 A": "load", "A 20 A|2 m of 1 mm": "wire", "9 m|8 m": "drop", "": "none"},
-    ("05", "road-back"): {"frame's|E1's.*does E1|E2's.*does E2": "it stays dark", "": "it burns"},
+    ("05", "road-back"): {"frame's|E1's.*does E1|E2's.*does E2": "it stays dark", "": "it is lit"},
     ("05", "open-switch"): {"S1:1, black on (S1:2|E2:2)|black on E1:1": "source volts", "": "zero volts"},
     ("05", "count"): {"as it is": "4", "W4 and W5": "6", "without": "5", "": "3"},
     ("05", "belongs"): {"2: .*E1": "S1:2 and E2:1", "2: .*E2": "S1:2 and E1:1", "3: .*E1": "only S1:2", "": "F1:2 and S1:1"},
@@ -74,6 +74,13 @@ CHOICES = {
     ("11", "shelf"): {"shelf|off ground": "87a", "": "87"},
     ("11", "ground"): {":1 is dead": "before the lamp", ":2 is live": "after the lamp", "": "in the filament"},
     ("11", "transfer"): {"W10|W16.*off": "steady", "W4.*off|W16|welded.*off": "dark", "": "flashing"},
+    ("06b", "weak"): {"from nothing to [25] V|to 2 V": "released", "": "operated"},
+    ("11b", "feed"): {"held, lever in the middle": "stop", "lever right": "none", "": "the left flash"},
+    ("11b", "left-out"): {"K1:87a": "its stop light", "K1:30": "both", "": "its turn signal"},
+    ("11b", "fronts"): {"The tie": "E3 and E4", "held, lever in the middle": "none", "": "E3 alone"},
+    ("11c", "whose-fault"): {"turn alone: flashing": "the wire on 87a of K1 is off", "stop alone: dark": "the wire on 30 of K1 is off",
+                       "both: steady": "the coil wire of K1 is off", "": "the flasher is dead"},
+    ("11c", "where-first"): {"no click": "at the coil, 86 and 85", "E1 is lit": "at 87 and its wire", "": "at 30 and its wire"},
     ("12", "fall back"): {"coil wire": "brake", "on 30": "neither", "": "flasher"},
     ("12", "wait"): {"needs 10 W": "it stays open", "thermal flasher for a fixed load": "it stays closed", "": "it opens and closes"},
     ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up|built-in diode": "wrong signal", "": "no effect"}}
@@ -175,6 +182,11 @@ def moment(text, lesson):
     return leaves if "E2 off" in text else relay.operate_time if "E1 on" in text else relay.transfer_gap
 
 
+def gap(text, lesson):
+    """All of the source, minus where red is on the far end."""
+    return lesson["cart"].battery.voltage * (1 if re.search("red lead on (F2:1|K9:49),", text) else -1)
+
+
 def of_trace(text, lesson):
     return lesson["traces"][re.search("[Tt]race ([P-U])", text)[1]]
 
@@ -205,7 +217,7 @@ NUMBERS = {("00", "open-switch-volts"): in_lesson_00, ("00", "lit-lamp-volts"): 
            ("00", "closed-switch-volts"): in_lesson_00, ("01", "both-lamps"): both_lamps, ("02", "over-the-lamp"): in_lesson_02,
            ("02", "leads-turned"): in_lesson_02, ("03", "ground-leg"): ground_leg, ("03", "shared-leg"): shared_leg,
            ("04", "hot-ohms"): hot_ohms, ("04", "run-drop"): run_drop,
-           ("06", "coil-current"): coil, ("06b", "thresholds"): thresholds, ("06b", "gap-time"): moment, ("08", "rate-read"): rate,
+           ("06", "coil-current"): coil, ("11c", "across"): gap, ("06b", "thresholds"): thresholds, ("06b", "gap-time"): moment, ("08", "rate-read"): rate,
            ("08", "on-time-read"): on_time, ("08", "average-read"): average, ("09", "heat"): heat, ("10", "pause"): pause}
 TRACES = ("08", "band")
 SAFETY = {f"ticket-{item}" for item in ("wire", "looks", "smoke", "fuse", "ring", "meter")}     # one rule, several situations
