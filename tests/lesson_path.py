@@ -5,13 +5,18 @@ bench counts by its steps; the cautions above them are the same in every lesson.
 """
 
 import ast
+import os
 import re
 from dataclasses import dataclass
+from functools import cache
+from tempfile import TemporaryDirectory
+from unittest.mock import patch
 
 from test_every_check_climbs import ways_to_err
-from worked_lessons import notebook, open_observations, right_one, words, worked
+from worked_lessons import notebook, right_one, words, worked
 
 from circuitlab.benches.asked import Note, Question
+from circuitlab.benches.record import FOLDER
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.paper import HOW_SURE
 
@@ -86,8 +91,14 @@ def steps(source):
     return [each for call in calls for each in ast.literal_eval(call.args[-1])]
 
 
+@cache
 def path(name):
-    """Return what is read in a lesson, in order. [Passage]"""
+    """Return what is read in a lesson by somebody who comes new to it, in order. [Passage]"""
+    with TemporaryDirectory() as folder, patch.dict(os.environ, {FOLDER: folder}):
+        return tuple(_passages(name))
+
+
+def _passages(name):
     page, found = worked(name), []
     for place, cell in enumerate(notebook(name).cells):
         if cell.cell_type == "markdown":

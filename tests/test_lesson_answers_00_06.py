@@ -24,7 +24,7 @@ RIGHT = {
         "bigger-lamp": "it stays", "swapped": "E2 now",
         "coil-ground": "source volts", "make-only": "neither", "no-click": "86, coil, 85",
         "normally-closed": "87a", "unmarked": "a changeover"},
-    "06b_pull_in_and_let_go": {"half-volts": "released, then operated", "gap": "none"}}
+    "06b_pull_in_and_let_go": {"half-volts": "released, then operated", "gap": "none", "weak": "released"}}
 
 
 pytestmark = pytest.mark.usefixtures("answers")
