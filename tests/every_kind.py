@@ -6,7 +6,7 @@ import circuitlab as cl
 from circuitlab.benches.laddered import Laddered
 from circuitlab.teaching.book import Book
 
-NUMBER = "01"       # the lesson of the safety ticket
+NUMBER = "01b"      # the lesson of the safety ticket
 CHOICES = {"dark": "A dark lamp has the same level at both ends. Has it?", "flashing": "Follow 87.",
            "steady": "Which contact would close a way to the stop line?"}
 TICKET = ("open", "shelf")

@@ -10,7 +10,7 @@ from circuitlab.benches.board.desk import TICK
 from circuitlab.ground.places import kit_folder
 from circuitlab.parts import Fuse
 
-LESSONS = [path.stem for path in sorted(kit_folder("lessons").glob("[01][0-9]_*.ipynb")) if "cl.board(" in path.read_text("utf-8")]
+LESSONS = [path.stem for path in sorted(kit_folder("lessons").glob("[01][0-9]*_*.ipynb")) if "cl.board(" in path.read_text("utf-8")]
 MOST_ROWS = 8      # that are gone through on one board
 BY_HAND = {"04_size_fuse_and_wire": {"short at X2"}}       # what leaves a blown fuse, as the lesson says
 
@@ -94,10 +94,10 @@ def test_the_dials_of_the_flasher_give_the_light_that_is_asked_for(share, is_eno
 @pytest.mark.full
 def test_the_two_thresholds_are_found_on_the_board_with_the_slider_as_the_lesson_says():
     """From 0 V up in steps of 0.1 V until K1 pulls in, down until it lets go: both within what the question takes for right."""
-    lesson = worked("06_test_the_relay")
-    second = boards("06_test_the_relay")[1]
-    hand, found = Hand(second), {}
-    dial = next(dial for dial in second.desk.tried.dials if dial.words == "supply")
+    lesson = worked("06b_pull_in_and_let_go")
+    first = boards("06b_pull_in_and_let_go")[0]
+    hand, found = Hand(first), {}
+    dial = next(dial for dial in first.desk.tried.dials if dial.words == "supply")
     assert dial.least == 0
     for way, steps, state in (("pull in", range(0, 151), "operated"), ("lets go", range(150, -1, -1), "released")):
         hand.does(kind="dial", words="supply", value=next(iter(steps)) / 10)

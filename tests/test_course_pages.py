@@ -12,7 +12,7 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.views.style import COLOUR_WORDS
 
 LESSONS = kit_folder("lessons")
-NUMBERS = {path.name[:2] for path in LESSONS.glob("[0-9][0-9]_*.ipynb")}
+NUMBERS = {path.name.partition("_")[0] for path in LESSONS.glob("[0-9][0-9]*_*.ipynb")}
 
 
 def page(name):
@@ -45,10 +45,10 @@ def before_code(path):
 
 def test_every_lesson_leads_to_the_next_and_to_the_list():
     """By its number, title and file; the last one says that it is the last."""
-    paths = sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
+    paths = sorted(LESSONS.glob("[0-9][0-9]*_*.ipynb"))
     for path, after in zip(paths, [*paths[1:], None]):
         first, last = ends(path)
-        leads = f"**Next:** [{after.name[:2]} {title(after)}]({after.name})" if after else "This is the last lesson"
+        leads = f"**Next:** [{after.name.partition('_')[0]} {title(after)}]({after.name})" if after else "This is the last lesson"
         assert LIST in first and last.endswith(f"{leads}. {LIST}."), path.name
         assert "Choose **Run > Run All Cells**" in before_code(path), f"{path.name} does not say what to do first"
 
@@ -60,9 +60,9 @@ def title(path):
 
 def test_the_list_has_every_lesson_with_what_it_asks():
     """In order, by title; the question is the one the lesson opens with; every other page linked is there."""
-    listed = re.findall(r"^\| (?:\*\*)?\[(.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \|$", page("all_lessons.md"), flags=re.M)
-    lessons = sorted(LESSONS.glob("[0-9][0-9]_*.ipynb"))
-    assert [(words, file) for words, file, _ in listed] == [(f"{path.name[:2]} {title(path)}", path.name) for path in lessons]
+    listed = re.findall(r"^\| (?:\*\*)?\[(.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \| \d+ \|$", page("all_lessons.md"), flags=re.M)
+    lessons = sorted(LESSONS.glob("[0-9][0-9]*_*.ipynb"))
+    assert [(words, file) for words, file, _ in listed] == [(f"{path.name.partition('_')[0]} {title(path)}", path.name) for path in lessons]
     asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in lessons]
     assert [question for *_, question in listed] == asked
     assert all((LESSONS / file).is_file() for file in re.findall(r"\]\((\S+?)\)", page("all_lessons.md")))
@@ -140,11 +140,11 @@ def test_the_task_map_names_lessons_that_are_there():
     """Every lesson serves a task, every task has its lessons, every place its own."""
     text = page("task_map.md")
     tasks, places = table(text, "Tasks and lessons"), table(text, "Where such tasks stand")
-    spoken = set(re.findall(r"\b\d\d\b", " ".join(row[1] for row in tasks)))
+    spoken = set(re.findall(r"\b\d\d[a-z]?\b", " ".join(row[1] for row in tasks)))
     assert len(tasks) >= 10 and len(places) >= 7
     assert spoken <= NUMBERS and NUMBERS - spoken == set()
-    assert [row[0] for row in tasks if not re.search(r"\b\d\d\b", row[1])] == []
-    assert {number for row in places for number in re.findall(r"\b\d\d\b", row[2])} <= NUMBERS
+    assert [row[0] for row in tasks if not re.search(r"\b\d\d[a-z]?\b", row[1])] == []
+    assert {number for row in places for number in re.findall(r"\b\d\d[a-z]?\b", row[2])} <= NUMBERS
     assert "from memory" in text.partition("## Where this comes from")[2]
 
 
@@ -236,4 +236,4 @@ def test_pages_point_at_each_other():
     """Every page but the start is named in the guide; the guide's own period tables name lessons that are there."""
     text = page("teachers_guide.md")
     assert set(re.findall(r"`(\w+\.md)`", text)) == {path.name for path in LESSONS.glob("*.md")} - {"teachers_guide.md"}
-    assert set(re.findall(r"\| (\d\d) \|$", text, flags=re.M)) <= NUMBERS
+    assert set(re.findall(r"\| (\d\d[a-z]?) \|$", text, flags=re.M)) <= NUMBERS

@@ -15,7 +15,7 @@ from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import BlankTable, Choice, Number, Sort, Wired
 
-WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9x][0-9]_*.ipynb"))]
+WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9x][0-9]*_*.ipynb"))]
 
 
 pytestmark = pytest.mark.usefixtures("answers")

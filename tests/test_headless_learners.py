@@ -20,7 +20,7 @@ from circuitlab.benches.laddered import Laddered
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort, Wired
 
-WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9x][0-9]_*.ipynb"))]
+WORKED = [path.stem for path in sorted(kit_folder("lessons").glob("[0-9x][0-9]*_*.ipynb"))]
 OPEN = {"item", "question", "record", "kind", "choices", "unit", "view", "is_answered", "static"}
 SUM = re.compile(r"lambda|Traceback|operating_point|\bcl\.|_truth|_tolerance|row_of\(|File \"")
 HELP = {"Show a worked twin", "Show the key"}      # what its buttons say

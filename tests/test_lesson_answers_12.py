@@ -18,7 +18,7 @@ AGREES = "That is what happens|That agrees with the circuit|Right"
 
 # Reasoned by hand from the circuit, not taken from the kit.
 RIGHT = {"fall back": "brake", "wait": "it stays open", "free": "in none", "amps": "less than a fifth",
-         "needing": "turn lost", "tie-seen": "E1, E2, E3, E4", "heat": "about as much as a bulb", "weld": "where left is not chosen",
+         "needing": "turn lost", "heat": "about as much as a bulb", "weld": "where left is not chosen",
          "coil": "wrong signal", "share": "no effect", "lost": "none", "exclusive": "dark", "transfer": "stop lost"}
 # E1 with the key on: pedal released and lever off, left, right; pedal held and lever off, left, right.
 DECK = {"coil wire W11 off K1": "dark dark dark steady steady steady",

@@ -10,7 +10,7 @@ import circuitlab as cl
 from circuitlab.ground.places import kit_folder
 from circuitlab.views.build_sheet.page import CAUTIONS
 
-LESSONS = sorted(path.stem for path in kit_folder("lessons").glob("[0-9][0-9]_*.ipynb"))
+LESSONS = sorted(path.stem for path in kit_folder("lessons").glob("[0-9][0-9]*_*.ipynb"))
 DANGERS = ("minus clamp off first, back on last", "gas that explodes", "acid burns", "eye protection",
            "test lamp on an output of a control unit", "PWM", "airbag")
 
@@ -98,7 +98,7 @@ def test_the_cautions_name_what_hurts_and_what_a_test_lamp_must_not_touch():
 def test_a_meter_and_a_coil_are_joined_as_the_trade_does(name):
     """Leads' own ohms come off; 86 is the coil's plus, 85 its minus."""
     said = " ".join(steps(name)) + prose(name)
-    assert re.search("touch the two leads together.*less those of the leads" if name[:2] == "04" else r"86 \(plus\) and 85 \(minus\)", said)
+    assert re.search("touch the two leads together.*less those of the leads" if name.partition("_")[0] == "04" else r"86 \(plus\) and 85 \(minus\)", said)
 
 
 def test_the_kick_of_a_bare_coil_is_said_as_a_danger_and_as_left_out():

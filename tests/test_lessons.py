@@ -160,8 +160,8 @@ def test_lessons_are_numbered_once_and_named_by_what_is_done():
     names = [path.stem for path in PATHS]
     extras = [path.stem for path in PATHS if "".join(nbformat.read(path, as_version=4).cells[0].source).startswith("# Extra: ")]
     assert len(extras) == 5 and extras == [name for name in names if name.startswith("x")]
-    assert [name for name in names if not re.fullmatch(r"(\d\d|x\d)_[a-z0-9]+(_[a-z0-9]+)*", name)] == []
-    assert len({name[:2] for name in names}) == len(names)
+    assert [name for name in names if not re.fullmatch(r"(\d\d[a-z]?|x\d)_[a-z0-9]+(_[a-z0-9]+)*", name)] == []
+    assert len({name.partition("_")[0] for name in names}) == len(names)
 
 
 def test_a_lesson_is_committed_clean(lesson):

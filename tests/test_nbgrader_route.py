@@ -32,7 +32,7 @@ def test_the_source_is_the_lesson_with_one_graded_cell(tmp_path):
     nbformat.validate(made)
     assert made.cells[:-1] == kept.cells
     assert made.cells[-1].metadata.nbgrader.grade and made.cells[-1].metadata.nbgrader.locked
-    assert made.cells[-1].metadata.nbgrader.points == len(of_kind(worked(NAME).lesson, Laddered)) == 8
+    assert made.cells[-1].metadata.nbgrader.points == len(of_kind(worked(NAME).lesson, Laddered)) == 6
     assert (folder / "answers").is_dir() and list((folder / "pictures").glob("*.svg"))
 
 
@@ -44,7 +44,7 @@ def test_the_graded_cell_gives_points_for_what_is_right(tmp_path, monkeypatch):
     names, choice = {"lesson": lesson}, lesson.questions["unmarked"]
     exec(said, names)
     for item, given in ((None, None), ("click", right_answer(lesson.questions["click"])), ("shelf", "both"), ("exit", "at 30 first"),
-                        ("thresholds", right_answer(lesson.questions["thresholds"])), ("unmarked", right_answer(choice)), ("unmarked", None)):
+                        ("coil-current", right_answer(lesson.questions["coil-current"])), ("unmarked", right_answer(choice)), ("unmarked", None)):
         if item and given is None:
             choice.renew()
         if item:
@@ -63,9 +63,9 @@ def test_whoever_is_right_everywhere_gets_every_point(tmp_path, monkeypatch):
             question.renew()
             lesson.answer(item, right_answer(question))
     written = lesson.record.path.read_text("utf-8")
-    assert points(lesson.record.path) == 8
+    assert points(lesson.record.path) == 6
     lesson.record.path.write_text(written.replace('"right": true', '"right": false'), "utf-8")
-    assert points(lesson.record.path) == 8 and lesson.record.path.read_text("utf-8") != written
+    assert points(lesson.record.path) == 6 and lesson.record.path.read_text("utf-8") != written
 
 
 def test_a_lesson_that_is_not_there_is_refused(tmp_path):
@@ -75,7 +75,7 @@ def test_a_lesson_that_is_not_there_is_refused(tmp_path):
 
 @pytest.mark.skipif(not NBGRADER, reason="set PIN_THIRTY_NBGRADER to the nbgrader of an environment that has the kit")
 def test_a_lesson_goes_out_comes_back_and_is_counted(tmp_path, monkeypatch):
-    """Generated, worked by a student who reads three numbers, collected with the answers, run again, exported."""
+    """Generated, worked by a student who reads one number, collected with the answers, run again, exported."""
     monkeypatch.setenv("PATH", f"{Path(NBGRADER).parent}{os.pathsep}{os.environ['PATH']}")
     monkeypatch.delenv("PIN_THIRTY_ANSWERS", raising=False)
     call = lambda *words: subprocess.run([NBGRADER, *words], cwd=tmp_path, check=True, capture_output=True, timeout=240)
@@ -85,11 +85,11 @@ def test_a_lesson_goes_out_comes_back_and_is_counted(tmp_path, monkeypatch):
     handed = shutil.copytree(tmp_path / "release" / "lesson-06", tmp_path / "submitted" / "pupil-1" / "lesson-06")
     monkeypatch.setenv("PIN_THIRTY_ANSWERS", str(handed / "answers"))
     lesson = worked(NAME).lesson
-    for item in ("coil-current", "thresholds", "gap-time", "shelf"):      # the last a prediction, which earns nothing
+    for item in ("coil-current", "shelf"):      # the last a prediction, which earns nothing
         lesson.answer(item, right_answer(lesson.questions[item]))
     monkeypatch.delenv("PIN_THIRTY_ANSWERS")
     call("autograde", "lesson-06")
     call("export", "--to", "grades.csv")
 
     (line,) = csv.DictReader((tmp_path / "grades.csv").read_text("utf-8").splitlines())
-    assert (line["student_id"], float(line["score"]), float(line["max_score"])) == ("pupil-1", 3.0, most)
+    assert (line["student_id"], float(line["score"]), float(line["max_score"])) == ("pupil-1", 1.0, most)

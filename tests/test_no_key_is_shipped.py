@@ -28,7 +28,7 @@ from circuitlab.teaching.kinds import BlankTable, Lines, Number, Sort, Wired
 
 ROOTS = {"circuitlab": Path(cl.__file__).parent, "lessons": kit_folder("lessons"), "datasets": kit_folder("datasets")}
 SKIPPED = {"__pycache__", ".ipynb_checkpoints", "answers"}
-LESSONS = sorted(path.stem for path in ROOTS["lessons"].glob("[0-9x][0-9]_*.ipynb"))
+LESSONS = sorted(path.stem for path in ROOTS["lessons"].glob("[0-9x][0-9]*_*.ipynb"))
 LABEL = r"(?:right[ _]answer|answers?|keys?|solutions?|correct|truth|expected)"
 GLUE = r"""["'\]]*\s*(?:[:=,;|\t]|is)\s*["'\[({]*\s*"""
 SEEDS = 5
@@ -56,7 +56,7 @@ class Key:
 @cache
 def keys_of(name):
     """Return the keys of a lesson, worked out from its circuits."""
-    lesson, number = worked(name).lesson, name[:2]
+    lesson, number = worked(name).lesson, name.partition("_")[0]
     found = [Key(number, item, asked.asked.truth()) for item, asked in of_kind(lesson, Question).items()]
     for item, asked in of_kind(lesson, Laddered).items():
         for seed in range(1, SEEDS + 1) if asked.way.can_renew else [1]:

@@ -82,7 +82,9 @@ def test_whoever_clicks_through_the_choices_earns_nothing_by_it(place, tmp_path)
         asked.commit(option)
     assert "The circuit agrees" in asked.reply and asked.credit == 0
     assert ("One in a row so far" if place == 0 else "No credit yet") in asked.reply
-    assert "At most three variants count. Press 'Another like it'." in asked.reply.replace("&#x27;", "'")
+    assert "Press 'Another like it'." in asked.reply.replace("&#x27;", "'")
+    assert "At most three variants count." in asked.way.earned.rule and any(
+        getattr(each, "value", "") == f"<div>{asked.way.earned.rule}</div>" for each in asked.view.children)
     for credit in ([1] if place == 0 else [0, 0.5]):
         asked.renew()
         asked.commit(asked.way.posed.truth)

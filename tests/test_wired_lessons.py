@@ -1,4 +1,4 @@
-"""What lessons 05 and 12 make of a circuit wired on their boards: right in any order and with any names, wrong, half done, or nothing."""
+"""What lessons 05 and 11b make of a circuit wired on their boards: right in any order and with any names, wrong, half done, or nothing."""
 
 import json
 import re
@@ -60,7 +60,7 @@ def drawn():
 
 @pytest.fixture
 def cart():
-    return Bench("12_change_one_thing")
+    return Bench("11b_wire_your_own_cart")
 
 
 def turned(joins):
@@ -194,7 +194,7 @@ def test_every_further_try_is_told_its_row_and_the_key_names_no_wire(cart, monke
 
 # ------------------------------------------------------------------ clicked, kept, marked
 
-@pytest.mark.parametrize("name, items", [("05_draw_and_list", ["built"]), ("12_change_one_thing", ["tie", "mend"])])
+@pytest.mark.parametrize("name, items", [("05_draw_and_list", ["built"]), ("11b_wire_your_own_cart", ["tie", "mend"])])
 def test_whoever_only_clicks_gets_nothing(name, items):
     """Nothing is counted before a wire is there; the same wiring twice neither."""
     bench = Bench(name)
@@ -211,7 +211,7 @@ def test_whoever_only_clicks_gets_nothing(name, items):
 def test_the_board_that_is_shown_is_judged_after_its_cell_was_run_again(cart):
     """The question asks for the board of that name."""
     cart.wires(*TIE)
-    (cell,) = (cell for cell in notebook("12_change_one_thing").cells if cell.id == "own-board")
+    (cell,) = (cell for cell in notebook("11b_wire_your_own_cart").cells if cell.id == "own-board")
     exec(cell.source, cart.names)
     assert "nothing is wired yet" in cart.commits("tie")
     cart.board = cart.names["own_board"]
@@ -234,15 +234,15 @@ def test_what_was_wired_is_kept_and_marked_anew(cart, answers):
     cart.wires(*TIE)
     cart.commits("mend")
     cart.commits("tie")
-    again = Bench("12_change_one_thing")
+    again = Bench("11b_wire_your_own_cart")
     assert "The circuit agrees" in words(again.lesson.questions["tie"].reply)
     assert again.board.arrangement == again.names["open_cart"]
-    lines = [json.loads(line) for line in (answers / "lesson-12.jsonl").read_text(encoding="utf-8").splitlines()]
+    lines = [json.loads(line) for line in (answers / "lesson-11b.jsonl").read_text(encoding="utf-8").splitlines()]
     assert lines[-1]["answer"] == write_text(cart.board.arrangement)
-    marking = Marking(lesson_book("12"))
+    marking = Marking(lesson_book("11b"))
     assert [marking.take(line) for line in lines] == ["", ""]
     assert {item: mark.word for item, mark in marking.marks().items()} == {"mend": WRONG, "tie": AT_ONCE}
-    forged = Marking(lesson_book("12"))
+    forged = Marking(lesson_book("11b"))
     assert "the circuit says wrong" in forged.take(lines[0] | {"right": True, "credit": 1.0})
     assert forged.take(lines[0] | {"answer": "no circuit at all"}) and forged.take(lines[0] | {"answer": "#" * 50_000})
     right = lines[0] | {"answer": write_text(cl.arrangement("shared-filament-rear-relays")), "right": True}

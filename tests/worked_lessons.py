@@ -25,16 +25,18 @@ def notebook(name):
 
 
 def worked(name, **own):
-    """Run every code cell of a lesson, the learner's own as given, and return what it made and showed."""
-    names, shown = {}, {}
+    """Run every code cell of a lesson, the learner's own as given, and return what it made, showed and asked, cell by cell."""
+    names, shown, asked = {}, {}, {}
     for cell in notebook(name).cells:
         if cell.cell_type == "code":
             body = ast.parse(own.get(cell.id.replace("-", "_"), cell.source))
             last = body.body.pop() if isinstance(body.body[-1], ast.Expr) else None
+            before = set(names["lesson"].questions) if "lesson" in names else set()
             exec(compile(body, cell.id, "exec"), names)
             if last:
                 shown[cell.id] = eval(compile(ast.Expression(last.value), cell.id, "eval"), names)
-    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown)
+            asked[cell.id] = [item for item in names["lesson"].questions if item not in before]
+    return SimpleNamespace(lesson=names["lesson"], names=names, shown=shown, asked=asked)
 
 
 def of_kind(lesson, record):
@@ -145,7 +147,7 @@ def check_kept(work, name, folder, more_lines=0):
     assert {item: q.shown != "" for item, q in of_kind(second, Question).items()} == {
         item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
     assert len(second.record.events()) == count + more_lines
-    assert [path.name for path in folder.iterdir()] == [f"lesson-{name[:2]}.jsonl"]
+    assert [path.name for path in folder.iterdir()] == [f"lesson-{name.partition('_')[0]}.jsonl"]
 
 
 def check_no_answer_is_named(lesson):

@@ -165,9 +165,8 @@ class Question(Asked):
             self._sure.put(confidence or USUAL)
         if self.asked.reveal:
             self._shown.value = str(self.asked.reveal())
-        said = f"You said: {escape(value)}" + (f" ({escape(confidence)})." if confidence else ".")
-        judged, *told = reply.sentences
-        self._say(f"{WORDS[reply.verdict]}{said} {judged}", *map(escape, told), self._key_idea, judged=reply.verdict)
+        judged, *told = reply.sentences       # what was chosen stands above, and stays so
+        self._say(f"{WORDS[reply.verdict]}{judged}", *map(escape, told), self._key_idea, judged=reply.verdict)
 
 
 class Note(Asked):

@@ -11,7 +11,8 @@ from .picture import show
 from .record import Record
 
 BOARDS_ONLY = "These steps are for a board on a bench. Boards only means boards only: no vehicle, not even a parked one."
-LESSON, ITEM, HELD = "01", "ticket", "held"   # where the ticket is, and the line that says somebody has it
+LESSON, ITEM, HELD = "01b", "ticket", "held"   # where the ticket is, and the line that says somebody has it
+EARLIER = "01"      # where it was in earlier kits: whoever has it has it
 
 
 class SafetyTicket:
@@ -85,23 +86,23 @@ def safety_ticket(lesson, questions, steps):
 
 
 def workbench(lesson, steps):
-    """Return the page for the real bench of a lesson, open to whoever holds the safety ticket of lesson 01.
+    """Return the page for the real bench of a lesson, open to whoever holds the safety ticket of lesson 01b.
 
     Parameters
     ----------
     lesson : Lesson
-        Whose answers lie in the same folder as those of lesson 01.
+        Whose answers lie in the same folder as those of lesson 01b.
     steps : sequence of str
         What to do at the real bench, one sentence or two each. [text]
     """
     record = lesson.record
     ticket = Record(LESSON, record.path.parent)
-    if record.is_kept and ticket.last(ITEM, HELD):
+    if record.is_kept and (ticket.last(ITEM, HELD) or Record(EARLIER, record.path.parent).last(ITEM, HELD)):
         return show(page(steps))
     kept = "" if record.is_kept else "Your answers are not kept here: make a folder named answers beside the lessons."
     trouble = ticket.trouble() if record.lesson != LESSON else ""       # of its own record a lesson tells when it opens
     return show(_said(" ".join(each for each in (
-        f"Shut. This page opens with the safety ticket, the last part of lesson {LESSON}. Then run this lesson again.",
+        f"Shut. This page opens with the safety ticket, lesson {LESSON}. Then run this lesson again.",
         kept, trouble) if each)))
 
 

@@ -29,8 +29,9 @@ def cells_of(path):
 
 
 def lesson_files():
-    """Return the notebook of each of the kit's lessons by its number, such as ``"07"``, in order; the extras, such as ``"x1"``, last. [text]"""
-    return {path.name[:2]: path for path in sorted(kit_folder("lessons").glob("[0-9x][0-9]_*.ipynb"))}
+    """Return the notebook of each of the kit's lessons by its number, such as ``"07"`` or ``"06b"``, in order; the extras, such as ``"x1"``, last. [text]"""
+    numbers = {path.name.partition("_")[0]: path for path in kit_folder("lessons").glob("[0-9x][0-9]*_*.ipynb")}
+    return dict(sorted(numbers.items()))
 
 
 @cache

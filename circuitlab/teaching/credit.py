@@ -67,7 +67,7 @@ class Earned:
         most = min(self._most, self._variants)
         if most < self._row:
             return "No credit here: there is no other variant to be right in as well."
-        how = ("be right at the first try in two variants in a row: the first two earn all of it, later ones half" if self._row > 1
+        how = ("be right at the first try, twice in a row" if self._row > 1
                else f"be right within {_COUNT[self._chances]} tries")
         return f"For credit, {how}." + (f" At most {_COUNT[most]} variants count." if most > 1 else "")
 
@@ -80,4 +80,4 @@ class Earned:
             full = f"{_COUNT[self._row].capitalize()} in a row: full credit." if self._row > 1 else ""
             return full if self.credit == 1 else half or "No credit here any more. More variants are for practice."
         so_far = f"{_COUNT[self._running].capitalize()} in a row so far." if self._running else "No credit yet."
-        return f"{half or so_far} {self.rule} Press '{self._another}'."
+        return f"{half or so_far} Press '{self._another}'."      # the rule stands below the question

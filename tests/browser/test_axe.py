@@ -40,9 +40,9 @@ def test_the_checker_sees_what_is_wrong(checked, page):
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("number", ["11", "12"])
+@pytest.mark.parametrize("number", ["11", "11b", "12"])
 def test_a_lesson_with_its_bench(checked, notebook, number):
-    """The bench of the shared filament, the board of lesson 12, and every question around them."""
+    """The bench of the shared filament, the boards of lessons 11b and 12, and every question around them."""
     notebook.open(lesson(number).name).run_all()
     expect(notebook.outputs.get_by_role("button", name="change", exact=True).first).to_be_visible()
     passed, grave = checked(OUTPUTS)

@@ -81,7 +81,7 @@ class Walker:
                 expect(self.page.locator(":focus:is([aria-pressed=true], :checked)")).to_have_count(1)   # and it is said
             focus = self.next()
         self.key("Enter")
-        expect(cell.get_by_role("status").filter(has_text=re.compile("You said|Kept|Try 1"))).to_be_visible()
+        expect(cell.get_by_role("status").filter(has_text=re.compile("Compare it|Look again|That is what|That agrees|Kept|Try 1"))).to_be_visible()
         if is_prediction:
             expect(cell.get_by_text(CLOSED)).to_have_count(0)
             expect(cell.locator(".widget-html-content").filter(has=self.page.locator("svg, table, p")).last).to_be_visible()

@@ -77,12 +77,18 @@ def test_lesson_00_the_switch_is_clicked_and_each_fault_pressed_and_undone(opene
 
 
 @pytest.mark.full
-def test_lesson_06_the_thresholds_and_the_moment_in_between(opened, page, keep_picture):
-    """Home, up until K1 pulls in, down until it lets go; and at 1/100 the contact is seen on its way."""
-    first, second, third = opened("06").all()
+def test_lesson_06_the_switch_in_the_drawing_moves_the_contact(opened, page):
+    """Clicked, the coil lets go: the other lamp is lit."""
+    first = opened("06").first
     click(page, first, "S1")
     dark(first, "E1")
     lit(first, "E2")
+
+
+@pytest.mark.full
+def test_lesson_06b_the_thresholds_and_the_moment_in_between(opened, page, keep_picture):
+    """Home, up until K1 pulls in, down until it lets go; and at 1/100 the contact is seen on its way."""
+    second, third = opened("06b").all()
     press(second, "change")
     supply = second.get_by_role("slider", name="supply")
     supply.click()
@@ -99,7 +105,6 @@ def test_lesson_06_the_thresholds_and_the_moment_in_between(opened, page, keep_p
         found[way] = float(supply.input_value())
     keep_picture("lesson-06-thresholds")
     assert found["up"] > found["down"] > 0
-    press(third, "test switch: off")
     lit(third, "E2")
     third.evaluate("""board => { window.ways = []; new MutationObserver(seen => seen.forEach(({target}) =>
         window.ways.push(target.getAttribute('aria-label')))).observe(board, {subtree: true, attributeFilter: ['aria-label']}); }""")
@@ -136,9 +141,9 @@ def test_lesson_08_dials_strip_and_bulbs(opened, page, keep_picture):
     expect(board.locator('[aria-label*="K9"][aria-label$=": off"]').first).to_be_attached(timeout=SOON)
 
 
-def test_lesson_11_the_held_pedal_a_fault_and_the_meter(opened, page, notebook, keep_picture):
+def test_lesson_11c_the_held_pedal_a_fault_and_the_meter(opened, page, notebook, keep_picture):
     """The pedal is held as the board opens and let up by its button; a fault is found with the red lead. No key of JupyterLab's works in it."""
-    first, second = opened("11").all()
+    first, second = opened("11c").all()
     hold = first.get_by_role("button", name="hold brake pedal")
     expect(hold).to_have_attribute("aria-pressed", "true")
     lit(first, "E2")
@@ -151,7 +156,7 @@ def test_lesson_11_the_held_pedal_a_fault_and_the_meter(opened, page, notebook, 
     press(first, "meter", "red lead")
     click(page, first, "end F2:2")
     expect(first.locator(".pin30-reading")).to_contain_text("V", timeout=SOON)
-    keep_picture("lesson-11-meter")
+    keep_picture("lesson-11c-meter")
     press(first, "F2 blown")
     lit(first, "E3")
     press(first, "strip")

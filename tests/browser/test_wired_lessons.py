@@ -1,4 +1,4 @@
-"""Lessons 05 and 12 wired on their boards by keyboard, in JupyterLab: built, failed, mended, proved, and judged as they stand."""
+"""Lessons 05 and 11b wired on their boards by keyboard, in JupyterLab: built, failed, mended, proved, and judged as they stand."""
 
 import re
 
@@ -86,26 +86,26 @@ def test_drawing_1_is_wired_from_its_list_and_proved_before_its_nets_are_right(o
 
 
 def test_the_tie_fails_on_the_board_and_is_mended_into_the_cart_with_two_relays(opened, page, notebook, keep_picture):
-    board = opened("12")
+    board = opened("11b")
     notebook.panel.get_by_role("paragraph").filter(has_text="What to wire stands below").scroll_into_view_if_needed()
-    keep_picture("wired-12-how")
+    keep_picture("wired-11b-how")
     board.get_by_role("button", name="list", exact=True).click()
     rule = board.locator(".pin30-rule")
     expect(rule).to_contain_text("rows do otherwise", timeout=SOON)      # before anything is wired, without being asked
-    keep_picture("wired-12-list")
+    keep_picture("wired-11b-list")
     wire(page, board, *TIE)
     expect(rule).to_contain_text("Not proved: 8 of 12 rows do otherwise.", timeout=SOON)
     board.get_by_role("button", name="hold brake pedal").click()
     expect(board.get_by_role("list", name="Lamps").get_by_role("listitem").filter(has_text="E3")).to_contain_text("%", timeout=SOON)
-    keep_picture("wired-12-tie")
+    keep_picture("wired-11b-tie")
     expect(commit(notebook, "First the tie")).to_contain_text("The circuit agrees", timeout=SOON)
-    keep_picture("wired-12-tie-judged")
+    keep_picture("wired-11b-tie-judged")
     expect(commit(notebook, "Now mend it")).to_contain_text("E3 is steady. It should be dark there.", timeout=SOON)
     for each in MOVED:
         move(page, board, *each)
-    keep_picture("wired-12-half")
+    keep_picture("wired-11b-half")
     wire(page, board, *ADDED)
     expect(rule).to_contain_text("Proved: ", timeout=SOON)
-    keep_picture("wired-12-proved")
+    keep_picture("wired-11b-proved")
     expect(commit(notebook, "Now mend it")).to_contain_text("The circuit agrees", timeout=SOON)
-    keep_picture("wired-12-judged")
+    keep_picture("wired-11b-judged")
