@@ -10,7 +10,7 @@ import circuitlab as cl
 from circuitlab.ground.places import kit_folder
 from circuitlab.views.build_sheet.page import CAUTIONS
 
-LESSONS = sorted(path.stem for path in kit_folder("lessons").glob("[0-9][0-9]*_*.ipynb"))
+LESSONS = sorted(path.stem for path in kit_folder("lessons").glob("[0-9x][0-9]*_*.ipynb"))
 DANGERS = ("minus clamp off first, back on last", "gas that explodes", "acid burns", "eye protection",
            "test lamp on an output of a control unit", "PWM", "airbag")
 
