@@ -112,4 +112,4 @@ def test_every_menu_finds_its_values_in_its_cell_and_names_cells_below(name, ide
 def test_every_cell_that_is_only_set_can_be_set_by_menu():
     """The circuit that is wired in lesson 00 as well: both ends of each wire."""
     without = [(name.partition("_")[0], identity) for name in LESSONS for identity in starts(name) if not menus(name).get(identity, {}).get("menu")]
-    assert without == [] and MARK == "pin_thirty"
+    assert without == [] and any(map(starts, LESSONS))
