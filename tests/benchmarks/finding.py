@@ -73,16 +73,16 @@ def compared(name, repeats):
 
 
 def readings_of(circuit, found):
-    """Return a reading of each instrument at the place that is asked for, as the likeliest cause has it, as sentences. [text]"""
-    offer, weighing = found.next.offer, solved(circuit).weighing
-    red, black, fuse = offer.red or circuit.poles[1], offer.black or circuit.zero, next(part.name for part in circuit.parts if part.guards)
+    """Return a reading of each instrument at a place that may be asked for, as the likeliest cause has it, as sentences. [text]"""
+    offer, weighing = next(each for each in found.ahead.offers if each.instrument == "meter"), solved(circuit).weighing
+    red, black, fuse = offer.red, offer.black, next(part.name for part in circuit.parts if part.guards)
     when = str(found.symptoms[0]).partition(" when ")[2]
     likeliest = next(number for number, each in enumerate(weighing.solved.candidates, 1) if each.words == found.causes[0].words)
 
     def value(sentence):
         return weighing.likely_value(read_taken(sentence, circuit), likeliest)
 
-    volts, amps, lamp = (f"from {red} to {black} when {when}", f"through {fuse} when {when}", f"from {circuit.poles[1]} to {red} when {when}")
+    volts, amps, lamp = (f"from {red} to {black} when {when}", f"through {fuse} when {when}", f"at {red} when {when}")
     out = ", ".join(f"{part.name} out" for part in circuit.parts if part.shines or part.guards)
     return {"volts": f"{value(f'0 V {volts}'):.2f} V {volts}", "amps": f"{value(f'0 A {amps}'):.2f} A {amps}",
             "ohms": f"no way from {fuse}:2 to {circuit.zero}, {out}", "look": f"{fuse} whole",
