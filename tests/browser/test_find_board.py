@@ -257,3 +257,18 @@ def test_what_is_chosen_beside_a_lamp_belongs_to_the_row_that_the_switches_stand
     expect(page.get_by_role("button", name="schematic")).to_be_visible()
     expect(look).to_have_value("flickers")
     assert page.locator(".pin30-badge").count() >= 1 and page.problems == []
+
+
+def test_what_was_chosen_beside_one_lamp_is_told_when_another_is_chosen_and_a_lamp_to_look_at_has_the_keyboard(page):
+    """No sentence is lost for want of a press; where the kit asks what a lamp does, the row is set and the lamp's field is next."""
+    open_board(page, cl.find(cl.arrangement("tied-stop-and-turn")))
+    page.get_by_role("button", name="hold brake pedal").click()
+    page.get_by_label("what E1 rear left does").select_option("dim")
+    expect(page.get_by_label("sentence to tell")).to_have_value("rear left dim when brake pedal held")
+    page.get_by_label("what E2 rear right does").select_option("steady")
+    expect(page.get_by_role("button", name="told 1")).to_be_visible()
+    expect(page.get_by_label("sentence to tell")).to_have_value("rear right steady when brake pedal held")
+    page.get_by_role("button", name="tell this sentence").click()
+    expect(page.get_by_role("button", name="told 2")).to_be_visible()
+    page.get_by_role("button", name="look at E").click(timeout=20_000)
+    assert page.evaluate(FOCUSED).startswith("what E") and page.problems == []

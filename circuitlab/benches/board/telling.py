@@ -129,7 +129,7 @@ class FindDesk(Desk):
             unit = "" if said[-1:].isalpha() else " A"
             return f"{said}{unit} through {quoted(message['through'])}{when_words(circuit, positions)}{unsure}"
         phases = {name: phase for name, phase in message.get("phases", {}).items() if phase}
-        instrument = {"ohms": "ohms", "look": "look"}.get(message.get("instrument"), "meter")
+        instrument = message.get("instrument") if message.get("instrument") in ("ohms", "look") else "meter"
         offer = Offer(0.0, None, red=message.get("red", ""), black=message.get("black", ""), instrument=instrument, positions=positions, phases=phases,
                       lifted=tuple(self.apart.off), out=tuple(self.apart.out), look=message.get("seen", ""))
         return as_sentence(f"{said}{unsure}", offer, circuit)

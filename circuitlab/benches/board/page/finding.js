@@ -97,11 +97,18 @@ export class Finding {
     if (!this.waits) this.board.model.send({kind: "say", words: this.sentence.value});
   }
 
+  // What is chosen after it stays in its field.
+  tell_and_go_on() {
+    if (this.made !== this.drafts || !this.drafted) return;
+    this.goes_on = true;
+    this.tell();
+  }
+
   wrong(words) { put_text(this.alert, words); }
 
   refused(of, words) {
     if (!this.by_hand) return false;
-    this.waits = false;
+    this.waits = this.goes_on = false;
     if (of === "say" || of === "draft") this.wrong(words);
     else put_text(this.filed, words);
     return ["say", "draft", "unsay", "file_case", "resume", "report", "retest", "retests", "mend", "seek"].includes(of);
@@ -113,7 +120,8 @@ export class Finding {
     this.symptoms.told(said);
     this.told.told(said);
     put_text(this.picks.told, `told ${said.filter(each => !each.back).length || ""}`.trim());
-    if (took) {
+    if (took && this.goes_on) this.goes_on = false;
+    else if (took) {
       if (this.sentence.value === took) this.clear();
       this.symptoms.done();
       this.readings.done();
@@ -212,9 +220,12 @@ export class Finding {
     for (const name of out) if (!board.out.includes(name)) change("out", name);
     for (const pair of lifted) if (!is_off(board.off, pair)) change("off", ...pair);
     this.turn = "red";
-    this.pick("reading");
-    this.readings.put(offer);
-    this.readings.focus();
+    if (offer.instrument === "watch") this.symptoms.watch(offer.look);
+    else {
+      this.pick("reading");
+      this.readings.put(offer);
+      this.readings.focus();
+    }
     board.drawing.reveal([offer.red, offer.black, offer.look].map(part_of));
   }
 

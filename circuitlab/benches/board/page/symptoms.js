@@ -41,11 +41,15 @@ export class Symptoms {
 
   choose(lamp) {
     const look = this.fields[lamp].value;
+    if (this.lamp && this.lamp !== lamp) this.owner.tell_and_go_on();     // what was chosen beside another lamp is not lost
     this.lamp = look === NO_LOOK ? null : lamp;
     if (this.lamp) this.owner.draft({lamp, look, besides: this.besides});
     else this.owner.clear();
     for (const [name, field] of Object.entries(this.fields)) if (name !== lamp) field.value = this.look_told(name);
   }
+
+  // The kit asks what a lamp does: its field is next.
+  watch(lamp) { this.fields[lamp].focus(); }
 
   beside(words) {
     this.besides = this.besides.includes(words) ? this.besides.filter(each => each !== words) : [...this.besides, words];
