@@ -60,7 +60,7 @@ def title(path):
 
 def test_the_list_has_every_lesson_with_what_it_asks():
     """In order, by title; the question is the one the lesson opens with; every other page linked is there."""
-    listed = re.findall(r"^\| (?:\*\*)?\[(.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \| \d+ \|$", page("all_lessons.md"), flags=re.M)
+    listed = re.findall(r"^\| (?:\*\*)?\[(\d.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \| \d+ \|$", page("all_lessons.md"), flags=re.M)
     lessons = sorted(LESSONS.glob("[0-9][0-9]*_*.ipynb"))
     assert [(words, file) for words, file, _ in listed] == [(f"{path.name.partition('_')[0]} {title(path)}", path.name) for path in lessons]
     asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in lessons]
@@ -72,7 +72,7 @@ def test_every_extra_is_on_the_list_and_in_the_task_map():
     """By its title and the question it opens with; each leads back to the list, says what to do first and how long it takes."""
     paths = sorted(LESSONS.glob("x[0-9]_*.ipynb"))
     asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in paths]
-    listed = re.findall(r"^- \[(Extra: .*?)\]\((\S+?)\): (.*)$", page("all_lessons.md"), flags=re.M)
+    listed = re.findall(r"^\| \[(Extra: .*?)\]\((\S+?)\) \| (.*) \| 15 \|$", page("all_lessons.md"), flags=re.M)
     assert listed == [(title(path), path.name, question) for path, question in zip(paths, asked)] != []
     for path in paths:
         first, last = ends(path)
