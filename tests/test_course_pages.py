@@ -5,10 +5,12 @@ import json
 import re
 from itertools import takewhile
 
+import lesson_minutes as times
 import pytest
 
 import circuitlab as cl
 from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.kinds import Choice, Number
 from circuitlab.views.style import COLOUR_WORDS
 
 LESSONS = kit_folder("lessons")
@@ -60,7 +62,7 @@ def title(path):
 
 def test_the_list_has_every_lesson_with_what_it_asks():
     """In order, by title; the question is the one the lesson opens with; every other page linked is there."""
-    listed = re.findall(r"^\| (?:\*\*)?\[(.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \| \d+ \|$", page("all_lessons.md"), flags=re.M)
+    listed = re.findall(r"^\| (?:\*\*)?\[(\d.*?)\]\((\S+?)\)(?:\*\*)? \| (.*) \| \d+ \|$", page("all_lessons.md"), flags=re.M)
     lessons = sorted(LESSONS.glob("[0-9][0-9]*_*.ipynb"))
     assert [(words, file) for words, file, _ in listed] == [(f"{path.name.partition('_')[0]} {title(path)}", path.name) for path in lessons]
     asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in lessons]
@@ -72,7 +74,7 @@ def test_every_extra_is_on_the_list_and_in_the_task_map():
     """By its title and the question it opens with; each leads back to the list, says what to do first and how long it takes."""
     paths = sorted(LESSONS.glob("x[0-9]_*.ipynb"))
     asked = [re.search(r"\*\*(.*?\?)\*\*", ends(path)[0], flags=re.S)[1].replace("\n", " ") for path in paths]
-    listed = re.findall(r"^- \[(Extra: .*?)\]\((\S+?)\): (.*)$", page("all_lessons.md"), flags=re.M)
+    listed = re.findall(r"^\| \[(Extra: .*?)\]\((\S+?)\) \| (.*) \| 15 \|$", page("all_lessons.md"), flags=re.M)
     assert listed == [(title(path), path.name, question) for path, question in zip(paths, asked)] != []
     for path in paths:
         first, last = ends(path)
@@ -193,14 +195,24 @@ def test_a_step_of_the_guide_has_the_minutes_that_what_is_in_it_takes():
     """By the guide's own rates; one choice is the least that is given."""
     text = page("teachers_guide.md")
     minutes = rates(text)
-    assert set(minutes) == {"choice", "reading", "board", "bench reading", "row", "words"}
-    steps = re.findall(r"^\| (\d+) \| (.*?) \| (.*?) \| \d\d \|$", text, flags=re.M)
+    assert set(minutes) == {"choice", "reading", "board", "bench reading", "row", "wire", "look", "words"}
+    steps = re.findall(r"^\| (\d+) \| (.*?) \| (.*?) \| \d\d[a-z]? \|$", text, flags=re.M)
     assert len(steps) == 13
     for given, step, held in steps:
         takes = 0
         for number, thing in (each.split(" ", 1) for each in held.split(", ")):
             takes += int(number) * minutes[thing.removesuffix("s") if thing != "words" else thing] / (100 if thing == "words" else 1)
         assert 0 < takes <= int(given), step
+
+
+def test_the_guide_counts_with_the_minutes_of_the_one_room():
+    """Those a lesson's own minutes are made of, to a tenth; and it tells what each task at the real bench takes from bare parts."""
+    text = page("teachers_guide.md")
+    wanted = {"choice": times.SECONDS[Choice] * (1 + times.AGAIN) / 60, "reading": times.SECONDS[Number] / 60, "board": times.BOARD / 60,
+              "bench reading": times.READING, "row": times.ROW, "wire": times.WIRE, "look": times.LOOK, "words": 100 / times.WORDS_A_MINUTE}
+    assert rates(text) == {thing: round(minutes, 1) for thing, minutes in wanted.items()}
+    told = [int(minutes) for minutes in re.findall(r"[a-z] (\d+)", text.partition("From bare parts to proved:")[2].partition("\n")[0])]
+    assert told == [minutes for minutes, _ in times.bench_tasks().values()]
 
 
 @pytest.mark.parametrize("path", sorted(LESSONS.glob("x[0-9]_*.ipynb")), ids=lambda path: path.name[:2])

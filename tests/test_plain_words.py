@@ -23,7 +23,9 @@ FIGURES = {     # words on the path, hard words in percent: on the day the limit
     "03": "1720, 2.4; before 1895, 10.7", "04": "1799, 3.3; before 1976, 12.0", "05": "1734, 2.2; before 1905, 8.7",
     "06": "1639, 2.0; before 2279 with 06b, 10.2", "06b": "932, 1.4", "07": "1672, 1.4; before 1777, 7.8", "08": "1800, 2.2; before 2051, 9.3",
     "09": "1705, 1.2; before 2013, 8.9", "10": "1765, 3.0; before 2107, 11.2", "11": "1763, 1.3; before 2581 with 11c, 9.2",
-    "11b": "1050, 2.6", "11c": "1460, 1.3", "12": "1793, 2.6; before 3014 with 11b, 8.6"}
+    "11b": "1050, 2.6", "11c": "1460, 1.3", "12": "1793, 2.6; before 3014 with 11b, 8.6",
+    "x1": "646, 2.7", "x2": "681, 4.5; before 658, 6.2", "x3": "534, 3.4; before 531, 5.6", "x4": "676, 4.9; before 675, 5.8",
+    "x5": "649, 4.7; before 648, 4.9"}
 EVERYDAY = {    # words of the glossary that anybody knows before the first lesson, or that also have a plain sense
     "plus", "minus", "zero", "unit", "pedal", "lever", "vehicle", "released", "row", "look"}
 IDIOMS = {      # said by readers to have stopped them, and their kin

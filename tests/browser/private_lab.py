@@ -28,6 +28,12 @@ KERNEL_IS_IDLE = """(all_ran) => {
     (!all_ran || shown.content.widgets.every(cell => cell.model.type !== 'code'
        || !cell.model.sharedModel.getSource().trim() || cell.model.executionCount !== null)); }"""
 
+# A lesson is made ready by itself: it is waited for from before that begins, or its cells would be run twice at once.
+IS_READY = """() => {
+  const shown = window.jupyterapp.shell.currentWidget;
+  if (!shown?.context?.isReady || shown.node.matches('.pin30-readying')) return false;
+  return !shown.context.model.sharedModel.getMetadata('pin_thirty') || shown.node.matches('.pin30-own') || !!shown.node.querySelector('.pin30-strip'); }"""
+
 
 class PrivateLab:
     """A JupyterLab on this machine only; all its files lie in one temporary folder.
@@ -111,7 +117,7 @@ class Notebook:
         """Open a notebook and wait for its kernel; keys pressed earlier would go astray."""
         self.page.goto(self.lab.page_of(name))
         self.page.wait_for_function("window.jupyterapp && window.jupyterapp.started.then(() => true)")
-        self.page.wait_for_function("document.querySelector('.jp-NotebookPanel') && !document.querySelector('.pin30-readying')", timeout=60_000)
+        self.page.wait_for_function(IS_READY, timeout=60_000)
         self.page.wait_for_function(KERNEL_IS_IDLE, arg=False, timeout=60_000)
         return self
 

@@ -80,6 +80,7 @@ def test_lesson_00_the_switch_is_clicked_and_each_fault_pressed_and_undone(opene
 def test_lesson_06_the_switch_in_the_drawing_moves_the_contact(opened, page):
     """Clicked, the coil lets go: the other lamp is lit."""
     first = opened("06").first
+    lit(first, "E1")
     click(page, first, "S1")
     dark(first, "E1")
     lit(first, "E2")

@@ -87,7 +87,7 @@ def test_drawing_1_is_wired_from_its_list_and_proved_before_its_nets_are_right(o
 
 def test_the_tie_fails_on_the_board_and_is_mended_into_the_cart_with_two_relays(opened, page, notebook, keep_picture):
     board = opened("11b")
-    notebook.panel.get_by_role("paragraph").filter(has_text="What to wire stands below").scroll_into_view_if_needed()
+    notebook.panel.get_by_role("paragraph").filter(has_text="What to wire is said below").scroll_into_view_if_needed()
     keep_picture("wired-11b-how")
     board.get_by_role("button", name="list", exact=True).click()
     rule = board.locator(".pin30-rule")
