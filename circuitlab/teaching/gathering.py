@@ -57,16 +57,17 @@ class _Page:
 
 
 def lesson_number(words):
-    """Return the number of a lesson as the kit writes it, ``"07"`` for ``"7"`` too. [text]
+    """Return the number of a lesson as the kit writes it, ``"07"`` for ``"7"`` and ``"06b"`` for ``"6B"`` too. [text]
 
     Raises
     ------
     UnknownName
         For a lesson the kit does not have; it says which there are.
     """
-    number, there = str(words).strip().zfill(2).lower(), list(lesson_files())
+    said, there = str(words).strip().lower(), list(lesson_files())
+    number = said.zfill(3 if said[-1:].isalpha() else 2)
     if number not in there:
-        course, extras = ([each for each in there if each.isdecimal() is plain] for plain in (True, False))
+        course, extras = ([each for each in there if each[0].isdecimal() is plain] for plain in (True, False))
         more = f", the extras {extras[0]} to {extras[-1]}" if extras else ""
         raise UnknownName(f"there is no lesson '{in_short(str(words))}'. The lessons are {course[0]} to {course[-1]}{more}.",
                           where="the kit", kind="lesson", name=words, allowed=there)
