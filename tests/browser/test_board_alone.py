@@ -99,6 +99,17 @@ def test_a_click_on_the_middle_of_the_lever_moves_it(opened):
         expect(page.get_by_role("button", name=f"turn lever: {stands}")).to_have_attribute("aria-pressed", "true")
 
 
+def test_a_click_on_the_name_of_a_part_works_it_too(opened):
+    """The word beside the symbol is what one is told to click."""
+    page = opened()
+    name, *box = next(each for each in page.evaluate("board.still.names") if each[0].startswith("S3") and each[3] - each[1] > 10)
+    left, top, right, low = page.evaluate("""([left, top, right, low]) => { const {drawing} = board, {left: x, top: y} = drawing.root.getBoundingClientRect();
+      const [from, above] = drawing.view, at = (a, b) => [x + (a - from) * drawing.scale, y + (b - above) * drawing.scale]; return [...at(left, top), ...at(right, low)]; }""", box)
+    page.mouse.click((left + right) / 2, (top + low) / 2)
+    expect(page.get_by_role("button", name="turn lever: left")).to_have_attribute("aria-pressed", "true")
+    assert page.evaluate("([name, ...box]) => board.drawing.find(box[0] + 1, box[1] + 1)?.name", [name, *box]) == "S3"
+
+
 def test_volts_are_told_at_a_terminal_of_the_row_and_phase_shown(opened):
     """By finger, as operating points have them; in a flash and in the pause after it."""
     page = opened(size=(390, 844), has_touch=True, is_mobile=True)

@@ -1,6 +1,7 @@
 """The two forms of a board: what of each stands still, and its picture for each state of the circuit."""
 
 from dataclasses import asdict, dataclass
+from math import hypot
 
 from ...arrangements.plan import STEP
 from ..attached import lay_out_attached
@@ -52,12 +53,24 @@ def still_of(form, sheet):
     -------
     dict
         ``letters`` as SVG, ``view`` and ``key`` as (left, top, width, height) [px], ``plan``, ``lamps``, ``areas``,
-        ``terminals`` and ``arrows``.
+        ``terminals``, ``arrows`` and ``names``: key of a part's area, and the box of a word that stands beside it. [px]
     """
     areas, ends = FORMS[form].areas(sheet)
     arrows = arrows_of({area.key: area.box for area in areas if area.kind == "part"})
     return {"view": _view(sheet, areas), "key": _key(sheet), "least_letter": min(label.size for label in sheet.labels), "letters": FORMS[form].letters(sheet),
-            "plan": _plan(sheet), "lamps": _lamps(form, sheet), "areas": [asdict(area) for area in areas], "terminals": ends, "arrows": arrows}
+            "plan": _plan(sheet), "lamps": _lamps(form, sheet), "areas": [asdict(area) for area in areas], "terminals": ends, "arrows": arrows,
+            "names": _names(sheet, areas)}
+
+
+def _names(sheet, areas):
+    """Return for each word of a part the key of the area that it stands nearest to, and its box. [px]"""
+    found, parts = [], [area for area in areas if area.kind == "part"]
+    for label in sheet.labels:
+        own = [area for area in parts if area.name == label.owner] if label.kind == "piece" else ()
+        if own:
+            nearest = min(own, key=lambda area: hypot(label.x - (area.box[0] + area.box[2]) / 2, label.y - (area.box[1] + area.box[3]) / 2))
+            found.append([nearest.key, *(round(each, 1) for each in label.box)])
+    return found
 
 
 def picture_of(form, sheet, arrangement, point, prefix):

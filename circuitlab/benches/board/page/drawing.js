@@ -200,7 +200,7 @@ export class Drawing {
     return [left + (event.clientX - box.left) / this.scale, top + (event.clientY - box.top) / this.scale];
   }
 
-  // The area under a place: a terminal right there, the smallest part, else the nearest wire, else a bar.
+  // The area under a place: a terminal right there, the smallest part, else the nearest wire, else a bar, else the part that a word is of.
   find(x, y, reach = 4) {
     const end = this.terminal(x, y, reach);
     if (end) return this.areas[`end ${end}`];
@@ -209,7 +209,8 @@ export class Drawing {
     const all = Object.values(this.areas), far = area => distance(area.lines, x, y);
     const parts = all.filter(area => area.kind === "part" && inside(area)).sort((a, b) => size(a) - size(b));
     const near = all.filter(area => area.kind === "wire" && far(area) <= TARGET / 2).sort((a, b) => far(a) - far(b));
-    return parts.find(area => !area.lines.length) ?? near[0] ?? parts[0] ?? null;
+    const word = this.still.names.find(([, ...box]) => inside({box}));
+    return parts.find(area => !area.lines.length) ?? near[0] ?? parts[0] ?? (word ? this.areas[word[0]] : null);
   }
 
   // The nearest terminal within reach of a place, or null.
