@@ -11,7 +11,7 @@ from circuitlab.commands.line import main
 from circuitlab.ground.quantities import awg_to_mm2
 from circuitlab.parts.catalogue import table
 from circuitlab.reasoning.sizing import RULES
-from circuitlab.reasoning.volt_drops import LOST, volt_drops
+from circuitlab.reasoning.volt_drops import volt_drops
 from circuitlab.views.bench_pages import STEPS, crimp_page, safety_page, volt_drop_page
 from circuitlab.views.build_sheet.page import CAUTIONS
 
@@ -80,7 +80,8 @@ def test_the_sheet_has_every_number_its_source_and_a_blank():
     tables = re.findall(r"<table.*?</table>", page, flags=re.S)
     assert [each.count('class="blank"') for each in tables] == [3 * len(drops.legs), len(drops.pieces)]
     assert all(f"{drop.red} to {drop.black}" in said for drop, _ in drops.pieces)
-    assert all(RULES[LOST[what]].source in said for what in drops.sources)
+    rules = {"leg": "little is lost on one leg"} | {what: f"little is lost in a {what}" for what in ("wire", "contact", "fuse", "flasher", "joint")}
+    assert set(drops.sources) == set(rules) and all(RULES[rules[what]].source in said for what in drops.sources)
     assert all(each in said for each in CAUTIONS[1:]) and "MIN/MAX" in said
     assert "MIN/MAX" not in words(volt_drop_page(volt_drops(cl.arrangement("one-fused-lamp"))))
 

@@ -6,12 +6,11 @@ is gone through piece by piece.
 
 from dataclasses import dataclass
 
-from ..parts import Flasher, Lamp, Role
+from ..parts import Lamp, Role
 from .paths import path_to
 from .sizing import RULES, Limits, survey
+from .sizing.judging import kind_of_drop
 
-LOST = {"wire": "little is lost in a wire", "contact": "little is lost in a contact", "fuse": "little is lost in a fuse",
-        "flasher": "little is lost in a flasher", "joint": "little is lost in a joint", "leg": "little is lost on one leg"}
 ALIKE = 0.1         # A, between rows of which the one with the fewest controls moved is told
 NOTHING = 1e-9      # V, A: two terminals of one splice are one place
 
@@ -25,13 +24,16 @@ class Drop:
     red, black : str
         Where the leads go. [text]
     what : str
-        A key of :data:`LOST`, or ``lamp``, ``load`` or ``diode``, for which no limit is given. [text]
+        As what its volts are limited: ``leg``, ``wire``, ``joint``, ``contact`` or what it is called there; or ``lamp``, ``load`` or
+        ``diode``, for which no limit is given. [text]
     name : str
         Of the part or wire; of a leg, of its lamp. [text]
     volts, amps : float
         What the kit's healthy circuit loses there, and what flows. [V], [A]
     limit : float or None
         [V]
+    opens, swings : bool
+        Whether it opens and closes, by a hand or a coil or of itself; of itself alone. [yes/no]
     """
 
     red: str
@@ -41,6 +43,8 @@ class Drop:
     volts: float
     amps: float
     limit: float | None = None
+    opens: bool = False
+    swings: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,7 +85,7 @@ class VoltDrops:
     pieces : tuple of (Drop, Legs)
         Every piece once, where it carries most.
     sources : dict of str to str
-        Where the limit of each key of :data:`LOST` comes from, for those that are used. [text]
+        Where the limit of each sort of drop comes from, for those that are used. [text]
     """
 
     arrangement: object
@@ -120,7 +124,13 @@ def volt_drops(arrangement, limits=Limits()):
             if abs(piece.volts) > NOTHING and (place not in most or piece.amps > most[place][0].amps + NOTHING):
                 most[place] = piece, each
     used = {"leg"} | {piece.what for piece, _ in most.values()}
-    return VoltDrops(arrangement, legs, tuple(most.values()), {what: RULES[rule].source for what, rule in LOST.items() if what in used})
+    return VoltDrops(arrangement, legs, tuple(most.values()), {what: RULES[rule].source for what, rule in _limited() if what in used})
+
+
+def _limited():
+    """Return each sort of drop that has a limit, and the rule that gives it. [text]"""
+    begins = "little is lost in a "
+    return [("leg", "little is lost on one leg"), *((rule.removeprefix(begins), rule) for rule in RULES if rule.startswith(begins))]
 
 
 def _every_way(arrangement, limits):
@@ -147,30 +157,27 @@ def _legs(point, path, lamp, limits):
     before, here, behind = pieces[:at], path.steps[at], pieces[at + 1:]
     live, zero = path.steps[0].start, path.steps[-1].end
     leg = lambda red, black, of: Drop(red, black, "leg", lamp, point.across(red, black), here.amps, _leg_limit(of, limits))
-    return Legs(lamp, dict(point.positions), any(each.what == "flasher" for each in pieces), leg(live, here.start, before),
+    return Legs(lamp, dict(point.positions), any(each.swings for each in pieces), leg(live, here.start, before),
                 Drop(here.start, here.end, "lamp", lamp, point.across(here.start, here.end), here.amps),
                 leg(here.end, zero, behind), (*before, *behind))
 
 
 def _leg_limit(pieces, limits):
     """Return what may be lost on a leg: more where more than one contact lies in it. [V]"""
-    return limits.long_leg if sum(each.what in ("contact", "flasher") for each in pieces) > 1 else limits.leg
+    return limits.long_leg if sum(each.opens for each in pieces) > 1 else limits.leg
 
 
 def _drop(point, step, limits):
-    what = "wire" if step.is_wire else _kind(point.arrangement.part(step.name))
-    return Drop(step.start, step.end, what, step.name, point.across(step.start, step.end), step.amps, getattr(limits, what, None))
+    part = point.arrangement.part(step.name)
+    what, opens = ("wire", False) if step.is_wire else _kind(part)
+    return Drop(step.start, step.end, what, step.name, point.across(step.start, step.end), step.amps, getattr(limits, what, None), opens,
+                opens and part.swings)
 
 
 def _kind(part):
-    """Return what a part is to the current that passes it. [text]"""
-    if part.guards:
-        return "fuse"
-    if isinstance(part, Flasher):
-        return "flasher"
-    roles = {branch.role for branch in part.branches()}
-    if Role.CONTACT in roles:
-        return "contact"
-    if any(branch.is_one_way for branch in part.branches()):
-        return "diode"
-    return "load" if roles & {Role.LOAD, Role.COIL} else "joint"
+    """Return what a part is to the current that passes it, and whether it opens there. [text], [yes/no]"""
+    passing = [branch for branch in part.branches() if branch.role.passes and branch.device is None]
+    opening = [branch for branch in passing if branch.role is Role.CONTACT and not branch.mated]
+    if opening or passing:
+        return kind_of_drop(part, (opening or passing)[0]), bool(opening) and not part.guards
+    return ("diode" if any(branch.is_one_way for branch in part.branches()) else "load"), False

@@ -27,8 +27,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom; font-weight: b
 @media screen { body { padding: 1em } }
 """
 BLANK, BOX = Html('<span class="blank"></span>'), '<span class="box"></span>'
-WHAT = {"leg": "leg", "wire": "wire, both its joints with it", "contact": "closed contact", "fuse": "fuse", "flasher": "flasher, on",
-        "joint": "stud or joint", "diode": "diode", "load": "another load", "lamp": "lamp"}
+WHAT = {"wire": "wire, both its joints with it", "contact": "closed contact", "joint": "stud or joint", "load": "another load"}   # else as it is
 
 
 def volt_drop_page(drops):
@@ -45,7 +44,7 @@ def volt_drop_page(drops):
         legs.append((Html(f"<b>{number}. {safe(_named(each.lamp, arrangement))}</b>: {safe(_row(each, arrangement))}"), *[None] * 5))
         legs += [(f"{way}, {drop.red} to {drop.black}", *_numbers(drop, letters), Html(BOX))
                  for way, drop in (("to it", each.out), ("at it", each.across), ("from it", each.back))]
-    pieces = [(drop.name, f"{drop.red} to {drop.black}", WHAT[drop.what], f"{drop.amps:.2f}", *_numbers(drop, letters),
+    pieces = [(drop.name, f"{drop.red} to {drop.black}", _what(drop), f"{drop.amps:.2f}", *_numbers(drop, letters),
                str(drops.legs.index(leg) + 1)) for drop, leg in drops.pieces]
     heads = ("kit's V", "limit V", "by", "read V")
     body = [f"<h1>{title}</h1>", _before(arrangement), _how(drops),
@@ -55,6 +54,10 @@ def volt_drop_page(drops):
             Grid("Piece by piece", ("part", "red to black", "what", "A", *heads, "in row"), pieces).html("pieces"),
             _limits(drops, letters)]
     return printed_page("a volt-drop sheet", title, STYLE, "".join(body))
+
+
+def _what(drop):
+    return WHAT.get(drop.what, drop.what) + ", on" * drop.swings
 
 
 def _named(lamp, arrangement):
@@ -84,7 +87,7 @@ def _row(legs, arrangement):
 
 
 def _limits(drops, letters):
-    said = "; ".join(f"<b>{letters[what]}</b> {WHAT[what]}: {safe(source)}" for what, source in drops.sources.items())
+    said = "; ".join(f"<b>{letters[what]}</b> {WHAT.get(what, what)}: {safe(source)}" for what, source in drops.sources.items())
     return (f'<p class="small"><b>Where the limits come from.</b> {said}. They are for finding a bad joint, not a standard for your vehicle: its own '
             "service book goes before them. The kit's volts are of an invented circuit with a healthy battery.</p>"
             f'<p class="sign">Bench {BLANK} Names {BLANK}{BLANK}{BLANK} Date {BLANK} Battery, loaded {BLANK} V</p>')

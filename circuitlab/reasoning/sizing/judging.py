@@ -225,14 +225,22 @@ def _flowing(surveyed, limits):
             continue
         branch = part.branches()[load.branch]
         if load.role.passes and branch.device is None:
-            kind = ("fuse" if part.guards else "joint" if branch.mated or load.role is Role.WAY else
-                    "flasher" if part.swings else "contact")
+            kind = kind_of_drop(part, branch)
             lost = load.amps * branch.resistance
             says = f"{1000 * lost:.0f} mV are lost in its {load.what} {at}"
             yield _finding(f"little is lost in a {kind}", part.name, says, lost, getattr(limits, kind), "V")
         if isinstance(part, Relay) and load.role is Role.CONTACT:
             yield from _contact(surveyed, part, load, at)
         yield from _rated(part, load, at)
+
+
+def kind_of_drop(part, branch):
+    """Return as what the volts lost in a branch that only passes current are limited: a word of a field of the limits. [text]"""
+    if part.guards:
+        return "fuse"
+    if branch.mated or branch.role is Role.WAY:
+        return "joint"
+    return "flasher" if part.swings else "contact"
 
 
 def _wire(surveyed, wire, load, at, limits):
