@@ -81,7 +81,7 @@ CHOICES = {
     ("11b", "fronts"): {"The tie": "E3 and E4", "held, lever in the middle": "none", "": "E3 alone"},
     ("11c", "whose-fault"): {"turn alone: flashing": "the wire on 87a of K1 is off", "stop alone: dark": "the wire on 30 of K1 is off",
                        "both: steady": "the coil wire of K1 is off", "": "the flasher is dead"},
-    ("11c", "where-first"): {"no click": "at the coil, 86 and 85", "E1 is lit": "at 87 and its wire", "": "at 30 and its wire"},
+    ("11c", "where-first"): {"no click": "at the coil, 86 and 85", "is lit": "at 87 and its wire", "": "at 30 and its wire"},
     ("12", "fall back"): {"coil wire": "brake", "on 30": "neither", "": "flasher"},
     ("12", "wait"): {"needs 10 W": "it stays open", "thermal flasher for a fixed load": "it stays closed", "": "it opens and closes"},
     ("12", "transfer"): {"no 87a": "stop lost", "pin 87": "turn lost", "mixes up|built-in diode": "wrong signal", "": "no effect"}}
