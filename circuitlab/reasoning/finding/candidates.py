@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
 
-from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, SwapTerminals, changed
+from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
 from ...arrangements.complaints import WITH_TRAILER
 from ...arrangements.mishaps import unused_name
 from ...arrangements.pairs import mirrored
@@ -26,6 +26,7 @@ SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself
 MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
+FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
 
 
@@ -75,9 +76,12 @@ class Candidate:
         """Whether it is a joint of one wire with so many ohms, or open. [yes/no]"""
         return self.grade is not None and len(self.changes) == 1 and isinstance(self.changes[0], LoseJoint)
 
-    def after_blowing(self, fuses):
-        """Return it with the fuses that it blows gone."""
-        return replace(self, changes=(*self.changes, *(Hold(name, "blown") for name in fuses)), blows=tuple(fuses)) if fuses else self
+    def after_blowing(self, fuses, part=1.0):
+        """Return it with the fuses that it blows gone, and that part of its share. [text], [1]"""
+        if not fuses:
+            return self
+        gone = tuple(Hold(name, "blown") for name in fuses)
+        return replace(self, changes=(*self.changes, *gone), blows=tuple(fuses), share=part * self.share)
 
 
 def candidates_of(arrangement):
@@ -169,7 +173,7 @@ def _of_bolt(arrangement, terminal):
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in and see that it stays whole",
+    repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
@@ -243,6 +247,11 @@ def _possible(arrangement, candidates):
     order = {place: number for number, place in enumerate(dict.fromkeys((each.sort, each.place, each.repair) for each in found))}
     found.sort(key=lambda each: (order[each.sort, each.place, each.repair], -1.0 if each.grade is None else each.grade))
     return tuple(found)
+
+
+def is_touching(candidate):
+    """Tell whether a candidate joins what shall be apart. [yes/no]"""
+    return any(isinstance(change, Short) for change in candidate.changes)
 
 
 def neighbours(candidates):

@@ -20,6 +20,7 @@ from ...parts import Battery, Lamp, Resistor, Role, Wire
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
 from ...solving.sweeping import sweep
 from .candidates import candidates_of, prior
+from .shorting import after_blowing
 from .weighing import Weighing
 
 MOST_ROWS = 64      # solved for every candidate; of more, those with fewest controls moved
@@ -48,9 +49,12 @@ class Solved:
     rows : sequence of dict of str to str
     progress : callable ``(done, total)``, optional
         Called now and then. [1]
+    were_used : bool
+        Whether every one of the rows was used, so that each fuse is gone that may be. [yes/no]
     """
 
-    def __init__(self, arrangement, candidates, rows, progress=None):
+    def __init__(self, arrangement, candidates, rows, progress=None, were_used=False):
+        self._were_used = were_used
         self.arrangement, self.rows, self.phases = arrangement, tuple(rows), phases_of(arrangement)
         self.row_number = {tuple(row.items()): number for number, row in enumerate(self.rows)}
         self.last_pairs = None, None        # of its candidates, and what they were chosen by: see the room of pairs
@@ -77,8 +81,9 @@ class Solved:
         return self.sweep.shape
 
     def _solve(self, candidates, variants):
-        candidates, self.danger = self._after_blowing(candidates, variants)
-        self.candidates, self.variants = tuple(candidates), variants
+        self.candidates, self.variants, self.danger, self.escaped, self.lots = after_blowing(
+            self.read, self.rows, self.phases, candidates, variants, self._were_used)
+        variants = self.variants
         self.sweep = sweep(self.read, self.rows, self.phases, [(_Made(variant),) for variant in variants])
 
     def _solvable(self, candidates, variants):
@@ -98,27 +103,6 @@ class Solved:
             middle = len(numbers) // 2
             return numbers if len(numbers) == 1 else [*self._hopeless(numbers[:middle], variants), *self._hopeless(numbers[middle:], variants)]
         return []
-
-    def _after_blowing(self, candidates, variants):
-        """Return candidates with the fuses that they blow in some row, and in which rows each shorts something; variants are made anew."""
-        suspects = [number for number, each in enumerate(candidates) if each.grade is None]
-        danger = np.zeros((len(variants), len(self.rows)), bool)
-        if not suspects:
-            return candidates, danger
-        found = sweep(self.read, self.rows, self.phases, [(_Made(variants[number + 1]),) for number in suspects])
-        shape, candidates = found.shape, list(candidates)
-        gone = {part.name: (found.state(part.name) == "blown").reshape(shape) for part in self.arrangement.parts if part.guards and part.latching}
-        shorted = (found.verdicts == "shorted").reshape(shape).any(axis=2)
-        for place, number in enumerate(suspects):
-            own = {change.part for change in candidates[number].changes if getattr(change, "state", "") == "blown"}
-            blown = [name for name, each in gone.items() if each[place].any() and name not in own]
-            for name in blown:
-                shorted[place] |= gone[name][place].any(axis=1)
-            candidates[number] = candidates[number].after_blowing(blown)
-            if blown:
-                variants[number + 1] = candidates[number].apply(self.read)
-            danger[number + 1] = shorted[place]
-        return candidates, danger
 
     @cached_property
     def weighing(self):

@@ -101,6 +101,7 @@ class Weighing:
         whole = np.tile(_UNKNOWN, (len(odds), 1))
         for one in told:
             whole += one
+        whole += self._used(symptoms, taken)[:, None]
         likeliest = whole.argmax(axis=1)
         fit = np.array([one[:, 0] if one.shape[1] == 1 else one[np.arange(len(odds)), likeliest] for one in told]).reshape(len(told), len(odds))
         found = odds + _log_sum(whole)
@@ -109,6 +110,17 @@ class Weighing:
         weights, other = np.exp(found - top), float(np.exp(other - top))
         total = weights.sum() + other
         return Posterior(weights / total, other / total, fit, top + log(weights.sum()))
+
+    def _used(self, symptoms, taken):
+        """Return the logarithm of the odds that the fuses gone are those that the rows used have blown, shape (candidates,).
+
+        What is left of a candidate's lots of fuses shares out its odds.
+        """
+        rows = {self.solved.row(each.positions) for each in symptoms} | {
+            self.solved.row(each.reading.positions) for each in taken if each.reading and each.reading.instrument != "ohms"}
+        fits, lots = ~self.solved.escaped[1:, sorted(rows)].any(axis=1), self.solved.lots[1:]
+        share = np.bincount(lots) / np.maximum(np.bincount(lots, fits), 1)
+        return np.where(fits, np.log(share[lots]), log(MISSEEN))
 
     # -------------------------------------------------------------- symptoms
 
