@@ -32,6 +32,7 @@ class Bench:
     changes: tuple
     noise: float = 0.0
     seed: int = 0
+    chafed: str = ""        # the wire that touches the frame along its length, where a change has its end touch
 
     def __post_init__(self):
         self.random = random.Random(self.seed)
@@ -80,6 +81,15 @@ class Bench:
         """Return what is read or seen, as a sentence. [text]"""
         return as_sentence(self.shown(offer), offer, self.arrangement)
 
+    def _off(self, lifted):
+        """Return the faulty circuit with some wires about to be lifted: one that chafes still touches, at the end that stays on."""
+        wire = self.arrangement.part(self.chafed) if self.chafed else None
+        if wire is None or (wire.name, wire.end) not in lifted:
+            return self.faulty
+        moved = (replace(each, first=wire.start) if getattr(each, "first", "") == wire.end else each for each in self.changes)
+        gone = (Hold(name, state) for name, state in self.faulty.held if state == "blown")
+        return changed(self.arrangement, *moved, *gone)
+
     def shown(self, offer):
         """Return what is read or seen: a value, a word. [text]"""
         if offer.instrument == "look":
@@ -87,7 +97,7 @@ class Bench:
         if offer.instrument == "watch":
             return self._watched(offer.look, offer.positions)
         if offer.instrument == "ohms":
-            ohms = ohms_read(self.faulty, offer.red, offer.black, offer.positions, offer.lifted, offer.out)
+            ohms = ohms_read(self._off(offer.lifted), offer.red, offer.black, offer.positions, offer.lifted, offer.out)
             return "no way" if ohms is None else f"{ohms + 0.1:.1f} ohm"
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)

@@ -5,8 +5,11 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import Hold, Short
+from circuitlab.reasoning.faults import FAR
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.solved import solved
+
+from repairers import Bench, followed, ohms_read
 
 HAZARD, SEPARATE = (cl.arrangement(name) for name in ("shared-filament-rear-relays-hazard", "separate-filaments"))
 LAMPS_OUT = "E1 out, E2 out, E3 out, E4 out, E5 out, E6 out"
@@ -96,3 +99,44 @@ def test_lots_of_fuses_are_told_by_the_rows_that_blow_them():
     assert len({everything.lots[number] for number in mine}) == 1
     assert sum(everything.candidates[number - 1].share for number in mine) == pytest.approx(1.0)
     assert np.array_equal(everything.escaped[mine].any(axis=1), [len(everything.candidates[number - 1].blows) < 2 for number in mine])
+
+
+# ------------------------------------------------------------------ where a wire chafes
+
+def test_a_wire_taken_off_one_end_still_touches_the_frame_from_its_other():
+    """Beside the kit's own meter on a circuit whose wire touches at the end that stays on; off the other end it makes no difference."""
+    everything, positions = solved(SEPARATE), {"turn lever": "left"}
+    number, = numbers(everything, "W12 chafed")
+    name, end, start = everything.candidates[number - 1].chafed
+    wire, lamps = SEPARATE.part("W12"), ("F2", "E1", "E2", "E3", "E4", "E5", "E6")
+    assert (name, end, start) == ("W12", wire.end, wire.start)
+    for lifted, touching in ((end, start), (start, end)):
+        chafing = cl.changed(SEPARATE, Short(touching, "X1:1"))
+        for red in (start, end):
+            read = ohms_read(chafing, red, "X1:1", positions, (("W12", lifted),), lamps)
+            ours = everything.weighing.cold.ohms_of(number, red, "X1:1", positions, (("W12", lifted),), lamps)
+            together = everything.weighing.cold.ohms(red, "X1:1", positions, (("W12", lifted),), lamps)[number]
+            assert ours == together and (read is None or read > FAR) == (ours == np.inf) == (red == lifted)
+    both = (("W12", end), ("W12", start))
+    assert everything.weighing.cold.ohms_of(number, start, "X1:1", positions, both, lamps) == np.inf
+
+
+def test_a_wire_that_is_off_at_the_lamp_and_still_shorted_is_not_ruled_out():
+    """And one whose short is gone with it off the lamp is not proved: what lies behind it is likelier."""
+    vehicle = cl.arrangement("combined-turn-stop-lever")
+    symptoms = ["rear left dark when turn left", "front left dark when turn left"]
+    out = ", ".join(f"{lamp.name} out" for lamp in vehicle.of_kind(cl.Lamp))
+    wire, row = vehicle.part("W8"), "when key on and turn lever left"
+    off = f"W8 lifted at {wire.end}"
+    still = find(vehicle, symptoms, ["F2 blown", f"0.1 ohm from {wire.start} to X1:1 {row}, F1 out, F2 out, {out}, {off}"])
+    gone = find(vehicle, symptoms, ["F2 blown", f"no way from {wire.start} to X1:1 {row}, F1 out, F2 out, {out}, {off}"])
+    assert share(still, "W8 chafed") > 0.15 and share(gone, "W8 chafed") < 0.05 < share(gone, "E1:1 touches")
+
+
+def test_the_proposals_find_a_wire_that_chafes_at_its_near_end():
+    """A bench whose wire touches the frame along its length, whichever end is taken off."""
+    vehicle = cl.arrangement("combined-turn-stop-lever")
+    wire = vehicle.part("W8")
+    found, readings, _ = followed(Bench(vehicle, (Short(wire.end, "X1:1"),), chafed="W8"))
+    best = found.spans[0].repairs if found.spans else (found.causes[0].repair,)
+    assert any(each.startswith("free W8 from the frame") for each in best) and readings < 12

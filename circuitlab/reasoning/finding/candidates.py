@@ -51,6 +51,9 @@ class Candidate:
         Of the odds of all that one place may have. [1]
     blows : tuple of str
         Fuses it has blown: they stay so. [text]
+    chafed : tuple of str
+        The wire that touches the frame somewhere along it, the terminal that the change has it touch at, and its other one. Taken
+        off the first it still touches, from the other. Empty for none. [text]
     """
 
     changes: tuple
@@ -61,6 +64,7 @@ class Candidate:
     grade: float | None = None
     share: float = 1.0
     blows: tuple = ()
+    chafed: tuple = ()
 
     def apply(self, arrangement):
         """Return the arrangement with it."""
@@ -177,10 +181,18 @@ def _from_catalogue(arrangement, fault):
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
-        repair = f"free {fault.words.partition(' ')[0]} from the frame at {fault.place}, and make good what is bare"
+        return _chafed(arrangement.part(fault.words.partition(" ")[0]), fault, sort)
     if fault.kind == "87 and 87a swapped":
         repair = f"change the wires on {part}:87 and {part}:87a over"
     return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)
+
+
+def _chafed(wire, fault, sort):
+    """Return a wire that touches the frame: it may do so anywhere along it."""
+    along = f"somewhere from {wire.start} to {wire.end}"
+    words = f"{fault.words.removesuffix(f' at {fault.place}')}, {along}"
+    repair = f"free {wire.name} from the frame, {along}, and make good what is bare"
+    return Candidate(fault.changes, words, sort, wire.terminals, repair, chafed=(wire.name, wire.end, wire.start))
 
 
 def _of_contact(part):

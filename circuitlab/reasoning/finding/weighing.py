@@ -15,7 +15,7 @@ from ...arrangements.rows import phases_of
 from ...ground.once import once
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
-from .cold import FAR, Cold, cold_ohms
+from .cold import FAR, Cold
 from .eyes import rises
 from .sayings import Sayings
 
@@ -73,7 +73,7 @@ class Weighing:
         light, heavy = neighbours(solved.candidates)
         self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
         self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
-        self._sayings, self.cold = Sayings(solved, self._moody), Cold(solved.variants)
+        self._sayings, self.cold = Sayings(solved, self._moody), Cold(solved.variants, [(), *(each.chafed for each in solved.candidates)])
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
@@ -244,7 +244,7 @@ class Weighing:
         """Return what a candidate makes one expect of a reading, in the phase that comes nearest; ``inf`` for no way. [V], [A] or [ohm]"""
         reading = taken.reading
         if reading.instrument == "ohms":
-            ohms = cold_ohms(self.solved.variants[number], reading.red, reading.black, reading.positions, taken.lifted, taken.out)
+            ohms = self.cold.ohms_of(number, reading.red, reading.black, reading.positions, taken.lifted, taken.out)
             return inf if ohms >= FAR else ohms
         if reading.instrument == "test lamp":
             row = self.solved.row(reading.positions)
