@@ -520,3 +520,15 @@ def test_a_candidate_leaves_the_healthy_circuit_as_it_is():
 def test_pages_of_a_finding_are_tables_without_a_picture_of_certainty():
     shown = find(CART, "left rear dim when braking", "0.9 V from X3:2 to K1:87a when braking").html()
     assert "<table" in shown and "about 0.5 ohm" in shown and "advises and does not certify" in shown and "100 %" not in shown
+
+
+def test_a_relay_contact_that_does_not_make_is_a_cause():
+    """12.4 V on 87 and none on 30 with the coil fed: the contact between them, and nothing that leaves the volts on both."""
+    told = ["12.4 V at K1:87 when turn left, while K9 on", "0 V at K1:30 when turn left, while K9 on", "12.4 V from K1:86 to K1:85 when turn left"]
+    found = find(CART, "rear left dark when turn left", told)
+    assert found.causes[0].repair == "put a new K1 in" and found.causes[0].odds > 0.5
+    dead = next(each for each in candidates_of(CART) if each.words == "contact 87 of K1 does not make")
+    point = cl.operating_point(dead.apply(CART), {"key": "on", "brake pedal": "held", "turn lever": "left"}, "on")
+    assert cl.take_reading(point, "K1:87").shown > 11 and abs(cl.take_reading(point, "K1:30").shown) < 0.1
+    at_rest = cl.operating_point(dead.apply(CART), BRAKING, "on")
+    assert cl.take_reading(at_rest, "K1:30").shown > 11 and at_rest.light("E1") > 0.5

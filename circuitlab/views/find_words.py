@@ -94,7 +94,7 @@ def cause_words(cause):
     if cause.ohms is None:
         return cause.words
     least, most = cause.ohms
-    about = f"about {one_figure(cause.about)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
+    about = f"about {(few_figures if cause.volts is not None else one_figure)(cause.about)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
     place = f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else f"at {cause.place[0]}"
     said = f"{about} {place}" + f" ({cause.named})" * bool(cause.named)
     if cause.volts is not None:
@@ -109,6 +109,16 @@ def one_figure(value):
     ('0.5', '1', '10')
     """
     return f"{float(f'{value:.1g}'):g}"
+
+
+def few_figures(value):
+    """Return a number that a reading gave: one figure where that is within 3 %, else two. [text]
+
+    >>> few_figures(0.508), few_figures(1.34), few_figures(7.4)
+    ('0.5', '1.3', '7.4')
+    """
+    short = float(f"{value:.1g}")
+    return f"{short if abs(short - value) <= 0.03 * value else float(f'{value:.2g}'):g}"
 
 
 def volts_words(volts):

@@ -5,16 +5,17 @@ three. So a bad joint is tried in grades from 0.1 ohm to open, once for each wir
 """
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import groupby
 from math import inf
 
-from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
+from ...arrangements import AddWire, Hold, Lift, LoseJoint, ReplacePart, SetValue, Short, SwapTerminals, changed
 from ...arrangements.complaints import WITH_TRAILER
 from ...arrangements.mishaps import unused_name
 from ...arrangements.pairs import mirrored
 from ...ground.errors import CircuitLabError
-from ...parts import Chassis, Lamp, Role, Wire
+from ...parts import Chassis, Lamp, Relay, Role, Wire
+from ...parts.relay import OUTPUTS
 from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
 
@@ -26,6 +27,7 @@ SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself
 MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
+NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
 
@@ -103,7 +105,7 @@ def candidates_of(arrangement):
             found += _of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*_of_contact(part), *_of_bulb(part), *_of_clock(part)]
+        found += [*_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
@@ -204,6 +206,25 @@ def _of_contact(part):
         for grade, share in _graded(CONTACT_GRADES, 1.0):
             yield Candidate((SetValue(part.name, field, grade),), f"contacts of {part.name} burnt, {ohms_words(grade)}", sort, (part.name,),
                             f"put a new {part.name} in", grade, share)
+
+
+@dataclass(frozen=True)
+class OneContactDead(Relay):
+    """A relay with one contact that never closes; its coil and the other contact are good."""
+
+    dead: str = ""
+
+    def branches(self):
+        return tuple(replace(each, closed_in=frozenset({NEVER})) if each.end == self.dead else each for each in super().branches())
+
+
+def _of_dead_contact(arrangement, part):
+    """Yield for each output of a relay that a wire is on that its contact does not make."""
+    if isinstance(part, Relay):
+        for end in OUTPUTS[part.contact]:
+            if arrangement.wires_at[f"{part.name}:{end}"]:
+                dead = OneContactDead(**{each.name: getattr(part, each.name) for each in fields(part) if each.init}, dead=end)
+                yield Candidate((ReplacePart(dead),), f"contact {end} of {part.name} does not make", "relays", (part.name,), f"put a new {part.name} in")
 
 
 def _of_bulb(part):

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from ..leads import Reading
+from .agreeing import Agreement
 from .told import Symptom, when_words
 
 FITS = 0.3      # odds of nothing on the list, below which the rest agrees
@@ -42,7 +43,8 @@ def worst_fit(weighing, found, again, symptoms, taken):
     """
     things = (*symptoms, *taken)
     best = int(found.weights.argmax())
-    bad = [place for place, each in enumerate(things) if not weighing.agrees(each, best + 1, found.fit[place, best])]
+    beside = Agreement(weighing, found, best + 1, symptoms)
+    bad = [place for place, each in enumerate(things) if not beside.of(each, found.fit[place, best])[1]]
     if len(things) < 2 or not bad and found.other < FITS:
         return None
     tried = []
@@ -52,7 +54,7 @@ def worst_fit(weighing, found, again, symptoms, taken):
         tried.append((less.evidence, -place, less))
     _, place, less = max(tried, key=lambda each: each[:2])
     each, likeliest = things[-place], int(less.weights.argmax()) + 1
-    return Slip(each, weighing.expectation(each, likeliest), _explained(weighing, each, likeliest))
+    return Slip(each, Agreement(weighing, less, likeliest, symptoms).of(each, found.fit[-place, likeliest - 1])[0], _explained(weighing, each, likeliest))
 
 
 def _explained(weighing, each, number):

@@ -17,6 +17,7 @@ from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
+from ...parts.rated_light import rated_lights
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
 from ...solving.sweeping import sweep
 from .candidates import candidates_of, prior
@@ -147,8 +148,13 @@ class Solved:
 
     @once
     def light(self, lamp):
-        """Return the light of a lamp relative to its rated light, 0 where nothing settles. [1]"""
-        return self.sweep.light(lamp).filled(0.0).reshape(self.shape)
+        """Return the light of a lamp relative to that of the bulb it is made for, 0 where nothing settles. [1]"""
+        found, made_for = self.sweep.light(lamp).filled(0.0).reshape(self.shape), self.arrangement.part(lamp)
+        for number, variant in enumerate(self.variants):
+            own = variant.by_name.get(lamp, made_for)
+            if own is not made_for and (lights := rated_lights(own, made_for)):
+                found[number] *= lights[0] / lights[1]
+        return found
 
     @once
     def amps(self, name, branch=0):

@@ -1,0 +1,95 @@
+"""Numbers of a finding: that a size, its volts and its amps belong to the reading, what agrees, and light judged by the bulb a lamp is made for."""
+
+import re
+
+import pytest
+
+import circuitlab as cl
+from circuitlab.arrangements import LoseJoint
+from circuitlab.reasoning.finding.finding import find
+from circuitlab.reasoning.finding.solved import solved
+
+HAZARD, LAMP = cl.arrangement("shared-filament-rear-relays-hazard"), cl.arrangement("one-fused-lamp")
+ON = {"lamp switch": "on"}
+
+
+@pytest.mark.parametrize(("circuit", "symptom", "wire", "end", "ohms", "leads", "when"), [
+    (HAZARD, "rear left dim when braking", "W31", "E1:1", 7.4, ("E1:1", "G1:-"), {"brake pedal": "held"}),
+    (LAMP, "E1 dim when lamp switch on", "W3", "E1:1", 1.3, ("S1:2", "E1:1"), ON), (LAMP, "E1 dim when lamp switch on", "W2", "S1:1", 0.7, ("F1:2", "S1:1"), ON),
+    (LAMP, "E1 dim when lamp switch on", "W3", "E1:1", 10.9, ("E1:1", "G1:-"), ON),
+])
+def test_a_size_its_volts_and_its_amps_are_those_of_the_circuit_with_so_many_ohms(circuit, symptom, wire, end, ohms, leads, when):
+    """What is read comes from an operating point of the broken circuit; so does what is lost and what flows. Ohm's law between the three."""
+    point = cl.operating_point(cl.changed(circuit, LoseJoint(wire, end, ohms)), {**circuit.positions(), **when}, "off")
+    read, amps = cl.take_reading(point, *leads).value, abs(point.current(wire))
+    row = symptom.partition(" when ")[2]
+    found = find(circuit, symptom, f"{read:.2f} V from {leads[0]} to {leads[1]} when {row}")
+    cause = next(cause for cause in found.causes if cause.repair.startswith(f"mend {wire},"))
+    assert cause.about == pytest.approx(ohms, rel=0.05) and cause.amps == pytest.approx(amps, rel=0.03)
+    assert cause.volts == pytest.approx(cause.about * cause.amps, rel=0.03)
+    assert cause.fits[-1].agrees and cause.fits[-1].expected == pytest.approx(read, abs=0.02)
+
+
+def test_amps_say_how_big_it_is_too():
+    point = cl.operating_point(cl.changed(LAMP, LoseJoint("W3", "E1:1", 3.0)), ON)
+    found = find(LAMP, "E1 dim when lamp switch on", f"{abs(point.current('F1')):.3f} A through F1 when lamp switch on")
+    assert found.causes[0].about == pytest.approx(3.0, rel=0.1)
+
+
+@pytest.mark.parametrize(("circuit", "symptom", "readings"), [
+    (LAMP, "E1 dim when lamp switch on", ["12.2 V at E1:1 when lamp switch on", "0.05 V at F1:2"]),
+    (LAMP, "E1 dark when lamp switch on", ["7 V at E1:1 when lamp switch on", "0.08 V at S1:1"]),
+    (HAZARD, "rear left dark when braking", ["12.4 V from E1:1 to E1:2 when braking", "0 V from E1:1 to E1:2 when braking"]),
+    (HAZARD, "rear left dim when braking", ["0.05 V at K1:87a when braking", "12.4 V at E1:1 when braking", "3 A through F1 when braking"]),
+])
+def test_nothing_agrees_that_is_far_from_what_is_expected(circuit, symptom, readings):
+    """A volt, or a fifth: more than any hand meter, bulb and battery are off by."""
+    found = find(circuit, symptom, readings)
+    compared = 0
+    for cause in found.causes:
+        for fit in cause.fits:
+            reading = getattr(fit.told, "reading", None)
+            if fit.agrees and reading and isinstance(fit.expected, float):
+                compared += 1
+                assert abs(fit.expected - reading.value) < max(1.0, 0.2 * abs(reading.value)), (cause.words, str(fit.told), fit.expected)
+    assert compared or all(not fit.agrees for cause in found.causes for fit in cause.fits if getattr(fit.told, "reading", None))
+
+
+def test_two_values_between_the_same_leads_in_one_row_contradict_each_other():
+    found = find(HAZARD, "rear left dark when braking", ["12.4 V from E1:1 to E1:2 when braking", "0 V from E1:1 to E1:2 when braking"])
+    assert found.contradiction is not None and "These do not go together" in found.text()
+
+
+def test_what_comes_and_goes_agrees_with_a_good_reading_where_the_complaint_does():
+    """As expected of it while it is well; without 'only sometimes' the same reading speaks against it."""
+    good = "0.01 V from S1:2 to E1:1 when lamp switch on"
+    def fit(symptom):
+        cause = next(cause for cause in find(LAMP, symptom, [good, "F1 whole"]).causes if cause.repair.startswith("mend W3,"))
+        return next(fit for fit in cause.fits if str(fit.told).startswith("0.01"))
+    assert fit("E1 dark when lamp switch on, only sometimes").agrees
+
+
+def test_a_meter_beats_the_eye():
+    """Three volts make a lamp glow; the customer says dim, and no ground that would leave 12.5 V comes first."""
+    found = find(LAMP, "E1 dim when lamp switch on", "3.0 V at E1:1 when lamp switch on")
+    assert {cause.repair.partition(",")[0] for cause in found.causes[:3]} == {"mend W1", "mend W2", "mend W3"}
+    assert all(fit.agrees for cause in found.causes[:3] for fit in cause.fits)
+
+
+@pytest.mark.outside("R5W 50 lm and P21W 460 lm at 13.5 V: UN Regulation No. 37")
+def test_light_is_judged_by_the_bulb_the_lamp_is_made_for():
+    """A weak bulb with all its volts is dim beside the one that belongs there."""
+    everything = solved(LAMP)
+    number = next(number for number, each in enumerate(everything.candidates, 1) if each.words.startswith("R5W in E1"))
+    light = everything.light("E1")[:, everything.row(ON)].max(axis=1)
+    assert light[number] / light[0] == pytest.approx(50 / 460, rel=0.1)
+    found = find(LAMP, "E1 dim when lamp switch on", ["0.4 A through F1 when lamp switch on", "12.5 V at E1:1 when lamp switch on"])
+    assert found.causes[0].words.startswith("R5W in E1") and all(fit.agrees for fit in found.causes[0].fits)
+
+
+def test_the_ohms_told_times_the_amps_told_are_the_volts_told():
+    """As printed, within what one or two figures leave."""
+    for read in (0.4, 0.9, 2.28, 4.4, 7.0):
+        said = " ".join(find(LAMP, "E1 dim when lamp switch on", f"{read} V from S1:2 to E1:1 when lamp switch on").text().split())
+        ohms, volts, amps = map(float, re.search(r"about ([\d.]+) ohm between S1:2 and E1:1 \(W3\): ([\d.]+) V lost at ([\d.]+) A", said).groups())
+        assert volts == read and ohms * amps == pytest.approx(volts, rel=0.08)
