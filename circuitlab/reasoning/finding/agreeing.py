@@ -26,7 +26,7 @@ class Agreement:
         Of all that was told.
     number : int
         The candidate's, the healthy circuit first. [1]
-    sized : Arrangement, optional
+    sized : Sized, optional
         The circuit with the candidate's joint of exactly so many ohms as were worked out.
     symptoms : sequence of Symptom
     """
@@ -72,7 +72,7 @@ class Agreement:
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
         seen, floats, phases = self.weighing.expected(told.reading, told.through)
         if self.sized is not None and number:
-            values = np.array([read_in(self.sized, told, self.weighing.solved.phases[phase]) for phase in phases])
+            values = np.array([self.sized.read(told, self.weighing.solved.phases[phase]) for phase in phases])
         else:
             values = seen[number]
             if self.way and number:
@@ -82,10 +82,28 @@ class Agreement:
         return self.scale * values, floats[number]
 
 
-def read_in(circuit, told, phases):
-    """Return what a meter would show in a circuit, 0 where it floats. [V] or [A]"""
-    point = operating_point(circuit, told.reading.positions, phases)
-    if told.through:
-        return point.current(told.through)
-    red, black = (point.volts(end) for end in (told.reading.red, told.reading.black))
-    return 0.0 if None in (red, black) else red - black
+class Sized:
+    """A circuit with a joint of exactly so many ohms; each of its points is solved once.
+
+    Parameters
+    ----------
+    circuit : Arrangement
+    """
+
+    def __init__(self, circuit):
+        self.circuit, self._points = circuit, {}
+
+    def point(self, positions, phases):
+        """Return the operating point of a row and phases. [text]"""
+        key = tuple(positions.items()), tuple(phases.items())
+        if key not in self._points:
+            self._points[key] = operating_point(self.circuit, positions, phases)
+        return self._points[key]
+
+    def read(self, told, phases):
+        """Return what a meter would show, 0 where it floats. [V] or [A]"""
+        point = self.point(told.reading.positions, phases)
+        if told.through:
+            return point.current(told.through)
+        red, black = (point.volts(end) for end in (told.reading.red, told.reading.black))
+        return 0.0 if None in (red, black) else red - black

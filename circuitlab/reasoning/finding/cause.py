@@ -108,7 +108,7 @@ def causes_of(weighing, found, symptoms, taken, ahead):
         size = rough(everything, numbers, weights) if candidate.grade is not None else Size()
         if size.ohms and len(causes) < SIZED and odds[repair] >= WORTH:
             size = worked_out(weighing, found, numbers, best, taken) or size
-        agreement = Agreement(weighing, found, best + 1, symptoms, size.circuit)
+        agreement = Agreement(weighing, found, best + 1, symptoms, size.sized)
         fits = tuple(_fit(agreement, each, found.fit[place, best]) for place, each in enumerate((*symptoms, *taken)))
         causes.append(Cause(repair, candidate.words, odds[repair], candidate.changes, candidate.place, size.ohms, size.volts, size.amps, fits, ahead))
     return tuple(causes)

@@ -6,15 +6,14 @@ from math import exp, inf, log
 import numpy as np
 
 from ...arrangements import LoseJoint, changed
-from ...solving import operating_point
-from .agreeing import Agreement, read_in
+from .agreeing import Agreement, Sized
 from .weighing import spread
 
 STEP = 0.25         # of the logarithm of ohms: half the way between two grades, which nothing told makes finer
 FLOWING = 0.05      # A, less of which says nothing of a joint
 TELLING = 2.0       # times its tolerance, that a reading must turn by from the lightest grade to the heaviest
-NEAR = 0.002        # V or A, within which what is expected is what was read
-TRIES = 12          # of so many ohms
+NEAR = 0.005        # V or A, within which what is expected is what was read
+TRIES = 8           # of so many ohms
 
 
 @dataclass(frozen=True)
@@ -27,14 +26,14 @@ class Size:
         Between which it lies; twice the same where a reading says it. [ohm]
     volts, amps : float or None
         Lost over it, and flowing there, where that reading was taken. [V], [A]
-    circuit : Arrangement or None
-        With so many ohms.
+    sized : Sized or None
+        The circuit with so many ohms.
     """
 
     ohms: tuple | None = None
     volts: float | None = None
     amps: float | None = None
-    circuit: object = None
+    sized: object = None
 
 
 def rough(everything, numbers, weights):
@@ -74,20 +73,23 @@ def worked_out(weighing, found, numbers, best, taken):
     phases, change = everything.phases[phase], everything.candidates[best].changes[0]
 
     def off(ohms):
-        circuit = changed(everything.read, LoseJoint(change.wire, change.terminal, ohms))
-        seen = read_in(circuit, told, phases)
-        return agreement.scale * (abs(seen) if told.through else seen) - wanted, circuit
+        sized = Sized(changed(everything.read, LoseJoint(change.wire, change.terminal, ohms)))
+        seen = sized.read(told, phases)
+        return agreement.scale * (abs(seen) if told.through else seen) - wanted, sized
 
-    found = _solved_for(off, sorted(everything.candidates[number].grade for number in graded))
-    if found is None:
+    seen, _, _ = weighing.expected(reading, told.through)
+    misses = {everything.candidates[number].grade: float(agreement.scale * (abs(each) if told.through else each) - wanted)
+              for number in graded for each in [seen[number + 1, weighing.phases_meant(reading.phases).index(phase)]]}
+    solved_for = _solved_for(off, misses, everything.candidates[best].grade)
+    if solved_for is None:
         return None
-    ohms, circuit = found
-    amps = agreement.scale * abs(operating_point(circuit, reading.positions, phases).current(change.wire))
+    ohms, sized = solved_for
+    amps = agreement.scale * abs(sized.point(reading.positions, phases).current(change.wire))
     across = not told.through and {reading.red, reading.black} == {*everything.candidates[best].place}
     if amps < FLOWING:
         return None
     ohms, volts = (abs(reading.value) / amps, abs(reading.value)) if across else (ohms, ohms * amps)     # across it the wire's own are with them
-    return Size((ohms, ohms), volts, amps, circuit)
+    return Size((ohms, ohms), volts, amps, sized)
 
 
 def _telling(weighing, graded, taken):
@@ -105,20 +107,24 @@ def _telling(weighing, graded, taken):
     return found
 
 
-def _solved_for(off, grades):
-    """Return the ohms, and the circuit with them, at which what is expected is what was read; None where no grade lies beyond."""
-    known = [(log(grade), *off(grade)) for grade in (grades[0], grades[-1])]
-    (low, under, circuit), (high, over, _) = known
-    if under * over > 0:
+def _solved_for(off, misses, likeliest):
+    """Return the ohms, and the circuit with them, at which what is expected is what was read; None where no grade lies beyond.
+
+    They lie between two grades that miss it to either side, those nearest the likeliest.
+    """
+    grades = sorted(misses)
+    sides = [(low, high) for low, high in zip(grades, grades[1:]) if misses[low] * misses[high] <= 0]
+    if not sides:
         return None
-    middle, side = low, 0
+    low, high = min(sides, key=lambda side: abs(log(side[0] * side[1] / likeliest**2)))
+    under, over, low, high = misses[low], misses[high], log(low), log(high)
     for _ in range(TRIES):
-        middle = (low * over - high * under) / (over - under) if over != under else (low + high) / 2
-        miss, circuit = off(exp(middle))
+        middle = (low * over - high * under) / (over - under) if over != under else low
+        miss, sized = off(exp(middle))
         if abs(miss) < NEAR:
             break
         if miss * over > 0:
-            high, over, under, side = middle, miss, under / 2 if side == 1 else under, 1
+            high, over, under = middle, miss, under / 2
         else:
-            low, under, over, side = middle, miss, over / 2 if side == -1 else over, -1
-    return exp(middle), circuit
+            low, under, over = middle, miss, over / 2
+    return exp(middle), sized
