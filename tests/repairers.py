@@ -33,6 +33,7 @@ class Bench:
     noise: float = 0.0
     seed: int = 0
     chafed: str = ""        # the wire that touches the frame along its length, where a change has its end touch
+    behind: tuple = ()      # terminals a lead is not on, as the fault lies behind them, each with the place where its wires are
 
     def __post_init__(self):
         self.random = random.Random(self.seed)
@@ -81,6 +82,9 @@ class Bench:
         """Return what is read or seen, as a sentence. [text]"""
         return as_sentence(self.shown(offer), offer, self.arrangement)
 
+    def _put(self, terminal):
+        return dict(self.behind).get(terminal, terminal)
+
     def _off(self, lifted):
         """Return the faulty circuit with some wires about to be lifted: one that chafes still touches, at the end that stays on."""
         wire = self.arrangement.part(self.chafed) if self.chafed else None
@@ -97,11 +101,11 @@ class Bench:
         if offer.instrument == "watch":
             return self._watched(offer.look, offer.positions)
         if offer.instrument == "ohms":
-            ohms = ohms_read(self._off(offer.lifted), offer.red, offer.black, offer.positions, offer.lifted, offer.out)
+            ohms = ohms_read(self._off(offer.lifted), self._put(offer.red), self._put(offer.black), offer.positions, offer.lifted, offer.out)
             return "no way" if ohms is None else f"{ohms + 0.1:.1f} ohm"
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)
-        reading = take_reading(point, offer.red, offer.black)
+        reading = take_reading(point, self._put(offer.red), self._put(offer.black))
         if reading.word == "unsteady":
             return "jumps"
         volts = reading.shown * self.random.gauss(1.0, self.noise) + self.random.gauss(0.0, self.noise)
@@ -109,6 +113,11 @@ class Bench:
 
 
 _known = {}
+
+
+def bench_with(arrangement, candidate, noise=0.0, seed=0):
+    """Return a bench with a candidate in it."""
+    return Bench(arrangement, candidate.changes, noise, seed, next(iter(candidate.chafed), ""), candidate.behind)
 
 
 def _broken(arrangement, changes):

@@ -93,3 +93,24 @@ def test_the_ohms_told_times_the_amps_told_are_the_volts_told():
         said = " ".join(find(LAMP, "E1 dim when lamp switch on", f"{read} V from S1:2 to E1:1 when lamp switch on").text().split())
         ohms, volts, amps = map(float, re.search(r"about ([\d.]+) ohm between S1:2 and E1:1 \(W3\): ([\d.]+) V lost at ([\d.]+) A", said).groups())
         assert volts == read and ohms * amps == pytest.approx(volts, rel=0.08)
+
+
+def test_a_dim_lamp_with_all_its_volts_and_a_good_ground_has_a_poor_bulb_or_holder():
+    """Nothing is lost before the lamp nor behind it: what is left is the bulb, another bulb, and the contacts between bulb and holder."""
+    found = find(LAMP, "E1 dim when lamp switch on", ["12.5 V at E1:1 when lamp switch on", "0.01 V at E1:2 when lamp switch on"])
+    first = {cause.repair for cause in found.causes[:3]}
+    assert first == {"put a new bulb into E1", "clean the holder of E1 and the contacts of its bulb", "put a P21W into E1"}
+    assert sum(cause.odds for cause in found.causes[:3]) > 0.7 and "between E1 and its holder" in found.text()
+
+
+def test_leads_reach_the_holder_and_not_the_bulb():
+    """Beside an operating point with those ohms behind the terminal: full volts where the lead is, less over the bulb."""
+    everything = solved(LAMP)
+    number = next(number for number, each in enumerate(everything.candidates, 1) if each.words == "5 ohm between E1 and its holder")
+    row, (_, place), = everything.row(ON), *everything.candidates[number - 1].behind
+    point = cl.operating_point(everything.candidates[number - 1].apply(LAMP), ON)
+    assert everything.volts("E1:1")[number, row, 0] == pytest.approx(point.volts(place), abs=1e-6) and point.volts(place) > 12.4
+    assert point.volts("E1:1") < 9 and everything.under_lamp("E1:1", "G1:-", row)[number, 0] > 11
+    cold = everything.weighing.cold
+    assert cold.ohms_of(number, "E1:1", "E1:2", ON) == pytest.approx(cold.ohms_of(0, "E1:1", "E1:2", ON) + 5, abs=0.1)
+    assert cold.ohms("E1:1", "E1:2", ON)[number] == pytest.approx(cold.ohms_of(number, "E1:1", "E1:2", ON))

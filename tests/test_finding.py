@@ -263,7 +263,8 @@ def test_what_stays_under_a_test_lamp_is_what_the_kits_own_test_lamp_leaves(name
             for phase, phases in enumerate(everything.phases):
                 point = cl.operating_point(everything.variants[number], row, phases)
                 if point.is_settled:
-                    left = cl.take_reading(point, terminal, instrument="test lamp").shown
+                    behind = dict(everything.candidates[number - 1].behind) if number else {}
+                    left = cl.take_reading(point, behind.get(terminal, terminal), instrument="test lamp").shown
                     assert volts[number, phase] == pytest.approx(abs(left), abs=0.01), everything.candidates[number - 1].words
 
 
@@ -272,7 +273,8 @@ def test_ohms_of_all_candidates_at_once_are_those_of_each_by_itself():
     for leads, positions, lifted, out in ((("F1:2", "X1:1"), BRAKING, (("W5", "X2:3"),), ("F1", "E1", "E2")), (("E1:1", "E1:2"), {}, (), ()),
                                           (("K9:49a", "X1:1"), {"key": "on", "turn lever": "left"}, (), ())):
         together = everything.weighing.cold.ohms(*leads, positions, lifted, out)
-        alone = [cold_ohms(each, *leads, positions, lifted, out) for each in everything.variants]
+        places = [{}, *(dict(each.behind) for each in everything.candidates)]
+        alone = [cold_ohms(each, *(place.get(end, end) for end in leads), positions, lifted, out) for each, place in zip(everything.variants, places)]
         assert len({round(ohms, 1) for ohms in alone}) > 3 and together == pytest.approx(alone, rel=1e-6)
 
 
@@ -300,7 +302,8 @@ def test_a_display_that_jumps_tells_of_what_buzzes():
     """Two blades of a relay touch so that it cuts its own coil: a reading that stands still speaks against it, one that jumps for it."""
     told = "rear left dim when braking"
     def odds(*readings):
-        return next((cause.odds for cause in find(CART, told, readings).causes if cause.words == "K1:30 touches K1:86"), 0.0)
+        ahead = find(CART, told, readings).ahead
+        return sum(weight for each, weight in zip(ahead.solved.candidates, ahead.weights) if each.words == "K1:30 touches K1:86")
     plain, jumps = odds(), odds("display jumps at K1:30 when braking")
     assert jumps > 5 * plain > 0 and odds("12.4 V at K1:30 when braking") < plain
 

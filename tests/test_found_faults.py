@@ -16,7 +16,7 @@ from circuitlab.reasoning.finding.assumptions import EFFORTS
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.finding import find
 
-from repairers import MOST_READINGS, Bench, followed
+from repairers import MOST_READINGS, bench_with, followed
 
 CIRCUITS = ("shared-filament-four-relays", "tied-stop-and-turn", "separate-filaments", "hazard-by-diodes", "combined-turn-stop-lever-trailer")
 EACH = 40           # faults of each circuit: 200
@@ -29,7 +29,7 @@ def hidden(name, seed):
     candidates = _candidates(name)
     while True:
         each = chance.choice(candidates)
-        bench = Bench(circuit, each.changes, chafed=next(iter(each.chafed), ""))
+        bench = bench_with(circuit, each)
         if bench.complaint():
             return each, bench
 
@@ -126,7 +126,7 @@ def test_with_noise_and_slips_most_are_still_found_or_left_in_what_is_told(noise
     good = 0
     for number in range(40):
         wanted, bench = hidden(CIRCUITS[number % 5], number)
-        found, _, _ = followed(Bench(bench.arrangement, wanted.changes, noise, number, bench.chafed), slips=slips)
+        found, _, _ = followed(bench_with(bench.arrangement, wanted, noise, number), slips=slips)
         good += verdict(found, wanted) != "wrong"
     print(noise, slips, good)
     assert good >= least * 40

@@ -95,7 +95,8 @@ def cause_words(cause):
         return cause.words
     least, most = cause.ohms
     about = f"about {(few_figures if cause.volts is not None else one_figure)(cause.about)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
-    place = f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else f"at {cause.place[0]}"
+    place = (f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else
+             f"between {cause.place[0]} and its holder" if cause.is_holder else f"at {cause.place[0]}")
     said = f"{about} {place}" + f" ({cause.named})" * bool(cause.named)
     if cause.volts is not None:
         said += f": {volts_words(cause.volts)} lost at {cause.amps:.1f} A"

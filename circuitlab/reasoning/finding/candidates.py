@@ -27,6 +27,7 @@ SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself
 MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
+WORN, WORN_SHARE = 0.5, 0.03     # of a bulb's light that a black glass lets out; of the odds of a blown one: the kit's own guess
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
@@ -53,6 +54,10 @@ class Candidate:
         Of the odds of all that one place may have. [1]
     blows : tuple of str
         Fuses it has blown: they stay so. [text]
+    light : tuple of (str, float)
+        A lamp whose glass lets less light out, and what part of it; empty for none. [text], [1]
+    behind : tuple of (str, str)
+        Terminals a lead is not on any more, as something poor lies behind them, each with the place where its wires are now. [text]
     chafed : tuple of str
         The wire that touches the frame somewhere along it, the terminal that the change has it touch at, and its other one. Taken
         off the first it still touches, from the other. Empty for none. [text]
@@ -66,6 +71,8 @@ class Candidate:
     grade: float | None = None
     share: float = 1.0
     blows: tuple = ()
+    light: tuple = ()
+    behind: tuple = ()
     chafed: tuple = ()
 
     def apply(self, arrangement):
@@ -105,7 +112,7 @@ def candidates_of(arrangement):
             found += _of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *_of_clock(part)]
+        found += [*_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *_of_holder(arrangement, part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
@@ -234,6 +241,22 @@ def _of_bulb(part):
             if bulb != part.bulb:
                 yield Candidate((SetValue(part.name, "bulb", bulb),), f"{bulb} in {part.name} in the place of {part.bulb}", "fitted wrong",
                                 (part.name,), f"put a {part.bulb} into {part.name}")
+
+
+def _of_holder(arrangement, part):
+    """Yield a bulb black with age, and poor contacts between a bulb and its holder, in grades: leads reach the holder's terminals, not the bulb."""
+    if not isinstance(part, Lamp) or not getattr(part, "bulb", ""):
+        return
+    yield Candidate((), f"bulb of {part.name} black with age, {WORN:.0%} of its light".replace("%", " %"), "bulbs", (part.name,),
+                    f"put a new bulb into {part.name}", share=WORN_SHARE, light=((part.name, WORN),))
+    end = f"{part.name}:{part.terminals[0]}"
+    if arrangement.wires_at[end]:
+        joined = unused_name(arrangement, "X-" + end.replace(":", "-"))
+        name = unused_name(arrangement, f"W-{joined}")
+        for grade, share in (*_graded(CONTACT_GRADES), (inf, OPEN_SHARE)):
+            path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", end, length=0.001, end_joint=grade)),)
+            yield Candidate((Lift(end), *path), f"{ohms_words(grade)} between {part.name} and its holder", "joints", (part.name,),
+                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, f"{joined}:1"),))
 
 
 def _of_clock(part):

@@ -51,6 +51,8 @@ class Cause:
     volts, amps : float or None
         What is lost over it, and at what current, where that can be worked out. [V], [A]
     fits : tuple of Fit
+    is_holder : bool
+        Whether it lies between a bulb and its holder. [yes/no]
     """
 
     repair: str
@@ -62,6 +64,7 @@ class Cause:
     volts: float | None
     amps: float | None
     fits: tuple
+    is_holder: bool = False
     ahead: object = field(default=None, repr=False, compare=False)
 
     @property
@@ -110,7 +113,8 @@ def causes_of(weighing, found, symptoms, taken, ahead):
             size = worked_out(weighing, found, numbers, best, taken) or size
         agreement = Agreement(weighing, found, best + 1, symptoms, size.sized)
         fits = tuple(_fit(agreement, each, found.fit[place, best]) for place, each in enumerate((*symptoms, *taken)))
-        causes.append(Cause(repair, candidate.words, odds[repair], candidate.changes, candidate.place, size.ohms, size.volts, size.amps, fits, ahead))
+        causes.append(Cause(repair, candidate.words, odds[repair], candidate.changes, candidate.place, size.ohms, size.volts, size.amps, fits,
+                            bool(candidate.behind), ahead))
     return tuple(causes)
 
 

@@ -75,21 +75,23 @@ class Cold:
         The first is the one that the others are held against.
     chafed : sequence of tuple of str
         Of each circuit the wire that touches the frame somewhere along it, as of a Candidate; empty for none. [text]
+    behind : sequence of tuple of (str, str)
+        Of each circuit the terminals that leads are not on any more, as of a Candidate. [text]
     """
 
-    def __init__(self, circuits, chafed):
-        self.circuits, self.chafed = circuits, chafed
+    def __init__(self, circuits, chafed, behind):
+        self.circuits, self.chafed, self.behind = circuits, chafed, [dict((*each, *(both[::-1] for both in each))) for each in behind]
 
     @cached_property
     def _apart(self):
         """For each circuit the names of parts and wires that are others than in the first. [text]"""
         first = self.circuits[0]
         own, found = {id(each): each.name for each in (*first.parts, *first.wires)}, []
-        for circuit in self.circuits:
+        for circuit, behind in zip(self.circuits, self.behind):
             here = {id(each): each.name for each in (*circuit.parts, *circuit.wires)}
             held = {*first.held} ^ {*circuit.held}
             found.append({name for one, other in ((own, here), (here, own)) for key, name in one.items() if key not in other}
-                         | {name for name, _ in held})
+                         | {name for name, _ in held} | {end.partition(":")[0] for end in behind})
         return found
 
     def ohms(self, red, black, positions, lifted=(), out=()):
@@ -125,6 +127,9 @@ class Cold:
             names = self._apart[number]
             gone = [(name, way) for name in names for way in whole.get(name, ())]
             new = list(_named_ways(self.circuits[number], positions, lifted, out, names)) if names else []
+            behind = self.behind[number]
+            if behind:
+                new = [(name, (*(behind.get(end, end) for end in way[:2]), way[2])) for name, way in new]
             yield gone, list(_still_touching(new, self.chafed[number], lifted))
 
     def ways(self, positions, lifted=(), out=()):

@@ -13,6 +13,7 @@ STEP = 0.25         # of the logarithm of ohms: half the way between two grades,
 FLOWING = 0.05      # A, less of which says nothing of a joint
 TELLING = 2.0       # times its tolerance, that a reading must turn by from the lightest grade to the heaviest
 NEAR = 0.005        # V or A, within which what is expected is what was read
+SOUND = 1e-3        # ohm, of a joint that is good
 TRIES = 8           # of so many ohms
 
 
@@ -77,9 +78,9 @@ def worked_out(weighing, found, numbers, best, taken):
         seen = sized.read(told, phases)
         return agreement.scale * (abs(seen) if told.through else seen) - wanted, sized
 
-    seen, _, _ = weighing.expected(reading, told.through)
-    misses = {everything.candidates[number].grade: float(agreement.scale * (abs(each) if told.through else each) - wanted)
-              for number in graded for each in [seen[number + 1, weighing.phases_meant(reading.phases).index(phase)]]}
+    seen = weighing.expected(reading, told.through)[0][:, weighing.phases_meant(reading.phases).index(phase)]
+    misses = agreement.scale * (abs(seen) if told.through else seen) - wanted
+    misses = {SOUND: float(misses[0]), **{everything.candidates[number].grade: float(misses[number + 1]) for number in graded}}
     solved_for = _solved_for(off, misses, everything.candidates[best].grade)
     if solved_for is None:
         return None

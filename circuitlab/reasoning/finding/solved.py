@@ -6,7 +6,7 @@ candidates'.
 
 from contextlib import suppress
 from copy import copy
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cached_property
 
 import numpy as np
@@ -138,7 +138,12 @@ class Solved:
     @once
     def volts(self, terminal):
         """Return the volts of a terminal, masked where it floats or nothing settles. [V]"""
-        return self.sweep.volts(terminal).reshape(self.shape)
+        found = self.sweep.volts(terminal).reshape(self.shape)
+        for number, each in enumerate(self.candidates, 1):
+            for name, place in each.behind:
+                if name == terminal:
+                    found[number] = self.sweep.volts(place).reshape(self.shape)[number]
+        return found
 
     @cached_property
     def all_volts(self):
@@ -154,6 +159,8 @@ class Solved:
             own = variant.by_name.get(lamp, made_for)
             if own is not made_for and (lights := rated_lights(own, made_for)):
                 found[number] *= lights[0] / lights[1]
+        for number, each in enumerate(self.candidates, 1):
+            found[number] *= dict(each.light).get(lamp, 1.0)
         return found
 
     @once
@@ -166,7 +173,8 @@ class Solved:
         """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]"""
         lamp, *leads = (change.part if isinstance(change, AddPart) else change.wire for change in _hung(
             self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black, 1))
-        variants = [_beside(variant, lamp, leads) for variant in self.variants]
+        behind = [(), *(each.behind for each in self.candidates)]
+        variants = [_beside(variant, lamp, [_put(lead, each) for lead in leads]) for variant, each in zip(self.variants, behind)]
         found = sweep(self.read, [self.rows[row]], self.phases, [(_Made(variant),) for variant in variants])
         return abs(found.lamp_volts(lamp.name).filled(0.0).reshape(found.shape)[:, 0])
 
@@ -209,6 +217,12 @@ def _hung(arrangement, what, made, red, black, number):
     """Return the changes that hang an instrument between two terminals: a part, made by its name, and two leads."""
     name, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in (what, f"red lead of {what}", f"black lead of {what}"))
     return (AddPart(made(name)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
+
+
+def _put(lead, behind):
+    """Return a lead where it reaches to, with what lies behind terminals."""
+    places = dict(behind)
+    return replace(lead, start=places.get(lead.start, lead.start), end=places.get(lead.end, lead.end)) if places else lead
 
 
 def _beside(variant, part, leads):

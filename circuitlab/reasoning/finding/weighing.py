@@ -76,7 +76,8 @@ class Weighing:
         light, heavy = neighbours(solved.candidates)
         self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
         self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
-        self._sayings, self.cold = Sayings(solved, self._moody), Cold(solved.variants, [(), *(each.chafed for each in solved.candidates)])
+        self._sayings, self.cold = Sayings(solved, self._moody), Cold(
+            solved.variants, *([(), *(getattr(each, what) for each in solved.candidates)] for what in ("chafed", "behind")))
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
