@@ -203,3 +203,14 @@ def test_stopped_from_the_keyboard_says_how_far_it_was(capsys, monkeypatch):
     monkeypatch.setattr("circuitlab.reasoning.finding.solved._kept", [])
     assert main(["find", "one-fused-lamp", "--symptom", DIM]) == 130
     assert capsys.readouterr().err.startswith("stopped after ")
+
+
+def test_a_case_is_kept_where_a_page_is_written_and_where_one_sentence_is_bad(capsys):
+    """Nothing typed is lost."""
+    assert main(["find", "one-fused-lamp", "--case", "page.case", "--symptom", DIM, "--page", "faults.html"]) == 0
+    assert load_case("page.case", LAMP).symptoms == (DIM,) and "The case is in" in said(capsys)
+    assert main(["find", "one-fused-lamp", "--case", "bad.case", "--symptom", DIM, "--reading", "12 apples", "--reading", LOST, "--repair", "mend W3"]) == 2
+    err = capsys.readouterr().err
+    assert "'12 apples' is no reading that can be read" in err and "All else is kept in" in err and len(err.splitlines()) == 1
+    kept = load_case("bad.case", LAMP)
+    assert (kept.symptoms, kept.readings, kept.repair) == ((DIM,), (LOST,), "mend W3")

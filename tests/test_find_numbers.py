@@ -114,3 +114,41 @@ def test_leads_reach_the_holder_and_not_the_bulb():
     cold = everything.weighing.cold
     assert cold.ohms_of(number, "E1:1", "E1:2", ON) == pytest.approx(cold.ohms_of(0, "E1:1", "E1:2", ON) + 5, abs=0.1)
     assert cold.ohms("E1:1", "E1:2", ON)[number] == pytest.approx(cold.ohms_of(number, "E1:1", "E1:2", ON))
+
+
+@pytest.mark.parametrize(("said", "says"), [("10.6 kV at E1:1", "10.6 kV cannot be there, as nothing here gives more than 32 V"),
+                                            ("-40 V at E1:1", "-40 V cannot be there")])
+def test_volts_that_no_battery_gives_are_refused(said, says):
+    with pytest.raises(cl.CircuitLabError, match=says):
+        find(LAMP, "E1 dim when lamp switch on", said)
+
+
+def test_ohms_are_told_to_count_with_the_battery_off():
+    found = find(LAMP, "E1 dim when lamp switch on", "12.4 ohm at E1:1 when lamp switch on")
+    assert "Ohms count only with the battery off" in found.text() and "Ohms count only with the battery off" in found.html()
+
+
+@pytest.mark.parametrize(("said", "slip"), [("-0.9 V from S1:2 to E1:1 when lamp switch on", "the leads swapped"),
+                                            ("9 V from S1:2 to E1:1 when lamp switch on", "the point one place to the left")])
+def test_a_slip_of_hand_or_eye_is_named(said, slip):
+    found = find(LAMP, "E1 dim when lamp switch on", ["11.5 V at E1:1 when lamp switch on", "0.01 V at E1:2 when lamp switch on", said])
+    assert str(found.contradiction.told) == said and found.contradiction.slip == slip
+
+
+def test_no_jumper_is_told_where_a_flasher_shall_be_off():
+    from circuitlab.reasoning.finding.offer import Offer
+    from circuitlab.views.find_words import aside_words
+    found = find(HAZARD, "rear left dim when turn left")
+    said = {phase: " ".join(aside_words(found, Offer(1.0, (), red="E1:1", black="G1:-", phases={"K9": phase}))) for phase in ("on", "off")}
+    assert "a jumper with a fuse of its own from K9:49 to K9:49a" in said["on"]
+    assert "no jumper" in said["off"] and "from K9:49 to K9:49a" not in said["off"]
+
+
+@pytest.mark.parametrize(("said", "means"), [
+    ("left rear is dim when I brake", "rear left dim when brake pedal held"),
+    ("rear left dark when left turn signal", "rear left dark when key on and turn lever left"),
+    ("rear left dark when I turn right", "rear left dark when key on and turn lever right"),
+])
+def test_a_customers_words_of_what_is_on(said, means):
+    from circuitlab.reasoning.finding.told import read_symptom
+    assert str(read_symptom(said, cl.arrangement("shared-filament-four-relays"))) == means

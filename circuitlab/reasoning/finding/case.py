@@ -116,6 +116,10 @@ class Case:
                                    f"'{self.rows[-1]}'.")
         return replace(self, retests=(*(each for each in self.retests if each[0] != row), (row, _on_one_line(how))))
 
+    def with_retest_of(self, said):
+        """Return it with a row worked again, told as ``row: how``. [text]"""
+        return self.with_retest(*self.retest_of(said))
+
     def retest_of(self, said):
         """Return the row and how it was, of ``row: how``; a row alone was good. [text]"""
         row = max((each for each in self.rows if said == each or said.startswith(f"{each}: ")), key=len, default=said.rpartition(": ")[0] or said)
@@ -226,7 +230,7 @@ def _with_line(case, line):
     elif key == "reading":
         return case.with_reading(value)
     elif key == "retest":
-        return case.with_retest(*case.retest_of(value))
+        return case.with_retest_of(value)
     elif key in ("repair", "signed"):
         return replace(case, **{key: value})
     return case
