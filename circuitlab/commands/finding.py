@@ -99,8 +99,9 @@ def _case(given):
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     efforts = {**dict(case.efforts), **dict(_effort(each) for each in given.effort)}
-    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in, repair=given.repair or case.repair,
-                   signed=given.signed or case.signed)
+    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in)
+    case = case.with_repair(given.repair) if given.repair else case
+    case = replace(case, signed=given.signed or case.signed)
     bad = []
     for how, sentences in (("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest)):
         for sentence in sentences:

@@ -85,6 +85,7 @@ def beside_words(finding):
     """Yield what is to be known of what was told: that a circuit stands in, and how ohms are read. [text]"""
     if finding.stands_in:
         yield STANDS_IN
+    yield from (f"Repaired and not cured: {words}. What asks for that is lowered, as it may have been done badly." for words in finding.failed)
     if any(each.reading and each.reading.instrument == "ohms" for each in finding.taken):
         yield OHMS_TOLD
 

@@ -247,7 +247,10 @@ class FindDesk(Desk):
 
     def _mend(self, message):
         """Note the repair, or who signs."""
-        self._bare = replace(self._bare, **{key: " ".join(message[key].split()) for key in ("repair", "signed") if key in message})
+        if "repair" in message:
+            self._bare = self._bare.with_repair(message["repair"])
+        if "signed" in message:
+            self._bare = replace(self._bare, signed=" ".join(message["signed"].split()))
         yield from self._retests(message)
 
     def _retest(self, message):

@@ -28,6 +28,7 @@ MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
 WORN, WORN_SHARE = 0.5, 0.03     # of a bulb's light that a black glass lets out; of the odds of a blown one: the kit's own guess
+FAILED = 0.05       # of its odds, that a fault is still there after its repair, done badly: the kit's own guess
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
@@ -142,6 +143,19 @@ def prior(arrangement, candidates, column, said=()):
             weight *= SAID[words].get(each.sort, 1.0)
             weight *= TRAILER if words == WITH_TRAILER and is_on_trailer(arrangement, each) else 1.0
         odds.append(weight)
+    return odds
+
+
+def after_failing(arrangement, candidates, odds, failed):
+    """Return odds where repairs have failed: what asks for one of them is lowered; told in other words, what is about the same parts. [text], [1]"""
+    odds, parts = list(odds), {part.name for part in (*arrangement.parts, *arrangement.wires)}
+    short = [each.repair.partition(",")[0] for each in candidates]
+    for words in failed:
+        named = {word.strip(",.;").partition(":")[0] for word in words.split()} & parts
+        same = [number for number, each in enumerate(short) if words.startswith(each) or each.startswith(words)] or [
+            number for number, each in enumerate(short) if named and {word.partition(":")[0] for word in each.split()} & parts == named]
+        for number in same:
+            odds[number] *= FAILED
     return odds
 
 
