@@ -99,7 +99,7 @@ def test_a_dim_lamp_with_all_its_volts_and_a_good_ground_has_a_poor_bulb_or_hold
     """Nothing is lost before the lamp nor behind it: what is left is the bulb, another bulb, and the contacts between bulb and holder."""
     found = find(LAMP, "E1 dim when lamp switch on", ["12.5 V at E1:1 when lamp switch on", "0.01 V at E1:2 when lamp switch on"])
     first = {cause.repair for cause in found.causes[:3]}
-    assert first == {"put a new bulb into E1", "clean the holder of E1 and the contacts of its bulb", "put a P21W into E1"}
+    assert first == {"put a new bulb into E1, the contacts of its holder clean", "clean the holder of E1 and the contacts of its bulb", "put a P21W into E1"}
     assert sum(cause.odds for cause in found.causes[:3]) > 0.7 and "between E1 and its holder" in found.text()
 
 
@@ -152,3 +152,14 @@ def test_no_jumper_is_told_where_a_flasher_shall_be_off():
 def test_a_customers_words_of_what_is_on(said, means):
     from circuitlab.reasoning.finding.told import read_symptom
     assert str(read_symptom(said, cl.arrangement("shared-filament-four-relays"))) == means
+
+
+def test_nothing_is_likely_enough_from_symptoms_alone():
+    """However likely: what would refute it comes next, and is read in a row that was told of, where current flows."""
+    circuit = cl.arrangement("separate-filaments")
+    symptoms = ["E3 dark when turn left", "E5 dark when turn left", "E4 dark when turn right", "E6 dark when turn right", "E1 steady when braking"]
+    found = find(circuit, symptoms, odds={"flashers": 5000.0, "switches": 0.001, "fuses": 0.001})
+    assert found.causes[0].odds > 0.9 and not found.is_found and found.next is not None
+    assert "Likely enough to be mended" not in found.text()
+    rows = [each.positions for each in found.symptoms]
+    assert found.next.offer.instrument in ("look", "watch") or found.next.offer.positions in rows

@@ -371,7 +371,7 @@ def test_two_faults_are_found_only_where_no_single_one_agrees():
     told = ["rear left dark when braking", "front right dark when turn right"]
     read = ["12.3 V from E1:1 to E1:2 when braking", "12.3 V from E4:1 to E4:2 when turn right, while K9 on"]
     found = find(CART, told, read)
-    assert found.is_of_pairs and {"put a new bulb into E1", "put a new bulb into E4"} <= {*found.causes[0].repair.split("; and ")}
+    assert found.is_of_pairs and {"put a new bulb into E1", "put a new bulb into E4"} <= {each.partition(",")[0] for each in found.causes[0].repair.split("; and ")}
     assert "No single fault agrees" in found.text()
     assert not find(CART, told[0], read[0]).is_of_pairs
 

@@ -200,7 +200,7 @@ def _of_bolt(arrangement, terminal):
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in, {FUSE_LAST}",
+    repair = {"bulbs": _new_bulb(part), "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
@@ -216,6 +216,11 @@ def _chafed(wire, fault, sort):
     words = f"{fault.words.removesuffix(f' at {fault.place}')}, {along}"
     repair = f"free {wire.name} from the frame, {along}, and make good what is bare"
     return Candidate(fault.changes, words, sort, wire.terminals, repair, chafed=(wire.name, wire.end, wire.start))
+
+
+def _new_bulb(name):
+    """Return the repair of a lamp that gives no light: whoever puts a bulb in sees what its holder is like. [text]"""
+    return f"put a new bulb into {name}, the contacts of its holder clean"
 
 
 def _of_contact(part):
@@ -262,15 +267,15 @@ def _of_holder(arrangement, part):
     if not isinstance(part, Lamp) or not getattr(part, "bulb", ""):
         return
     yield Candidate((), f"bulb of {part.name} black with age, {WORN:.0%} of its light".replace("%", " %"), "bulbs", (part.name,),
-                    f"put a new bulb into {part.name}", share=WORN_SHARE, light=((part.name, WORN),))
+                    _new_bulb(part.name), share=WORN_SHARE, light=((part.name, WORN),))
     end = f"{part.name}:{part.terminals[0]}"
     if arrangement.wires_at[end]:
         joined = unused_name(arrangement, "X-" + end.replace(":", "-"))
         name = unused_name(arrangement, f"W-{joined}")
         for grade, share in (*_graded(CONTACT_GRADES), (inf, OPEN_SHARE)):
             path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", end, length=0.001, end_joint=grade)),)
-            yield Candidate((Lift(end), *path), f"{ohms_words(grade)} between {part.name} and its holder", "joints", (part.name,),
-                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, f"{joined}:1"),))
+            repair = _new_bulb(part.name) if grade == inf else f"clean the holder of {part.name} and the contacts of its bulb"
+            yield Candidate((Lift(end), *path), f"{ohms_words(grade)} between {part.name} and its holder", "joints", (part.name,), repair, grade, share, behind=((end, f"{joined}:1"),))
 
 
 def _of_clock(part):

@@ -50,7 +50,7 @@ class Finding(Showing):
     contradiction : Slip or None
         The thing told that fits worst beside the others, where one does.
     is_found : bool
-        Whether one repair is likely enough to be made, and then proved by a retest. [yes/no]
+        Whether one repair is likely enough to be made, and then proved by a retest; never before anything was read or seen. [yes/no]
     stands_in : bool
         Whether the circuit only stands in for the vehicle's own. [yes/no]
     failed : tuple of str
@@ -86,7 +86,12 @@ class Finding(Showing):
 
     @cached_property
     def next(self):
-        """What to do next, as a NextReading; None where nothing more parts what is left, or one repair is likely enough."""
+        """What to do next, as a NextReading; None where nothing more parts what is left, or one repair is likely enough.
+
+        Nothing is likely enough from symptoms alone: then it is what would refute the likeliest.
+        """
+        if self.ahead and self.ahead.is_done and not self.taken:
+            return self.ahead.confirming
         return self.ahead.next if self.ahead else None
 
     @cached_property
@@ -169,7 +174,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
                   {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
-    is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
+    is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead)
 
 
