@@ -103,6 +103,17 @@ def test_a_dim_lamp_with_all_its_volts_and_a_good_ground_has_a_poor_bulb_or_hold
     assert sum(cause.odds for cause in found.causes[:3]) > 0.7 and "between E1 and its holder" in found.text()
 
 
+def test_no_size_is_worked_out_where_the_likeliest_is_open():
+    """The grades together outweigh it, and it is the likeliest alone."""
+    from circuitlab.reasoning.finding.joint_size import worked_out
+    everything, found = solved(LAMP), find(LAMP, "E1 dim when lamp switch on", "2 V from S1:2 to E1:1 when lamp switch on")
+    mine = [number for number, each in enumerate(everything.candidates) if each.words.endswith("(W3)")]
+    by_grade = {everything.candidates[number].words.partition(" ")[0]: number for number in mine}
+    posterior = everything.weighing.posterior(found.ahead.weights + 1e-9, found.symptoms, found.taken)
+    assert worked_out(everything.weighing, posterior, mine, by_grade["open"], found.taken) is None
+    assert worked_out(everything.weighing, posterior, mine, by_grade["1"], found.taken).volts == 2.0
+
+
 def test_leads_reach_the_holder_and_not_the_bulb():
     """Beside an operating point with those ohms behind the terminal: full volts where the lead is, less over the bulb."""
     everything = solved(LAMP)

@@ -28,6 +28,7 @@ MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
 WORN, WORN_SHARE = 0.5, 0.03     # of a bulb's light that a black glass lets out; of the odds of a blown one: the kit's own guess
+HOLDER_SHARE = 0.05     # of the odds of a blown bulb, that its holder has poor contacts: the kit's own guess
 FAILED = 0.05       # of its odds, that a fault is still there after its repair, done badly: the kit's own guess
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
@@ -272,10 +273,10 @@ def _of_holder(arrangement, part):
     if arrangement.wires_at[end]:
         joined = unused_name(arrangement, "X-" + end.replace(":", "-"))
         name = unused_name(arrangement, f"W-{joined}")
-        for grade, share in (*_graded(CONTACT_GRADES), (inf, OPEN_SHARE)):
-            path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", end, length=0.001, end_joint=grade)),)
-            repair = _new_bulb(part.name) if grade == inf else f"clean the holder of {part.name} and the contacts of its bulb"
-            yield Candidate((Lift(end), *path), f"{ohms_words(grade)} between {part.name} and its holder", "joints", (part.name,), repair, grade, share, behind=((end, f"{joined}:1"),))
+        for grade, share in _graded(CONTACT_GRADES, HOLDER_SHARE):
+            path = AddWire(Wire(name, f"{joined}:1", end, length=0.001, end_joint=grade))
+            yield Candidate((Lift(end), path), f"{ohms_words(grade)} between {part.name} and its holder", "bulbs", (part.name,),
+                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, f"{joined}:1"),))
 
 
 def _of_clock(part):

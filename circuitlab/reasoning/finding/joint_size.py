@@ -64,7 +64,8 @@ def worked_out(weighing, found, numbers, best, taken):
     """
     everything = weighing.solved
     graded = [number for number in numbers if everything.candidates[number].is_joint and everything.candidates[number].grade < inf]
-    told = _telling(weighing, graded, taken) if graded and everything.candidates[best].is_joint else None
+    is_graded = best in graded          # likeliest of them may be an open one
+    told = _telling(weighing, graded, taken) if is_graded else None
     if told is None:
         return None
     agreement, reading = Agreement(weighing, found, best + 1), told.reading
