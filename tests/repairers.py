@@ -105,6 +105,8 @@ class Bench:
             return "no way" if ohms is None else f"{ohms + 0.1:.1f} ohm"
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)
+        if point.verdict == "chatter":      # a flasher that cannot stay on: nothing steady to read
+            return "jumps"
         reading = take_reading(point, self._put(offer.red), self._put(offer.black))
         if reading.word == "unsteady":
             return "jumps"

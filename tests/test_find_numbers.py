@@ -114,6 +114,14 @@ def test_no_size_is_worked_out_where_the_likeliest_is_open():
     assert worked_out(everything.weighing, posterior, mine, by_grade["1"], found.taken).volts == 2.0
 
 
+def test_a_joint_at_which_a_flasher_cannot_stay_on_is_no_error():
+    """The ground that all share at 5 ohm: with so many ohms nothing comes to rest while the flasher turns, and it is a cause all the same."""
+    circuit = cl.arrangement("separate-filaments")
+    for volts in (0.5, 3.0, 6.0, 8.8):
+        found = find(circuit, "E3 dim when turn left", [f"{volts} V at X1:8 when turn left, while K9 on", f"{volts} V at X1:8 when turn left"])
+        assert found.causes and all(cause.volts is None or cause.volts > 0 for cause in found.causes)
+
+
 def test_leads_reach_the_holder_and_not_the_bulb():
     """Beside an operating point with those ohms behind the terminal: full volts where the lead is, less over the bulb."""
     everything = solved(LAMP)

@@ -73,10 +73,11 @@ def walked(bench):
     for terminal in first_to_last(circuit):
         if found.is_found or readings == MOST_READINGS:
             break
-        volts = cl.take_reading(cl.operating_point(bench.faulty, row, "on"), terminal, circuit.zero).shown
+        point = cl.operating_point(bench.faulty, row, "on")
+        shown = "display jumps" if point.verdict == "chatter" else f"{cl.take_reading(point, terminal, circuit.zero).shown:.2f} V"
         phases = "".join(f", while {name} on" for name in [part.name for part in circuit.parts if part.swings])
         said = str(first.symptoms[0]).partition(" when ")[2]
-        found = found.told(f"{volts:.2f} V at {quoted(terminal)}{f' when {said}' if said else ''}{phases}")
+        found = found.told(f"{shown} at {quoted(terminal)}{f' when {said}' if said else ''}{phases}")
         readings, minutes = readings + 1, minutes + 3.0
     return found, readings, minutes
 

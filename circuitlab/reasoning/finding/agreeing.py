@@ -71,8 +71,9 @@ class Agreement:
     def values(self, told, number):
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
         seen, floats, phases = self.weighing.expected(told.reading, told.through)
-        if self.sized is not None and number:
-            values = np.array([self.sized.read(told, self.weighing.solved.phases[phase]) for phase in phases])
+        exact = [self.sized.read(told, self.weighing.solved.phases[phase]) for phase in phases] if self.sized is not None and number else [np.nan]
+        if not np.isnan(exact).any():
+            values = np.array(exact)
         else:
             values = seen[number]
             if self.way and number:
@@ -101,8 +102,10 @@ class Sized:
         return self._points[key]
 
     def read(self, told, phases):
-        """Return what a meter would show, 0 where it floats. [V] or [A]"""
+        """Return what a meter would show, 0 where it floats, NaN where nothing comes to rest. [V] or [A]"""
         point = self.point(told.reading.positions, phases)
+        if not point.is_settled:
+            return np.nan
         if told.through:
             return point.current(told.through)
         red, black = (point.volts(end) for end in (told.reading.red, told.reading.black))

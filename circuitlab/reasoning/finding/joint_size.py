@@ -123,6 +123,8 @@ def _solved_for(off, misses, likeliest):
     for _ in range(TRIES):
         middle = (low * over - high * under) / (over - under) if over != under else low
         miss, sized = off(exp(middle))
+        if miss != miss:        # nothing comes to rest with so many ohms
+            return None
         if abs(miss) < NEAR:
             break
         if miss * over > 0:
