@@ -32,6 +32,8 @@ class Bench:
     changes: tuple
     noise: float = 0.0
     seed: int = 0
+    chafed: str = ""        # the wire that touches the frame along its length, where a change has its end touch
+    behind: tuple = ()      # terminals a lead is not on, as the fault lies behind them, each with the place where its wires are
 
     def __post_init__(self):
         self.random = random.Random(self.seed)
@@ -80,6 +82,18 @@ class Bench:
         """Return what is read or seen, as a sentence. [text]"""
         return as_sentence(self.shown(offer), offer, self.arrangement)
 
+    def _put(self, terminal):
+        return dict(self.behind).get(terminal, terminal)
+
+    def _off(self, lifted):
+        """Return the faulty circuit with some wires about to be lifted: one that chafes still touches, at the end that stays on."""
+        wire = self.arrangement.part(self.chafed) if self.chafed else None
+        if wire is None or (wire.name, wire.end) not in lifted:
+            return self.faulty
+        moved = (replace(each, first=wire.start) if getattr(each, "first", "") == wire.end else each for each in self.changes)
+        gone = (Hold(name, state) for name, state in self.faulty.held if state == "blown")
+        return changed(self.arrangement, *moved, *gone)
+
     def shown(self, offer):
         """Return what is read or seen: a value, a word. [text]"""
         if offer.instrument == "look":
@@ -87,11 +101,13 @@ class Bench:
         if offer.instrument == "watch":
             return self._watched(offer.look, offer.positions)
         if offer.instrument == "ohms":
-            ohms = ohms_read(self.faulty, offer.red, offer.black, offer.positions, offer.lifted, offer.out)
+            ohms = ohms_read(self._off(offer.lifted), self._put(offer.red), self._put(offer.black), offer.positions, offer.lifted, offer.out)
             return "no way" if ohms is None else f"{ohms + 0.1:.1f} ohm"
         phases = offer.phases or phases_of(self.faulty)[-1]
         point = operating_point(self.faulty, offer.positions, phases)
-        reading = take_reading(point, offer.red, offer.black)
+        if point.verdict == "chatter":      # a flasher that cannot stay on: nothing steady to read
+            return "jumps"
+        reading = take_reading(point, self._put(offer.red), self._put(offer.black))
         if reading.word == "unsteady":
             return "jumps"
         volts = reading.shown * self.random.gauss(1.0, self.noise) + self.random.gauss(0.0, self.noise)
@@ -99,6 +115,11 @@ class Bench:
 
 
 _known = {}
+
+
+def bench_with(arrangement, candidate, noise=0.0, seed=0):
+    """Return a bench with a candidate in it."""
+    return Bench(arrangement, candidate.changes, noise, seed, next(iter(candidate.chafed), ""), candidate.behind)
 
 
 def _broken(arrangement, changes):
@@ -109,6 +130,8 @@ def _broken(arrangement, changes):
     for row in rows_of(faulty) if guards else ():
         for phases in phases_of(faulty):
             point = operating_point(faulty, row, phases)
+            if point.verdict == "chatter":      # a flasher shorted behind its contact: closed for long enough all the same
+                point = operating_point(changed(faulty, *(Hold(part.name, part.on_state) for part in faulty.parts if part.swings)), row, phases)
             blown += [name for name in guards if point.is_settled and point.states[name] == "blown" and name not in blown]
     return changed(faulty, *(Hold(name, "blown") for name in blown))
 

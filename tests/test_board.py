@@ -210,9 +210,9 @@ def test_ohms_are_refused_while_volts_stand_on_what_is_measured_in_either_phase(
     for tenth in range(12):
         (said,) = desk.hear({**looked, "at": tenth * TICK // 10})
         assert said["value"] is None
-        assert said["words"] == "Ohms only without power: up to 12.0 V between E1:1 and E1:2. Take the wires off G1:+ first."
-    for wire in desk.present.wires_at["G1:+"]:
-        list(desk.hear({"kind": "change", "act": desk.last + 1, "what": "off", "name": wire, "terminal": "G1:+", "at": 2 * TICK}))
+        assert said["words"] == "Ohms only without power: up to 12.0 V between E1:1 and E1:2. Take the wires off G1:- first, the clamp on the frame."
+    for wire in desk.present.wires_at["G1:-"]:       # as it is said there, and as the procedure with the battery off has it
+        list(desk.hear({"kind": "change", "act": desk.last + 1, "what": "off", "name": wire, "terminal": "G1:-", "at": 2 * TICK}))
     (said,) = desk.hear({**looked, "at": 2 * TICK})
     assert said["value"] == pytest.approx(take_reading(cl.operating_point(desk.present), "E1:1", "E1:2", "ohms").value)
     dark = Desk(cl.arrangement("one-fused-lamp"))

@@ -203,3 +203,37 @@ def test_stopped_from_the_keyboard_says_how_far_it_was(capsys, monkeypatch):
     monkeypatch.setattr("circuitlab.reasoning.finding.solved._kept", [])
     assert main(["find", "one-fused-lamp", "--symptom", DIM]) == 130
     assert capsys.readouterr().err.startswith("stopped after ")
+
+
+def test_a_case_is_kept_where_a_page_is_written_and_where_one_sentence_is_bad(capsys):
+    """Nothing typed is lost."""
+    assert main(["find", "one-fused-lamp", "--case", "page.case", "--symptom", DIM, "--page", "faults.html"]) == 0
+    assert load_case("page.case", LAMP).symptoms == (DIM,) and "The case is in" in said(capsys)
+    assert main(["find", "one-fused-lamp", "--case", "bad.case", "--symptom", DIM, "--reading", "12 apples", "--reading", LOST, "--repair", "mend W3"]) == 2
+    err = capsys.readouterr().err
+    assert "'12 apples' is no reading that can be read" in err and "All else is kept in" in err and len(err.splitlines()) == 1
+    kept = load_case("bad.case", LAMP)
+    assert (kept.symptoms, kept.readings, kept.repair) == ((DIM,), (LOST,), "mend W3")
+
+
+def test_a_failed_retest_lowers_its_repair_and_stays_on_record(capsys):
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--symptom", DIM, "--reading", LOST, "--repair", "mend W3"]) == 0
+    before = load_case("mine.case", LAMP).found().causes[0]
+    capsys.readouterr()
+    assert main(["find", "mine.case", "--retest", "lamp switch on: still dim", "--report", "report.html"]) == 0
+    out, page = said(capsys), open("report.html", encoding="utf-8").read()
+    after = load_case("mine.case", LAMP).found()
+    odds = next(cause.odds for cause in after.causes if cause.repair == before.repair)
+    assert odds < before.odds and "Repaired and not cured: mend W3" in out and "not cured, lamp switch on: still dim" in page
+    assert main(["find", "mine.case", "--repair", "mend W2", "--report", "again.html"]) == 0
+    case = load_case("mine.case", LAMP)
+    assert case.tried == ("mend W3, not cured: lamp switch on: still dim",) and case.repair == "mend W2" and not case.retests
+    assert "Repaired and not cured: mend W3" in said(capsys) and "Tried: mend W3" in open("again.html", encoding="utf-8").read()
+    assert case.failed == ("mend W3",) and "Likely enough to be mended: mend W3" not in case.found().text()
+
+
+def test_a_report_says_where_another_thing_was_repaired_than_the_cause_asks_for():
+    told = ["find", "one-fused-lamp", "--symptom", DIM, "--reading", LOST, "--report"]
+    assert main([*told, "other.html", "--repair", "mend W2"]) == 0 and main([*told, "same.html", "--repair", "new wire for W3"]) == 0
+    pages = [open(name, encoding="utf-8").read() for name in ("other.html", "same.html")]
+    assert [("Another thing was repaired" in page) for page in pages] == [True, False]

@@ -9,7 +9,7 @@ BRIGHTNESS = ("bright", "dim", "dark")       # of a test lamp
 SYMPTOM_FORMS = {
     "rear left dim when braking": "a lamp by its name or place; one of " + ", ".join(LOOKS) + "; the controls",
     "E1 dark when turn left and stop, only sometimes": "several controls; and one of " + ", ".join(SAID_BESIDES) + " behind it",
-    "E2 steady when braking": "what is as it should be helps as well",
+    "E2 steady when braking": "what is as it should be, told beside what is not",
 }
 READING_FORMS = {
     "10.6 V at K1:87a when braking": "red lead there, black on the battery's pole on the frame",

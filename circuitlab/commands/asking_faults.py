@@ -90,7 +90,7 @@ class Asking:
         repair = typed()
         if not repair:
             return
-        self.case = replace(self.case, repair=repair)
+        self.case = self.case.with_repair(repair)
         self.keep(self.case)
         print("Work every control through every row again. 'good', or what is seen; Enter alone leaves the rest for another day.")
         expected = self.case.expected
@@ -101,6 +101,10 @@ class Asking:
                 return
             self.case = self.case.with_retest(row, how)
             self.keep(self.case)
+            if self.case.bad_rows:
+                print("It is not cured. That repair is lowered now, and the search goes on: the same command again, with the case.")
+                print(self.case.found().text(AT_A_TIME, why=False))
+                return
         print("Who signs, and when?")
         self.case = replace(self.case, signed=typed())
         self.keep(self.case)

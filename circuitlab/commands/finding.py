@@ -10,7 +10,7 @@ from pathlib import Path
 from textwrap import wrap
 
 from ..arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
-from ..ground.errors import ArrangementError, FileError
+from ..ground.errors import ArrangementError, CircuitLabError, FileError
 from ..ground.saving import save
 from ..reasoning.finding.assumptions import HANDBOOK, WORKSHOP
 from .asking_faults import Asking
@@ -61,11 +61,16 @@ def find_command(given):
         raise ArrangementError(f"--most must be 1 or more, got {given.most}.")
     from ..reasoning.finding.kept import Keeper
 
-    case, path = _case(given)
+    case, path, bad = _case(given)
     keep = Keeper(path)
+    if bad:
+        kept = f" All else is kept in {keep(case)}." if path else ""
+        raise ArrangementError(" ".join(f"{each}" for each in bad) + kept)
     watching = Watching("candidates")
     try:
         if given.page:
+            if path:
+                print(f"The case is in {keep(case)}.")
             return _write_page(case, given.page, watching)
         found = case.found(watching)
         watching.close()
@@ -83,7 +88,7 @@ def find_command(given):
 
 
 def _case(given):
-    """Return the case that is worked on, with all that the command line adds, and its file or None."""
+    """Return the case that is worked on, with all that the command line adds, its file or None, and the errors of what cannot be read."""
     from ..reasoning.finding.case import Case, case_circuit, load_case
 
     path = given.arrangement if given.arrangement.lower().endswith(CASE) else given.case
@@ -94,15 +99,17 @@ def _case(given):
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     efforts = {**dict(case.efforts), **dict(_effort(each) for each in given.effort)}
-    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in, repair=given.repair or case.repair,
-                   signed=given.signed or case.signed)
-    for sentence in given.symptom:
-        case = case.with_symptom(sentence)
-    for sentence in given.reading:
-        case = case.with_reading(sentence)
-    for each in given.retest:
-        case = case.with_retest(*case.retest_of(each))
-    return case, path
+    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in)
+    case = case.with_repair(given.repair) if given.repair else case
+    case = replace(case, signed=given.signed or case.signed)
+    bad = []
+    for how, sentences in (("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest)):
+        for sentence in sentences:
+            try:
+                case = getattr(case, how)(sentence)
+            except CircuitLabError as error:
+                bad.append(error)
+    return case, path, bad
 
 
 def _beside(circuit, path):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from ..arrangements import AddWire, LoseJoint, changed
 from ..arrangements.mishaps import unused_name
-from ..ground.errors import CircuitLabError, unknown_name
+from ..ground.errors import CircuitLabError, listed, unknown_name
 from ..ground.plain import blow_words
 from ..ground.quantities import say
 from ..ground.showing import Showing
@@ -197,7 +197,7 @@ def ohms_refused(point, red, black):
 
     >>> import circuitlab as cl
     >>> ohms_refused(cl.operating_point(cl.arrangement("one-fused-lamp"), {"lamp switch": "on"}), "E1:1", "E1:2")
-    'Ohms only without power: up to 12.4 V between E1:1 and E1:2. Take the wires off G1:+ first.'
+    'Ohms only without power: up to 12.4 V between E1:1 and E1:2. Take the wires off G1:- first, the clamp on the frame.'
     """
     circuit = point.arrangement
     phases = ("on", "off") if any(part.swings for part in circuit.parts) else ()
@@ -205,7 +205,8 @@ def ohms_refused(point, red, black):
     volts = max(abs(each.across(red, black) or 0.0) for one in points for each in one.turns or [one])
     if volts < SPOILS:
         return ""
-    return f"Ohms only without power: up to {say(volts, 'V')} between {red} and {black}. Take the wires off {' and '.join(_live_poles(circuit))} first."
+    off = f"{listed(circuit.sides[1])} first, the clamp on the frame" if circuit.sides[1] else f"{listed(_live_poles(circuit))} first"
+    return f"Ohms only without power: up to {say(volts, 'V')} between {red} and {black}. Take the wires off {off}."
 
 
 def _ohms(point, red, black):

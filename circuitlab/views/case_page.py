@@ -39,13 +39,25 @@ def case_page(case, finding, ruled_out=(), expected=None):
     rows = [[row, (expected or {}).get(row, ""), done.get(row, "not yet")] for row in case.rows]
     marks = {(number, 2): "" for number, (_, _, how) in enumerate(rows) if how != "good"}
     state = "closed" if case.is_closed else "open: " + ", ".join(filter(None, [
-        "" if case.repair else "no repair", f"{len(case.waiting)} rows not worked again" if case.waiting else "", "" if case.signed else "not signed"]))
+        f"not cured, {'; '.join(case.bad_rows)}" if case.bad_rows else "", "" if case.repair else "no repair", f"{len(case.waiting)} rows not worked again" if case.waiting else "", "" if case.signed else "not signed"]))
     parts = [f"<h1>Case: {title}</h1><p>{safe(state)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
              "<h2>What was told</h2>", Grid("What was told", ("", "Sentence"), told or [["", "nothing"]]).html("told"),
              f"<h2>What it came to</h2><p>{safe(head_words(finding))}</p>",
              Grid("Causes, likeliest first", ("Odds", "What it may be", "To do"), causes or [["", "none", ""]]).html("causes"),
              f"<p>Ruled out since, under 1 %: {safe('; '.join(ruled_out))}.</p>" if ruled_out else "",
-             f"<h2>Repair</h2><p>{safe(case.repair or 'none yet')}</p>", "<h2>Every row worked again</h2>",
+             f"<h2>Repair</h2>{''.join(f'<p>Tried: {safe(each)}.</p>' for each in case.tried)}<p>{safe(case.repair or 'none yet')}</p>",
+             f"<p><b>{safe(_other(case, finding))}</b></p>" if _other(case, finding) else "", "<h2>Every row worked again</h2>",
              f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "Shall be", "How it was"), rows, marks).html("retest")}</div>',
              f'<p class="sign"><span>Signed: {safe(case.signed)}</span><span>Date</span></p>']
     return printed_page("a case report", f"Case: {title}", STYLE, "".join(parts))
+
+
+def _other(case, finding):
+    """Return that something other was repaired than the likeliest cause asks for; empty where it was not. [text]"""
+    if not case.repair or not finding.causes:
+        return ""
+    best = finding.causes[0]
+    own = {end.partition(":")[0] for end in best.place} | {best.named} - {""}
+    if own & {word.strip(",.;").partition(":")[0] for word in case.repair.split()} or case.repair in best.repair:
+        return ""
+    return f"Another thing was repaired than the likeliest cause asks for: {best.repair}. Say in the case what was found there."

@@ -23,6 +23,9 @@ COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts 
 FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse: bright while the short is there, out once what you part takes it "
         "away. Never a larger fuse, never a bridge.")
 FLASHER = ("To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}, or a meter on MIN/MAX: MAX is on, MIN is off.")
+FLASHER_OFF = ("While {name} is off: no jumper, it would hold {name} on. Read between two flashes, with a meter on MIN/MAX that shows both, or with {name} "
+               "pulled out.")
+OHMS_TOLD = "Ohms count only with the battery off, its clamp off the pole on the frame; what a meter on ohms shows beside a battery means nothing."
 STANDS_IN = ("This circuit stands in for yours, as far as you know. Names and colours on yours are others; where a reading fits nothing here, yours is "
              "wired otherwise.")
 NOTHING = ("Nothing is told yet. Say what the customer sees, such as 'rear left dim when braking'.")
@@ -54,8 +57,8 @@ def _lines(finding, most, why):
         yield "  told: ", str(each)
     for name in finding.away:
         yield "  told: ", f"cannot get at {name}"
-    if finding.stands_in:
-        yield "  ", STANDS_IN
+    for words in beside_words(finding):
+        yield "  ", words
     yield "", ""
     if not finding.symptoms and not finding.taken:
         yield "", NOTHING
@@ -78,6 +81,15 @@ def _lines(finding, most, why):
         yield words
 
 
+def beside_words(finding):
+    """Yield what is to be known of what was told: that a circuit stands in, and how ohms are read. [text]"""
+    if finding.stands_in:
+        yield STANDS_IN
+    yield from (f"Repaired and not cured: {words}. What asks for that is lowered, as it may have been done badly." for words in finding.failed)
+    if any(each.reading and each.reading.instrument == "ohms" for each in finding.taken):
+        yield OHMS_TOLD
+
+
 def head_words(finding):
     """Return what the list of causes is, in a sentence. [text]"""
     column = f"'{finding.odds}'" if isinstance(finding.odds, str) else "your own table"
@@ -94,8 +106,9 @@ def cause_words(cause):
     if cause.ohms is None:
         return cause.words
     least, most = cause.ohms
-    about = f"about {one_figure(cause.about)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
-    place = f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else f"at {cause.place[0]}"
+    about = f"about {(few_figures if cause.volts is not None else one_figure)(cause.about)} ohm" if most <= NARROW * least else f"{one_figure(least)} to {one_figure(most)} ohm"
+    place = (f"between {' and '.join(cause.place)}" if len(cause.place) == 2 else
+             f"between {cause.place[0]} and its holder" if cause.is_holder else f"at {cause.place[0]}")
     said = f"{about} {place}" + f" ({cause.named})" * bool(cause.named)
     if cause.volts is not None:
         said += f": {volts_words(cause.volts)} lost at {cause.amps:.1f} A"
@@ -109,6 +122,16 @@ def one_figure(value):
     ('0.5', '1', '10')
     """
     return f"{float(f'{value:.1g}'):g}"
+
+
+def few_figures(value):
+    """Return a number that a reading gave: one figure where that is within 3 %, else two. [text]
+
+    >>> few_figures(0.508), few_figures(1.34), few_figures(7.4)
+    ('0.5', '1.3', '7.4')
+    """
+    short = float(f"{value:.1g}")
+    return f"{short if abs(short - value) <= 0.03 * value else float(f'{value:.2g}'):g}"
 
 
 def volts_words(volts):
@@ -226,9 +249,9 @@ def place_words(finding, offer):
 def aside_words(finding, offer):
     """Yield what else is to be known about how to read it. [text]"""
     if offer.phases:
-        for name in offer.phases:
+        for name, phase in offer.phases.items():
             part = finding.arrangement.part(name)
-            yield FLASHER.format(feed=f"{name}:{part.inlet}", load=f"{name}:{part.outlet}")
+            yield FLASHER_OFF.format(name=name) if phase == "off" else FLASHER.format(feed=f"{name}:{part.inlet}", load=f"{name}:{part.outlet}")
     if offer.instrument == "ohms":
         yield FUSE
 
@@ -274,6 +297,7 @@ def finding_html(finding, most=FEW):
     if finding.symptoms or finding.taken:
         rows = [[share_words(cause.odds), cause_words(cause), cause.repair, why_words(cause), refuting_words(finding, cause).strip()]
                 for cause in finding.causes[:most]]
+        said += [f"<p>{safe(words)}</p>" for words in beside_words(finding)]
         said.append(Grid(head_words(finding), ("Odds", "What it may be", "To do", "Why", "What would refute it"), rows).html())
         said.append(f"<p>Something that is on no list: {safe(share_words(finding.other))}.</p>")
         said += [f"<p><b>{safe(contradiction_words(finding.contradiction))}</b></p>"] if finding.contradiction else []

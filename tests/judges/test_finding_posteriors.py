@@ -16,7 +16,7 @@ from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.told import read_taken
 from circuitlab.solving import operating_point
 
-from repairers import Bench, followed
+from repairers import bench_with, followed
 
 LAMP = cl.arrangement("one-fused-lamp")
 READINGS = ["11.6 V at S1:2 when lamp switch on", "0.8 V from G1:+ to S1:1 when lamp switch on", "10.6 V from E1:1 to E1:2 when lamp switch on",
@@ -25,11 +25,11 @@ SCALES = {0.9: 0.05, 0.94: 0.1, 0.97: 0.2, 1.0: 0.25, 1.03: 0.15, 1.07: 0.05, 1.
 SUPPLY = 12.6
 
 
-def expected(circuit, taken):
-    """Return the volts between the leads of a circuit, and whether they drift: from one operating point."""
+def expected(circuit, taken, behind=()):
+    """Return the volts between the leads of a circuit, and whether they drift: from one operating point. A lead on a lamp's holder is not on its bulb."""
     reading = taken.reading
     point = operating_point(circuit, reading.positions, "on")
-    volts = [point.volts(end) for end in (reading.red, reading.black)]
+    volts = [point.volts(dict(behind).get(end, end)) for end in (reading.red, reading.black)]
     return (0.0, True) if None in volts else (volts[0] - volts[1], False)
 
 
@@ -68,7 +68,7 @@ def likelihood(taken, seen, adrift, scale):
 def enumerated(candidates, odds, readings):
     """Return the odds of every repair, by multiplying out."""
     healthy = {id(taken): expected(LAMP, taken) for taken in readings}
-    volts = {id(taken): [expected(each.apply(LAMP), taken) for each in candidates] for taken in readings}
+    volts = {id(taken): [expected(each.apply(LAMP), taken, each.behind) for each in candidates] for taken in readings}
     weights = {}
     for number, each in enumerate(candidates):
         if each.blows_something:
@@ -130,12 +130,12 @@ def agreeing(circuit, candidates, taken):
     left = set()
     for each in candidates:
         broken = each.apply(circuit)
-        if all(_agrees(broken, one) for one in taken):
+        if all(_agrees(broken, one, dict(each.behind)) for one in taken):
             left.add(each.repair)
     return left
 
 
-def _agrees(broken, taken):
+def _agrees(broken, taken, behind):
     if taken.seen:
         return (dict(broken.held).get(taken.seen[0]) == "blown") == (taken.seen[1] == "blown")
     if taken.reading.instrument != "meter":
@@ -146,7 +146,7 @@ def _agrees(broken, taken):
         point = operating_point(broken, taken.reading.positions, phases)
         if not point.is_settled:
             continue
-        volts = [point.volts(end) for end in (taken.reading.red, taken.reading.black)]
+        volts = [point.volts(behind.get(end, end)) for end in (taken.reading.red, taken.reading.black)]
         seen = 0.0 if None in volts else volts[0] - volts[1]
         if abs(seen - taken.reading.value) < 3 * hypot(taken.reading.tolerance, 0.08 * min(abs(seen), abs(SUPPLY - abs(seen))), 0.05,
                                                        0.7 if None in volts else 0.05 * abs(seen)):
@@ -164,7 +164,7 @@ def test_what_is_left_is_no_longer_than_what_enumeration_leaves(name, seed):
     candidates, chance = candidates_of(circuit), Random(seed)
     while True:
         hidden = chance.choice([each for each in candidates if each.grade in (1.0, 2.0, inf)])
-        bench = Bench(circuit, hidden.changes)
+        bench = bench_with(circuit, hidden)
         if bench.complaint():
             break
     found, _, _ = followed(bench)

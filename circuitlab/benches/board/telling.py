@@ -247,13 +247,25 @@ class FindDesk(Desk):
 
     def _mend(self, message):
         """Note the repair, or who signs."""
-        self._bare = replace(self._bare, **{key: " ".join(message[key].split()) for key in ("repair", "signed") if key in message})
+        before = self._bare.failed
+        if "repair" in message:
+            self._bare = self._bare.with_repair(message["repair"])
+        if "signed" in message:
+            self._bare = replace(self._bare, signed=" ".join(message["signed"].split()))
+        yield from self._after(before)
         yield from self._retests(message)
 
     def _retest(self, message):
         """Note how the row that the controls stand in was, worked again."""
-        self._bare = self._bare.with_retest(self._row, message["how"].strip() or GOOD)
+        before, self._bare = self._bare.failed, self._bare.with_retest(self._row, message["how"].strip() or GOOD)
+        yield from self._after(before)
         yield from self._retests(message)
+
+    def _after(self, before):
+        """Say all anew where another repair is now known to have failed, for that changes the finding. [text]"""
+        if self._bare.failed != before:
+            self.version += 1
+            yield self._told_so_far()
 
     @property
     def _row(self):

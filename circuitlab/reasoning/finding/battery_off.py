@@ -48,7 +48,7 @@ class BatteryOff:
         outcomes, costs, legs = [], [], []
         for wire in lifted:
             end = wire and min(wire.terminals, key=self.left.reaching)
-            outcomes.append(metal.joined(wire and wire.name)[places])
+            outcomes.append(metal.joined(wire and wire.name, end)[places])
             costs.append(effort + self.left.reach[places] + (self.efforts["a leg lifted"] + self.left.reaching(end) if wire else 0.0))
             legs.append(((wire.name, end),) if wire else ())
         outcomes, costs = np.concatenate(outcomes), np.concatenate(costs)
@@ -90,24 +90,31 @@ class _Metal:
         whole = cold.ways(positions, (), out)
         self.place = {terminal: number for number, terminal in enumerate(solved.terminals)}
         base, kinds, self.kind_of = _joining((name, way) for name, ways in whole.items() for way in ways), {}, []
-        for gone, new in cold.differences(whole, numbers, positions, (), out):
+        for number, (gone, new) in zip(numbers, cold.differences(whole, numbers, positions, (), out)):
             gone, new = _joining(gone), _joining(new)
-            self.kind_of.append(kinds.setdefault((frozenset(gone - new), frozenset(new - gone)), len(kinds)))
+            self.kind_of.append(kinds.setdefault((frozenset(gone - new), frozenset(new - gone), cold.chafed[number]), len(kinds)))
         self.kinds = []
-        for gone, new in kinds:
+        for gone, new, chafed in kinds:
             near, ends = defaultdict(list), {}
             for name, one, other in (base - gone) | new:
                 near[one].append(other)
                 near[other].append(one)
                 ends[name] = one, other
-            self.kinds.append((near, ends, {*reached(near, black)}))
+            touch = next((ends[name] for name, *both in new if chafed and chafed[1] in both and name not in whole), ())
+            self.kinds.append((near, ends, {*reached(near, black)}, chafed, touch))
 
-    def joined(self, without=None):
-        """Return which terminals hang together with the frame, a wire left out, shape (terminals, candidates left). [yes/no]"""
+    def joined(self, without=None, end=None):
+        """Return which terminals hang together with the frame, a wire off its end, shape (terminals, candidates left). [yes/no]"""
         found = np.zeros((len(self.kinds), len(self.place)), np.int8)
-        for number, (near, ends, there) in enumerate(self.kinds):
+        for number, (near, ends, there, chafed, touch) in enumerate(self.kinds):
             if without in ends and ends[without][0] in there:
-                there = reached(_parted(near, *ends[without]), self.black)
+                near = _parted(near, *ends[without])
+                if touch and chafed[:2] == (without, end):      # it touches along its length: now from its other end
+                    near = _parted(near, *touch)
+                    for one, other in (touch, touch[::-1]):
+                        one, other = (chafed[2] if each == end else each for each in (one, other))
+                        near[one] = [*near[one], other]
+                there = reached(near, self.black)
             found[number, [self.place[point] for point in there if point in self.place]] = 1
         return found[self.kind_of].T
 

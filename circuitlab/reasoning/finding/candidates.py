@@ -5,16 +5,17 @@ three. So a bad joint is tried in grades from 0.1 ohm to open, once for each wir
 """
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import groupby
 from math import inf
 
-from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, SwapTerminals, changed
+from ...arrangements import AddWire, Hold, Lift, LoseJoint, ReplacePart, SetValue, Short, SwapTerminals, changed
 from ...arrangements.complaints import WITH_TRAILER
 from ...arrangements.mishaps import unused_name
 from ...arrangements.pairs import mirrored
 from ...ground.errors import CircuitLabError
-from ...parts import Chassis, Lamp, Role, Wire
+from ...parts import Chassis, Lamp, Relay, Role, Wire
+from ...parts.relay import OUTPUTS
 from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
 
@@ -26,6 +27,11 @@ SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself
 MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
+WORN, WORN_SHARE = 0.5, 0.03     # of a bulb's light that a black glass lets out; of the odds of a blown one: the kit's own guess
+HOLDER_SHARE = 0.05     # of the odds of a blown bulb, that its holder has poor contacts: the kit's own guess
+FAILED = 0.05       # of its odds, that a fault is still there after its repair, done badly: the kit's own guess
+NEVER = "never"     # the state in which a dead contact closes: it has none such
+FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
 
 
@@ -50,6 +56,13 @@ class Candidate:
         Of the odds of all that one place may have. [1]
     blows : tuple of str
         Fuses it has blown: they stay so. [text]
+    light : tuple of (str, float)
+        A lamp whose glass lets less light out, and what part of it; empty for none. [text], [1]
+    behind : tuple of (str, str)
+        Terminals a lead is not on any more, as something poor lies behind them, each with the place where its wires are now. [text]
+    chafed : tuple of str
+        The wire that touches the frame somewhere along it, the terminal that the change has it touch at, and its other one. Taken
+        off the first it still touches, from the other. Empty for none. [text]
     """
 
     changes: tuple
@@ -60,6 +73,9 @@ class Candidate:
     grade: float | None = None
     share: float = 1.0
     blows: tuple = ()
+    light: tuple = ()
+    behind: tuple = ()
+    chafed: tuple = ()
 
     def apply(self, arrangement):
         """Return the arrangement with it."""
@@ -75,9 +91,12 @@ class Candidate:
         """Whether it is a joint of one wire with so many ohms, or open. [yes/no]"""
         return self.grade is not None and len(self.changes) == 1 and isinstance(self.changes[0], LoseJoint)
 
-    def after_blowing(self, fuses):
-        """Return it with the fuses that it blows gone."""
-        return replace(self, changes=(*self.changes, *(Hold(name, "blown") for name in fuses)), blows=tuple(fuses)) if fuses else self
+    def after_blowing(self, fuses, part=1.0):
+        """Return it with the fuses that it blows gone, and that part of its share. [text], [1]"""
+        if not fuses:
+            return self
+        gone = tuple(Hold(name, "blown") for name in fuses)
+        return replace(self, changes=(*self.changes, *gone), blows=tuple(fuses), share=part * self.share)
 
 
 def candidates_of(arrangement):
@@ -95,7 +114,7 @@ def candidates_of(arrangement):
             found += _of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*_of_contact(part), *_of_bulb(part), *_of_clock(part)]
+        found += [*_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *_of_holder(arrangement, part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
@@ -125,6 +144,19 @@ def prior(arrangement, candidates, column, said=()):
             weight *= SAID[words].get(each.sort, 1.0)
             weight *= TRAILER if words == WITH_TRAILER and is_on_trailer(arrangement, each) else 1.0
         odds.append(weight)
+    return odds
+
+
+def after_failing(arrangement, candidates, odds, failed):
+    """Return odds where repairs have failed: what asks for one of them is lowered; told in other words, what is about the same parts. [text], [1]"""
+    odds, parts = list(odds), {part.name for part in (*arrangement.parts, *arrangement.wires)}
+    short = [each.repair.partition(",")[0] for each in candidates]
+    for words in failed:
+        named = {word.strip(",.;").partition(":")[0] for word in words.split()} & parts
+        same = [number for number, each in enumerate(short) if words.startswith(each) or each.startswith(words)] or [
+            number for number, each in enumerate(short) if named and {word.partition(":")[0] for word in each.split()} & parts == named]
+        for number in same:
+            odds[number] *= FAILED
     return odds
 
 
@@ -169,14 +201,27 @@ def _of_bolt(arrangement, terminal):
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": f"put a new bulb into {part}", "fuses": f"put a new {part} in and see that it stays whole",
+    repair = {"bulbs": _new_bulb(part), "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
-        repair = f"free {fault.words.partition(' ')[0]} from the frame at {fault.place}, and make good what is bare"
+        return _chafed(arrangement.part(fault.words.partition(" ")[0]), fault, sort)
     if fault.kind == "87 and 87a swapped":
         repair = f"change the wires on {part}:87 and {part}:87a over"
     return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)
+
+
+def _chafed(wire, fault, sort):
+    """Return a wire that touches the frame: it may do so anywhere along it."""
+    along = f"somewhere from {wire.start} to {wire.end}"
+    words = f"{fault.words.removesuffix(f' at {fault.place}')}, {along}"
+    repair = f"free {wire.name} from the frame, {along}, and make good what is bare"
+    return Candidate(fault.changes, words, sort, wire.terminals, repair, chafed=(wire.name, wire.end, wire.start))
+
+
+def _new_bulb(name):
+    """Return the repair of a lamp that gives no light: whoever puts a bulb in sees what its holder is like. [text]"""
+    return f"put a new bulb into {name}, the contacts of its holder clean"
 
 
 def _of_contact(part):
@@ -190,6 +235,25 @@ def _of_contact(part):
                             f"put a new {part.name} in", grade, share)
 
 
+@dataclass(frozen=True)
+class OneContactDead(Relay):
+    """A relay with one contact that never closes; its coil and the other contact are good."""
+
+    dead: str = ""
+
+    def branches(self):
+        return tuple(replace(each, closed_in=frozenset({NEVER})) if each.end == self.dead else each for each in super().branches())
+
+
+def _of_dead_contact(arrangement, part):
+    """Yield for each output of a relay that a wire is on that its contact does not make."""
+    if isinstance(part, Relay):
+        for end in OUTPUTS[part.contact]:
+            if arrangement.wires_at[f"{part.name}:{end}"]:
+                dead = OneContactDead(**{each.name: getattr(part, each.name) for each in fields(part) if each.init}, dead=end)
+                yield Candidate((ReplacePart(dead),), f"contact {end} of {part.name} does not make", "relays", (part.name,), f"put a new {part.name} in")
+
+
 def _of_bulb(part):
     """Yield a bulb of other watts in a lamp that has one by name."""
     if isinstance(part, Lamp) and getattr(part, "bulb", ""):
@@ -197,6 +261,22 @@ def _of_bulb(part):
             if bulb != part.bulb:
                 yield Candidate((SetValue(part.name, "bulb", bulb),), f"{bulb} in {part.name} in the place of {part.bulb}", "fitted wrong",
                                 (part.name,), f"put a {part.bulb} into {part.name}")
+
+
+def _of_holder(arrangement, part):
+    """Yield a bulb black with age, and poor contacts between a bulb and its holder, in grades: leads reach the holder's terminals, not the bulb."""
+    if not isinstance(part, Lamp) or not getattr(part, "bulb", ""):
+        return
+    yield Candidate((), f"bulb of {part.name} black with age, {WORN:.0%} of its light".replace("%", " %"), "bulbs", (part.name,),
+                    _new_bulb(part.name), share=WORN_SHARE, light=((part.name, WORN),))
+    end = f"{part.name}:{part.terminals[0]}"
+    if arrangement.wires_at[end]:
+        joined = unused_name(arrangement, "X-" + end.replace(":", "-"))
+        name = unused_name(arrangement, f"W-{joined}")
+        for grade, share in _graded(CONTACT_GRADES, HOLDER_SHARE):
+            path = AddWire(Wire(name, f"{joined}:1", end, length=0.001, end_joint=grade))
+            yield Candidate((Lift(end), path), f"{ohms_words(grade)} between {part.name} and its holder", "bulbs", (part.name,),
+                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, f"{joined}:1"),))
 
 
 def _of_clock(part):
@@ -243,6 +323,11 @@ def _possible(arrangement, candidates):
     order = {place: number for number, place in enumerate(dict.fromkeys((each.sort, each.place, each.repair) for each in found))}
     found.sort(key=lambda each: (order[each.sort, each.place, each.repair], -1.0 if each.grade is None else each.grade))
     return tuple(found)
+
+
+def is_touching(candidate):
+    """Tell whether a candidate joins what shall be apart. [yes/no]"""
+    return any(isinstance(change, Short) for change in candidate.changes)
 
 
 def neighbours(candidates):

@@ -27,7 +27,8 @@ from .told import when_words
 KIND, HEADING = "a case", "case of "
 AT_REST = "everything at rest"
 GOOD = "good"
-_KEYS = ("fingerprint", "odds", "effort", "stands in", "symptom", "reading", "repair", "retest", "signed", "ruled out")
+BEHIND = ", not cured: "        # between a repair that was tried and the rows that were not good
+_KEYS = ("fingerprint", "odds", "effort", "stands in", "symptom", "reading", "tried", "repair", "retest", "signed", "ruled out")
 HOW = f"A line begins with one of: {', '.join(f'{key}:' for key in _KEYS)}."
 
 
@@ -55,6 +56,8 @@ class Case:
         The name or file that the circuit is opened by. [text]
     stands_in : bool
         Whether the circuit only stands in for the vehicle's own. [yes/no]
+    tried : tuple of str
+        Repairs that did not cure it, each with the rows that were not good behind it. [text]
     """
 
     arrangement: object
@@ -67,10 +70,11 @@ class Case:
     signed: str = ""
     circuit: str = ""
     stands_in: bool = False
+    tried: tuple = ()
 
     def found(self, progress=None):
         """Return the Finding of all that was told."""
-        return find(self.arrangement, self.symptoms, self.readings, self.odds, dict(self.efforts), self.stands_in, progress)
+        return find(self.arrangement, self.symptoms, self.readings, self.odds, dict(self.efforts), self.stands_in, progress, self.failed)
 
     @property
     def rows(self):
@@ -92,6 +96,24 @@ class Case:
     def is_closed(self):
         """Whether it is repaired, every row worked again and good, and signed. [yes/no]"""
         return bool(self.repair and self.signed) and not self.waiting and all(how == GOOD for _, how in self.retests)
+
+    @property
+    def bad_rows(self):
+        """Rows that were worked again and were not good, each with what was seen. [text]"""
+        return tuple(f"{row}: {how}" for row, how in self.retests if how != GOOD)
+
+    @property
+    def failed(self):
+        """Repairs that were made and did not cure it. [text]"""
+        return (*(each.partition(BEHIND)[0] for each in self.tried), *[self.repair] * bool(self.repair and self.bad_rows))
+
+    def with_repair(self, words):
+        """Return it with a repair; one before it that did not cure it stays on record, and every row is worked again. [text]"""
+        words = _on_one_line(words)
+        if words == self.repair or not (self.repair and self.bad_rows):
+            return replace(self, repair=words)
+        tried = f"{self.repair}{BEHIND}{'; '.join(self.bad_rows)}"
+        return replace(self, repair=words, retests=(), signed="", tried=(*self.tried, tried))
 
     def with_symptom(self, sentence):
         """Return it with a symptom more, looked at as it is told. [text]"""
@@ -116,6 +138,10 @@ class Case:
                                    f"'{self.rows[-1]}'.")
         return replace(self, retests=(*(each for each in self.retests if each[0] != row), (row, _on_one_line(how))))
 
+    def with_retest_of(self, said):
+        """Return it with a row worked again, told as ``row: how``. [text]"""
+        return self.with_retest(*self.retest_of(said))
+
     def retest_of(self, said):
         """Return the row and how it was, of ``row: how``; a row alone was good. [text]"""
         row = max((each for each in self.rows if said == each or said.startswith(f"{each}: ")), key=len, default=said.rpartition(": ")[0] or said)
@@ -128,6 +154,7 @@ class Case:
         lines += ["stands in: yes"] if self.stands_in else []
         lines += [f"effort: {name} = {minutes:g}" for name, minutes in self.efforts]
         lines += [f"symptom: {each}" for each in self.symptoms] + [f"reading: {each}" for each in self.readings]
+        lines += [f"tried: {each}" for each in self.tried]
         lines += [f"ruled out: {each}" for each in ruled_out] + [f"repair: {self.repair}"] * bool(self.repair)
         lines += [f"retest: {row}: {how}" for row, how in self.retests] + [f"signed: {self.signed}"] * bool(self.signed)
         return [*lines, ENDS[KIND]]
@@ -226,7 +253,9 @@ def _with_line(case, line):
     elif key == "reading":
         return case.with_reading(value)
     elif key == "retest":
-        return case.with_retest(*case.retest_of(value))
+        return case.with_retest_of(value)
+    elif key == "tried":
+        return replace(case, tried=(*case.tried, value))
     elif key in ("repair", "signed"):
         return replace(case, **{key: value})
     return case

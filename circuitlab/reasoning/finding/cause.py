@@ -2,18 +2,14 @@
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from math import exp, inf
-
-import numpy as np
 
 from ...arrangements import LoseJoint
-from .told import Symptom, Taken
+from .agreeing import Agreement
+from .joint_size import Size, rough, worked_out
 
 SHOWN = 0.01        # odds, from which on a cause is told
 MOST_CAUSES = 12    # told
-STEP = 0.25         # of the logarithm of ohms: half the way between two grades, which nothing told makes finer
-NARROW = 0.5        # the same, up to which volts and amps are worth telling
-FLOWING = 0.05      # A, less of which says nothing of a joint
+SIZED, WORTH = 3, 0.05      # causes whose ohms are worked out from a reading, and their least odds
 
 
 @dataclass(frozen=True)
@@ -55,6 +51,8 @@ class Cause:
     volts, amps : float or None
         What is lost over it, and at what current, where that can be worked out. [V], [A]
     fits : tuple of Fit
+    is_holder : bool
+        Whether it lies between a bulb and its holder. [yes/no]
     """
 
     repair: str
@@ -66,6 +64,7 @@ class Cause:
     volts: float | None
     amps: float | None
     fits: tuple
+    is_holder: bool = False
     ahead: object = field(default=None, repr=False, compare=False)
 
     @property
@@ -109,38 +108,15 @@ def causes_of(weighing, found, symptoms, taken, ahead):
         numbers = groups[repair]
         best = max(numbers, key=lambda number: weights[number])
         candidate = everything.candidates[best]
-        fits = tuple(_fit(weighing, each, best + 1, found.fit[place, best]) for place, each in enumerate((*symptoms, *taken)))
-        agreeing = [each.told for each in fits if each.agrees]
-        sized = _size(everything, numbers, weights, agreeing) if candidate.grade is not None else (None, None, None)
-        causes.append(Cause(repair, candidate.words, odds[repair], candidate.changes, candidate.place, *sized, fits, ahead))
+        size = rough(everything, numbers, weights) if candidate.grade is not None else Size()
+        if size.ohms and len(causes) < SIZED and odds[repair] >= WORTH:
+            size = worked_out(weighing, found, numbers, best, taken) or size
+        agreement = Agreement(weighing, found, best + 1, symptoms, size.sized)
+        fits = tuple(_fit(agreement, each, found.fit[place, best]) for place, each in enumerate((*symptoms, *taken)))
+        causes.append(Cause(repair, candidate.words, odds[repair], candidate.changes, candidate.place, size.ohms, size.volts, size.amps, fits,
+                            bool(candidate.behind), ahead))
     return tuple(causes)
 
 
-def _size(everything, numbers, weights, told):
-    """Return about how many ohm a bad joint has, the volts it loses and the current there, where these can be worked out."""
-    graded = [number for number in numbers if everything.candidates[number].grade not in (None, inf)]
-    mass = weights[graded].sum()
-    if not graded or mass <= weights[numbers].sum() / 2:
-        return None, None, None
-    logs = np.log([everything.candidates[number].grade for number in graded])
-    mean = float((weights[graded] * logs).sum() / mass)
-    spread = max(float(np.sqrt((weights[graded] * (logs - mean)**2).sum() / mass)), STEP)
-    about = exp(mean - spread), exp(mean + spread)
-    near = graded[int(abs(logs - mean).argmin())]
-    wire = next((change.wire for change in everything.candidates[near].changes if isinstance(getattr(change, "wire", None), str)), "")
-    across = [each.reading for each in told if isinstance(each, Taken) and each.reading and each.reading.instrument == "meter"
-              and each.reading.value is not None and {each.reading.red, each.reading.black} == {*everything.candidates[near].place}]
-    rows = [everything.row(each.positions if isinstance(each, Symptom) else each.reading.positions) for each in told
-            if isinstance(each, Symptom) or each.reading]
-    if not wire or not rows or spread > NARROW:
-        return about, None, None
-    flows = abs(everything.amps(wire)[near + 1]).max(axis=1)
-    amps = float(flows[everything.row(across[-1].positions)] if across else flows[rows].max())
-    if amps < FLOWING:
-        return about, None, None
-    volts = abs(across[-1].value) if across else exp(mean) * amps
-    return ((volts / amps, volts / amps), volts, amps) if volts > 0 else (about, None, None)
-
-
-def _fit(weighing, told, number, likelihood):
-    return Fit(told, weighing.expectation(told, number), weighing.agrees(told, number, likelihood))
+def _fit(agreement, told, likelihood):
+    return Fit(told, *agreement.of(told, likelihood))

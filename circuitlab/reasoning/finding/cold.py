@@ -73,21 +73,25 @@ class Cold:
     ----------
     circuits : sequence of Arrangement
         The first is the one that the others are held against.
+    chafed : sequence of tuple of str
+        Of each circuit the wire that touches the frame somewhere along it, as of a Candidate; empty for none. [text]
+    behind : sequence of tuple of (str, str)
+        Of each circuit the terminals that leads are not on any more, as of a Candidate. [text]
     """
 
-    def __init__(self, circuits):
-        self.circuits = circuits
+    def __init__(self, circuits, chafed, behind):
+        self.circuits, self.chafed, self.behind = circuits, chafed, [dict((*each, *(both[::-1] for both in each))) for each in behind]
 
     @cached_property
     def _apart(self):
         """For each circuit the names of parts and wires that are others than in the first. [text]"""
         first = self.circuits[0]
         own, found = {id(each): each.name for each in (*first.parts, *first.wires)}, []
-        for circuit in self.circuits:
+        for circuit, behind in zip(self.circuits, self.behind):
             here = {id(each): each.name for each in (*circuit.parts, *circuit.wires)}
             held = {*first.held} ^ {*circuit.held}
             found.append({name for one, other in ((own, here), (here, own)) for key, name in one.items() if key not in other}
-                         | {name for name, _ in held})
+                         | {name for name, _ in held} | {end.partition(":")[0] for end in behind})
         return found
 
     def ohms(self, red, black, positions, lifted=(), out=()):
@@ -97,9 +101,18 @@ class Cold:
         found = np.full(len(self.circuits), ohms)
         for number, (gone, new) in enumerate(self.differences(whole, range(len(self.circuits)), positions, lifted, out)):
             if any(_can_be_read(way, volts) for _, way in (*gone, *new)):
-                ways = [way for name, own in whole.items() if name not in self._apart[number] for way in own] + [way for _, way in new]
-                found[number] = _across(ways, red, black)[0]
+                found[number] = _across(self._with(whole, number, new), red, black)[0]
         return found
+
+    def ohms_of(self, number, red, black, positions, lifted=(), out=()):
+        """Return what an ohmmeter shows in one of the circuits, ``inf`` for no way. [ohm]"""
+        whole = self.ways(positions, lifted, out)
+        (_, new), = self.differences(whole, [number], positions, lifted, out)
+        return _across(self._with(whole, number, new), red, black)[0]
+
+    def _with(self, whole, number, new):
+        """Return the ways of a circuit: those of the first that it has as well, and its own."""
+        return [way for name, own in whole.items() if name not in self._apart[number] for way in own] + [way for _, way in new]
 
     def differences(self, whole, numbers, positions, lifted=(), out=()):
         """Yield for each circuit of some numbers the ways of the first that it lacks, and those it has besides, each behind its name.
@@ -113,11 +126,27 @@ class Cold:
         for number in numbers:
             names = self._apart[number]
             gone = [(name, way) for name in names for way in whole.get(name, ())]
-            yield gone, list(_named_ways(self.circuits[number], positions, lifted, out, names)) if names else []
+            new = list(_named_ways(self.circuits[number], positions, lifted, out, names)) if names else []
+            behind = self.behind[number]
+            if behind:
+                new = [(name, (*(behind.get(end, end) for end in way[:2]), way[2])) for name, way in new]
+            yield gone, list(_still_touching(new, self.chafed[number], lifted))
 
     def ways(self, positions, lifted=(), out=()):
         """Return the ways of the first circuit by the name of what they lead through; as :func:`ways_of`."""
         return _by_name(self.circuits[0], positions, lifted, out)
+
+
+def _still_touching(new, chafed, lifted):
+    """Yield the ways of a circuit's own where a wire of it that touches the frame may be off a terminal: it then touches from its other one."""
+    wire, here, there = chafed or ("", "", "")
+    off = {end for name, end in lifted if name == wire}
+    for name, way in new:
+        if here in off and here in way[:2]:
+            if there not in off:
+                yield name, (*(there if end == here else end for end in way[:2]), way[2])
+        else:
+            yield name, way
 
 
 def _by_name(circuit, positions, lifted, out):

@@ -10,6 +10,7 @@ from functools import cached_property
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
+from .candidates import after_failing
 from .cause import SHOWN, causes_of
 from .next_reading import Ahead, share_words
 from .offer import key_of, watch_key
@@ -49,9 +50,11 @@ class Finding(Showing):
     contradiction : Slip or None
         The thing told that fits worst beside the others, where one does.
     is_found : bool
-        Whether one repair is likely enough to be made, and then proved by a retest. [yes/no]
+        Whether one repair is likely enough to be made, and then proved by a retest; never before anything was read or seen. [yes/no]
     stands_in : bool
         Whether the circuit only stands in for the vehicle's own. [yes/no]
+    failed : tuple of str
+        Repairs that were made and did not cure it. [text]
     ahead : Ahead or None
         All that may be looked at or read next, sorted out when somebody first asks for it.
     """
@@ -68,6 +71,7 @@ class Finding(Showing):
     contradiction: object
     is_found: bool
     stands_in: bool = False
+    failed: tuple = ()
     ahead: object = field(default=None, compare=False)
 
     text_view, html_view = "views.find_words:finding_text", "views.find_words:finding_html"
@@ -82,7 +86,12 @@ class Finding(Showing):
 
     @cached_property
     def next(self):
-        """What to do next, as a NextReading; None where nothing more parts what is left, or one repair is likely enough."""
+        """What to do next, as a NextReading; None where nothing more parts what is left, or one repair is likely enough.
+
+        Nothing is likely enough from symptoms alone: then it is what would refute the likeliest.
+        """
+        if self.ahead and self.ahead.is_done and not self.taken:
+            return self.ahead.confirming
         return self.ahead.next if self.ahead else None
 
     @cached_property
@@ -95,7 +104,7 @@ class Finding(Showing):
         """Words of the causes that the symptoms alone made worth telling, and that have fallen under it since. [text]"""
         if not self.symptoms or not self.taken:
             return ()
-        before = find(self.arrangement, self.symptoms, (), self.odds, self.efforts, self.stands_in)
+        before = find(self.arrangement, self.symptoms, (), self.odds, self.efforts, self.stands_in, failed=self.failed)
         left = {cause.repair for cause in self.causes if cause.odds >= SHOWN}
         return tuple(cause.words for cause in before.causes if cause.repair not in left)
 
@@ -105,10 +114,10 @@ class Finding(Showing):
         for sentence in sentences:
             (symptoms if _is_symptom(sentence, self.arrangement) else readings).append(sentence)
         return find(self.arrangement, (*self.symptoms, *symptoms), (*self.taken, *(f"cannot get at {name}" for name in self.away), *readings),
-                    self.odds, self.efforts, self.stands_in)
+                    self.odds, self.efforts, self.stands_in, failed=self.failed)
 
 
-def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, stands_in=False, progress=None):
+def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, stands_in=False, progress=None, failed=()):
     """Find what may be at fault, from symptoms and readings.
 
     Parameters
@@ -127,6 +136,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
         The circuit is like the vehicle's, as far as anybody knows, and not its own diagram: what is on no list is likelier. [yes/no]
     progress : callable ``(done, total)``, optional
         Called now and then while candidates are solved; when it returns False, that is stopped. [1]
+    failed : iterable of str
+        Repairs that were made and did not cure it, such as ``"mend W3"``: what asks for one of them is lowered, as it may have been done badly. [text]
 
     Returns
     -------
@@ -149,7 +160,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     weighing = everything.weighing
     _check_is_wrong(weighing, symptoms, taken)
     said = tuple(dict.fromkeys(words for each in symptoms for words in each.said))
-    before = everything.prior(tuple(column.items()), said)
+    before = after_failing(arrangement, everything.candidates, everything.prior(tuple(column.items()), said), failed)
     otherwise = STANDING_IN if stands_in else OTHERWISE
     found = weighing.posterior(before, symptoms, taken, otherwise=otherwise)
     slip = worst_fit(weighing, found, lambda fewer, less: weighing.posterior(before, fewer, less, otherwise=otherwise), symptoms, taken)
@@ -163,8 +174,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
                   {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
-    is_found = bool(ahead and ahead.is_done and found.other < UNSURE)
-    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, ahead)
+    is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
+    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead)
 
 
 def told(arrangement, symptoms, readings):

@@ -16,6 +16,7 @@ MOST_STATES = 120   # candidates looked ahead with
 MOST_TESTS = 96     # offers looked ahead with, best information for effort first
 ENOUGH = 0.95       # odds of one repair at which nobody reads on
 TELLING = 0.02      # bit, of information; less parts nothing
+ELSEWHERE = 0.3     # of what refutes in a row of complaint, that in another: there the wire may carry nothing
 REFUTING = 0.8      # of a repair's odds that must lie in one outcome, so that the others refute it
 
 
@@ -93,13 +94,16 @@ class Ahead:
         Rows in which something was told. [text]
     done : set
         Keys of what was looked at or read before.
+    is_wide : bool
+        Whether the least likely take part as well. [yes/no]
     """
 
-    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset()):
+    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_wide=False):
+        most, few = (1.0, 0.0) if is_wide else (MOST_ODDS, FEW)
         order = np.argsort(-weights, kind="stable")[:MOST_STATES]
         before = np.cumsum(weights[order]) - weights[order]
         self.solved, self.weights = solved, weights
-        self.order = order[(weights[order] >= FEW * weights[order[0]]) & (before < MOST_ODDS * weights.sum())]
+        self.order = order[(weights[order] >= few * weights[order[0]]) & (before <= most * weights.sum())]
         self.names = [solved.candidates[number].repair for number in self.order]
         self._given = efforts, away, is_calibrated, complained, done
 
@@ -177,6 +181,24 @@ class Ahead:
             given[np.arange(len(self.offers)), self.tests.outcomes[:, place]] += self.weights[number]
         return spans_of(self.solved.arrangement, places, odds, {name: given / odds[name] for name, given in outcomes.items()})
 
+    @cached_property
+    def confirming(self):
+        """What would refute the likeliest repair, as a NextReading; None for nothing."""
+        if len({*self.names}) == 1:
+            wide = Ahead(self.solved, self.weights, *self._given, is_wide=True)
+            return wide.confirming if len({*wide.names}) > 1 else None
+        odds = {name: self.weights[self.order][[each == name for each in self.names]].sum() for name in self.names}
+        found = self.refuting(max(odds, key=odds.get))
+        if found is None:
+            return None
+        chosen, tests = self.offers.index(found[0]), self.tests
+        outcomes = _merged([self._outcome(self.offers, tests, chosen, rest, share) for _, rest, share in tests.parted(chosen, tests.whole)])
+        return NextReading(found[0], outcomes, len(odds), found[0].effort)
+
+    def _is_complained(self, offer):
+        """Tell whether an offer is of a row in which something was told. [yes/no]"""
+        return self.solved.row(offer.positions) in self.left.complained
+
     def refuting(self, repair):
         """Return ``(offer, the outcome that a repair would give)`` of the reading that parts it from most of the others, or None."""
         mine = np.array([name == repair for name in self.names])
@@ -187,8 +209,9 @@ class Ahead:
             own = np.bincount(self.tests.outcomes[number][mine], odds[mine], self.tests.most)
             outcome = int(own.argmax())
             others = odds[~mine][self.tests.outcomes[number][~mine] != outcome].sum()
-            if own[outcome] >= REFUTING * own.sum() and others / offer.effort > best[0]:
-                best = others / offer.effort, (number, outcome)
+            worth = others / offer.effort * (1.0 if offer.instrument == "look" or self._is_complained(offer) else ELSEWHERE)
+            if own[outcome] >= REFUTING * own.sum() and worth > best[0]:
+                best = worth, (number, outcome)
         if best[1] is None:
             return None
         number, outcome = best[1]

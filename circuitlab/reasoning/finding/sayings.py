@@ -12,6 +12,7 @@ from ..observing import FLICKERS, observe
 from .eyes import called_dim, called_slow, look_over_time
 
 SAME = 6            # decimals of amps with its mildest grade, to which two joints are in one row
+STILL_DIM, STILL_GLOWS = 0.5, 0.3    # that a lamp just too faint to be called lit is called dim, or said to glow: the kit's own guess
 FLASHES = 0.3       # odds of being called flashing, from which on a lamp's flasher is asked whether it hurries
 
 
@@ -48,7 +49,9 @@ class Sayings:
         lit, strange = ~is_dark, 0.0 if most[0] >= DARK_BELOW else 1.0
         found["dark"] += 0.97 * is_dark
         faint = np.clip(most / DARK_BELOW, 0, 1) * is_dark
-        found["glows"] += 0.02 * is_dark + 0.5 * faint * strange + lit * np.where(most < 0.5, 0.5, 0.2) * strange
+        still = np.sqrt(faint) * (1.0 - strange)        # a filament that hardly glows where it shall be bright
+        found["dim"] += STILL_DIM * still
+        found["glows"] += 0.02 * is_dark + 0.5 * faint * strange + STILL_GLOWS * still + lit * np.where(most < 0.5, 0.5, 0.2) * strange
         found["dim"] += lit * np.where(strange, 0.3 * (most < 0.5), np.where(swings, 0.7 * dim, dim))
         rest = np.clip(1.0 - found["dim"] - found["glows"], 0, 1) * lit
         pulses = lit & ~swings & (most - least > 0.2 * most)

@@ -1,12 +1,15 @@
 """Where things told contradict each other: the one that fits worst beside the others, and the slip that would explain it."""
 
 from dataclasses import dataclass, replace
+from math import log
 
 from ..leads import Reading
+from .agreeing import Agreement
 from .told import Symptom, when_words
 
 FITS = 0.3      # odds of nothing on the list, below which the rest agrees
 NEAR = 3.0      # times its tolerance, within which a slip explains a reading
+FAR_MORE = 20.0     # times as likely as told, from which on a slip is named
 LEAST = 0.15    # V, A or ohm, the least tolerance of an explanation
 
 
@@ -42,7 +45,8 @@ def worst_fit(weighing, found, again, symptoms, taken):
     """
     things = (*symptoms, *taken)
     best = int(found.weights.argmax())
-    bad = [place for place, each in enumerate(things) if not weighing.agrees(each, best + 1, found.fit[place, best])]
+    beside = Agreement(weighing, found, best + 1, symptoms)
+    bad = [place for place, each in enumerate(things) if not beside.of(each, found.fit[place, best])[1]]
     if len(things) < 2 or not bad and found.other < FITS:
         return None
     tried = []
@@ -52,7 +56,21 @@ def worst_fit(weighing, found, again, symptoms, taken):
         tried.append((less.evidence, -place, less))
     _, place, less = max(tried, key=lambda each: each[:2])
     each, likeliest = things[-place], int(less.weights.argmax()) + 1
-    return Slip(each, weighing.expectation(each, likeliest), _explained(weighing, each, likeliest))
+    rest = [one for one in taken if one is not each]
+    slip = _explained(weighing, each, likeliest) or _misread(each, lambda other: again(symptoms, [*rest, other]).evidence)
+    return Slip(each, Agreement(weighing, less, likeliest, symptoms).of(each, found.fit[-place, likeliest - 1])[0], slip)
+
+
+def _misread(each, evidence):
+    """Return the slip of hand or eye that explains far more than the reading as it was told, in words; empty for none. [text]"""
+    reading = getattr(each, "reading", None)
+    if reading is None or not reading.value or reading.instrument not in ("meter", "amps"):
+        return ""
+    told, tried = evidence(each), {"the leads swapped": -1.0, "the point one place to the left": 0.1, "the point one place to the right": 10.0}
+    found = {words: evidence(replace(each, reading=replace(reading, value=factor * reading.value), words=f"{each} {factor}"))
+             for words, factor in tried.items() if factor > 0 or reading.instrument == "meter"}
+    best = max(found, key=found.get)
+    return best if found[best] > told + log(FAR_MORE) else ""
 
 
 def _explained(weighing, each, number):

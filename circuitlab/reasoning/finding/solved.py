@@ -6,7 +6,7 @@ candidates'.
 
 from contextlib import suppress
 from copy import copy
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cached_property
 
 import numpy as np
@@ -17,9 +17,11 @@ from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
+from ...parts.rated_light import rated_lights
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
 from ...solving.sweeping import sweep
 from .candidates import candidates_of, prior
+from .shorting import after_blowing
 from .weighing import Weighing
 
 MOST_ROWS = 64      # solved for every candidate; of more, those with fewest controls moved
@@ -48,9 +50,12 @@ class Solved:
     rows : sequence of dict of str to str
     progress : callable ``(done, total)``, optional
         Called now and then. [1]
+    were_used : bool
+        Whether every one of the rows was used, so that each fuse is gone that may be. [yes/no]
     """
 
-    def __init__(self, arrangement, candidates, rows, progress=None):
+    def __init__(self, arrangement, candidates, rows, progress=None, were_used=False):
+        self._were_used = were_used
         self.arrangement, self.rows, self.phases = arrangement, tuple(rows), phases_of(arrangement)
         self.row_number = {tuple(row.items()): number for number, row in enumerate(self.rows)}
         self.last_pairs = None, None        # of its candidates, and what they were chosen by: see the room of pairs
@@ -77,8 +82,9 @@ class Solved:
         return self.sweep.shape
 
     def _solve(self, candidates, variants):
-        candidates, self.danger = self._after_blowing(candidates, variants)
-        self.candidates, self.variants = tuple(candidates), variants
+        self.candidates, self.variants, self.danger, self.escaped, self.lots = after_blowing(
+            self.read, self.rows, self.phases, candidates, variants, self._were_used)
+        variants = self.variants
         self.sweep = sweep(self.read, self.rows, self.phases, [(_Made(variant),) for variant in variants])
 
     def _solvable(self, candidates, variants):
@@ -98,27 +104,6 @@ class Solved:
             middle = len(numbers) // 2
             return numbers if len(numbers) == 1 else [*self._hopeless(numbers[:middle], variants), *self._hopeless(numbers[middle:], variants)]
         return []
-
-    def _after_blowing(self, candidates, variants):
-        """Return candidates with the fuses that they blow in some row, and in which rows each shorts something; variants are made anew."""
-        suspects = [number for number, each in enumerate(candidates) if each.grade is None]
-        danger = np.zeros((len(variants), len(self.rows)), bool)
-        if not suspects:
-            return candidates, danger
-        found = sweep(self.read, self.rows, self.phases, [(_Made(variants[number + 1]),) for number in suspects])
-        shape, candidates = found.shape, list(candidates)
-        gone = {part.name: (found.state(part.name) == "blown").reshape(shape) for part in self.arrangement.parts if part.guards and part.latching}
-        shorted = (found.verdicts == "shorted").reshape(shape).any(axis=2)
-        for place, number in enumerate(suspects):
-            own = {change.part for change in candidates[number].changes if getattr(change, "state", "") == "blown"}
-            blown = [name for name, each in gone.items() if each[place].any() and name not in own]
-            for name in blown:
-                shorted[place] |= gone[name][place].any(axis=1)
-            candidates[number] = candidates[number].after_blowing(blown)
-            if blown:
-                variants[number + 1] = candidates[number].apply(self.read)
-            danger[number + 1] = shorted[place]
-        return candidates, danger
 
     @cached_property
     def weighing(self):
@@ -153,7 +138,12 @@ class Solved:
     @once
     def volts(self, terminal):
         """Return the volts of a terminal, masked where it floats or nothing settles. [V]"""
-        return self.sweep.volts(terminal).reshape(self.shape)
+        found = self.sweep.volts(terminal).reshape(self.shape)
+        for number, each in enumerate(self.candidates, 1):
+            for name, place in each.behind:
+                if name == terminal:
+                    found[number] = self.sweep.volts(place).reshape(self.shape)[number]
+        return found
 
     @cached_property
     def all_volts(self):
@@ -163,8 +153,15 @@ class Solved:
 
     @once
     def light(self, lamp):
-        """Return the light of a lamp relative to its rated light, 0 where nothing settles. [1]"""
-        return self.sweep.light(lamp).filled(0.0).reshape(self.shape)
+        """Return the light of a lamp relative to that of the bulb it is made for, 0 where nothing settles. [1]"""
+        found, made_for = self.sweep.light(lamp).filled(0.0).reshape(self.shape), self.arrangement.part(lamp)
+        for number, variant in enumerate(self.variants):
+            own = variant.by_name.get(lamp, made_for)
+            if own is not made_for and (lights := rated_lights(own, made_for)):
+                found[number] *= lights[0] / lights[1]
+        for number, each in enumerate(self.candidates, 1):
+            found[number] *= dict(each.light).get(lamp, 1.0)
+        return found
 
     @once
     def amps(self, name, branch=0):
@@ -176,7 +173,8 @@ class Solved:
         """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]"""
         lamp, *leads = (change.part if isinstance(change, AddPart) else change.wire for change in _hung(
             self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black, 1))
-        variants = [_beside(variant, lamp, leads) for variant in self.variants]
+        behind = [(), *(each.behind for each in self.candidates)]
+        variants = [_beside(variant, lamp, [_put(lead, each) for lead in leads]) for variant, each in zip(self.variants, behind)]
         found = sweep(self.read, [self.rows[row]], self.phases, [(_Made(variant),) for variant in variants])
         return abs(found.lamp_volts(lamp.name).filled(0.0).reshape(found.shape)[:, 0])
 
@@ -219,6 +217,12 @@ def _hung(arrangement, what, made, red, black, number):
     """Return the changes that hang an instrument between two terminals: a part, made by its name, and two leads."""
     name, one, other = (unused_name(arrangement, f"{stem} {number}") for stem in (what, f"red lead of {what}", f"black lead of {what}"))
     return (AddPart(made(name)), AddWire(Wire(one, red, f"{name}:1", length=0.5)), AddWire(Wire(other, f"{name}:2", black, length=0.5)))
+
+
+def _put(lead, behind):
+    """Return a lead where it reaches to, with what lies behind terminals."""
+    places = dict(behind)
+    return replace(lead, start=places.get(lead.start, lead.start), end=places.get(lead.end, lead.end)) if places else lead
 
 
 def _beside(variant, part, leads):

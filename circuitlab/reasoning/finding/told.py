@@ -19,7 +19,11 @@ from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
 
-MEANINGS = {**WORDS, "braking": ("stop",), "turning left": ("turn left",), "turning right": ("turn right",), "tail lamps": ("tail",)}
+MOST = 2.5      # times the volts of all batteries: more is no reading, charged and jumped as they may be
+MEANINGS = {**WORDS, "braking": ("stop",), "turning left": ("turn left",), "turning right": ("turn right",), "tail lamps": ("tail",),
+            **{f"{side} {what}": (f"turn {side}",) for side in ("left", "right") for what in ("turn signal", "turn", "indicator")},
+            **{words: ("stop",) for words in ("i brake", "I brake", "you brake", "brake", "the brake is on")},
+            **{f"{who} turn {side}": (f"turn {side}",) for who in ("i", "I", "you") for side in ("left", "right")}}
 
 
 @dataclass(frozen=True)
@@ -303,6 +307,10 @@ def _measured(head, arrangement, sentence):
         ohms = None if text in ("no way", "open") else read_quantity(text, "ohm")
         return {"reading": {"red": leads[0], "black": leads[1], "instrument": "ohms", "value": ohms, "word": "open" if ohms is None else ""}}
     volts = read_quantity(text, "V")
+    most = MOST * sum(arrangement.supplies)
+    if abs(volts) > most:
+        raise ArrangementError(f"'{in_short(sentence)}': {value[1]} cannot be there, as nothing here gives more than {most:.0f} V. Look at the unit, V or mV, and "
+                               "write it again.")
     return {"reading": {"red": leads[0], "black": leads[1], "value": volts}}
 
 

@@ -15,7 +15,7 @@ from ...arrangements.rows import phases_of
 from ...ground.once import once
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
-from .cold import FAR, Cold, cold_ohms
+from .cold import FAR, Cold
 from .eyes import rises
 from .sayings import Sayings
 
@@ -52,12 +52,15 @@ class Posterior(NamedTuple):
         Logarithm of how well each thing told fits, symptoms first, at the battery's likeliest volts.
     evidence : float
         Logarithm of how well all candidates together explain what was told.
+    likeliest : ndarray of int, shape (candidates,)
+        Which of the battery's volts, and on which way to the next grade, explains it best. [1]
     """
 
     weights: object
     other: float
     fit: object
     evidence: float
+    likeliest: object
 
 
 class Weighing:
@@ -73,7 +76,8 @@ class Weighing:
         light, heavy = neighbours(solved.candidates)
         self._light, self._heavy = (np.array([0, *(number + 1 for number in each)]) for each in (light, heavy))
         self._moody = np.array([False, *(each.comes_and_goes for each in solved.candidates)])
-        self._sayings, self.cold = Sayings(solved, self._moody), Cold(solved.variants)
+        self._sayings, self.cold = Sayings(solved, self._moody), Cold(
+            solved.variants, *([(), *(getattr(each, what) for each in solved.candidates)] for what in ("chafed", "behind")))
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
         self._known = {}
 
@@ -101,6 +105,7 @@ class Weighing:
         whole = np.tile(_UNKNOWN, (len(odds), 1))
         for one in told:
             whole += one
+        whole += self._used(symptoms, taken)[:, None]
         likeliest = whole.argmax(axis=1)
         fit = np.array([one[:, 0] if one.shape[1] == 1 else one[np.arange(len(odds)), likeliest] for one in told]).reshape(len(told), len(odds))
         found = odds + _log_sum(whole)
@@ -108,7 +113,18 @@ class Weighing:
         top = max(found.max(), other)
         weights, other = np.exp(found - top), float(np.exp(other - top))
         total = weights.sum() + other
-        return Posterior(weights / total, other / total, fit, top + log(weights.sum()))
+        return Posterior(weights / total, other / total, fit, top + log(weights.sum()), likeliest)
+
+    def _used(self, symptoms, taken):
+        """Return the logarithm of the odds that the fuses gone are those that the rows used have blown, shape (candidates,).
+
+        What is left of a candidate's lots of fuses shares out its odds.
+        """
+        rows = {self.solved.row(each.positions) for each in symptoms} | {
+            self.solved.row(each.reading.positions) for each in taken if each.reading and each.reading.instrument != "ohms"}
+        fits, lots = ~self.solved.escaped[1:, sorted(rows)].any(axis=1), self.solved.lots[1:]
+        share = np.bincount(lots) / np.maximum(np.bincount(lots, fits), 1)
+        return np.where(fits, np.log(share[lots]), log(MISSEEN))
 
     # -------------------------------------------------------------- symptoms
 
@@ -216,7 +232,7 @@ class Weighing:
         if reading.value is None or reading.value >= FAR:
             return np.log(np.where(far, 0.96, SLIP))[:, None]
         near = np.where(far, 0.0, ohms)
-        sigma = np.maximum(0.3, 0.12 * near)
+        sigma = ohms_spread(near)
         dense = np.where(far, 0.0, np.exp(-((reading.value - near) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi)))
         return np.log((1 - SLIP) * dense + SLIP / RANGE["ohms"])[:, None]
 
@@ -232,7 +248,7 @@ class Weighing:
         """Return what a candidate makes one expect of a reading, in the phase that comes nearest; ``inf`` for no way. [V], [A] or [ohm]"""
         reading = taken.reading
         if reading.instrument == "ohms":
-            ohms = cold_ohms(self.solved.variants[number], reading.red, reading.black, reading.positions, taken.lifted, taken.out)
+            ohms = self.cold.ohms_of(number, reading.red, reading.black, reading.positions, taken.lifted, taken.out)
             return inf if ohms >= FAR else ohms
         if reading.instrument == "test lamp":
             row = self.solved.row(reading.positions)
@@ -248,24 +264,21 @@ class Weighing:
         wanted = abs(reading.value) if taken.through else reading.value
         return float(values[abs(values - wanted).argmin()])
 
-    def expectation(self, told, number):
-        """Return what a candidate makes one expect of a thing told: a look, whole or blown, or a value as of :meth:`likely_value`."""
-        if not hasattr(told, "seen"):
-            return self._sayings.likeliest(told.lamp, self.solved.row(told.positions), number)
-        if told.seen:
-            return "blown" if self._blown(told.seen[0])[number] else "whole"
-        return self.likely_value(told, number)
+    def comes_and_goes(self, number):
+        """Tell whether a candidate may be well now and then. [yes/no]"""
+        return bool(self._moody[number])
 
-    def agrees(self, told, number, likelihood):
-        """Tell whether a candidate explains a thing told otherwise than by a slip of hand or tongue; its likelihood as of ``Posterior.fit``. [yes/no]"""
-        if not hasattr(told, "seen"):
-            return bool(self.looks(told.lamp, self.solved.row(told.positions))[told.look][number] > SAID_AT_ALL)
-        if told.seen:
-            return bool(likelihood > log(0.5))
-        if told.reading.instrument == "test lamp" or told.reading.value is None:
-            return bool(likelihood > log(0.1))
-        bound = log(4 * SLIP / RANGE[told.reading.instrument])
-        return bool(likelihood > (bound if told.sure else 0.5 * bound))
+    def likeliest_look(self, lamp, positions, number):
+        """Return the look that a candidate makes one expect of a lamp. [text]"""
+        return self._sayings.likeliest(lamp, self.solved.row(positions), number)
+
+    def whole_or_blown(self, name, number):
+        """Return whether a fuse or bulb is whole or blown with a candidate. [text]"""
+        return "blown" if self._blown(name)[number] else "whole"
+
+    def neighbours_of(self, number):
+        """Return the numbers of the next lighter and next heavier grade of the same place, or its own. [1]"""
+        return int(self._light[number]), int(self._heavy[number])
 
     def _otherwise(self, told):
         """Return the logarithm of the odds of a thing told where it is nothing of the list."""
@@ -274,6 +287,11 @@ class Weighing:
         share = log(0.5 if told.seen or told.reading.word == "unsteady" else 1 / len(BRIGHTNESS) if told.reading.instrument == "test lamp" else
                     1 / RANGE[told.reading.instrument])
         return share if told.sure else 0.5 * share
+
+
+def ohms_spread(ohms):
+    """Return how far ohms read with the battery off may be off what is expected. [ohm]"""
+    return np.maximum(0.3, 0.12 * ohms)
 
 
 def spread(seen, floats, tolerance, supply=0.0):

@@ -1,7 +1,7 @@
 """What the page of a board that finds a fault says of a finding: its words are those of ``find_words``, with the places that go with them."""
 
 from ...reasoning.finding.next_reading import share_words
-from ..find_words import (ADVICE, COLD, LIVE, NOTHING, STANDS_IN, aside_words, cause_words, contradiction_words, head_words, next_lines, outcome_words,
+from ..find_words import (ADVICE, COLD, LIVE, NOTHING, aside_words, beside_words, cause_words, contradiction_words, head_words, next_lines, outcome_words,
                           place_words, reason_words, refuting_words, repairs_words, why_words)
 
 FEW = 8             # causes told on a board; their badges must not cover the drawing
@@ -25,7 +25,7 @@ def causes_of(finding):
               for cause in finding.causes[:FEW]]
     further = [cause.words for cause in finding.causes[FEW:]]
     other = [f"Something that is on no list: {share_words(finding.other)}.", *([f"Further: {'; '.join(further)}."] if further else [])]
-    return {"head": head_words(finding), "causes": causes, "other": " ".join(other), "before": [STANDS_IN] * finding.stands_in,
+    return {"head": head_words(finding), "causes": causes, "other": " ".join(other), "before": list(beside_words(finding)),
             "against": contradiction_words(finding.contradiction) if finding.contradiction else ""}
 
 

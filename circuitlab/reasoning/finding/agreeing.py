@@ -1,0 +1,112 @@
+"""Whether a candidate explains a thing told, and what it makes one expect of it: by the value itself, at the battery's likeliest volts.
+
+A reading agrees where it lies within its tolerance of what is expected, and nowhere else: that it may be a slip, or that what comes
+and goes may have been well, keeps a candidate on the list and is no agreement.
+"""
+
+from math import inf, log
+
+import numpy as np
+
+from ...arrangements.complaints import ONLY_SOMETIMES
+from ...solving import operating_point
+from .cold import FAR
+from .weighing import SAID_AT_ALL, SCALES, STEPS, WAYS, ohms_spread, spread
+
+WITHIN = 3.0        # times its tolerance, up to which a reading agrees
+
+
+class Agreement:
+    """One candidate beside all that was told.
+
+    Parameters
+    ----------
+    weighing : Weighing
+    found : Posterior
+        Of all that was told.
+    number : int
+        The candidate's, the healthy circuit first. [1]
+    sized : Sized, optional
+        The circuit with the candidate's joint of exactly so many ohms as were worked out.
+    symptoms : sequence of Symptom
+    """
+
+    def __init__(self, weighing, found, number, symptoms=(), sized=None):
+        self.weighing, self.number, self.sized = weighing, number, sized
+        self.scale, self.way = float(SCALES[found.likeliest[number - 1] // WAYS]), int(found.likeliest[number - 1] % WAYS)
+        self._sometimes = any(ONLY_SOMETIMES in each.said for each in symptoms) and weighing.comes_and_goes(number)
+
+    def of(self, told, likelihood):
+        """Return what is expected of a thing told, and whether it agrees; its likelihood as of ``Posterior.fit``. [yes/no]"""
+        weighing, number = self.weighing, self.number
+        if not hasattr(told, "seen"):
+            expected = weighing.likeliest_look(told.lamp, told.positions, number)
+            return expected, bool(weighing.looks(told.lamp, weighing.solved.row(told.positions))[told.look][number] > SAID_AT_ALL)
+        if told.seen:
+            return weighing.whole_or_blown(told.seen[0], number), bool(likelihood > log(0.5))
+        if told.reading.instrument == "ohms":
+            return self._ohms(told)
+        if told.reading.instrument == "test lamp" or told.reading.value is None:
+            return weighing.likely_value(told, number), bool(likelihood > log(0.1))
+        expected, agrees = self._value(told, number)
+        if not agrees and self._sometimes:          # well at that moment
+            well = self._value(told, 0)
+            return well if well[1] else (expected, agrees)
+        return expected, agrees
+
+    def _ohms(self, told):
+        ohms = self.weighing.cold.ohms_of(self.number, told.reading.red, told.reading.black, told.reading.positions, told.lifted, told.out)
+        if told.reading.value is None or told.reading.value >= FAR or ohms >= FAR:
+            return (inf if ohms >= FAR else ohms), bool((told.reading.value is None or told.reading.value >= FAR) == (ohms >= FAR))
+        return ohms, bool(abs(told.reading.value - ohms) <= WITHIN * ohms_spread(ohms))
+
+    def _value(self, told, number):
+        values, floats = self.values(told, number)
+        read = abs(told.reading.value) if told.through else told.reading.value
+        best = int(abs(values - read).argmin())
+        supply = 0.0 if told.through else self.weighing.solved.supply
+        off = spread(values[best], floats[best], told.reading.tolerance, supply)
+        return float(values[best]), bool(abs(values[best] - read) <= WITHIN * off)
+
+    def values(self, told, number):
+        """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
+        seen, floats, phases = self.weighing.expected(told.reading, told.through)
+        exact = [self.sized.read(told, self.weighing.solved.phases[phase]) for phase in phases] if self.sized is not None and number else [np.nan]
+        if not np.isnan(exact).any():
+            values = np.array(exact)
+        else:
+            values = seen[number]
+            if self.way and number:
+                near = self.weighing.neighbours_of(number)[(self.way - 1) // len(STEPS)]
+                values = values + STEPS[(self.way - 1) % len(STEPS)] * (seen[near] - values)
+        values = abs(values) if told.through else values
+        return self.scale * values, floats[number]
+
+
+class Sized:
+    """A circuit with a joint of exactly so many ohms; each of its points is solved once.
+
+    Parameters
+    ----------
+    circuit : Arrangement
+    """
+
+    def __init__(self, circuit):
+        self.circuit, self._points = circuit, {}
+
+    def point(self, positions, phases):
+        """Return the operating point of a row and phases. [text]"""
+        key = tuple(positions.items()), tuple(phases.items())
+        if key not in self._points:
+            self._points[key] = operating_point(self.circuit, positions, phases)
+        return self._points[key]
+
+    def read(self, told, phases):
+        """Return what a meter would show, 0 where it floats, NaN where nothing comes to rest. [V] or [A]"""
+        point = self.point(told.reading.positions, phases)
+        if not point.is_settled:
+            return np.nan
+        if told.through:
+            return point.current(told.through)
+        red, black = (point.volts(end) for end in (told.reading.red, told.reading.black))
+        return 0.0 if None in (red, black) else red - black
