@@ -185,7 +185,7 @@ def moment(text, lesson):
 
 def gap(text, lesson):
     """All of the source, minus where red is on the far end."""
-    return lesson["cart"].battery.voltage * (1 if re.search("red lead on (F2:1|K9:49),", text) else -1)
+    return lesson["weak" if "weak battery" in text else "cart"].battery.voltage * (1 if re.search("red lead on (F2:1|K9:49),", text) else -1)
 
 
 def of_trace(text, lesson):
