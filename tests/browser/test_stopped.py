@@ -108,6 +108,12 @@ def assert_stopped(notebook, count=ALL):
         "Commit", "Next row", "lit"} == set()
 
 
+def all_in_sight(notebook, count):
+    """Have every bench on the page: JupyterLab takes a cell off it that was scrolled away."""
+    notebook.page.evaluate(TO_THE_TOP)
+    expect(benches(notebook)).to_have_count(count)
+
+
 def assert_nothing_works(notebook):
     """Nothing that could be pressed is under a pointer or takes the keyboard; real clicks and keys do nothing."""
     page, sent = notebook.page, len(notebook.page.sent)
@@ -115,7 +121,7 @@ def assert_nothing_works(notebook):
     reached = page.evaluate(REACHED)
     assert len(reached) >= 8
     assert [each for each in reached if each["by"]] == []
-    page.evaluate(TO_THE_TOP)       # JupyterLab takes a cell off the page that was scrolled away
+    all_in_sight(notebook, len(before))
     told = benches(notebook).first.locator(".told-stopped")
     told.focus()
     for control in benches(notebook).first.locator("button, input, .noUi-handle").filter(visible=True).all()[:4]:
@@ -126,13 +132,14 @@ def assert_nothing_works(notebook):
     for _ in range(4):
         page.keyboard.press("Tab")
         assert not page.evaluate("document.activeElement.matches('.circuit-bench *')")
+    all_in_sight(notebook, len(before))
     assert [bench.evaluate(PRESSED) for bench in benches(notebook).all()] == before
     assert page.sent[sent:] == []
 
 
 def with_a_kernel(page):
     """Wait for a kernel; start one whenever JupyterLab has found out that there is none, which may take it some seconds."""
-    for _ in range(60):
+    for _ in range(120):
         if page.evaluate(f"{SESSION}.session?.kernel?.status === 'idle'"):
             return
         if page.evaluate(f"!{SESSION}.session"):
