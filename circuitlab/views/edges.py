@@ -1,11 +1,12 @@
 """What a sheet of either form has at its edges: the key below it, and beside a cut the names of what goes on."""
 
 from .letters import LINE, NAME, SMALL, Label, shortened, text_width
-from .strokes import SAID, SAMPLE
+from .strokes import SAID, SAMPLE, WEIGHTS, key_samples, words
 from .style import COLOUR_WORDS
 
 MARGIN = 10                  # round the whole sheet [px]
 KEY_LINE = LINE + 3          # from one line of the key to the next [px]
+UNKNOWN = "drawn without live or dead"      # in the key, where no row is chosen
 EDGE = 86                    # beside a cut, for the names of what goes on [px]
 
 
@@ -26,17 +27,41 @@ def key_lines(arrangement, width, y, more=(), has_links=False):
     letters = {wire.colour[start:start + 2] for wire in arrangement.wires for start in (0, 2)}
     leaks = any(hasattr(part, "highest_leakage") for part in arrangement.parts)    # only there is a ghost in doubt
     states = ("live", "ghost", "dead", *(["doubtful"] if leaks else []), "floating")
-    words = [*((state, SAID.get(state, state)) for state in states),
-             *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
-    words += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+    told = [*((state, SAID.get(state, state)) for state in states),
+            *([("link", "worked together")] if has_links else ()), *(("", text) for text in more)]
+    told += [("", f"{letter} {COLOUR_WORDS[letter]}") for letter in COLOUR_WORDS if letter in letters]
+    return _in_lines(told, width, y)
+
+
+def _in_lines(told, width, y):
+    """Return samples and texts one behind the other, ``(sample, text, x, y)``, and where they end."""
     key, x = [], MARGIN
-    for sample, text in words:
+    for sample, text in told:
         room = SAMPLE if sample else 0
         if x > MARGIN and x + room + text_width(text) > width - MARGIN:
             x, y = MARGIN, y + KEY_LINE
         key.append((sample, text, round(x + room, 1), round(y, 1)))
         x += room + text_width(text) + 14
     return tuple(key), y
+
+
+def key_of(sheet, is_live):
+    """Return the key of a sheet. Where nothing is known to be live a sentence stands in the place of the weights of lines.
+
+    Parameters
+    ----------
+    sheet : Sheet or AttachedSheet
+        Its key has lines of ``(sample, text, x, y)``. [text], [px]
+    is_live : bool
+        Whether lines are as heavy as they are live. [yes/no]
+    """
+    key = sheet.key
+    if not is_live:
+        told = [("", UNKNOWN), *((sample, text) for sample, text, *_ in key if sample not in WEIGHTS)]
+        key, _ = _in_lines(told, sheet.width, key[0][3])
+    labels = [label for label in sheet.labels if label.kind == "sheet" and label.owner != "key"]
+    labels += [Label(text, x, y, SMALL, "sheet", "key") for _, text, x, y in key]
+    return [*map(words, labels), *key_samples(key)]
 
 
 def page_prefixes(prefix, count):

@@ -3,7 +3,6 @@
 from math import hypot, isinf
 
 from ..parts import Switch
-from .letters import Label
 from .style import FONT, INSULATION, LIT_COLOURS, colour_words, ink_on, named, safe
 
 # for each state of a line: width of its outline, of its colour, dashes [px]
@@ -15,7 +14,6 @@ _LINK = (1.0, "2 2")    # of the operator in faces/shape.py: width [px], dashes
 NEUTRAL = {"live": 3.2, "ghost": 2.2, "dead": 1.3, "doubtful": 1.3, "floating": 1.3, "plain": 1.6}
 _DASHES = {"ghost": ("7 3 2 3", "6 2 1.5 2"), "doubtful": ("9 3 1.5 3", "6 2 1.5 2"),
            "floating": ("6 4", "4 3")}   # of bars, and of short leads
-UNKNOWN = "drawn without live or dead"      # in the key, where no row is chosen
 SAMPLE = 28             # room for the sample of a line before its words in a key [px]
 _OFF = 6                # from an end that is off to the cross on its wire [px]
 SAID = {"doubtful": "dead, may be a ghost"}     # of a state, where its name alone would not tell
@@ -109,25 +107,7 @@ def _cross(x, y, to_x, to_y):
                    f'stroke-width="2"/>' for half in (4, -4))
 
 
-def key_of(sheet, is_live):
-    """Return the key of a sheet. Where nothing is known to be live a sentence stands in the place of the weights of lines.
-
-    Parameters
-    ----------
-    sheet : Sheet or AttachedSheet
-        Its key has lines of ``(sample, text, x, y)``. [text], [px]
-    is_live : bool
-        Whether lines are as heavy as they are live. [yes/no]
-    """
-    weights = [] if is_live else [line for line in sheet.key if line[0] in WEIGHTS]
-    texts = {line[1:] for line in weights}
-    labels = [label for label in sheet.labels if label.kind == "sheet"
-              and not (label.owner == "key" and (label.text, label.x, label.y) in texts)]
-    told = [Label(UNKNOWN, weights[0][2] - SAMPLE, weights[0][3], labels[0].size, "sheet")] if weights else []
-    return [*map(words, labels), *map(words, told), *_key_shapes(line for line in sheet.key if line not in weights)]
-
-
-def _key_shapes(key):
+def key_samples(key):
     """Return the samples of a key, each line ``(sample, text, x, y)``."""
     shapes = []
     for sample, _, x, y in key:

@@ -3,12 +3,13 @@
 from dataclasses import replace
 
 from ...ground.showing import Drawing
+from ..edges import key_of
 from ..emphasis import chosen, emphasis, emphasis_words
 from ..faces import face_of, live_texts
 from ..faces.body import glass
 from ..letters import text_width
 from ..point_words import amps_text, doubt_words, floating_words, labels_below, state_of_wire, volts_text
-from ..strokes import glow, head, key_of, lost_ends, state_of, states_at, part_group, wire_group, words
+from ..strokes import glow, head, lost_ends, state_of, states_at, part_group, wire_group, words
 from ..style import HAIR, THIN, safe
 from .layout import lay_out_attached
 from .words import describe_attached

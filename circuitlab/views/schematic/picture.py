@@ -8,11 +8,12 @@ take that of the page's text, so the picture follows a light or a dark page.
 from functools import lru_cache
 
 from ...ground.showing import Drawing
+from ..edges import key_of
 from ..emphasis import chosen, emphasis, emphasis_words, stands_out
 from ..faces import live_texts
 from ..faces.pen import drawn
 from ..point_words import labels_below, state_of_wire
-from ..strokes import (NEUTRAL, dashes_of, glow, head, key_of, lost_ends, part_group, path_of, pin, ring, slug, state_of,
+from ..strokes import (NEUTRAL, dashes_of, glow, head, lost_ends, part_group, path_of, pin, ring, slug, state_of,
                        states_at, wire_group, words)
 from ..style import safe
 from .layout import lay_out
