@@ -39,6 +39,14 @@ def test_amps_say_how_big_it_is_too():
     assert found.causes[0].about == pytest.approx(3.0, rel=0.1)
 
 
+def test_amps_tell_the_same_whichever_way_round_they_are_clamped_on():
+    found, turned = (find(LAMP, "E1 dim when lamp switch on", f"{said} A through F1 when lamp switch on") for said in ("1.1", "-1.1"))
+    assert found.contradiction is turned.contradiction is None
+    for one, other in zip(found.causes, turned.causes, strict=True):
+        assert (one.words, one.about, one.volts, one.fits[-1].expected) == (other.words, other.about, other.volts, other.fits[-1].expected)
+        assert one.odds == pytest.approx(other.odds) and one.fits[-1].expected > 0
+
+
 @pytest.mark.parametrize(("circuit", "symptom", "readings"), [
     (LAMP, "E1 dim when lamp switch on", ["12.2 V at E1:1 when lamp switch on", "0.05 V at F1:2"]),
     (LAMP, "E1 dark when lamp switch on", ["7 V at E1:1 when lamp switch on", "0.08 V at S1:1"]),
