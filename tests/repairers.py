@@ -34,6 +34,7 @@ class Bench:
     seed: int = 0
     chafed: str = ""        # the wire that touches the frame along its length, where a change has its end touch
     behind: tuple = ()      # terminals a lead is not on, as the fault lies behind them, each with the place where its wires are
+    light: tuple = ()       # lamps whose glass lets less light out, each with what part of it
 
     def __post_init__(self):
         self.random = random.Random(self.seed)
@@ -41,7 +42,7 @@ class Bench:
 
     def _worked_out(self, what, task):
         """Return what is the same for every bench of this circuit with this fault: worked out once."""
-        key = id(self.arrangement), self.changes, what
+        key = id(self.arrangement), self.changes, self.light, what
         if key not in _known:
             _known[key] = self.arrangement, task()      # which keeps the circuit, and so its number, its own
         return _known[key][1]
@@ -53,16 +54,21 @@ class Bench:
     def _complaint(self):
         rest = self.arrangement.positions()
         for row in sorted(rows_of(self.arrangement), key=lambda row: sum(row[name] != rest[name] for name in row)):
-            lights = [_known_lights(self.arrangement, row), _lights(self.faulty, row)]
+            lights = [_known_lights(self.arrangement, row), self._lights_now(row)]
             for lamp in self.arrangement.of_kind(Lamp) if None not in lights else ():
                 said = self._said(*(light[lamp.name] for light in lights))
                 if said:
                     return f"{place_of(self.arrangement, lamp.name)} {said}{when_words(self.arrangement, row)}"
         return None
 
+    def _lights_now(self, row):
+        """Return the lights with the fault, as its glass lets them out; None where some phase has no rest. [1]"""
+        lights = _lights(self.faulty, row)
+        return lights and {lamp: [dict(self.light).get(lamp, 1.0) * each for each in phases] for lamp, phases in lights.items()}
+
     def _watched(self, lamp, row):
         """Return what a lamp shows in a row: works, or its look. [text]"""
-        lights = [_known_lights(self.arrangement, row), _lights(self.faulty, row)]
+        lights = [_known_lights(self.arrangement, row), self._lights_now(row)]
         if None not in lights:
             return self._said(*(light[lamp] for light in lights)) or "works"
         lamps = [each.name for each in self.faulty.of_kind(Lamp)]
@@ -119,7 +125,7 @@ _known = {}
 
 def bench_with(arrangement, candidate, noise=0.0, seed=0):
     """Return a bench with a candidate in it."""
-    return Bench(arrangement, candidate.changes, noise, seed, next(iter(candidate.chafed), ""), candidate.behind)
+    return Bench(arrangement, candidate.changes, noise, seed, next(iter(candidate.chafed), ""), candidate.behind, candidate.light)
 
 
 def _broken(arrangement, changes):

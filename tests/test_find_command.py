@@ -1,6 +1,7 @@
 """The command ``find``: all at once and asked at a keyboard, cases paused and resumed, the report and the fault page."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from shlex import split
 
@@ -12,8 +13,10 @@ from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMP
 from circuitlab.commands import finding as command
 from circuitlab.commands.line import main
 from circuitlab.reasoning.finding.assumptions import SAID
+from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.case import Case, load_case, save_case
 from circuitlab.reasoning.finding.fault_sheet import fault_sheet
+from circuitlab.reasoning.finding.repairs import after_failing
 from circuitlab.views.fault_page import fault_page
 
 from repairers import Bench
@@ -237,3 +240,19 @@ def test_a_report_says_where_another_thing_was_repaired_than_the_cause_asks_for(
     assert main([*told, "other.html", "--repair", "mend W2"]) == 0 and main([*told, "same.html", "--repair", "new wire for W3"]) == 0
     pages = [open(name, encoding="utf-8").read() for name in ("other.html", "same.html")]
     assert [("Another thing was repaired" in page) for page in pages] == [True, False]
+
+
+def test_a_repair_of_one_wire_is_none_of_another_whose_name_begins_so():
+    """W1 and W16 are two wires: a failed repair of either lowers none of the other, and is another thing repaired."""
+    circuit = cl.arrangement("tied-stop-and-turn")
+    candidates = candidates_of(circuit)
+    for failed, other in (("mend W16", "mend W1"), ("mend W1", "mend W16")):
+        odds = after_failing(circuit, candidates, [1.0] * len(candidates), [failed])
+        lowered = {each.repair.partition(",")[0] for each, share in zip(candidates, odds) if share < 1.0}
+        assert lowered == {failed} and other in {each.repair.partition(",")[0] for each in candidates}
+    found = Case(circuit, ("rear left dark when brake pedal held",)).found()
+    best = next(cause for cause in found.causes if cause.repair.startswith("mend W16,"))
+    wanted = replace(found, causes=(best,))
+    assert Case(circuit, repair="mend W1").other_than(wanted) == best.repair and Case(circuit, repair=best.repair).other_than(wanted) == ""
+    assert Case(circuit, repair="mend").other_than(wanted) == Case(circuit).other_than(wanted) == Case(circuit, repair="mend W1").other_than(
+        replace(found, causes=())) == ""

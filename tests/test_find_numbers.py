@@ -2,12 +2,15 @@
 
 import re
 
+import numpy as np
 import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import LoseJoint
+from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.finding import find
-from circuitlab.reasoning.finding.solved import solved
+from circuitlab.reasoning.finding.pairs import _paired
+from circuitlab.reasoning.finding.solved import Solved, solved
 
 HAZARD, LAMP = cl.arrangement("shared-filament-rear-relays-hazard"), cl.arrangement("one-fused-lamp")
 ON = {"lamp switch": "on"}
@@ -34,6 +37,14 @@ def test_amps_say_how_big_it_is_too():
     point = cl.operating_point(cl.changed(LAMP, LoseJoint("W3", "E1:1", 3.0)), ON)
     found = find(LAMP, "E1 dim when lamp switch on", f"{abs(point.current('F1')):.3f} A through F1 when lamp switch on")
     assert found.causes[0].about == pytest.approx(3.0, rel=0.1)
+
+
+def test_amps_tell_the_same_whichever_way_round_they_are_clamped_on():
+    found, turned = (find(LAMP, "E1 dim when lamp switch on", f"{said} A through F1 when lamp switch on") for said in ("1.1", "-1.1"))
+    assert found.contradiction is turned.contradiction is None
+    for one, other in zip(found.causes, turned.causes, strict=True):
+        assert (one.words, one.about, one.volts, one.fits[-1].expected) == (other.words, other.about, other.volts, other.fits[-1].expected)
+        assert one.odds == pytest.approx(other.odds) and one.fits[-1].expected > 0
 
 
 @pytest.mark.parametrize(("circuit", "symptom", "readings"), [
@@ -67,6 +78,7 @@ def test_what_comes_and_goes_agrees_with_a_good_reading_where_the_complaint_does
         cause = next(cause for cause in find(LAMP, symptom, [good, "F1 whole"]).causes if cause.repair.startswith("mend W3,"))
         return next(fit for fit in cause.fits if str(fit.told).startswith("0.01"))
     assert fit("E1 dark when lamp switch on, only sometimes").agrees
+    assert not any(cause.repair.startswith("mend W3,") for cause in find(LAMP, "E1 dark when lamp switch on", [good, "F1 whole"]).causes)
 
 
 def test_a_meter_beats_the_eye():
@@ -133,6 +145,26 @@ def test_leads_reach_the_holder_and_not_the_bulb():
     cold = everything.weighing.cold
     assert cold.ohms_of(number, "E1:1", "E1:2", ON) == pytest.approx(cold.ohms_of(0, "E1:1", "E1:2", ON) + 5, abs=0.1)
     assert cold.ohms("E1:1", "E1:2", ON)[number] == pytest.approx(cold.ohms_of(number, "E1:1", "E1:2", ON))
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_pair_keeps_what_its_two_faults_do_to_light_and_leads(turned):
+    """Half of a black bulb's light gone; a lead on the holder's terminal, not behind its poor contacts: beside operating points of both faults."""
+    def pair(*begins):
+        singles, joint = solved(LAMP), next(each for each in candidates_of(LAMP) if each.words.startswith(begins[0]))
+        chosen = [next(number for number, each in enumerate(singles.candidates) if each.words.startswith(words)) for words in begins]
+        both = Solved(LAMP, list(_paired(singles, np.full(len(singles.candidates), 0.01), chosen[::-1] if turned else chosen)), [ON])
+        return both, joint, cl.operating_point(both.candidates[0].apply(LAMP), ON)
+
+    black, joint, point = pair("0.1 ohm between S1:2 and E1:1", "bulb of E1 black")
+    alone = cl.operating_point(joint.apply(LAMP), ON)
+    assert black.light("E1")[1, 0, 0] == pytest.approx(0.5 * alone.light("E1"), rel=1e-6) and alone.light("E1") > 0.5
+    for begins in ("0.1 ohm between S1:2 and E1:1", "0.1 ohm between E1:2 and X1:1"):      # a wire on the holder's terminal, and behind the lamp
+        holder, _, point = pair(begins, "5 ohm between E1 and its holder")
+        (_, place), = holder.candidates[0].behind
+        assert holder.volts("E1:1")[1, 0, 0] == pytest.approx(point.volts(place), abs=1e-6) and point.volts(place) > 12.3 > 9 > point.volts("E1:1")
+    chafed, _, _ = pair("W3 chafed through", "0.1 ohm between G1:+ and F1:1")
+    assert chafed.candidates[0].chafed == ("W3", "E1:1", "S1:2")
 
 
 @pytest.mark.parametrize(("said", "says"), [("10.6 kV at E1:1", "10.6 kV cannot be there, as nothing here gives more than 32 V"),

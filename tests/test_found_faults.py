@@ -3,6 +3,7 @@
 A few in the plain run, all 200 with ``--full``; there also with noise, and with one slip in ten readings.
 """
 
+from dataclasses import replace
 from functools import cache
 from random import Random
 from statistics import mean
@@ -100,6 +101,16 @@ def test_a_seeded_fault_is_found_or_left_in_a_span_and_never_called_wrongly(name
     said, readings, _, causes = proposed(name, seed)
     assert said in ("right", "span"), (hidden(name, seed)[0].words, causes)
     assert readings < MOST_READINGS
+
+
+def test_a_black_bulb_is_complained_of_and_is_not_called_wrongly():
+    """Nothing of the wiring is other than it was: only its glass lets half of the light out."""
+    circuit = cl.arrangement("one-fused-lamp")
+    wanted = next(each for each in candidates_of(circuit) if each.light)
+    bench = bench_with(circuit, wanted)
+    assert bench.complaint() == "load bed dim when lamp switch on" and bench_with(circuit, replace(wanted, light=())).complaint() is None
+    found, readings, _ = followed(bench)
+    assert verdict(found, wanted) in ("right", "span") and readings < MOST_READINGS
 
 
 @pytest.mark.full

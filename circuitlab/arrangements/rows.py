@@ -14,6 +14,15 @@ def count_rows(arrangement):
     return prod(len(control.positions) for control in arrangement.controls)
 
 
+def moved(row, rest):
+    """Return how many controls a row has elsewhere than at rest. [1]
+
+    >>> moved({"key": "on", "brake pedal": "released"}, {"key": "off", "brake pedal": "released"})
+    1
+    """
+    return sum(position != rest[name] for name, position in row.items())
+
+
 def check_rows(arrangement):
     """Raise ArrangementError when an arrangement has more rows, or more phases in each, than are gone through."""
     check_number(count_rows(arrangement), f"'{arrangement.title}' has", f"from {len(arrangement.controls)} controls")

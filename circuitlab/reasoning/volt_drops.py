@@ -6,6 +6,7 @@ is gone through piece by piece.
 
 from dataclasses import dataclass
 
+from ..arrangements.rows import moved
 from ..parts import Lamp, Role
 from .paths import path_to
 from .sizing import RULES, Limits, survey
@@ -142,8 +143,7 @@ def _every_way(arrangement, limits):
             path = path_to(point, lamp)
             if path.reached and not path.is_backwards:
                 amps = max(step.amps for step in path.steps if step.name == lamp)
-                moved = sum(rest[name] != position for name, position in point.positions.items())
-                ways.setdefault(path.names, []).append((amps, moved, point, path))
+                ways.setdefault(path.names, []).append((amps, moved(point.positions, rest), point, path))
         for found in ways.values():
             most = max(amps for amps, *_ in found)
             _, _, point, path = min((each for each in found if each[0] > most - ALIKE), key=lambda each: each[1])

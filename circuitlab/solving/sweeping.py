@@ -24,6 +24,7 @@ where that asks a time course what cold filaments do to a flasher: a sweep only
 says which cases may be such, for a course costs as much as thousands of them.
 """
 
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -43,6 +44,22 @@ from .sweep_settling import settle
 from .sweep_volts import Kernel
 
 UNTIMED = (VERDICTS.index("settled"), VERDICTS.index("buzzing"))   # what a sweep may say of a case that time decides
+
+
+@dataclass(frozen=True)
+class Made:
+    """A change that is made already: what it makes of any arrangement is at hand.
+
+    Attributes
+    ----------
+    variant : Arrangement
+    """
+
+    variant: object
+
+    def apply(self, _):
+        """Return the variant, whatever it is applied to."""
+        return self.variant
 
 
 def sweep(cases, rows=None, phases=None, changes=((),), operated=()):

@@ -16,6 +16,7 @@ thead th { border-bottom: 1pt solid #000; font-weight: bold }
 .caution { border: 1.5pt solid #000; padding: .3em .7em; margin: .5em 0; break-inside: avoid }
 """
 FEW = 5         # causes told
+OTHER = "Another thing was repaired than the likeliest cause asks for: {}. Say in the case what was found there."
 LONG = 14       # rows from which the retest stands in two columns
 
 
@@ -35,7 +36,7 @@ def case_page(case, finding, ruled_out=(), expected=None):
     title = safe(case.arrangement.title)
     told = [["symptom", each] for each in case.symptoms] + [["reading", each] for each in case.readings]
     causes = [[share_words(cause.odds), cause_words(cause), cause.repair] for cause in finding.causes[:FEW]]
-    done = dict(case.retests)
+    done, other = dict(case.retests), case.other_than(finding)
     rows = [[row, (expected or {}).get(row, ""), done.get(row, "not yet")] for row in case.rows]
     marks = {(number, 2): "" for number, (_, _, how) in enumerate(rows) if how != "good"}
     state = "closed" if case.is_closed else "open: " + ", ".join(filter(None, [
@@ -46,18 +47,7 @@ def case_page(case, finding, ruled_out=(), expected=None):
              Grid("Causes, likeliest first", ("Odds", "What it may be", "To do"), causes or [["", "none", ""]]).html("causes"),
              f"<p>Ruled out since, under 1 %: {safe('; '.join(ruled_out))}.</p>" if ruled_out else "",
              f"<h2>Repair</h2>{''.join(f'<p>Tried: {safe(each)}.</p>' for each in case.tried)}<p>{safe(case.repair or 'none yet')}</p>",
-             f"<p><b>{safe(_other(case, finding))}</b></p>" if _other(case, finding) else "", "<h2>Every row worked again</h2>",
+             f"<p><b>{safe(OTHER.format(other))}</b></p>" if other else "", "<h2>Every row worked again</h2>",
              f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "Shall be", "How it was"), rows, marks).html("retest")}</div>',
              f'<p class="sign"><span>Signed: {safe(case.signed)}</span><span>Date</span></p>']
     return printed_page("a case report", f"Case: {title}", STYLE, "".join(parts))
-
-
-def _other(case, finding):
-    """Return that something other was repaired than the likeliest cause asks for; empty where it was not. [text]"""
-    if not case.repair or not finding.causes:
-        return ""
-    best = finding.causes[0]
-    own = {end.partition(":")[0] for end in best.place} | {best.named} - {""}
-    if own & {word.strip(",.;").partition(":")[0] for word in case.repair.split()} or case.repair in best.repair:
-        return ""
-    return f"Another thing was repaired than the likeliest cause asks for: {best.repair}. Say in the case what was found there."

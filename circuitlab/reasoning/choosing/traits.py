@@ -7,6 +7,7 @@ from operator import and_
 
 from ...arrangements import changed
 from ...arrangements.cautions import warnings_for
+from ...arrangements.rows import moved
 from ...parts import Chassis, Flasher, Lamp, Role, Switch
 from ...parts.bulb_names import filaments_of
 from ...solving import operating_point
@@ -55,7 +56,7 @@ class Traits:
         """Return the rows in which these controls rest, the fewest others moved first."""
         rest = self.arrangement.positions()
         rows = [dict(key) for key in self._looks if all(dict(key)[name] == rest[name] for name in without)]
-        return sorted(rows, key=lambda row: sum(row[name] != rest[name] for name in row))
+        return sorted(rows, key=lambda row: moved(row, rest))
 
     @cached_property
     def sides(self):

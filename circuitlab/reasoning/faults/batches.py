@@ -4,7 +4,6 @@ Arrays stay arrays until a lamp is a level: then every settled row of every
 change becomes a plain record. The few others are looked at one by one.
 """
 
-from dataclasses import dataclass
 from operator import ge, le
 
 from ...arrangements.rows import phases_of
@@ -52,22 +51,12 @@ def _lamps(arrangement):
     return [lamp.name for lamp in arrangement.of_kind(Lamp)]
 
 
-@dataclass(frozen=True)
-class _Made:
-    """A change that is made already."""
-
-    variant: object
-
-    def apply(self, _):
-        return self.variant
-
-
 def _together(healthy, rows, variants):
     """Observe variants that have the lamps, flashers, relays and controls of the healthy."""
-    from ...solving.sweeping import sweep     # numpy is loaded only when there is a batch
+    from ...solving.sweeping import Made, sweep     # numpy is loaded only when there is a batch
 
     def swept(numbers, operated=()):
-        return sweep(healthy, rows, phases_of(healthy), [(_Made(variants[number]),) for number in numbers], operated)
+        return sweep(healthy, rows, phases_of(healthy), [(Made(variants[number]),) for number in numbers], operated)
 
     table = _Table(swept(range(len(variants))), healthy)
     wired, relays = [number for number, variant in enumerate(variants) if may_hold(variant, healthy)], relays_of(healthy)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ...arrangements import Hold, Lift
+from ...arrangements.rows import moved
 from ...parts import Lamp, Role, Wire
 from ..leads import Reading
 from ..looks import brightness
@@ -221,7 +222,7 @@ class _Asked:
     def loaded(self, rows, pairs, at_fault, near):
         """Return the volts that tell the fault with a lamp clipped on as a load, or None."""
         rest = self.both[0].arrangement.positions()
-        calm = sorted(rows, key=lambda each: sum(each[name] != rest[name] for name in each))[:LOADED]
+        calm = sorted(rows, key=lambda each: moved(each, rest))[:LOADED]
         for clip in clips(self.both, calm, near):
             places = [pair for pair in (*at_fault, *pairs) if clip.terminal in pair[:2]]
             told = self.volts(clip.rows, places, near, clip.done, clip.words)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from functools import cached_property, wraps
 
-from ...arrangements.rows import check_rows, phases_of, rows_of
+from ...arrangements.rows import check_rows, moved, phases_of, rows_of
 from ...ground.errors import ArrangementError
 from ...ground.showing import Showing, for_console
 from ...parts import Lamp
@@ -208,7 +208,7 @@ class FaultTable(Showing):
     def _telling_rows(self, line):
         """Return the rows to measure in, fewest controls moved first: three of the worst class, all with an effect, the others."""
         rest = self.arrangement.positions()
-        ranked = sorted(zip(self.rows, line.effects), key=lambda each: sum(each[0][name] != rest[name] for name in each[0]))
+        ranked = sorted(zip(self.rows, line.effects), key=lambda each: moved(each[0], rest))
         worst = [row for row, effect in ranked if line.worst in effect.classes][:3]
         touched = [row for row, effect in ranked if effect.worst != "no effect" and row not in worst]
         return [*worst, *touched, *(row for row, _ in ranked if row not in worst and row not in touched)]

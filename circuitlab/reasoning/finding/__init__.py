@@ -1,6 +1,8 @@
 """Find the fault: from the customer's words and a few readings to the joint.
 
-The rooms, from below: the two tables of ``assumptions``, the ``candidates``, which fuses they blow in ``shorting``, all of them ``solved``, what was ``told``, ohms of what
-is ``cold``, the ``weighing`` with what ``eyes`` see and what ``sayings`` come of it, the tests of ``looking_ahead``, the ``offers`` of readings with their ``parting`` and ``battery_off``,
-the ``next_reading``, ``spans``, ``slips``, ``pairs``, each ``cause``, and the ``finding``. They load numpy, so nothing here loads them.
+The rooms, from below: the two tables of ``assumptions``, what was ``told``, the ``candidates``, which fuses they blow in ``shorting``, ohms of what is
+``cold``, what ``eyes`` see, what ``sayings`` come of it, the ``weighing``, and all of it ``solved``; each ``offer``, sentences ``asked_for``, the tests of
+``looking_ahead``, ``parting``, ``battery_off``, the ``offers`` of readings, ``spans``, the ``next_reading``; whether things told agree in ``agreeing``, the
+``joint_size``, each ``cause``, ``slips``, ``pairs``, ``repairs`` that failed, and the ``finding``; on it stand the ``case``, what is ``kept`` of it, and the
+``fault_sheet``. Many load numpy, so nothing here loads them.
 """

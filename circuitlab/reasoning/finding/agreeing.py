@@ -11,7 +11,7 @@ import numpy as np
 from ...arrangements.complaints import ONLY_SOMETIMES
 from ...solving import operating_point
 from .cold import FAR
-from .weighing import SAID_AT_ALL, SCALES, STEPS, WAYS, ohms_spread, spread
+from .weighing import SAID_AT_ALL, SCALES, STEPS, WAYS, ohms_spread
 
 WITHIN = 3.0        # times its tolerance, up to which a reading agrees
 
@@ -62,11 +62,9 @@ class Agreement:
 
     def _value(self, told, number):
         values, floats = self.values(told, number)
-        read = abs(told.reading.value) if told.through else told.reading.value
-        best = int(abs(values - read).argmin())
-        supply = 0.0 if told.through else self.weighing.solved.supply
-        off = spread(values[best], floats[best], told.reading.tolerance, supply)
-        return float(values[best]), bool(abs(values[best] - read) <= WITHIN * off)
+        best = int(abs(values - told.value).argmin())
+        off = self.weighing.spread_of(told, values[best], floats[best])
+        return float(values[best]), bool(abs(values[best] - told.value) <= WITHIN * off)
 
     def values(self, told, number):
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
@@ -79,7 +77,6 @@ class Agreement:
             if self.way and number:
                 near = self.weighing.neighbours_of(number)[(self.way - 1) // len(STEPS)]
                 values = values + STEPS[(self.way - 1) % len(STEPS)] * (seen[near] - values)
-        values = abs(values) if told.through else values
         return self.scale * values, floats[number]
 
 
@@ -102,11 +99,11 @@ class Sized:
         return self._points[key]
 
     def read(self, told, phases):
-        """Return what a meter would show, 0 where it floats, NaN where nothing comes to rest. [V] or [A]"""
+        """Return what a meter would show, 0 where it floats, NaN where nothing comes to rest; amps have no sign. [V] or [A]"""
         point = self.point(told.reading.positions, phases)
         if not point.is_settled:
             return np.nan
         if told.through:
-            return point.current(told.through)
+            return abs(point.current(told.through))
         red, black = (point.volts(end) for end in (told.reading.red, told.reading.black))
         return 0.0 if None in (red, black) else red - black

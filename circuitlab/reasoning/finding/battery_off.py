@@ -9,11 +9,12 @@ from math import inf
 
 import numpy as np
 
+from ...arrangements.rows import moved
 from ...ground.joined import reached
 from ...parts import Chassis, Lamp
+from .cold import beside
 from .offer import DOUBT, Offer
 from .parting import cheapest
-from .solved import moved
 
 DEAD_SHORT = 2.0      # ohm, less of which is a dead short: no cold lamp of a signal, once lamps are out, and no coil
 
@@ -95,11 +96,8 @@ class _Metal:
             self.kind_of.append(kinds.setdefault((frozenset(gone - new), frozenset(new - gone), cold.chafed[number]), len(kinds)))
         self.kinds = []
         for gone, new, chafed in kinds:
-            near, ends = defaultdict(list), {}
-            for name, one, other in (base - gone) | new:
-                near[one].append(other)
-                near[other].append(one)
-                ends[name] = one, other
+            links = (base - gone) | new
+            near, ends = beside(both for _, *both in links), {name: both for name, *both in links}
             touch = next((ends[name] for name, *both in new if chafed and chafed[1] in both and name not in whole), ())
             self.kinds.append((near, ends, {*reached(near, black)}, chafed, touch))
 

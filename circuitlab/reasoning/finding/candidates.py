@@ -29,7 +29,6 @@ WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's p
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
 WORN, WORN_SHARE = 0.5, 0.03     # of a bulb's light that a black glass lets out; of the odds of a blown one: the kit's own guess
 HOLDER_SHARE = 0.05     # of the odds of a blown bulb, that its holder has poor contacts: the kit's own guess
-FAILED = 0.05       # of its odds, that a fault is still there after its repair, done badly: the kit's own guess
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
@@ -147,19 +146,6 @@ def prior(arrangement, candidates, column, said=()):
     return odds
 
 
-def after_failing(arrangement, candidates, odds, failed):
-    """Return odds where repairs have failed: what asks for one of them is lowered; told in other words, what is about the same parts. [text], [1]"""
-    odds, parts = list(odds), {part.name for part in (*arrangement.parts, *arrangement.wires)}
-    short = [each.repair.partition(",")[0] for each in candidates]
-    for words in failed:
-        named = {word.strip(",.;").partition(":")[0] for word in words.split()} & parts
-        same = [number for number, each in enumerate(short) if words.startswith(each) or each.startswith(words)] or [
-            number for number, each in enumerate(short) if named and {word.partition(":")[0] for word in each.split()} & parts == named]
-        for number in same:
-            odds[number] *= FAILED
-    return odds
-
-
 def is_on_trailer(arrangement, candidate):
     """Tell whether a candidate sits on a trailer, by the places of the parts it is about. [yes/no]"""
     parts = (arrangement.part(name.partition(":")[0]) for name in candidate.place)
@@ -187,15 +173,20 @@ def _of_wire(wire, studs):
         yield Candidate((change,), f"{ohms_words(grade)} between {ends[0]} and {ends[1]} ({wire.name})", sort, ends, repair, grade, share)
 
 
-def _of_bolt(arrangement, terminal):
-    """Yield a ground bolt that several wires share, loose in grades."""
+def _behind(arrangement, terminal, grades):
+    """Yield the changes that put so many ohms between a terminal and all its wires, where those are then, the grade, and its share of the odds."""
     joined = unused_name(arrangement, "X-" + terminal.replace(":", "-"))
     name = unused_name(arrangement, f"W-{joined}")
-    repair = f"clean and tighten the bolt {terminal}"
-    for grade, share in (*_graded(GRADES), (inf, OPEN_SHARE)):
+    for grade, share in grades:
         path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", terminal, length=0.001, end_joint=grade)),)
-        yield Candidate((Lift(terminal), *path), f"{ohms_words(grade)} under the bolt {terminal}, all its wires", "grounds", (terminal,), repair,
-                        grade, share)
+        yield (Lift(terminal), *path), f"{joined}:1", grade, share
+
+
+def _of_bolt(arrangement, terminal):
+    """Yield a ground bolt that several wires share, loose in grades."""
+    for changes, _, grade, share in _behind(arrangement, terminal, (*_graded(GRADES), (inf, OPEN_SHARE))):
+        yield Candidate(changes, f"{ohms_words(grade)} under the bolt {terminal}, all its wires", "grounds", (terminal,),
+                        f"clean and tighten the bolt {terminal}", grade, share)
 
 
 def _from_catalogue(arrangement, fault):
@@ -271,12 +262,9 @@ def _of_holder(arrangement, part):
                     _new_bulb(part.name), share=WORN_SHARE, light=((part.name, WORN),))
     end = f"{part.name}:{part.terminals[0]}"
     if arrangement.wires_at[end]:
-        joined = unused_name(arrangement, "X-" + end.replace(":", "-"))
-        name = unused_name(arrangement, f"W-{joined}")
-        for grade, share in _graded(CONTACT_GRADES, HOLDER_SHARE):
-            path = AddWire(Wire(name, f"{joined}:1", end, length=0.001, end_joint=grade))
-            yield Candidate((Lift(end), path), f"{ohms_words(grade)} between {part.name} and its holder", "bulbs", (part.name,),
-                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, f"{joined}:1"),))
+        for changes, place, grade, share in _behind(arrangement, end, _graded(CONTACT_GRADES, HOLDER_SHARE)):
+            yield Candidate(changes, f"{ohms_words(grade)} between {part.name} and its holder", "bulbs", (part.name,),
+                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, place),))
 
 
 def _of_clock(part):

@@ -22,6 +22,7 @@ from ..asked import place_of
 from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .finding import find, told
+from .repairs import is_about
 from .told import when_words
 
 KIND, HEADING = "a case", "case of "
@@ -106,6 +107,14 @@ class Case:
     def failed(self):
         """Repairs that were made and did not cure it. [text]"""
         return (*(each.partition(BEHIND)[0] for each in self.tried), *[self.repair] * bool(self.repair and self.bad_rows))
+
+    def other_than(self, finding):
+        """Return what the likeliest cause asks for, where the repair is none of it and about none of the same parts; else empty. [text]"""
+        best = finding.causes[0] if finding.causes else None
+        if not self.repair or best is None:
+            return ""
+        own = {end.partition(":")[0] for end in best.place} | {best.named}
+        return "" if is_about(self.repair, self.arrangement, best.repair, own) else best.repair
 
     def with_repair(self, words):
         """Return it with a repair; one before it that did not cure it stays on record, and every row is worked again. [text]"""

@@ -165,7 +165,7 @@ def _can_be_read(way, volts):
 
 def _across(ways, red, black):
     """Return the ohms between two points, and the volts of every point that red can come to with 1 A in there. [ohm], [V]"""
-    near = reached(_beside(ways), red)
+    near = reached(beside(ways), red)
     if black not in near:
         return inf, dict.fromkeys(near, 0.0)
     order = {point: number for number, point in enumerate(near)}
@@ -182,9 +182,10 @@ def _across(ways, red, black):
     return volts[red], volts
 
 
-def _beside(ways):
+def beside(ways):
+    """Return for each point those that a way leads to from it; a way begins with its two points."""
     found = defaultdict(list)
-    for one, other, _ in ways:
+    for one, other, *_ in ways:
         found[one].append(other)
         found[other].append(one)
     return found

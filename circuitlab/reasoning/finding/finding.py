@@ -10,11 +10,11 @@ from functools import cached_property
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
-from .candidates import after_failing
 from .cause import SHOWN, causes_of
 from .next_reading import Ahead, share_words
 from .offer import key_of, watch_key
 from .pairs import pairs_solved
+from .repairs import after_failing
 from .slips import worst_fit
 from .solved import solved
 from .told import Symptom, Taken, read_out_of_reach, read_symptom, read_taken

@@ -7,7 +7,6 @@ import numpy as np
 
 from ...arrangements import LoseJoint, changed
 from .agreeing import Agreement, Sized
-from .weighing import spread
 
 STEP = 0.25         # of the logarithm of ohms: half the way between two grades, which nothing told makes finer
 FLOWING = 0.05      # A, less of which says nothing of a joint
@@ -70,17 +69,14 @@ def worked_out(weighing, found, numbers, best, taken):
         return None
     agreement, reading = Agreement(weighing, found, best + 1), told.reading
     values, _ = agreement.values(told, best + 1)
-    wanted = abs(reading.value) if told.through else reading.value
-    phase = weighing.phases_meant(reading.phases)[int(abs(values - wanted).argmin())]
-    phases, change = everything.phases[phase], everything.candidates[best].changes[0]
+    place = int(abs(values - told.value).argmin())
+    phases, change = everything.phases[weighing.phases_meant(reading.phases)[place]], everything.candidates[best].changes[0]
 
     def off(ohms):
         sized = Sized(changed(everything.read, LoseJoint(change.wire, change.terminal, ohms)))
-        seen = sized.read(told, phases)
-        return agreement.scale * (abs(seen) if told.through else seen) - wanted, sized
+        return agreement.scale * sized.read(told, phases) - told.value, sized
 
-    seen = weighing.expected(reading, told.through)[0][:, weighing.phases_meant(reading.phases).index(phase)]
-    misses = agreement.scale * (abs(seen) if told.through else seen) - wanted
+    misses = agreement.scale * weighing.expected(reading, told.through)[0][:, place] - told.value
     misses = {SOUND: float(misses[0]), **{everything.candidates[number].grade: float(misses[number + 1]) for number in graded}}
     solved_for = _solved_for(off, misses, everything.candidates[best].grade)
     if solved_for is None:
@@ -101,9 +97,8 @@ def _telling(weighing, graded, taken):
         if each.reading is None or each.reading.instrument not in ("meter", "amps") or each.reading.value is None:
             continue
         seen, floats, _ = weighing.expected(each.reading, each.through)
-        seen = abs(seen) if each.through else seen
         rows = [number + 1 for number in graded]
-        sigma = spread(seen[rows], floats[rows], each.reading.tolerance, 0.0 if each.through else weighing.solved.supply).min()
+        sigma = weighing.spread_of(each, seen[rows], floats[rows]).min()
         turns = float(np.ptp(seen[rows], axis=0).max() / sigma)
         best, found = (turns, each) if turns > best else (best, found)
     return found

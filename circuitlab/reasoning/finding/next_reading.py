@@ -57,7 +57,7 @@ class NextReading:
     offer : Offer
         Leads, controls, what is done first, and the effort.
     outcomes : tuple of Outcome
-        Two or three.
+        Two to four.
     among : int
         Repairs that it is to part. [1]
     ahead : float
@@ -134,8 +134,7 @@ class Ahead:
             return offers, tests, step
         offers = [*offers, safe]
         tests = _tests(self.weights[self.order], self.names, offers)
-        outcomes = tuple(self._outcome(offers, tests, len(offers) - 1, rest, share) for _, rest, share in tests.parted(len(offers) - 1, tests.whole))
-        return offers, tests, NextReading(safe, outcomes, len(set(self.names)), safe.effort)
+        return offers, tests, self._step(offers, tests, len(offers) - 1, tests.whole, safe.effort)
 
     @property
     def offers(self):
@@ -165,10 +164,14 @@ class Ahead:
         chosen = tests.best(alive)
         if chosen is None or tests.gains(alive)[chosen] < TELLING:
             return None
+        return self._step(offers, tests, chosen, alive, tests.behind(chosen, alive, tests.along))
+
+    def _step(self, offers, tests, chosen, alive, ahead):
+        """Return the NextReading of an offer among what is left, with what each of its outcomes leaves. [1], [yes/no], [min]"""
         outcomes = _merged([self._outcome(offers, tests, chosen, rest, float(share / tests.odds[alive].sum()))
                             for _, rest, share in tests.parted(chosen, alive)])
         among = len({name for name, is_alive in zip(self.names, alive) if is_alive})
-        return NextReading(offers[chosen], outcomes, among, tests.behind(chosen, alive, tests.along))
+        return NextReading(offers[chosen], outcomes, among, ahead)
 
     def spans(self):
         """Return the spans that are left, likeliest first."""
@@ -191,9 +194,7 @@ class Ahead:
         found = self.refuting(max(odds, key=odds.get))
         if found is None:
             return None
-        chosen, tests = self.offers.index(found[0]), self.tests
-        outcomes = _merged([self._outcome(self.offers, tests, chosen, rest, share) for _, rest, share in tests.parted(chosen, tests.whole)])
-        return NextReading(found[0], outcomes, len(odds), found[0].effort)
+        return self._step(self.offers, self.tests, self.offers.index(found[0]), self.tests.whole, found[0].effort)
 
     def _is_complained(self, offer):
         """Tell whether an offer is of a row in which something was told. [yes/no]"""

@@ -1,6 +1,6 @@
 """Every reading and every look that may come next, each with what it would show for each candidate left, sorted into outcomes.
 
-A reading has two or three outcomes, parted where no tolerance blurs them. Two terminals that read alike for all that is left are one
+A reading has two to four outcomes, parted where no tolerance blurs them. Two terminals that read alike for all that is left are one
 place, and the lead goes to the one that is easier to come by.
 """
 
@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ...arrangements.rows import moved
 from ..leads import DIGITS, SHARES
 from .battery_off import BatteryOff
 from .offer import DOUBT, Offer, key_of
 from .parting import KEPT, PLAIN, cheapest, parted
-from .solved import moved
 from .weighing import spread
 
 ALIKE = 0.05        # V, within which two terminals are one place
@@ -99,8 +99,7 @@ class Left:
         if not self.risky.any() or not at_stake:
             return None
         name = max(at_stake, key=at_stake.get)
-        gone = [dict(self.solved.variants[number].held).get(name) == "blown" for number in self.numbers]
-        return Offer(self.efforts["look"], np.array(gone, int), instrument="look", look=name)
+        return Offer(self.efforts["look"], self.solved.weighing.blown(name)[self.numbers].astype(int), instrument="look", look=name)
 
     # ------------------------------------------------------------ looked at
 
@@ -118,11 +117,10 @@ class Left:
 
     def looks(self):
         """Yield a look at each fuse, and at each bulb, that may be gone."""
-        solved, held = self.solved, [dict(self.solved.variants[number].held) for number in self.numbers]
-        for part in solved.arrangement.parts:
+        for part in self.solved.arrangement.parts:
             if part.name in self.away or not part.latching:
                 continue
-            gone = np.array([each.get(part.name) == "blown" for each in held])
+            gone = self.solved.weighing.blown(part.name)[self.numbers]
             if gone.any() and not gone.all():
                 first = f"{part.name}:{part.terminals[0]}"
                 out = self.efforts["a lamp taken out"] + self.reaching(first) if part.shines else 0.0

@@ -4,6 +4,7 @@ from itertools import combinations
 
 import numpy as np
 
+from ...arrangements import Lift
 from .candidates import Candidate
 from .solved import Solved
 
@@ -44,10 +45,16 @@ def _paired(everything, odds, chosen):
         first, second = everything.candidates[one], everything.candidates[other]
         if first.repair == second.repair or {*first.place} & {*second.place} and first.sort == second.sort == "touching":
             continue
-        pair = Candidate((*first.changes, *second.changes), f"{first.words}, and {second.words}", first.sort,
-                         (*first.place, *second.place), f"{first.repair}; and {second.repair}", None,
-                         2 * TOGETHER * float(odds[one] * odds[other]), tuple(dict.fromkeys((*first.blows, *second.blows))))
-        yield pair
+        yield _both(first, second, 2 * TOGETHER * float(odds[one] * odds[other]))
+
+
+def _both(first, second, share):
+    """Return two candidates as one. Where both are wires that chafe, the first may touch anywhere along it, the second only at its end. [1]"""
+    first, second = sorted((first, second), key=lambda each: any(isinstance(change, Lift) for change in each.changes))    # it moves wires' ends
+    return Candidate((*first.changes, *second.changes), f"{first.words}, and {second.words}", first.sort,
+                     (*first.place, *second.place), f"{first.repair}; and {second.repair}", None, share,
+                     tuple(dict.fromkeys((*first.blows, *second.blows))), (*first.light, *second.light), (*first.behind, *second.behind),
+                     first.chafed or second.chafed)
 
 
 def _chosen(everything, odds, found):

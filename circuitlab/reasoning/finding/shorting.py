@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ...arrangements import Hold, changed
-from ...solving.sweeping import sweep
+from ...solving.sweeping import Made, sweep
 from .candidates import is_touching
 
 
@@ -34,16 +34,6 @@ class Blowing(NamedTuple):
     danger: object
     escaped: object
     lots: object
-
-
-class _Made:
-    """A change that is made already."""
-
-    def __init__(self, variant):
-        self.variant = variant
-
-    def apply(self, _):
-        return self.variant
 
 
 def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
@@ -71,8 +61,9 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
         mine = {} if each.grade is not None else {name: here[place_of[number]] for name, here in gone.items()
                                                   if name not in own and here[place_of[number]].any()}
         danger = np.any([*mine.values(), shorted[place_of[number]]], axis=0) if number in place_of else found.danger[0]
-        for blown in _lots(mine, were_used):
-            one = each.after_blowing(blown, 1 / len(_lots(mine, were_used)))
+        several = _lots(mine, were_used)
+        for blown in several:
+            one = each.after_blowing(blown, 1 / len(several))
             found.candidates.append(one)
             found.variants.append(one.apply(circuit) if blown else variants[number + 1])
             found.danger.append(danger)
@@ -83,7 +74,7 @@ def after_blowing(circuit, rows, phases, candidates, variants, were_used=False):
 
 def _gone(circuit, rows, phases, variants, touching):
     """Return for each fuse in which rows it blows, shape (variants, rows), and where something is shorted that no fuse ends. [yes/no]"""
-    found = sweep(circuit, rows, phases, [(_Made(variant),) for variant in variants])
+    found = sweep(circuit, rows, phases, [(Made(variant),) for variant in variants])
     fuses = [part.name for part in circuit.parts if part.guards and part.latching]
     gone = {name: (found.state(name) == "blown").reshape(found.shape).any(axis=2) for name in fuses}
     shorted = (found.verdicts == "shorted").reshape(found.shape).any(axis=2)
@@ -91,7 +82,7 @@ def _gone(circuit, rows, phases, variants, touching):
     held = [Hold(part.name, part.on_state) for part in circuit.parts if part.swings]
     restless = np.flatnonzero(stuck.any(axis=1)).tolist() if held else []
     if restless:
-        on = sweep(circuit, rows, phases[:1], [(_Made(changed(variants[number], *held)),) for number in restless])
+        on = sweep(circuit, rows, phases[:1], [(Made(changed(variants[number], *held)),) for number in restless])
         for name in fuses:
             gone[name][restless] |= (on.state(name) == "blown").reshape(on.shape)[:, :, 0] & stuck[restless]
         shorted[restless] |= (on.verdicts == "shorted").reshape(on.shape)[:, :, 0] & stuck[restless]

@@ -13,29 +13,19 @@ import numpy as np
 
 from ...arrangements import AddPart, AddWire, changed
 from ...arrangements.mishaps import unused_name
-from ...arrangements.rows import check_rows, count_rows, phases_of, rows_of
+from ...arrangements.rows import check_rows, count_rows, moved, phases_of, rows_of
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.once import once
 from ...parts import Battery, Lamp, Resistor, Role, Wire
 from ...parts.rated_light import rated_lights
 from ...parts.instruments import INPUT, LAMP_VOLTS, LAMP_WATTS
-from ...solving.sweeping import sweep
+from ...solving.sweeping import Made, sweep
 from .candidates import candidates_of, prior
 from .shorting import after_blowing
 from .weighing import Weighing
 
 MOST_ROWS = 64      # solved for every candidate; of more, those with fewest controls moved
 KEPT = 6            # circuits whose candidates stay solved
-
-
-class _Made:
-    """A change that is made already."""
-
-    def __init__(self, variant):
-        self.variant = variant
-
-    def apply(self, _):
-        return self.variant
 
 
 class Solved:
@@ -84,8 +74,7 @@ class Solved:
     def _solve(self, candidates, variants):
         self.candidates, self.variants, self.danger, self.escaped, self.lots = after_blowing(
             self.read, self.rows, self.phases, candidates, variants, self._were_used)
-        variants = self.variants
-        self.sweep = sweep(self.read, self.rows, self.phases, [(_Made(variant),) for variant in variants])
+        self.sweep = sweep(self.read, self.rows, self.phases, [(Made(variant),) for variant in self.variants])
 
     def _solvable(self, candidates, variants):
         """Return candidates and variants without those that have no point at all, such as a relay's blades joined beyond any battery."""
@@ -99,7 +88,7 @@ class Solved:
         """Return the numbers of variants whose devices find no volts even one by one; halves are looked at apart. [1]"""
         numbers = list(numbers)
         try:
-            sweep(self.read, self.rows, self.phases, [(_Made(variants[number]),) for number in numbers]) if numbers else None
+            sweep(self.read, self.rows, self.phases, [(Made(variants[number]),) for number in numbers]) if numbers else None
         except ArithmeticError:
             middle = len(numbers) // 2
             return numbers if len(numbers) == 1 else [*self._hopeless(numbers[:middle], variants), *self._hopeless(numbers[middle:], variants)]
@@ -175,7 +164,7 @@ class Solved:
             self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black, 1))
         behind = [(), *(each.behind for each in self.candidates)]
         variants = [_beside(variant, lamp, [_put(lead, each) for lead in leads]) for variant, each in zip(self.variants, behind)]
-        found = sweep(self.read, [self.rows[row]], self.phases, [(_Made(variant),) for variant in variants])
+        found = sweep(self.read, [self.rows[row]], self.phases, [(Made(variant),) for variant in variants])
         return abs(found.lamp_volts(lamp.name).filled(0.0).reshape(found.shape)[:, 0])
 
     @cached_property
@@ -257,11 +246,6 @@ def looked_at(arrangement):
     """Return the rows that are solved: all, or those with fewest controls moved. [text]"""
     rows, rest = rows_of(arrangement), arrangement.positions()
     return sorted(rows, key=lambda row: moved(row, rest))[:MOST_ROWS] if len(rows) > MOST_ROWS else rows
-
-
-def moved(row, rest):
-    """Return how many controls a row has moved. [1]"""
-    return sum(position != rest[name] for name, position in row.items())
 
 
 def _place_kind(part):

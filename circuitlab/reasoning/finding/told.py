@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from math import inf
 
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAME, SAID_BESIDES
-from ...arrangements.rows import rows_of
+from ...arrangements.rows import moved, rows_of
 from ...arrangements.sentences import as_typed, bared, closed, opened, quoted
 from ...ground.errors import ArrangementError, in_short, listed, unknown_name
 from ...ground.quantities import read_quantity, say
@@ -82,6 +82,12 @@ class Taken:
     out: tuple = ()
     seen: tuple = ()
     words: str = field(default="", compare=False)
+
+    @property
+    def value(self):
+        """What was read, amps without their sign: whoever clamps them on may hold it either way; None for no value. In the reading's unit."""
+        value = self.reading and self.reading.value
+        return abs(value) if self.through else value
 
     def __str__(self):
         return self.words
@@ -216,7 +222,7 @@ def _row(when, arrangement, sentence):
     fitting = [row for row in rows_of(arrangement) if condition.holds(row)]
     if not fitting:
         raise ArrangementError(f"'{in_short(sentence)}': no position of the controls is like that. Leave out what contradicts the rest.")
-    return min(fitting, key=lambda row: sum(position != rest[name] for name, position in row.items()))
+    return min(fitting, key=lambda row: moved(row, rest))
 
 
 def _without(words):

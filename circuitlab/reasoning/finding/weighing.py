@@ -5,13 +5,12 @@ its meter, of bulbs and of joints; and one in so many is a slip of the hand: the
 What comes and goes may have been well at that moment.
 """
 
-from math import inf, log
+from math import log
 from typing import NamedTuple
 
 import numpy as np
 
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, ONLY_SOMETIMES
-from ...arrangements.rows import phases_of
 from ...ground.once import once
 from .assumptions import WORKS_AT_A_LOOK
 from .candidates import neighbours
@@ -173,29 +172,34 @@ class Weighing:
 
     def phases_meant(self, phases):
         """Return the numbers of the phases in which what was said of flashers holds. [1]"""
-        every = phases_of(self.solved.arrangement)
-        return [number for number, each in enumerate(every) if all(each[name] == phase for name, phase in phases.items())]
+        return [number for number, each in enumerate(self.solved.phases) if all(each[name] == phase for name, phase in phases.items())]
 
     def expected(self, reading, through=""):
-        """Return what a meter would show, whether it floats, shape (candidates, phases), and the order of these phases. [V] or [A]"""
+        """Return what a meter would show, whether it floats, shape (candidates, phases), and the order of these phases; amps have no sign. [V] or [A]
+
+        Parameters
+        ----------
+        reading : Reading or Offer
+            Its leads, positions and phases count.
+        through : str
+            Of amps: what they flow through. [text]
+        """
         solved, row = self.solved, self.solved.row(reading.positions)
         phases = self.phases_meant(reading.phases)
         if through:
-            return solved.amps(through)[:, row][:, phases], np.zeros((len(solved.variants), len(phases)), bool), phases
+            return abs(solved.amps(through)[:, row][:, phases]), np.zeros((len(solved.variants), len(phases)), bool), phases
         red, black = (solved.volts(end)[:, row][:, phases] for end in (reading.red, reading.black))
         floats = np.ma.getmaskarray(red) | np.ma.getmaskarray(black)
         return np.where(floats, 0.0, red.filled(0.0) - black.filled(0.0)), floats, phases
 
     def _measured(self, taken):
-        value, found = taken.reading.value, []
+        found = []
         if taken.reading.word == "unsteady":
             return self._jumping(taken)
         expected, floats, phases = self.expected(taken.reading, taken.through)
         settled = self.solved.settled[:, self.solved.row(taken.reading.positions)][:, phases]
-        value = abs(value) if taken.through else value
         for phase in range(len(phases)):
-            seen = abs(expected[:, phase]) if taken.through else expected[:, phase]
-            dense = np.stack([self._dense(value, each, floats[:, phase], taken) for each in self._between(seen)], axis=2)
+            dense = np.stack([self._dense(each, floats[:, phase], taken) for each in self._between(expected[:, phase])], axis=2)
             dense = np.where(settled[:, phase][:, None, None], dense, STEADY / RANGE[taken.reading.instrument])
             found.append((1 - SLIP) * dense + SLIP / RANGE[taken.reading.instrument])
         return np.log(np.mean(found, axis=0)).reshape(len(settled), -1)
@@ -211,13 +215,17 @@ class Weighing:
             for share in STEPS:
                 yield seen + share * (seen[other] - seen)
 
-    def _dense(self, value, seen, floats, taken):
+    def _dense(self, seen, floats, taken):
         """Return how dense a reading lies where this is expected, shape (candidates, scales)."""
-        supply, found = 0.0 if taken.through else self.solved.supply, []
+        found = []
         for drifts in (False, True) if floats.any() else (False,):
-            sigma = spread(seen, drifts, taken.reading.tolerance, supply)[:, None]
-            found.append(np.exp(-((value - seen[:, None] * SCALES) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi)))
+            sigma = self.spread_of(taken, seen, drifts)[:, None]
+            found.append(np.exp(-((taken.value - seen[:, None] * SCALES) / sigma)**2 / 2) / (sigma * np.sqrt(2 * np.pi)))
         return found[0] if len(found) == 1 else np.where(floats[:, None], (1 - STAYS_NEAR) * found[1] + STAYS_NEAR * found[0], found[0])
+
+    def spread_of(self, taken, seen, floats):
+        """Return how far a reading may be off what is expected of it; as :func:`spread`. [V] or [A]"""
+        return spread(seen, floats, taken.reading.tolerance, 0.0 if taken.through else self.solved.supply)
 
     def _test_lamp(self, taken):
         reading = taken.reading
@@ -237,19 +245,19 @@ class Weighing:
         return np.log((1 - SLIP) * dense + SLIP / RANGE["ohms"])[:, None]
 
     def _seen(self, taken):
-        return np.log(np.where(self._blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN))[:, None]
+        return np.log(np.where(self.blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN))[:, None]
 
     @once
-    def _blown(self, name):
-        """Return in which candidates a fuse or bulb is blown, shape (candidates,). [yes/no]"""
+    def blown(self, name):
+        """Return in which candidates a fuse or bulb is blown, shape (candidates,), the healthy circuit first. [yes/no]"""
         return np.array([(name, "blown") in variant.held for variant in self.solved.variants])
 
     def likely_value(self, taken, number):
-        """Return what a candidate makes one expect of a reading, in the phase that comes nearest; ``inf`` for no way. [V], [A] or [ohm]"""
+        """Return what a candidate makes one expect of a reading, in the phase that comes nearest. [V] or [A]
+
+        Of a test lamp and of a display that jumps it is what is seen. [text]
+        """
         reading = taken.reading
-        if reading.instrument == "ohms":
-            ohms = self.cold.ohms_of(number, reading.red, reading.black, reading.positions, taken.lifted, taken.out)
-            return inf if ohms >= FAR else ohms
         if reading.instrument == "test lamp":
             row = self.solved.row(reading.positions)
             volts = self.solved.under_lamp(reading.red, reading.black, row)[number, self.phases_meant(reading.phases)].max()
@@ -257,12 +265,8 @@ class Weighing:
         if reading.word == "unsteady":
             return "nothing steady" if not self.solved.settled[number, self.solved.row(reading.positions)].all() else "a steady value"
         expected, _, _ = self.expected(reading, taken.through)
-        values = abs(expected[number]) if taken.through else expected[number]
-        around = [expected[each[number]] for each in (self._light, self._heavy)]
-        values = np.concatenate([values, *(abs(each) if taken.through else values + share * (each - values)
-                                           for each in around for share in (STEPS if not taken.through else (1.0,)))])
-        wanted = abs(reading.value) if taken.through else reading.value
-        return float(values[abs(values - wanted).argmin()])
+        values = np.concatenate([each[number] for each in self._between(expected)])
+        return float(values[abs(values - taken.value).argmin()])
 
     def comes_and_goes(self, number):
         """Tell whether a candidate may be well now and then. [yes/no]"""
@@ -274,7 +278,7 @@ class Weighing:
 
     def whole_or_blown(self, name, number):
         """Return whether a fuse or bulb is whole or blown with a candidate. [text]"""
-        return "blown" if self._blown(name)[number] else "whole"
+        return "blown" if self.blown(name)[number] else "whole"
 
     def neighbours_of(self, number):
         """Return the numbers of the next lighter and next heavier grade of the same place, or its own. [1]"""
