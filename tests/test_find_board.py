@@ -289,7 +289,7 @@ def test_rows_worked_again_repair_and_who_signs_close_the_case(elsewhere):
         say(desk, "say", words=words)
     told = say(desk, "retests")["retests"]
     assert (told["row"], told["expected"], told["rows"], told["closed"]) == ("everything at rest", "all dark", 2, False)
-    say(desk, "retest", how="")
+    say(desk, "retest", how="good")
     say(desk, "act", control="lamp switch", position="on")
     assert say(desk, "retests")["retests"]["expected"] == "load bed steady"
     say(desk, "retest", how="flickers")
@@ -298,6 +298,14 @@ def test_rows_worked_again_repair_and_who_signs_close_the_case(elsewhere):
     assert "left.html" in say(desk, "report", file="left")["filed"]["words"]
     page = (elsewhere / "left.html").read_text(encoding="utf-8")
     assert "mend W3" in page and "A. Fitter" in page and all(words in page for words in TOLD)
+
+
+@pytest.mark.parametrize("how", ["", "  "])
+def test_a_row_of_which_nothing_is_said_is_not_good(how):
+    """An untouched field closes no case."""
+    desk = desk_of(LAMP)
+    assert "nothing is said of this row. Press 'this row is good'" in say(desk, "retest", how=how)["trouble"]["words"]
+    assert desk.case.retests == () and say(desk, "retests")["retests"]["waiting"] == ["everything at rest", "lamp switch on"]
 
 
 # ------------------------------------------------------------------ the widget

@@ -11,7 +11,7 @@ from ...ground.saving import save
 from ...parts import Lamp
 from ...reasoning.asked import place_of
 from ...reasoning.finding.asked_for import as_sentence
-from ...reasoning.finding.case import GOOD, load_case, row_name
+from ...reasoning.finding.case import load_case, row_name
 from ...reasoning.finding.finding import told
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
@@ -257,7 +257,10 @@ class FindDesk(Desk):
 
     def _retest(self, message):
         """Note how the row that the controls stand in was, worked again."""
-        before, self._bare = self._bare.failed, self._bare.with_retest(self._row, message["how"].strip() or GOOD)
+        how = message["how"].strip()
+        if not how:
+            raise ArrangementError("nothing is said of this row. Press 'this row is good', or write what it shows.")
+        before, self._bare = self._bare.failed, self._bare.with_retest(self._row, how)
         yield from self._after(before)
         yield from self._retests(message)
 
