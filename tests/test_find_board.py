@@ -17,7 +17,7 @@ from circuitlab.benches.board.telling import FindDesk
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
-from circuitlab.reasoning.finding.case import Case
+from circuitlab.reasoning.finding.case import Case, load_case, save_case
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, read_taken
 from circuitlab.views.find_words import COLD, LIVE, cause_words, place_words, reason_words
 
@@ -320,6 +320,19 @@ def test_without_a_sentence_find_is_a_board_and_with_one_a_finding(capsys):
         cl.find(LAMP, odds={"bulbs": 0.1})
     with pytest.raises(CircuitLabError, match="Did you mean 'workshop practice'"):
         cl.find(LAMP, odds="workshop practise")
+
+
+def test_a_case_that_is_there_takes_odds_efforts_and_that_it_stands_in():
+    """Said of the board that goes on with it, as of the command; what is not said stays as it was, and all of it goes into the file."""
+    save_case(Case(LAMP, TOLD[:1], odds="handbook rates", efforts=(("F1", 7.5), ("S1", 3.0)), circuit=LAMP.name), "there.case")
+    kept = cl.find(LAMP, case="there.case").case
+    assert (kept.odds, kept.efforts, kept.stands_in) == ("handbook rates", (("F1", 7.5), ("S1", 3.0)), False)
+    board = cl.find(LAMP, odds="workshop practice", efforts={"S1": 20.0}, stands_in=True, case="there.case")
+    assert (board.case.odds, dict(board.case.efforts), board.case.stands_in) == ("workshop practice", {"F1": 7.5, "S1": 20.0}, True)
+    sought(board.desk)
+    assert load_case("there.case", LAMP) == board.case
+    with pytest.raises(CircuitLabError, match="has no line 'X9'"):
+        cl.find(LAMP, efforts={"X9": 3}, case="there.case")
 
 
 def test_the_board_answers_a_hand_while_a_finding_is_worked_out(monkeypatch):

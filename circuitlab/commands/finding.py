@@ -98,8 +98,7 @@ def _case(given):
         case = load_case(path, opened(_beside(case_circuit(path), path) if path == given.arrangement else given.arrangement))
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
-    efforts = {**dict(case.efforts), **dict(_effort(each) for each in given.effort)}
-    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in)
+    case = case.given(given.odds, dict(_effort(each) for each in given.effort), given.stands_in)
     case = case.with_repair(given.repair) if given.repair else case
     case = replace(case, signed=given.signed or case.signed)
     bad = []
