@@ -300,6 +300,16 @@ def test_rows_worked_again_repair_and_who_signs_close_the_case(elsewhere):
     assert "mend W3" in page and "A. Fitter" in page and all(words in page for words in TOLD)
 
 
+def test_the_report_goes_to_a_page_by_the_name_that_was_written(elsewhere):
+    """With its ending in letters of any case, or without one; another ending is refused."""
+    desk = desk_of(LAMP)
+    say(desk, "say", words=TOLD[0])
+    for name in ("LEFT.HTML", "rear", ""):
+        assert "The report is in" in say(desk, "report", file=name)["filed"]["words"]
+    assert "'left.pdf' does not end in .html" in say(desk, "report", file="left.pdf")["trouble"]["words"]
+    assert sorted(path.name for path in elsewhere.iterdir()) == ["LEFT.HTML", "rear.html", "report.html"]
+
+
 @pytest.mark.parametrize("how", ["", "  "])
 def test_a_row_of_which_nothing_is_said_is_not_good(how):
     """An untouched field closes no case."""

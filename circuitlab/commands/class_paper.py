@@ -1,9 +1,7 @@
 """The commands ``class-paper`` and ``class-answers``: a lesson on paper for each learner, and what is right on it."""
 
-from pathlib import Path
-
-from ..ground.errors import FileError
 from ..ground.files import read
+from ..ground.saving import page_path
 from .class_kit import away_from_lessons, class_secret, free, write
 from .class_tables import codes_in
 
@@ -55,8 +53,6 @@ def _sheets(on_paper):
 
 def _page_at(given):
     """Return where the page goes, or raise when it cannot."""
-    out = Path(given.out)
-    if out.suffix.lower() != ".html":
-        raise FileError(f"'{out.name}' does not end in .html. It is a web page to print: write it to '{out.stem or 'paper'}.html'.")
+    out = page_path(given.out, "paper")
     free([out], given.again)
     return out

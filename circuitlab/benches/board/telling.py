@@ -2,12 +2,13 @@
 
 import re
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
 from ...arrangements.sentences import quoted
 from ...ground.errors import ArrangementError, CircuitLabError, FileError
 from ...ground.quantities import say
-from ...ground.saving import save
+from ...ground.saving import page_path, save
 from ...parts import Lamp
 from ...reasoning.asked import place_of
 from ...reasoning.finding.asked_for import as_sentence
@@ -283,7 +284,7 @@ class FindDesk(Desk):
     def _report(self, message):
         """Write the case as one page to print."""
         name = message["file"].strip()
-        path = self.folder / (name if name.endswith(".html") else f"{name or 'report'}.html")
+        path = self.folder / page_path(name if Path(name).suffix else f"{name or 'report'}.html", "report")
         saved = save(case_page(self.case, self.found(), self._ruled_out(), self.case.expected), path)
         yield {"kind": "filed", "words": f"The report is in {saved}.{saved.before}"}
 
