@@ -368,6 +368,33 @@ def test_the_board_answers_a_hand_while_a_finding_is_worked_out(monkeypatch):
     assert sent.index("now") < sent.index("found") < sent.index("further")
 
 
+def test_the_finding_of_a_board_waits_for_what_is_worked_out_beside(monkeypatch):
+    """Asked for in a cell meanwhile: both work on one desk, one after the other in the same thread; an error comes through."""
+    board, order, begun, asked = cl.find(LAMP, TOLD[0], case="new.case"), [], threading.Event(), threading.Event()
+    found = board.desk.found
+
+    def slowly():
+        order.append(("begins", threading.get_ident()))
+        begun.set()
+        assert asked.wait(20)
+        order.append(("ends", threading.get_ident()))
+        return found()
+    monkeypatch.setattr(board.desk, "found", slowly)
+    monkeypatch.setattr(board, "send", lambda answer: None)
+
+    async def work():
+        board._hear(board, {"kind": "seek", "version": board.desk.version}, [])
+        assert await asyncio.to_thread(begun.wait, 20)
+        threading.Timer(0.3, asked.set).start()
+        return board.finding
+    finding = in_a_thread(lambda: asyncio.run(work()))
+    assert [word for word, _ in order] == ["begins", "ends"] * (len(order) // 2) and len({thread for _, thread in order}) == 1
+    assert finding.causes[0].repair == cl.find(LAMP, TOLD[0]).causes[0].repair
+    monkeypatch.setattr(board.desk, "found", lambda: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        board.finding
+
+
 def test_a_stumble_of_the_kit_is_said_and_the_board_goes_on(monkeypatch):
     board, sent = cl.find(LAMP), []
     monkeypatch.setattr(board, "send", sent.append)
