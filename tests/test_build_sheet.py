@@ -11,6 +11,7 @@ import pytest
 
 from circuitlab.arrangements import Arrangement, Hold, LoseJoint, RemoveWire, SetValue, SwapTerminals, Wanted, arrangement, arrangement_names, changed
 from circuitlab.ground.errors import FileError
+from circuitlab.ground.places import kit_folder
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Flasher, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import lamp_table
 from circuitlab.commands.build_sheets import build_sheet, write_build_sheet
@@ -262,6 +263,8 @@ def test_bare_coils_beside_a_flasher_with_electronics_are_told_and_only_these():
     cart = arrangement("shared-filament-rear-relays")
     told = "K1, K2 have nothing across the coil"
     assert told in build_sheet(cart)
+    kick = "Switched off, a bare coil gives a kick of 100 V and more for a moment"      # in the words and figures of the lesson
+    assert kick in build_sheet(cart) and kick in (kit_folder("lessons") / "06b_pull_in_and_let_go.ipynb").read_text("utf-8")
     half = changed(cart, SetValue("K1", "suppression", "resistor"))
     assert "K2 has nothing across the coil" in build_sheet(half) and told not in build_sheet(half)
     for other in (changed(half, SetValue("K2", "suppression", "diode")), arrangement("relay-test-board"),

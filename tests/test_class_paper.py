@@ -12,7 +12,9 @@ from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.files import page_mark
 from circuitlab.teaching import issue_code
+from circuitlab.teaching.class_marking import ClassSummary
 from circuitlab.teaching.class_paper import answers_to_paper, questions_on_paper
+from circuitlab.teaching.gathering import lesson_book
 from circuitlab.teaching.kinds import Number
 from circuitlab.views.paper_pages import answer_page, question_page
 
@@ -75,6 +77,16 @@ def test_the_answers_of_two_learners_differ():
     """Else nothing would be gained by codes."""
     first, second, third = (sheet.answers for sheet in answers_to_paper("06", CODES, SECRET).sheets)
     assert first != second != third != first
+
+
+def test_what_nobody_else_can_mark_is_said_alike_on_the_answer_sheet_and_in_the_key():
+    """Of a question about the learner's own attempt: what it depends on."""
+    codes = {("seat 1", "10"): issue_code(SECRET, "10", "seat 1")}
+    questions = lesson_book("10").questions
+    own = questions["own"]
+    (on_paper,) = {right for _, words, right in answers_to_paper("10", codes, SECRET).shared if words == own.question}
+    (in_key,) = {right for _, words, _, _, right in ClassSummary({"10": questions}, (), ()).key() if words == own.question}
+    assert on_paper == in_key == "depends on what the learner chose in the lesson"
 
 
 def test_another_secret_is_refused_in_one_sentence():

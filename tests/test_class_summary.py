@@ -383,6 +383,16 @@ def test_the_key_stands_on_its_own_page_alone(pages):
     assert "row 1: E1" in visible(pages["key.html"]) and "row 1: E1" not in pages["grid.html"] + pages["projector.html"]
 
 
+def test_the_key_is_not_laid_among_lessons(copied, tmp_path, capsys):
+    """Neither into a learner's folder nor below it."""
+    mine = tmp_path / "mine"
+    (mine / "pictures").mkdir(parents=True)
+    (mine / lesson_files()["06"].name).write_text("{}", "utf-8")
+    for key in (mine / "key.html", mine / "pictures" / "key.html"):
+        assert main(["class-summary", str(copied), "--out", str(tmp_path / "pages"), "--key", str(key)]) == 2
+        assert "among the lessons in 'mine'" in capsys.readouterr().err and not key.exists()
+
+
 def test_the_key_is_written_only_when_asked_and_only_apart(copied, tmp_path, capsys):
     """Not among the records, not among the pages, not at all without the word."""
     out = tmp_path / "pages"

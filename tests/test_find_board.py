@@ -17,7 +17,7 @@ from circuitlab.benches.board.telling import FindDesk
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
-from circuitlab.reasoning.finding.case import Case
+from circuitlab.reasoning.finding.case import Case, load_case, save_case
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, read_taken
 from circuitlab.views.find_words import COLD, LIVE, cause_words, place_words, reason_words
 
@@ -289,7 +289,7 @@ def test_rows_worked_again_repair_and_who_signs_close_the_case(elsewhere):
         say(desk, "say", words=words)
     told = say(desk, "retests")["retests"]
     assert (told["row"], told["expected"], told["rows"], told["closed"]) == ("everything at rest", "all dark", 2, False)
-    say(desk, "retest", how="")
+    say(desk, "retest", how="good")
     say(desk, "act", control="lamp switch", position="on")
     assert say(desk, "retests")["retests"]["expected"] == "load bed steady"
     say(desk, "retest", how="flickers")
@@ -298,6 +298,24 @@ def test_rows_worked_again_repair_and_who_signs_close_the_case(elsewhere):
     assert "left.html" in say(desk, "report", file="left")["filed"]["words"]
     page = (elsewhere / "left.html").read_text(encoding="utf-8")
     assert "mend W3" in page and "A. Fitter" in page and all(words in page for words in TOLD)
+
+
+def test_the_report_goes_to_a_page_by_the_name_that_was_written(elsewhere):
+    """With its ending in letters of any case, or without one; another ending is refused."""
+    desk = desk_of(LAMP)
+    say(desk, "say", words=TOLD[0])
+    for name in ("LEFT.HTML", "rear", ""):
+        assert "The report is in" in say(desk, "report", file=name)["filed"]["words"]
+    assert "'left.pdf' does not end in .html" in say(desk, "report", file="left.pdf")["trouble"]["words"]
+    assert sorted(path.name for path in elsewhere.iterdir()) == ["LEFT.HTML", "rear.html", "report.html"]
+
+
+@pytest.mark.parametrize("how", ["", "  "])
+def test_a_row_of_which_nothing_is_said_is_not_good(how):
+    """An untouched field closes no case."""
+    desk = desk_of(LAMP)
+    assert "nothing is said of this row. Press 'this row is good'" in say(desk, "retest", how=how)["trouble"]["words"]
+    assert desk.case.retests == () and say(desk, "retests")["retests"]["waiting"] == ["everything at rest", "lamp switch on"]
 
 
 # ------------------------------------------------------------------ the widget
@@ -312,6 +330,19 @@ def test_without_a_sentence_find_is_a_board_and_with_one_a_finding(capsys):
         cl.find(LAMP, odds={"bulbs": 0.1})
     with pytest.raises(CircuitLabError, match="Did you mean 'workshop practice'"):
         cl.find(LAMP, odds="workshop practise")
+
+
+def test_a_case_that_is_there_takes_odds_efforts_and_that_it_stands_in():
+    """Said of the board that goes on with it, as of the command; what is not said stays as it was, and all of it goes into the file."""
+    save_case(Case(LAMP, TOLD[:1], odds="handbook rates", efforts=(("F1", 7.5), ("S1", 3.0)), circuit=LAMP.name), "there.case")
+    kept = cl.find(LAMP, case="there.case").case
+    assert (kept.odds, kept.efforts, kept.stands_in) == ("handbook rates", (("F1", 7.5), ("S1", 3.0)), False)
+    board = cl.find(LAMP, odds="workshop practice", efforts={"S1": 20.0}, stands_in=True, case="there.case")
+    assert (board.case.odds, dict(board.case.efforts), board.case.stands_in) == ("workshop practice", {"F1": 7.5, "S1": 20.0}, True)
+    sought(board.desk)
+    assert load_case("there.case", LAMP) == board.case
+    with pytest.raises(CircuitLabError, match="has no line 'X9'"):
+        cl.find(LAMP, efforts={"X9": 3}, case="there.case")
 
 
 def test_the_board_answers_a_hand_while_a_finding_is_worked_out(monkeypatch):
@@ -335,6 +366,33 @@ def test_the_board_answers_a_hand_while_a_finding_is_worked_out(monkeypatch):
             await asyncio.sleep(0.01)
     in_a_thread(lambda: asyncio.run(asyncio.wait_for(work(), 30)))
     assert sent.index("now") < sent.index("found") < sent.index("further")
+
+
+def test_the_finding_of_a_board_waits_for_what_is_worked_out_beside(monkeypatch):
+    """Asked for in a cell meanwhile: both work on one desk, one after the other in the same thread; an error comes through."""
+    board, order, begun, asked = cl.find(LAMP, TOLD[0], case="new.case"), [], threading.Event(), threading.Event()
+    found = board.desk.found
+
+    def slowly():
+        order.append(("begins", threading.get_ident()))
+        begun.set()
+        assert asked.wait(20)
+        order.append(("ends", threading.get_ident()))
+        return found()
+    monkeypatch.setattr(board.desk, "found", slowly)
+    monkeypatch.setattr(board, "send", lambda answer: None)
+
+    async def work():
+        board._hear(board, {"kind": "seek", "version": board.desk.version}, [])
+        assert await asyncio.to_thread(begun.wait, 20)
+        threading.Timer(0.3, asked.set).start()
+        return board.finding
+    finding = in_a_thread(lambda: asyncio.run(work()))
+    assert [word for word, _ in order] == ["begins", "ends"] * (len(order) // 2) and len({thread for _, thread in order}) == 1
+    assert finding.causes[0].repair == cl.find(LAMP, TOLD[0]).causes[0].repair
+    monkeypatch.setattr(board.desk, "found", lambda: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        board.finding
 
 
 def test_a_stumble_of_the_kit_is_said_and_the_board_goes_on(monkeypatch):

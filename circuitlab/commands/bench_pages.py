@@ -1,9 +1,7 @@
 """The command ``bench-sheet``: pages for the workbench that are filled in by hand."""
 
-from pathlib import Path
-
 from ..ground.errors import FileError
-from ..ground.saving import save
+from ..ground.saving import page_path, save
 from .opening import opened
 
 VOLT_DROP, SAFETY, CRIMP = SHEETS = ("volt-drop", "safety", "crimp")
@@ -24,10 +22,8 @@ def bench_sheet_command(given):
     if (given.arrangement is None) == (given.kind == VOLT_DROP):
         raise FileError("the sheet volt-drop is made for one circuit. Give its name or file, such as: bench-sheet volt-drop one-fused-lamp --out drops.html."
                         if given.kind == VOLT_DROP else f"the sheet {given.kind} is the same for every circuit. Leave '{given.arrangement}' out.")
-    if Path(given.out).suffix.lower() != ".html":
-        raise FileError(f"'{Path(given.out).name}' does not end in .html. A sheet is a web page to print: write it to "
-                        f"'{Path(given.out).stem or given.kind}.html'.")
-    saved = save(_page(given), given.out)
+    path = page_path(given.out, given.kind)
+    saved = save(_page(given), path)
     print(f"The sheet is in {saved}.{saved.before} Open it in a browser and print it on A4.")
     return 0
 

@@ -1,9 +1,6 @@
 """The command ``sheet``: a circuit worked out, then its build sheet."""
 
-from pathlib import Path
-
-from ..ground.errors import FileError
-from ..ground.saving import save
+from ..ground.saving import page_path, save
 from .opening import opened
 
 
@@ -50,10 +47,7 @@ def write_build_sheet(arrangement, path):
     ...     write_build_sheet(cl.arrangement("one-fused-lamp"), f"{folder}/cart.html").name
     'cart.html'
     """
-    path = Path(path)
-    if path.suffix.lower() != ".html":
-        raise FileError(f"'{path.name}' does not end in .html. A build sheet is a web page to print: "
-                        f"write it to '{path.stem or 'sheet'}.html'.", file=path.name)
+    path = page_path(path, "sheet")
     return save(build_sheet(arrangement), path)
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from ..ground.errors import FileError
 from ..ground.files import read
+from ..ground.known_cells import lesson_files
 from ..ground.plain import bounded, plain
 from ..ground.saving import encoded, kept_words, put, standing
 from .class_tables import HEADS, codes_in, labels_in, table_text
@@ -61,6 +62,8 @@ def _summary(given):
     _outside(folder, [out, *key])
     if key and key[0].resolve().parent == out.resolve():
         raise FileError("the key would lie among the pages of the class. Give --key another folder.")
+    for each in key:
+        away_from_lessons(each)
     free(pages + key, given.again)
     summary = class_summary(folder, given.lesson, codes_in(read(given.codes), given.codes) if given.codes else None)
     if not summary.students:
@@ -108,6 +111,14 @@ def _outside(folder, places):
     for place in places:
         if folder.resolve() in (place.resolve(), *place.resolve().parents):
             raise FileError(f"'{place}' lies in the folder of the records, where nothing is written. Give another place.")
+
+
+def away_from_lessons(out):
+    """Raise where answers would lie among lessons, a learner's or the kit's own, which are handed out and shipped."""
+    names = {path.name for path in lesson_files().values()}
+    for folder in out.resolve().parents:
+        if any((folder / name).exists() for name in names):
+            raise FileError(f"'{out}' would lie among the lessons in '{folder.name}', which are handed out. Give the answers a folder of your own.")
 
 
 def free(paths, again):

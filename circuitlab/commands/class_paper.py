@@ -1,11 +1,8 @@
 """The commands ``class-paper`` and ``class-answers``: a lesson on paper for each learner, and what is right on it."""
 
-from pathlib import Path
-
-from ..ground.errors import FileError
 from ..ground.files import read
-from ..ground.known_cells import lesson_files
-from .class_kit import class_secret, free, write
+from ..ground.saving import page_path
+from .class_kit import away_from_lessons, class_secret, free, write
 from .class_tables import codes_in
 
 
@@ -42,7 +39,7 @@ def _answers(given):
     from ..views.paper_pages import answer_page
 
     out = _page_at(given)
-    _away_from_lessons(out)
+    away_from_lessons(out)
     codes = codes_in(read(given.codes), given.codes)
     on_paper = answers_to_paper(given.lesson, codes, class_secret() if given.secret is None else given.secret, given.variant)
     (saved,) = write([out], [answer_page(on_paper)])
@@ -56,16 +53,6 @@ def _sheets(on_paper):
 
 def _page_at(given):
     """Return where the page goes, or raise when it cannot."""
-    out = Path(given.out)
-    if out.suffix.lower() != ".html":
-        raise FileError(f"'{out.name}' does not end in .html. It is a web page to print: write it to '{out.stem or 'paper'}.html'.")
+    out = page_path(given.out, "paper")
     free([out], given.again)
     return out
-
-
-def _away_from_lessons(out):
-    """Raise where answers would lie among lessons, a learner's or the kit's own, which are handed out and shipped."""
-    names = {path.name for path in lesson_files().values()}
-    for folder in out.resolve().parents:
-        if any((folder / name).exists() for name in names):
-            raise FileError(f"'{out}' would lie among the lessons in '{folder.name}', which are handed out. Give the answers a folder of your own.")

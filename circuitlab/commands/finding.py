@@ -11,7 +11,7 @@ from textwrap import wrap
 
 from ..arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
 from ..ground.errors import ArrangementError, CircuitLabError, FileError
-from ..ground.saving import save
+from ..ground.saving import page_path, save
 from ..reasoning.finding.assumptions import HANDBOOK, WORKSHOP
 from .asking_faults import Asking
 from .opening import opened
@@ -98,8 +98,7 @@ def _case(given):
         case = load_case(path, opened(_beside(case_circuit(path), path) if path == given.arrangement else given.arrangement))
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
-    efforts = {**dict(case.efforts), **dict(_effort(each) for each in given.effort)}
-    case = replace(case, efforts=tuple(efforts.items()), odds=given.odds or case.odds, stands_in=given.stands_in or case.stands_in)
+    case = case.given(given.odds, dict(_effort(each) for each in given.effort), given.stands_in)
     case = case.with_repair(given.repair) if given.repair else case
     case = replace(case, signed=given.signed or case.signed)
     bad = []
@@ -129,7 +128,7 @@ def _effort(said):
 def _report(case, found, path):
     from ..views.case_page import case_page
 
-    saved = save(case_page(case, found, found.ruled_out, case.expected), _page_path(path, "report"))
+    saved = save(case_page(case, found, found.ruled_out, case.expected), page_path(path, "report"))
     return f"The report is in {saved}.{saved.before}"
 
 
@@ -137,16 +136,9 @@ def _write_page(case, path, watching):
     from ..reasoning.finding.fault_sheet import fault_sheet
     from ..views.fault_page import fault_page
 
-    path = _page_path(path, "faults")
+    path = page_path(path, "faults")
     sheet = fault_sheet(case.arrangement, case.odds, dict(case.efforts), watching)
     watching.close()
     saved = save(fault_page(sheet), path)
     print(f"The fault page is in {saved}.{saved.before}")
     return 0
-
-
-def _page_path(path, stem):
-    path = Path(path)
-    if path.suffix.lower() != ".html":
-        raise FileError(f"'{path.name}' does not end in .html. It is a web page to print: write it to '{path.stem or stem}.html'.", file=path.name)
-    return path

@@ -76,6 +76,34 @@ def save(content, path, own=None):
     return put(content, path, standing(path, content, own))
 
 
+def page_path(path, stem):
+    """Return where a page to print goes.
+
+    Parameters
+    ----------
+    path : str or Path
+        A name that ends in ``.html``, in letters of any case. [text]
+    stem : str
+        What is advised for a path without a name. [text]
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    FileError
+        For another ending.
+
+    >>> page_path("cart.html", "sheet").name
+    'cart.html'
+    """
+    path = named(path)
+    if path.suffix.lower() != ".html":
+        raise FileError(f"'{path.name}' does not end in .html. It is a web page to print: write it to '{path.stem or stem}.html'.", file=path.name)
+    return path
+
+
 def save_over(content, path):
     """Save text or bytes over one's own copy of a moment ago, which is not kept; as :func:`save`."""
     path, content = named(path), encoded(content)

@@ -190,7 +190,7 @@ class Relay(Part):
 
     @property
     def is_bare(self):
-        """Whether nothing across its coil takes the spike when the coil is switched off. [yes/no]"""
+        """Whether nothing across its coil takes the kick when the coil is switched off. [yes/no]"""
         return self.suppression == "none" and not self.freewheels
 
     @property

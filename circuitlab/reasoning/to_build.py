@@ -30,7 +30,7 @@ class ToBuild:
     readings: BenchReadings
 
     @property
-    def spikes(self):
+    def kicks(self):
         """Relays with nothing across the coil, and the flashers with electronics in them, both by name; empty where one of them is not there. [text]"""
         bare = [relay.name for relay in self.arrangement.of_kind(Relay) if relay.is_bare]
         reached = [flasher.name for flasher in self.arrangement.of_kind(Flasher) if not flasher.is_thermal]

@@ -156,15 +156,10 @@ def _legs(point, path, lamp, limits):
     pieces = [_drop(point, step, limits) for step in path.steps]
     before, here, behind = pieces[:at], path.steps[at], pieces[at + 1:]
     live, zero = path.steps[0].start, path.steps[-1].end
-    leg = lambda red, black, of: Drop(red, black, "leg", lamp, point.across(red, black), here.amps, _leg_limit(of, limits))
+    leg = lambda red, black, of: Drop(red, black, "leg", lamp, point.across(red, black), here.amps, limits.of_leg(sum(each.opens for each in of)))
     return Legs(lamp, dict(point.positions), any(each.swings for each in pieces), leg(live, here.start, before),
                 Drop(here.start, here.end, "lamp", lamp, point.across(here.start, here.end), here.amps),
                 leg(here.end, zero, behind), (*before, *behind))
-
-
-def _leg_limit(pieces, limits):
-    """Return what may be lost on a leg: more where more than one contact lies in it. [V]"""
-    return limits.long_leg if sum(each.opens for each in pieces) > 1 else limits.leg
 
 
 def _drop(point, step, limits):

@@ -13,7 +13,7 @@ from .book import BLANK, KEPT, UNMARKED, Mark, Marking
 from .class_records import Trouble, read_class, read_student
 from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
-from .questions import Check
+from .questions import Check, shared_key
 from .record_lines import printable
 from .seeds import read_code
 
@@ -62,7 +62,7 @@ class ClassSummary:
         return [self.mark(student, lesson, item) for student in self.students]
 
     def earning(self, lesson):
-        """Return how many questions of a lesson earn credit: its checks, but for what hangs on the learner's own numbers. [1]"""
+        """Return how many questions of a lesson earn credit: its checks, but for what depends on the learner's own numbers. [1]"""
         return earning(self.questions[lesson])
 
     def ideas(self, lesson):
@@ -83,8 +83,7 @@ class ClassSummary:
         for lesson, questions in self.questions.items():
             for item, question in questions.items():
                 if not isinstance(question, Check):
-                    right = "hangs on what the learner chose in the lesson" if question.is_own else question.key()
-                    yield lesson, question.question, "everybody", "", right
+                    yield lesson, question.question, "everybody", "", shared_key(question)
                     continue
                 for student in self.students:
                     for seed in student.seeds.get((lesson, item), ()):

@@ -13,11 +13,10 @@ from ..ground.places import kit_folder
 from ..views.schematic import draw
 from .gathering import lesson_book, lesson_files, lesson_number
 from .ladder import Ladder
-from .questions import Check
+from .questions import Check, shared_key
 from .seeds import issue_code
 
 _NAMES = re.compile(r'(?:id="|#)[^")]*')       # of the parts of a drawing: they differ where nothing else does
-OWN = "hangs on what the learner chose in the lesson"
 
 
 @dataclass(frozen=True)
@@ -176,4 +175,4 @@ def _foot(way, code):
 
 def _right(question, way):
     """Return the right answer in words. [text]"""
-    return way.posed.key() if isinstance(question, Check) else OWN if question.is_own else question.key()
+    return way.posed.key() if isinstance(question, Check) else shared_key(question)

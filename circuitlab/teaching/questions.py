@@ -178,5 +178,10 @@ class Check:
         return Ladder(self.task, code, once=self.once)
 
 
+def shared_key(question):
+    """Return what is right of a plain question for everybody, in words; of one that nobody else can mark, what it depends on. [text]"""
+    return "depends on what the learner chose in the lesson" if question.is_own else question.key()
+
+
 def _fingerprint(*asked):
     return sha256("\n".join(map(str, asked)).encode("utf-8", "replace")).hexdigest()[:16]

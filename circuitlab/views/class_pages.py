@@ -13,7 +13,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
           "not marked": "?", "no answer": "\N{MIDDLE DOT}"}
 TOLD = {"half right": "half right (a reason does not hold)",
         "right, no credit": "right, no credit (not two variants in a row at the first try, or too late)", "kept": "kept, not marked",
-        "not marked": "not marked (hangs on the learner's own numbers)"}
+        "not marked": "not marked (depends on the learner's own numbers)"}
 NONE_YET, FOOT, SUMS = "no answers yet", ("right at once", "sure and wrong"), ("credit", "sure and wrong")
 MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all

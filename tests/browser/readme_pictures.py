@@ -18,7 +18,7 @@ SIGNALS = {"key": "on", "brake pedal": "held", "turn lever": "left"}
 
 
 def faults():
-    """Return the faults of lesson 11's board. [dict of text to change]"""
+    """Return the faults of lesson 11c's board. [dict of text to change]"""
     return {"K1: 87 and 87a swapped": cl.SwapTerminals("K1:87", "K1:87a"), "K1: coil on the flashing wire": cl.MoveWire("W11", "X4:2", "K1:87"),
             "K1: battery on 30": cl.AddWire(cl.Wire("W98", "F1:2", "K1:30")), "K9: flasher dead": cl.Hold("K9", "off"),
             "F2 blown": cl.Hold("F2", "blown"), "K3: stop wire on 87a": cl.AddWire(cl.Wire("W99", "X3:1", "K3:87a"))}

@@ -139,7 +139,7 @@ def assert_nothing_works(notebook):
 
 def with_a_kernel(page):
     """Wait for a kernel; start one whenever JupyterLab has found out that there is none, which may take it some seconds."""
-    for _ in range(120):
+    for _ in range(120):        # a minute: on a loaded machine a kernel that was killed is found out, and another up, after more than half of one
         if page.evaluate(f"{SESSION}.session?.kernel?.status === 'idle'"):
             return
         if page.evaluate(f"!{SESSION}.session"):

@@ -45,8 +45,8 @@ class FindBoard(Board):
 
     @property
     def finding(self):
-        """What may be at fault after all that is told. [Finding]"""
-        return self.desk.found()
+        """What may be at fault after all that is told, once what is being worked out beside is done. [Finding]"""
+        return _BESIDE.submit(self.desk.found).result()     # never two at once; nothing there waits for this thread, and nothing there asks for this
 
     def _hear(self, widget, message, buffers):
         """Answer at once; what takes long beside, in the order in which it was asked for."""

@@ -2,20 +2,20 @@
 
 import re
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
 from ...arrangements.sentences import quoted
 from ...ground.errors import ArrangementError, CircuitLabError, FileError
 from ...ground.quantities import say
-from ...ground.saving import save
+from ...ground.saving import page_path, save
 from ...parts import Lamp
 from ...reasoning.asked import place_of
 from ...reasoning.finding.asked_for import as_sentence
-from ...reasoning.finding.case import GOOD, load_case, row_name
-from ...reasoning.finding.finding import told
+from ...reasoning.finding.case import load_case, row_name
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
-from ...reasoning.finding.told import read_symptom, read_taken, when_words
+from ...reasoning.finding.told import Symptom, read_out_of_reach, read_symptom, read_taken, when_words
 from ...reasoning.leads import UNITS
 from ...views.board.finding import CAUTIONS, NOTHING_NEXT, causes_of, no_causes, step_of
 from ...views.case_page import case_page
@@ -34,13 +34,14 @@ class Said:
     ----------
     words : str
         [text]
-    is_symptom : bool
+    symptom : Symptom or None
+        None for a reading, and for what nobody can get at.
     is_back : bool
         Whether it was taken back. [yes/no]
     """
 
     words: str
-    is_symptom: bool
+    symptom: Symptom | None
     is_back: bool = False
 
 
@@ -84,7 +85,7 @@ class FindDesk(Desk):
     @property
     def case(self):
         """All that is told and not taken back, with repair, retests, and who signed. [Case]"""
-        kinds = {kind: tuple(each.words for each in self.said if each.is_symptom == kind and not each.is_back) for kind in (True, False)}
+        kinds = {kind: tuple(each.words for each in self.said if (each.symptom is not None) == kind and not each.is_back) for kind in (True, False)}
         return replace(self._bare, symptoms=kinds[True], readings=kinds[False])
 
     def found(self):
@@ -139,23 +140,19 @@ class FindDesk(Desk):
         words = " ".join(message["words"].split())
         if not words:
             raise ArrangementError("nothing is said yet. Choose what a lamp does, or put the leads on terminals and write what you read.")
-        kind = is_symptom(words, self._bare.arrangement)
-        told(self._bare.arrangement, [words] if kind else [], [] if kind else [words])
-        whole = self._whole(words, kind)
+        record = read_told(words, self._bare.arrangement)
+        whole = self._whole(words, record)
         same = next((number for number, each in enumerate(self.said) if each.words == whole), None)
         rest = tuple(each for number, each in enumerate(self.said) if number != same)
-        self.said, self.version = (*rest, Said(whole, kind)), self.version + 1
+        self.said, self.version = (*rest, Said(whole, record if isinstance(record, Symptom) else None)), self.version + 1
         yield {**self._told_so_far(), "took": message["words"]}
 
-    def _whole(self, words, is_a_symptom):
-        """Return a sentence as the kit says it back, where it reads the same again; else as it was told. [text]"""
-        circuit = self._bare.arrangement
+    def _whole(self, words, record):
+        """Return a sentence as the kit says it back, where that reads the same; else as it was told. [text]"""
         try:
-            read = (read_symptom if is_a_symptom else read_taken)(words, circuit)
-            again = (read_symptom if is_a_symptom else read_taken)(str(read), circuit)
+            return str(record) if record and read_told(str(record), self._bare.arrangement) == record else words
         except CircuitLabError:
             return words
-        return str(read) if again == read else words
 
     def _unsay(self, message):
         """Take a sentence back, or tell it again."""
@@ -174,7 +171,7 @@ class FindDesk(Desk):
         """Say every sentence, those taken back as well, and of each symptom its lamp, look and row."""
         listed = []
         for each in self.said:
-            symptom = read_symptom(each.words, self._bare.arrangement) if each.is_symptom else None
+            symptom = each.symptom
             listed.append({"words": each.words, "back": each.is_back, "lamp": symptom.lamp if symptom else "", "look": symptom.look if symptom else "",
                            "positions": symptom.positions if symptom else {}})
         return {"kind": "case", "version": self.version, "said": listed, "took": "", "repair": self._bare.repair, "signed": self._bare.signed}
@@ -243,7 +240,8 @@ class FindDesk(Desk):
     def _take_in(self, case):
         """Have the sentences of a case as if they were told here."""
         self._bare, self.version, self._written = case, self.version + 1, None
-        self.said = (*(Said(words, True) for words in dict.fromkeys(case.symptoms)), *(Said(words, False) for words in dict.fromkeys(case.readings)))
+        self.said = (*(Said(words, read_symptom(words, case.arrangement)) for words in dict.fromkeys(case.symptoms)),
+                     *(Said(words, None) for words in dict.fromkeys(case.readings)))
 
     def _mend(self, message):
         """Note the repair, or who signs."""
@@ -257,7 +255,10 @@ class FindDesk(Desk):
 
     def _retest(self, message):
         """Note how the row that the controls stand in was, worked again."""
-        before, self._bare = self._bare.failed, self._bare.with_retest(self._row, message["how"].strip() or GOOD)
+        how = message["how"].strip()
+        if not how:
+            raise ArrangementError("nothing is said of this row. Press 'this row is good', or write what it shows.")
+        before, self._bare = self._bare.failed, self._bare.with_retest(self._row, how)
         yield from self._after(before)
         yield from self._retests(message)
 
@@ -280,17 +281,19 @@ class FindDesk(Desk):
     def _report(self, message):
         """Write the case as one page to print."""
         name = message["file"].strip()
-        path = self.folder / (name if name.endswith(".html") else f"{name or 'report'}.html")
+        path = self.folder / page_path(name if Path(name).suffix else f"{name or 'report'}.html", "report")
         saved = save(case_page(self.case, self.found(), self._ruled_out(), self.case.expected), path)
         yield {"kind": "filed", "words": f"The report is in {saved}.{saved.before}"}
 
 
-def is_symptom(words, circuit):
-    """Tell whether a sentence is of a lamp's look; one that can be read as neither is taken by how it begins and ends. [yes/no]"""
-    for read, is_one in ((read_symptom, True), (read_taken, False)):
+def read_told(words, circuit):
+    """Return the Symptom or the Taken of a sentence, None of what nobody can get at; of one that is neither, what is wrong by how it begins and ends."""
+    if read_out_of_reach(words, circuit):
+        return None
+    wrong = []
+    for read in (read_symptom, read_taken):
         try:
-            read(words, circuit)
-        except CircuitLabError:
-            continue
-        return is_one
-    return not READING.match(words)
+            return read(words, circuit)
+        except CircuitLabError as error:
+            wrong.append(error)
+    raise wrong[bool(READING.match(words))]

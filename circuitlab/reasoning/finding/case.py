@@ -77,6 +77,27 @@ class Case:
         """Return the Finding of all that was told."""
         return find(self.arrangement, self.symptoms, self.readings, self.odds, dict(self.efforts), self.stands_in, progress, self.failed)
 
+    def given(self, odds=None, efforts=None, stands_in=False):
+        """Return it with what is taken for granted otherwise.
+
+        Parameters
+        ----------
+        odds : str, optional
+            The name of a column; without it, its own stays. [text]
+        efforts : dict of str to float, optional
+            Set beside its own, in the place of those with the same names. [min]
+        stands_in : bool
+            What was said to stand in once stays so. [yes/no]
+
+        Raises
+        ------
+        UnknownName, ArrangementError
+            For a column or a line of efforts that is not there, or no minutes.
+        """
+        column = self.odds if odds is None else odds
+        odds_column(column), efforts_table(efforts, self.arrangement)       # wrong ones are refused before anything is shown
+        return replace(self, odds=column, efforts=tuple({**dict(self.efforts), **(efforts or {})}.items()), stands_in=stands_in or self.stands_in)
+
     @property
     def rows(self):
         """Every row that is to be worked again, in words. [text]"""

@@ -110,10 +110,7 @@ class Finding(Showing):
 
     def told(self, *sentences):
         """Return the finding with more told: symptoms, readings, or what nobody can get at, in the forms of ``find``. [text]"""
-        symptoms, readings = [], []
-        for sentence in sentences:
-            (symptoms if _is_symptom(sentence, self.arrangement) else readings).append(sentence)
-        return find(self.arrangement, (*self.symptoms, *symptoms), (*self.taken, *(f"cannot get at {name}" for name in self.away), *readings),
+        return find(self.arrangement, self.symptoms, (*self.taken, *(f"cannot get at {name}" for name in self.away), *sentences),
                     self.odds, self.efforts, self.stands_in, failed=self.failed)
 
 
@@ -183,8 +180,8 @@ def told(arrangement, symptoms, readings):
     listed = [[each] if isinstance(each, (str, Symptom, Taken)) else list(each) for each in (symptoms, readings)]
     away = [name for each in listed[1] if isinstance(each, str) for name in [read_out_of_reach(each, arrangement)] if name]
     seen = [each if isinstance(each, Symptom) else read_symptom(each, arrangement) for each in listed[0]]
-    read = [each if isinstance(each, Taken) else _read(each, arrangement) for each in listed[1]
-            if isinstance(each, Taken) or not read_out_of_reach(each, arrangement)]
+    read = [_read(each, arrangement) if isinstance(each, str) else each for each in listed[1]
+            if not isinstance(each, str) or not read_out_of_reach(each, arrangement)]
     seen += [each for each in read if isinstance(each, Symptom)]
     return _once(seen), _once(each for each in read if isinstance(each, Taken)), tuple(dict.fromkeys(away))
 
@@ -193,24 +190,15 @@ def _read(sentence, arrangement):
     """Return the Taken of a sentence, or the Symptom where another lamp was looked at instead. [text]"""
     try:
         return read_taken(sentence, arrangement)
-    except CircuitLabError:
-        if _is_symptom(sentence, arrangement):
+    except CircuitLabError as error:
+        try:
             return read_symptom(sentence, arrangement)
-        raise
+        except CircuitLabError:
+            raise error from None
 
 
 def _once(records):
     return tuple({str(each): each for each in records}.values())
-
-
-def _is_symptom(sentence, arrangement):
-    if not isinstance(sentence, str):
-        return isinstance(sentence, Symptom)
-    try:
-        read_symptom(sentence, arrangement)
-    except CircuitLabError:
-        return False
-    return True
 
 
 def _check_is_wrong(weighing, symptoms, taken):

@@ -281,8 +281,7 @@ def _loops(loops, limits):
             lost = sum(piece.volts for piece in leg)
             contacts = sum(piece.is_contact for piece in leg)
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
-            yield _finding("little is lost on one leg", load, says, lost,
-                           limits.leg if contacts < 2 else limits.long_leg, "V")
+            yield _finding("little is lost on one leg", load, says, lost, limits.of_leg(contacts), "V")
         says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it {at}"
         yield _finding("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 

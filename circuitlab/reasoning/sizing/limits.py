@@ -102,6 +102,14 @@ class Limits(metaclass=Maker):
                 raise PartError(f"limit '{name}' must be a number above 0 and at most {high}, got {value!r}.",
                                 got=value)
 
+    def of_leg(self, contacts):
+        """Return what may be lost on a leg with so many contacts: more where more than one lies in it. [V]
+
+        >>> [Limits().of_leg(contacts) for contacts in range(4)]
+        [0.5, 0.5, 1.0, 1.0]
+        """
+        return self.leg if contacts < 2 else self.long_leg
+
 
 @dataclass(frozen=True)
 class SizingRule:

@@ -15,7 +15,7 @@ LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from ste
 
 def sockets(built):
     """Return a card for every relay and flasher: its terminals and the wires on them. [HTML]"""
-    arrangement, (bare, reached) = built.arrangement, built.spikes
+    arrangement, (bare, reached) = built.arrangement, built.kicks
     relays, flashers = arrangement.of_kind(Relay), arrangement.of_kind(Flasher)
     said = [] if relays else ["There is no relay in this arrangement."]
     if relays:
@@ -25,9 +25,9 @@ def sockets(built):
     if flashers:
         said.append("A flasher's pins differ from maker to maker: go by the numbers beside them.")
     if bare:
-        said.append(safe(f"{listed(bare)} {'has' if len(bare) == 1 else 'have'} nothing across the coil. A coil that is switched off gives a "
-                         f"spike of hundreds of volts; beside the electronics of {listed(reached)} buy the relay with a resistor of 560 to "
-                         "680 ohm or a diode across it (common practice; a diode wants plus on 86 and lets go later)."))
+        said.append(safe(f"{listed(bare)} {'has' if len(bare) == 1 else 'have'} nothing across the coil. Switched off, a bare coil gives a "
+                         f"kick of 100 V and more for a moment; beside the electronics of {listed(reached)} buy the relay with a suppressor across "
+                         "it, a resistor of 560 to 680 ohm or a diode (common practice; a diode wants plus on 86 and lets go later)."))
     cards = "".join(_card(arrangement, part) for part in arrangement.parts if part in relays + flashers)
     return f'<h2>Sockets, seen from the wire side</h2><p>{" ".join(said)}</p><div class="sockets">{cards}</div>'
 
