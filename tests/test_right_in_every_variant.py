@@ -55,7 +55,7 @@ CHOICES = {
     ("06", "normally-closed"): {"come on when the coil pulls|dark with a dead coil": "87", "": "87a"},
     ("06", "unmarked"): {"rest: E2": "a changeover", "operated: both": "one with two 87s", "": "one without 87a"},
     ("07", "normally"): {"shelf|off its ground": "30 and 87a", "": "30 and 87"},
-    ("07", "click"): {"Only K1": "the coil of K1", "Only K2": "the coil of K2", "burns": "both coils and contacts",
+    ("07", "click"): {"Only K1": "the coil of K1", "Only K2": "the coil of K2", "is lit": "both coils and contacts",
                       "": "both coils, no contact"},
     ("07", "double"): {"comes a lever": "three times as many", "comes a knob": "four times as many", "": "twice as many"},
     ("08", "ground"): {"released": "exactly zero", "E1:1": "source volts", "": "a little"},

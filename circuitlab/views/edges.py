@@ -56,7 +56,7 @@ def key_of(sheet, is_live):
         Whether lines are as heavy as they are live. [yes/no]
     """
     key = sheet.key
-    if not is_live:
+    if key and not is_live:        # one of several pages has it
         told = [("", UNKNOWN), *((sample, text) for sample, text, *_ in key if sample not in WEIGHTS)]
         key, _ = _in_lines(told, sheet.width, key[0][3])
     labels = [label for label in sheet.labels if label.kind == "sheet" and label.owner != "key"]
