@@ -125,6 +125,7 @@ def assert_nothing_works(notebook):
     told = benches(notebook).first.locator(".told-stopped")
     told.focus()
     for control in benches(notebook).first.locator("button, input, .noUi-handle").filter(visible=True).all()[:4]:
+        control.scroll_into_view_if_needed()       # a space may have scrolled the page: what is clicked shall be the control
         box = control.bounding_box()
         page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         page.keyboard.press("Space")
