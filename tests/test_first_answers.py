@@ -4,8 +4,11 @@ import re
 
 import pytest
 from hands import boxes, buttons, press, refusal, tick
+from lesson_path import LESSONS
+from worked_lessons import of_kind, worked
 
 import circuitlab as cl
+from circuitlab.benches.laddered import Laddered
 from circuitlab.teaching import Ladder, Refused, Task
 from circuitlab.teaching.kinds import Number
 
@@ -116,12 +119,34 @@ def test_right_half_right_and_wrong_differ_by_sign_word_and_line(tmp_path):
     ("12.4 mV", "The figures are right, the unit is not: V, or a thousandth of it?"),
     ("-1.24", "one place too far left. So is the sign."),
     ("7", "That is too little. Name the two places"), ("12.9", "more than the battery has"),
+    ("-7", "The sign is not right: a minus sign says that red and black have changed places. Nor are the figures: too little."),
+    ("-15", "The sign is not right: a minus sign says that red and black have changed places. Nor are the figures: too much."),
 ])
 def test_an_ordinary_slip_is_answered_as_what_it_is(typed, told):
     ladder = Ladder(Task("volts", READ["words"], Number("V"), cl.vary(ONE, {("G1", "voltage"): (12.4, 12.8)}),
                          lambda lamp: lamp.battery.voltage))
     assert ladder.posed.variant.circuit.battery.voltage == 12.4
     assert told in ladder.commit(typed).sentences[1]
+
+
+@pytest.mark.parametrize(("unit", "typed", "told"), [
+    ("A", "-1", "The sign is not right: a minus sign says that red and black"), ("ohm", "-12.4", "the sign is not: nothing that is counted in ohm is less than zero."),
+    ("W", "-3", "The sign is not right: nothing that is counted in W is less than zero. Nor are the figures: too little."), ("W", "3", "That is too little."),
+])
+def test_a_wrong_sign_is_told_before_too_much_in_every_unit(unit, typed, told):
+    ladder = Ladder(Task("read", "How much?", Number(unit), ONE, lambda lamp: 12.4))
+    assert told in ladder.commit(typed).sentences[1]
+
+
+@pytest.mark.in_turn(3)
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_wrong_sign_is_told_before_too_much_in_every_lesson(name, answers):
+    """Of whatever is to be read as a number, unless the number belongs to a known idea."""
+    for item, question in of_kind(worked(name).lesson, Laddered).items():
+        posed = question.way.posed
+        if isinstance(posed.kind, Number) and posed.truth and not posed.kind.same(posed.truth, 0.0):
+            for typed in (-1.37 * posed.truth, -0.61 * posed.truth):
+                assert posed.idea_behind(typed) or "The sign is not right" in posed.sentence(0, typed, None), (item, typed)
 
 
 def test_a_number_of_another_unit_is_not_counted():

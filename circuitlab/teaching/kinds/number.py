@@ -10,6 +10,8 @@ from .kind import Kind
 _WOULD = {
     "V": "Name the two places where a meter would show that, and how each switch stands then. Are they those asked for?",
     "A": "Name the wire in which a meter would show that, and how each switch stands then. Are they those asked for?"}
+_CHANGED = "a minus sign says that red and black have changed places."
+_NO_MINUS = "nothing that is counted in {unit} is less than zero."
 _FIGURES = "Say which figures lead to that, one by one. Is there one among them that belongs elsewhere?"
 _UNIT = "the unit is not: {unit}, or a thousandth of it?"
 _SLIPS = {10: "the decimal point is not: it stands one place too far right.", 0.1: "the decimal point is not: it stands one place too far left.",
@@ -62,15 +64,18 @@ class Number(Kind):
             return "A number needs both places to be joined to the battery somehow. Follow both."
         if self.unit in ("V", "A") and self.same(answer, 0.0) and abs(truth) < 1:
             return f"Small, but not zero: read the m{self.unit}."
+        minus = (_CHANGED if self.unit in ("V", "A") else _NO_MINUS).format(unit=self.unit)
         if self.same(answer, -truth):
-            return "The figures are right, the sign is not: a minus sign says that red and black have changed places."
+            return f"The figures are right, the sign is not: {minus}"
         slip = self._misplaced(answer, truth)
         if slip:
             return slip
+        much = f"too {'much' if abs(answer) > abs(truth) else 'little'}."
+        if answer * truth < 0 and not self.same(truth, 0.0):
+            return f"The sign is not right: {minus} Nor are the figures: {much}"
         if self.unit == "V" and abs(answer) > 1.02 * max(variant.circuit.supplies):
             return "That is more than the battery has. Which two places would give so much?"
-        much = f"That is too {'much' if abs(answer) > abs(truth) else 'little'}."
-        return f"{much} {_WOULD.get(self.unit, _FIGURES)}"
+        return f"That is {much} {_WOULD.get(self.unit, _FIGURES)}"
 
     def _misplaced(self, answer, truth):
         """Return what is said of the right figures with the wrong unit, sign or decimal point, or an empty text. [text]"""
