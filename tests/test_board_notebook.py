@@ -123,7 +123,7 @@ def test_a_jupyterlab_that_runs_on_the_folder_is_shown_the_board(tmp_path, monke
     server = running.Server("http://127.0.0.1:8888/", "5" * 48, tmp_path / "jpserver-7-open.html")
     said = running.show_again(server, page="mine/my cart_board.ipynb")
     link = f"http://127.0.0.1:8888/doc/tree/mine/my%20cart_board.ipynb?token={'5' * 48}"
-    leading = tmp_path / "jpserver-7-open-board.html"
+    leading = tmp_path / "jpserver-7-open-page.html"
     assert opened == [leading.as_uri()] and f"url={link}" in leading.read_text(encoding="utf-8") and link in said
     again = running.Server(server.address, server.token, tmp_path / "gone" / "jpserver-7-open.html")
     running.show_again(again, page="mine/my cart_board.ipynb")

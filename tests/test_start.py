@@ -33,7 +33,7 @@ def begin(tmp_path):
         said = ""
         for line in process.stdout:
             said += line
-            found = re.search(r"(http://127\.0\.0\.1:\d+/)doc\S*\?token=\w+", line)
+            found = re.search(r"(http://127\.0\.0\.1:\d+/)doc/tree/00_start_here\.ipynb\?token=\w+", line)
             if found:
                 return process, found[1], said
         raise AssertionError("start ended early: " + said)
@@ -159,6 +159,22 @@ def test_a_running_server_is_opened_in_the_browser(leave, tmp_path, monkeypatch,
     assert opened == [page.as_uri() if has_page else server.link]
     assert ("opens in your browser" in said) == has_browser and server.link in said
     assert server.link in running.show_again(server, browser=False) and len(opened) == 1
+
+
+def test_a_second_start_shows_the_first_lesson_and_no_empty_page(tmp_path, monkeypatch, capsys):
+    """In the browser and in the address it prints, as the first start does; in a folder without that lesson only what is there can be shown."""
+    opened, leading = [], tmp_path / "jpserver-7-open-page.html"
+    monkeypatch.setattr(running.webbrowser, "open", lambda address: opened.append(address) or True)
+    monkeypatch.setattr(lab, "running_server", lambda folder, runtime: running.Server("http://127.0.0.1:8888/", TOKEN, tmp_path / "jpserver-7-open.html"))
+    address = f"http://127.0.0.1:8888/doc/tree/00_start_here.ipynb?token={TOKEN}"
+    assert main(["start", "--folder", str(tmp_path / "mine")]) == 0
+    assert opened == [leading.as_uri()] and f"url={address}" in leading.read_text(encoding="utf-8")
+    assert f"and opens in your browser again. Its address: {address}" in capsys.readouterr().out
+    assert main(["start", "--folder", str(tmp_path / "mine"), "--no-browser"]) == 0
+    assert f"Open it in your browser: {address}" in capsys.readouterr().out and len(opened) == 1
+    (tmp_path / "mine" / "00_start_here.ipynb").unlink()
+    assert lab.shown_first(tmp_path / "mine") == ""
+    assert lab.shown_first(tmp_path / "mine", "my_board.ipynb") == "my_board.ipynb"
 
 
 # ------------------------------------------------------------------ a JupyterLab that is broken

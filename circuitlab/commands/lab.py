@@ -142,10 +142,15 @@ def quiet_words():
     return [*words, f"--ServerApp.kernel_websocket_connection_class={PromptConnection.__module__}.PromptConnection"]
 
 
+def shown_first(folder, page=""):
+    """Return which document of a folder is shown: the one asked for, else the first lesson where it is there; an address without one shows nothing. [text]"""
+    return page or FIRST_PAGE * (folder / FIRST_PAGE).exists()
+
+
 def lab_words(folder, browser=True, page=""):
     """Return the command-line words that open JupyterLab on a folder, at one page of it or the first lesson. [text]"""
     words = [*quiet_words(), f"--ServerApp.root_dir={folder}", "--ServerApp.answer_yes=True", "--log-level=WARN"]
-    page = page or FIRST_PAGE if (folder / FIRST_PAGE).exists() else page
+    page = shown_first(folder, page)
     if page:
         words.append(f"--LabApp.default_url=/{VIEW}/tree/{quote(page)}")
     if not browser:
@@ -182,7 +187,7 @@ def open_lab(folder, browser=True, page=""):
     remember_lessons(private)           # they are made ready by themselves, also once the kit has newer ones
     server = running_server(Path(folder), Path(places["JUPYTER_RUNTIME_DIR"]))
     if server:
-        print(show_again(server, browser, page), flush=True)
+        print(show_again(server, browser, shown_first(Path(folder), page)), flush=True)
         return
     os.environ.update(places)           # read by JupyterLab while it is imported
     jupyterlab = _jupyterlab()

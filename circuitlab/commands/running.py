@@ -22,7 +22,7 @@ from ..ground.errors import FileError
 from ..ground.saving import put
 
 PATIENCE = 3.0      # s for one answer
-_LEADS_ON = '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>Board</title><meta http-equiv="refresh" content="0;url={}"/></head></html>\n'
+_LEADS_ON = '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"/><title>Pin Thirty</title><meta http-equiv="refresh" content="0;url={}"/></head></html>\n'
 VIEW = "doc"        # in its address: one document at a time, no file pane until it is opened
 
 
@@ -48,14 +48,14 @@ class Server:
         return self.link_to("")
 
     def link_to(self, page):
-        """Return where one of its documents is opened, token included; the first lesson where none is named. [text]"""
+        """Return where one of its documents is opened, token included; where none is named, JupyterLab alone, with nothing in it. [text]"""
         return f"{self.address}{VIEW}{f'/tree/{quote(page)}' if page else ''}?token={self.token}"
 
     def way_to(self, page):
         """Return what opens a document in a browser without a token in the list of programs, or the link where no file can lead there. [text]"""
         leading, link = self.page, self.link_to(page)
         if page:
-            leading = self.page.with_name(f"{self.page.stem}-board.html")
+            leading = self.page.with_name(f"{self.page.stem}-page.html")
             with suppress(FileError):
                 put(_LEADS_ON.format(escape(link)).encode(), leading)
         return leading.as_uri() if leading.is_file() else link
