@@ -30,6 +30,7 @@ ROOMS = {  # outside library (or guarded part of the standard library): the fold
     "networkx": "arrangements/*",
     "tomllib": "arrangements/*",
     "nbformat": "commands/*",
+    "nbconvert": "commands/*",
     "jupyterlab": "commands/*",
     "json5": "commands/*",
     "jupyter_server": "commands/*",

@@ -34,7 +34,8 @@ SETTINGS = {
 UNSHOWN = ("@jupyterlab/application-extension:faviconbusy", *(f"@jupyterlab/{each}-extension:kernel-status" for each in (
     "apputils", "console", "notebook")))
 QUIET = ("--ip=127.0.0.1", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", "--LabApp.news_url=None",
-         "--LabApp.extension_manager=readonly", f"--LabServerApp.extra_labextensions_path={FRONT_END}")
+         "--LabApp.extension_manager=readonly", f"--LabServerApp.extra_labextensions_path={FRONT_END}",
+         "--TemplateExporter.preprocessors=circuitlab.commands.folded.WithoutFolded")
 PLACES = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
           "IPYTHONDIR": "ipython", "MPLCONFIGDIR": "matplotlib", "JUPYTERLAB_SETTINGS_DIR": "settings",
           "JUPYTERLAB_WORKSPACES_DIR": "workspaces"}
