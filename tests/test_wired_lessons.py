@@ -172,6 +172,15 @@ def test_half_a_tie_is_no_tie(cart):
     assert "E2 is dark. It should be steady there." in cart.commits("tie")
 
 
+def test_where_the_tie_itself_breaks_the_rule_both_are_told_and_none_for_what_should_be(cart):
+    """The mended cart committed as the tie: it keeps the rule, and the tie that is asked for does not."""
+    cart.wires(*MENDED)
+    told = cart.commits("tie")
+    assert "E3 is dark. Wired as asked it is steady there, and so breaks the rule, which wants it dark." in told and "should be" not in told
+    tied = cl.row_of(cl.arrangement("tied-stop-and-turn"), {"brake pedal": "held"})
+    assert (tied.cells["E3"].look, tied.cells["E3"].wanted) == ("steady", "dark")
+
+
 def test_rules_and_controls_changed_on_the_board_mend_nothing(cart):
     """What the tie shall do is not asked of its own rule; a control more is told."""
     cart.wires(*TIE)

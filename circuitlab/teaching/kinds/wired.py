@@ -107,7 +107,7 @@ class Wired(Kind):
         called = _lamps_by_place(made, self.circuit)
         compared = compare(self.circuit, renamed(made, called))
         if compared.changed_rows:
-            return [_row_words(compared, {new: old for old, new in called.items()}),
+            return [_row_words(compared, self.circuit, {new: old for old, new in called.items()}),
                     f"{len(compared.changed_rows)} of {len(compared.rows)} rows are not as asked. Throw the first and follow each feed."]
         if compared.overheated[1]:
             return [f"Every lamp does what it should, but {compared.overheated[1][0]}."]
@@ -130,8 +130,8 @@ def _lamps_by_place(made, key):
     return {} if {*called.values()} & ({*made.by_name} - {*called}) else called
 
 
-def _row_words(compared, called):
-    """Say of the first row that differs what is seen there, and what should be; in the learner's names."""
+def _row_words(compared, key, called):
+    """Say of the first row that differs what is seen there, and what is asked; where the key itself breaks the rule, what both say. In the learner's names."""
     row, made = compared.changed_rows[0], compared.after
     moved = ", ".join(f"{name} {position}" for name, position in row.positions.items())
     seen = row_of(made, row.positions)
@@ -144,4 +144,7 @@ def _row_words(compared, called):
     name = called.get(name, name)
     if lamp in row.shares:
         return f"Wired like this, with {moved}, {name} is {'brighter' if row.shares[lamp] > 1 else 'dimmer'} than it should be."
-    return f"Wired like this, with {moved}, {name} is {now}. It should be {asked} there."
+    wanted = key.wanted(lamp, row.positions)
+    if wanted in (None, asked):
+        return f"Wired like this, with {moved}, {name} is {now}. It should be {asked} there."
+    return f"Wired like this, with {moved}, {name} is {now}. Wired as asked it is {asked} there, and so breaks the rule, which wants it {wanted}."
