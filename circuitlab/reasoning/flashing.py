@@ -9,7 +9,7 @@ from ..ground.showing import Showing
 from ..solving.buzzing import NO_REST
 from ..parts.flasher import HURRY
 from .flickering import restless_light
-from .looks import DARK_BELOW, DIM_BELOW, differs, goes_out
+from .looks import DARK_BELOW, DIM_BELOW, SEEN, differs, goes_out
 
 TOO_SHORT = 0.03              # s, a dark moment no filament shows
 ALLOWED_RATE = (60.0, 120.0)  # flashes per minute. Sources: StVZO s.54; UN R48; SAE J974 par. 4.3
@@ -79,7 +79,8 @@ def flash(course, lamp, start=0.0, end=None):
     1 %, and be dark in time; what is seen is what happens in time.
 
     "On" is a voltage above half the greatest one of the stretch. Dark moments under 30 ms (a
-    relay's transfer gap) are bridged, as a filament bridges them. Rate and
+    relay's transfer gap) are bridged, as a filament bridges them; so are as short moments in which
+    a lit lamp is less bright: the eye adds up what comes so close (Bloch's law, from memory). Rate and
     on-share are those of the middle one of all whole flashes, from start to
     start, so one cut short by a switch does not spoil them.
 
@@ -138,7 +139,10 @@ def _pulse(course, lamp, first, behind, stretch):
     most, least = max(light), min(light)
     if not differs(most, least) or goes_out(least, most) or most < DIM_BELOW:
         return None
-    edges = _edges([(t, each) for (t, _), each in zip(stretch, light)], (most + least) / 2)
+    course_of_light = [(t, each) for (t, _), each in zip(stretch, light)]
+    if _rhythm(_edges(course_of_light, (1 - SEEN) * most))[0] is None:      # too short a dip to be seen, as of a relay's transfer gap
+        return None
+    edges = _edges(course_of_light, (most + least) / 2)
     rate, share = _rhythm(edges)
     if rate is None:
         return None

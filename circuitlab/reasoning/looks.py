@@ -27,6 +27,15 @@ def differs(light, other):
     return abs(light - other) > SEEN * max(light, other)
 
 
+def seen_to(look):
+    """Return a look as what a lamp does, to be set behind its name. [text]
+
+    >>> seen_to("steady"), seen_to("pulses")
+    ('is steady', 'pulses')
+    """
+    return look if look in ("pulses", "flickers") else f"is {look}"
+
+
 def look_of(lights):
     """Return the look of a lamp from its light in every combination of flasher phases, relative to rated. [1], [text]
 

@@ -7,6 +7,7 @@ from ...ground.errors import CircuitLabError
 from ...ground.plain import blow_words
 from ...parts import Lamp
 from ...reasoning import row_of
+from ...reasoning.looks import seen_to
 from ..nets import Connections, as_wired, findings, of_wires, read_connections
 from .kind import Kind
 
@@ -64,7 +65,7 @@ class Lines(Kind):
                 return f"Wired like this, with {moved}: {wrong.sentence}."
             for lamp in self.circuit.of_kind(Lamp):
                 if wrong.cells[lamp.name].look != right.cells[lamp.name].look:
-                    return f"Wired like this, {lamp.name} is {wrong.cells[lamp.name].look} with {moved}. Shall it be?"
+                    return f"Wired like this, {lamp.name} {seen_to(wrong.cells[lamp.name].look)} with {moved}. Shall it be?"
         return ""
 
     def where(self, answer, truth, variant):

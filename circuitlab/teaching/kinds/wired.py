@@ -11,6 +11,7 @@ from ...ground.plain import blow_words
 from ...parts import Lamp
 from ...reasoning import prove, row_of
 from ...reasoning.comparing import compare
+from ...reasoning.looks import seen_to
 from ..nets import Connections, findings, of_wires
 from .kind import Kind
 
@@ -146,5 +147,5 @@ def _row_words(compared, key, called):
         return f"Wired like this, with {moved}, {name} is {'brighter' if row.shares[lamp] > 1 else 'dimmer'} than it should be."
     wanted = key.wanted(lamp, row.positions)
     if wanted in (None, asked):
-        return f"Wired like this, with {moved}, {name} is {now}. It should be {asked} there."
-    return f"Wired like this, with {moved}, {name} is {now}. Wired as asked it is {asked} there, and so breaks the rule, which wants it {wanted}."
+        return f"Wired like this, with {moved}, {name} {seen_to(now)}. It should be {asked} there."
+    return f"Wired like this, with {moved}, {name} {seen_to(now)}. Wired as asked it {seen_to(asked)} there, and so breaks the rule, which wants it {wanted}."
