@@ -104,6 +104,54 @@ def test_lesson_00_is_ready_one_click_lights_the_lamp_and_the_next_day_all_is_th
     assert page.outside == []
 
 
+def test_a_rule_that_is_typed_reaches_the_tables_as_one_that_is_chosen(learner, page, keep_picture):
+    """They say whose rule they go by, and go by it, whether the learner's cell was run by its menu or by Shift and Enter alone."""
+    open_lesson(learner, next(name for name in LESSONS if name.startswith("11_")))
+    asked = learner.outputs.filter(has_text="Key off, lever left, pedal held")
+    asked.get_by_role("checkbox", name="steady", exact=True).check()
+    asked.get_by_role("button", name="Commit").click()
+    expect(asked).to_contain_text("Your rule, turn wins:")
+    expect(asked.get_by_role("table").first).not_to_contain_text("rule: steady")
+    own = learner.panel.locator(".jp-CodeCell").filter(has=page.get_by_label("wins"))
+    own.get_by_label("wins").select_option('"stop"')
+    expect(asked).to_contain_text("Your rule, stop wins:", timeout=20_000)
+    expect(asked.get_by_role("table").first).to_contain_text("rule: steady")
+    keep_picture("evening-own-rule")
+    own.locator(".cm-line").first.click()
+    page.keyboard.press("Home")
+    page.keyboard.press("Shift+End")
+    page.keyboard.type('wins = "turn"')
+    page.keyboard.press("Shift+Enter")
+    expect(own).to_contain_text("E1 shall be flashing")
+    expect(asked).to_contain_text("Your rule, turn wins:", timeout=20_000)
+    expect(asked.get_by_role("table").first).not_to_contain_text("rule: steady")
+    own.locator(".cm-line").first.click()
+    page.keyboard.press("End")
+    page.keyboard.type("x")
+    page.keyboard.press("Shift+Enter")
+    expect(own).to_contain_text("Only this cell stops.")
+    expect(asked).to_contain_text("Your rule, turn wins:")
+
+
+def test_what_is_printed_of_a_lesson_holds_no_reply_to_what_is_not_answered(learner, page, keep_picture):
+    """By the page that JupyterLab prints, and by the browser's own print of the page that is open."""
+    name = next(name for name in LESSONS if name.startswith("06_"))
+    open_lesson(learner, name)
+    replies = [" ".join(each.split()) for cell in nbformat.read(kit_folder("lessons") / name, as_version=4).cells if cell.cell_type == "code"
+               for each in re.findall(r'"(Then [^"]{20,})"', cell.source)]
+    assert len(replies) > 15
+    printed = page.request.get(f"{learner.lab.address}/nbconvert/html/{name}?token={learner.lab.token}")
+    assert printed.ok
+    text = printed.text()
+    assert "truth=" not in text and "Small current, big current" in text and "On the shelf, which two terminals" in text
+    page.emulate_media(media="print")
+    shown = page.locator("body").inner_text()
+    keep_picture("evening-print")
+    for where in (text, shown):
+        assert [each for each in replies if each in " ".join(where.split())] == []
+    page.emulate_media(media="screen")
+
+
 @pytest.mark.full
 def test_a_page_opened_again_is_not_run_again_and_run_all_leaves_the_reader_at_the_top(learner, page):
     open_lesson(learner, LESSONS[2])

@@ -95,6 +95,14 @@ function choosers(cell, menu, go) {
   return made.map((select, number) => make("label", {}, `${menu[number][0]} `, select));
 }
 
+// What hangs on a cell of the learner's is run behind it, however that cell was run; notebooks in which more than one cell runs see to it themselves.
+const behind = new WeakMap(), many = new WeakMap();
+const count = (notebook, more) => many.set(notebook, (many.get(notebook) ?? 0) + more);
+const asMany = async (notebook, running) => {
+  count(notebook, 1);
+  try { return await running; } finally { count(notebook, -1); }
+};
+
 // Below each cell of the learner's: what it is, menus in the place of typing, a button to run it, one to set it back.
 function mark(panel, {starts, menus}, run) {
   const cells = codeCells(panel);
@@ -106,6 +114,7 @@ function mark(panel, {starts, menus}, run) {
       panel.content.activeCellIndex = panel.content.widgets.indexOf(cell);      // the page goes to the active cell
       return run([cell, ...more]);
     };
+    if (more.length) behind.set(cell, () => run(more));
     const button = (textContent, onclick) => control("button", {type: "button", textContent, onclick});
     cell.node.querySelector(".jp-Cell-inputWrapper").after(make("div", {className: "pin30-yours"},
       make("b", {textContent: "yours:"}), ...choosers(cell, menu, go),
@@ -133,7 +142,7 @@ async function open(panel, actions) {
   await panel.context.ready;
   const lesson = panel.context.model.sharedModel.getMetadata(MARK);
   if (!lesson) return;
-  const run = cells => actions.runCells(panel.content, cells, panel.sessionContext);
+  const run = cells => asMany(panel.content, actions.runCells(panel.content, cells, panel.sessionContext));
   const shown = () => new Promise(done => panel.isVisible ? done() : panel.revealed.then(done));
   await shown();
   panel.node.classList.add("pin30-readying");
@@ -170,6 +179,7 @@ export function activate(app, tracker, {NotebookActions}) {
   tracker.widgetAdded.connect((_, panel) => begin(panel));
   app.commands.commandExecuted.connect((_, {id, result}) => {
     const panel = tracker.currentWidget;
-    if (RUN_ALL.has(id) && panel?.context.model.sharedModel.getMetadata(MARK)) result.then(() => toTop(panel), () => {});
+    if (RUN_ALL.has(id) && panel?.context.model.sharedModel.getMetadata(MARK)) asMany(panel.content, result).then(() => toTop(panel), () => {});
   });
+  NotebookActions.executed.connect((_, {notebook, cell, success}) => success && !many.get(notebook) && behind.get(cell)?.());
 }
