@@ -21,6 +21,7 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.paper import HOW_SURE
 
 LESSONS = tuple(path.stem for path in sorted(kit_folder("lessons").glob("[0-9x][0-9]*_*.ipynb")))
+ROAD = ("00", "06", "11", "11b")        # the short road, in its order
 YOURS = "yours"
 CODE = r"`[^`]*`|\b[\w.]+\([^()]*\)|\b[A-Z]{1,3}\d*:[-+\w]+"      # Python, commands, terminals: no words of a language
 

@@ -9,13 +9,12 @@ import re
 
 import pytest
 from lesson_minutes import bench_tasks, needed, told
-from lesson_path import CODE, LESSONS, count, path, plain
+from lesson_path import CODE, LESSONS, ROAD, count, path, plain
 from plain_words import explained, glossary, hard, is_known, listed
 
 from circuitlab.ground.places import kit_folder
 
 MOST_HARD, MOST_WORDS = 0.05, 1800      # share of the words, and words on the path with one wrong try for each question
-ROAD = ("00", "06", "11", "11b")        # the short road, in its order
 EVENING = 150                           # min
 BAD = "Notwithstanding its idiosyncratic terminology, subsequent paragraphs elucidate miscellaneous ramifications."
 FIGURES = {     # words on the path, hard words in percent: on the day the limits were set, and before the lessons were rewritten
@@ -160,14 +159,19 @@ def test_a_side_of_the_cart_is_not_wired_in_nine_minutes():
 
 
 def test_the_short_road_is_one_evening_and_marked_on_its_way():
-    """Its lessons say at the top which they are and what comes next; the list and the README tell of it, and the list adds up its minutes."""
+    """Its lessons say at the top which they are and what comes next, and at the end once more; the list and the README tell of it, and the list adds
+    up its minutes."""
     files = {number(name): name for name in LESSONS}
+    ends = {each: [passage.text for passage in path(files[each]) if passage.kind == "prose"][-1] for each in files}
     tops = {each: next(iter(path(files[each]))).text for each in files}
     for place, each in enumerate(ROAD):
         line = next(line for line in tops[each].splitlines() if line.startswith("*Short road"))
         after = f"({files[ROAD[place + 1]]}.ipynb)" if place + 1 < len(ROAD) else "your own proved cart"
         assert line.startswith(f"*Short road, {place + 1} of {len(ROAD)}.*") and after in line
-    assert [each for each in tops if "Short road" in tops[each]] == list(ROAD)
+        leads = f"**Next on the short road:** {line.partition('Next on it: ')[2]}" if place + 1 < len(ROAD) else "The short road ends here."
+        assert leads in ends[each].splitlines()
+        assert ends[each].index("short road") < ends[each].index("**Next:** [")
+    assert [each for each in tops if "Short road" in tops[each]] == [each for each in ends if "short road" in ends[each]] == list(ROAD)
     page = (kit_folder("lessons") / "all_lessons.md").read_text("utf-8")
     bold = re.findall(r"^\| \*\*\[(\w+) .* \| (\d+) \|$", page, flags=re.M)
     assert [each for each, _ in bold] == list(ROAD) and f"{sum(int(minutes) for _, minutes in bold)} minutes to a cart" in page
