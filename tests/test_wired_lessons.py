@@ -217,6 +217,23 @@ def test_whoever_only_clicks_gets_nothing(name, items):
         assert "the answer you gave before" in bench.commits(item)
 
 
+def test_the_board_says_what_is_to_be_wired_next(cart):
+    """The first that is asked and is not right yet, word for word; nothing once all is."""
+    asked = {item: question.question for item, question in cart.lesson.questions.items() if item in ("tie", "mend")}
+    assert cart.board.task == asked["tie"]
+    before = cart.board.arrangement
+    cart.wires(*TIE[:2])
+    cart.commits("tie")
+    assert cart.board.task == asked["tie"]
+    cart.wires(*TIE[2:])
+    cart.commits("tie")
+    assert cart.board.task == asked["mend"] != asked["tie"]
+    cart.types(*(f"remove {wire.name}" for wire in cart.board.arrangement.wires if wire not in before.wires))
+    cart.wires(*MENDED)
+    cart.commits("mend")
+    assert cart.board.task == ""
+
+
 def test_the_board_that_is_shown_is_judged_after_its_cell_was_run_again(cart):
     """The question asks for the board of that name."""
     cart.wires(*TIE)

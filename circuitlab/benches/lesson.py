@@ -124,6 +124,17 @@ class Lesson(Asking, metaclass=Maker):
     def _count(self):
         for each in self._progress:
             each.tell()
+        for board, asked in self._wired().values():
+            board.task = next((each.question for each in asked if not each.way.is_closed), "")
+
+    def _wired(self):
+        """Return each board on which something is asked to be wired, and the questions that ask it, in their order."""
+        found = {}
+        for each in self.questions.values():
+            board = getattr(each.way.posed.kind, "board", None) if isinstance(each, Laddered) else None
+            if board and hasattr(made := board(), "task"):
+                found.setdefault(id(made), (made, []))[1].append(each)
+        return found
 
     def keep(self, question):
         """Put a question into the lesson's book and give it its widgets, as an earlier sitting left them."""

@@ -10,12 +10,12 @@ from circuitlab.benches.board.board import PAGE
 STEP = 0.25     # s that a clock of the test's is moved on before the desk is heard
 WORDS = """<!doctype html><html lang="en"><meta charset="utf-8"><title>board</title><style>body {margin: 0}</style>
 <style>%s</style><body><main></main></body></html>"""
-OPEN = """async ({module, still, number}) => {
+OPEN = """async ({module, still, task, number}) => {
   const listeners = new Set();
   const hear = message => listeners.forEach(listener => listener(message));
   Object.assign(window, {sent: [], asked: 0, answered: 0});
   const model = {
-    get: name => ({still})[name],
+    get: name => ({still, task})[name],
     on: (_, listener) => listeners.add(listener),
     off: (_, listener) => listeners.delete(listener),
     send: message => {
@@ -47,7 +47,7 @@ def open_board(page, arrangement, beside=False, **more):
         page.desks = []
         page.expose_function("desk", lambda number, message: json.loads(json.dumps(list(page.desks[number].hear(message)))))
     page.desks.append(board.desk)
-    page.evaluate(OPEN, {"module": board._esm, "still": json.loads(json.dumps(board.still)), "number": len(page.desks) - 1})
+    page.evaluate(OPEN, {"module": board._esm, "still": json.loads(json.dumps(board.still)), "task": board.task, "number": len(page.desks) - 1})
     return board
 
 

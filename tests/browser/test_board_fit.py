@@ -8,6 +8,7 @@ from PIL import Image
 from playwright.sync_api import expect
 
 import circuitlab as cl
+from circuitlab.benches.board import Board
 
 pytestmark = pytest.mark.browser
 CHROME = 112        # px of the window that the lessons' JupyterLab has for itself, with one document shown
@@ -90,6 +91,40 @@ def test_run_lamps_and_tabs_stay_in_sight_whatever_is_pressed(page, name, form, 
         words = page.locator(".pin30-below button").evaluate_all("all => all.map(each => each.getAttribute('aria-label') ?? each.textContent)")
         assert len(words) == len(set(words)), words
     expect(page.locator(".pin30-beside")).to_contain_text("% of rated light")
+
+
+TASK = ("Now mend it with K1 for E1 and K2 for E2: 30 to the lamp, 87a from stop, 87 from that side's flash, the coil from the steady lever wire of that "
+        "side to X1:5. Commit when the line says Proved.")
+
+
+@pytest.mark.parametrize("lists", [False, True])
+def test_what_is_to_be_wired_is_in_sight_with_board_and_list(page, lists, keep_picture):
+    """In the window of a usual laptop: the task whole, Run, lamps, controls and tabs beside it, and room for some lines of the list."""
+    page.set_viewport_size({"width": 1198, "height": 768})      # of a cell in a window of 1366
+    cart, loose = cl.arrangement("shared-filament-rear-relays"), ("K1", "K2", "E1:1", "E2:1")
+    board = Board(cl.Changes(cart).make(*(f"remove {wire.name}" for wire in cart.wires if wire.start.startswith(loose) or wire.end.startswith(loose))).after)
+    board.task = TASK
+    open_board(page, board)
+    if lists:
+        page.get_by_role("button", name="list", exact=True).click()
+        expect(page.locator(".pin30-rule")).to_contain_text("rows do otherwise")        # once hands were quiet: that takes some of the list's height
+        new = page.get_by_label("new wire from", exact=True).bounding_box()
+        ledger = page.locator(".pin30-ledger").first.bounding_box()
+        assert ledger["height"] >= 120
+        assert ledger["y"] <= new["y"] and new["y"] + new["height"] <= ledger["y"] + ledger["height"]
+    keep_picture(f"fit-task-{lists}")
+    task = page.locator(".pin30-task")
+    expect(task).to_have_text(TASK)
+    assert task.evaluate("each => each.scrollHeight - each.clientHeight") <= 0
+    for what in (".pin30-board", ".pin30-task", ".pin30-beside > .pin30-row button", ".pin30-lamps", ".pin30-controls", ".pin30-below > .pin30-row"):
+        box = page.locator(what).first.bounding_box()
+        assert box["y"] >= 0 and box["y"] + box["height"] <= 768 - CHROME, what
+    assert page.locator(".pin30-beside").evaluate("each => each.scrollHeight - each.clientHeight") <= 0
+
+
+def test_a_board_without_a_task_has_no_place_for_one(page):
+    open_board(page, cl.arrangement("shared-filament-rear-relays"))
+    expect(page.locator(".pin30-task")).to_be_hidden()
 
 
 def test_pressing_a_button_moves_no_other(page):

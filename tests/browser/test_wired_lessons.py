@@ -68,8 +68,8 @@ def commit(notebook, words):
 def test_drawing_1_is_wired_from_its_list_and_proved_before_its_nets_are_right(opened, page, notebook, keep_picture):
     """E2 past the splice and ahead of the switch is told; nothing is judged before a wire is there."""
     board = opened("05")
-    notebook.outputs.filter(has_text="Wire drawing 1").get_by_role("button", name="Commit").press("Enter")
-    expect(notebook.outputs.filter(has_text="Wire drawing 1").get_by_role("alert")).to_contain_text("nothing is wired yet")
+    notebook.outputs.filter(has_text="Wire drawing 1").last.get_by_role("button", name="Commit").press("Enter")
+    expect(notebook.outputs.filter(has_text="Wire drawing 1").last.get_by_role("alert")).to_contain_text("nothing is wired yet")
     board.scroll_into_view_if_needed()
     keep_picture("wired-05-empty")
     board.locator(".pin30-wiring").get_by_role("button", name=re.compile("^wires")).click()
@@ -87,7 +87,7 @@ def test_drawing_1_is_wired_from_its_list_and_proved_before_its_nets_are_right(o
 
 def test_the_tie_fails_on_the_board_and_is_mended_into_the_cart_with_two_relays(opened, page, notebook, keep_picture):
     board = opened("11b")
-    notebook.panel.get_by_role("paragraph").filter(has_text="What to wire is said below").scroll_into_view_if_needed()
+    notebook.panel.get_by_role("paragraph").filter(has_text="What to wire is said on the board").scroll_into_view_if_needed()
     keep_picture("wired-11b-how")
     board.get_by_role("button", name="list", exact=True).click()
     rule = board.locator(".pin30-rule")

@@ -37,10 +37,13 @@ class Board(anywidget.AnyWidget):
     ----------
     desk : Desk
         What computes; its ``live`` is the record.
+    task : str
+        What a lesson asks to be wired on it next, shown beside the drawing; empty for nothing. [text]
     """
 
     _esm, _css = joined(), PAGE / "board.css"
     still = traitlets.Dict().tag(sync=True)
+    task = traitlets.Unicode("").tag(sync=True)
 
     def __init__(self, arrangement, changes=(), positions=None, form="schematic", script=None):
         desk = Desk(arrangement, positions, form, f"board{next(NUMBER)}-", changes)

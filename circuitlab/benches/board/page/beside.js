@@ -29,7 +29,17 @@ export class Beside {
     this.alert = html("p", {role: "alert", class: "pin30-alert"}, said);
     this.said = html("p", {role: "status", class: "pin30-said"}, said);
     for (const row of [time, this.deeds]) rove(row);
+    this.task = html("p", {class: "pin30-task"}, this.root);
     this.below = html("div", {class: "pin30-below-place"}, this.root);
+    this.ask = () => this.asks(board.model.get("task"));
+    board.model.on("change:task", this.ask);
+    this.ask();
+  }
+
+  // What a lesson asks to be wired here: it stands below the board too, out of sight of whoever wires.
+  asks(words) {
+    put_text(this.task, typeof words === "string" ? words : "");
+    this.task.hidden = !this.task.textContent;
   }
 
   // Lamps, controls and prepared changes, anew where a circuit has others.

@@ -58,7 +58,7 @@ export class Board {
     this.watch.disconnect();
     this.sight.disconnect();
     for (const [whom, kind, listener] of this.listeners) whom.removeEventListener(kind, listener);
-    this.model.off("msg:custom", this.hear);
+    for (const [kind, listener] of [["msg:custom", this.hear], ["change:task", this.beside.ask]]) this.model.off(kind, listener);
   }
 
   // Lay out a sheet; what has the keyboard keeps it where it is still there.

@@ -9,6 +9,9 @@ export class Ledger {
   constructor(place, name, heads, owner) {
     Object.assign(this, {owner, name, rows: new Map(), wide: heads.length + 1, row: null});
     this.root = html("div", {class: "pin30-ledger", role: "region", "aria-label": name}, place);
+    // Whoever is at its end stays there when what stands above takes some of its height.
+    this.root.addEventListener("scroll", () => { this.ended = this.root.scrollTop + this.root.clientHeight >= this.root.scrollHeight - 2; });
+    new ResizeObserver(() => this.ended && this.to_end()).observe(this.root);
     const table = html("table", {}, this.root), head = html("tr", {}, html("thead", {}, table));
     for (const words of heads) html("th", {scope: "col", text: words}, head);
     html("th", {scope: "col", text: "", "aria-label": "remove"}, head).append(html("span", {class: "pin30-unseen", text: "remove"}));
@@ -31,6 +34,11 @@ export class Ledger {
     all.forEach(({name}, index) => { const row = this.rows.get(name); if (this.body.children[index] !== row) this.put_at(row, index); });
     if (at && !this.root.contains(document.activeElement)) this.go(at.index, at.column);
     this.rove(this.row?.isConnected ? this.row : this.last);
+  }
+
+  to_end() {
+    this.ended = true;
+    this.root.scrollTop = this.root.scrollHeight;
   }
 
   get lines() { return [...this.body.children].filter(row => row.dataset.name !== undefined); }

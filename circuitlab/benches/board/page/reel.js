@@ -8,7 +8,7 @@ export class Reel {
   constructor(drawn) { Object.assign(this, drawn, {heard: null, stays: [], sent: 0, act: 0}); }
 
   get(name) { return this[name]; }
-  on(_, heard) { this.heard = heard; }
+  on(kind, heard) { if (kind === "msg:custom") this.heard = heard; }
   off() { this.heard = null; }
 
   // Answers come after the one who sent is done, as from the kit.

@@ -155,7 +155,7 @@ export class Wiring {
   // What was typed in the last row when the list was closed.
   take_up() {
     for (const each of this.wires.fields(this.wires.last)) each.value = this.draft[each.field.column] ?? each.value;
-    this.wires.root.scrollTop = this.wires.root.scrollHeight;
+    this.wires.to_end();
   }
 
   // ------------------------------------------------------------- what hands do
