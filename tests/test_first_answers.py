@@ -138,6 +138,15 @@ def test_a_wrong_sign_is_told_before_too_much_in_every_unit(unit, typed, told):
     assert told in ladder.commit(typed).sentences[1]
 
 
+def test_a_slip_is_told_at_a_later_try_too_ahead_of_the_help():
+    """Sign, decimal point and unit; what is no slip gets the help alone."""
+    ladder = Ladder(Task("volts", READ["words"], Number("V"), ONE, lambda lamp: 12.4, where="Look at E1.", principle="All that is joined is at one level."))
+    told = [ladder.commit(typed).sentences[1] for typed in ("7", "-7", "124", "8")]
+    assert told[1].startswith("The sign is not right: ") and told[1].endswith("Look at E1.")
+    assert told[2].startswith("The figures are right, the decimal point is not") and told[2].endswith("All that is joined is at one level.")
+    assert told[3] == "All that is joined is at one level."
+
+
 @pytest.mark.in_turn(3)
 @pytest.mark.parametrize("name", LESSONS)
 def test_a_wrong_sign_is_told_before_too_much_in_every_lesson(name, answers):

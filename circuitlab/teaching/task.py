@@ -145,6 +145,12 @@ class Posed:
         fill, task = self.variant.fill, self._task
         if step == 0:
             return fill(one.would) if one else self.kind.would(answer, self.truth, self.variant)
+        slip = "" if one else self.kind.slip(answer, self.truth)
+        return f"{slip} {self._help(step, answer, one)}".strip()
+
+    def _help(self, step, answer, one):
+        """Return where to look, or the principle, without a word on the answer itself save where each try is looked at anew. [text]"""
+        fill, task = self.variant.fill, self._task
         if step == 1:
             look = one.look if one and not isinstance(self.kind, Lines) else ""     # a list can be told its very line
             return fill(task.where) or fill(look) or self.kind.where(answer, self.truth, self.variant)

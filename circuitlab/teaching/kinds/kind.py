@@ -28,6 +28,10 @@ class Kind:
     def explains(self, answer, truth, other):
         return self.same(answer, other)
 
+    def slip(self, answer, truth):
+        """Return what is said of an answer that is off by an ordinary slip, at whichever try; an empty text for none. [text]"""
+        return ""
+
     def words(self, answer):
         return answer
 

@@ -64,18 +64,22 @@ class Number(Kind):
             return "A number needs both places to be joined to the battery somehow. Follow both."
         if self.unit in ("V", "A") and self.same(answer, 0.0) and abs(truth) < 1:
             return f"Small, but not zero: read the m{self.unit}."
+        if slip := self.slip(answer, truth):
+            return slip
+        if self.unit == "V" and abs(answer) > 1.02 * max(variant.circuit.supplies):
+            return "That is more than the battery has. Which two places would give so much?"
+        return f"That is {_much(answer, truth)} {_WOULD.get(self.unit, _FIGURES)}"
+
+    def slip(self, answer, truth):
+        """Return what is said of a wrong sign, decimal point or prefix, or an empty text. [text]"""
+        if answer is None or truth is None:
+            return ""
         minus = (_CHANGED if self.unit in ("V", "A") else _NO_MINUS).format(unit=self.unit)
         if self.same(answer, -truth):
             return f"The figures are right, the sign is not: {minus}"
-        slip = self._misplaced(answer, truth)
-        if slip:
-            return slip
-        much = f"too {'much' if abs(answer) > abs(truth) else 'little'}."
         if answer * truth < 0 and not self.same(truth, 0.0):
-            return f"The sign is not right: {minus} Nor are the figures: {much}"
-        if self.unit == "V" and abs(answer) > 1.02 * max(variant.circuit.supplies):
-            return "That is more than the battery has. Which two places would give so much?"
-        return f"That is {much} {_WOULD.get(self.unit, _FIGURES)}"
+            return self._misplaced(answer, truth) or f"The sign is not right: {minus} Nor are the figures: {_much(answer, truth)}"
+        return self._misplaced(answer, truth)
 
     def _misplaced(self, answer, truth):
         """Return what is said of the right figures with the wrong unit, sign or decimal point, or an empty text. [text]"""
@@ -91,3 +95,7 @@ class Number(Kind):
 
     def on_paper(self):
         return [(f"____________ {self.unit}", ())]
+
+
+def _much(answer, truth):
+    return f"too {'much' if abs(answer) > abs(truth) else 'little'}."
