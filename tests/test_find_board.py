@@ -66,6 +66,20 @@ def sought(desk):
 
 # ------------------------------------------------------------------ sentences
 
+def test_what_is_said_of_many_lamps_is_listed_lamp_by_lamp():
+    """And each can be taken back; the case keeps that, and a board that goes on with it shows it so."""
+    desk = desk_of(CART)
+    listed = say(desk, "say", words="no brake lights")["case"]["said"]
+    assert [each["lamp"] for each in listed] == ["E1", "E2"]
+    say(desk, "unsay", number=0, back=True)
+    say(desk, "mend", vehicle="the cart, bay 3")
+    assert desk.case.back == ("rear left dark when brake pedal held",) and desk.case.symptoms == ("rear right dark when brake pedal held",)
+    say(desk, "file_case", file="mine.case")
+    other = desk_of(CART)
+    listed = say(other, "resume", file="mine.case")["case"]["said"]
+    assert [(each["lamp"], each["back"]) for each in listed] == [("E2", False), ("E1", True)] and other.case.vehicle == "the cart, bay 3"
+
+
 @pytest.mark.parametrize("circuit", [LAMP, CART, cl.arrangement("combined-turn-stop-lever-trailer")], ids=lambda circuit: circuit.name)
 def test_every_look_chosen_beside_every_lamp_in_every_row_reads_back_as_it_was_chosen(circuit):
     """And with every remark."""

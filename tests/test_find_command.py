@@ -9,7 +9,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import LoseJoint
-from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
+from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS, WHOLE_FORMS
 from circuitlab.commands import finding as command
 from circuitlab.commands.line import main
 from circuitlab.reasoning.finding.assumptions import SAID
@@ -93,7 +93,7 @@ def test_the_help_prints_every_form(capsys):
     with pytest.raises(SystemExit):
         main(["find", "--help"])
     out = capsys.readouterr().out
-    assert all(f"  {form}\n" in out for form in (*SYMPTOM_FORMS, *READING_FORMS))
+    assert all(f"  {form}\n" in out for form in (*SYMPTOM_FORMS, *WHOLE_FORMS, *READING_FORMS))
 
 
 def test_words_that_stand_below_and_above_are_the_same():
@@ -117,6 +117,38 @@ def test_a_value_alone_a_whole_sentence_and_taking_back(capsys, monkeypatch):
     assert "told: F1 whole" in out and "told: cannot get at S1:1" in out and "Refuted unless" in out and "is no reading that can be read" in out
     again = out.partition("The same again: ")[2]
     assert split(again) == ["python", "-m", "circuitlab", "find", "one-fused-lamp", "--symptom", DIM, "--reading", "F1 whole"]
+
+
+def test_a_resumed_case_asks_on_where_it_stood(capsys, monkeypatch):
+    """First for readings, then for rows and a signature, without asking anything twice; what was taken back stays on record."""
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--symptom", DIM, "--vehicle", "the cart, bay 3"]) == 0
+    keyboard = Keyboard(["F1 blown", "take back", LOST, "mend W3", "good", ""], monkeypatch=monkeypatch)
+    assert main(["find", "mine.case"]) == 0 and keyboard.lines == []
+    case, out = load_case("mine.case", LAMP), said(capsys)
+    assert (case.readings, case.back, case.repair, case.waiting) == ((LOST,), ("F1 blown",), "mend W3", ("lamp switch on",))
+    assert "What does the customer see?" not in out and case.vehicle == "the cart, bay 3"
+    keyboard = Keyboard(["good", "A. Fitter, today"], monkeypatch=monkeypatch)
+    assert main(["find", "mine.case"]) == 0 and keyboard.lines == []
+    assert load_case("mine.case", LAMP).is_closed and "What was repaired?" not in said(capsys)
+    keyboard = Keyboard(["nobody asks any more"], monkeypatch=monkeypatch)
+    assert main(["find", "mine.case", "--report", "report.html"]) == 0 == main(["find", "mine.case"]) and keyboard.lines != []
+    page = Path("report.html").read_text("utf-8")
+    assert "Vehicle: the cart, bay 3" in page and re.search(r"taken back</t.><td>F1 blown", page)
+
+
+def test_what_is_told_again_is_taken_back_no_more(capsys):
+    case = Case(LAMP).with_reading("F1 whole").with_taken_back("F1 whole")
+    assert (case.readings, case.back) == ((), ("F1 whole",))
+    case = case.with_reading("F1 whole")
+    assert (case.readings, case.back) == (("F1 whole",), ())
+
+
+def test_a_case_of_many_lamps_keeps_a_sentence_of_each(capsys):
+    cart = cl.arrangement("shared-filament-four-relays")
+    case = Case(cart).with_symptom("no brake lights")
+    assert case.symptoms == ("rear left dark when brake pedal held", "rear right dark when brake pedal held")
+    save_case(case, "mine.case")
+    assert load_case("mine.case", cart).symptoms == case.symptoms
 
 
 def test_the_same_again_is_all_that_was_said_as_a_shell_takes_it(capsys, monkeypatch, tmp_path):

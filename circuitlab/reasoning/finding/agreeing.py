@@ -11,7 +11,7 @@ import numpy as np
 from ...arrangements.complaints import ONLY_SOMETIMES
 from ...solving import operating_point
 from .cold import FAR
-from .weighing import SAID_AT_ALL, SCALES, STEPS, WAYS, ohms_spread
+from .weighing import SAID_AT_ALL, SCALES, STEPS, UNSTEADY, WAYS, ohms_spread
 
 WITHIN = 3.0        # times its tolerance, up to which a reading agrees
 
@@ -61,10 +61,17 @@ class Agreement:
         return ohms, bool(abs(told.reading.value - ohms) <= WITHIN * ohms_spread(ohms))
 
     def _value(self, told, number):
+        if not self._rests(told, number):
+            return UNSTEADY, False
         values, floats = self.values(told, number)
         best = int(abs(values - told.value).argmin())
         off = self.weighing.spread_of(told, values[best], floats[best])
         return float(values[best]), bool(abs(values[best] - told.value) <= WITHIN * off)
+
+    def _rests(self, told, number):
+        """Tell whether there is a steady value in any of the phases that are meant. [yes/no]"""
+        solved, reading = self.weighing.solved, told.reading
+        return bool(solved.settled[number, solved.row(reading.positions)][self.weighing.phases_meant(reading.phases)].any())
 
     def values(self, told, number):
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""

@@ -11,13 +11,14 @@ from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .cause import SHOWN, causes_of
+from .customers import read_symptoms
 from .next_reading import Ahead, share_words
 from .offer import key_of, watch_key
 from .pairs import pairs_solved
 from .repairs import after_failing
 from .slips import worst_fit
 from .solved import solved
-from .told import Symptom, Taken, read_out_of_reach, read_symptom, read_taken
+from .told import Symptom, Taken, read_out_of_reach, read_taken
 from .weighing import OTHERWISE, STANDING_IN
 
 NONE_FITS = 0.5     # odds of nothing on the list, from which on pairs are tried
@@ -179,20 +180,20 @@ def told(arrangement, symptoms, readings):
     """Return symptoms, readings and what nobody can get at as records, each once. [text]"""
     listed = [[each] if isinstance(each, (str, Symptom, Taken)) else list(each) for each in (symptoms, readings)]
     away = [name for each in listed[1] if isinstance(each, str) for name in [read_out_of_reach(each, arrangement)] if name]
-    seen = [each if isinstance(each, Symptom) else read_symptom(each, arrangement) for each in listed[0]]
-    read = [_read(each, arrangement) if isinstance(each, str) else each for each in listed[1]
-            if not isinstance(each, str) or not read_out_of_reach(each, arrangement)]
+    seen = [one for each in listed[0] for one in ([each] if isinstance(each, Symptom) else read_symptoms(each, arrangement))]
+    read = [one for each in listed[1] if not isinstance(each, str) or not read_out_of_reach(each, arrangement)
+            for one in (_read(each, arrangement) if isinstance(each, str) else [each])]
     seen += [each for each in read if isinstance(each, Symptom)]
     return _once(seen), _once(each for each in read if isinstance(each, Taken)), tuple(dict.fromkeys(away))
 
 
 def _read(sentence, arrangement):
-    """Return the Taken of a sentence, or the Symptom where another lamp was looked at instead. [text]"""
+    """Return the Taken of a sentence, or the Symptoms where other lamps were looked at instead, as a sequence. [text]"""
     try:
-        return read_taken(sentence, arrangement)
+        return [read_taken(sentence, arrangement)]
     except CircuitLabError as error:
         try:
-            return read_symptom(sentence, arrangement)
+            return read_symptoms(sentence, arrangement)
         except CircuitLabError:
             raise error from None
 
