@@ -14,13 +14,11 @@ from ..ground.errors import ArrangementError, CircuitLabError, FileError
 from ..ground.saving import page_path, save
 from ..reasoning.finding.assumptions import HANDBOOK, WORKSHOP
 from .asking_faults import Asking
-from .opening import opened
+from .opening import CASE, circuit_of, opened
 from .watching import Watching
 
 NOTHING_FITS = 1    # it was looked for, and nothing on the list agrees
 WIDE = 79           # letters of a line of help
-CASE = ".case"
-OWN = (".toml", ".changes")     # of a file with a circuit of one's own
 
 
 def add_find_parser(command):
@@ -47,7 +45,7 @@ def add_find_parser(command):
 
 def _description():
     said = wrap("Say what is wrong and what was read; it says what may be at fault, likeliest first, and what to look at or to read next. Where the line "
-                "tells nothing new of the fault, at a keyboard, it asks; a case is gone on with where it stood. It advises and does not certify. Leaves with 0 when something agrees, with 1 when "
+                "tells nothing new of the fault, at a keyboard, it asks; a case is gone on with where it stood. On a live board, by hand: board NAME_OR_FILE --find. It advises and does not certify. Leaves with 0 when something agrees, with 1 when "
                 "nothing does, with 2 for bad input, with 130 when stopped (Ctrl+C).", WIDE)
     for head, forms in (("Symptoms, one a sentence:", SYMPTOM_FORMS), ("Many lamps at once:", WHOLE_FORMS), ("Readings:", READING_FORMS)):
         said += ["", head]
@@ -90,13 +88,13 @@ def find_command(given):
 
 def _case(given):
     """Return the case that is worked on, with all that the command line adds, its file or None, and the errors of what cannot be read."""
-    from ..reasoning.finding.case import Case, case_circuit, load_case
+    from ..reasoning.finding.case import Case, load_case
 
     path = given.arrangement if given.arrangement.lower().endswith(CASE) else given.case
     if path and path == given.arrangement and not Path(path).exists():
         raise FileError(f"'{path}' cannot be read: there is no such file. Begin a case with: find NAME_OR_FILE --case {path}.", file=path)
     if path and Path(path).exists():
-        case = load_case(path, opened(_beside(case_circuit(path), path) if path == given.arrangement else given.arrangement))
+        case = load_case(path, opened(circuit_of(path) if path == given.arrangement else given.arrangement))
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     case = case.given(given.odds, dict(_effort(each) for each in given.effort), given.stands_in)
@@ -117,12 +115,6 @@ def _is_open(case, given):
     if not (case.symptoms or case.readings):
         return True
     return not (case.is_closed or given.symptom or given.reading or given.repair or given.retest or given.signed or given.vehicle or given.report)
-
-
-def _beside(circuit, path):
-    """Return where the circuit of a case is: a file beside the case, named whole or without its ending, or what its name says. [text]"""
-    beside = (Path(path).parent / f"{circuit}{ending}" for ending in ("", *OWN))
-    return next((str(each) for each in beside if each.is_file()), circuit)
 
 
 def _effort(said):
