@@ -219,14 +219,49 @@ def test_the_fault_page_holds_every_lamp_its_suspects_and_first_readings_with_wh
     page = open("faults.html", encoding="utf-8").read()
     circuit = cl.arrangement(name)
     sheet = fault_sheet(circuit)
-    assert page == fault_page(sheet) and len(sheet.entries) == 2 * len([part for part in circuit.parts if part.shines])
+    assert page == fault_page(sheet)
+    told = {words for entry in sheet.entries for words in (entry.said, entry.other_side)}
+    for lamp in circuit.of_kind(cl.Lamp):
+        assert {each.split()[len(lamp.place.split())] for each in told if each.startswith(f"{lamp.place} ")} == {"dark", "dim"}
     for entry in sheet.entries:
-        assert 1 <= len(entry.readings) <= 3 and str(entry.symptom) in page and entry.finding.causes
+        assert 1 <= len(entry.readings) <= 3 and entry.said in page and entry.other_side in page and entry.finding.causes
         for step, sound in zip(entry.readings, entry.sound):
             if step.offer.instrument == "meter":
                 point = cl.operating_point(circuit, step.offer.positions, step.offer.phases or "off")
                 assert sound == pytest.approx(cl.take_reading(point, step.offer.red, step.offer.black).shown, abs=0.02)
     assert "sound: " in page and "http" not in page and "width=device-width" in page and "does not certify" in page
+
+
+@pytest.mark.parametrize(("name", "rows"), [
+    ("separate-filaments", {"brake pedal held": {"dark", "dim"}, "key on and turn lever left": {"dark", "dim", "fast", "steady"}}),
+    pytest.param("shared-filament-rear-relays-hazard", {"brake pedal held": {"dark", "dim"}, "tail lamps on": {"dark", "dim"}, "hazard on": {"dark", "dim", "steady"},
+                  "key on and turn lever left": {"dark", "fast", "steady"}}, marks=pytest.mark.full)])
+def test_the_fault_page_has_every_job_of_the_lamps_and_each_side_once(name, rows):
+    """Of all that a control lights, and of each lamp in every row that lights it; the other side's names are those of parts wired alike."""
+    circuit = cl.arrangement(name)
+    sheet, found = fault_sheet(circuit), {}
+    for entry in sheet.entries:
+        look, _, row = re.search(r"\b(dark|dim|steady|fast) (when) (.*)", entry.said).groups()
+        found.setdefault(row, set()).add(look)
+    assert found == rows
+    twins = dict(sheet.twins)
+    for here, there in twins.items():
+        one, other = (circuit.part(end.partition(":")[0]) for end in (here, there))
+        assert type(one) is type(other)
+    assert twins["E1"] == "E2" and [entry.said for entry in sheet.entries if "right" in entry.said] == []
+    assert {entry.other_side for entry in sheet.entries if "left" in entry.said} == {
+        re.sub(r"\bleft\b", "right", entry.said) for entry in sheet.entries if "left" in entry.said}
+
+
+def test_a_side_that_is_wired_otherwise_is_told_by_itself():
+    """One wire of the right is longer by half, or leads elsewhere: then nothing is said to be the same."""
+    from circuitlab.reasoning.finding.mirrored import mirror
+
+    circuit = cl.arrangement("tied-stop-and-turn")
+    wire = next(wire for wire in circuit.wires if "E2:1" in wire.terminals)
+    assert mirror(circuit).names["E2"] == "E1" and mirror(circuit).row({"key": "on", "brake pedal": "held", "turn lever": "left"})["turn lever"] == "right"
+    assert mirror(cl.changed(circuit, cl.SetValue(wire.name, "length", 1.5 * wire.length))) is None
+    assert mirror(cl.arrangement("one-fused-lamp")) is None
 
 
 def test_stopped_from_the_keyboard_says_how_far_it_was(capsys, monkeypatch):
