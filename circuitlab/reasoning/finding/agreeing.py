@@ -13,6 +13,7 @@ from ...solving import operating_point
 from .cold import FAR
 from .weighing import SAID_AT_ALL, SCALES, STEPS, UNSTEADY, WAYS, ohms_spread
 
+RIGHT = int(abs(SCALES - 1.0).argmin())     # of the battery's volts, those that the circuit is said to have
 WITHIN = 3.0        # times its tolerance, up to which a reading agrees
 
 
@@ -33,7 +34,8 @@ class Agreement:
 
     def __init__(self, weighing, found, number, symptoms=(), sized=None):
         self.weighing, self.number, self.sized = weighing, number, sized
-        self.scale, self.way = float(SCALES[found.likeliest[number - 1] // WAYS]), int(found.likeliest[number - 1] % WAYS)
+        likeliest = found.likeliest[number - 1] if number else RIGHT * WAYS
+        self.scale, self.way = float(SCALES[likeliest // WAYS]), int(likeliest % WAYS)
         self._sometimes = any(ONLY_SOMETIMES in each.said for each in symptoms) and weighing.comes_and_goes(number)
 
     def of(self, told, likelihood):
@@ -85,6 +87,21 @@ class Agreement:
                 near = self.weighing.neighbours_of(number)[(self.way - 1) // len(STEPS)]
                 values = values + STEPS[(self.way - 1) % len(STEPS)] * (seen[near] - values)
         return self.scale * values, floats[number]
+
+
+def is_as_sound(weighing, found, taken):
+    """Tell whether all that was read and seen is what the sound circuit shows. [yes/no]"""
+    sound = Agreement(weighing, found, 0)
+    for each in taken:
+        if each.seen:
+            agrees = weighing.whole_or_blown(each.seen[0], 0) == each.seen[1]
+        elif each.reading.instrument == "test lamp" or each.reading.word == "unsteady":
+            agrees = weighing.likely_value(each, 0) == each.reading.word
+        else:
+            agrees = sound.of(each, 0.0)[1]
+        if not agrees:
+            return False
+    return True
 
 
 class Sized:

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
+from .agreeing import is_as_sound
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .cause import SHOWN, causes_of
 from .customers import read_symptoms
@@ -58,6 +59,8 @@ class Finding(Showing):
         Repairs that were made and did not cure it. [text]
     ahead : Ahead or None
         All that may be looked at or read next, sorted out when somebody first asks for it.
+    is_as_sound : bool
+        No symptom was told, and all that was read and seen is what the sound circuit shows. [yes/no]
     """
 
     arrangement: object
@@ -74,6 +77,7 @@ class Finding(Showing):
     stands_in: bool = False
     failed: tuple = ()
     ahead: object = field(default=None, compare=False)
+    is_as_sound: bool = False
 
     text_view, html_view = "views.find_words:finding_text", "views.find_words:finding_html"
 
@@ -173,7 +177,8 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
                   {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
-    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead)
+    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
+                   bool(taken) and not symptoms and is_as_sound(everything.weighing, found, taken))
 
 
 def told(arrangement, symptoms, readings):
