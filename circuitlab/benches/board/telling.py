@@ -16,6 +16,7 @@ from ...reasoning.finding.case import load_case, row_name
 from ...reasoning.finding.customers import read_symptoms
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
+from ...reasoning.finding.solved import solved
 from ...reasoning.finding.told import Symptom, read_out_of_reach, read_symptom, read_taken, when_words
 from ...reasoning.leads import UNITS
 from ...views.board.finding import CAUTIONS, NOTHING_NEXT, causes_of, no_causes, step_of
@@ -101,6 +102,17 @@ class FindDesk(Desk):
         if isinstance(self._found[1], CircuitLabError):
             raise self._found[1]
         return self._found[1]
+
+    def lamp_place(self, message):
+        """Return red and black lead and row of a test lamp that a message puts on the drawing, once something was found; else None. [text]"""
+        if message["kind"] != "read" or message["instrument"] != "test lamp" or message["red"] == message["black"] or self._found is None:
+            return None
+        return message["red"], message["black"], tuple(self.live.positions.items())
+
+    def foresee(self, red, black, row):
+        """Solve every candidate with a test lamp on two terminals in a row, as telling what it does will need it. [text]"""
+        everything = solved(self._bare.arrangement)
+        everything.under_lamp(red, black, everything.row(dict(row)))
 
     def _read(self, message):
         """Say in few words what the sound circuit shows between the leads."""
