@@ -468,7 +468,8 @@ def test_a_cell_that_is_too_long_says_that_it_was_shortened():
 
 def test_codes_come_from_secret_lesson_and_label(codes):
     """One line for each label, all different, the same as a learner's own code."""
-    rows = list(csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines()))
+    *rows, end = csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines())
+    assert list(end.values()) == ["end of the table", "07", "24 codes"]
     assert len({row["code"] for row in rows}) == len(rows) == 24
     assert all(row["code"] == issue_code(SECRET, "07", row["label"]) for row in rows)
 
@@ -558,5 +559,6 @@ def test_a_lesson_may_be_named_without_its_nought(copied, tmp_path, words):
     (tmp_path / "labels.txt").write_text("seat 1\n")
     assert main(["class-codes", "--secret", SECRET, "--lesson", words, "--labels", str(tmp_path / "labels.txt"),
                  "--out", str(tmp_path / "codes.csv")]) == 0
-    (row,) = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
+    row, end = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
+    assert list(end.values()) == ["end of the table", "07", "1 code"]
     assert row["lesson"] == "07" and row["code"] == issue_code(SECRET, "07", "seat 1")

@@ -11,7 +11,7 @@ from ..ground.files import read
 from ..ground.known_cells import lesson_files
 from ..ground.plain import bounded, plain
 from ..ground.saving import encoded, kept_words, put, standing
-from .class_tables import HEADS, codes_in, labels_in, table_text
+from .class_tables import codes_in, codes_lines, labels_in, table_text
 
 PARTLY = 1    # some folder has no answers yet, or was used only in part
 MOST_SAID = 300     # letters of a sentence about one record
@@ -46,9 +46,9 @@ def _codes(given):
     labels = labels_in(read(given.labels), given.labels)
     free([Path(given.out)], given.again)
     secret = class_secret() if given.secret is None else given.secret
-    lines = [[label, lesson, issue_code(secret, lesson, label)] for label in labels]
-    written = write([Path(given.out)], [table_text([HEADS, *lines])])
-    print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
+    codes = [(label, issue_code(secret, lesson, label)) for label in labels]
+    written = write([Path(given.out)], [table_text(codes_lines(lesson, codes))])
+    print(f"{len(codes)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
     return 0
 
 
