@@ -1,11 +1,12 @@
-"""The tables of a class: one that was cut off is refused."""
+"""The tables of a class: one that was cut off is refused, and no label leads out of the folder of the class."""
 
 import pytest
 
-from circuitlab.commands.class_tables import END, codes_in, codes_lines, table_text
+from circuitlab.commands.class_tables import END, HEADS, codes_in, codes_lines, labels_in, table_text
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import FileError
 from circuitlab.teaching import issue_code
+from circuitlab.views.grid import MARK
 
 SECRET, SEATS = "invented quinces in may", [f"seat {number}" for number in range(1, 13)]
 
@@ -66,3 +67,33 @@ def test_nothing_is_written_from_a_table_that_was_cut_off(tmp_path, monkeypatch,
         said = capsys.readouterr().err
         assert "'codes.csv' is cut off: of lesson 06 it holds 8 codes" in said and said.count("\n") == 1
     assert sorted(tmp_path.rglob("*")) == before
+
+
+# ------------------------------------------------------------------ labels
+
+LEADING = ["..", ".", "...", "../seat 4", "seat/4", "C:\\seat", "a\\b", "/tmp", ".hidden", "seat.", "a:b"]
+
+
+@pytest.mark.parametrize("label", LEADING)
+def test_a_label_that_leads_elsewhere_is_refused(label):
+    """From the list of labels, and from a table of codes; what is allowed stands in the sentence."""
+    with pytest.raises(FileError) as first:
+        labels_in(f"seat 1\n{label}\n", "labels.txt")
+    assert str(first.value).startswith(f"line 2 of 'labels.txt' has the label '{label}', and a label names a learner's folder.")
+    assert "Letters, figures, spaces and signs such as - _ ( ) are allowed" in str(first.value) and "Write another one" in str(first.value)
+    assert "line 3 of 'codes.csv' has the label" in refused(issued(labels=["seat 1", label]))
+
+
+@pytest.mark.parametrize("label", ["seat 4", "Seat 4 (window)", "A-1_b", "Z\u00fcrich 3", "v1.2", "=1+1", "seat, left", '"Ann"', END])
+def test_any_other_label_is_taken_and_comes_back(label):
+    """A formula, a comma, and the words of the last line too."""
+    assert labels_in(f"{label}\n", "labels.txt") == [label]
+    text = issued(labels=[label])
+    assert text.startswith(MARK + ",".join(HEADS)) and list(codes_in(text, "codes.csv")) == [(label.casefold(), "06")]
+
+
+def test_a_bad_label_writes_no_table(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "labels.txt").write_text("seat 1\n..\n", "utf-8")
+    assert main(["class-codes", "--secret", SECRET, "--lesson", "06", "--labels", "labels.txt", "--out", "codes.csv"]) == 2
+    assert "the label '..'" in capsys.readouterr().err and not (tmp_path / "codes.csv").exists()

@@ -1,6 +1,6 @@
 """The tables of a class as text: labels and issued codes read, and what is written for a table program.
 
-A table of codes ends with how many codes it holds, so that one
+A label names the folder of a learner's answers. A table of codes ends with how many codes it holds, so that one
 that was cut off between two lines is not taken for whole.
 """
 
@@ -18,6 +18,7 @@ MOST_CELL = 5_000       # letters of a cell that is written; table programs stop
 HEADS = ["label", "lesson", "code"]
 END = "end of the table"                # label of the last line of a lesson; its code says how many codes there are
 _COUNT = re.compile(r"(\d{1,5}) codes?")
+_ELSEWHERE = re.compile(r"\..*|.*\.|.*[/\\:].*", re.DOTALL)      # hidden, or another folder than it says, on one system or another
 
 
 def labels_in(text, file):
@@ -33,7 +34,7 @@ def labels_in(text, file):
     Raises
     ------
     FileError
-        For a file without labels or with far too many, and for one that is too long, unreadable, or there twice.
+        For a file without labels or with far too many, and for one that is too long, unreadable, no name for a folder, or there twice.
     """
     from ..teaching.class_marking import plain_label
 
@@ -50,11 +51,19 @@ def labels_in(text, file):
                             "file with one label to a line.")
         if len(label) > MOST_LETTERS:
             raise FileError(f"{where} has {len(label)} letters, a label has at most {MOST_LETTERS}. Shorten it.")
+        _check_folder(label, where)
         if key in seen:
             raise FileError(f"the label '{label}' stands twice in '{file}', in line {seen[key]} and line {number}. "
                             "Give each learner another one.")
         seen[key] = number
     return list(lines.values())
+
+
+def _check_folder(label, where):
+    """Raise for a label that leads elsewhere as the name of a folder."""
+    if _ELSEWHERE.fullmatch(label.strip()):
+        raise FileError(f"{where} has the label '{plain(label[:MOST_LETTERS], kept='')}', and a label names a learner's folder. Letters, figures, spaces and signs such as - _ ( ) are "
+                        "allowed, a point only inside, and none of / \\ : at all. Write another one, such as 'seat 4'.")
 
 
 def codes_lines(lesson, codes):
@@ -77,7 +86,7 @@ def codes_in(text, file):
     Raises
     ------
     FileError
-        For another table, one that was cut off, a code that cannot be one, and two codes for one learner.
+        For another table, one that was cut off, a code or a label that cannot be one, and two codes for one learner.
     """
     codes, held, told, number = {}, Counter(), Counter(), 1
     other = f"'{file}' is not a table of codes. Give one that class-codes wrote, with commas: {', '.join(HEADS)}."
@@ -112,6 +121,7 @@ def _keep_code(codes, line, number, file):
     from ..teaching.seeds import read_code
 
     label, lesson, code = line
+    _check_folder(label, f"line {number} of '{file}'")
     key = plain_label(label), lesson
     if codes.get(key, code) != code:
         raise FileError(f"'{file}' holds two codes for '{label[:MOST_LETTERS]}' in lesson {lesson}, the second in line {number}. "
