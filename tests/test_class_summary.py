@@ -562,3 +562,47 @@ def test_a_lesson_may_be_named_without_its_nought(copied, tmp_path, words):
     row, end = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
     assert list(end.values()) == ["end of the table", "07", "1 code"]
     assert row["lesson"] == "07" and row["code"] == issue_code(SECRET, "07", "seat 1")
+
+
+# ------------------------------------------------------------------ the safety ticket
+
+@pytest.fixture(scope="module")
+def ticketed(tmp_path_factory):
+    """Three seats of lesson 01b: one has passed the ticket, one has not, one wrote into the record that it has."""
+    folder, patch = tmp_path_factory.mktemp("ticketed"), pytest.MonkeyPatch()
+    gathered = lesson_book("01b").questions
+    for seat in (1, 2, 3):
+        patch.setenv("PIN_THIRTY_ANSWERS", str(folder / f"seat {seat}" / "answers"))
+        lesson = worked("01b_pass_the_safety_ticket").lesson
+        for question in gathered.values():
+            answer(lesson, question, wrong=seat > 1 and question.item == "ticket-ring")
+    patch.undo()
+    passed = [line for line in prints_of(folder, 1) if json.loads(line)["event"] == "held"]
+    assert len(passed) == 1 and not any('"held"' in line for line in prints_of(folder, 2))
+    with open(next((folder / "seat 3").rglob("*.jsonl")), "a", encoding="utf-8") as file:
+        file.write(passed[0] + "\n")
+    return folder
+
+
+def prints_of(folder, seat):
+    return next((folder / f"seat {seat}").rglob("lesson-01b.jsonl")).read_text("utf-8").splitlines()
+
+
+def test_the_safety_ticket_is_seen_in_the_grid(ticketed, tmp_path, capsys):
+    """By a shape and a word for each seat, in its own column of all pages; who wrote it into the record has not passed, and is named."""
+    assert main(["class-summary", str(ticketed), "--lesson", "01b", "--out", str(tmp_path)]) == 1
+    said = "lesson 01b: the record says that the safety ticket was passed, its answers do not show it"
+    assert f"seat 3: {said}" in capsys.readouterr().out
+    heads, *rows = csv.reader((tmp_path / "grid.csv").read_text("utf-8-sig").splitlines())
+    place = heads.index("01b ticket: safety ticket passed")
+    assert [(row[0], row[place], row[-1]) for row in rows] == [("seat 1", "passed", ""), ("seat 2", "not passed", ""), ("seat 3", "not passed", said)]
+    for name, students in (("grid.html", ["seat 1", "seat 2", "seat 3 *"]), ("projector.html", None)):
+        page = (tmp_path / name).read_text("utf-8")
+        found = dict(re.findall(r'<th scope="row">(.*?)</th>.*?aria-label="(passed|not passed)"', page))
+        assert sorted(found.values()) == ["not passed", "not passed", "passed"]
+        assert students is None or list(found) == students
+        assert visible(page).count("\nticket\n") == 1 and "safety ticket passed" in visible(page)
+
+
+def test_a_lesson_without_a_ticket_has_no_column_for_one(pages):
+    assert "ticket" not in visible(pages["grid.html"]) and "ticket" not in pages["grid.csv"]

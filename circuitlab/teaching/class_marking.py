@@ -23,12 +23,13 @@ MOST_TROUBLES = 200     # of one student that are told one by one
 
 @dataclass(frozen=True)
 class Student:
-    """One row of the class: marks by lesson and question, and what could not be used."""
+    """One row of the class: marks by lesson and question, what could not be used, and the lessons whose safety ticket was passed."""
 
     name: str
     marks: dict
     troubles: tuple
     seeds: dict
+    tickets: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -43,11 +44,14 @@ class ClassSummary:
         Those of whom some answer counts.
     skipped : tuple of (str, str)
         The others: the name, and that they have no answers yet, or what was left out, and why.
+    ticketed : tuple of str
+        The lessons in which a safety ticket can be passed. [text]
     """
 
     questions: dict
     students: tuple
     skipped: tuple
+    ticketed: tuple = ()
 
     def mark(self, student, lesson, item):
         """Return a student's mark of a question. [Mark]"""
@@ -124,7 +128,8 @@ def class_summary(folder, lesson=None, codes=None):
     students = [_student(each, books, codes or {}) for each in handed]
     skipped = tuple((each.name, each.without(student.troubles)) for each, student in zip(handed, students) if not student.marks)
     return ClassSummary({number: book.questions for number, book in books.items()},
-                        tuple(student for student in students if student.marks), skipped)
+                        tuple(student for student in students if student.marks), skipped,
+                        tuple(number for number, book in books.items() if book.ticket))
 
 
 def student_marks(folder, lesson):
@@ -156,7 +161,7 @@ def _former(count):
 
 
 def _student(handed, books, codes):
-    marks, seeds, troubles = {}, {}, list(handed.troubles)
+    marks, seeds, troubles, tickets = {}, {}, list(handed.troubles), []
     for lesson, events in handed.events.items():
         if not events:      # told in the troubles; nobody's questions may have been gathered for it
             continue
@@ -171,8 +176,11 @@ def _student(handed, books, codes):
         if marking.former:
             troubles.append(Trouble(lesson, f"lesson {lesson}: {_former(marking.former)} for one choice right once; "
                                             "marked by the rule of today, two variants in a row"))
+        if marking.says_ticket and not marking.shows_ticket:
+            troubles.append(Trouble(lesson, f"lesson {lesson}: the record says that the safety ticket was passed, its answers do not show it"))
+        tickets += [lesson] * (marking.says_ticket and marking.shows_ticket)
         marks |= {(lesson, item): mark for item, mark in marking.marks().items()}
         seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marking.seeds.items()}
     if len(troubles) > MOST_TROUBLES:
         troubles = [*troubles[:MOST_TROUBLES], Trouble("", f"{len(troubles) - MOST_TROUBLES} more lines are not used")]
-    return Student(handed.name, marks, tuple(troubles), seeds)
+    return Student(handed.name, marks, tuple(troubles), seeds, tuple(tickets))
