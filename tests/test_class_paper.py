@@ -61,6 +61,23 @@ def test_what_is_right_on_paper_is_right_on_the_screen(lessons):
                 assert told[place] == asked.way.posed.key() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
 
 
+def test_what_the_lesson_asks_a_reason_for_it_asks_on_paper_too(lessons):
+    """Every reason of the screen beside a box on the sheet; on the answer sheet the one that the lesson takes, and it is said what another costs."""
+    paper, page = answers_to_paper("06", CODES, SECRET), words(answer_page(answers_to_paper("06", CODES, SECRET)))
+    forms = {sheet.label: sheet.forms for sheet in questions_on_paper("06", CODES).sheets}
+    asked_for = set()
+    for seat, lesson in lessons.items():
+        for place, asked in enumerate(lesson.questions.values(), 1):
+            reasons = getattr(asked, "reasons", ())
+            form = words(f"</style>{forms[seat][place - 1]}")
+            assert all(f"because {reasons[0]}" in form and reason in form for reason in reasons)
+            assert (place in paper.reasons) == bool(reasons)
+            if reasons:
+                asked_for.add(place)
+                assert paper.reasons[place] in reasons and asked.way.posed.holds(paper.reasons[place]) and f"because {paper.reasons[place]}" in page
+    assert len(asked_for) >= 2 and "A right answer whose reason does not hold has half." in page
+
+
 def test_no_sheet_for_learners_tells_an_answer(lessons):
     """No box is ticked, no number lies about, and nothing in the page differs by what is right."""
     page = question_page(questions_on_paper("06", CODES))
