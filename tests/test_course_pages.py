@@ -245,6 +245,14 @@ def test_every_student_can_be_signed_off_in_the_minutes_there_are():
     assert times.SIGNING == 3 and [int(told[1]) + int(told[2]), int(told[3]), int(told[4])] == [signed, rest, students]
 
 
+def test_guide_and_bench_list_say_what_a_code_does_not_prove():
+    """That whoever has the kit can make codes and answers, how the words are kept, what to look at instead."""
+    guide, benches = (" ".join(page(name).split()) for name in ("teachers_guide.md", "bench_list.md"))
+    assert "whoever has it can issue codes with words of his own" in guide and "Keep your words secret" in guide and "What counts, you watch" in guide
+    told = benches.partition("**What a code proves, and what not.**")[2].partition("**Whose numbers.**")[0]
+    assert all(each in told for each in ("does not prove who worked them", "anybody can issue codes", "`--secret`", "At the bench"))
+
+
 @pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")
 def test_a_student_reads_aloud_no_faster_than_adults_do():
     assert rates(page("teachers_guide.md"))["words"] >= 100 / 183
