@@ -11,6 +11,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Number
+from circuitlab.views.faces import face_of
 from circuitlab.views.style import COLOUR_WORDS
 
 LESSONS = kit_folder("lessons")
@@ -243,6 +244,40 @@ def test_every_student_can_be_signed_off_in_the_minutes_there_are():
     assert rest * times.SIGNING + first + last <= length and signed + rest == students
     told = re.search(r"Three minutes for each student: (\d+) .*?, (\d+) .*? the other (\d+) of (\d+)", page("bench_list.md"), flags=re.S)
     assert times.SIGNING == 3 and [int(told[1]) + int(told[2]), int(told[3]), int(told[4])] == [signed, rest, students]
+
+
+PRINTED = ("one-fused-lamp", "relay-test-board", "shared-filament-rear-relays")
+
+
+def bench_parts():
+    """Return the rows of the parts of a bench: names, kind as the build sheet calls it, pieces, words."""
+    rows = []
+    for named, pieces, words in table(page("bench_list.md"), "One bench for two"):
+        *names, kind = named.split(", ")
+        first, to, last = names[0].partition(" to ")
+        names = [f"{first[0]}{number}" for number in range(int(first[1:]), int(last[1:]) + 1)] if to else names
+        rows.append((names, kind, int(pieces), words))
+    return rows
+
+
+def test_the_bench_list_has_the_parts_of_the_sheets_it_prints_under_their_names():
+    """Each part of the three circuits in one row, by name and kind as the build sheet has them; as many pieces as the circuit with the most."""
+    text, rows, most = page("bench_list.md"), bench_parts(), {}
+    assert set(re.findall(r"circuitlab sheet (\S+)", text)) == set(PRINTED)
+    for circuit in map(cl.arrangement, PRINTED):
+        counted = {}
+        for part in circuit.parts:
+            sheet = face_of(part).details(part)
+            kind = f"lamp {part.bulb}" if isinstance(part, cl.Lamp) else sheet.partition(",")[0]
+            (row,) = [place for place, (names, called, *_) in enumerate(rows) if part.name in names and called == kind]
+            counted[row] = counted.get(row, 0) + 1
+            for value in (getattr(part, "type", ""), getattr(part, "contact", ""), f"{part.rating:g} A" if hasattr(part, "rating") else "",
+                          f"{part.watts:g} W at {part.volts:g} V" if isinstance(part, cl.Lamp) else "", getattr(part, "control", "")):
+                assert value in rows[row][3], (part.name, value)
+            if isinstance(part, (cl.Chassis, cl.Splice)):
+                assert len(part.terminals) <= int(re.search(r"(\d+) (?:studs|ways)", rows[row][3])[1]), part.name
+        most = {row: max(counted.get(row, 0), most.get(row, 0)) for row in {*counted, *most}}
+    assert {place: pieces for place, (_, _, pieces, _) in enumerate(rows)} == most
 
 
 def test_guide_and_bench_list_say_what_a_code_does_not_prove():
