@@ -313,6 +313,15 @@ def test_an_answer_after_the_key_and_numbers_of_somebody_else_do_not_count(copie
     neighbour = class_summary(copied, codes=issued).students[1]
     assert any("not issued to this student" in each for each in troubles(copied, 2, codes=issued))
     assert ("07", "eight") not in neighbour.marks
+    (said,) = [each for each in troubles(copied, 2, codes=issued) if "not issued" in each]      # one sentence, whose they are, which lines
+    assert re.fullmatch(r"lesson 07, lines [\d, to]+: answers to numbers that were not issued to this student, but are those of 'seat 1'; not in the mark", said)
+    seeds = [json.loads(line)["seed"] for line in record(copied, 1).read_text(encoding="utf-8").splitlines() if '"tried"' in line]
+    assert len(seeds) > 2
+    open_ones = record(copied, 2).read_text(encoding="utf-8")
+    for seed in {*seeds}:
+        open_ones = open_ones.replace(f'"seed": {seed}', '"seed": 3')
+    record(copied, 2).write_text(open_ones, encoding="utf-8")
+    assert any("but are those asked without a code; not in the mark" in each for each in troubles(copied, 2, codes=issued))
 
     event = json.loads(next(line for line in record(copied, 1).read_text(encoding="utf-8").splitlines() if '"eight"' in line))
     posed = lesson_book("07").questions["eight"].task
@@ -591,7 +600,7 @@ def prints_of(folder, seat):
 def test_the_safety_ticket_is_seen_in_the_grid(ticketed, tmp_path, capsys):
     """By a shape and a word for each seat, in its own column of all pages; who wrote it into the record has not passed, and is named."""
     assert main(["class-summary", str(ticketed), "--lesson", "01b", "--out", str(tmp_path)]) == 1
-    said = "lesson 01b: the record says that the safety ticket was passed, its answers do not show it"
+    said = "lesson 01b: the record says that the safety ticket was passed, the answers that count do not show it"
     assert f"seat 3: {said}" in capsys.readouterr().out
     heads, *rows = csv.reader((tmp_path / "grid.csv").read_text("utf-8-sig").splitlines())
     place = heads.index("01b ticket: safety ticket passed")

@@ -18,6 +18,7 @@ from .seeds import read_code, seed_of
 
 CLOSED = "Predict first: this opens when you have committed an answer."
 UNUSED = "not in the mark"
+FOREIGN = f"an answer to numbers that were not issued to this student; {UNUSED}"
 DONE, TRIED, OPEN = STANDING = ("done", "tried", "open")
 AT_ONCE, LATER, HALF, UNPAID, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
     "right at once", "right later", "half right", "right, no credit", "wrong", "kept", "not marked", "no answer")
@@ -209,7 +210,7 @@ class Marking:
             return f"does not say which numbers the question had; {UNUSED}"
         first = seed_of(self._code, question.item, 0)
         if self._code and not 0 <= seed - first < MOST_TURNS:
-            return f"an answer to numbers that were not issued to this student; {UNUSED}"
+            return FOREIGN
         if event["event"] == "renewed":
             return ""
         if (question.item, seed) not in self._ladders:

@@ -9,16 +9,17 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from .book import BLANK, KEPT, UNMARKED, Mark, Marking
+from .book import BLANK, FOREIGN, KEPT, MOST_TURNS, UNMARKED, UNUSED, Mark, Marking
 from .class_records import Trouble, read_class, read_student
 from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
 from .questions import Check, shared_key
-from .record_lines import printable
-from .seeds import read_code
+from .record_lines import printable, told
+from .seeds import read_code, seed_of
 
 UNSCORED = (KEPT, UNMARKED, BLANK)      # whoever has no other mark in a lesson has no answers yet
 MOST_TROUBLES = 200     # of one student that are told one by one
+FEW = 2                 # answers to numbers of somebody else that are told line by line
 
 
 @dataclass(frozen=True)
@@ -160,6 +161,17 @@ def _former(count):
     return "1 answer is of an older kit, which gave credit" if count == 1 else f"{count} answers are of an older kit, which gave credit"
 
 
+def _foreign(lesson, events, codes):
+    """Return what is said of answers to numbers of somebody else: line by line where they are few, else in one sentence that says whose they are."""
+    if len(events) <= FEW:
+        return [Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {FOREIGN}") for number, event in events]
+    issued = {f"those of '{printable(label, 60)}'": code for (label, of), code in codes.items() if of == lesson} | {"those asked without a code": None}
+    whose = next((f", but are {words}" for words, code in issued.items() if all(
+        0 <= event["seed"] - seed_of(code, event["item"], 0) < MOST_TURNS for _, event in events)), "")
+    return [Trouble(lesson, f"lesson {lesson}, {told([number for number, _ in events])}: answers to numbers that were not issued to this student{whose}; "
+                            f"{UNUSED}")]
+
+
 def _student(handed, books, codes):
     marks, seeds, troubles, tickets = {}, {}, list(handed.troubles), []
     for lesson, events in handed.events.items():
@@ -168,16 +180,19 @@ def _student(handed, books, codes):
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
             troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name; its answers are marked, whoever's numbers they are for"))
-        marking = Marking(books[lesson], code and read_code(code))
+        marking, foreign = Marking(books[lesson], code and read_code(code)), []
         for number, event in events:
             fault = marking.take(event)
-            if fault:
+            if fault == FOREIGN:
+                foreign.append((number, event))
+            elif fault:
                 troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
+        troubles += _foreign(lesson, foreign, codes)
         if marking.former:
             troubles.append(Trouble(lesson, f"lesson {lesson}: {_former(marking.former)} for one choice right once; "
                                             "marked by the rule of today, two variants in a row"))
         if marking.says_ticket and not marking.shows_ticket:
-            troubles.append(Trouble(lesson, f"lesson {lesson}: the record says that the safety ticket was passed, its answers do not show it"))
+            troubles.append(Trouble(lesson, f"lesson {lesson}: the record says that the safety ticket was passed, the answers that count do not show it"))
         tickets += [lesson] * (marking.says_ticket and marking.shows_ticket)
         marks |= {(lesson, item): mark for item, mark in marking.marks().items()}
         seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marking.seeds.items()}
