@@ -9,6 +9,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.arrangements import bare
 from circuitlab.benches.board.board import Board
+from circuitlab.benches.board.seeking import FindBoard
 from circuitlab.commands import lab, running
 from circuitlab.commands.board_notebook import notebook_text
 from circuitlab.commands.line import main
@@ -128,3 +129,36 @@ def test_a_jupyterlab_that_runs_on_the_folder_is_shown_the_board(tmp_path, monke
     again = running.Server(server.address, server.token, tmp_path / "gone" / "jpserver-7-open.html")
     running.show_again(again, page="mine/my cart_board.ipynb")
     assert opened[1:] == [link]
+
+
+def test_a_board_that_finds_a_fault_keeps_its_case_beside_it(begin, tmp_path, monkeypatch):
+    """Of a circuit of the kit; the case it begins is gone on with, and a file of one's own lies beside its notebook."""
+    words, [notebook] = begin("one-fused-lamp", "--find")
+    own = tmp_path / "home" / "pin-thirty-lessons"
+    assert notebook == own / "one-fused-lamp_find.ipynb" and f"--LabApp.default_url=/{running.VIEW}/tree/one-fused-lamp_find.ipynb" in words
+    board = shown_by(notebook, monkeypatch)
+    assert isinstance(board, FindBoard) and board.case.symptoms == () and board.desk.file == "one-fused-lamp.case"
+    monkeypatch.chdir(tmp_path)
+    cl.save(LAMP, "my cart.toml")
+    _, [notebook] = begin("my cart.toml", "--find")
+    assert notebook == tmp_path / "my cart_find.ipynb" and shown_by(notebook, monkeypatch).case.arrangement.parts == LAMP.parts
+
+
+def test_a_case_opens_on_the_board_that_goes_on_with_it(begin, tmp_path, monkeypatch):
+    """Its circuit is found as the command find does; from another folder both are named in full."""
+    assert main(["find", "one-fused-lamp", "--case", "left.case", "--symptom", "E1 dim when lamp switch on"]) == 0
+    _, [notebook] = begin("left.case")
+    board = shown_by(notebook, monkeypatch)
+    assert notebook == tmp_path / "left_find.ipynb" and board.case.symptoms == ("E1 dim when lamp switch on",) and board.desk.file == "left.case"
+    _, [notebook] = begin("left.case", "--folder", "elsewhere")
+    assert notebook == tmp_path / "elsewhere" / "left_find.ipynb" and shown_by(notebook, monkeypatch).case.symptoms == board.case.symptoms
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (["--find"], "a fault is found in a circuit"), (["one-fused-lamp", "--find", "--form", "attached"], "--form is not for a board that finds a fault"),
+    (["one-fused-lamp", "--find", "--out", "board.html"], "--folder, --no-browser and --find are for the live board"), (["lost.case"], "lost.case")])
+def test_a_board_to_find_a_fault_on_is_refused_in_one_sentence(words, says, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["board", *words]) == 2
+    err = capsys.readouterr().err
+    assert says in err and len(err.splitlines()) == 1 and list(tmp_path.iterdir()) == []

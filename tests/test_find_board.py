@@ -17,6 +17,7 @@ from circuitlab.benches.board.telling import FindDesk
 from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
+from circuitlab.reasoning.finding import solved as solving
 from circuitlab.reasoning.finding.case import Case, load_case, save_case
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, read_taken
 from circuitlab.views.find_words import COLD, LIVE, cause_words, place_words, reason_words
@@ -65,6 +66,20 @@ def sought(desk):
 
 
 # ------------------------------------------------------------------ sentences
+
+def test_what_is_said_of_many_lamps_is_listed_lamp_by_lamp():
+    """And each can be taken back; the case keeps that, and a board that goes on with it shows it so."""
+    desk = desk_of(CART)
+    listed = say(desk, "say", words="no brake lights")["case"]["said"]
+    assert [each["lamp"] for each in listed] == ["E1", "E2"]
+    say(desk, "unsay", number=0, back=True)
+    say(desk, "mend", vehicle="the cart, bay 3")
+    assert desk.case.back == ("rear left dark when brake pedal held",) and desk.case.symptoms == ("rear right dark when brake pedal held",)
+    say(desk, "file_case", file="mine.case")
+    other = desk_of(CART)
+    listed = say(other, "resume", file="mine.case")["case"]["said"]
+    assert [(each["lamp"], each["back"]) for each in listed] == [("E2", False), ("E1", True)] and other.case.vehicle == "the cart, bay 3"
+
 
 @pytest.mark.parametrize("circuit", [LAMP, CART, cl.arrangement("combined-turn-stop-lever-trailer")], ids=lambda circuit: circuit.name)
 def test_every_look_chosen_beside_every_lamp_in_every_row_reads_back_as_it_was_chosen(circuit):
@@ -393,6 +408,28 @@ def test_the_finding_of_a_board_waits_for_what_is_worked_out_beside(monkeypatch)
     monkeypatch.setattr(board.desk, "found", lambda: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         board.finding
+
+
+def test_what_a_test_lamp_gives_is_worked_out_while_it_is_held_there(monkeypatch):
+    """Once for each place and row; telling it then solves nothing more."""
+    board, asked = cl.find(CART, "rear left dim when braking", case="new.case"), []
+    held = {"kind": "read", "red": "K1:87a", "black": "G1:-", "instrument": "test lamp", "at": 0, "since": 0}
+    assert board.desk.lamp_place(held) is None         # nothing is known of the fault yet: no use to work anything out
+    assert board.finding.causes
+    sweep = solving.sweep
+    monkeypatch.setattr(solving, "sweep", lambda *given: asked.append(1) or sweep(*given))
+    monkeypatch.setattr(board, "send", lambda answer: None)
+
+    def hear(**message):
+        in_a_thread(lambda: board._hear(board, message, []))
+    hear(kind="act", control="brake pedal", position="held", act=1, at=1)
+    for moment in (2, 3):
+        hear(**held | {"at": moment})
+    assert board.finding and len(asked) == 1
+    hear(kind="say", words="test lamp dim at K1:87a when braking")
+    assert board.finding.taken and len(asked) == 1
+    hear(kind="say", words="test lamp dim at E1:1 when braking")
+    assert board.finding.taken and len(asked) == 2
 
 
 def test_a_stumble_of_the_kit_is_said_and_the_board_goes_on(monkeypatch):

@@ -9,7 +9,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import LoseJoint
-from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
+from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS, WHOLE_FORMS
 from circuitlab.commands import finding as command
 from circuitlab.commands.line import main
 from circuitlab.reasoning.finding.assumptions import SAID
@@ -93,7 +93,7 @@ def test_the_help_prints_every_form(capsys):
     with pytest.raises(SystemExit):
         main(["find", "--help"])
     out = capsys.readouterr().out
-    assert all(f"  {form}\n" in out for form in (*SYMPTOM_FORMS, *READING_FORMS))
+    assert all(f"  {form}\n" in out for form in (*SYMPTOM_FORMS, *WHOLE_FORMS, *READING_FORMS))
 
 
 def test_words_that_stand_below_and_above_are_the_same():
@@ -117,6 +117,38 @@ def test_a_value_alone_a_whole_sentence_and_taking_back(capsys, monkeypatch):
     assert "told: F1 whole" in out and "told: cannot get at S1:1" in out and "Refuted unless" in out and "is no reading that can be read" in out
     again = out.partition("The same again: ")[2]
     assert split(again) == ["python", "-m", "circuitlab", "find", "one-fused-lamp", "--symptom", DIM, "--reading", "F1 whole"]
+
+
+def test_a_resumed_case_asks_on_where_it_stood(capsys, monkeypatch):
+    """First for readings, then for rows and a signature, without asking anything twice; what was taken back stays on record."""
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--symptom", DIM, "--vehicle", "the cart, bay 3"]) == 0
+    keyboard = Keyboard(["F1 blown", "take back", LOST, "mend W3", "good", ""], monkeypatch=monkeypatch)
+    assert main(["find", "mine.case"]) == 0 and keyboard.lines == []
+    case, out = load_case("mine.case", LAMP), said(capsys)
+    assert (case.readings, case.back, case.repair, case.waiting) == ((LOST,), ("F1 blown",), "mend W3", ("lamp switch on",))
+    assert "What does the customer see?" not in out and case.vehicle == "the cart, bay 3"
+    keyboard = Keyboard(["good", "A. Fitter, today"], monkeypatch=monkeypatch)
+    assert main(["find", "mine.case"]) == 0 and keyboard.lines == []
+    assert load_case("mine.case", LAMP).is_closed and "What was repaired?" not in said(capsys)
+    keyboard = Keyboard(["nobody asks any more"], monkeypatch=monkeypatch)
+    assert main(["find", "mine.case", "--report", "report.html"]) == 0 == main(["find", "mine.case"]) and keyboard.lines != []
+    page = Path("report.html").read_text("utf-8")
+    assert "Vehicle: the cart, bay 3" in page and re.search(r"taken back</t.><td>F1 blown", page)
+
+
+def test_what_is_told_again_is_taken_back_no_more(capsys):
+    case = Case(LAMP).with_reading("F1 whole").with_taken_back("F1 whole")
+    assert (case.readings, case.back) == ((), ("F1 whole",))
+    case = case.with_reading("F1 whole")
+    assert (case.readings, case.back) == (("F1 whole",), ())
+
+
+def test_a_case_of_many_lamps_keeps_a_sentence_of_each(capsys):
+    cart = cl.arrangement("shared-filament-four-relays")
+    case = Case(cart).with_symptom("no brake lights")
+    assert case.symptoms == ("rear left dark when brake pedal held", "rear right dark when brake pedal held")
+    save_case(case, "mine.case")
+    assert load_case("mine.case", cart).symptoms == case.symptoms
 
 
 def test_the_same_again_is_all_that_was_said_as_a_shell_takes_it(capsys, monkeypatch, tmp_path):
@@ -187,14 +219,49 @@ def test_the_fault_page_holds_every_lamp_its_suspects_and_first_readings_with_wh
     page = open("faults.html", encoding="utf-8").read()
     circuit = cl.arrangement(name)
     sheet = fault_sheet(circuit)
-    assert page == fault_page(sheet) and len(sheet.entries) == 2 * len([part for part in circuit.parts if part.shines])
+    assert page == fault_page(sheet)
+    told = {words for entry in sheet.entries for words in (entry.said, entry.other_side)}
+    for lamp in circuit.of_kind(cl.Lamp):
+        assert {each.split()[len(lamp.place.split())] for each in told if each.startswith(f"{lamp.place} ")} == {"dark", "dim"}
     for entry in sheet.entries:
-        assert 1 <= len(entry.readings) <= 3 and str(entry.symptom) in page and entry.finding.causes
+        assert 1 <= len(entry.readings) <= 3 and entry.said in page and entry.other_side in page and entry.finding.causes
         for step, sound in zip(entry.readings, entry.sound):
             if step.offer.instrument == "meter":
                 point = cl.operating_point(circuit, step.offer.positions, step.offer.phases or "off")
                 assert sound == pytest.approx(cl.take_reading(point, step.offer.red, step.offer.black).shown, abs=0.02)
     assert "sound: " in page and "http" not in page and "width=device-width" in page and "does not certify" in page
+
+
+@pytest.mark.parametrize(("name", "rows"), [
+    ("separate-filaments", {"brake pedal held": {"dark", "dim"}, "key on and turn lever left": {"dark", "dim", "fast", "steady"}}),
+    pytest.param("shared-filament-rear-relays-hazard", {"brake pedal held": {"dark", "dim"}, "tail lamps on": {"dark", "dim"}, "hazard on": {"dark", "dim", "steady"},
+                  "key on and turn lever left": {"dark", "fast", "steady"}}, marks=pytest.mark.full)])
+def test_the_fault_page_has_every_job_of_the_lamps_and_each_side_once(name, rows):
+    """Of all that a control lights, and of each lamp in every row that lights it; the other side's names are those of parts wired alike."""
+    circuit = cl.arrangement(name)
+    sheet, found = fault_sheet(circuit), {}
+    for entry in sheet.entries:
+        look, _, row = re.search(r"\b(dark|dim|steady|fast) (when) (.*)", entry.said).groups()
+        found.setdefault(row, set()).add(look)
+    assert found == rows
+    twins = dict(sheet.twins)
+    for here, there in twins.items():
+        one, other = (circuit.part(end.partition(":")[0]) for end in (here, there))
+        assert type(one) is type(other)
+    assert twins["E1"] == "E2" and [entry.said for entry in sheet.entries if "right" in entry.said] == []
+    assert {entry.other_side for entry in sheet.entries if "left" in entry.said} == {
+        re.sub(r"\bleft\b", "right", entry.said) for entry in sheet.entries if "left" in entry.said}
+
+
+def test_a_side_that_is_wired_otherwise_is_told_by_itself():
+    """One wire of the right is longer by half, or leads elsewhere: then nothing is said to be the same."""
+    from circuitlab.reasoning.finding.mirrored import mirror
+
+    circuit = cl.arrangement("tied-stop-and-turn")
+    wire = next(wire for wire in circuit.wires if "E2:1" in wire.terminals)
+    assert mirror(circuit).names["E2"] == "E1" and mirror(circuit).row({"key": "on", "brake pedal": "held", "turn lever": "left"})["turn lever"] == "right"
+    assert mirror(cl.changed(circuit, cl.SetValue(wire.name, "length", 1.5 * wire.length))) is None
+    assert mirror(cl.arrangement("one-fused-lamp")) is None
 
 
 def test_stopped_from_the_keyboard_says_how_far_it_was(capsys, monkeypatch):

@@ -214,3 +214,23 @@ def test_nothing_is_likely_enough_from_symptoms_alone():
     assert "Likely enough to be mended" not in found.text()
     rows = [each.positions for each in found.symptoms]
     assert found.next.offer.instrument in ("look", "watch") or found.next.offer.positions in rows
+
+
+def test_a_steady_value_speaks_against_what_makes_the_display_jump():
+    """A blade of K1 that touches its coil's makes it buzz: nothing steady is to be read there."""
+    found = find(HAZARD, "rear left dim when braking", "0.9 V from X3:2 to K1:87a when braking")
+    (fit,) = [cause.fits[-1] for cause in found.causes if cause.words == "K1:30 touches K1:86"]
+    assert (fit.expected, fit.agrees) == ("nothing steady", False) and found.causes[0].repair.startswith("mend W4,")
+    (fit,) = [cause.fits[-1] for cause in find(HAZARD, "rear left dim when braking", "display jumps at K1:30 when braking").causes
+              if cause.words == "K1:30 touches K1:86"]
+    assert fit.agrees
+
+
+@pytest.mark.parametrize(("readings", "is_sound"), [
+    (["0 A through F1"], True), (["12.6 V from G1:+ to G1:-", "F1 whole", "test lamp bright at F1:2"], True), (["0 V at E1:1"], True),
+    (["1.8 A through F1"], False), (["F1 blown"], False), (["12.4 V at E1:1"], False), (["test lamp dim at F1:2"], False), (["display jumps at F1:2"], False)])
+def test_readings_that_the_sound_circuit_shows_are_said_to_be_so(readings, is_sound):
+    """At rest, without a symptom; the list below is then what would not show yet."""
+    found = find(LAMP, (), readings)
+    assert found.is_as_sound == is_sound and ("nothing is wrong there so far" in found.text()) == is_sound
+    assert not find(LAMP, "E1 dark when lamp switch on", readings).is_as_sound

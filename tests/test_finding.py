@@ -8,7 +8,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import Hold, LoseJoint, RemoveWire, ReplacePart, Short
-from circuitlab.arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
+from circuitlab.arrangements.complaints import READING_FORMS, SYMPTOM_FORMS, WHOLE_FORMS
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Flasher, Relay
 from circuitlab.reasoning.finding.asked_for import as_sentence
@@ -16,6 +16,7 @@ from circuitlab.reasoning.finding.assumptions import COLUMNS, ODDS, SAID
 from circuitlab.reasoning.finding.battery_off import DEAD_SHORT
 from circuitlab.reasoning.finding.candidates import candidates_of
 from circuitlab.reasoning.finding.cold import cold_ohms
+from circuitlab.reasoning.finding.customers import read_symptoms
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.next_reading import share_words
 from circuitlab.reasoning.finding.offer import Offer
@@ -39,6 +40,44 @@ def repairs(found):
 def test_every_form_of_a_symptom_is_read_as_it_is_printed(form):
     symptom = read_symptom(form, CART)
     assert symptom.positions["brake pedal"] == "held" and read_symptom(str(symptom), CART) == symptom
+
+
+@pytest.mark.parametrize(("said", "means"), [
+    ("no brake lights", ["rear left dark when brake pedal held", "rear right dark when brake pedal held"]),
+    ("turn signals on the left do not work", ["rear left dark when key on and turn lever left", "front left dark when key on and turn lever left"]),
+    ("left indicators fast, since it rained", ["rear left fast when key on and turn lever left, since it rained",
+                                               "front left fast when key on and turn lever left, since it rained"]),
+    ("turn signals on the right steady when braking", [f"{lamp} steady when key on and brake pedal held and turn lever right"
+                                                       for lamp in ("rear left", "rear right", "front right")]),
+    ("nothing works at all when I brake", ["rear left dark when brake pedal held", "rear right dark when brake pedal held"]),
+    ("left rear is dim when I brake", ["rear left dim when brake pedal held"]),
+    ("rear left flickers when turning left since it rained", ["rear left flickers when key on and turn lever left, since it rained"]),
+])
+def test_what_a_customer_says_of_many_lamps_is_a_symptom_of_each(said, means):
+    assert [str(each) for each in read_symptoms(said, CART)] == means
+    assert [str(each) for each in find(CART, said).symptoms] == means
+
+
+@pytest.mark.parametrize("form", WHOLE_FORMS)
+@pytest.mark.parametrize("circuit", [CART, cl.arrangement("separate-filaments")], ids=lambda circuit: circuit.name)
+def test_every_form_of_many_lamps_is_read_as_it_is_printed(form, circuit):
+    """Each lamp it is about is to be lit in that row."""
+    table = {tuple(row.positions.items()): row for row in cl.lamp_table(circuit).rows}
+    found = read_symptoms(form, circuit)
+    assert len(found) > 1 and all(table[tuple(each.positions.items())].cells[each.lamp].look != "dark" for each in found)
+
+
+def test_of_no_lamp_at_all_every_lamp_is_dark_where_most_are_to_be_lit():
+    found = read_symptoms("no lamp does anything", CART)
+    assert [each.lamp for each in found] == ["E1", "E2", "E3", "E4"] and {each.look for each in found} == {"dark"}
+    assert find(CART, "no lamp does anything").causes[0].place[0].startswith(("F1", "G1", "X1"))       # all of them hang on the main fuse and the frame
+
+
+@pytest.mark.parametrize(("said", "says"), [("no tail lamps", "has no control for 'tail'"), ("all dark when key off", "no lamp of .* is to be lit there"),
+                                            ("battery flat over night", "found by its amps")])
+def test_what_is_said_of_no_lamp_gets_one_sentence(said, says):
+    with pytest.raises(CircuitLabError, match=says):
+        read_symptoms(said, CART)
 
 
 @pytest.mark.parametrize("form", READING_FORMS)
@@ -66,7 +105,7 @@ def test_a_symptom_may_be_said_in_other_words(said, means):
     ("12 V across E1 when stop", "12 V from E1:1 to E1:2 when brake pedal held"),
     ("1 kohm between K1:86 and K1:85", "1000 ohm from K1:86 to K1:85"),
     ("test lamp bright at F1:2", "test lamp bright at F1:2"),
-    ("F1 is blown", "F1 blown"),
+    ("F1 is blown", "F1 blown"), ("F1 keeps blowing", "F1 blown"),
 ])
 def test_a_reading_may_be_said_in_other_words(said, means):
     assert str(read_taken(said, CART)) == means

@@ -11,6 +11,11 @@ SYMPTOM_FORMS = {
     "E1 dark when turn left and stop, only sometimes": "several controls; and one of " + ", ".join(SAID_BESIDES) + " behind it",
     "E2 steady when braking": "what is as it should be, told beside what is not",
 }
+WHOLE_FORMS = {
+    "no brake lights": "every lamp that the pedal lights is dark; so also turn signals, tail lamps, hazard",
+    "turn signals steady": "a look of all of them",
+    "all dark when braking": "every lamp that shall be lit there; without a row, every lamp where it shall",
+}
 READING_FORMS = {
     "10.6 V at K1:87a when braking": "red lead there, black on the battery's pole on the frame",
     "1.8 V from X3:2 to K1:87a when braking": "red lead first: what is lost between the two",

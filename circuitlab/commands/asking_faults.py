@@ -27,18 +27,28 @@ class Asking:
         self.case, self.most, self.keep = case, most, keep
 
     def ask(self):
-        """Ask; return the case and its last Finding.
+        """Ask; return the case and its last Finding. A case that tells something already is gone on with.
 
         Raises
         ------
         KeyboardInterrupt
             Where the answers end; what was told is kept.
         """
-        print("What does the customer see? One lamp a line, such as: rear left dim when braking\nEnter alone: that is all.")
-        found = None
-        while (said := typed()) or found is None:
-            found = self._take("with_symptom", said, found) if said else found
+        found = self.case.found() if self.case.symptoms or self.case.readings else None
+        if found is None:
+            print("What does the customer see? One lamp a line, such as: rear left dim when braking\nEnter alone: that is all.")
+            while (said := typed()) or found is None:
+                found = self._take("with_symptom", said, found) if said else found
         self._show(found)
+        if not self._is_mended:
+            found = self._read_on(found)
+        if self.case.repair or found.is_found or found.spans:
+            self._close()
+        print(f"\nThe same again: {self._again()}")
+        return self.case, found
+
+    def _read_on(self, found):
+        """Ask for readings until nothing more is to be read, or none is given; return the Finding."""
         while found.next is not None:
             print(f"\n{ANSWERS}")
             said = typed()
@@ -49,10 +59,7 @@ class Asking:
                 continue
             found = self._taken_back(found) if said == "take back" else self._take("with_reading", self._whole(said, found), found)
             self._show(found)
-        if found.is_found or found.spans:
-            self._close(found)
-        print(f"\nThe same again: {self._again()}")
-        return self.case, found
+        return found
 
     def _show(self, found):
         """Print the finding in short while it goes on, whole at its end."""
@@ -80,19 +87,26 @@ class Asking:
         if not self.case.readings:
             print("There is no reading to take back.")
             return found
-        self.case = replace(self.case, readings=self.case.readings[:-1])
+        self.case = self.case.with_taken_back(self.case.readings[-1])
         self.keep(self.case)
         return self.case.found()
 
-    def _close(self, found):
+    @property
+    def _is_mended(self):
+        """Whether a repair was made that no row has spoken against. [yes/no]"""
+        return bool(self.case.repair) and not self.case.bad_rows
+
+    def _close(self):
         """Ask for the repair, each row worked again, and who signs; Enter alone leaves the rest for another day."""
-        print("\nWhat was repaired? Enter alone: nothing yet.")
-        repair = typed()
-        if not repair:
-            return
-        self.case = self.case.with_repair(repair)
-        self.keep(self.case)
-        print("Work every control through every row again. 'good', or what is seen; Enter alone leaves the rest for another day.")
+        if not self._is_mended:
+            print("\nWhat was repaired? Enter alone: nothing yet.")
+            repair = typed()
+            if not repair:
+                return
+            self.case = self.case.with_repair(repair)
+            self.keep(self.case)
+        print(f"\nRepaired: {self.case.repair}. Work every control through every row again. 'good', or what is seen; Enter alone leaves the rest for "
+              "another day.")
         expected = self.case.expected
         for row in self.case.waiting:
             print(f"{row}: {expected.get(row, '')}")
@@ -105,9 +119,10 @@ class Asking:
                 print("It is not cured. That repair is lowered now, and the search goes on: the same command again, with the case.")
                 print(self.case.found().text(AT_A_TIME, why=False))
                 return
-        print("Who signs, and when?")
-        self.case = replace(self.case, signed=typed())
-        self.keep(self.case)
+        if not self.case.signed:
+            print("Who signs, and when?")
+            self.case = replace(self.case, signed=typed())
+            self.keep(self.case)
 
     def _again(self):
         """Return the command that says all of it at once, as a shell takes it. [text]"""

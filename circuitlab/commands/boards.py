@@ -19,8 +19,8 @@ def board_command(given):
     if not given.arrangement:
         raise ArrangementError("a board in one file shows one circuit. Say which: board one-fused-lamp --out board.html. Without --out a live "
                                "board opens, an empty one where no circuit is named.")
-    if given.folder is not None or given.no_browser:
-        raise ArrangementError("--folder and --no-browser are for the live board in a notebook. Leave them out, or leave out --out.")
+    if given.folder is not None or given.no_browser or given.find:
+        raise ArrangementError("--folder, --no-browser and --find are for the live board in a notebook. Leave them out, or leave out --out.")
     path = Path(given.out)
     if path.suffix.lower() not in (".html", ".htm"):
         raise FileError(f"'{path.name}' does not end in .html. A board in one file is a web page: write it to '{path.stem or 'board'}.html'.",

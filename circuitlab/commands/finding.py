@@ -9,18 +9,16 @@ from dataclasses import replace
 from pathlib import Path
 from textwrap import wrap
 
-from ..arrangements.complaints import READING_FORMS, SYMPTOM_FORMS
+from ..arrangements.complaints import READING_FORMS, SYMPTOM_FORMS, WHOLE_FORMS
 from ..ground.errors import ArrangementError, CircuitLabError, FileError
 from ..ground.saving import page_path, save
 from ..reasoning.finding.assumptions import HANDBOOK, WORKSHOP
 from .asking_faults import Asking
-from .opening import opened
+from .opening import CASE, circuit_of, opened
 from .watching import Watching
 
 NOTHING_FITS = 1    # it was looked for, and nothing on the list agrees
 WIDE = 79           # letters of a line of help
-CASE = ".case"
-OWN = (".toml", ".changes")     # of a file with a circuit of one's own
 
 
 def add_find_parser(command):
@@ -37,6 +35,7 @@ def add_find_parser(command):
     finding.add_argument("--most", metavar="NUMBER", type=int, default=6, help="tell so many causes at most (default: 6)")
     finding.add_argument("--case", metavar="FILE", help="keep all of it in a text file, such as left-rear.case; one that is there is gone on with. "
                          "In the place of NAME_OR_FILE a .case file does the same")
+    finding.add_argument("--vehicle", metavar="WORDS", help="which vehicle it is, and whose, for the case and its report")
     finding.add_argument("--repair", metavar="WORDS", help="what was repaired, for the case")
     finding.add_argument("--retest", metavar="ROW: good", action="append", default=[], help="a row that was worked again, and how it was, for the case")
     finding.add_argument("--signed", metavar="WHO", help="who signs, and when, for the case")
@@ -45,10 +44,10 @@ def add_find_parser(command):
 
 
 def _description():
-    said = wrap("Say what is wrong and what was read; it says what may be at fault, likeliest first, and what to look at or to read next. Without a "
-                "symptom or reading, at a keyboard, it asks. It advises and does not certify. Leaves with 0 when something agrees, with 1 when "
+    said = wrap("Say what is wrong and what was read; it says what may be at fault, likeliest first, and what to look at or to read next. Where the line "
+                "tells nothing new of the fault, at a keyboard, it asks; a case is gone on with where it stood. On a live board, by hand: board NAME_OR_FILE --find. It advises and does not certify. Leaves with 0 when something agrees, with 1 when "
                 "nothing does, with 2 for bad input, with 130 when stopped (Ctrl+C).", WIDE)
-    for head, forms in (("Symptoms, one a sentence:", SYMPTOM_FORMS), ("Readings:", READING_FORMS)):
+    for head, forms in (("Symptoms, one a sentence:", SYMPTOM_FORMS), ("Many lamps at once:", WHOLE_FORMS), ("Readings:", READING_FORMS)):
         said += ["", head]
         for form, means in forms.items():
             said += [f"  {form}", *wrap(means, WIDE, initial_indent="      ", subsequent_indent="      ")]
@@ -74,7 +73,7 @@ def find_command(given):
             return _write_page(case, given.page, watching)
         found = case.found(watching)
         watching.close()
-        if not (case.symptoms or case.readings) and sys.stdin and sys.stdin.isatty():
+        if _is_open(case, given) and sys.stdin and sys.stdin.isatty():
             case, found = Asking(case, given.most, keep).ask()
         else:
             print(found.text(given.most), flush=True)
@@ -89,18 +88,18 @@ def find_command(given):
 
 def _case(given):
     """Return the case that is worked on, with all that the command line adds, its file or None, and the errors of what cannot be read."""
-    from ..reasoning.finding.case import Case, case_circuit, load_case
+    from ..reasoning.finding.case import Case, load_case
 
     path = given.arrangement if given.arrangement.lower().endswith(CASE) else given.case
     if path and path == given.arrangement and not Path(path).exists():
         raise FileError(f"'{path}' cannot be read: there is no such file. Begin a case with: find NAME_OR_FILE --case {path}.", file=path)
     if path and Path(path).exists():
-        case = load_case(path, opened(_beside(case_circuit(path), path) if path == given.arrangement else given.arrangement))
+        case = load_case(path, opened(circuit_of(path) if path == given.arrangement else given.arrangement))
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     case = case.given(given.odds, dict(_effort(each) for each in given.effort), given.stands_in)
     case = case.with_repair(given.repair) if given.repair else case
-    case = replace(case, signed=given.signed or case.signed)
+    case = replace(case, signed=given.signed or case.signed, vehicle=" ".join((given.vehicle or case.vehicle).split()))
     bad = []
     for how, sentences in (("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest)):
         for sentence in sentences:
@@ -111,10 +110,11 @@ def _case(given):
     return case, path, bad
 
 
-def _beside(circuit, path):
-    """Return where the circuit of a case is: a file beside the case, named whole or without its ending, or what its name says. [text]"""
-    beside = (Path(path).parent / f"{circuit}{ending}" for ending in ("", *OWN))
-    return next((str(each) for each in beside if each.is_file()), circuit)
+def _is_open(case, given):
+    """Tell whether there is something to ask for: nothing is told yet, or the line says nothing new of an open case and wants no page. [yes/no]"""
+    if not (case.symptoms or case.readings):
+        return True
+    return not (case.is_closed or given.symptom or given.reading or given.repair or given.retest or given.signed or given.vehicle or given.report)
 
 
 def _effort(said):

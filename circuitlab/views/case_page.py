@@ -13,6 +13,7 @@ table { border-collapse: collapse; width: 100% } thead { display: table-header-g
 th, td { border-bottom: .4pt solid #777; padding: .15em .5em .15em 0; text-align: left; vertical-align: top; overflow-wrap: anywhere; font-weight: normal }
 thead th { border-bottom: 1pt solid #000; font-weight: bold }
 .long { columns: 2; column-gap: 6mm } .sign { display: flex; gap: 8mm; margin-top: 8mm } .sign span { flex: 1; border-top: .6pt solid #000 }
+p.vehicle { min-height: 1.4em; border-bottom: .4pt solid #777 }
 .caution { border: 1.5pt solid #000; padding: .3em .7em; margin: .5em 0; break-inside: avoid }
 """
 FEW = 5         # causes told
@@ -34,14 +35,14 @@ def case_page(case, finding, ruled_out=(), expected=None):
         What lamps shall show in each row. [text]
     """
     title = safe(case.arrangement.title)
-    told = [["symptom", each] for each in case.symptoms] + [["reading", each] for each in case.readings]
+    told = [["symptom", each] for each in case.symptoms] + [["reading", each] for each in case.readings] + [["taken back", each] for each in case.back]
     causes = [[share_words(cause.odds), cause_words(cause), cause.repair] for cause in finding.causes[:FEW]]
     done, other = dict(case.retests), case.other_than(finding)
     rows = [[row, (expected or {}).get(row, ""), done.get(row, "not yet")] for row in case.rows]
     marks = {(number, 2): "" for number, (_, _, how) in enumerate(rows) if how != "good"}
     state = "closed" if case.is_closed else "open: " + ", ".join(filter(None, [
         f"not cured, {'; '.join(case.bad_rows)}" if case.bad_rows else "", "" if case.repair else "no repair", f"{len(case.waiting)} rows not worked again" if case.waiting else "", "" if case.signed else "not signed"]))
-    parts = [f"<h1>Case: {title}</h1><p>{safe(state)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
+    parts = [f"<h1>Case: {title}</h1><p>{safe(state)}</p><p class=\"vehicle\">Vehicle: {safe(case.vehicle)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
              "<h2>What was told</h2>", Grid("What was told", ("", "Sentence"), told or [["", "nothing"]]).html("told"),
              f"<h2>What it came to</h2><p>{safe(head_words(finding))}</p>",
              Grid("Causes, likeliest first", ("Odds", "What it may be", "To do"), causes or [["", "none", ""]]).html("causes"),

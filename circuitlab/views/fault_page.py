@@ -3,21 +3,22 @@
 One or two sides of A4, and readable on a phone; it needs nothing from outside.
 """
 
-from .find_words import (ADVICE, COLD, FLASHER, LIVE, cause_words, one_figure, outcome_words, place_words, repairs_words, share_words, value_words,
+from .find_words import (ADVICE, COLD, FLASHER, LIVE, cause_words, one_figure, outcome_words, place_words, share_words, value_words,
                          volts_words)
 from .grid import Grid
 from .printed import printed_page
 from .style import safe
 
-SUSPECTS = 4        # of each symptom, by name
+MAKES_GOOD = " and make good"       # what follows after whatever is parted
 STYLE = """
 @page { size: A4; margin: 9mm }
 body { margin: 0 auto; max-width: 192mm; padding: .5em; background: #fff; color: #000; font: 8.2pt/1.28 sans-serif }
 h1 { font-size: 1.5em; margin: 0 0 .2em } h2 { font-size: 1.12em; margin: 0 0 .15em; border-bottom: .8pt solid #000 } p { margin: .2em 0 }
-main { columns: 2; column-gap: 6mm } section { break-inside: avoid; margin-bottom: 2.5mm }
+main { columns: 2; column-gap: 6mm } section { margin-bottom: 2mm } h2, .suspects { break-after: avoid } tr, .suspects { break-inside: avoid } .other { break-before: avoid }
 table { border-collapse: collapse; width: 100% } th, td { border-bottom: .4pt solid #999; padding: .08em .4em .08em 0; text-align: left;
   vertical-align: top; font-weight: normal; overflow-wrap: anywhere } thead th { font-weight: bold } td:last-child { width: 56% }
-.suspects td:last-child { width: auto } .suspects th { width: 3.6em; white-space: nowrap } section p { margin: 0 }
+section p { margin: 0 } .suspects b { white-space: nowrap }
+.other { font-size: .92em }
 .caution { border: 1.5pt solid #000; padding: .25em .6em; margin: .3em 0 }
 @media screen { body { font-size: 11pt } } @media screen and (max-width: 700px) { main { columns: 1 } body { font-size: 12pt } }
 """
@@ -34,19 +35,30 @@ def fault_page(sheet):
     column = sheet.entries[0].finding.odds if sheet.entries else ""
     head = (f"<h1>Fault page: {title}</h1><p class=\"caution\"><b>{safe(LIVE)} {safe(COLD)} {safe(ADVICE)}</b></p>"
             f"<p>Odds by '{safe(column)}', an assumption. Black on the battery's pole on the frame unless said otherwise. Each next reading goes on "
-            f"where the likeliest outcome of the one before leads. {safe(FLASHER.format(feed='its feed', load='its output'))}</p>")
+            f"where the likeliest outcome of the one before leads; 'or 4 more' counts other repairs. {safe(FLASHER.format(feed='its feed', load='its output'))}</p>")
+    head += f'<p class="twins">One side and the other: {safe(twins_words(sheet.twins))}.</p>' if sheet.twins else ""
     body = "".join(_entry(each) for each in sheet.entries)
     return printed_page("a fault page", f"Fault page: {title}", STYLE, f"{head}\n<main>{body}</main>")
 
 
 def _entry(entry):
-    suspects = entry.finding.causes[:SUSPECTS]
-    rows = [[share_words(cause.odds), short_words(cause)] for cause in suspects]
-    readings = [[f"{number}. {place_words(entry.finding, step.offer)}", _expected(step, sound)]
-                for number, (step, sound) in enumerate(zip(entry.readings, entry.sound), 1)]
-    said = str(entry.symptom)
-    return (f"<section><h2>{safe(said)}</h2>{Grid(f'Suspects of {said}', (), rows).html('suspects')}"
-            f"{Grid(f'First readings for {said}', (), readings).html('readings') if readings else ''}</section>")
+    suspects = "; ".join(f"<b>{safe(share_words(cause.odds))}</b> {safe(short_words(cause))}" for cause in entry.suspects)
+    readings, gone_on = [], ""
+    for number, (step, sound) in enumerate(zip(entry.readings, entry.sound), 1):
+        readings.append([f"{number}. {gone_on}{place_words(entry.finding, step.offer)}", _expected(step, sound)])
+        gone_on = f"If {outcome_words(max(step.outcomes, key=lambda outcome: outcome.odds), step.offer)}: "
+    other = f'<p class="other">With the names of the other side: <b>{safe(entry.other_side)}</b>.</p>' if entry.other_side else ""
+    return (f"<section><h2>{safe(entry.said)}</h2><p class=\"suspects\">{suspects}.</p>"
+            f"{Grid(f'First readings for {entry.said}', (), readings).html('readings') if readings else ''}{other}</section>")
+
+
+def twins_words(twins):
+    """Return which name on one side is which on the other. [text]
+
+    >>> twins_words((("E1", "E2"), ("W4", "W14")))
+    'E1 = E2, W4 = W14'
+    """
+    return ", ".join(f"{here} = {there}" for here, there in twins)
 
 
 def short_words(cause):
@@ -62,4 +74,10 @@ def _expected(step, sound):
     """Return what is read when all is well, then each outcome and what it leaves. [text]"""
     unit = "ohm" if step.offer.instrument == "ohms" else "V"
     first = [] if sound is None else [f"sound: {volts_words(sound) if unit == 'V' else value_words(sound, unit)}"]
-    return "\n".join([*first, *(f"{outcome_words(each, step.offer)}: {repairs_words(each)}" for each in step.outcomes)])
+    return "\n".join([*first, *(f"{outcome_words(each, step.offer)}: {left_words(each)}" for each in step.outcomes)])
+
+
+def left_words(outcome):
+    """Return what an outcome leaves, the first of it by name. [text]"""
+    first, *more = (words.partition(MAKES_GOOD)[0] for words in outcome.in_short)
+    return f"{first} or {len(more)} more" if len(more) > 1 else " or ".join([first, *more])

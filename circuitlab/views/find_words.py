@@ -8,6 +8,7 @@ from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
 from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.told import when_words
+from ..reasoning.finding.weighing import UNSTEADY
 from .grid import Grid
 from .style import safe
 
@@ -96,6 +97,9 @@ def head_words(finding):
     odds = f"odds by {column}, an assumption"
     if not finding.causes:
         return f"No cause is left: nothing on the list agrees with what was told ({odds}). Take back what you are least sure of, or read it again."
+    if finding.is_as_sound:
+        return (f"All of it is what the sound circuit shows: nothing is wrong there so far. Say what is wrong, or read on; what would not show yet, "
+                f"likeliest first ({odds}):")
     if finding.is_of_pairs:
         return f"No single fault agrees with all of it. Two at once that do, likeliest first ({odds}):"
     return f"What may be at fault, single faults, likeliest first ({odds}):"
@@ -173,7 +177,7 @@ def _fit_words(fit):
 
 def _read(reading):
     if reading.word == "unsteady":
-        return "nothing steady"
+        return UNSTEADY
     return reading.word if reading.instrument == "test lamp" else inf if reading.value is None else reading.value
 
 

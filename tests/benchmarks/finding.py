@@ -64,6 +64,8 @@ def compared(name, repeats):
     sentences = readings_of(circuit, found)
     found = find(replace(circuit), symptom)      # another record of it: nothing that made up the readings is known there
     told = {what: least(lambda: found.told(sentence).brief, 1)[0] for what, sentence in sentences.items()}
+    held = lamp_held(find(replace(circuit), symptom), sentences["test lamp"])
+    told["test lamp held there before"] = least(lambda: held.told(sentences["test lamp"]).brief, 1)[0]
     found = find(circuit, symptom, list(sentences.values())[:3])
     pairs, several = least(lambda: pairs_of(circuit, found), 1)
     alone = apart / len(sample) * len(candidates)
@@ -87,6 +89,13 @@ def readings_of(circuit, found):
     return {"volts": f"{value(f'0 V {volts}'):.2f} V {volts}", "amps": f"{value(f'0 A {amps}'):.2f} A {amps}",
             "ohms": f"no way from {fuse}:2 to {circuit.zero}, {out}", "look": f"{fuse} whole",
             "test lamp": f"test lamp {value(f'test lamp dark {lamp}')} {lamp}"}
+
+
+def lamp_held(found, sentence):
+    """Return a finding that knows what a test lamp gives where a sentence has it, as a board works it out while leads are held there. [text]"""
+    reading, everything = read_taken(sentence, found.arrangement).reading, solved(found.arrangement)
+    everything.under_lamp(reading.red, reading.black, everything.row(reading.positions))
+    return found
 
 
 def pairs_of(circuit, found):

@@ -36,6 +36,7 @@ class FindBoard(Board):
     """
 
     def __init__(self, case, path=None):
+        self._foreseen = None
         self._open(FindDesk(case, path, prefix=f"board{next(NUMBER)}-"))
 
     @property
@@ -51,12 +52,20 @@ class FindBoard(Board):
     def _hear(self, widget, message, buffers):
         """Answer at once; what takes long beside, in the order in which it was asked for."""
         if message["kind"] not in SLOW:
-            return super()._hear(widget, message, buffers)
+            super()._hear(widget, message, buffers)
+            return self._foresee(message)
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:        # no loop that could wait
             return self._work_out(message, self.send)
         _BESIDE.submit(self._work_out, message, partial(loop.call_soon_threadsafe, self.send))
+
+    def _foresee(self, message):
+        """Work out beside what a test lamp gives where it was just put, for it is told next; everything must be solved before."""
+        place = self.desk.lamp_place(message)
+        if place is not None and place != self._foreseen:
+            self._foreseen = place
+            _BESIDE.submit(self.desk.foresee, *place)
 
     def _work_out(self, message, send):
         """Send every answer to a message; of a fault of the kit itself a sentence as well."""

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS
+from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS, WHOLE_FORMS
 from ...arrangements.sentences import quoted
 from ...ground.errors import ArrangementError, CircuitLabError, FileError
 from ...ground.quantities import say
@@ -13,8 +13,10 @@ from ...parts import Lamp
 from ...reasoning.asked import place_of
 from ...reasoning.finding.asked_for import as_sentence
 from ...reasoning.finding.case import load_case, row_name
+from ...reasoning.finding.customers import read_symptoms
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
+from ...reasoning.finding.solved import solved
 from ...reasoning.finding.told import Symptom, read_out_of_reach, read_symptom, read_taken, when_words
 from ...reasoning.leads import UNITS
 from ...views.board.finding import CAUTIONS, NOTHING_NEXT, causes_of, no_causes, step_of
@@ -79,14 +81,14 @@ class FindDesk(Desk):
         whole = self._bare.arrangement
         seen = [part.name for part in whole.parts if part.guards or isinstance(part, Lamp)]
         finds = {"looks": LOOKS, "besides": SAID_BESIDES, "brightness": BRIGHTNESS, "cautions": CAUTIONS, "seen": seen, "swings": [part.name for part in whole.parts if part.swings],
-                 "forms": [*SYMPTOM_FORMS, *READING_FORMS], "file": self.file or f"{whole.name or 'my'}.case"}
+                 "forms": [*SYMPTOM_FORMS, *WHOLE_FORMS, *READING_FORMS], "file": self.file or f"{whole.name or 'my'}.case"}
         return super().still() | {"finds": finds, "lists": False, "file": "", "opens": "find"}
 
     @property
     def case(self):
         """All that is told and not taken back, with repair, retests, and who signed. [Case]"""
         kinds = {kind: tuple(each.words for each in self.said if (each.symptom is not None) == kind and not each.is_back) for kind in (True, False)}
-        return replace(self._bare, symptoms=kinds[True], readings=kinds[False])
+        return replace(self._bare, symptoms=kinds[True], readings=kinds[False], back=tuple(each.words for each in self.said if each.is_back))
 
     def found(self):
         """Return the Finding of all that is told, worked out once; an error of it is raised each time."""
@@ -100,6 +102,17 @@ class FindDesk(Desk):
         if isinstance(self._found[1], CircuitLabError):
             raise self._found[1]
         return self._found[1]
+
+    def lamp_place(self, message):
+        """Return red and black lead and row of a test lamp that a message puts on the drawing, once something was found; else None. [text]"""
+        if message["kind"] != "read" or message["instrument"] != "test lamp" or message["red"] == message["black"] or self._found is None:
+            return None
+        return message["red"], message["black"], tuple(self.live.positions.items())
+
+    def foresee(self, red, black, row):
+        """Solve every candidate with a test lamp on two terminals in a row, as telling what it does will need it. [text]"""
+        everything = solved(self._bare.arrangement)
+        everything.under_lamp(red, black, everything.row(dict(row)))
 
     def _read(self, message):
         """Say in few words what the sound circuit shows between the leads."""
@@ -140,17 +153,16 @@ class FindDesk(Desk):
         words = " ".join(message["words"].split())
         if not words:
             raise ArrangementError("nothing is said yet. Choose what a lamp does, or put the leads on terminals and write what you read.")
-        record = read_told(words, self._bare.arrangement)
-        whole = self._whole(words, record)
-        same = next((number for number, each in enumerate(self.said) if each.words == whole), None)
-        rest = tuple(each for number, each in enumerate(self.said) if number != same)
-        self.said, self.version = (*rest, Said(whole, record if isinstance(record, Symptom) else None)), self.version + 1
+        for record in read_told(words, self._bare.arrangement):
+            whole = self._whole(words, record)
+            rest = tuple(each for each in self.said if each.words != whole)
+            self.said, self.version = (*rest, Said(whole, record if isinstance(record, Symptom) else None)), self.version + 1
         yield {**self._told_so_far(), "took": message["words"]}
 
     def _whole(self, words, record):
         """Return a sentence as the kit says it back, where that reads the same; else as it was told. [text]"""
         try:
-            return str(record) if record and read_told(str(record), self._bare.arrangement) == record else words
+            return str(record) if record and read_told(str(record), self._bare.arrangement) == (record,) else words
         except CircuitLabError:
             return words
 
@@ -241,15 +253,22 @@ class FindDesk(Desk):
         """Have the sentences of a case as if they were told here."""
         self._bare, self.version, self._written = case, self.version + 1, None
         self.said = (*(Said(words, read_symptom(words, case.arrangement)) for words in dict.fromkeys(case.symptoms)),
-                     *(Said(words, None) for words in dict.fromkeys(case.readings)))
+                     *(Said(words, None) for words in dict.fromkeys(case.readings)), *(self._back(words) for words in case.back))
+
+    def _back(self, words):
+        """Return a sentence of a case that was taken back. [text]"""
+        record = read_told(words, self._bare.arrangement)[0]
+        return Said(words, record if isinstance(record, Symptom) else None, is_back=True)
 
     def _mend(self, message):
-        """Note the repair, or who signs."""
+        """Note which vehicle it is, the repair, or who signs."""
         before = self._bare.failed
         if "repair" in message:
             self._bare = self._bare.with_repair(message["repair"])
         if "signed" in message:
             self._bare = replace(self._bare, signed=" ".join(message["signed"].split()))
+        if "vehicle" in message:
+            self._bare = replace(self._bare, vehicle=" ".join(message["vehicle"].split()))
         yield from self._after(before)
         yield from self._retests(message)
 
@@ -276,7 +295,7 @@ class FindDesk(Desk):
         """Say of the row that the controls stand in what its lamps shall do and whether it was worked again, and which rows wait."""
         case = self._bare
         yield {"kind": "retests", "row": self._row, "expected": case.expected.get(self._row, ""), "how": dict(case.retests).get(self._row, ""),
-               "waiting": list(case.waiting), "rows": len(case.rows), "closed": case.is_closed, "repair": case.repair, "signed": case.signed}
+               "waiting": list(case.waiting), "rows": len(case.rows), "closed": case.is_closed, "repair": case.repair, "signed": case.signed, "vehicle": case.vehicle}
 
     def _report(self, message):
         """Write the case as one page to print."""
@@ -287,11 +306,14 @@ class FindDesk(Desk):
 
 
 def read_told(words, circuit):
-    """Return the Symptom or the Taken of a sentence, None of what nobody can get at; of one that is neither, what is wrong by how it begins and ends."""
+    """Return the Symptoms, or the Taken, of a sentence, each in a tuple of records; of what nobody can get at None in one.
+
+    Of a sentence that is neither the error is by how it begins and ends.
+    """
     if read_out_of_reach(words, circuit):
-        return None
+        return (None,)
     wrong = []
-    for read in (read_symptom, read_taken):
+    for read in (read_symptoms, lambda *given: (read_taken(*given),)):
         try:
             return read(words, circuit)
         except CircuitLabError as error:

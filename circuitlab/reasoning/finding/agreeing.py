@@ -11,8 +11,9 @@ import numpy as np
 from ...arrangements.complaints import ONLY_SOMETIMES
 from ...solving import operating_point
 from .cold import FAR
-from .weighing import SAID_AT_ALL, SCALES, STEPS, WAYS, ohms_spread
+from .weighing import SAID_AT_ALL, SCALES, STEPS, UNSTEADY, WAYS, ohms_spread
 
+RIGHT = int(abs(SCALES - 1.0).argmin())     # of the battery's volts, those that the circuit is said to have
 WITHIN = 3.0        # times its tolerance, up to which a reading agrees
 
 
@@ -33,7 +34,8 @@ class Agreement:
 
     def __init__(self, weighing, found, number, symptoms=(), sized=None):
         self.weighing, self.number, self.sized = weighing, number, sized
-        self.scale, self.way = float(SCALES[found.likeliest[number - 1] // WAYS]), int(found.likeliest[number - 1] % WAYS)
+        likeliest = found.likeliest[number - 1] if number else RIGHT * WAYS
+        self.scale, self.way = float(SCALES[likeliest // WAYS]), int(likeliest % WAYS)
         self._sometimes = any(ONLY_SOMETIMES in each.said for each in symptoms) and weighing.comes_and_goes(number)
 
     def of(self, told, likelihood):
@@ -61,10 +63,17 @@ class Agreement:
         return ohms, bool(abs(told.reading.value - ohms) <= WITHIN * ohms_spread(ohms))
 
     def _value(self, told, number):
+        if not self._rests(told, number):
+            return UNSTEADY, False
         values, floats = self.values(told, number)
         best = int(abs(values - told.value).argmin())
         off = self.weighing.spread_of(told, values[best], floats[best])
         return float(values[best]), bool(abs(values[best] - told.value) <= WITHIN * off)
+
+    def _rests(self, told, number):
+        """Tell whether there is a steady value in any of the phases that are meant. [yes/no]"""
+        solved, reading = self.weighing.solved, told.reading
+        return bool(solved.settled[number, solved.row(reading.positions)][self.weighing.phases_meant(reading.phases)].any())
 
     def values(self, told, number):
         """Return what a meter would show in each phase that is meant, and where it floats. [V] or [A], [yes/no]"""
@@ -78,6 +87,21 @@ class Agreement:
                 near = self.weighing.neighbours_of(number)[(self.way - 1) // len(STEPS)]
                 values = values + STEPS[(self.way - 1) % len(STEPS)] * (seen[near] - values)
         return self.scale * values, floats[number]
+
+
+def is_as_sound(weighing, found, taken):
+    """Tell whether all that was read and seen is what the sound circuit shows. [yes/no]"""
+    sound = Agreement(weighing, found, 0)
+    for each in taken:
+        if each.seen:
+            agrees = weighing.whole_or_blown(each.seen[0], 0) == each.seen[1]
+        elif each.reading.instrument == "test lamp" or each.reading.word == "unsteady":
+            agrees = weighing.likely_value(each, 0) == each.reading.word
+        else:
+            agrees = sound.of(each, 0.0)[1]
+        if not agrees:
+            return False
+    return True
 
 
 class Sized:

@@ -2,8 +2,10 @@
 
     case of shared-filament-four-relays
     fingerprint: 5f0c1a2b
+    vehicle: the cart of the workshop
     symptom: rear left dim when brake pedal held
     reading: 0.9 V from X3:2 to K1:87a when brake pedal held
+    taken back: 0.9 V from X3:2 to K3:87a when brake pedal held
     repair: mend W4
     retest: brake pedal held: good
     signed: A. Fitter, 30 November
@@ -21,6 +23,7 @@ from ...ground.saving import save, save_over
 from ..asked import place_of
 from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
+from .customers import read_symptoms
 from .finding import find, told
 from .repairs import is_about
 from .told import when_words
@@ -29,7 +32,7 @@ KIND, HEADING = "a case", "case of "
 AT_REST = "everything at rest"
 GOOD = "good"
 BEHIND = ", not cured: "        # between a repair that was tried and the rows that were not good
-_KEYS = ("fingerprint", "odds", "effort", "stands in", "symptom", "reading", "tried", "repair", "retest", "signed", "ruled out")
+_KEYS = ("fingerprint", "vehicle", "odds", "effort", "stands in", "symptom", "reading", "taken back", "tried", "repair", "retest", "signed", "ruled out")
 HOW = f"A line begins with one of: {', '.join(f'{key}:' for key in _KEYS)}."
 
 
@@ -59,6 +62,10 @@ class Case:
         Whether the circuit only stands in for the vehicle's own. [yes/no]
     tried : tuple of str
         Repairs that did not cure it, each with the rows that were not good behind it. [text]
+    vehicle : str
+        Which vehicle it is, and whose. [text]
+    back : tuple of str
+        Sentences that were told and taken back: they count no more, and stay on record. [text]
     """
 
     arrangement: object
@@ -72,6 +79,8 @@ class Case:
     circuit: str = ""
     stands_in: bool = False
     tried: tuple = ()
+    vehicle: str = ""
+    back: tuple = ()
 
     def found(self, progress=None):
         """Return the Finding of all that was told."""
@@ -146,14 +155,25 @@ class Case:
         return replace(self, repair=words, retests=(), signed="", tried=(*self.tried, tried))
 
     def with_symptom(self, sentence):
-        """Return it with a symptom more, looked at as it is told. [text]"""
+        """Return it with a symptom more, looked at as it is told; what is said of many lamps becomes a symptom of each. [text]"""
         told(self.arrangement, [*self.symptoms, sentence], self.readings)
-        return replace(self, symptoms=(*self.symptoms, _on_one_line(sentence)))
+        each = read_symptoms(sentence, self.arrangement)
+        words = [_on_one_line(sentence)] if len(each) == 1 else [str(one) for one in each]
+        return replace(self, symptoms=tuple(dict.fromkeys([*self.symptoms, *words])), back=self._back_without(words))
 
     def with_reading(self, sentence):
         """Return it with a reading more, or what nobody can get at. [text]"""
         told(self.arrangement, self.symptoms, [*self.readings, sentence])
-        return replace(self, readings=(*self.readings, _on_one_line(sentence)))
+        words = _on_one_line(sentence)
+        return replace(self, readings=(*self.readings, words), back=self._back_without([words]))
+
+    def with_taken_back(self, words):
+        """Return it with a sentence taken back, whether it was told before or not. [text]"""
+        left = {what: tuple(each for each in getattr(self, what) if each != words) for what in ("symptoms", "readings")}
+        return replace(self, **left, back=(*self._back_without([words]), words))
+
+    def _back_without(self, words):
+        return tuple(each for each in self.back if each not in words)
 
     def with_retest(self, row, how=GOOD):
         """Return it with a row worked again. [text]
@@ -180,11 +200,12 @@ class Case:
     def lines(self, ruled_out=()):
         """Return it as the lines of its file. [text]"""
         lines = [HEADING + on_a_line(self.circuit or self.arrangement.name or self.arrangement.title), f"fingerprint: {fingerprint(self.arrangement)}"]
+        lines += [f"vehicle: {self.vehicle}"] * bool(self.vehicle)
         lines += [f"odds: {self.odds}"] if self.odds != WORKSHOP else []
         lines += ["stands in: yes"] if self.stands_in else []
         lines += [f"effort: {name} = {minutes:g}" for name, minutes in self.efforts]
         lines += [f"symptom: {each}" for each in self.symptoms] + [f"reading: {each}" for each in self.readings]
-        lines += [f"tried: {each}" for each in self.tried]
+        lines += [f"taken back: {each}" for each in self.back] + [f"tried: {each}" for each in self.tried]
         lines += [f"ruled out: {each}" for each in ruled_out] + [f"repair: {self.repair}"] * bool(self.repair)
         lines += [f"retest: {row}: {how}" for row, how in self.retests] + [f"signed: {self.signed}"] * bool(self.signed)
         return [*lines, ENDS[KIND]]
@@ -286,7 +307,10 @@ def _with_line(case, line):
         return case.with_retest_of(value)
     elif key == "tried":
         return replace(case, tried=(*case.tried, value))
-    elif key in ("repair", "signed"):
+    elif key == "taken back":
+        told(case.arrangement, (), [value])
+        return case.with_taken_back(value)
+    elif key in ("repair", "signed", "vehicle"):
         return replace(case, **{key: value})
     return case
 

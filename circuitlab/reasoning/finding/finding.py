@@ -9,15 +9,17 @@ from functools import cached_property
 
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
+from .agreeing import is_as_sound
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .cause import SHOWN, causes_of
+from .customers import read_symptoms
 from .next_reading import Ahead, share_words
 from .offer import key_of, watch_key
 from .pairs import pairs_solved
 from .repairs import after_failing
 from .slips import worst_fit
 from .solved import solved
-from .told import Symptom, Taken, read_out_of_reach, read_symptom, read_taken
+from .told import Symptom, Taken, read_out_of_reach, read_taken
 from .weighing import OTHERWISE, STANDING_IN
 
 NONE_FITS = 0.5     # odds of nothing on the list, from which on pairs are tried
@@ -57,6 +59,8 @@ class Finding(Showing):
         Repairs that were made and did not cure it. [text]
     ahead : Ahead or None
         All that may be looked at or read next, sorted out when somebody first asks for it.
+    is_as_sound : bool
+        No symptom was told, and all that was read and seen is what the sound circuit shows. [yes/no]
     """
 
     arrangement: object
@@ -73,6 +77,7 @@ class Finding(Showing):
     stands_in: bool = False
     failed: tuple = ()
     ahead: object = field(default=None, compare=False)
+    is_as_sound: bool = False
 
     text_view, html_view = "views.find_words:finding_text", "views.find_words:finding_html"
 
@@ -172,27 +177,28 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
                   {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
-    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead)
+    return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
+                   bool(taken) and not symptoms and is_as_sound(everything.weighing, found, taken))
 
 
 def told(arrangement, symptoms, readings):
     """Return symptoms, readings and what nobody can get at as records, each once. [text]"""
     listed = [[each] if isinstance(each, (str, Symptom, Taken)) else list(each) for each in (symptoms, readings)]
     away = [name for each in listed[1] if isinstance(each, str) for name in [read_out_of_reach(each, arrangement)] if name]
-    seen = [each if isinstance(each, Symptom) else read_symptom(each, arrangement) for each in listed[0]]
-    read = [_read(each, arrangement) if isinstance(each, str) else each for each in listed[1]
-            if not isinstance(each, str) or not read_out_of_reach(each, arrangement)]
+    seen = [one for each in listed[0] for one in ([each] if isinstance(each, Symptom) else read_symptoms(each, arrangement))]
+    read = [one for each in listed[1] if not isinstance(each, str) or not read_out_of_reach(each, arrangement)
+            for one in (_read(each, arrangement) if isinstance(each, str) else [each])]
     seen += [each for each in read if isinstance(each, Symptom)]
     return _once(seen), _once(each for each in read if isinstance(each, Taken)), tuple(dict.fromkeys(away))
 
 
 def _read(sentence, arrangement):
-    """Return the Taken of a sentence, or the Symptom where another lamp was looked at instead. [text]"""
+    """Return the Taken of a sentence, or the Symptoms where other lamps were looked at instead, as a sequence. [text]"""
     try:
-        return read_taken(sentence, arrangement)
+        return [read_taken(sentence, arrangement)]
     except CircuitLabError as error:
         try:
-            return read_symptom(sentence, arrangement)
+            return read_symptoms(sentence, arrangement)
         except CircuitLabError:
             raise error from None
 

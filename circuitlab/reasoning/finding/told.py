@@ -19,6 +19,7 @@ from ..asked import lamp_list, place_of
 from ..leads import Reading
 from ..reading import WORDS, Reader, fact_words
 
+FLAT = re.compile(r"\b(battery|drain\w*|flat)\b", re.IGNORECASE)
 MOST = 2.5      # times the volts of all batteries: more is no reading, charged and jumped as they may be
 MEANINGS = {**WORDS, "braking": ("stop",), "turning left": ("turn left",), "turning right": ("turn right",), "tail lamps": ("tail",),
             **{f"{side} {what}": (f"turn {side}",) for side in ("left", "right") for what in ("turn signal", "turn", "indicator")},
@@ -111,9 +112,12 @@ def read_symptom(sentence, arrangement):
     >>> print(read_symptom("E1 weak when lamp switch on", cl.arrangement("one-fused-lamp")))
     load bed dim when lamp switch on
     """
-    head, when, more = _pieces(sentence)
+    head, when, more = pieces(sentence)
     words = opened(head).split()
     place = next((number for number, word in enumerate(words) if number and SAME.get(word.lower(), word.lower()) in LOOKS), None)
+    if place is None and FLAT.search(head):
+        raise ArrangementError(f"'{in_short(sentence)}' is no look of a lamp. What drains a battery is found by its amps: switch everything off, put the meter "
+                               "in the place of each fuse, and say it so: '0.4 A through F1'.")
     if place is None:
         raise ArrangementError(f"'{in_short(sentence)}' names no lamp and look. Write it so: 'rear left dim when braking'. A look is one of "
                                f"{listed(LOOKS)}.")
@@ -125,7 +129,7 @@ def read_symptom(sentence, arrangement):
         if word not in SAID_BESIDES:
             raise unknown_name(f"'{in_short(sentence)}'", "remark", word, SAID_BESIDES)
     lamp = _lamp(" ".join(_without(words[:place])), arrangement, sentence)
-    positions, look = _row(when, arrangement, sentence), SAME.get(look, look)
+    positions, look = row_meant(when, arrangement, sentence), SAME.get(look, look)
     said = [f"{place_of(arrangement, lamp)} {look}{when_words(arrangement, positions)}", *more]
     return Symptom(lamp, look, positions, tuple(more), ", ".join(said))
 
@@ -148,8 +152,8 @@ def read_taken(sentence, arrangement):
     >>> print(read_taken("10,6 V at E1:1 when lamp switch on, not sure", cl.arrangement("one-fused-lamp")))
     10.6 V at E1:1 when lamp switch on, not sure
     """
-    head, when, more = _pieces(sentence)
-    positions, phases, lifted, out, sure = _row(when, arrangement, sentence), {}, [], [], True
+    head, when, more = pieces(sentence)
+    positions, phases, lifted, out, sure = row_meant(when, arrangement, sentence), {}, [], [], True
     for piece in more:
         if piece == "not sure":
             sure = False
@@ -201,9 +205,10 @@ def besides_words(phases, lifted, out):
 
 # ------------------------------------------------------------------ pieces
 
-def _pieces(sentence):
+def pieces(sentence):
     """Return what stands first, the words of the condition or None, and what stands behind commas. [text]"""
     text = " ".join(closed(bared(sentence)).split()).removesuffix(".").strip()
+    text = re.sub(rf"(?<!,) ({'|'.join(SAID_BESIDES)})$", r", \1", text)
     if not text:
         raise ArrangementError("nothing is said there. Write it so: 'rear left dim when braking', or '10.6 V at K1:87a when braking'.")
     first, *more = re.split(r", | while (?=\S+ o)", text.replace(", while ", " while "))
@@ -212,7 +217,7 @@ def _pieces(sentence):
     return head.strip(), condition.split() if when else None, more
 
 
-def _row(when, arrangement, sentence):
+def row_meant(when, arrangement, sentence):
     """Return the row with fewest controls moved that a condition fits. [text]"""
     rest = arrangement.positions()
     if when is None:
@@ -252,11 +257,11 @@ def _named(arrangement, word, fits, kind):
 
 
 def _seen(head, arrangement):
-    match = re.fullmatch(r"(\S+) (?:is )?(?:seen )?(whole|blown)", head)
+    match = re.fullmatch(r"(\S+) (?:is )?(?:seen )?(whole|blown|blows again|blew again|keeps blowing)", head)
     if not match:
         return None
     name = _named(arrangement, match[1], lambda part: part.guards or isinstance(part, Lamp), "fuse or lamp")
-    return {"reading": None, "seen": (name, match[2])}
+    return {"reading": None, "seen": (name, "whole" if match[2] == "whole" else "blown")}
 
 
 def _leads(words, arrangement):

@@ -35,6 +35,7 @@ WAYS = 1 + 2 * len(STEPS)      # the grade itself, and these ways to both sides
 RANGE = {"meter": 15.0, "amps": 10.0, "ohms": 30.0}     # over which a slip may read anything, in the reading's unit
 SAID_AT_ALL = 0.05  # odds that somebody says a look, up to which it disagrees with a candidate
 BRIGHT, GLIMMER = 8.0, 3.0          # V, above which the test lamp is bright, below which it is dark: from memory
+UNSTEADY = "nothing steady"         # what is expected of a display over what buzzes
 _UNKNOWN = (_SCALE_ODDS[:, None] - np.full(WAYS, log(WAYS))).reshape(1, -1)      # odds of each scale with each way: (1, unknowns)
 
 
@@ -263,7 +264,7 @@ class Weighing:
             volts = self.solved.under_lamp(reading.red, reading.black, row)[number, self.phases_meant(reading.phases)].max()
             return "bright" if volts > BRIGHT else "dark" if volts < GLIMMER else "dim"
         if reading.word == "unsteady":
-            return "nothing steady" if not self.solved.settled[number, self.solved.row(reading.positions)].all() else "a steady value"
+            return UNSTEADY if not self.solved.settled[number, self.solved.row(reading.positions)].all() else "a steady value"
         expected, _, _ = self.expected(reading, taken.through)
         values = np.concatenate([each[number] for each in self._between(expected)])
         return float(values[abs(values - taken.value).argmin()])

@@ -52,10 +52,11 @@ export class Mended {
     this.how = labelled(again, "or it shows", "", () => this.retest(this.how.value));
     button(again, "note it", () => this.retest(this.how.value), "note what this row shows");
     this.waits = html("p", {}, place);
-    const mended = html("div", {class: "pin30-row"}, place), note = () => { this.send({kind: "mend", repair: this.repair.value, signed: this.signed.value}); this.owner.keep(); };
+    const mended = html("div", {class: "pin30-row"}, place), note = () => { this.send({kind: "mend", repair: this.repair.value, signed: this.signed.value, vehicle: this.vehicle.value}); this.owner.keep(); };
     this.repair = labelled(mended, "repair", "", note);
     this.signed = labelled(mended, "signed", "", note);
-    button(mended, "note it", note, "note repair and who signs");
+    this.vehicle = labelled(mended, "vehicle", "", note);
+    button(mended, "note it", note, "note repair, who signs and which vehicle");
     const report = html("div", {class: "pin30-row"}, place), print = () => this.send({kind: "report", file: this.report.value});
     this.report = labelled(report, "report", owner.board.still.finds.file.replace(/\.case$/, ".html"), print);
     button(report, "print it to this file", print);
@@ -70,10 +71,10 @@ export class Mended {
 
   ask() { this.send({kind: "retests"}); }
 
-  retests({row, expected, how, waiting, rows, closed, repair, signed}) {
+  retests({row, expected, how, waiting, rows, closed, repair, signed, vehicle}) {
     put_text(this.row, `This row, ${row}: shall be ${expected}. ${how ? `It was: ${how}.` : "Not worked again yet."}`);
     const first = waiting.length ? ` First of them: ${waiting[0]}.` : "";
     put_text(this.waits, closed ? "The case is closed: repaired, every row good, signed." : `${rows - waiting.length} of ${rows} rows are worked again; ${waiting.length} wait.${first}`);
-    for (const [field, words] of [[this.repair, repair], [this.signed, signed]]) if (field !== document.activeElement && words) field.value = words;
+    for (const [field, words] of [[this.repair, repair], [this.signed, signed], [this.vehicle, vehicle]]) if (field !== document.activeElement && words) field.value = words;
   }
 }
