@@ -136,7 +136,7 @@ def _check_whole(held, told, file):
         raise FileError(f"'{file}' is cut off: it holds no code and no last line. {again}")
     for lesson in sorted(held | told):
         if lesson not in told:
-            raise FileError(f"'{file}' is cut off: of lesson {lesson} it holds {_codes(held[lesson])}, and its last line, '{END}' with how many there are, "
+            raise FileError(f"'{file}' is cut off, or an older kit wrote it: of lesson {lesson} it holds {_codes(held[lesson])}, and its last line, '{END}' with how many there are, "
                             f"is missing. {again}")
         if held[lesson] != told[lesson]:
             raise FileError(f"'{file}' is not whole: of lesson {lesson} it holds {_codes(held[lesson])}, and its last line says {_codes(told[lesson])}. {again}")
