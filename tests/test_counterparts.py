@@ -54,6 +54,7 @@ def test_wires_of_other_names_the_other_way_round_are_the_same_wires(name):
     assert {wire.name: wire for wire in same.there.wires} == {wire.name: wire for wire in circuit.wires}
 
 
+@pytest.mark.full
 def test_a_circuit_of_other_names_compares_as_the_same_and_says_which_name_is_which():
     other, names = scrambled(REAR, 3, parts=True)
     found = compare(REAR, other, faults=True)

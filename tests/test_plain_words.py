@@ -64,6 +64,7 @@ def odd(text):
 
 # ------------------------------------------------------------------ the measures
 
+@pytest.mark.in_turn(3)
 @MODES
 @pytest.mark.outside("Dale and Chall 1995, list of 3,000 familiar words, as the package textstat carries it; rules of counting from memory")
 def test_few_words_are_hard(name):

@@ -123,7 +123,7 @@ def test_the_tie_fails_eight_rows_on_the_board_and_the_mend_proves_them_all(cart
     assert cl.compare(cl.arrangement("shared-filament-rear-relays"), cart.board.arrangement).is_same
 
 
-@pytest.mark.in_turn(2)
+@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("joins, renamed", [
     (turned(MENDED), ("rename E1 to E11", "rename K1 to K7", "rename K2 to K1")),
     ([re.sub("K[12]", lambda found: CROSSED[found[0]], join) for join in MENDED], ()),
@@ -135,6 +135,7 @@ def test_a_mend_counts_by_what_every_row_does(cart, joins, renamed):
     assert "The circuit agrees" in cart.commits("mend")
 
 
+@pytest.mark.full
 def test_relays_of_the_learners_own_do_as_well(cart):
     cart.types("add part K3 relay", "add part K4 relay")
     cart.wires(*(re.sub("K([12])", lambda found: f"K{int(found[1]) + 2}", join) for join in MENDED))

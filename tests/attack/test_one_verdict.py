@@ -100,6 +100,7 @@ def slow_buzzer():
                   ("E1:2", "G1:-"), ("X1:3", "E2:1"), ("E2:2", "G1:-")])
 
 
+@pytest.mark.full
 def test_slow_chatter_is_chatter_whoever_is_asked(tmp_path, capsys):
     """Point, sweep, course, row, table, fault bench, proof with and without a rule, and every command."""
     board, on = slow_buzzer(), {"switch": "on"}

@@ -25,7 +25,7 @@ SMALL = """least => [...document.querySelectorAll(".pin30-board button, .pin30-d
     const box = each.getBoundingClientRect(); return each.tagName !== "path" && Math.min(box.width, box.height) < least - 0.01; }).map(each => each.outerHTML)"""
 
 
-@pytest.mark.in_turn(3, 1)
+@pytest.mark.in_turn(6, 1)
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize(("name", "form"), [("shared-filament-four-relays", "schematic"), ("hazard-third-relay", "schematic"),
                                             ("combined-turn-stop-lever-trailer", "attached")])

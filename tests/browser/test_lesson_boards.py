@@ -142,6 +142,7 @@ def test_lesson_08_dials_strip_and_bulbs(opened, page, keep_picture):
     expect(board.locator('[aria-label*="K9"][aria-label$=": off"]').first).to_be_attached(timeout=SOON)
 
 
+@pytest.mark.full
 def test_lesson_11c_the_held_pedal_a_fault_and_the_meter(opened, page, notebook, keep_picture):
     """The pedal is held as the board opens and let up by its button; a fault is found with the red lead. No key of JupyterLab's works in it."""
     first, second = opened("11c").all()
