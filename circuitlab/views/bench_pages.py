@@ -62,12 +62,12 @@ def volt_drop_page(drops):
 
 def _what(drop, arrangement):
     """Return what a piece is, as the build sheet calls it. [text]"""
-    if drop.what == "wire":
-        return WHAT[drop.what]
+    if drop.name in {wire.name for wire in arrangement.wires}:
+        return WHAT["wire"]
     part = arrangement.part(drop.name)
     called = face_of(part).details(part)
-    called = called if drop.what == "fuse" else called.partition(",")[0]
-    return f"{called}, {WHAT[drop.what]}" if drop.what == "contact" else called + ", on" * drop.swings
+    called = called if part.guards else called.partition(",")[0]
+    return f"{called}, {WHAT['contact']}" if drop.opens and not drop.swings else called + ", on" * drop.swings
 
 
 def _named(lamp, arrangement):
