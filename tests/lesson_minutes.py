@@ -7,7 +7,8 @@
 - a choice: 36 s with three, 41 s with four or five (Schneid 2013, students at a desk). Taken are 60 s, as there is a drawing to look at;
   once more half of it for the second try after a wrong one. What is not a choice is our own proposal, not yet tried in a class;
 - the bench: common practice, from memory: a minute for each wire with its two ends found, pushed on and ticked off, half a minute for
-  each row called and ticked, a minute for a reading with its two places written down, three for another pair to look before power.
+  each row called and ticked, a minute for a reading with its two places written down, three for another pair to look before power, three
+  to watch a student through the form that is signed.
 """
 
 from collections import Counter
@@ -25,7 +26,7 @@ SECONDS = {Choice: 60, Number: 120, BlankTable: 180, Sort: 120, Lines: 240, Wire
 AGAIN = 0.5         # of it, for the second try
 BOARD = 120         # s at a live board
 STEP = 5            # min; a time is told in whole steps
-WIRE, ROW, READING, LOOK = 1.0, 0.5, 1.0, 3.0      # min at the bench
+WIRE, ROW, READING, LOOK, SIGNING = 1.0, 0.5, 1.0, 3.0, 3.0      # min at the bench
 RIGHT_SIDE = ("K2", "E2", "E4", "X5")              # of the cart with two rear relays
 
 

@@ -10,10 +10,11 @@ from circuitlab.arrangements import SetValue, arrangement_names, changed
 from circuitlab.commands.line import main
 from circuitlab.ground.quantities import awg_to_mm2
 from circuitlab.parts.catalogue import table
-from circuitlab.reasoning.sizing import RULES
+from circuitlab.reasoning.sizing import RULES, Limits
 from circuitlab.reasoning.volt_drops import volt_drops
 from circuitlab.views.bench_pages import STEPS, crimp_page, safety_page, volt_drop_page
 from circuitlab.views.build_sheet.page import CAUTIONS
+from circuitlab.views.faces import face_of
 
 REAR = "shared-filament-rear-relays"
 
@@ -67,7 +68,7 @@ def test_a_bad_joint_is_over_its_limit_and_its_leg_too():
 def test_more_is_lost_in_a_leg_with_more_contacts():
     """0.5 V with one, 1 V with a flasher and a switch, as the service manuals of the sizing rules have it."""
     drops = volt_drops(cl.arrangement(REAR))
-    assert {legs.out.limit for legs in drops.legs} == {1.0} and {legs.back.limit for legs in drops.legs} == {0.5}
+    assert {legs.out.limit for legs in drops.legs} == {1.0} and {legs.back.limit for legs in drops.legs} == {0.2}
     (one,) = volt_drops(cl.arrangement("one-fused-lamp")).legs
     assert one.out.limit == 0.5
 
@@ -80,10 +81,45 @@ def test_the_sheet_has_every_number_its_source_and_a_blank():
     tables = re.findall(r"<table.*?</table>", page, flags=re.S)
     assert [each.count('class="blank"') for each in tables] == [3 * len(drops.legs), len(drops.pieces)]
     assert all(f"{drop.red} to {drop.black}" in said for drop, _ in drops.pieces)
-    rules = {"leg": "little is lost on one leg"} | {what: f"little is lost in a {what}" for what in ("wire", "contact", "fuse", "flasher", "joint")}
+    rules = {"leg": "little is lost on one leg", "ground": "little is lost on the ground side"} | {what: f"little is lost in a {what}" for what in ("wire", "contact", "fuse", "flasher", "joint")}
     assert set(drops.sources) == set(rules) and all(RULES[rules[what]].source in said for what in drops.sources)
     assert all(each in said for each in CAUTIONS[1:]) and "MIN/MAX" in said
     assert "MIN/MAX" not in words(volt_drop_page(volt_drops(cl.arrangement("one-fused-lamp"))))
+
+
+@pytest.mark.in_turn(11)
+@pytest.mark.parametrize("name", arrangement_names())
+def test_a_sound_ground_side_is_within_its_limit_and_one_over_the_frame_has_that_of_a_ground(name):
+    """Where it goes over a chassis without a contact; a return wire of its own or a switch in it makes it a leg like any other."""
+    drops = volt_drops(cl.arrangement(name))
+    for legs in drops.legs:
+        behind = legs.pieces[[piece.red for piece in legs.pieces].index(legs.back.red):]
+        over = any(isinstance(drops.arrangement.part(piece.name), cl.Chassis) for piece in behind) and not any(piece.opens for piece in behind)
+        assert legs.back.what == ("ground" if over else "leg") and legs.back.limit == (0.2 if over else Limits().of_leg(sum(each.opens for each in behind)))
+        assert legs.back.volts <= legs.back.limit, legs.lamp
+
+
+@pytest.mark.outside("engine maker's manual p. 195: on the ground side under 0.1 V is good, over 0.2 V demands attention, 0.308 V was a poor ground; study "
+                     "notes: 200 mV on small-gauge circuits; training site: ground 0.1 V (each read in a copy)")
+@pytest.mark.parametrize(("ohms", "is_poor"), [(0.02, False), (0.16, True)])
+def test_the_poor_ground_of_the_manual_is_over_the_limit_and_a_good_one_is_not(ohms, is_poor):
+    """0.308 V at the lamp's ground; in the same leg a feed may lose so much."""
+    (legs,) = volt_drops(changed(cl.arrangement("one-fused-lamp"), SetValue("W4", "start_joint", ohms))).legs
+    assert (legs.back.volts > 0.25 and legs.back.volts > legs.back.limit) if is_poor else legs.back.volts < 0.1
+    assert 0.1 < legs.back.limit <= 0.2 < 0.308 < legs.out.limit
+
+
+def test_a_piece_is_called_as_the_build_sheet_calls_it():
+    """Its kind, and of a fuse its amps; the contact that is read is named besides."""
+    cart = cl.arrangement(REAR)
+    page = volt_drop_page(volt_drops(cart))
+    said = {name: what for name, what in re.findall(r'<tr><th scope="row">(\w+)</th><td>[^<]* to [^<]*</td><td>([^<]*)</td>', page)}
+    listed = {part.name: face_of(part).details(part) for part in cart.parts}
+    assert {"F1", "F2", "S1", "S2", "S3", "K1", "K2", "K9", "X1"} <= set(said)
+    for name, what in said.items():
+        if name in listed:
+            assert listed[name].startswith(what.partition(", closed contact")[0].partition(", on")[0]), name
+    assert said["F1"] == "blade fuse, 7.5 A" and said["X1"] == "chassis" and said["K1"] == "relay, closed contact"
 
 
 # ------------------------------------------------------------------ safety and crimps
@@ -109,9 +145,45 @@ def test_what_a_crimp_must_hold_is_below_the_military_and_below_the_wire():
         assert newton < MILITARY[gauge] and newton < SOFT_COPPER * awg_to_mm2(gauge)
 
 
+# Source: IEC 60352-2 for the sizes it gives in both worlds, from memory: {AWG: N}
+BOTH = {22: 40, 20: 60, 18: 90, 16: 135, 14: 200, 12: 275, 10: 355}
+
+
+@pytest.mark.outside("UL 486A pull-out test beside IEC 60352-2 (from memory), each size of one between those of the other")
+def test_what_a_metric_crimp_must_hold_fits_between_the_american_sizes():
+    """More copper holds more; no metric size is asked to hold less than four fifths, or more than five fourths, of what lies on the line between its neighbours."""
+    metric = [(row["area [mm2]"], row["holds [N]"]) for row in table("crimp_pull_metric")]
+    american = sorted((awg_to_mm2(int(row["gauge [AWG]"])), row["holds [N]"]) for row in table("crimp_pull"))
+    assert [each for each, _ in metric] == [0.5, 0.75, 1, 1.5, 2.5, 4, 6] and [newton for _, newton in metric] == sorted({newton for _, newton in metric})
+    for area, newton in metric:
+        assert newton < SOFT_COPPER * area
+        below, above = max(each for each in american if each[0] <= area), min((each for each in american if each[0] > area), default=None)
+        if above:
+            line = below[1] + (above[1] - below[1]) * (area - below[0]) / (above[0] - below[0])
+            assert 0.8 * line < newton < 1.25 * line, area
+    for gauge, newton in BOTH.items():
+        assert newton == pytest.approx(next(row["holds [N]"] for row in table("crimp_pull") if row["gauge [AWG]"] == gauge), rel=0.13)
+
+
+def test_every_wire_of_the_sheets_for_a_class_has_a_size_on_the_crimp_sheet():
+    """In the unit in which the build sheets name it."""
+    areas = {f"{wire.area:g}" for name in ("one-fused-lamp", "relay-test-board", REAR) for wire in cl.arrangement(name).wires}
+    page = crimp_page(table("crimp_pull_metric"), table("crimp_pull"))
+    first = re.search(r'<table class="holds".*?</table>', page, flags=re.S)[0]
+    assert areas <= set(re.findall(r'<th scope="row">([\d.]+)</th>', first)) and "newton at least" in first
+
+
+def test_the_weight_hung_on_a_crimp_is_no_less_than_the_newton():
+    """Rounded up to a tenth of a kilogram, and not by more."""
+    page = crimp_page(table("crimp_pull_metric"), table("crimp_pull"))
+    pairs = [tuple(map(float, pair)) for pair in re.findall(r"<td>([\d.]+)</td><td>([\d.]+)</td></tr>", page.partition("</div>")[0])]
+    assert len(pairs) == 14 and all(newton <= 9.81 * kilogram < newton + 1 for newton, kilogram in pairs)
+
+
 def test_the_crimp_sheet_has_each_size_and_its_source():
-    said = words(crimp_page(table("crimp_pull")))
-    assert all(f"{row['holds [N]']:.1f}" in said for row in table("crimp_pull"))
+    said = words(crimp_page(table("crimp_pull_metric"), table("crimp_pull")))
+    assert all(f"{row['holds [N]']:g}" in said for row in (*table("crimp_pull"), *table("crimp_pull_metric")))
+    assert "IEC 60352-2" in said and "(from memory)" in said
     assert "UL 486A" in said and "NASA-STD-8739.4" in said and "(secondary)" in said and "common practice" in said
     assert all(step in said for step in STEPS) and "Eye protection" in said
 

@@ -15,6 +15,7 @@ from circuitlab.ground.places import kit_folder
 from circuitlab.parts import KINDS, Battery, Chassis, Control, Flasher, Lamp, Relay, Switch, Wire
 from circuitlab.reasoning import lamp_table
 from circuitlab.commands.build_sheets import build_sheet, write_build_sheet
+from circuitlab.commands.line import main
 from circuitlab.views.build_sheet.lists import next_gauge
 
 HOSTILE = '</td></table><script>alert("x")</script> & \'q\''
@@ -154,6 +155,34 @@ def test_cautions_and_the_drivers_left_and_right_stand_on_the_first_page():
                   "Someone else looks before you switch on", "hot enough to burn", "never foil or a bridge",
                   "local code and for licensed practice"):
         assert point in first
+
+
+@pytest.mark.in_turn(11, 1)
+@pytest.mark.parametrize("name", arrangement_names())
+def test_a_blank_sheet_has_all_to_build_from_and_nothing_a_lesson_asks(name):
+    """Parts, wires, sockets and cautions as on the full one; no look, no volts, no note on how it works; a blank for each."""
+    made = arrangement(name)
+    (first, second), (full, told) = page(build_sheet(made, blank=True)), page(build_sheet(made))
+    assert rows(first, "parts") == rows(full, "parts") and cards(second) == cards(told)
+    assert [row[:7] for row in rows(first, "wires")] == [row[:7] for row in rows(full, "wires")]
+    assert {cell for row in rows(first, "wires") for cell in row[7:]} <= {""} and heads(first, "wires") == heads(full, "wires")
+    moved = len(made.controls) + 1
+    assert [row[:moved] for row in rows(second, "rows")] == [row[:moved] for row in rows(told, "rows")]
+    assert {cell for row in rows(second, "rows") for cell in row[moved:]} == {""} and heads(second, "rows") == heads(told, "rows")
+    fills = lambda section: sum(each.get("class") == "fill" for each in section.iter("span"))
+    assert fills(second) == sum(len(row) - moved - 1 for row in rows(told, "rows")) and fills(first) == sum(len(row[7:]) for row in rows(full, "wires"))
+    assert fills(full) + fills(told) == 0 and made.note not in words(first) and "joined at rest" not in words(second)
+    assert all(line in words(first) for line in (each.text for each in full.iter("li") if each.text))
+    for said in ("steady", "flashing"):
+        assert said not in words(second).replace("dark, steady or flashing", "").replace(made.title, "")
+
+
+def test_the_command_writes_a_blank_sheet_only_when_asked(tmp_path):
+    for more, is_blank in (([], False), (["--blank"], True)):
+        assert main(["sheet", "relay-test-board", "--out", str(tmp_path / "board.html"), *more]) == 0
+        text = (tmp_path / "board.html").read_text("utf-8")
+        assert ('<span class="fill">' in text) == is_blank and ("30 to 87a is joined at rest" in text) != is_blank
+    assert 'class="fill"' not in (tmp_path / "board.before-1.html").read_text("utf-8")
 
 
 @pytest.mark.outside("ASTM B258, American wire gauge areas in mm2 (as printed in wire tables: 12 3.31, 14 2.08, 16 1.31, 18 0.82, 20 0.52)")

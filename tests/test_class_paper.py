@@ -1,7 +1,7 @@
 """A lesson on paper for a class of invented seats, the answers to it, and what is refused."""
 
 import re
-from html import unescape
+from html import escape, unescape
 
 import pytest
 from test_no_key_is_shipped import ROOTS, shipped
@@ -14,8 +14,9 @@ from circuitlab.ground.files import page_mark
 from circuitlab.teaching import issue_code
 from circuitlab.teaching.class_marking import ClassSummary
 from circuitlab.teaching.class_paper import answers_to_paper, questions_on_paper
-from circuitlab.teaching.gathering import lesson_book
+from circuitlab.teaching.gathering import lesson_book, lesson_files
 from circuitlab.teaching.kinds import Number
+from circuitlab.teaching.paper import SURE
 from circuitlab.views.paper_pages import answer_page, question_page
 
 SECRET, SEATS, NAME = "invented pears in july", ("seat 1", "seat 2", "seat 3"), "06_test_the_relay"
@@ -59,6 +60,41 @@ def test_what_is_right_on_paper_is_right_on_the_screen(lessons):
         for place, (item, asked) in enumerate(lesson.questions.items(), 1):
             if isinstance(asked, Laddered):
                 assert told[place] == asked.way.posed.key() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
+
+
+def test_what_the_lesson_asks_a_reason_for_it_asks_on_paper_too(lessons):
+    """Every reason of the screen beside a box on the sheet; on the answer sheet the one that the lesson takes, and it is said what another costs."""
+    paper, page = answers_to_paper("06", CODES, SECRET), words(answer_page(answers_to_paper("06", CODES, SECRET)))
+    forms = {sheet.label: sheet.forms for sheet in questions_on_paper("06", CODES).sheets}
+    asked_for = set()
+    for seat, lesson in lessons.items():
+        for place, asked in enumerate(lesson.questions.values(), 1):
+            reasons = getattr(asked, "reasons", ())
+            form = words(f"</style>{forms[seat][place - 1]}")
+            assert all(f"because {reasons[0]}" in form and reason in form for reason in reasons)
+            assert (place in paper.reasons) == bool(reasons)
+            if reasons:
+                asked_for.add(place)
+                assert paper.reasons[place] in reasons and asked.way.posed.holds(paper.reasons[place]) and f"because {paper.reasons[place]}" in page
+    assert len(asked_for) >= 2 and "A right answer whose reason does not hold has half." in page
+
+
+@pytest.mark.in_turn(13, 4)
+@pytest.mark.parametrize("number", lesson_files())
+def test_a_sheet_of_any_lesson_has_every_box_of_the_screen(number):
+    """Choices, reasons, how sure: what the widgets show is printed; the answer sheet has what is right and, where one is asked for, the reason that holds."""
+    codes = {("seat 1", number): issue_code(SECRET, number, "seat 1")}
+    lesson = worked(lesson_files()[number].stem).lesson
+    lesson.use_code(codes["seat 1", number])
+    (sheet,), answers = questions_on_paper(number, codes).sheets, answers_to_paper(number, codes, SECRET)
+    right = {place for place, *_ in (*answers.shared, *answers.sheets[0].answers)}
+    assert right == {*range(1, len(lesson.questions) + 1)} and len(sheet.forms) == len(right)
+    for place, (form, asked) in enumerate(zip(sheet.forms, lesson.questions.values()), 1):
+        said, reasons = words(f"</style>{form}"), getattr(asked, "reasons", ())
+        boxes = [*reasons, *(SURE if asked.asked.with_confidence else ()), *(choice for _, choices in asked.way.boxes for choice in choices)]
+        assert all(form.count(f'value="{escape(each)}"') >= boxes.count(each) for each in boxes), asked.item
+        assert ("because" in said.split()) == bool(reasons) or "because" in asked.way.words, asked.item
+        assert (place in answers.reasons) == any(map(asked.way.posed.holds, reasons) if reasons else ()), asked.item
 
 
 def test_no_sheet_for_learners_tells_an_answer(lessons):

@@ -313,6 +313,15 @@ def test_an_answer_after_the_key_and_numbers_of_somebody_else_do_not_count(copie
     neighbour = class_summary(copied, codes=issued).students[1]
     assert any("not issued to this student" in each for each in troubles(copied, 2, codes=issued))
     assert ("07", "eight") not in neighbour.marks
+    (said,) = [each for each in troubles(copied, 2, codes=issued) if "not issued" in each]      # one sentence, whose they are, which lines
+    assert re.fullmatch(r"lesson 07, lines [\d, to]+: answers to numbers that were not issued to this student, but are those of 'seat 1'; not in the mark", said)
+    seeds = [json.loads(line)["seed"] for line in record(copied, 1).read_text(encoding="utf-8").splitlines() if '"tried"' in line]
+    assert len(seeds) > 2
+    open_ones = record(copied, 2).read_text(encoding="utf-8")
+    for seed in {*seeds}:
+        open_ones = open_ones.replace(f'"seed": {seed}', '"seed": 3')
+    record(copied, 2).write_text(open_ones, encoding="utf-8")
+    assert any("but are those asked without a code; not in the mark" in each for each in troubles(copied, 2, codes=issued))
 
     event = json.loads(next(line for line in record(copied, 1).read_text(encoding="utf-8").splitlines() if '"eight"' in line))
     posed = lesson_book("07").questions["eight"].task
@@ -468,7 +477,8 @@ def test_a_cell_that_is_too_long_says_that_it_was_shortened():
 
 def test_codes_come_from_secret_lesson_and_label(codes):
     """One line for each label, all different, the same as a learner's own code."""
-    rows = list(csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines()))
+    *rows, end = csv.DictReader(codes.read_text(encoding="utf-8-sig").splitlines())
+    assert list(end.values()) == ["end of the table", "07", "24 codes"]
     assert len({row["code"] for row in rows}) == len(rows) == 24
     assert all(row["code"] == issue_code(SECRET, "07", row["label"]) for row in rows)
 
@@ -558,5 +568,50 @@ def test_a_lesson_may_be_named_without_its_nought(copied, tmp_path, words):
     (tmp_path / "labels.txt").write_text("seat 1\n")
     assert main(["class-codes", "--secret", SECRET, "--lesson", words, "--labels", str(tmp_path / "labels.txt"),
                  "--out", str(tmp_path / "codes.csv")]) == 0
-    (row,) = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
+    row, end = csv.DictReader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines())
+    assert list(end.values()) == ["end of the table", "07", "1 code"]
     assert row["lesson"] == "07" and row["code"] == issue_code(SECRET, "07", "seat 1")
+
+
+# ------------------------------------------------------------------ the safety ticket
+
+@pytest.fixture(scope="module")
+def ticketed(tmp_path_factory):
+    """Three seats of lesson 01b: one has passed the ticket, one has not, one wrote into the record that it has."""
+    folder, patch = tmp_path_factory.mktemp("ticketed"), pytest.MonkeyPatch()
+    gathered = lesson_book("01b").questions
+    for seat in (1, 2, 3):
+        patch.setenv("PIN_THIRTY_ANSWERS", str(folder / f"seat {seat}" / "answers"))
+        lesson = worked("01b_pass_the_safety_ticket").lesson
+        for question in gathered.values():
+            answer(lesson, question, wrong=seat > 1 and question.item == "ticket-ring")
+    patch.undo()
+    passed = [line for line in prints_of(folder, 1) if json.loads(line)["event"] == "held"]
+    assert len(passed) == 1 and not any('"held"' in line for line in prints_of(folder, 2))
+    with open(next((folder / "seat 3").rglob("*.jsonl")), "a", encoding="utf-8") as file:
+        file.write(passed[0] + "\n")
+    return folder
+
+
+def prints_of(folder, seat):
+    return next((folder / f"seat {seat}").rglob("lesson-01b.jsonl")).read_text("utf-8").splitlines()
+
+
+def test_the_safety_ticket_is_seen_in_the_grid(ticketed, tmp_path, capsys):
+    """By a shape and a word for each seat, in its own column of all pages; who wrote it into the record has not passed, and is named."""
+    assert main(["class-summary", str(ticketed), "--lesson", "01b", "--out", str(tmp_path)]) == 1
+    said = "lesson 01b: the record says that the safety ticket was passed, the answers that count do not show it"
+    assert f"seat 3: {said}" in capsys.readouterr().out
+    heads, *rows = csv.reader((tmp_path / "grid.csv").read_text("utf-8-sig").splitlines())
+    place = heads.index("01b ticket: safety ticket passed")
+    assert [(row[0], row[place], row[-1]) for row in rows] == [("seat 1", "passed", ""), ("seat 2", "not passed", ""), ("seat 3", "not passed", said)]
+    for name, students in (("grid.html", ["seat 1", "seat 2", "seat 3 *"]), ("projector.html", None)):
+        page = (tmp_path / name).read_text("utf-8")
+        found = dict(re.findall(r'<th scope="row">(.*?)</th>.*?aria-label="(passed|not passed)"', page))
+        assert sorted(found.values()) == ["not passed", "not passed", "passed"]
+        assert students is None or list(found) == students
+        assert visible(page).count("\nticket\n") == 1 and "safety ticket passed" in visible(page)
+
+
+def test_a_lesson_without_a_ticket_has_no_column_for_one(pages):
+    assert "ticket" not in visible(pages["grid.html"]) and "ticket" not in pages["grid.csv"]

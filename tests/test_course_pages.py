@@ -11,6 +11,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Number
+from circuitlab.views.faces import face_of
 from circuitlab.views.style import COLOUR_WORDS
 
 LESSONS = kit_folder("lessons")
@@ -186,7 +187,7 @@ def test_the_guide_is_one_printed_side():
 
 def rates(text):
     """Return the minutes that the guide counts with for each thing a step holds. [min]"""
-    said = text.partition("**Counted with**")[2].partition("\n")[0].replace("100 words read aloud", "words")
+    said = text.partition("**Counted with**")[2].partition("\nFrom bare parts")[0].replace("100 words read aloud", "words")
     found = dict(re.findall(r"(?:, |: )(?:a )?([a-z]+(?: [a-z]+)?) (\d+(?:\.\d+)?)", said))
     return {thing: float(minutes) for thing, minutes in found.items()}
 
@@ -195,7 +196,7 @@ def test_a_step_of_the_guide_has_the_minutes_that_what_is_in_it_takes():
     """By the guide's own rates; one choice is the least that is given."""
     text = page("teachers_guide.md")
     minutes = rates(text)
-    assert set(minutes) == {"choice", "reading", "board", "bench reading", "row", "wire", "look", "words"}
+    assert set(minutes) == {"choice", "reading", "board", "bench reading", "row", "wire", "look", "words", "signing"}
     steps = re.findall(r"^\| (\d+) \| (.*?) \| (.*?) \| \d\d[a-z]? \|$", text, flags=re.M)
     assert len(steps) == 13
     for given, step, held in steps:
@@ -209,10 +210,82 @@ def test_the_guide_counts_with_the_minutes_of_the_one_room():
     """Those a lesson's own minutes are made of, to a tenth; and it tells what each task at the real bench takes from bare parts."""
     text = page("teachers_guide.md")
     wanted = {"choice": times.SECONDS[Choice] * (1 + times.AGAIN) / 60, "reading": times.SECONDS[Number] / 60, "board": times.BOARD / 60,
-              "bench reading": times.READING, "row": times.ROW, "wire": times.WIRE, "look": times.LOOK, "words": 100 / times.WORDS_A_MINUTE}
+              "bench reading": times.READING, "row": times.ROW, "wire": times.WIRE, "look": times.LOOK, "words": 100 / times.WORDS_A_MINUTE,
+              "signing": times.SIGNING}
     assert rates(text) == {thing: round(minutes, 1) for thing, minutes in wanted.items()}
     told = [int(minutes) for minutes in re.findall(r"[a-z] (\d+)", text.partition("From bare parts to proved:")[2].partition("\n")[0])]
     assert told == [minutes for minutes, _ in times.bench_tasks().values()]
+
+
+def periods(text):
+    """Return the rows of each period's table: minutes, step, what is in it, lesson. [text]"""
+    return {head: table(text, head) for head in re.findall(r"^## (Period .*)$", text, flags=re.M)}
+
+
+def test_a_period_of_the_plan_is_no_longer_than_the_guide_says():
+    """The minutes of its steps, at the length of a period that stands in the first line."""
+    text = page("teachers_guide.md")
+    length = int(re.search(r"(\d+) minutes each", text)[1])
+    assert length == 45 and len(periods(text)) == 2
+    for head, steps in periods(text).items():
+        assert 0.9 * length <= sum(int(minutes) for minutes, *_ in steps) <= length, head
+
+
+def test_every_student_can_be_signed_off_in_the_minutes_there_are():
+    """While the others work at the real bench, and in a third period behind its first and before its last minutes; nobody is left over."""
+    text = page("teachers_guide.md")
+    length, students = (int(re.search(words, text)[1]) for words in (r"(\d+) minutes each", r"For (\d+) students"))
+    signed = 0
+    for steps in periods(text).values():
+        (bench,) = [(int(minutes), int(found[1])) for minutes, step, *_ in steps if (found := re.search(r"you sign (\d+)", step))]
+        assert 0 < bench[1] * times.SIGNING <= bench[0]
+        signed += bench[1]
+    rest, first, last = (int(re.search(words, text)[1]) for words in (r"The other (\d+) come", r"(\d+) minutes to start", r"(\d+) for the exit line"))
+    assert rest * times.SIGNING + first + last <= length and signed + rest == students
+    told = re.search(r"Three minutes for each student: (\d+) .*?, (\d+) .*? the other (\d+) of (\d+)", page("bench_list.md"), flags=re.S)
+    assert times.SIGNING == 3 and [int(told[1]) + int(told[2]), int(told[3]), int(told[4])] == [signed, rest, students]
+
+
+PRINTED = ("one-fused-lamp", "relay-test-board", "shared-filament-rear-relays")
+
+
+def bench_parts():
+    """Return the rows of the parts of a bench: names, kind as the build sheet calls it, pieces, words."""
+    rows = []
+    for named, pieces, words in table(page("bench_list.md"), "One bench for two"):
+        *names, kind = named.split(", ")
+        first, to, last = names[0].partition(" to ")
+        names = [f"{first[0]}{number}" for number in range(int(first[1:]), int(last[1:]) + 1)] if to else names
+        rows.append((names, kind, int(pieces), words))
+    return rows
+
+
+def test_the_bench_list_has_the_parts_of_the_sheets_it_prints_under_their_names():
+    """Each part of the three circuits in one row, by name and kind as the build sheet has them; as many pieces as the circuit with the most."""
+    text, rows, most = page("bench_list.md"), bench_parts(), {}
+    assert set(re.findall(r"circuitlab sheet (\S+)", text)) == set(PRINTED)
+    for circuit in map(cl.arrangement, PRINTED):
+        counted = {}
+        for part in circuit.parts:
+            sheet = face_of(part).details(part)
+            kind = f"lamp {part.bulb}" if isinstance(part, cl.Lamp) else sheet.partition(",")[0]
+            (row,) = [place for place, (names, called, *_) in enumerate(rows) if part.name in names and called == kind]
+            counted[row] = counted.get(row, 0) + 1
+            for value in (getattr(part, "type", ""), getattr(part, "contact", ""), f"{part.rating:g} A" if hasattr(part, "rating") else "",
+                          f"{part.watts:g} W at {part.volts:g} V" if isinstance(part, cl.Lamp) else "", getattr(part, "control", "")):
+                assert value in rows[row][3], (part.name, value)
+            if isinstance(part, (cl.Chassis, cl.Splice)):
+                assert len(part.terminals) <= int(re.search(r"(\d+) (?:studs|ways)", rows[row][3])[1]), part.name
+        most = {row: max(counted.get(row, 0), most.get(row, 0)) for row in {*counted, *most}}
+    assert {place: pieces for place, (_, _, pieces, _) in enumerate(rows)} == most
+
+
+def test_guide_and_bench_list_say_what_a_code_does_not_prove():
+    """That whoever has the kit can make codes and answers, how the words are kept, what to look at instead."""
+    guide, benches = (" ".join(page(name).split()) for name in ("teachers_guide.md", "bench_list.md"))
+    assert "whoever has it can issue codes with words of his own" in guide and "Keep your words secret" in guide and "What counts, you watch" in guide
+    told = benches.partition("**What a code proves, and what not.**")[2].partition("**Whose numbers.**")[0]
+    assert all(each in told for each in ("does not prove who worked them", "anybody can issue codes", "`--secret`", "At the bench"))
 
 
 @pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")

@@ -55,7 +55,7 @@ READERS = {     # by the file's name: what it holds, and how it is read
     "cart.changes": ('changes to one-fused-lamp\nbroken:\n  blow F1\nset W1 note "a, b"\nend of changes\n',
                      lambda path, _: cl.changes.load_changes(path).sentences),
     "labels.txt": ("seat 1\nseat 2, by the window\n", issued),
-    "codes.csv": ('label,lesson,code\nseat 1,07,61H5-00NN\n"seat 2, left",07,H36T-H2N9\n', codes_of),
+    "codes.csv": ('label,lesson,code\nseat 1,07,61H5-00NN\n"seat 2, left",07,H36T-H2N9\nend of the table,07,2 codes\n', codes_of),
 }
 
 

@@ -10,6 +10,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.arrangements import LoseJoint
 from circuitlab.arrangements.complaints import READING_FORMS, SAID_BESIDES, SYMPTOM_FORMS, WHOLE_FORMS
+from circuitlab.arrangements.mirrored import mirror
 from circuitlab.commands import finding as command
 from circuitlab.commands.line import main
 from circuitlab.reasoning.finding.assumptions import SAID
@@ -255,8 +256,6 @@ def test_the_fault_page_has_every_job_of_the_lamps_and_each_side_once(name, rows
 
 def test_a_side_that_is_wired_otherwise_is_told_by_itself():
     """One wire of the right is longer by half, or leads elsewhere: then nothing is said to be the same."""
-    from circuitlab.reasoning.finding.mirrored import mirror
-
     circuit = cl.arrangement("tied-stop-and-turn")
     wire = next(wire for wire in circuit.wires if "E2:1" in wire.terminals)
     assert mirror(circuit).names["E2"] == "E1" and mirror(circuit).row({"key": "on", "brake pedal": "held", "turn lever": "left"})["turn lever"] == "right"

@@ -153,3 +153,17 @@ def test_unknown_questions_and_choices_are_named(tmp_path, cart):
         lesson.answer("reer", "dark")
     with pytest.raises(cl.CircuitLabError, match="no choice 'blinking'.*dark, steady, flashing"):
         lesson.answer("rear", "blinking")
+
+
+@pytest.mark.parametrize("number", ["..", ".", "../07", "07/../../up", "a\\b", "C:07", "", " ", "0\n7"])
+def test_a_number_that_leads_elsewhere_opens_no_record(number, tmp_path):
+    """It is a piece of the record's name: one sentence says what is allowed, and no folder is made."""
+    with pytest.raises(cl.CircuitLabError) as said:
+        cl.Lesson(number, tmp_path / "answers")
+    assert "its number is a piece of the record's name. Letters, figures, - and _ are allowed. Write one such as '07'." in str(said.value)
+    assert not (tmp_path / "answers").exists() and "\n" not in str(said.value)
+
+
+def test_any_plain_number_opens_one(tmp_path):
+    for number in ("07", "06b", "x1", "my-lesson_2"):
+        assert cl.Lesson(number, tmp_path).record.path == tmp_path / f"lesson-{number}.jsonl"

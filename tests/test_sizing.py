@@ -128,7 +128,7 @@ def test_a_bad_joint_is_found_where_it_is():
     bad = changed(arrangement("one-fused-lamp"), LoseJoint("W4", "E1:2", 0.1))
     findings = judge(bad)
     joint = the(findings, "little is lost in a joint", "W4")
-    assert broken(findings) == {("little is lost in a joint", "W4")}
+    assert broken(findings) == {("little is lost in a joint", "W4"), ("little is lost on the ground side", "E1")}
     assert "E1:2" in joint.sentence and joint.value == pytest.approx(0.1 * survey(bad).load("W4").amps)
 
 
@@ -151,6 +151,15 @@ def test_a_leg_through_several_contacts_may_lose_more_than_a_simple_one():
                     for name in ("one-fused-lamp", "shared-filament-four-relays"))
     assert (simple.limit, long.limit) == (0.5, 1.0)
     assert ("little is lost on one leg", "E1") in broken(judge(arrangement("tied-through-diodes")))
+
+
+def test_a_ground_side_over_the_frame_may_lose_less_than_a_feed():
+    """0.2 V without a contact in it; a switch in it, or a return wire of its own without a frame, makes it a leg like any other."""
+    ground = the(judge(arrangement("one-fused-lamp")), "little is lost on the ground side", "E1")
+    assert ground.limit == 0.2 and ground.is_kept
+    assert not [each for each in judge(arrangement("insulated-body")) if each.rule == "little is lost on the ground side"]
+    worse = judge(changed(arrangement("one-fused-lamp"), LoseJoint("W5", "X1:2", 0.15)))
+    assert ("little is lost on the ground side", "E1") in broken(worse) and ("little is lost on one leg", "E1") not in broken(worse)
 
 
 def test_a_diode_on_the_way_is_a_piece_of_its_leg():
@@ -334,9 +343,12 @@ def test_a_wire_too_thin_for_its_load_is_told_so():
     assert {("the wire carries the load", "W5"), ("the wire carries the load", "W6")} <= broken(findings)
 
 
+LEGS = "little is lost on one leg", "little is lost on the ground side"
+
+
 def margins(circuit, wire, loads, *changes):
     """Return the room left under each limit for a wire's own findings and those of the loads behind it."""
-    rules = {"little is lost in a wire", "little is lost on one leg", "the load keeps its volts",
+    rules = {"little is lost in a wire", *LEGS, "the load keeps its volts",
              "the fuse guards its thinnest wire"}
     return {(finding.rule, finding.part, number): finding.limit - finding.value
             for number, finding in enumerate(judge(circuit, *changes))
@@ -349,9 +361,8 @@ def test_a_thicker_wire_never_makes_a_finding_worse(thin, factor, wire):
     one = arrangement("one-fused-lamp")
     before = margins(one, wire, ["E1"], SetValue(wire, "area", thin))
     after = margins(one, wire, ["E1"], SetValue(wire, "area", thin * factor))
-    own = {key for key in before if not key[0].endswith("one leg")}   # the other leg loses more as the current grows
-    leg = "little is lost on one leg"
-    whole = [sum(room for key, room in rooms.items() if key[0] == leg) for rooms in (before, after)]
+    own = {key for key in before if key[0] not in LEGS}   # the other leg loses more as the current grows
+    whole = [sum(room for key, room in rooms.items() if key[0] in LEGS) for rooms in (before, after)]
     assert before.keys() == after.keys() and len(before) >= 5
     assert all(after[key] >= before[key] - 1e-9 for key in own) and whole[1] >= whole[0] - 1e-9
 
@@ -362,7 +373,7 @@ def test_a_longer_wire_never_makes_a_finding_better(short, factor, wire):
     one = arrangement("one-fused-lamp")
     before = margins(one, wire, ["E1"], SetValue(wire, "length", short))
     after = margins(one, wire, ["E1"], SetValue(wire, "length", short * factor))
-    own = {key for key in before if not key[0].endswith("one leg")}
+    own = {key for key in before if key[0] not in LEGS}
     assert before.keys() == after.keys()
     assert all(after[key] <= before[key] + 1e-9 for key in own)
 

@@ -8,15 +8,17 @@ the next one that can. Two windows may add to one record.
 
 import errno
 import os
+import re
 import tempfile
 from datetime import datetime, timezone
 from pathlib import Path
 
 from ..ground.appending import NoFile, append
 from ..ground.errors import FileError
-from ..teaching.record_lines import MOST_LETTERS, Written, event_of, line_of, read_record
+from ..teaching.record_lines import MOST_LETTERS, Written, event_of, line_of, printable, read_record
 
 FOLDER = "PIN_THIRTY_ANSWERS"  # environment variable that names another folder
+_NAME = re.compile(r"[\w-]{1,40}")
 
 
 class Record:
@@ -32,10 +34,18 @@ class Record:
         where that exists, else a temporary folder that goes with the kernel.
     version : str
         Of the kit. [text]
+
+    Raises
+    ------
+    FileError
+        For a number that cannot be a piece of the name of a file.
     """
 
     def __init__(self, lesson, folder=None, version=""):
         self.lesson, self.version = str(lesson), version
+        if not _NAME.fullmatch(self.lesson):
+            raise FileError(f"the lesson '{printable(self.lesson, 60)}' cannot keep a record: its number is a piece of the record's name. Letters, figures, - and _ are "
+                            "allowed. Write one such as '07'.")
         folder = folder or os.environ.get(FOLDER) or (Path("answers") if Path("answers").is_dir() else None)
         self._waiting = []      # lines that found no room yet
         self._print, self._read = None, Written()       # of the file as it was read last

@@ -5,13 +5,14 @@ from html import escape
 import ipywidgets as widgets
 
 from ..ground.errors import ArrangementError
+from ..teaching.record_lines import HELD
 from ..views.build_sheet.page import CAUTIONS
 from .guard import Guard
 from .picture import show
 from .record import Record
 
 BOARDS_ONLY = "These steps are for a board on a bench. Boards only means boards only: no vehicle, not even a parked one."
-LESSON, ITEM, HELD = "01b", "ticket", "held"   # where the ticket is, and the line that says somebody has it
+LESSON, ITEM = "01b", "ticket"      # where the ticket is, and the line, HELD, that says somebody has it
 EARLIER = "01"      # where it was in earlier kits: whoever has it has it
 
 

@@ -36,7 +36,7 @@ def _page(given):
     if given.kind == CRIMP:
         from ..parts.catalogue import table
 
-        return bench_pages.crimp_page(table("crimp_pull"))
+        return bench_pages.crimp_page(table("crimp_pull_metric"), table("crimp_pull"))
     from ..reasoning.volt_drops import volt_drops
 
     return bench_pages.volt_drop_page(volt_drops(opened(given.arrangement)))

@@ -4,7 +4,7 @@ from ..ground.saving import page_path, save
 from .opening import opened
 
 
-def build_sheet(arrangement):
+def build_sheet(arrangement, blank=False):
     """Return the build sheet of an arrangement: one self-contained page for printing, the same for the same arrangement. [HTML]
 
     Page 1 lists parts and connections; page 2 shows the relay sockets and has
@@ -14,11 +14,13 @@ def build_sheet(arrangement):
     ----------
     arrangement : Arrangement
         Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
+    blank : bool
+        For a class: looks and volts are blanks to write into, and what explains the circuit is left out.
     """
     from ..reasoning.to_build import to_build
     from ..views.build_sheet import sheet_page
 
-    return sheet_page(to_build(arrangement))
+    return sheet_page(to_build(arrangement), blank)
 
 
 def write_build_sheet(arrangement, path):
@@ -53,6 +55,7 @@ def write_build_sheet(arrangement, path):
 
 def sheet_command(given):
     """Write a build sheet and say where it is; return 0. [1]"""
-    path = write_build_sheet(opened(given.arrangement), given.out)
+    path = page_path(given.out, "sheet")
+    path = save(build_sheet(opened(given.arrangement), given.blank), path)
     print(f"The build sheet is in {path}.{path.before}")
     return 0

@@ -11,7 +11,7 @@ from ..ground.files import read
 from ..ground.known_cells import lesson_files
 from ..ground.plain import bounded, plain
 from ..ground.saving import encoded, kept_words, put, standing
-from .class_tables import HEADS, codes_in, labels_in, table_text
+from .class_tables import codes_in, codes_lines, labels_in, table_text
 
 PARTLY = 1    # some folder has no answers yet, or was used only in part
 MOST_SAID = 300     # letters of a sentence about one record
@@ -20,10 +20,11 @@ MOST_SAID = 300     # letters of a sentence about one record
 def add_class_parsers(command):
     """Add both commands; ``command`` makes a parser from name, function, help and description."""
     codes = command("class-codes", _codes, "issue a code to each learner of a class, from one secret",
-                    "Write a table with each label, the lesson and its code. The same secret gives the same codes again.")
+                    "Write a table with each label, the lesson and its code, and in its last line how many there are. The same secret gives the same "
+                    "codes again.")
     codes.add_argument("--secret", metavar="WORDS", help="known to the teacher alone; asked for when not given")
     codes.add_argument("--lesson", metavar="NUMBER", required=True, help="such as 11")
-    codes.add_argument("--labels", metavar="FILE", required=True, help="one label to a line, such as 'seat 4'")
+    codes.add_argument("--labels", metavar="FILE", required=True, help="one label to a line, such as 'seat 4', which names the learner's folder too")
     codes.add_argument("--out", metavar="FILE", required=True, help="where to write the table, such as codes.csv")
     summary = command("class-summary", _summary, "mark a class's records anew and write its grid",
                       "Mark every record anew from the circuit and write grid.html, projector.html, grid.csv and "
@@ -46,9 +47,9 @@ def _codes(given):
     labels = labels_in(read(given.labels), given.labels)
     free([Path(given.out)], given.again)
     secret = class_secret() if given.secret is None else given.secret
-    lines = [[label, lesson, issue_code(secret, lesson, label)] for label in labels]
-    written = write([Path(given.out)], [table_text([HEADS, *lines])])
-    print(f"{len(lines)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
+    codes = [(label, issue_code(secret, lesson, label)) for label in labels]
+    written = write([Path(given.out)], [table_text(codes_lines(lesson, codes))])
+    print(f"{len(codes)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
     return 0
 
 

@@ -123,6 +123,7 @@ def _parser():
     proof.add_argument("--sample", metavar="ROWS", type=int, help="look only at so many rows, drawn by chance")
     sheet = command("sheet", sheet_command, "write the build sheet: parts, connections, sockets, tick sheet", of_one=True)
     sheet.add_argument("--out", metavar="FILE", required=True, help="where to write it, such as sheet.html")
+    sheet.add_argument("--blank", action="store_true", help="for a class: looks and volts are blanks to write into, and nothing explains the circuit")
     add_bench_parser(command)
     _add_board(command)
     sizing = command("size", _size, "size fuses, wire, contacts and coils, and say what breaks a rule",

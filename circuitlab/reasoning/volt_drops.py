@@ -7,7 +7,7 @@ is gone through piece by piece.
 from dataclasses import dataclass
 
 from ..arrangements.rows import moved
-from ..parts import Lamp, Role
+from ..parts import Chassis, Lamp, Role
 from .paths import path_to
 from .sizing import RULES, Limits, survey
 from .sizing.judging import kind_of_drop
@@ -25,7 +25,8 @@ class Drop:
     red, black : str
         Where the leads go. [text]
     what : str
-        As what its volts are limited: ``leg``, ``wire``, ``joint``, ``contact`` or what it is called there; or ``lamp``, ``load`` or
+        As what its volts are limited: ``leg``, ``ground`` (one over the frame, without a contact), ``wire``, ``joint``, ``contact`` or what
+        it is called there; or ``lamp``, ``load`` or
         ``diode``, for which no limit is given. [text]
     name : str
         Of the part or wire; of a leg, of its lamp. [text]
@@ -124,14 +125,15 @@ def volt_drops(arrangement, limits=Limits()):
             place = piece.red, piece.black
             if abs(piece.volts) > NOTHING and (place not in most or piece.amps > most[place][0].amps + NOTHING):
                 most[place] = piece, each
-    used = {"leg"} | {piece.what for piece, _ in most.values()}
+    used = {leg.what for each in legs for leg in (each.out, each.back)} | {piece.what for piece, _ in most.values()}
     return VoltDrops(arrangement, legs, tuple(most.values()), {what: RULES[rule].source for what, rule in _limited() if what in used})
 
 
 def _limited():
     """Return each sort of drop that has a limit, and the rule that gives it. [text]"""
     begins = "little is lost in a "
-    return [("leg", "little is lost on one leg"), *((rule.removeprefix(begins), rule) for rule in RULES if rule.startswith(begins))]
+    return [("leg", "little is lost on one leg"), ("ground", "little is lost on the ground side"),
+            *((rule.removeprefix(begins), rule) for rule in RULES if rule.startswith(begins))]
 
 
 def _every_way(arrangement, limits):
@@ -156,10 +158,12 @@ def _legs(point, path, lamp, limits):
     pieces = [_drop(point, step, limits) for step in path.steps]
     before, here, behind = pieces[:at], path.steps[at], pieces[at + 1:]
     live, zero = path.steps[0].start, path.steps[-1].end
-    leg = lambda red, black, of: Drop(red, black, "leg", lamp, point.across(red, black), here.amps, limits.of_leg(sum(each.opens for each in of)))
-    return Legs(lamp, dict(point.positions), any(each.swings for each in pieces), leg(live, here.start, before),
-                Drop(here.start, here.end, "lamp", lamp, point.across(here.start, here.end), here.amps),
-                leg(here.end, zero, behind), (*before, *behind))
+    across = lambda what, red, black, limit=None: Drop(red, black, what, lamp, point.across(red, black), here.amps, limit)
+    out, back = (sum(each.opens for each in leg) for leg in (before, behind))
+    grounded = not back and any(isinstance(point.arrangement.part(each.name), Chassis) for each in behind)
+    return Legs(lamp, dict(point.positions), any(each.swings for each in pieces), across("leg", live, here.start, limits.of_leg(out)),
+                across("lamp", here.start, here.end),
+                across("ground" if grounded else "leg", here.end, zero, limits.of_leg(back, grounded)), (*before, *behind))
 
 
 def _drop(point, step, limits):

@@ -13,11 +13,12 @@ from .kinds import Choice
 from .ladder import NO_ANSWER, Ladder, Refused
 from .paper import SURE, paper
 from .questions import Check
-from .record_lines import FORMER, sound
+from .record_lines import FORMER, HELD, sound
 from .seeds import read_code, seed_of
 
 CLOSED = "Predict first: this opens when you have committed an answer."
 UNUSED = "not in the mark"
+FOREIGN = f"an answer to numbers that were not issued to this student; {UNUSED}"
 DONE, TRIED, OPEN = STANDING = ("done", "tried", "open")
 AT_ONCE, LATER, HALF, UNPAID, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
     "right at once", "right later", "half right", "right, no credit", "wrong", "kept", "not marked", "no answer")
@@ -38,7 +39,11 @@ class Book(Asking):
     ----------
     questions : dict of str to Plain or Check
     ways : dict of str to Once or Ladder
+    ticket : tuple of str
+        Its questions that make up the safety ticket. [text]
     """
+
+    ticket = ()
 
     def __init__(self, number, code=None):
         self.number, self.code = str(number), read_code(code) if code else None
@@ -164,9 +169,14 @@ class Marking:
         self._book, self._code, self._ladders, self._earned = book, code, {}, {}
         self.answers, self.seeds = {}, {}      # by item: (right, credit, idea, was sure, wrong choice) of each answer
         self.former = 0                        # answers given under the rule of an older kit, when one right choice earned credit
+        self.says_ticket = self.shows_ticket = False        # what the record says of the safety ticket, and what its answers show
+        self._of_ticket = dict.fromkeys(book.ticket, False)
 
     def take(self, event):
         """Take one event and return what is wrong with it, or an empty text. [text]"""
+        if event["event"] == HELD:
+            self.says_ticket = self.says_ticket or bool(self._of_ticket)
+            return ""
         question = self._book.questions.get(event["item"])
         if question is None:
             return f"there is no such question in the lesson; {UNUSED}"
@@ -200,7 +210,7 @@ class Marking:
             return f"does not say which numbers the question had; {UNUSED}"
         first = seed_of(self._code, question.item, 0)
         if self._code and not 0 <= seed - first < MOST_TURNS:
-            return f"an answer to numbers that were not issued to this student; {UNUSED}"
+            return FOREIGN
         if event["event"] == "renewed":
             return ""
         if (question.item, seed) not in self._ladders:
@@ -223,6 +233,9 @@ class Marking:
         right, said = reply.right, {True: "right", False: "wrong"}
         self.answers.setdefault(question.item, []).append(
             (right, reply.credit, reply.idea, event.get("confidence") == "sure", chosen))
+        if question.item in self._of_ticket:
+            self._of_ticket[question.item] = right
+            self.shows_ticket = self.shows_ticket or all(self._of_ticket.values())
         if right is not None and event.get("right") is not right:
             return f"the record says {said.get(event.get('right'), 'neither right nor wrong')}, the circuit says {said[right]}; marked {said[right]}"
         return ""

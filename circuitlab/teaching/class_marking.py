@@ -9,26 +9,28 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from .book import BLANK, KEPT, UNMARKED, Mark, Marking
+from .book import BLANK, FOREIGN, KEPT, MOST_TURNS, UNMARKED, UNUSED, Mark, Marking
 from .class_records import Trouble, read_class, read_student
 from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
 from .questions import Check, shared_key
-from .record_lines import printable
-from .seeds import read_code
+from .record_lines import printable, told
+from .seeds import read_code, seed_of
 
 UNSCORED = (KEPT, UNMARKED, BLANK)      # whoever has no other mark in a lesson has no answers yet
 MOST_TROUBLES = 200     # of one student that are told one by one
+FEW = 2                 # answers to numbers of somebody else that are told line by line
 
 
 @dataclass(frozen=True)
 class Student:
-    """One row of the class: marks by lesson and question, and what could not be used."""
+    """One row of the class: marks by lesson and question, what could not be used, and the lessons whose safety ticket was passed."""
 
     name: str
     marks: dict
     troubles: tuple
     seeds: dict
+    tickets: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -43,11 +45,14 @@ class ClassSummary:
         Those of whom some answer counts.
     skipped : tuple of (str, str)
         The others: the name, and that they have no answers yet, or what was left out, and why.
+    ticketed : tuple of str
+        The lessons in which a safety ticket can be passed. [text]
     """
 
     questions: dict
     students: tuple
     skipped: tuple
+    ticketed: tuple = ()
 
     def mark(self, student, lesson, item):
         """Return a student's mark of a question. [Mark]"""
@@ -124,7 +129,8 @@ def class_summary(folder, lesson=None, codes=None):
     students = [_student(each, books, codes or {}) for each in handed]
     skipped = tuple((each.name, each.without(student.troubles)) for each, student in zip(handed, students) if not student.marks)
     return ClassSummary({number: book.questions for number, book in books.items()},
-                        tuple(student for student in students if student.marks), skipped)
+                        tuple(student for student in students if student.marks), skipped,
+                        tuple(number for number, book in books.items() if book.ticket))
 
 
 def student_marks(folder, lesson):
@@ -155,24 +161,41 @@ def _former(count):
     return "1 answer is of an older kit, which gave credit" if count == 1 else f"{count} answers are of an older kit, which gave credit"
 
 
+def _foreign(lesson, events, codes):
+    """Return what is said of answers to numbers of somebody else: line by line where they are few, else in one sentence that says whose they are."""
+    if len(events) <= FEW:
+        return [Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {FOREIGN}") for number, event in events]
+    issued = {f"those of '{printable(label, 60)}'": code for (label, of), code in codes.items() if of == lesson} | {"those asked without a code": None}
+    whose = next((f", but are {words}" for words, code in issued.items() if all(
+        0 <= event["seed"] - seed_of(code, event["item"], 0) < MOST_TURNS for _, event in events)), "")
+    return [Trouble(lesson, f"lesson {lesson}, {told([number for number, _ in events])}: answers to numbers that were not issued to this student{whose}; "
+                            f"{UNUSED}")]
+
+
 def _student(handed, books, codes):
-    marks, seeds, troubles = {}, {}, list(handed.troubles)
+    marks, seeds, troubles, tickets = {}, {}, list(handed.troubles), []
     for lesson, events in handed.events.items():
         if not events:      # told in the troubles; nobody's questions may have been gathered for it
             continue
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
             troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name; its answers are marked, whoever's numbers they are for"))
-        marking = Marking(books[lesson], code and read_code(code))
+        marking, foreign = Marking(books[lesson], code and read_code(code)), []
         for number, event in events:
             fault = marking.take(event)
-            if fault:
+            if fault == FOREIGN:
+                foreign.append((number, event))
+            elif fault:
                 troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
+        troubles += _foreign(lesson, foreign, codes)
         if marking.former:
             troubles.append(Trouble(lesson, f"lesson {lesson}: {_former(marking.former)} for one choice right once; "
                                             "marked by the rule of today, two variants in a row"))
+        if marking.says_ticket and not marking.shows_ticket:
+            troubles.append(Trouble(lesson, f"lesson {lesson}: the record says that the safety ticket was passed, the answers that count do not show it"))
+        tickets += [lesson] * (marking.says_ticket and marking.shows_ticket)
         marks |= {(lesson, item): mark for item, mark in marking.marks().items()}
         seeds |= {(lesson, item): tuple(dict.fromkeys(found)) for item, found in marking.seeds.items()}
     if len(troubles) > MOST_TROUBLES:
         troubles = [*troubles[:MOST_TROUBLES], Trouble("", f"{len(troubles) - MOST_TROUBLES} more lines are not used")]
-    return Student(handed.name, marks, tuple(troubles), seeds)
+    return Student(handed.name, marks, tuple(troubles), seeds, tuple(tickets))

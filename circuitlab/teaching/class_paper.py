@@ -5,7 +5,7 @@ asked for, from the circuits, and are kept nowhere.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from .. import __version__
 from ..ground.errors import FileError
@@ -55,6 +55,8 @@ class OnPaper:
     drawings : tuple of (int, str, str)
         Number of the question before which a drawing stands in the lesson, its words, itself, nothing live; empty with answers.
         [1], [text], [SVG]
+    reasons : dict of int to str
+        With answers: the reason that holds, by number of the question, for those that ask for one. It is the same for everybody. [text]
     """
 
     lesson: str
@@ -62,6 +64,7 @@ class OnPaper:
     sheets: tuple
     shared: tuple = ()
     drawings: tuple = ()
+    reasons: dict = field(default_factory=dict)
 
     @property
     def title(self):
@@ -131,7 +134,8 @@ def answers_to_paper(lesson, codes, secret, variant=1):
                 for place, (item, way) in enumerate(book.ways.items(), 1)]
         shared = tuple(each[:3] for each in told if not each[3])
         sheets.append(Sheet(label, code, answers=tuple(each[:3] for each in told if each[3])))
-    return OnPaper(number, variant, tuple(sheets), shared)
+    reasons = {place: way.posed.because for place, way in enumerate(book.ways.values(), 1) if way.reasons and way.posed.because}
+    return OnPaper(number, variant, tuple(sheets), shared, reasons=reasons)
 
 
 def _begun(lesson, codes, variant):

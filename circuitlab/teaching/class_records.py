@@ -10,7 +10,7 @@ from .. import __version__
 from ..ground.errors import FileError
 from .book import UNUSED
 from .gathering import lesson_files
-from .record_lines import CUT, EDITED, LONG, OTHER, STRANGE, UNASKED, printable, read_record, told
+from .record_lines import CODED, CUT, EDITED, HELD, LONG, OTHER, STRANGE, printable, read_record, told
 
 MOST_BYTES = 100_000_000    # of one record; a lesson worked many times over stays far below
 MOST_STRANGERS = 3          # files told by name that are no record
@@ -144,7 +144,7 @@ def _is_link(path):
 
 
 def _lines(file, lesson):
-    """Return the numbered events of a record that answer something, and what is wrong with the other lines."""
+    """Return the numbered events of a record that answer something or tell of the ticket, and what is wrong with the other lines."""
     if _is_link(file):
         return (), [Trouble(lesson, f"lesson {lesson}: the record is a link, which is not followed")]
     if os.path.isfile(file) and os.path.getsize(file) > MOST_BYTES:
@@ -153,9 +153,9 @@ def _lines(file, lesson):
     events, odd = [], {}
     for number, event in written.events:
         kit = event.get("kit")
-        if kit != __version__ and event.get("of") is None:      # with a fingerprint the question itself is compared
+        if kit != __version__ and event.get("of") is None and event["event"] != HELD:      # with a fingerprint the question itself is compared
             odd.setdefault(f"of kit {printable(kit, 20)}, not {__version__}, where the question may be another", []).append(number)
-        elif event["event"] not in UNASKED:
+        elif event["event"] != CODED:
             events.append((number, event))
     for fault, lines in written.faults.items():
         odd.setdefault(_in_a_teachers_words(fault), []).extend(lines)

@@ -22,7 +22,7 @@ _PICTURE = re.compile(r"!\[(.*?)\]\((\S+?\.svg)\)", re.DOTALL)     # in the pros
 
 
 class _Gathered(Book):
-    """A book filled by the cells of its lesson; their pages for the real bench and their progress ask nothing.
+    """A book filled by the cells of its lesson; its pages for the real bench and its progress ask nothing.
 
     Attributes
     ----------
@@ -40,7 +40,11 @@ class _Gathered(Book):
         if isinstance(circuit, Arrangement):
             self.drawn.append((len(self.questions), circuit.title, circuit))
 
-    workbench = safety_ticket = show_progress = staticmethod(lambda *given, **more: None)
+    def safety_ticket(self, questions, steps):
+        """Keep which questions the ticket is made of."""
+        self.ticket = tuple(question.item for question in questions)
+
+    workbench = show_progress = staticmethod(lambda *given, **more: None)
 
 
 class _Page:

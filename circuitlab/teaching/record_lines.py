@@ -17,7 +17,8 @@ from ..ground.files import reason
 
 FORMER = ("checked", "read")        # of questions before they were on the ladder
 CODED = "coded"                     # an issued code was entered
-UNASKED = ("held", CODED)           # lines that answer no question, the first the safety ticket's own
+HELD = "held"                       # the safety ticket was passed
+UNASKED = (HELD, CODED)             # lines that answer no question
 EVENTS = ("predicted", "observed", "noted", "tried", "helped", "renewed", *FORMER, *UNASKED)
 LONGEST = 1_000_000                 # letters of a line
 MOST_LINES, MOST_LETTERS = 50_000, 200_000_000      # of a record; a lesson worked many times over stays far below

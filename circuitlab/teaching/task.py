@@ -133,6 +133,11 @@ class Posed:
         return tuple(sorted(menu, key=told)) if len(menu) > 1 else ()
 
     @property
+    def because(self):
+        """The reason of the menu that holds; empty where none is asked for. [text]"""
+        return next(filter(self.holds, self.reasons), "")
+
+    @property
     def _laws(self):
         return [one.law for one in self._task.ideas if one.law]
 

@@ -3,8 +3,11 @@
 Each is one printed file; what is limited says by whom.
 """
 
+from math import ceil
+
 from ..ground.quantities import awg_to_mm2
 from .build_sheet.page import cautions_for
+from .faces import face_of
 from .grid import Grid, Html
 from .printed import printed_page
 from .style import safe
@@ -23,11 +26,12 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom; font-weight: b
 .caution { border: 1.5pt solid #000; padding: .3em .7em; margin: .5em 0; break-inside: avoid } .caution ul { margin: .2em 0; padding-left: 1.2em }
 .small { font-size: 8.5pt } .card { font-size: 14.5pt; line-height: 1.42 } .card ul { list-style: none; padding: 0; margin: .2em 0 } .card li { margin: .3em 0 0 6mm; text-indent: -6mm } .sign span:not(.blank) { white-space: nowrap }
 .card h2 { border-bottom: 1pt solid #000 } .sign { margin-top: 1em; line-height: 2.4 }
+.sizes { display: flex; gap: 8mm; align-items: flex-start }
 .legs th[colspan] { padding-top: .5em } .legs tbody th:not([colspan]) { padding-left: 4mm } .legs th:first-child { width: 50% }
 @media screen { body { padding: 1em } }
 """
 BLANK, BOX = Html('<span class="blank"></span>'), '<span class="box"></span>'
-WHAT = {"wire": "wire, both its joints with it", "contact": "closed contact", "joint": "stud or joint", "load": "another load"}   # else as it is
+WHAT = {"leg": "way to a lamp, or from it without the frame", "ground": "ground side: from a lamp over the frame", "wire": "wire, both its joints with it", "contact": "closed contact", "joint": "chassis or splice", "load": "another load"}   # else as it is
 
 
 def volt_drop_page(drops):
@@ -44,7 +48,7 @@ def volt_drop_page(drops):
         legs.append((Html(f"<b>{number}. {safe(_named(each.lamp, arrangement))}</b>: {safe(_row(each, arrangement))}"), *[None] * 5))
         legs += [(f"{way}, {drop.red} to {drop.black}", *_numbers(drop, letters), Html(BOX))
                  for way, drop in (("to it", each.out), ("at it", each.across), ("from it", each.back))]
-    pieces = [(drop.name, f"{drop.red} to {drop.black}", _what(drop), f"{drop.amps:.2f}", *_numbers(drop, letters),
+    pieces = [(drop.name, f"{drop.red} to {drop.black}", _what(drop, arrangement), f"{drop.amps:.2f}", *_numbers(drop, letters),
                str(drops.legs.index(leg) + 1)) for drop, leg in drops.pieces]
     heads = ("kit's V", "limit V", "by", "read V")
     body = [f"<h1>{title}</h1>", _before(arrangement), _how(drops),
@@ -56,8 +60,14 @@ def volt_drop_page(drops):
     return printed_page("a volt-drop sheet", title, STYLE, "".join(body))
 
 
-def _what(drop):
-    return WHAT.get(drop.what, drop.what) + ", on" * drop.swings
+def _what(drop, arrangement):
+    """Return what a piece is, as the build sheet calls it. [text]"""
+    if drop.name in {wire.name for wire in arrangement.wires}:
+        return WHAT["wire"]
+    part = arrangement.part(drop.name)
+    called = face_of(part).details(part)
+    called = called if part.guards else called.partition(",")[0]
+    return f"{called}, {WHAT['contact']}" if drop.opens and not drop.swings else called + ", on" * drop.swings
 
 
 def _named(lamp, arrangement):
@@ -146,30 +156,37 @@ STEPS = (
 )
 
 
-def crimp_page(table):
+def crimp_page(metric, gauges):
     """Return the check sheet of crimps: what to look at, what each size must hold, lines for test pieces. [HTML]
 
     Parameters
     ----------
-    table : sequence of mapping
-        Rows of the kit's table ``crimp_pull``.
+    metric, gauges : sequence of mapping
+        Rows of the kit's tables ``crimp_pull_metric`` and ``crimp_pull``.
     """
-    holds = [(f"{row['gauge [AWG]']:g}", f"{awg_to_mm2(int(row['gauge [AWG]'])):.3g}", f"{row['holds [N]']:.1f}", f"{row['holds [N]'] / NEWTONS:.1f}")
-             for row in table]
+    square = [(f"{row['area [mm2]']:g}", *_pull(row)) for row in metric]
+    american = [(f"{row['gauge [AWG]']:g}", f"{awg_to_mm2(int(row['gauge [AWG]'])):.3g}", *_pull(row)) for row in gauges]
+    pull = ("newton at least", "kg hung on it")
     lines = [(str(number), *[BLANK] * 4, Html(" ".join([BOX] * len(STEPS))), BLANK, Html(f"{BOX} {BOX}")) for number in range(1, CRIMPS + 1)]
     looked = "".join(f"<li>{safe(step)}</li>" for step in STEPS)
-    sources = "; ".join(f"{words} ({mark})" for words, mark in dict.fromkeys((row["source"], row["mark"]) for row in table))
+    sources = "; ".join(f"{words} ({mark})" for words, mark in dict.fromkeys((row["source"], row["mark"]) for row in (*metric, *gauges)))
     return printed_page("a crimp sheet", "Crimp and pull", STYLE, (
         "<h1>Crimp and pull: check sheet</h1>"
         '<p class="caution"><b>Eye protection: a wire that lets go whips.</b> Pull on a test piece clamped in a stand, straight, slowly, with nobody in '
         "line. Never pull a crimp that stays in a circuit so hard: tug it by hand, and look.</p>"
         f"<h2>Look at each, 1 to {len(STEPS)}</h2><ol>{looked}</ol>"
         "<h2>A test piece must hold for one minute</h2>"
-        + Grid("What a crimp must hold", ("AWG", "mm\N{SUPERSCRIPT TWO}", "newton at least", "kg hung on it"), holds).html("holds")
-        + "<p>Stranded copper, the grip on the insulation opened first, pulled at some 25 mm a minute. A metric size between two: no less than the thinner "
-        "one must hold. Three test pieces before a new tool, terminal or wire is used; cut one open and look.</p>"
+        + '<div class="sizes">' + Grid("What a crimp must hold, by mm\N{SUPERSCRIPT TWO}", ("mm\N{SUPERSCRIPT TWO}", *pull), square).html("holds")
+        + Grid("What a crimp must hold, by AWG", ("AWG", "(mm\N{SUPERSCRIPT TWO})", *pull), american).html("holds")
+        + "</div><p>Take the side by which the wire was bought. Stranded copper, the grip on the insulation opened first, pulled at some 25 mm a minute. A size "
+        "between two: no less than the thinner one must hold. Three test pieces before a new tool, terminal or wire is used; cut one open and look.</p>"
         + Grid("Test pieces", ("No.", "terminal", "wire", "tool, die", "pulled by", "1 2 3 4 5", "newton", "yes no"), lines).html("lines")
         + f'<p class="small"><b>Where this comes from.</b> {safe(sources)}; 25 mm a minute from the same sheets. NASA-STD-8739.4, read in a copy, asks more of its '
         "crimps: 57 N of AWG 22, and 60 % of the wire's own strength of other sizes; it crimps no solid or tinned wire. What to look at: common practice. The "
         "sheet of your own terminal and tool goes before these.</p>"
         f'<p class="sign">Name {BLANK}{BLANK} Date {BLANK} Watched by {BLANK}{BLANK}</p>'))
+
+
+def _pull(row):
+    """Return the cells of what a size must hold: newton, and the weight that is no less. [text]"""
+    return f"{row['holds [N]']:g}", f"{ceil(10 * row['holds [N]'] / NEWTONS) / 10:.1f}"

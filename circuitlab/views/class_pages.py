@@ -14,6 +14,7 @@ SHAPES = {"right at once": "\N{BLACK CIRCLE}", "right later": "\N{CIRCLE WITH LE
 TOLD = {"half right": "half right (a reason does not hold)",
         "right, no credit": "right, no credit (not two variants in a row at the first try, or too late)", "kept": "kept, not marked",
         "not marked": "not marked (depends on the learner's own numbers)"}
+TICKET, PASSED, NOT_YET = "ticket", ("\N{BLACK SQUARE}", "passed"), ("\N{WHITE SQUARE}", "not passed")      # of the safety ticket
 NONE_YET, FOOT, SUMS = "no answers yet", ("right at once", "sure and wrong"), ("credit", "sure and wrong")
 MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
@@ -82,14 +83,20 @@ def grid_lines(summary):
     """Return the grid in words, heads first, for a table program. [text]"""
     places = [(lesson, item) for lesson, questions in summary.questions.items() for item in questions]
     heads = ["student", *(f"{lesson} {item}: {bounded(summary.questions[lesson][item].question, MOST_TOLD)}" for lesson, item in places),
-             *SUMS, "not used"]
+             *(f"{lesson} {TICKET}: safety ticket passed" for lesson in summary.ticketed), *SUMS, "not used"]
     lines, earning = [heads], sum(map(summary.earning, summary.questions))
     for student in summary.students:
         marks = [summary.mark(student, *place) for place in places]
         has = any(summary.has_answers(student, lesson) for lesson in summary.questions)
-        lines.append([student.name, *(_words(mark) for mark in marks), *(_sums(marks, earning) if has else [NONE_YET, ""]),
+        tickets = [_ticket(student, lesson)[1] for lesson in summary.ticketed]
+        lines.append([student.name, *(_words(mark) for mark in marks), *tickets, *(_sums(marks, earning) if has else [NONE_YET, ""]),
                       "; ".join(bounded(each.words, MOST_TOLD) for each in student.troubles)])
-    return lines + [[name, *("" for _ in places), "", "", why] for name, why in summary.skipped]
+    return lines + [[name, *("" for _ in (*places, *summary.ticketed)), "", "", why] for name, why in summary.skipped]
+
+
+def _ticket(student, lesson):
+    """Return the shape and the words of whether a student has passed the safety ticket of a lesson."""
+    return PASSED if lesson in student.tickets else NOT_YET
 
 
 def idea_lines(summary):
@@ -113,27 +120,31 @@ def idea_lines(summary):
 
 def _grid(summary, lesson, rows):
     items, earning = list(summary.questions[lesson]), summary.earning(lesson)
-    words = {item: question.question for item, question in summary.questions[lesson].items()}
-    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(head)}</span>') for head in (*items, *SUMS)))
+    words, ticket = {item: question.question for item, question in summary.questions[lesson].items()}, [TICKET] * (lesson in summary.ticketed)
+    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(head)}</span>') for head in (*items, *ticket, *SUMS)))
     body, marks = [], {}
     for number, (name, student) in enumerate(rows):
         given = [summary.mark(student, lesson, item) for item in items]
         sums = _sums(given, earning) if earning and summary.has_answers(student, lesson) else (NONE_YET, None)
-        body.append((name, *map(_shape, given), *sums))
+        tickets = [_spoken(*_ticket(student, lesson)) for _ in ticket]
+        body.append((name, *map(_shape, given), *tickets, *sums))
         marks |= {(number, column): "" for column, mark in enumerate(given, 1) if mark.word == "wrong"}
     columns = [summary.marks(lesson, item) for item in items]
     counts = [[sum(mark.word == "right at once" for mark in each) for each in columns],
               [sum(mark.is_overconfident for mark in each) for each in columns]]
-    foot = [(words, *map(str, each), *("" if words != sums else str(sum(each)) for sums in SUMS)) for words, each in zip(FOOT, counts)]
+    foot = [(words, *map(str, each), *("" for _ in ticket), *("" if words != sums else str(sum(each)) for sums in SUMS)) for words, each in zip(FOOT, counts)]
     title = f"Lesson {lesson}: {len(rows)} students, {len(items)} questions"
-    return (f"<h1>{safe(title)}</h1>{_legend()}{Grid(title, heads, [*body, *foot], marks, foot=2).html('class')}"
+    return (f"<h1>{safe(title)}</h1>{_legend(ticket)}{Grid(title, heads, [*body, *foot], marks, foot=2).html('class')}"
             f"{_ideas(summary, lesson)}")
 
 
 def _shape(mark):
-    code, words = next((code for code in mark.ideas if len(code) < 4), ""), safe(_words(mark))
-    return Html(f'<span role="img" aria-label="{words}" title="{words}">{SHAPES[mark.word]}{"!" if mark.is_overconfident else ""}'
-                f'{f"<small>{safe(code)}</small>" if code else ""}</span>')
+    code = next((code for code in mark.ideas if len(code) < 4), "")
+    return _spoken(f'{SHAPES[mark.word]}{"!" if mark.is_overconfident else ""}{f"<small>{safe(code)}</small>" if code else ""}', _words(mark))
+
+
+def _spoken(shape, words):
+    return Html(f'<span role="img" aria-label="{safe(words)}" title="{safe(words)}">{shape}</span>')
 
 
 def _words(mark):
@@ -146,9 +157,10 @@ def _sums(marks, earning):
             str(sum(mark.is_overconfident for mark in marks))]
 
 
-def _legend():
+def _legend(ticket):
     told = [f"{shape} {safe(TOLD.get(word, word))}" for word, shape in SHAPES.items()]
     told += ["! sure at first, and wrong", "M1 to M19: the wrong idea behind the answer"]
+    told += [f"{shape} safety ticket {words}" for shape, words in (PASSED, NOT_YET) for _ in ticket]
     return f'<p class="told">{" ".join(f"<span>{each}</span>" for each in told)}</p>'
 
 

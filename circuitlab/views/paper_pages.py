@@ -54,11 +54,15 @@ def answer_page(on_paper):
     """
     title = safe(f"Answers. {on_paper.title}")
     first = (f'<section><h1>{title}</h1><p class="secret"><b>For the teacher alone.</b> Numbers are those of the printed sheets, variant '
-             f"{on_paper.variant}. A number is right within the question's tolerance; a reason in the learner's own words is for you to read.</p>"
-             f"<h2>The same on every sheet</h2>{_table('The same on every sheet', on_paper.shared)}")
-    each = [f"<h2>{safe(sheet.label)}, code {safe(sheet.code)}</h2>{_table(sheet.label, sheet.answers)}" for sheet in on_paper.sheets if sheet.answers]
+             f"{on_paper.variant}. A number is right within the question's tolerance; a sentence in the learner's own words is for you to read. A right "
+             "answer whose reason does not hold has half.</p>"
+             f"<h2>The same on every sheet</h2>{_table('The same on every sheet', on_paper.shared, on_paper.reasons)}")
+    each = [f"<h2>{safe(sheet.label)}, code {safe(sheet.code)}</h2>{_table(sheet.label, sheet.answers, on_paper.reasons)}" for sheet in on_paper.sheets
+            if sheet.answers]
     return printed_page("an answer sheet", title, STYLE, f'{first}{"".join(each)}</section>')
 
 
-def _table(caption, lines):
-    return Grid(caption, ("No.", "question", "right"), [(str(number), words, right) for number, words, right in lines]).html("answers")
+def _table(caption, lines, reasons):
+    """Return what is right, below it the reason to be ticked where one is asked for. [HTML]"""
+    return Grid(caption, ("No.", "question", "right"), [
+        (str(number), words, f"{right}\nbecause {reasons[number]}" if number in reasons else right) for number, words, right in lines]).html("answers")

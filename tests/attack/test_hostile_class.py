@@ -220,7 +220,7 @@ def test_labels_of_a_class_cannot_become_formulas_or_tags(tmp_path, capsys):
         assert "labels.txt" in said and len(said.rstrip("\n").split("\n")) == 1
         return
     rows = list(csv.reader((tmp_path / "codes.csv").read_text(encoding="utf-8-sig").splitlines()))
-    assert len(rows) == len(labels) + 1 and all(cell[:1] not in "=+-@\t\r" for row in rows for cell in row)
+    assert len(rows) == len(labels) + 2 and all(cell[:1] not in "=+-@\t\r" for row in rows for cell in row)
 
 
 def test_a_class_of_nothing_but_hostile_folders_ends_in_a_sentence(tmp_path, capsys):

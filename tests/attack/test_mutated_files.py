@@ -71,7 +71,7 @@ def originals(kind):
     if kind == "label list":
         return ["\n".join(labels[:count]) + "\n" for count in (3, 12, 27)]
     lines = [f"{label},00,{issue_code('invented', '00', label)}" for label in labels[:25]]
-    return ["\n".join(["label,lesson,code", *lines[:count]]) + "\n" for count in (2, 25)]
+    return ["\n".join(["label,lesson,code", *lines[:count], f"end of the table,00,{min(count, len(lines))} codes"]) + "\n" for count in (2, 25)]
 
 
 # ------------------------------------------------------------------ what a file that is read must hold

@@ -34,6 +34,19 @@ def test_a_sheet_for_the_workbench_prints(browser, page, tmp_path, words, most):
     assert grave == [] and {"color-contrast", "document-title", "html-has-lang"} <= set(passed)
 
 
+@pytest.mark.parametrize("name", ["one-fused-lamp", "shared-filament-rear-relays"])
+def test_a_blank_build_sheet_prints_on_two_sides(browser, page, tmp_path, name):
+    """With every blank on it, and named for a reader by the head of its column."""
+    out = tmp_path / "sheet.html"
+    assert main(["sheet", name, "--blank", "--out", str(out)]) == 0
+    pdf, over = printed(browser, out)
+    assert sheets(pdf) == 2 and over <= 0 and of_a4(pdf)
+    page.set_content(out.read_text("utf-8"))
+    assert page.evaluate("[...document.querySelectorAll('.fill')].every(each => each.getBoundingClientRect().width > 15)")
+    passed, grave = look_through(page, "html")
+    assert grave == [] and {"color-contrast", "document-title"} <= set(passed)
+
+
 @pytest.fixture(scope="module")
 def papers(tmp_path_factory):
     """Questions and answers of lesson 06 for three seats."""

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from ...arrangements.mirrored import mirror
 from ...arrangements.rows import moved
 from ...parts import Lamp
 from .asked_for import as_sentence
 from .assumptions import WORKSHOP
 from .finding import find
-from .mirrored import mirror
 from .solved import solved
 from .told import when_words
 from ..asked import place_of

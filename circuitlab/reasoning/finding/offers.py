@@ -25,6 +25,7 @@ JUMPS = 3           # the outcome of a display that jumps, as something buzzes; 
 ROUNDED = 3         # decimals of volts, beyond which two states read alike
 WORKS = 0.5         # odds that a lamp is called as it always was, from which on it works
 LOT = 4000          # pairs of places that are sorted into outcomes at once
+RUNS = 0.05         # of the odds left, from which on a flasher is held still that does not run in the healthy circuit
 STRAYS = 0.5        # V, by which a flasher's phases differ so that it must be held still
 
 
@@ -157,11 +158,13 @@ class Left:
 
     @cached_property
     def _runs(self):
-        """Whether volts differ between the phases of a row, in the healthy circuit or in what is left, shape (rows,). [yes/no]"""
+        """Whether volts differ between the phases of a row, in the healthy circuit or in enough of what is left, shape (rows,). [yes/no]"""
         if len(self.solved.phases) == 1:
             return np.zeros(len(self.solved.rows), bool)
         healthy = np.ptp(self.solved.all_volts[0][:, 0], axis=2) > STRAYS
-        return healthy.any(axis=0) | (np.ptp(self._volts, axis=3) > STRAYS).any(axis=(0, 1))
+        strays = (np.ptp(self._volts, axis=3) > STRAYS).any(axis=0)
+        own = self.weights[self.numbers]
+        return healthy.any(axis=0) | (own @ strays > RUNS * own.sum())
 
     @cached_property
     def _tells(self):

@@ -13,7 +13,7 @@ from ...arrangements.cautions import frame_contradicted
 from ...arrangements.rows import count_rows
 from ...ground.quantities import say
 from ...ground.showing import Showing
-from ...parts import Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
+from ...parts import Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Role, Wire
 from ...parts.conductors import copper_factor
 from ...parts.overheating import COIL_STANDS, CONTACT_CARRIES, OVERVOLTED, TOUCH_BURNS, WARM
 from .guarding import guarding
@@ -281,7 +281,9 @@ def _loops(loops, limits):
             lost = sum(piece.volts for piece in leg)
             contacts = sum(piece.is_contact for piece in leg)
             says = f"{lost:.2f} V are lost on the way {words}, through {contacts} contact{'s' * (contacts != 1)}, {at}"
-            yield _finding("little is lost on one leg", load, says, lost, limits.of_leg(contacts), "V")
+            grounded = leg is worst.back and not contacts and any(isinstance(worst.point.arrangement.part(piece.part), Chassis) for piece in leg)
+            yield _finding("little is lost on the ground side" if grounded else "little is lost on one leg", load, says, lost,
+                           limits.of_leg(contacts, grounded), "V")
         says = f"{worst.lost:.2f} V, {100 * worst.lost_share:.1f} % of the battery's, do not reach it {at}"
         yield _finding("the load keeps its volts", load, says, 100 * worst.lost_share, 100 * limits.lost_share, "%")
 

@@ -69,6 +69,8 @@ class Limits(metaclass=Maker):
         Volts that may be lost in one of them. [V]
     leg, long_leg : float
         Volts that may be lost on a leg with one contact at most, and with more. [V]
+    ground : float
+        Volts that may be lost on a leg that goes over the frame, without a contact in it. [V]
     bare_run : float
         Wire between the battery and the first fuse. [m]
     coil_temperature : float
@@ -89,6 +91,7 @@ class Limits(metaclass=Maker):
     fuse: float = 0.125
     leg: float = 0.5
     long_leg: float = 1.0
+    ground: float = 0.2
     bare_run: float = BARE_RUN
     coil_temperature: float = 85.0
     flasher: float = 0.5
@@ -102,12 +105,14 @@ class Limits(metaclass=Maker):
                 raise PartError(f"limit '{name}' must be a number above 0 and at most {high}, got {value!r}.",
                                 got=value)
 
-    def of_leg(self, contacts):
-        """Return what may be lost on a leg with so many contacts: more where more than one lies in it. [V]
+    def of_leg(self, contacts, over_frame=False):
+        """Return what may be lost on a leg with so many contacts: more where more than one lies in it, less over the frame without any. [V]
 
-        >>> [Limits().of_leg(contacts) for contacts in range(4)]
-        [0.5, 0.5, 1.0, 1.0]
+        >>> [Limits().of_leg(contacts) for contacts in range(4)], Limits().of_leg(0, over_frame=True)
+        ([0.5, 0.5, 1.0, 1.0], 0.2)
         """
+        if over_frame and not contacts:
+            return self.ground
         return self.leg if contacts < 2 else self.long_leg
 
 
@@ -158,6 +163,8 @@ RULES = {rule.name: rule for rule in (
     SizingRule("little is lost on one leg", "at most", "service test methods: about 0.5 V in a simple circuit, here "
                                                        "one "
                f"contact at most; else the {_SCREEN}: over 1 V is a fault"),
+    SizingRule("little is lost on the ground side", "at most", "common practice: 0.2 V on the ground side of a small circuit wants a look, as study notes and an "
+               "engine maker's manual have it; that manual and a training site: under 0.1 V from the ground point on is good"),
     SizingRule("the load keeps its volts", "at most", "ABYC E-11: 10 % lost, 3 % where the load is critical"),
     SizingRule("the contact carries the load", "at most", f"{RELAY_SHEET}: 35 A make, 25 A break at 85 C"),
     SizingRule("the contact stands the inrush", "at most", f"{RELAY_SHEET}: 120 A make, 45 A break"),

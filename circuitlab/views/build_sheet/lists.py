@@ -9,6 +9,7 @@ from ..faces import face_of
 from ..grid import Grid, Html
 from ..style import COLOUR_WORDS, colour_words, safe
 
+FILL = Html('<span class="fill"></span>')       # to write into
 SLACK = 1.005              # so that an area rounded to three digits still counts as its gauge
 GAUGES = range(0, 31, 2)   # even gauges are what shops sell: common practice
 
@@ -48,14 +49,14 @@ def parts_list(arrangement):
     return table(Grid("Parts", ("part", "what", "place"), rows), split=True, kind="parts")
 
 
-def connection_list(arrangement, expected):
-    """Return the table of wires, the metres to cut of each size, and the terminals left open. [HTML]"""
+def connection_list(arrangement, expected, blank=False):
+    """Return the table of wires, the metres to cut of each size, and the terminals left open; ``blank``: volts to write in. [HTML]"""
     rows, metres = [], {}
     for wire in (wire for wire in arrangement.wires if not wire.is_touch):
         gauge = next_gauge(wire.area)
         rows.append((wire.name, wire.start, wire.end, wire.colour or "any", f"{wire.length:g}",
                      f"{wire.area:g}", "{} ({:.2f})".format(*gauge) if gauge else "none so thick",
-                     *map(_volts, expected.readings.get(wire.name, ()))))
+                     *(FILL if blank else _volts(row) for row in expected.readings.get(wire.name, ()))))
         metres[wire.area] = metres.get(wire.area, 0) + wire.length
     heads = ("wire", "from", "to", "colour", "m", "mm\N{SUPERSCRIPT TWO}", "AWG (mm\N{SUPERSCRIPT TWO})",
              *("V rest", "V row")[:len(expected.rows)])
@@ -65,7 +66,7 @@ def connection_list(arrangement, expected):
     notes += [f"{wire.name}: {wire.note}" for wire in arrangement.wires if wire.note]
     if arrangement.loose:
         notes.append(f"No wire goes on: {', '.join(arrangement.loose)}.")
-    return (table(Grid("Connections", heads, rows), split=True, kind="wires") + _readings_words(expected)
+    return (table(Grid("Connections", heads, rows), split=True, kind="wires") + _readings_words(expected, blank)
             + f"<p>{safe(' '.join(notes))}</p>")
 
 
@@ -89,17 +90,19 @@ def reading_text(reading):
     return ("0" if volts in ("0.0", "\N{MINUS SIGN}0.0") else volts) + " g" * (reading.word == "ghost")
 
 
-def _readings_words(expected):
-    """Return how the columns of volts are to be read, or why there are none. [HTML]"""
+def _readings_words(expected, blank=False):
+    """Return how the columns of volts are to be read, or why there are none; ``blank``: how they are to be filled in. [HTML]"""
     if not expected.rows:
         return "<p>No volts are given: at rest this circuit has none that are steady.</p>"
     if not expected.readings:
         return ""
-    told = [f"Volts that a 10 megohm meter shows, black lead on {expected.black}, red on the wire's first end (its other, where the "
+    told = [f"{'Write in the volts' if blank else 'Volts'} that a 10 megohm meter shows, black lead on {expected.black}, red on the wire's first end (its other, where the "
             "first is under the black lead). Rest: every control as it is left."]
     if len(expected.rows) > 1:
         rest, row = expected.rows
         told.append(f"Row: {', '.join(f'{name} {position}' for name, position in row.items() if position != rest[name])}.")
+    if blank:
+        return f"<p>{safe(' '.join(told))}</p>"
     shown = [reading for taken in expected.readings.values() for row in taken for reading in row]
     swinging = [row for taken in expected.readings.values() for row in taken if len(set(map(reading_text, row))) > 1]
     if swinging:

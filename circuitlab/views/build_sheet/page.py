@@ -35,6 +35,7 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .parts, .card table { table-layout: fixed } .parts th:first-child { width: 11% } .parts th:last-child { width: 33% }
 .rows tbody th { font-weight: normal } .sign { margin-top: 3mm }
 .rows tbody tr:nth-child(4n) > * { border-bottom: 1pt solid #000 }
+.fill { display: inline-block; min-width: 12mm; border-bottom: .8pt solid #000; height: 1em } .wires .fill { min-width: 7mm }
 .sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid }
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
@@ -47,18 +48,20 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 """
 
 
-def sheet_page(built):
+def sheet_page(built, blank=False):
     """Return the build sheet as one self-contained page for printing. [HTML]
 
     Parameters
     ----------
     built : ToBuild
         As :func:`~circuitlab.reasoning.to_build.to_build` makes it.
+    blank : bool
+        For a class: looks and volts are blanks to write into, and what explains the circuit is left out. Warnings are not.
     """
     arrangement = built.arrangement
     title, faults = safe(arrangement.title), faults_in(arrangement)
     lines = len(arrangement.parts) + len(arrangement.wires)
-    note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note else ""
+    note = f"<p>{safe(arrangement.note)}</p>" if arrangement.note and not blank else ""
     if faults:
         note += f"<p><b>This arrangement carries a fault: {safe(faults)}.</b> Build from the sound one.</p>"
     note += f"<p><b>{safe(frame_words(arrangement).strip())}</b></p>" if arrangement.frame == "plus" else ""
@@ -71,9 +74,9 @@ def sheet_page(built):
         f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
-        f"{parts_list(arrangement)}{connection_list(arrangement, built.readings)}{colour_legend(arrangement)}</section>\n"
+        f"{parts_list(arrangement)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
         f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-        f"{sockets(built)}{tick_sheet(built)}</section>")
+        f"{sockets(built, blank)}{tick_sheet(built, blank)}</section>")
 
 
 def cautions_for(arrangement):

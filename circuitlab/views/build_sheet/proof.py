@@ -7,21 +7,21 @@ from ..grid import Grid, Html
 from ..socket import socket_picture
 from ..style import named, safe
 from ..tables import disagreement_words, trouble_words, unruled_words
-from .lists import table
+from .lists import FILL, table
 
 BOX = Html('<span class="box"></span>')
 LOOKS = {"flashing": Html("<i>flashing</i>")}   # so that it stands out from steady
 
 
-def sockets(built):
-    """Return a card for every relay and flasher: its terminals and the wires on them. [HTML]"""
+def sockets(built, blank=False):
+    """Return a card for every relay and flasher: its terminals and the wires on them; ``blank``: what its contact joins stays untold. [HTML]"""
     arrangement, (bare, reached) = built.arrangement, built.kicks
     relays, flashers = arrangement.of_kind(Relay), arrangement.of_kind(Flasher)
     said = [] if relays else ["There is no relay in this arrangement."]
     if relays:
         said = ["The same picture as the relay's own pins. Two pin orders exist, with 30 and 86 in each other's place: "
-                "<b>meter it before plugging in.</b> 85 to 86 is the coil; 30 to 87a is joined at rest, 30 to 87 open. "
-                "Only a changeover relay has an 87a."]
+                "<b>meter it before plugging in.</b>" + ("" if blank else " 85 to 86 is the coil; 30 to 87a is joined at rest, 30 to 87 open. "
+                                                         "Only a changeover relay has an 87a.")]
     if flashers:
         said.append("A flasher's pins differ from maker to maker: go by the numbers beside them.")
     if bare:
@@ -43,25 +43,27 @@ def _card(arrangement, part):
             f'{Grid(f"Terminals of {part.name}", (), rows).html("pins")}</div>')
 
 
-def tick_sheet(built):
-    """Return one line with an empty box for every row. [HTML]"""
+def tick_sheet(built, blank=False):
+    """Return one line with an empty box for every row; ``blank``: the looks are to be written in. [HTML]"""
     arrangement, every = built.arrangement, built.looks
     lamps, unruled = arrangement.of_kind(Lamp), arrangement.unruled
     rests = {control.name: control.rest for control in arrangement.controls}
-    rows = [(str(number), *positions.values(), *(LOOKS.get(look, look) for look in looks.values()), BOX)
+    rows = [(str(number), *positions.values(), *(FILL if blank else LOOKS.get(look, look) for look in looks.values()), BOX)
             for number, (positions, looks) in enumerate(every, 1)]
     marks = {(number, column): "" for number, (positions, looks) in enumerate(every)
              for column, moved in enumerate([*(positions[name] != rest for name, rest in rests.items()),
-                                             *(look in ("steady", "flashing") for look in looks.values())], 1) if moved}
+                                             *(not blank and look in ("steady", "flashing") for look in looks.values())], 1) if moved}
     heads = ("row", *rests, *(f"{lamp.name} {lamp.place}".strip() for lamp in lamps),
              *(f"test lamp at {name}" for name in arrangement.ruled_terminals), "seen")
     source = "The looks are what the rule asks for."
-    if unruled:
+    if blank:
+        source = "Before power, write down what each shall do in every row: dark, steady or flashing."
+    elif unruled:
         source = (f"No rule speaks of {', '.join(unruled)}: there the looks are computed from the circuit as listed."
                   + ("" if len(unruled) == len(lamps) else " The others are what the rule asks for."))
     if arrangement.ruled_terminals:
-        source += (" The test lamp's other clip is on the battery's minus; where its column is empty, nothing is asked there. "
-                   "A meter may show volts where it stays dark: that is no fault.")
+        source += (" The test lamp's other clip is on the battery's minus"
+                   + ("" if blank else "; where its column is empty, nothing is asked there") + ". A meter may show volts where it stays dark: that is no fault.")
     return (table(Grid("Prove every row", heads, rows, marks), split=len(heads) <= 7 and len(rows) > 16, kind="rows")
             + f"<p>{safe(source)} The witness calls the rows in any order; tick a box when both of you have seen "
               f"every lamp of that row. Flashing is {BAND} per minute.</p>"

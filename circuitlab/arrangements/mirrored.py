@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 import networkx as nx
 from networkx.algorithms.isomorphism import GraphMatcher, categorical_edge_match, categorical_node_match
 
-from ...parts import Lamp
+from ..parts import Lamp
 
 SIDES = {"left": "right", "right": "left"}
 ROUNDS = 16         # nodes away, up to which what lies around a node tells what it is
