@@ -18,7 +18,8 @@ from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.parts import Lamp
 from circuitlab.reasoning.finding import solved as solving
-from circuitlab.reasoning.finding.case import Case, load_case, save_case
+from circuitlab.reasoning.finding.case import Case
+from circuitlab.reasoning.finding.case_file import load_case, save_case
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, read_taken
 from circuitlab.views.find_words import COLD, LIVE, cause_words, place_words, reason_words
 
@@ -308,8 +309,11 @@ def test_rows_worked_again_repair_and_who_signs_close_the_case(elsewhere):
     say(desk, "act", control="lamp switch", position="on")
     assert say(desk, "retests")["retests"]["expected"] == "load bed steady"
     say(desk, "retest", how="flickers")
-    assert not say(desk, "mend", repair="mend W3", signed="A. Fitter, 30 November")["retests"]["closed"]
-    assert say(desk, "retest", how="good")["retests"]["closed"] and desk.case.is_closed
+    answers = say(desk, "mend", repair="mend W3", signed="A. Fitter, 30 November", vehicle="the cart")
+    assert not answers["retests"]["closed"] and "nobody signs yet: not good: lamp switch on: flickers" in answers["trouble"]["words"]
+    assert (desk.case.repair, desk.case.vehicle, desk.case.signed) == ("mend W3", "the cart", "")
+    assert not say(desk, "retest", how="good")["retests"]["closed"]
+    assert say(desk, "mend", repair="mend W3", signed="A. Fitter, 30 November", vehicle="the cart")["retests"]["closed"] and desk.case.is_closed
     assert "left.html" in say(desk, "report", file="left")["filed"]["words"]
     page = (elsewhere / "left.html").read_text(encoding="utf-8")
     assert "mend W3" in page and "A. Fitter" in page and all(words in page for words in TOLD)

@@ -15,10 +15,14 @@ from circuitlab.commands import finding as command
 from circuitlab.commands.line import main
 from circuitlab.reasoning.finding.assumptions import SAID
 from circuitlab.reasoning.finding.candidates import candidates_of
-from circuitlab.reasoning.finding.case import Case, load_case, save_case
+from circuitlab.reasoning.finding.case import Case
+from circuitlab.reasoning.finding.case_file import load_case, save_case
 from circuitlab.reasoning.finding.fault_sheet import fault_sheet
+from circuitlab.reasoning.finding.finding import find
+from circuitlab.reasoning.finding.kept import Keeper
 from circuitlab.reasoning.finding.repairs import after_failing
 from circuitlab.views.fault_page import fault_page
+from circuitlab.views.find_words import put_back
 
 from repairers import Bench
 
@@ -137,6 +141,56 @@ def test_a_resumed_case_asks_on_where_it_stood(capsys, monkeypatch):
     assert "Vehicle: the cart, bay 3" in page and re.search(r"taken back</t.><td>F1 blown", page)
 
 
+def test_nobody_signs_for_rows_that_wait(capsys):
+    """What else is told is kept; rows are told as symptoms are, all that wait at once as well."""
+    words = ["find", "one-fused-lamp", "--case", "z.case", "--symptom", DIM, "--reading", LOST, "--repair", "W3"]
+    assert main([*words, "--retest", "when lamp switch on: ok", "--signed", "me"]) == 2
+    assert "nobody signs yet: 1 of 2 rows are not worked again, first of them 'everything at rest'" in capsys.readouterr().err
+    case = load_case("z.case", LAMP)
+    assert (case.repair, case.retests, case.signed) == ("W3", (("lamp switch on", "good"),), "")
+    assert main(["find", "z.case", "--report", "z.html"]) == 0 and "The case is open: 1 rows not worked again, not signed." in said(capsys)
+    assert main(["find", "z.case", "--retest", "all rows: good", "--signed", "me"]) == 0
+    assert "The case is closed: repaired, every row good, signed." in said(capsys) and load_case("z.case", LAMP).is_closed
+    assert main(["find", "one-fused-lamp", "--case", "y.case", "--symptom", DIM, "--signed", "me"]) == 2
+    assert "nobody signs yet: no repair is noted" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("repair", ["W2", "free W2", "W2 taped", "free W2 from the frame", "W2 freed at the grommet; new F1"])
+def test_a_repair_that_names_the_wire_is_about_it(repair):
+    case = Case(LAMP).with_symptom("E1 dark when lamp switch on").with_reading("F1 blown").with_reading("0.1 ohm from F1:2 to X1:1, F1 out, E1 out")
+    found = case.found()
+    found = replace(found, causes=tuple(cause for cause in found.causes if cause.repair.startswith("free W2 ")))
+    assert case.with_repair(repair).other_than(found) == "" and case.with_repair("W5").other_than(found).startswith("free W2 ")
+
+
+def test_what_somebody_else_wrote_into_a_case_meanwhile_stays_beside_it(capsys):
+    """What the same hand reads and goes on with leaves no copy."""
+    assert main(["find", "one-fused-lamp", "--case", "mine.case", "--symptom", DIM]) == 0
+    for sentence in (LOST, "F1 whole"):
+        assert main(["find", "mine.case", "--reading", sentence]) == 0
+    assert [path.name for path in Path().iterdir()] == ["mine.case"]
+    case = load_case("mine.case", LAMP)
+    keeper = Keeper("mine.case", is_read=True)
+    assert main(["find", "mine.case", "--repair", "mend W3", "--retest", "all rows: good"]) == 0
+    saved = keeper(case.with_reading("cannot get at S1:1"))
+    assert saved.kept.name == "mine.before-1.case" and load_case(saved.kept, LAMP).retests and not load_case("mine.case", LAMP).retests
+    keeper(case)
+    assert sorted(path.name for path in Path().iterdir()) == ["mine.before-1.case", "mine.case"]
+
+
+def test_what_was_off_and_out_is_put_back_before_the_next_reading_and_at_the_end():
+    tied, out = cl.arrangement("tied-stop-and-turn"), "F1 out, E1 out, E2 out, E3 out, E4 out"
+    found = find(tied, "rear left dark when braking", ["F1 blown", f"0.1 ohm from F1:2 to X1:1 when braking, W5 lifted at X2:3, {out}"])
+    offer = found.next.offer
+    assert offer.instrument == "ohms" and put_back(found, offer) == [*([] if ("W5", "X2:3") in offer.lifted else ["W5 on X2:3"]),
+                                                                     *(name for name in out.replace(" out", "").split(", ") if name not in offer.out)]
+    assert put_back(found) == ["W5 on X2:3", "F1", "E1", "E2", "E3", "E4"]
+    ended = replace(found, is_found=True)
+    vars(ended)["next"] = None
+    assert "Put back what is off or out: W5 on X2:3, F1, E1, E2, E3, E4. New fuses of the same rating: F1, only once no short is read any more." in " ".join(
+        ended.text().split())
+
+
 def test_what_is_told_again_is_taken_back_no_more(capsys):
     case = Case(LAMP).with_reading("F1 whole").with_taken_back("F1 whole")
     assert (case.readings, case.back) == ((), ("F1 whole",))
@@ -169,7 +223,7 @@ def test_a_case_is_closed_when_every_row_was_worked_again_and_somebody_signed(ca
     case = load_case("mine.case", LAMP)
     assert case.is_closed and case.retests == (("everything at rest", "good"), ("lamp switch on", "good")) and case.signed == "A. Fitter, today"
     page = open("report.html", encoding="utf-8").read()
-    assert "<p>closed</p>" in page and "mend W3" in page and "A. Fitter, today" in page and "Ruled out since" in page
+    assert "<p>closed: repaired, every row good, signed</p>" in page and "mend W3" in page and "A. Fitter, today" in page and "Ruled out since" in page
 
 
 def test_a_case_is_paused_and_resumed(capsys):

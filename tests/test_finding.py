@@ -48,9 +48,14 @@ def test_every_form_of_a_symptom_is_read_as_it_is_printed(form):
     ("left indicators fast, since it rained", ["rear left fast when key on and turn lever left, since it rained",
                                                "front left fast when key on and turn lever left, since it rained"]),
     ("turn signals on the right steady when braking", [f"{lamp} steady when key on and brake pedal held and turn lever right"
-                                                       for lamp in ("rear left", "rear right", "front right")]),
+                                                       for lamp in ("rear right", "front right")]),
     ("nothing works at all when I brake", ["rear left dark when brake pedal held", "rear right dark when brake pedal held"]),
     ("left rear is dim when I brake", ["rear left dim when brake pedal held"]),
+    ("right brake light dark", ["rear right dark when brake pedal held"]), ("the brake light on the left is dim", ["rear left dim when brake pedal held"]),
+    ("the right rear brake light is weaker than the left", ["rear right dim when brake pedal held", "rear left steady when brake pedal held"]),
+    ("no turn signals on the left and the brake lights are fine", [
+        "rear left dark when key on and turn lever left", "front left dark when key on and turn lever left", "rear left steady when brake pedal held",
+        "rear right steady when brake pedal held"]),
     ("rear left flickers when turning left since it rained", ["rear left flickers when key on and turn lever left, since it rained"]),
 ])
 def test_what_a_customer_says_of_many_lamps_is_a_symptom_of_each(said, means):
@@ -73,8 +78,8 @@ def test_of_no_lamp_at_all_every_lamp_is_dark_where_most_are_to_be_lit():
     assert find(CART, "no lamp does anything").causes[0].place[0].startswith(("F1", "G1", "X1"))       # all of them hang on the main fuse and the frame
 
 
-@pytest.mark.parametrize(("said", "says"), [("no tail lamps", "has no control for 'tail'"), ("all dark when key off", "no lamp of .* is to be lit there"),
-                                            ("battery flat over night", "found by its amps")])
+@pytest.mark.parametrize(("said", "says"), [("no tail lamps", "has no control for 'tail'"), ("all dark when key off", "no lamp of .* is to be lit there"), ("rear right dim", "does not say when"), ("no middle brake light", "no lamp"),
+                                            ("battery flat over night", "found by its amps"), ("no brake lights and a noise", "no brake lights and a noise")])
 def test_what_is_said_of_no_lamp_gets_one_sentence(said, says):
     with pytest.raises(CircuitLabError, match=says):
         read_symptoms(said, CART)

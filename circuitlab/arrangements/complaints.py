@@ -2,7 +2,7 @@
 
 ONLY_SOMETIMES, WITH_TRAILER, SINCE_RAIN = SAID_BESIDES = ("only sometimes", "only with the trailer", "since it rained")
 LOOKS = ("dark", "dim", "steady", "flashing", "fast", "slow", "flickers", "glows")
-SAME = {"out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
+SAME = {"weaker": "dim", "dimmer": "dim", "fainter": "dim", "darker": "dim", "faster": "fast", "quicker": "fast", "slower": "slow", "out": "dark", "dead": "dark", "off": "dark", "weak": "dim", "faint": "dim", "on": "steady", "lit": "steady", "good": "steady",
         "flash": "flashing", "flashes": "flashing", "blinks": "flashing", "blinking": "flashing", "flicker": "flickers",
         "flickering": "flickers", "glow": "glows", "glowing": "glows", "quick": "fast", "slowly": "slow"}
 BRIGHTNESS = ("bright", "dim", "dark")       # of a test lamp
@@ -13,7 +13,8 @@ SYMPTOM_FORMS = {
 }
 WHOLE_FORMS = {
     "no brake lights": "every lamp that the pedal lights is dark; so also turn signals, tail lamps, hazard",
-    "turn signals steady": "a look of all of them",
+    "right brake light weaker than the left": "of one side, and that the other is as it shall be",
+    "no turn signals at all, the brake lights are fine": "several clauses, told one by one",
     "all dark when braking": "every lamp that shall be lit there; without a row, every lamp where it shall",
 }
 READING_FORMS = {
@@ -26,6 +27,7 @@ READING_FORMS = {
     "0.4 ohm from F1:2 to X1:1, W4 lifted at X3:2, E1 out": "battery off; what is lifted and which lamps are out",
     "no way from F1:2 to X1:1": "over the range",
     "F1 whole": "a fuse or a bulb seen: whole or blown",
+    "F2 blown when turn left": "which row it went in, where that was seen",
     "1.8 V at E1:2 when braking, not sure": "counts for less",
     "cannot get at X3:2": "no lead is put there",
 }

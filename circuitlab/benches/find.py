@@ -4,7 +4,8 @@ from pathlib import Path
 
 from ..ground.errors import ArrangementError
 from ..reasoning.finding.assumptions import WORKSHOP
-from ..reasoning.finding.case import Case, load_case
+from ..reasoning.finding.case import Case
+from ..reasoning.finding.case_file import load_case
 from ..reasoning.finding.finding import find as find_from
 from ..reasoning.finding.told import Symptom, Taken
 from .board.seeking import FindBoard

@@ -84,10 +84,12 @@ class Asking:
         return after
 
     def _taken_back(self, found):
-        if not self.case.readings:
-            print("There is no reading to take back.")
+        """Return the finding with the last reading taken back, where there is none the last symptom but one."""
+        told = self.case.readings or self.case.symptoms[1:]
+        if not told:
+            print("There is nothing more to take back: what the customer sees first stays. Begin again with: find NAME_OR_FILE.")
             return found
-        self.case = self.case.with_taken_back(self.case.readings[-1])
+        self.case = self.case.with_taken_back(told[-1])
         self.keep(self.case)
         return self.case.found()
 
@@ -113,7 +115,7 @@ class Asking:
             how = typed()
             if not how:
                 return
-            self.case = self.case.with_retest(row, how)
+            self.case = self.case.with_retest_of(f"{row}: {how}")
             self.keep(self.case)
             if self.case.bad_rows:
                 print("It is not cured. That repair is lowered now, and the search goes on: the same command again, with the case.")
@@ -121,7 +123,7 @@ class Asking:
                 return
         if not self.case.signed:
             print("Who signs, and when?")
-            self.case = replace(self.case, signed=typed())
+            self.case = self.case.with_signature(typed())
             self.keep(self.case)
 
     def _again(self):

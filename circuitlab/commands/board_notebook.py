@@ -51,7 +51,7 @@ def open_board(given):
 
 def _of_case(name_or_file):
     """Return the circuit that a fault is to be found in, the name or file it is opened by, and its case, empty for none. [text]"""
-    from ..reasoning.finding.case import load_case
+    from ..reasoning.finding.case_file import load_case
 
     if not name_or_file:
         raise ArrangementError("a fault is found in a circuit. Say which: board one-fused-lamp --find, or a .case file of yours.")

@@ -37,7 +37,7 @@ def add_find_parser(command):
                          "In the place of NAME_OR_FILE a .case file does the same")
     finding.add_argument("--vehicle", metavar="WORDS", help="which vehicle it is, and whose, for the case and its report")
     finding.add_argument("--repair", metavar="WORDS", help="what was repaired, for the case")
-    finding.add_argument("--retest", metavar="ROW: good", action="append", default=[], help="a row that was worked again, and how it was, for the case")
+    finding.add_argument("--retest", metavar="ROW: good", action="append", default=[], help="a row that was worked again, and how it was, for the case: 'braking: good', 'all rows: good', or what it showed")
     finding.add_argument("--signed", metavar="WHO", help="who signs, and when, for the case")
     finding.add_argument("--report", metavar="FILE", help="print the case as one page, such as report.html")
     finding.add_argument("--page", metavar="FILE", help="write the fault page of the circuit: what may be said of each lamp, suspects, first readings")
@@ -61,7 +61,7 @@ def find_command(given):
     from ..reasoning.finding.kept import Keeper
 
     case, path, bad = _case(given)
-    keep = Keeper(path)
+    keep = Keeper(path, is_read=True)        # where there was a case, it was gone on with
     if bad:
         kept = f" All else is kept in {keep(case)}." if path else ""
         raise ArrangementError(" ".join(f"{each}" for each in bad) + kept)
@@ -79,6 +79,10 @@ def find_command(given):
             print(found.text(given.most), flush=True)
     except KeyboardInterrupt:
         return watching.stopped()
+    if case.repair:
+        from ..views.case_page import state_words
+
+        print(f"\nThe case is {state_words(case)}.")
     if path:
         print(f"\nThe case is in {keep(case, found.ruled_out)}.")
     if given.report:
@@ -88,7 +92,8 @@ def find_command(given):
 
 def _case(given):
     """Return the case that is worked on, with all that the command line adds, its file or None, and the errors of what cannot be read."""
-    from ..reasoning.finding.case import Case, load_case
+    from ..reasoning.finding.case import Case
+    from ..reasoning.finding.case_file import load_case
 
     path = given.arrangement if given.arrangement.lower().endswith(CASE) else given.case
     if path and path == given.arrangement and not Path(path).exists():
@@ -99,9 +104,9 @@ def _case(given):
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     case = case.given(given.odds, dict(_effort(each) for each in given.effort), given.stands_in)
     case = case.with_repair(given.repair) if given.repair else case
-    case = replace(case, signed=given.signed or case.signed, vehicle=" ".join((given.vehicle or case.vehicle).split()))
+    case = replace(case, vehicle=" ".join((given.vehicle or case.vehicle).split()))
     bad = []
-    for how, sentences in (("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest)):
+    for how, sentences in (("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest), ("with_signature", [given.signed] * bool(given.signed))):
         for sentence in sentences:
             try:
                 case = getattr(case, how)(sentence)

@@ -21,7 +21,7 @@ def opened(name_or_file):
 
 def circuit_of(case):
     """Return where the circuit of a case file is: a file beside the case, named whole or without its ending, or what its name says. [text]"""
-    from ..reasoning.finding.case import case_circuit
+    from ..reasoning.finding.case_file import case_circuit
 
     circuit = case_circuit(case)
     beside = (Path(case).parent / f"{circuit}{ending}" for ending in ("", *OWN))

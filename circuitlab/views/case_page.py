@@ -12,6 +12,7 @@ h1 { font-size: 1.4em; margin: 0 0 .2em } h2 { font-size: 1.1em; margin: .7em 0 
 table { border-collapse: collapse; width: 100% } thead { display: table-header-group } tr { break-inside: avoid }
 th, td { border-bottom: .4pt solid #777; padding: .15em .5em .15em 0; text-align: left; vertical-align: top; overflow-wrap: anywhere; font-weight: normal }
 thead th { border-bottom: 1pt solid #000; font-weight: bold }
+th { white-space: nowrap; overflow-wrap: normal } .retest th, .retest td:last-child { white-space: normal; overflow-wrap: normal }
 .long { columns: 2; column-gap: 6mm } .sign { display: flex; gap: 8mm; margin-top: 8mm } .sign span { flex: 1; border-top: .6pt solid #000 }
 p.vehicle { min-height: 1.4em; border-bottom: .4pt solid #777 }
 .caution { border: 1.5pt solid #000; padding: .3em .7em; margin: .5em 0; break-inside: avoid }
@@ -40,9 +41,7 @@ def case_page(case, finding, ruled_out=(), expected=None):
     done, other = dict(case.retests), case.other_than(finding)
     rows = [[row, (expected or {}).get(row, ""), done.get(row, "not yet")] for row in case.rows]
     marks = {(number, 2): "" for number, (_, _, how) in enumerate(rows) if how != "good"}
-    state = "closed" if case.is_closed else "open: " + ", ".join(filter(None, [
-        f"not cured, {'; '.join(case.bad_rows)}" if case.bad_rows else "", "" if case.repair else "no repair", f"{len(case.waiting)} rows not worked again" if case.waiting else "", "" if case.signed else "not signed"]))
-    parts = [f"<h1>Case: {title}</h1><p>{safe(state)}</p><p class=\"vehicle\">Vehicle: {safe(case.vehicle)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
+    parts = [f"<h1>Case: {title}</h1><p>{safe(state_words(case))}</p><p class=\"vehicle\">Vehicle: {safe(case.vehicle)}</p>", f'<p class="caution"><b>{safe(ADVICE)}</b></p>',
              "<h2>What was told</h2>", Grid("What was told", ("", "Sentence"), told or [["", "nothing"]]).html("told"),
              f"<h2>What it came to</h2><p>{safe(head_words(finding))}</p>",
              Grid("Causes, likeliest first", ("Odds", "What it may be", "To do"), causes or [["", "none", ""]]).html("causes"),
@@ -52,3 +51,12 @@ def case_page(case, finding, ruled_out=(), expected=None):
              f'<div{" class=long" if len(rows) > LONG else ""}>{Grid("Every row worked again", ("Controls", "Shall be", "How it was"), rows, marks).html("retest")}</div>',
              f'<p class="sign"><span>Signed: {safe(case.signed)}</span><span>Date</span></p>']
     return printed_page("a case report", f"Case: {title}", STYLE, "".join(parts))
+
+
+def state_words(case):
+    """Return whether a case is closed, or what it waits for. [text]"""
+    if case.is_closed:
+        return "closed: repaired, every row good, signed"
+    waits = [f"not cured, {'; '.join(case.bad_rows)}" * bool(case.bad_rows), "" if case.repair else "no repair",
+             f"{len(case.waiting)} rows not worked again" * bool(case.waiting), "" if case.signed else "not signed"]
+    return f"open: {', '.join(filter(None, waits))}"

@@ -225,13 +225,22 @@ def reason_words(step):
 
 def _last_lines(finding):
     if finding.is_found:
-        yield "", f"Likely enough to be mended: {finding.causes[0].repair}. Then work every control through every row again, and sign."
+        yield "", f"Likely enough to be mended: {finding.causes[0].repair}.{_at_the_end(finding)}"
     elif finding.spans:
         yield "", "No further reading that you can take parts what is left. It lies in:"
         for span in finding.spans[:NAMED]:
             yield "  - ", f"{span.words} ({share_words(span.odds)})"
-        yield "", "Open and look there, likeliest first; then work every control through every row again, and sign."
+        yield "", f"Open and look there, likeliest first.{_at_the_end(finding)}"
     yield "", ADVICE
+
+
+def _at_the_end(finding):
+    """Return what is done after the repair: what is put back, new fuses, and every row worked again. [text]"""
+    back = put_back(finding)
+    fuses = [each.seen[0] for each in finding.taken if each.seen and each.seen[1] == "blown" and finding.arrangement.part(each.seen[0]).guards]
+    said = f" Put back what is off or out: {listed(back)}." if back else ""
+    said += f" New fuses of the same rating: {listed(dict.fromkeys(fuses))}, only once no short is read any more." if fuses else ""
+    return f"{said} Then work every control through every row again, and sign."
 
 
 def place_words(finding, offer):
@@ -258,6 +267,18 @@ def aside_words(finding, offer):
             yield FLASHER_OFF.format(name=name) if phase == "off" else FLASHER.format(feed=f"{name}:{part.inlet}", load=f"{name}:{part.outlet}")
     if offer.instrument == "ohms":
         yield FUSE
+    back = put_back(finding, offer)
+    if back:
+        yield f"Before that, put back: {listed(back)}."
+
+
+def put_back(finding, offer=None):
+    """Return what was off or out at the reading before and is not at the next one, as it is put back; without a next one all of it. [text]"""
+    last = next((each for each in reversed(finding.taken) if each.reading), None)
+    if last is None:
+        return []
+    return [*(f"{wire} on {end}" for wire, end in last.lifted if not offer or (wire, end) not in offer.lifted),
+            *(name for name in last.out if not offer or name not in offer.out)]
 
 
 def outcome_words(outcome, offer):
@@ -267,7 +288,7 @@ def outcome_words(outcome, offer):
     if outcome.least is None:
         return "blown" if outcome.is_gone else "whole"
     if offer.instrument == "ohms":
-        return "no way" if outcome.least == inf else f"under {DEAD_SHORT:g} ohm"
+        return f"over {DEAD_SHORT:g} ohm, or no way" if outcome.least == inf else f"under {DEAD_SHORT:g} ohm"
     low, high = outcome.least, outcome.most
     if low == -inf:
         return "the display jumps"

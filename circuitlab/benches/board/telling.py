@@ -12,7 +12,8 @@ from ...ground.saving import page_path, save
 from ...parts import Lamp
 from ...reasoning.asked import place_of
 from ...reasoning.finding.asked_for import as_sentence
-from ...reasoning.finding.case import load_case, row_name
+from ...reasoning.finding.case import row_name
+from ...reasoning.finding.case_file import load_case
 from ...reasoning.finding.customers import read_symptoms
 from ...reasoning.finding.kept import Keeper
 from ...reasoning.finding.offer import Offer
@@ -72,7 +73,7 @@ class FindDesk(Desk):
 
     def __init__(self, case, path=None, **options):
         self.said, self.version, self.going, self._found = (), 0, None, None
-        self._keep_in(path)
+        self._keep_in(path, is_read=True)
         self._take_in(case)
         super().__init__(case.arrangement, **options)
 
@@ -208,10 +209,10 @@ class FindDesk(Desk):
 
     # ------------------------------------------------------------- the case
 
-    def _keep_in(self, path):
-        """Keep the case in a file from now on, or in none."""
+    def _keep_in(self, path, is_read=False):
+        """Keep the case in a file from now on, or in none; ``is_read``: it was read from there."""
         self.file = f"{path or ''}"
-        self.keeper = Keeper(self.folder / self.file if self.file else None)
+        self.keeper = Keeper(self.folder / self.file if self.file else None, is_read)
 
     def _kept(self):
         """Keep the case in its file after every sentence, once it has one."""
@@ -242,7 +243,7 @@ class FindDesk(Desk):
         name = message["file"].strip()
         case = load_case(self.folder / name, self._bare.arrangement)
         before = tuple(replace(each, is_back=True) for each in self.said)
-        self._keep_in(name)
+        self._keep_in(name, is_read=True)
         self._take_in(case)
         self.said = (*(each for each in before if each.words not in {own.words for own in self.said}), *self.said)
         self._written = self.case
@@ -265,12 +266,17 @@ class FindDesk(Desk):
         before = self._bare.failed
         if "repair" in message:
             self._bare = self._bare.with_repair(message["repair"])
-        if "signed" in message:
-            self._bare = replace(self._bare, signed=" ".join(message["signed"].split()))
         if "vehicle" in message:
             self._bare = replace(self._bare, vehicle=" ".join(message["vehicle"].split()))
+        signed, refused = message.get("signed", ""), None
+        try:
+            self._bare = self._bare.with_signature(signed) if signed.strip() != self._bare.signed else self._bare
+        except CircuitLabError as error:
+            refused = error
         yield from self._after(before)
         yield from self._retests(message)
+        if refused:         # the rest is noted
+            raise refused
 
     def _retest(self, message):
         """Note how the row that the controls stand in was, worked again."""
@@ -295,7 +301,7 @@ class FindDesk(Desk):
         """Say of the row that the controls stand in what its lamps shall do and whether it was worked again, and which rows wait."""
         case = self._bare
         yield {"kind": "retests", "row": self._row, "expected": case.expected.get(self._row, ""), "how": dict(case.retests).get(self._row, ""),
-               "waiting": list(case.waiting), "rows": len(case.rows), "closed": case.is_closed, "repair": case.repair, "signed": case.signed, "vehicle": case.vehicle}
+               "waiting": list(case.waiting), "upcoming": case.upcoming, "rows": len(case.rows), "closed": case.is_closed, "repair": case.repair, "signed": case.signed, "vehicle": case.vehicle}
 
     def _report(self, message):
         """Write the case as one page to print."""

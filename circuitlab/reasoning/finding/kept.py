@@ -1,23 +1,37 @@
 """A case kept in its file while it grows."""
 
-from .case import save_case
+from pathlib import Path
+
+from .case_file import save_case
 
 
 class Keeper:
-    """Keeps a case in its file after every answer; what stood there before today stays beside it, what was kept meanwhile does not.
+    """Keeps a case in its file after every answer; what others wrote there meanwhile stays beside it, what was kept or read by this one does not.
 
     Parameters
     ----------
     path : str or Path or None
         Without one nothing is kept. [text]
+    is_read : bool
+        Whether the case was read from what stands there. [yes/no]
     """
 
-    def __init__(self, path):
-        self.path, self.saved = path, None
+    def __init__(self, path, is_read=False):
+        self.path, self.saved = path and Path(path), None
+        self._own = self._standing() if is_read else None
 
     def __call__(self, case, ruled_out=()):
         if self.path is not None:
-            kept = self.saved and self.saved.kept
-            self.saved = save_case(case, self.path, ruled_out, over=self.saved is not None)
-            self.saved.kept = self.saved.kept or kept
+            before = self.saved and self.saved.kept
+            standing = self._standing()
+            self.saved = save_case(case, self.path, ruled_out, over=standing is not None and standing == self._own)
+            self.saved.kept = self.saved.kept or before
+            self._own = self._standing()
         return self.saved
+
+    def _standing(self):
+        """Return what stands in the file now; None for nothing that can be read. [bytes]"""
+        try:
+            return self.path.read_bytes() if self.path is not None else None
+        except OSError:
+            return None

@@ -6,7 +6,7 @@
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf
 
 from ...arrangements.complaints import BRIGHTNESS, LOOKS, READING_FORMS, SAME, SAID_BESIDES
@@ -74,6 +74,8 @@ class Taken:
         What was looked at, and whether it is whole or blown; empty for nothing. [text]
     words : str
         As a sentence that can be read back. [text]
+    went : dict of str to str
+        The row in which a fuse went, where that was told. [text]
     """
 
     reading: Reading | None
@@ -83,6 +85,7 @@ class Taken:
     out: tuple = ()
     seen: tuple = ()
     words: str = field(default="", compare=False)
+    went: dict = field(default_factory=dict)
 
     @property
     def value(self):
@@ -170,7 +173,8 @@ def read_taken(sentence, arrangement):
     reading = taken.pop("reading")
     if reading:
         reading = Reading(positions=positions, phases=phases, is_measured=True, **reading)
-    return _worded(Taken(reading, sure, lifted=tuple(lifted), out=tuple(out), **taken), arrangement)
+    went = positions if taken.get("seen", ("", ""))[1] == "blown" and when is not None and positions != arrangement.positions() else {}
+    return _worded(Taken(reading, sure, lifted=tuple(lifted), out=tuple(out), went=went, **taken), arrangement)
 
 
 def read_out_of_reach(sentence, arrangement):
@@ -257,7 +261,7 @@ def _named(arrangement, word, fits, kind):
 
 
 def _seen(head, arrangement):
-    match = re.fullmatch(r"(\S+) (?:is )?(?:seen )?(whole|blown|blows again|blew again|keeps blowing)", head)
+    match = re.fullmatch(r"(?:the |fuse )*(\S+) (?:is )?(?:seen )?(whole|blown|blows again|blows|blew again|blew|went|keeps blowing)", head)
     if not match:
         return None
     name = _named(arrangement, match[1], lambda part: part.guards or isinstance(part, Lamp), "fuse or lamp")
@@ -329,7 +333,7 @@ def _worded(taken, arrangement):
     """Return it with its sentence."""
     reading = taken.reading
     if taken.seen:
-        said = [" ".join(taken.seen)]
+        said = [" ".join(taken.seen) + when_words(arrangement, taken.went or arrangement.positions())]
     elif taken.through:
         said = [f"{say(reading.value, 'A')} through {quoted(taken.through)}{when_words(arrangement, reading.positions)}"]
     else:
@@ -337,4 +341,4 @@ def _worded(taken, arrangement):
             f"{reading.value + 0.0:.4g} {reading.unit}")
         said = [taken_words(reading, arrangement, value)]
     said += [*besides_words(reading.phases if reading else {}, taken.lifted, taken.out), *["not sure"] * (not taken.sure)]
-    return Taken(reading, taken.sure, taken.through, taken.lifted, taken.out, taken.seen, ", ".join(said))
+    return replace(taken, words=", ".join(said))

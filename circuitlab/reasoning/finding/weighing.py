@@ -20,6 +20,7 @@ from .sayings import Sayings
 
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
+BY_CHANCE = 0.1     # that a fuse which was old, or was blown in another row, is said to have gone in this one: the kit's own guess
 MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any other: the kit's own guess
 OTHERWISE = 0.01    # odds that it is nothing of the list
 STANDING_IN = 0.1   # the same, where the circuit only stands in for a vehicle whose own diagram nobody has: the kit's own guess
@@ -246,7 +247,10 @@ class Weighing:
         return np.log((1 - SLIP) * dense + SLIP / RANGE["ohms"])[:, None]
 
     def _seen(self, taken):
-        return np.log(np.where(self.blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN))[:, None]
+        found = np.where(self.blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN)
+        if taken.went:      # whoever shorts nothing in that row has had it blow there by chance
+            found = found * np.where(self.solved.danger[:, self.solved.row(taken.went)], 1.0, BY_CHANCE)
+        return np.log(found)[:, None]
 
     @once
     def blown(self, name):

@@ -205,15 +205,20 @@ export class Finding {
     return kind === "wire" ? [] : [...seen.map(said => [`seen ${said}`, look(said)]), ["cannot get at it", away]];
   }
 
-  // Set the row, take out and off what the kit wants so and put back all else, and put the leads there.
-  put(offer) {
-    const {board} = this, {positions, out, lifted} = offer;
+  set_row(positions) {
+    const {board} = this;
     for (const [name, position] of Object.entries(positions)) {
       if (board.position(name) === position) continue;
       const {springs, positions: [rest]} = board.control(name);
       if (springs) position === rest ? board.latched.delete(name) : board.latched.add(name);
       board.move(name, position);
     }
+  }
+
+  // Set the row, take out and off what the kit wants so and put back all else, and put the leads there.
+  put(offer) {
+    const {board} = this, {positions, out, lifted} = offer;
+    this.set_row(positions);
     const change = (what, name, terminal) => board.send({kind: "change", what, name, terminal}), is_off = (all, [wire, end]) => all.some(([name, at]) => name === wire && at === end);
     for (const name of board.out) if (!out.includes(name)) change("back", name);
     for (const pair of board.off) if (!is_off(lifted, pair)) change("on", ...pair);

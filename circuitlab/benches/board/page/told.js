@@ -51,6 +51,7 @@ export class Mended {
     button(again, "this row is good", () => this.retest("good"));
     this.how = labelled(again, "or it shows", "", () => this.retest(this.how.value));
     button(again, "note it", () => this.retest(this.how.value), "note what this row shows");
+    this.next = button(again, "set the next row", () => this.owner.set_row(this.upcoming), "set the switches to the next row that waits");
     this.waits = html("p", {}, place);
     const mended = html("div", {class: "pin30-row"}, place), note = () => { this.send({kind: "mend", repair: this.repair.value, signed: this.signed.value, vehicle: this.vehicle.value}); this.owner.keep(); };
     this.repair = labelled(mended, "repair", "", note);
@@ -71,9 +72,11 @@ export class Mended {
 
   ask() { this.send({kind: "retests"}); }
 
-  retests({row, expected, how, waiting, rows, closed, repair, signed, vehicle}) {
+  retests({row, expected, how, waiting, upcoming, rows, closed, repair, signed, vehicle}) {
+    this.upcoming = upcoming;
+    this.next.disabled = !waiting.length || waiting[0] === row;
     put_text(this.row, `This row, ${row}: shall be ${expected}. ${how ? `It was: ${how}.` : "Not worked again yet."}`);
-    const first = waiting.length ? ` First of them: ${waiting[0]}.` : "";
+    const first = waiting.length ? ` Next of them: ${waiting[0]}.` : "";
     put_text(this.waits, closed ? "The case is closed: repaired, every row good, signed." : `${rows - waiting.length} of ${rows} rows are worked again; ${waiting.length} wait.${first}`);
     for (const [field, words] of [[this.repair, repair], [this.signed, signed], [this.vehicle, vehicle]]) if (field !== document.activeElement && words) field.value = words;
   }
