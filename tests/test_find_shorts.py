@@ -6,6 +6,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.arrangements import Hold, Short
 from circuitlab.reasoning.faults import FAR
+from circuitlab.reasoning.finding.assumptions import EFFORTS
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.solved import solved
 
@@ -140,3 +141,12 @@ def test_the_proposals_find_a_wire_that_chafes_at_its_near_end():
     found, readings, _ = followed(Bench(vehicle, (Short(wire.end, "X1:1"),), chafed="W8"))
     best = found.spans[0].repairs if found.spans else (found.causes[0].repair,)
     assert any(each.startswith("free W8 from the frame") for each in best) and readings < 12
+
+
+def test_what_is_off_and_out_already_costs_no_minutes_again():
+    """The next ohms are as many minutes less as the battery and the lamps took; not where a lamp was left in."""
+    def effort(reading):
+        return min(each.effort for each in find(SEPARATE, "front left dark when turn left", ["F2 blown", reading]).ahead.left.all() if each.instrument == "ohms")
+    out = "F2 out, E1 out, E2 out, E3 out, E4 out, E5 out, E6 out"
+    ready, again = (effort(f"0.1 ohm from F2:2 to X1:1 when key on, {words}") for words in (out, out.removesuffix(", E6 out")))
+    assert again - ready == pytest.approx(EFFORTS["battery off"] + 6 * EFFORTS["a lamp taken out"])

@@ -44,8 +44,8 @@ class BatteryOff:
         metal = _Metal(solved, self.numbers, row, black, out)
         places = [number for number, reach in enumerate(self.left.reach) if reach < inf and solved.terminals[number] != black]
         lifted = [None, *(wire for wire in solved.arrangement.wires if min(map(self.left.reaching, wire.terminals)) < inf)]
-        effort = (self.efforts["battery off"] + self.efforts["a control moved"] * moved(solved.rows[row], self.left.rest)
-                  + self.efforts["a lamp taken out"] * len(solved.lamps))
+        effort = self.efforts["a control moved"] * moved(solved.rows[row], self.left.rest)
+        effort += 0.0 if self.left.is_off else self.efforts["battery off"] + self.efforts["a lamp taken out"] * len(solved.lamps)
         outcomes, costs, legs = [], [], []
         for wire in lifted:
             end = wire and min(wire.terminals, key=self.left.reaching)

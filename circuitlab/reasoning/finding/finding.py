@@ -174,7 +174,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
         if twice.evidence > found.evidence:
             weighing, found, is_of_pairs = both.weighing, twice, True
     ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
-                  {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}) if symptoms or taken else None
+                  {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}, _is_off(everything, taken)) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
@@ -221,6 +221,12 @@ def _key(taken):
     if reading is None:
         return taken.seen[0]
     return key_of(reading.red, reading.black, reading.instrument, reading.positions, reading.phases, taken.lifted, "")
+
+
+def _is_off(everything, taken):
+    """Tell whether the reading before was taken with the battery off and every lamp out. [yes/no]"""
+    last = taken[-1] if taken else None
+    return bool(last and last.reading and last.reading.instrument == "ohms" and {*everything.lamps} <= {*last.out})
 
 
 def _is_calibrated(arrangement, taken):

@@ -62,11 +62,13 @@ class Left:
         Rows in which something was told. [text]
     done : set
         Keys of what was looked at or read before.
+    is_off : bool
+        Whether the battery is off and the lamps are out from the reading before. [yes/no]
     """
 
-    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset()):
+    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False):
         self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
-        self.done, self.complained = done, {solved.row(positions) for positions in complained}
+        self.is_off, self.done, self.complained = is_off, done, {solved.row(positions) for positions in complained}
         self.battery = 0.01 if is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
