@@ -79,6 +79,14 @@ def test_a_field_that_cannot_be_taken_is_answered_with_one_sentence_and_all_stay
     assert "list" not in said and desk.present == before
 
 
+@pytest.mark.parametrize(("ends", "about"), [("from X3.2 to E1", "X3.2"), ("from X3:2 to E1", "E1"), ("from X3:2 to e1:9", "E1:9"), ("from G1:- to K77:86", "K77")])
+def test_a_refusal_says_which_of_the_typed_words_it_is_about_and_calls_the_circuit_no_name(desk, ends, about):
+    """A learner wired it and never met the name it is kept by."""
+    trouble = say(desk, "typed", words=f"add wire W77 {ends} RD 1 m 1 mm2")["trouble"]
+    assert trouble["about"] == about and about.partition(":")[0] in trouble["words"]
+    assert desk.present.name not in trouble["words"] and "arrangement" not in trouble["words"]
+
+
 def test_the_next_wire_has_a_free_name_and_is_as_the_last_one(desk):
     assert say(desk, "list")["list"]["next"] == {"name": "W30", "from": "", "to": "", "colour": "BK", "m": "0.4", "mm2": "2.5"}
     say(desk, "typed", words="remove W7")

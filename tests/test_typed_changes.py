@@ -114,6 +114,7 @@ def test_a_small_liberty_is_taken_as_it_is_meant(typed, said):
 
 @pytest.mark.parametrize(("typed", "says"), [
     ("lose w11 at k1:86", "lose W11 at K1:86"), ("blow f1", "blow F1"), ("swap k1:87A and K1:87", "swap K1:87a and K1:87"),
+    ("add wire W90 from e1:1 to x3:2 RD 1 m 1 mm2", "add wire W90 from E1:1 to X3:2 RD 1 m 1 mm2"),
     ("set fuse f1 rating 5 a", "set F1 rating 5 A"), ("move w7 to k3:87", "move W7 from S1:30 to K3:87")])
 def test_small_letters_of_a_name_are_taken_as_they_are_meant(typed, says):
     assert str(read_change(typed, arrangement("shared-filament-four-relays"))) == says

@@ -52,6 +52,8 @@ def as_meant(verb, text, arrangement):
         words = text.split(" ")
         named = len(words) if verb in ("move", "swap", "lose", "corrode", "lift", "short") else 2      # a filler and a name
         text = " ".join([*(_own_letters(word, arrangement) for word in words[:named]), *words[named:]])
+    elif text.lower().startswith("wire "):
+        text = re.sub(r"(?i)(?<= from )\S+|(?<= to )\S+", lambda found: _own_letters(found[0], arrangement), text)
     filler, _, rest = text.partition(" ")
     is_named = opened(rest.partition(" ")[0]).partition(":")[0] in names
     if verb != "add" and filler.lower() in _FILLERS and filler not in names and is_named:

@@ -45,6 +45,7 @@ def _either(ends):
 def unknown_terminal(part, end):
     """Return the error for a terminal that a part has not; where others of its kind have it, that none is needed is said."""
     error = unknown_name(f"{part.kind} '{part.name}'", "terminal", end, part.terminals)
+    error.pieces["typed"] = f"{part.name}:{end}"
     if end not in part.sometimes:
         return error
     return UnknownName(f"{error.sentence} This type works without {end}: take the wire there away.", **error.pieces)

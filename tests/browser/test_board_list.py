@@ -285,6 +285,25 @@ def test_a_wire_without_an_end_is_not_sent_and_the_last_row_is_kept_when_the_lis
     assert page.problems == []
 
 
+def test_the_red_frame_is_on_the_field_that_the_words_are_about(page, cart_list):
+    """Enter in `to` refuses `from` first, then `to`: frame and keyboard go where the wrong word stands; small letters are taken."""
+    start, end = (page.get_by_label(f"new wire {which}", exact=True) for which in ("from", "to"))
+    for (first, second), wrong, right, words in ((("X3.2", "E1"), start, end, "this circuit has no part 'X3.2'"), (("x3:1", "E1"), end, start, "'E1' is a whole lamp"),
+                                                 (("K99:30", "e1:1"), start, end, "no part 'K99'")):
+        start.fill(first)
+        end.fill(second)
+        end.press("Enter")
+        expect(page.locator(".pin30-why")).to_contain_text(words)
+        expect(wrong).to_have_attribute("aria-invalid", "true")
+        expect(right).not_to_have_attribute("aria-invalid", "true")
+        expect(wrong).to_be_focused()
+    start.fill("x5:2")
+    end.press("Enter")
+    expect(end).to_have_value("")
+    assert cart_list.desk.present.wires[-1].terminals == ("X5:2", "E1:1")
+    assert page.problems == []
+
+
 @pytest.mark.in_turn(4)
 @pytest.mark.parametrize("size", [(1190, 640), (860, 640), (390, 844)])
 @pytest.mark.parametrize("panel", ["wires", "parts", "rule", "file"])

@@ -140,7 +140,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         except CircuitLabError as error:
             if "act" in message:
                 yield from self._stand()
-            yield {"kind": "trouble", "words": str(error), "of": message["kind"], "asked": message.get("words", "")}
+            yield {"kind": "trouble", **_trouble(error), "of": message["kind"], "asked": message.get("words", "")}
 
     # ------------------------------------------------------------- what the page says
 
@@ -290,3 +290,12 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
                            for pick, pair in zip((min, max), zip(kept, found), strict=True))
         self._meter = (place, moment, lowest, highest)
         return lowest, highest
+
+
+def _trouble(error):
+    """Return what is wrong in words, the circuit before the hand called no name, and which word or name that was typed it is about."""
+    where, about = (str(error.pieces.get(what) or "") for what in ("where", "typed"))
+    words, rest = str(error), str(error).removeprefix(where)
+    if where.startswith("arrangement ") and words != rest:
+        words = f"this circuit{rest}"
+    return {"words": words, "about": about or next((str(error.pieces[what]) for what in ("got", "name", "part") if what in error.pieces), "")}

@@ -179,7 +179,7 @@ export class Below {
   get measures() { return ["meter", "find"].includes(this.shown); }
 
   // Say why something is refused, where it was asked for; tell whether there is such a place. [yes/no]
-  refused(of, asked, words) { return Boolean(this.wiring?.refused(asked, words) || this.finding?.refused(of, words) || this.change.refused(of, words)); }
+  refused(of, asked, words, about) { return Boolean(this.wiring?.refused(asked, words, about) || this.finding?.refused(of, words) || this.change.refused(of, words)); }
 
   // The switches, or what is changed, stand otherwise.
   stand(message) {

@@ -169,9 +169,9 @@ export class Board {
   on_before(message) { this.below.compared.on_before(message); }
   on_took({words}) { this.starts(); this.below.change.took(words); }
   on_saved({words}) { this.beside.alert.textContent = ""; this.below.change.saved(words); }
-  on_trouble({words, of, asked}) {
+  on_trouble({words, of, asked, about}) {
     Object.assign(this, {reading: false, acted: -Infinity});
-    if (!this.below.refused(of, asked, words)) this.beside.alert.textContent = words;
+    if (!this.below.refused(of, asked, words, about)) this.beside.alert.textContent = words;
   }
 
   // ------------------------------------------------------------- what hands do

@@ -119,6 +119,14 @@ export class Ledger {
 
   taken(input) { if (input.value.trim() === input.sent) this.as_it_was(input); }
 
+  // A whole row is refused: the field that holds what the kit's words are about is the wrong one, and has the keyboard next.
+  refuse(row, asked, words, about) {
+    const typed = each => each.value.trim().toLowerCase(), word = about?.toLowerCase();
+    const input = this.fields(row).find(each => word && (typed(each) === word || typed(each).startsWith(`${word}:`))) ?? asked;
+    this.why(input, words);
+    if (document.activeElement === asked) input.focus();
+  }
+
   // Why it was refused, right below its row; the field keeps what was typed.
   why(input, words) {
     if (!input.isConnected) return;

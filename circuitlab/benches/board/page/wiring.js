@@ -172,10 +172,10 @@ export class Wiring {
   }
 
   // Tell whether what is refused was asked here. [yes/no]
-  refused(words, why) {
+  refused(words, why, about) {
     const asked = this.answered(words);
     if (!asked || !this.place) return false;
-    asked.refused(why);
+    asked.refused(why, about);
     return true;
   }
 
@@ -209,7 +209,7 @@ export class Wiring {
       ledger.why(empty, `${typed.name || "The new wire"}: '${SPOKEN[empty.field.column] ?? empty.field.column}' is empty. Type it or choose what is offered, then press Enter.`);
       return empty.focus();
     }
-    this.ask(this.sentence(typed), {refused: why => ledger.why(input, why), taken: () => {
+    this.ask(this.sentence(typed), {refused: (why, about) => ledger.refuse(row, input, why, about), taken: () => {
       this.draft = {};
       for (const each of all) ledger.as_it_was(each);
       if (row.contains(document.activeElement)) all[1].focus();
