@@ -285,6 +285,42 @@ def test_a_wire_without_an_end_is_not_sent_and_the_last_row_is_kept_when_the_lis
     assert page.problems == []
 
 
+# Names of the parts of which a picture lies outside the place of the sheet, in part at least.
+CUT = """() => { const place = document.querySelector(".pin30-stage").getBoundingClientRect();
+  return [...document.querySelectorAll("g.part[data-key] .ring")].filter(each => { const box = each.getBoundingClientRect();
+    return box.left < place.left - 1 || box.right > place.right + 1 || box.top < place.top - 1 || box.bottom > place.bottom + 1; })
+    .map(each => each.parentNode.dataset.key); }"""
+
+
+@pytest.mark.parametrize("form", ["schematic", "attached"])
+def test_the_whole_drawing_can_be_seen_and_is_when_it_is_proved(page, form):
+    """In a cell of a window of 1366 x 768: cut off before, whole once the last wire proves it, as it was when that is changed again."""
+    page.set_viewport_size({"width": 1190, "height": 640})
+    cart = cl.arrangement("shared-filament-rear-relays")
+    (last,) = (wire for wire in cart.wires if "K2:30" in wire.terminals)
+    open_board(page, cl.changed(cart, cl.RemoveWire(last.name)), form=form)
+    page.get_by_role("button", name="list", exact=True).click()
+    whole, rule = page.get_by_role("button", name="whole drawing"), page.locator(".pin30-rule")
+    expect(rule).to_contain_text("rows do otherwise", timeout=15_000)
+    assert page.evaluate(CUT) != []
+    whole.click()
+    assert page.evaluate(CUT) == []
+    whole.click()
+    assert page.evaluate(CUT) != []
+    start, end = (page.get_by_label(f"new wire {which}", exact=True) for which in ("from", "to"))
+    start.fill(last.start)
+    end.fill(last.end)
+    end.press("Enter")
+    expect(rule).to_contain_text("Proved: ", timeout=15_000)
+    expect(whole).to_have_attribute("aria-pressed", "true")
+    assert page.evaluate(CUT) == []
+    expect(start).to_be_in_viewport()
+    page.get_by_role("button", name="undo", exact=True).click()
+    expect(rule).to_contain_text("rows do otherwise", timeout=15_000)
+    expect(whole).to_have_attribute("aria-pressed", "false")
+    assert page.problems == []
+
+
 def test_the_red_frame_is_on_the_field_that_the_words_are_about(page, cart_list):
     """Enter in `to` refuses `from` first, then `to`: frame and keyboard go where the wrong word stands; small letters are taken."""
     start, end = (page.get_by_label(f"new wire {which}", exact=True) for which in ("from", "to"))

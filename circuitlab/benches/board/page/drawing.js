@@ -97,9 +97,10 @@ export class Drawing {
     }
   }
 
-  // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls.
+  // The sheet as large as its place lets it be beside the rest, its letters never smaller than they can be read: then it scrolls; or, where all
+  // of it is wanted at once beside the list, as small as that takes, with the larger share of the width.
   fit(total = this.stage.parentNode.clientWidth) {
-    const {view: shown, plan} = this.still, lists = this.stage.parentNode.classList.contains("listing"), finds = this.stage.parentNode.classList.contains("finding"), free = lists && plan, least = LETTERS / this.still.least_letter;
+    const {view: shown, plan} = this.still, is = what => this.stage.parentNode.classList.contains(what), lists = is("listing"), whole = lists && is("whole"), free = lists && plan && !whole, least = LETTERS / this.still.least_letter;
     // While parts are put at places by hand, all of the sheet's place belongs to the sheet, its corner stays where it is, and it grows by steps.
     const [left, up] = free ? [Math.min(shown[0], plan.anchor[0]), Math.min(shown[1], plan.anchor[1])] : shown;
     const [wide, tall] = free ? [shown[0] - left + shown[2], shown[1] - up + shown[3]].map(each => GROWS * Math.ceil(each / GROWS)) : shown.slice(2);
@@ -107,8 +108,9 @@ export class Drawing {
     const short = place.classList.toggle("short", narrow && innerHeight < SHORT);
     lamps?.setAttribute("tabindex", short ? 0 : -1);        // they scroll within their line
     const top = narrow && lamps ? this.stage.offsetTop - lamps.offsetTop : 0;       // lamps and controls stay in sight above it
-    const view = innerHeight - CHROME, room = narrow ? total : total - (finds ? Math.max(BESIDE, Math.min(FOUND, LISTED * total)) : lists && !place.classList.contains("drawn") ? Math.max(BESIDE, LISTED * total >= ROOMY ? LISTED * total : Math.min(SINGLE, LISTED * total)) : BESIDE), high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
-    const scale = Math.max(least, Math.min(room / wide, high / tall, lists ? 1 : LARGEST));
+    const view = innerHeight - CHROME, high = narrow ? Math.max(SHARE * view, view - top) : Math.max(LEAST_HIGH, view);
+    const room = narrow ? total : this.room(total, whole ? wide * Math.min(1, high / tall) : 0);
+    const scale = Math.max(whole ? 0 : least, Math.min(room / wide, high / tall, lists ? 1 : LARGEST));
     place.classList.toggle("roomy", lists && total - room >= ROOMY);
     this.stage.style.width = `${lists && !narrow ? room : Math.min(wide * scale, room)}px`;
     this.stage.style.maxHeight = `${high + NEARLY}px`;
@@ -119,6 +121,14 @@ export class Drawing {
     this.root.style.width = `${size[0] * scale}px`;
     this.root.style.height = `${size[1] * scale}px`;
     this.scale = scale;
+  }
+
+  // What of the width is the drawing's, beside lamps and list; at least so much, where the list can do without it. [px]
+  room(total, wanted) {
+    const {classList} = this.stage.parentNode, listed = LISTED * total >= ROOMY ? LISTED * total : Math.min(SINGLE, LISTED * total);
+    if (classList.contains("finding")) return total - Math.max(BESIDE, Math.min(FOUND, LISTED * total));
+    if (!classList.contains("listing") || classList.contains("drawn")) return total - BESIDE;
+    return Math.min(total - BESIDE, Math.max(total - Math.max(BESIDE, listed), wanted));
   }
 
   // Bring as many of the parts into sight as the sheet's place holds, by the shortest way.

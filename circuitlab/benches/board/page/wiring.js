@@ -16,7 +16,7 @@ const WIRE_LISTS = {from: "terminals", to: "terminals", colour: "colours", m: "l
 const PANELS = ["wires", "parts", "rule", "file"];
 const PAIR = ["wires", "parts"];
 const LIST_KEYS = "Enter, or leaving a field: do it. Escape: as it was. Arrows up and down: the next row; while you type, what is offered. " +
-  "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. On the drawing, by mouse or " +
+  "Tab: along a row, then out of the table. Ctrl+Delete: remove the row. Ctrl+Z and Ctrl+Shift+Z: undo and redo. whole: all of the drawing at once, however small; what is proved is shown so by itself. On the drawing, by mouse or " +
   "finger: click a terminal, then the one its wire goes to; take a part from the shelf and click where it shall stand, or drag it there. By keys: " +
   "t to a terminal, Enter takes a wire from it or joins it; Enter on a wire moves its end (Shift: the other one); m moves a part by arrows; Delete removes.";
 
@@ -34,6 +34,7 @@ export class Wiring {
     this.undoes = button(head, "undo", () => this.undo());
     this.redoes = button(head, "redo", () => this.redo());
     this.widens = button(head, "wide drawing", () => this.widen(!board.place.classList.contains("drawn")));
+    this.wholes = button(head, "whole", () => this.show_whole(!this.is_whole), "whole drawing");
     button(head, "?", () => this.keys.hidden = !this.keys.hidden, "keys of the list");
     rove(head);
     this.keys = html("p", {text: LIST_KEYS, hidden: ""}, this.place);
@@ -50,7 +51,7 @@ export class Wiring {
     this.rules = new Rules(this.panels.rule, this);
     this.files = new Files(this.panels.file, this);
     this.pick(this.panel);
-    this.widens.setAttribute("aria-pressed", "false");
+    for (const each of [this.widens, this.wholes]) each.setAttribute("aria-pressed", "false");
     board.place.classList.add("listing");
     board.drawing.fit();
     this.by_hand = new ByHand(this);
@@ -64,7 +65,7 @@ export class Wiring {
     this.by_hand.close();
     this.by_hand = null;
     clearTimeout(this.waits);
-    this.board.place.classList.remove("listing", "drawn");
+    this.board.place.classList.remove("listing", "drawn", "whole");
     this.board.drawing.fit();
     this.board.model.send({kind: "list", open: false});
   }
@@ -75,6 +76,16 @@ export class Wiring {
     this.widens.setAttribute("aria-pressed", String(is_wide));
     this.board.drawing.fit();
   }
+
+  // All of the drawing at once, however small. What is proved is shown so by itself, until something is changed again.
+  show_whole(is_whole, by_itself = false) {
+    this.by_itself = is_whole && by_itself;
+    this.board.place.classList.toggle("whole", is_whole);
+    this.wholes.setAttribute("aria-pressed", String(is_whole));
+    this.board.drawing.fit();
+  }
+
+  get is_whole() { return this.board.place.classList.contains("whole"); }
 
   // Wires and parts stand side by side where there is room for both.
   pick(what) {
@@ -118,6 +129,9 @@ export class Wiring {
     put_text(this.rule, words);
     this.rule.classList.toggle("proved", proved);
     this.proves.hidden = !left;
+    if (proved && this.broken && !this.is_whole) this.show_whole(true, true);
+    if (!proved && this.by_itself) this.show_whole(false);
+    this.broken = !proved && !left;
   }
 
   offer(list, all) {
