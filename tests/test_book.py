@@ -45,9 +45,9 @@ def test_a_question_stays_shut_until_the_one_it_waits_for_is_answered():
     assert book.is_shut("seen") and not book.is_shut("rear")
     with pytest.raises(Refused, match=CLOSED):
         book.commit("seen", "dark")
-    assert book.progress() == "Of 4 questions: 0 done, 0 tried, 4 open."
+    assert book.progress() == "Of 4 questions: 0 answered, 0 tried, 4 open; credit 0 of 1."
     book.commit("rear", "dark")
-    assert not book.is_shut("seen") and book.progress() == "Of 4 questions: 1 done, 0 tried, 3 open."
+    assert not book.is_shut("seen") and book.progress() == "Of 4 questions: 1 answered, 0 tried, 3 open; credit 0 of 1."
 
 
 def test_a_question_cannot_wait_for_one_that_was_not_asked_before_it():
@@ -130,5 +130,5 @@ def test_two_sittings_of_a_lesson_are_one(tmp_path):
     first.answer("rear", "dark")
     first.answer("where", "the fuse")
     second = lesson()
-    assert str(second.progress()).startswith("Of 2 questions: 1 done, 1 tried, 0 open") and len(second.questions["where"].way.tries) == 1
+    assert str(second.progress()).startswith("Of 2 questions: 1 answered, 1 tried, 0 open; credit 0 of 1") and len(second.questions["where"].way.tries) == 1
     assert second.questions["rear"].reply == first.questions["rear"].reply

@@ -30,8 +30,28 @@ def lesson(folder):
 
 
 def counts(shown):
-    """Return how many are done, tried, open, as they stand on the page."""
-    return tuple(map(int, re.search(r"(\d+) done, (\d+) tried, (\d+) open", shown.shown).groups()))
+    """Return how many are answered, tried, open, as they stand on the page."""
+    return tuple(map(int, re.search(r"(\d+) answered, (\d+) tried, (\d+) open", shown.shown).groups()))
+
+
+def signs(shown):
+    """Return the sign of each question, in order."""
+    return re.findall(r'<span title="[^"]*">(.)</span>', shown.shown)
+
+
+def test_a_tick_is_for_full_credit_alone_and_what_is_answered_without_has_a_sign_and_a_word_of_its_own(tmp_path):
+    """A note and a prediction earn nothing, a choice right once not yet, a number right at once does; a key tells the signs apart."""
+    made, shown = lesson(tmp_path)
+    tick(made.questions["rear"], "steady")
+    press(made.questions["rear"])
+    made.answer("exit", "dunno")
+    made.answer("where", "here")
+    assert "One in a row so far" in made.questions["where"].reply
+    assert signs(shown) == ["\N{BLACK CIRCLE}", "\N{BLACK CIRCLE}", "\N{WHITE CIRCLE}", "\N{BLACK CIRCLE}"]
+    assert "3 answered, 0 tried, 1 open; credit 0 of 2" in str(shown)
+    made.answer("volts", "12.6 V")
+    assert signs(shown)[2] == "\N{HEAVY CHECK MARK}" and "4 answered, 0 tried, 0 open; credit 1 of 2" in str(shown)
+    assert "\N{HEAVY CHECK MARK} full credit" in shown.shown and "\N{BLACK CIRCLE} answered" in shown.shown
 
 
 def test_progress_counts_while_answers_are_given_and_is_the_same_after_a_restart(tmp_path):
@@ -47,8 +67,7 @@ def test_progress_counts_while_answers_are_given_and_is_the_same_after_a_restart
     assert counts(shown) == (1, 1, 2)
     again, later = lesson(tmp_path)
     assert counts(later) == (1, 1, 2) == counts(again.progress())
-    assert re.findall("[\N{HEAVY CHECK MARK}\N{CIRCLE WITH LEFT HALF BLACK}\N{WHITE CIRCLE}]", later.shown) == [
-        "\N{HEAVY CHECK MARK}", "\N{CIRCLE WITH LEFT HALF BLACK}", "\N{WHITE CIRCLE}", "\N{WHITE CIRCLE}"]
+    assert signs(later) == ["\N{BLACK CIRCLE}", "\N{CIRCLE WITH UPPER RIGHT QUADRANT BLACK}", "\N{WHITE CIRCLE}", "\N{WHITE CIRCLE}"]
     assert 'title="Where?: tried"' in later.shown
 
 

@@ -143,7 +143,7 @@ def check_kept(work, name, folder, more_lines=0):
     count = len(second.questions)
 
     assert [item for item, question in second.questions.items() if not question.is_answered] == []
-    assert str(second.progress()).startswith(f"Of {count} questions: {count} done, 0 tried")
+    assert str(second.progress()).startswith(f"Of {count} questions: {count} answered, 0 tried")
     assert {item: q.shown != "" for item, q in of_kind(second, Question).items()} == {
         item: q.kind == "predicted" for item, q in of_kind(second, Question).items()}
     assert len(second.record.events()) == count + more_lines

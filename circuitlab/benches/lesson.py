@@ -112,7 +112,7 @@ class Lesson(Asking, metaclass=Maker):
         self._count()
 
     def progress(self, beside=None):
-        """Return how many of the lesson's questions are done, tried and open; where it is shown it counts on. [Progress]"""
+        """Return how many of the lesson's questions are answered, tried and open, and the credit; where it is shown it counts on. [Progress]"""
         kept = f"kept in {self.record.path.name}" if self.record.is_kept else "kept only while this page is open"
         self._progress.append(Progress(self.book, kept, beside))
         return self._progress[-1]

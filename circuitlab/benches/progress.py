@@ -5,10 +5,12 @@ from html import escape
 
 import ipywidgets as widgets
 
-from ..teaching.book import DONE, OPEN, TRIED
+from ..teaching.book import DONE, FULL, HALF_PAID, OPEN, TRIED
 from .asked import STATIC
 
-_SIGNS = {DONE: "\N{HEAVY CHECK MARK}", TRIED: "\N{CIRCLE WITH LEFT HALF BLACK}", OPEN: "\N{WHITE CIRCLE}"}
+_SIGNS = {FULL: "\N{HEAVY CHECK MARK}", HALF_PAID: "\N{CIRCLE WITH LEFT HALF BLACK}", DONE: "\N{BLACK CIRCLE}",
+          TRIED: "\N{CIRCLE WITH UPPER RIGHT QUADRANT BLACK}", OPEN: "\N{WHITE CIRCLE}"}
+_KEY = ", ".join(f"{sign} {far}" for far, sign in _SIGNS.items())
 
 
 class Progress:
@@ -38,7 +40,7 @@ class Progress:
         """Say anew how far the lesson is."""
         signs = "".join(f'<span title="{escape(self._book.questions[item].question)}: {far}">{_SIGNS[far]}</span> '
                         for item, far in self._book.standing().items())
-        self._line.value = (f'<p><span aria-hidden="true" style="font-size: 1.15em">{signs}</span><br>'
+        self._line.value = (f'<p><span aria-hidden="true"><span style="font-size: 1.15em">{signs}</span> ({_KEY})</span><br>'
                             f"<b>{escape(str(self))}</b></p>")
 
     @property

@@ -19,7 +19,7 @@ from .seeds import read_code, seed_of
 CLOSED = "Predict first: this opens when you have committed an answer."
 UNUSED = "not in the mark"
 FOREIGN = f"an answer to numbers that were not issued to this student; {UNUSED}"
-DONE, TRIED, OPEN = STANDING = ("done", "tried", "open")
+FULL, HALF_PAID, DONE, TRIED, OPEN = STANDING = ("full credit", "half a credit", "answered", "tried", "open")
 AT_ONCE, LATER, HALF, UNPAID, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
     "right at once", "right later", "half right", "right, no credit", "wrong", "kept", "not marked", "no answer")
 MOST_TURNS = 10_000     # fresh numbers a learner may have asked for
@@ -63,13 +63,25 @@ class Book(Asking):
         self.ways |= {item: question.way(self.code) for item, question in self.questions.items() if isinstance(question, Check)}
 
     def standing(self):
-        """Return how far each question is, by item: DONE, TRIED or OPEN. [text]"""
-        return {item: DONE if way.is_done else TRIED if way.is_answered else OPEN for item, way in self.ways.items()}
+        """Return how far each question is, by item: one of STANDING; what is answered and has earned no credit is DONE. [text]"""
+        return {item: self._far(item) for item in self.ways}
+
+    def _far(self, item):
+        way = self.ways[item]
+        if not way.is_done:
+            return TRIED if way.is_answered else OPEN
+        return {1: FULL, 0.5: HALF_PAID}.get(way.credit, DONE) if self._pays(item) else DONE
+
+    def _pays(self, item):
+        """Tell whether a question counts in the mark. [yes/no]"""
+        return self.questions[item].earns and not self.questions[item].is_own
 
     def progress(self):
-        """Return how many of the questions are done, tried and open, in words."""
-        far = [*self.standing().values()]
-        return f"Of {len(far)} questions: {', '.join(f'{far.count(each)} {each}' for each in STANDING)}."
+        """Return how many of the questions are answered, tried and open, and what of the credit there is was earned, in words."""
+        far, paid = [*self.standing().values()], sum(map(self._pays, self.questions))
+        answered = len(far) - far.count(TRIED) - far.count(OPEN)
+        credit = f"; credit {far.count(FULL) + far.count(HALF_PAID) / 2:g} of {paid}" * bool(paid)
+        return f"Of {len(far)} questions: {answered} {DONE}, {far.count(TRIED)} {TRIED}, {far.count(OPEN)} {OPEN}{credit}."
 
     def is_shut(self, item):
         """Tell whether a question waits for another one's answer. [yes/no]"""

@@ -78,7 +78,7 @@ def test_lesson_00_is_ready_one_click_lights_the_lamp_and_the_next_day_all_is_th
     asked.get_by_role("checkbox", name="sure", exact=True).click()
     asked.get_by_role("button", name="Commit").click()
     expect(asked.get_by_role("status").filter(has_text="\N{HEAVY BALLOT X} Not so.")).to_be_visible()
-    expect(far(learner)).to_have_text(2 * [re.compile("^Of 11 questions: 1 done, 0 tried, 1")])
+    expect(far(learner)).to_have_text(2 * [re.compile("^Of 11 questions: 1 answered, 0 tried, 1")])
 
     meter = learner.panel.locator(".jp-CodeCell").filter(has=page.get_by_label("red lead"))
     meter.get_by_label("red lead").select_option("S1:1")
@@ -98,7 +98,7 @@ def test_lesson_00_is_ready_one_click_lights_the_lamp_and_the_next_day_all_is_th
     expect(learner.panel.locator(ERRORS)).to_have_count(1)
     for words in ("source volts", "sure"):
         expect(asked.get_by_role("checkbox", name=words, exact=True)).to_be_checked()
-    expect(far(learner)).to_have_text(2 * [re.compile("^Of 11 questions: 1 done, 0 tried, 1")])
+    expect(far(learner)).to_have_text(2 * [re.compile("^Of 11 questions: 1 answered, 0 tried, 1")])
     meter.get_by_role("button", name="Set it back to its start").click()
     expect(meter).to_contain_text("red on G1:+, black on G1:-, switch off: 12.6 V")
     assert page.outside == []
