@@ -285,6 +285,34 @@ def test_a_wire_without_an_end_is_not_sent_and_the_last_row_is_kept_when_the_lis
     assert page.problems == []
 
 
+def test_the_last_row_stays_at_its_place_whatever_is_said_above_it(page):
+    """Rule proved or not, said in one line or in two, a wire refused and a wire added."""
+    page.set_viewport_size({"width": 1190, "height": 640})
+    cart = cl.arrangement("shared-filament-rear-relays")
+    rear = [wire for wire in cart.wires if {end.partition(":")[0] for end in wire.terminals} & {"K1", "K2"} or "E2:1" in wire.terminals]
+    open_board(page, cl.changed(cart, *(cl.RemoveWire(wire.name) for wire in rear)))
+    page.get_by_role("button", name="list", exact=True).click()
+    start, end = (page.get_by_label(f"new wire {which}", exact=True) for which in ("from", "to"))
+    rule, words, places = page.locator(".pin30-rule"), set(), set()
+
+    def look(said):
+        expect(rule).to_contain_text(said, timeout=15_000)
+        words.add(rule.bounding_box()["height"])
+        places.add(round(start.bounding_box()["y"]))
+    look("rows do otherwise")
+    for first, second in (("X3:2", "E1:1"), ("X3.3", "E2:1"), ("X3:3", "E2:1")):
+        start.fill(first)
+        end.fill(second)
+        end.press("Enter")
+        expect(page.locator(".pin30-why") if "." in first else page.get_by_label(re.compile(r"W\d+ to")).last).to_be_visible()
+        if "." not in first:
+            expect(end).to_have_value("")
+            look("Not proved yet.")
+        look("rows do otherwise")
+    assert len(words) > 1 and max(places) - min(places) <= 1
+    assert page.problems == []
+
+
 # Names of the parts of which a picture lies outside the place of the sheet, in part at least.
 CUT = """() => { const place = document.querySelector(".pin30-stage").getBoundingClientRect();
   return [...document.querySelectorAll("g.part[data-key] .ring")].filter(each => { const box = each.getBoundingClientRect();

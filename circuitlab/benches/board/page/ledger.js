@@ -25,7 +25,7 @@ export class Ledger {
 
   // Rows as the kit tells them: those that are there are kept, so that what is being typed stays; others come and go.
   fill(all) {
-    const names = all.map(({name}) => name), at = this.place_of(document.activeElement);
+    const names = all.map(({name}) => name), at = this.place_of(document.activeElement), {ended} = this;
     for (const [name, row] of this.rows) if (!names.includes(name)) this.drop(name, row);
     for (const told of all) {
       const had = this.rows.get(told.name), shape = JSON.stringify([Boolean(told.remove), told.cells.map(cell => cell.map(each => [each.label, each.text]))]);
@@ -34,6 +34,7 @@ export class Ledger {
     all.forEach(({name}, index) => { const row = this.rows.get(name); if (this.body.children[index] !== row) this.put_at(row, index); });
     if (at && !this.root.contains(document.activeElement)) this.go(at.index, at.column);
     this.rove(this.row?.isConnected ? this.row : this.last);
+    if (ended) this.to_end();
   }
 
   to_end() {
@@ -44,7 +45,10 @@ export class Ledger {
   get lines() { return [...this.body.children].filter(row => row.dataset.name !== undefined); }
   get last() { const {lines} = this; return lines[lines.length - 1]; }
 
-  put_at(row, index) { this.body.insertBefore(row, this.lines.filter(each => each !== row)[index] ?? null); if (row.why) row.after(row.why); }
+  put_at(row, index) { this.body.insertBefore(row, this.lines.filter(each => each !== row)[index] ?? null); if (row.why) this.put_why(row); }
+
+  // Why a row is refused stands right below it; of the last one above it, so that whoever types there stays at its place.
+  put_why(row) { row.dataset.name ? row.after(row.why) : row.before(row.why); }
 
   drop(name, row) { row.why?.remove(); row.remove(); this.rows.delete(name); }
 
@@ -127,7 +131,7 @@ export class Ledger {
     if (document.activeElement === asked) input.focus();
   }
 
-  // Why it was refused, right below its row; the field keeps what was typed.
+  // Why it was refused, beside its row; the field keeps what was typed.
   why(input, words) {
     if (!input.isConnected) return;
     const row = input.closest("tr"), about = row.why?.dataset.about;
@@ -138,9 +142,10 @@ export class Ledger {
     if (!words) return;
     const line = html("tr", {class: "pin30-why", "data-about": input.getAttribute("aria-label")}), id = `${this.owner.prefix}why-${this.owner.count += 1}`;
     html("p", {id, role: "alert", text: words}, html("td", {colspan: this.wide}, line));
-    row.after(line);
     row.why = line;
+    this.put_why(row);
     line.scrollIntoView({block: "nearest"});
+    if (!row.dataset.name) this.to_end();
     input.refused = true;
     input.setAttribute("aria-invalid", "true");
     input.setAttribute("aria-describedby", id);
