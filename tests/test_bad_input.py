@@ -88,7 +88,7 @@ def test_a_control_or_a_rule_that_cannot_be_is_named(make, words):
 
 
 @pytest.mark.parametrize("text, unit, words", [
-    ("twelve", "V", r"'twelve' is not a quantity. Write a number and its unit, such as '12.4 V'"),
+    ("twelve", "V", r"'twelve' is not a quantity. Write a number and its unit, such as '3.5 V'"),
     ("", "A", r"'' is not a quantity"), ("nan", "A", r"'nan' is not a quantity"),
     (None, "A", r"'None' is not a quantity"),
     (True, "A", r"'True' is not a quantity"), ("12 A", "V", r"'12 A' is not in V. .* such as '12 V'"),

@@ -1,6 +1,7 @@
 """The connection list of a board: what its desk tells and hears. No browser here."""
 
 import json
+import shlex
 import sys
 from dataclasses import replace
 
@@ -132,7 +133,7 @@ def test_the_rule_is_proved_when_asked_and_what_fails_is_named(desk):
 def test_a_proof_that_takes_long_waits_until_it_is_asked_for_by_hand(desk, monkeypatch):
     monkeypatch.setattr(sys.modules["circuitlab.benches.board.listing"], "ENOUGH", 1e-6)
     said = say(desk, "prove")["proved"]
-    assert said["left"] and "Press 'prove'" in said["words"]
+    assert said["left"] and said["words"].startswith("Not known yet: ") and "Press 'prove'" in said["words"]
     assert say(desk, "prove", wanted=True)["proved"]["proved"]
 
 
@@ -148,6 +149,17 @@ def test_the_list_is_told_with_every_change_while_it_is_open_and_not_after(desk)
 def test_a_board_with_nothing_wired_opens_with_its_list():
     assert Desk(cl.Arrangement("bare", parts=[cl.Battery("G1"), cl.Chassis("X1")])).still()["opens"] == "list"
     assert Desk(cl.arrangement("one-fused-lamp")).still()["opens"] == ""
+
+
+def test_what_is_typed_after_saving_runs_as_it_stands_and_no_copy_is_named_that_is_gone(desk, tmp_path):
+    """The program that runs the lessons is named whole, so that it is found outside their environment too."""
+    desk.folder, desk.keeps = tmp_path, True
+    say(desk, "list")
+    assert ".unsaved" in say(desk, "typed", words="remove W3")["list"]["kept"]
+    stored = say(desk, "store", file="mine")["stored"]
+    assert stored["kept"] == "" and not list(tmp_path.glob("*.unsaved"))
+    program, *rest = shlex.split(stored["words"].partition("On a command line: ")[2])
+    assert program == sys.executable and rest == ["-m", "circuitlab", "prove", str(tmp_path / "mine.toml")]
 
 
 def test_the_circuit_is_saved_whole_and_read_again(desk, tmp_path):

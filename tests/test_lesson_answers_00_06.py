@@ -81,7 +81,10 @@ def test_a_typed_zero_is_told_that_a_closed_contact_reads_millivolts():
     for _ in range(len(small.task.variants)):
         small.commit("0 V")
         assert 0.001 < abs(small.way.posed.truth) < 0.1
-        assert "Small, but not zero: read the mV." in words(small.reply)
+        assert "Nearly. Small, but not zero: read the mV. A real contact or wire always takes some." in words(small.reply)
+        small.commit("floating")
+        small.commit("0")
+        assert "Nearly. Small, but not zero" in words(small.reply)
         small.renew()
     for item in ("open-switch-volts", "lit-lamp-volts"):
         lesson.answer(item, "0")
@@ -140,6 +143,37 @@ def test_the_lamp_built_by_hand_is_the_kits(capsys):
     assert "same wires: True" in printed
     assert len(set(re.findall(r"([\d.]+) A through F1", printed))) == 1
     assert f"Pin Thirty {cl.__version__} works here, with {len(cl.arrangement_names())} arrangements." in printed
+
+
+def test_a_dead_short_wired_by_hand_is_told_as_a_blown_fuse_and_a_dark_lamp(capsys):
+    """W3 on the chassis: the fuse of 5 A has the battery's short-circuit current."""
+    names = worked("00_start_here").names
+    wires = [cl.Wire("W3", "S1:2", "X1:1", "WH", 2.0) if wire.name == "W3" else wire for wire in names["my_lamp"].wires]
+    (source,) = (cell.source for cell in notebook("00_start_here").cells if "same wires:" in cell.source)
+    capsys.readouterr()
+    exec(source, {**names, "my_lamp": cl.changed(names["my_lamp"], cl.RemoveWire("W3"), cl.AddWire(wires[2]))})
+    mine, kits = [line for line in capsys.readouterr().out.splitlines() if "through F1" in line]
+    assert "F1 blown, 0 A through F1" in mine and "E1: dark" in mine
+    assert "F1 whole" in kits and "E1, load bed: lit" in kits
+
+
+def test_volts_times_ohms_is_told_as_that():
+    """In every variant, whichever try it is the first of."""
+    coil = worked("06_test_the_relay").lesson.questions["coil-current"]
+    for _ in range(len(coil.task.variants)):
+        circuit = coil.way.posed.variant.circuit
+        coil.commit(f"{circuit.battery.voltage * circuit.part('K1').coil_resistance:g} A")
+        assert "You multiplied." in words(coil.reply)
+        coil.renew()
+
+
+def test_pages_say_what_stands_where_and_what_a_press_does():
+    """A lamp that is lit already, the button above the list, the pedal that is held."""
+    said = {name: " ".join(" ".join(cell.source for cell in notebook(name).cells if cell.cell_type == "markdown").split())
+            for name in ("00_start_here", "11b_wire_your_own_cart", "11_share_one_filament")}
+    assert "or goes dark if it was lit" in said["00_start_here"]
+    assert "above the list press **file**" in said["11b_wire_your_own_cart"] and "below the list" not in said["11b_wire_your_own_cart"]
+    assert "Press **hold** once more: the pedal comes up." in said["11_share_one_filament"]
 
 
 @pytest.mark.parametrize("picture, shows", [("one_fused_lamp", "one-fused-lamp"), ("relay_test_board", "relay-test-board")])

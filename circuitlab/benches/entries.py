@@ -85,7 +85,7 @@ class Single:
 
 
 def _number(kind):
-    return Single(widgets.Text(placeholder="a number", description=f"{kind.unit}:", style={"description_width": "initial"},
+    return Single(widgets.Text(placeholder="number and unit", description=f"{kind.unit}:", style={"description_width": "initial"},
                                continuous_update=False))
 
 

@@ -57,15 +57,15 @@ def read_quantity(text, unit):
         except OverflowError:
             raise PartError(f"{shown(text)} is too large for a number of {unit}.", unit=unit) from None
     if not isinstance(text, str):
-        raise PartError(f"'{shown(text)}' is not a quantity. Write a number and its unit, such as '12.4 {unit}'.", unit=unit)
+        raise PartError(f"'{shown(text)}' is not a quantity. Write a number and its unit, such as '3.5 {unit}'.", unit=unit)
     if len(text) > MOST_QUANTITY:
         raise PartError(f"a number of {unit} with its unit has {MOST_QUANTITY} letters at most, got {len(text)}: "
-                        f"{shown(text[:12])[:-1]}...'. Write it shorter, such as '12.4 {unit}'.", unit=unit)
+                        f"{shown(text[:12])[:-1]}...'. Write it shorter, such as '3.5 {unit}'.", unit=unit)
     plain = text.replace("\N{MINUS SIGN}", "-")        # as it stands in print, and comes along when pasted
     gauge = _GAUGE_FIRST.match(plain)
     match = _NUMBER.match(f"{gauge[1]} AWG" if gauge else plain)
     if not match:
-        raise PartError(f"{shown(text)} is not a quantity. Write a number and its unit, such as '12.4 {unit}'.",
+        raise PartError(f"{shown(text)} is not a quantity. Write a number and its unit, such as '3.5 {unit}'.",
                         got=text, unit=unit)
     if _THOUSANDS.match(match[1]):
         whole, point = match[1].replace(",", ""), match[1].replace(",", ".")

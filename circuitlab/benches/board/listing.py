@@ -97,7 +97,7 @@ def _proved(arrangement, enough):
         proof = prove(arrangement, progress=(lambda *told: monotonic() < end) if enough else None)
     except CircuitLabError as error:
         late = enough and monotonic() >= end
-        return _said("Not proved: that takes longer than is waited for while you wire. Press 'prove'." if late else f"Not proved: {error}", left=bool(late))
+        return _said("Not known yet: the proof takes longer than is waited for while you wire. Press 'prove'." if late else f"Not proved: {error}", left=bool(late))
     if proof.is_proved:
         return _said("Proved: every lamp has a rule and every row keeps it.", is_proved=True)
     if proof.failures:

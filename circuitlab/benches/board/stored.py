@@ -1,5 +1,6 @@
 """The desk's share of files: the circuit saved whole, a copy kept after every edit, and one taken up that was never saved."""
 
+import sys
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -37,7 +38,7 @@ class Stored:
         path = self.folder / (name if name.endswith(".toml") else f"{name}.toml")
         saved = save(self.as_drawn(), path)
         self._let_go()
-        yield {"kind": "stored", "words": f'{saved.sentence} On a command line: python -m circuitlab prove "{path.resolve()}"'}
+        yield {"kind": "stored", "kept": self.kept, "words": f"{saved.sentence} On a command line: {_as_typed(sys.executable or 'python')} -m circuitlab prove {_as_typed(path.resolve())}"}
 
     def _take_up(self, message):
         """Begin anew with a circuit that was kept and never saved, and go on with its copy."""
@@ -87,3 +88,8 @@ class Stored:
             with suppress(OSError):
                 self._copy.unlink()
         self._copy, self.kept = None, ""
+
+
+def _as_typed(path):
+    """Return a path as it is typed on a command line: in quotes where it has a blank. [text]"""
+    return f'"{path}"' if " " in str(path) else str(path)

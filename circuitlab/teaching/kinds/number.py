@@ -62,7 +62,7 @@ class Number(Kind):
             return "Floating would mean that one of the two places is joined to nothing at all. Follow both."
         if truth is None:
             return "A number needs both places to be joined to the battery somehow. Follow both."
-        if self.unit in ("V", "A") and self.same(answer, 0.0) and abs(truth) < 1:
+        if self.unit in ("V", "A") and self.same(answer, 0.0) and 0.1 <= abs(truth) < 1:
             return f"Small, but not zero: read the m{self.unit}."
         if slip := self.slip(answer, truth):
             return slip
@@ -74,12 +74,18 @@ class Number(Kind):
         """Return what is said of a wrong sign, decimal point or prefix, or an empty text. [text]"""
         if answer is None or truth is None:
             return ""
+        if self.is_nearly_zero(answer, truth):
+            return f"Nearly. Small, but not zero: read the m{self.unit}. A real contact or wire always takes some."
         minus = (_CHANGED if self.unit in ("V", "A") else _NO_MINUS).format(unit=self.unit)
         if self.same(answer, -truth):
             return f"The figures are right, the sign is not: {minus}"
         if answer * truth < 0 and not self.same(truth, 0.0):
             return self._misplaced(answer, truth) or f"The sign is not right: {minus} Nor are the figures: {_much(answer, truth)}"
         return self._misplaced(answer, truth)
+
+    def is_nearly_zero(self, answer, truth):
+        """Tell whether zero was read where a meter shows some thousandths of a volt. [yes/no]"""
+        return self.unit == "V" and self.same(answer, 0.0) and not self.same(truth, 0.0) and abs(truth) < 0.1
 
     def _misplaced(self, answer, truth):
         """Return what is said of the right figures with the wrong unit, sign or decimal point, or an empty text. [text]"""

@@ -121,7 +121,7 @@ export class Wiring {
     this.waits = setTimeout(() => this.prove(), QUIET);
   }
 
-  on_stored({words}) { put_text(this.files.told, words); }
+  on_stored({words, kept = ""}) { put_text(this.files.told, words); put_text(this.files.kept, kept); }
 
   prove(wanted = false) { this.board.model.send({kind: "prove", act: this.board.player.act, wanted}); }
 
