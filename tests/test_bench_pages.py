@@ -88,6 +88,39 @@ def test_the_sheet_has_every_number_its_source_and_a_blank():
 
 
 @pytest.mark.in_turn(11)
+@pytest.mark.parametrize("name", [name for name in arrangement_names() if cl.arrangement(name).of_kind(cl.Flasher)])
+def test_of_a_flashing_lamp_each_line_names_the_end_of_the_range_that_is_the_lit_one(name):
+    """Ohm's and Kirchhoff's laws: out, the lamp has no current, so what is in series on its feed with the open contact has the whole battery."""
+    drops = volt_drops(cl.arrangement(name))
+    flashing = [legs for legs in drops.legs if legs.flashes]
+    assert flashing
+    for legs in flashing:
+        assert (legs.out.held, legs.across.held, legs.back.held) == ("MIN", "MAX", "MAX"), legs.lamp
+        on, off = (cl.operating_point(drops.arrangement, legs.positions, phases) for phases in ("on", "off"))
+        for piece in legs.pieces:
+            lit, out = (point.across(piece.red, piece.black) or 0.0 for point in (on, off))
+            assert piece.volts == pytest.approx(lit, abs=1e-6)
+            assert piece.held == ("MAX" if lit > out + 0.001 else "MIN" if lit < out - 0.001 else ""), piece.name
+        assert all(piece.held == "MIN" for piece in legs.pieces if piece.swings)
+    assert not any(drop.held for legs in drops.legs if not legs.flashes for drop in (legs.out, legs.across, legs.back, *legs.pieces))
+
+
+def test_a_lamp_that_flashes_over_a_pulsing_relay_has_its_star():
+    """The flasher is not in the lamp's own way there: it pulses the coil."""
+    turning = [legs for legs in volt_drops(cl.arrangement("flashing-line-only")).legs if "turn lever" in legs.positions and legs.positions["turn lever"] != "off"]
+    assert turning and all(legs.flashes for legs in turning)
+
+
+def test_the_sheet_says_min_or_max_line_by_line():
+    page = volt_drop_page(volt_drops(cl.arrangement(REAR)))
+    blank = '<span class="blank"></span>'
+    for leads, held in (("to it, G1:+ to E3:1", "MIN "), ("at it, E3:1 to E3:2", "MAX "), ("K9:49 to K9:49a", "MIN ")):
+        line = next(each for each in re.findall(r"<tr.*?</tr>", page, flags=re.S) if leads in each)
+        assert f">{held}{blank}" in line, leads
+    assert "write down the highest" not in page
+
+
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_sound_ground_side_is_within_its_limit_and_one_over_the_frame_has_that_of_a_ground(name):
     """Where it goes over a chassis without a contact; a return wire of its own or a switch in it makes it a leg like any other."""

@@ -33,6 +33,10 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom; font-weight: b
 BLANK, BOX = Html('<span class="blank"></span>'), '<span class="box"></span>'
 WHAT = {"leg": "way to a lamp, or from it without the frame", "ground": "ground side: from a lamp over the frame", "wire": "wire, both its joints with it", "contact": "closed contact", "joint": "chassis or splice", "load": "another load"}   # else as it is
 
+SWING = (" A lamp with * flashes: leads on first, and only once it flashes the meter to MIN/MAX, for some ten flashes. <b>MIN</b> or <b>MAX</b> before a blank is "
+         "the one of the lit lamp, the other is that of the pause; where neither stands both read alike, or the lamp named does not flash. A quick meter's MAX "
+         "may stand a little too high: a cold lamp draws more at first.")
+
 
 def volt_drop_page(drops):
     """Return the worksheet of volts lost in a circuit: what the kit's healthy one loses, the limit, room for a reading. [HTML]
@@ -76,13 +80,13 @@ def _named(lamp, arrangement):
 
 
 def _numbers(drop, letters):
-    """Return the cells of a drop: volts, limit, whose it is, room for a reading."""
+    """Return the cells of a drop: volts, limit, whose it is, room for a reading with what the meter's key keeps for it."""
     return (f"{drop.volts:.2f}" if drop.volts >= 1 else f"{drop.volts:.3f}",
-            *((f"{drop.limit:g}", letters[drop.what]) if drop.limit is not None else ("\N{EN DASH}", "")), BLANK)
+            *((f"{drop.limit:g}", letters[drop.what]) if drop.limit is not None else ("\N{EN DASH}", "")), Html(f"{drop.held} {BLANK}".strip()))
 
 
 def _how(drops):
-    swing = " A row with * flashes: set the meter to MIN/MAX and write down the highest." * any(each.flashes for each in drops.legs)
+    swing = SWING * any(each.flashes for each in drops.legs)
     unfed = f" No row feeds {safe(', '.join(drops.unfed))}." if drops.unfed else ""
     return ("<p>Meter on DC volts, both leads on terminals, <b>power on and the lamp lit</b>: without current nothing is lost. <i>Kit's V</i> is what "
             f"the kit's healthy circuit loses there; <i>limit V</i> is the most that may be lost. Wires that "
