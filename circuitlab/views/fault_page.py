@@ -35,17 +35,24 @@ def fault_page(sheet):
     column = sheet.entries[0].finding.odds if sheet.entries else ""
     head = (f"<h1>Fault page: {title}</h1><p class=\"caution\"><b>{safe(LIVE)} {safe(COLD)} {safe(ADVICE)}</b></p>"
             f"<p>Odds by '{safe(column)}', an assumption. Black on the battery's pole on the frame unless said otherwise. Each next reading goes on "
-            f"where the likeliest outcome of the one before leads; 'or 4 more' counts other repairs. {safe(FLASHER.format(feed='its feed', load='its output'))}</p>")
+            f"where the likeliest outcome of the one before leads; 'or 4 more' counts other repairs. {safe(_held_still(sheet))}</p>")
     head += f'<p class="twins">One side and the other: {safe(twins_words(sheet.twins))}.</p>' if sheet.twins else ""
     body = "".join(_entry(each) for each in sheet.entries)
     return printed_page("a fault page", f"Fault page: {title}", STYLE, f"{head}\n<main>{body}</main>")
 
 
+def _held_still(sheet):
+    """Return how a flashing line is held still; empty where none of the readings needs it. [text]"""
+    if not any(step.offer.phases for entry in sheet.entries for step in entry.readings):
+        return ""
+    return f"{FLASHER.format(feed='its feed', load='its output')}; or a meter on MIN/MAX, leads on first and set once it flashes: where one of the two is named, that is it."
+
+
 def _entry(entry):
     suspects = "; ".join(f"<b>{safe(share_words(cause.odds))}</b> {safe(short_words(cause))}" for cause in entry.suspects)
     readings, gone_on = [], ""
-    for number, (step, sound) in enumerate(zip(entry.readings, entry.sound), 1):
-        readings.append([f"{number}. {gone_on}{place_words(entry.finding, step.offer)}", _expected(step, sound)])
+    for number, (step, sound, held) in enumerate(zip(entry.readings, entry.sound, entry.held), 1):
+        readings.append([f"{number}. {gone_on}{place_words(entry.finding, step.offer)}" + f" ({held})" * bool(held), _expected(step, sound)])
         gone_on = f"If {outcome_words(max(step.outcomes, key=lambda outcome: outcome.odds), step.offer)}: "
     other = f'<p class="other">With the names of the other side: <b>{safe(entry.other_side)}</b>.</p>' if entry.other_side else ""
     return (f"<section><h2>{safe(entry.said)}</h2><p class=\"suspects\">{suspects}.</p>"
