@@ -22,8 +22,9 @@ ADVICE = ("It advises and does not certify: prove every repair by working every 
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
 COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "
         "some tens: neither is a short, so lamps are taken out.")
-FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse: bright while the short is there, out once what you part takes it "
-        "away. Never a larger fuse, never a bridge.")
+FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse, with a bulb, best of 21 W, and no LED: that lights through a sound coil of "
+        "85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
+        "short takes their volts. Never a larger fuse, never a bridge.")
 FLASHER = "To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}"
 FLASHER_OFF = "While {name} is off: no jumper, it would hold {name} on. Read between two flashes, {kept}with {name} pulled out."
 KEPT = "a meter on MIN/MAX, leads on first and set once it flashes: {end} is {phase}, {other} is {opposite}"
