@@ -74,7 +74,7 @@ def sheet_page(built, blank=False):
         f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
-        f"{parts_list(arrangement)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
+        f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
         f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
         f"{sockets(built, blank)}{tick_sheet(built, blank)}</section>")
 
