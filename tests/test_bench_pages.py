@@ -213,6 +213,17 @@ def test_the_weight_hung_on_a_crimp_is_no_less_than_the_newton():
     assert len(pairs) == 14 and all(newton <= 9.81 * kilogram < newton + 1 for newton, kilogram in pairs)
 
 
+@pytest.mark.outside("UL 486A in a terminal maker's crimping sheet: held for one minute; IEC 60352-2, from memory: pulled at 25 to 50 mm a minute until it fails")
+def test_the_crimp_sheet_tells_the_ways_to_pull_apart_and_what_a_falling_weight_does():
+    """One minute belongs to one column, pulling to failure to the other; 25 mm a minute is no way to hang a weight."""
+    said = words(crimp_page(table("crimp_pull_metric"), table("crimp_pull")))
+    sentences = re.split(r"(?<=[.:]) (?=[A-Z])", said)
+    assert [each for each in sentences if "one minute" in each] == ["By AWG (UL 486A): it holds the force for one minute and stays whole."]
+    assert all("machine" in each or "same sheets" in each for each in sentences if "25 mm a minute" in each)
+    assert re.search(r"By mm\S* ?\(IEC 60352-2, from memory\): a tester pulls until it fails", said)
+    assert all(each in said for each in ("A weight that falls breaks feet", "a few centimetres over a box", "never above a foot", "two lift it"))
+
+
 def test_the_crimp_sheet_has_each_size_and_its_source():
     said = words(crimp_page(table("crimp_pull_metric"), table("crimp_pull")))
     assert all(f"{row['holds [N]']:g}" in said for row in (*table("crimp_pull"), *table("crimp_pull_metric")))
