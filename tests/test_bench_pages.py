@@ -7,6 +7,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import SetValue, arrangement_names, changed
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.commands.line import main
 from circuitlab.ground.quantities import awg_to_mm2
 from circuitlab.parts.catalogue import table
@@ -161,6 +162,12 @@ def test_the_card_defers_and_says_when_to_stop():
     said = words(safety_page())
     assert all(each in said for each in ("local code and licensed practice", "no vehicle", "never bridged", "airbag", "step back", "Eye protection"))
     assert safety_page().count('class="box"') == 7
+
+
+def test_the_card_and_the_sheets_say_the_same_of_acid_and_do_not_forget_the_eye():
+    cart, acid = cl.arrangement("one-fused-lamp"), r"Acid on skin[^.]*\."
+    found = [re.findall(acid, words(each)) for each in (safety_page(), volt_drop_page(volt_drops(cart)), build_sheet(cart))]
+    assert found[0] == found[1] == found[2] and len(found[0]) == 1 and "eye" in found[0][0] and "much water at once" in found[0][0]
 
 
 # Source: MIL-T-7928 as a terminal maker's sheet has it beside UL 486A, in newton: 22 AWG 66.7, 20 84.5, 18 169, 16 222.5, 14 311.5, 12 489.3, 10 667.2

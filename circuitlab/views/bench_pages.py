@@ -6,7 +6,7 @@ Each is one printed file; what is limited says by whom.
 from math import ceil
 
 from ..ground.quantities import awg_to_mm2
-from .build_sheet.page import cautions_for
+from .build_sheet.page import ACID, cautions_for
 from .faces import face_of
 from .grid import Grid, Html
 from .printed import printed_page
@@ -133,7 +133,7 @@ ON = (
 WRONG = (
     "Smoke, smell, a wire that is warm: supply off, step back, say so. Only then look.",
     "A fuse has blown: find out why before a new one goes in. Never a bigger one.",
-    "Acid on skin or in an eye: much water at once, and call for help.",
+    ACID,
     "A burn: cool it under running water. Fire: out, alarm, then an extinguisher only if you were shown how.",
 )
 
