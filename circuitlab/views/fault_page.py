@@ -45,7 +45,8 @@ def _held_still(sheet):
     """Return how a flashing line is held still; empty where none of the readings needs it. [text]"""
     if not any(step.offer.phases for entry in sheet.entries for step in entry.readings):
         return ""
-    return f"{FLASHER.format(feed='its feed', load='its output')}; or a meter on MIN/MAX, leads on first and set once it flashes: where one of the two is named, that is it."
+    return (f"{FLASHER.format(feed='its feed', load='its output')}; or a meter on MIN/MAX, leads on first and set once it flashes: where one of the two is "
+            "named, that is it.")
 
 
 def _entry(entry):

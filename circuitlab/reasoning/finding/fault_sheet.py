@@ -94,7 +94,8 @@ def fault_sheet(arrangement, odds=WORKSHOP, efforts=None, progress=None):
         finding = find(arrangement, each.sentences, (), odds, efforts)
         steps = _steps(finding)
         entries.append(Entry(each.said, finding, steps, tuple(_sound(everything, step.offer) for step in steps),
-                             tuple(held_by(finding.ahead.solved, step.offer, finding.ahead.weights) for step in steps), each.across if each.across != each.said else ""))
+                             tuple(held_by(finding.ahead.solved, step.offer, finding.ahead.weights) for step in steps),
+                             each.across if each.across != each.said else ""))
         told |= {each.said, each.across}
     return FaultSheet(arrangement, tuple(entries), across.pairs if across else ())
 
