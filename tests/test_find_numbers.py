@@ -36,7 +36,8 @@ def test_a_size_its_volts_and_its_amps_are_those_of_the_circuit_with_so_many_ohm
 def test_amps_say_how_big_it_is_too():
     point = cl.operating_point(cl.changed(LAMP, LoseJoint("W3", "E1:1", 3.0)), ON)
     found = find(LAMP, "E1 dim when lamp switch on", f"{abs(point.current('F1')):.3f} A through F1 when lamp switch on")
-    assert found.causes[0].about == pytest.approx(3.0, rel=0.1)
+    joints = [cause for cause in found.causes if cause.volts is not None and all(fit.agrees for fit in cause.fits)]
+    assert joints and all(cause.about == pytest.approx(3.0, rel=0.1) for cause in joints)
 
 
 def test_amps_tell_the_same_whichever_way_round_they_are_clamped_on():
@@ -84,8 +85,9 @@ def test_what_comes_and_goes_agrees_with_a_good_reading_where_the_complaint_does
 def test_a_meter_beats_the_eye():
     """Three volts make a lamp glow; the customer says dim, and no ground that would leave 12.5 V comes first."""
     found = find(LAMP, "E1 dim when lamp switch on", "3.0 V at E1:1 when lamp switch on")
-    assert {cause.repair.partition(",")[0] for cause in found.causes[:3]} == {"mend W1", "mend W2", "mend W3"}
-    assert all(fit.agrees for cause in found.causes[:3] for fit in cause.fits)
+    agreeing = [cause.repair.partition(",")[0] for cause in found.causes if all(fit.agrees for fit in cause.fits)]
+    assert {"mend W1", "mend W2", "mend W3", "clean and tighten the clips of F1", "charge G1 and test it"} <= {*agreeing} and not {"mend W4", "mend W5"} & {*agreeing}
+    assert [cause.repair.partition(",")[0] for cause in found.causes[:5]] == agreeing[:5]
 
 
 @pytest.mark.outside("R5W 50 lm and P21W 460 lm at 13.5 V: UN Regulation No. 37")
@@ -248,8 +250,10 @@ def test_nothing_is_likely_enough_from_symptoms_alone():
     assert found.next.offer.instrument in ("look", "watch") or found.next.offer.positions in rows
 
 
-def test_a_steady_value_speaks_against_what_makes_the_display_jump():
+def test_a_steady_value_speaks_against_what_makes_the_display_jump(monkeypatch):
     """A blade of K1 that touches its coil's makes it buzz: nothing steady is to be read there."""
+    monkeypatch.setattr("circuitlab.reasoning.finding.cause.SHOWN", 0.0)
+    monkeypatch.setattr("circuitlab.reasoning.finding.cause.MOST_CAUSES", 1000)
     found = find(HAZARD, "rear left dim when braking", "0.9 V from X3:2 to K1:87a when braking")
     (fit,) = [cause.fits[-1] for cause in found.causes if cause.words == "K1:30 touches K1:86"]
     assert (fit.expected, fit.agrees) == ("nothing steady", False) and found.causes[0].repair.startswith("mend W4,")

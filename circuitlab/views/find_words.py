@@ -16,7 +16,7 @@ from .style import safe
 WIDE = 118      # letters in a line of text
 NAMED = 3       # repairs that an outcome leaves, by name
 FEW = 6         # causes told at first
-ONE_VALUE = 0.3     # V, within which an outcome is told as one value
+ONE_VALUE, ALIKE = 0.05, 0.03     # V, and share of it, within which an outcome is told as one value
 NARROW = 2.0        # from the least to the most of a joint's ohms, up to which one value is told
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
@@ -305,8 +305,8 @@ def outcome_words(outcome, offer):
     low, high = outcome.least, outcome.most
     if low == -inf:
         return "the display jumps"
-    if high - low < ONE_VALUE:
-        middle = (high + low) / 2
+    middle = (high + low) / 2
+    if high - low < max(ONE_VALUE, ALIKE * abs(middle)):
         return "about 0 V" if abs(middle) < 0.05 else f"about {volts_words(middle)}"
     return f"{volts_words(low)} to {volts_words(high)}"
 
