@@ -14,16 +14,16 @@ FUSES = ("A blown fuse: look for the short first, battery off, lamps out, ohms f
          "bridge; one that goes again is proof of a short.")
 MAKES_GOOD = " and make good"       # what follows after whatever is parted
 STYLE = """
-@page { size: A4; margin: 9mm }
-body { margin: 0 auto; max-width: 192mm; padding: .5em; background: #fff; color: #000; font: 8.2pt/1.28 sans-serif }
+@page { size: A4; margin: 8mm }
+body { margin: 0 auto; max-width: 194mm; padding: 0; background: #fff; color: #000; font: 7.7pt/1.24 sans-serif }
 h1 { font-size: 1.5em; margin: 0 0 .2em } h2 { font-size: 1.12em; margin: 0 0 .15em; border-bottom: .8pt solid #000 } p { margin: .2em 0 }
-main { columns: 2; column-gap: 6mm } section { margin-bottom: 2mm } h2, .suspects { break-after: avoid } tr, .suspects { break-inside: avoid } .other { break-before: avoid }
+main { columns: 2; column-gap: 5mm } section { margin-bottom: 1.5mm } h2, .suspects { break-after: avoid } tr, .suspects { break-inside: avoid } .other { break-before: avoid }
 table { border-collapse: collapse; width: 100% } th, td { border-bottom: .4pt solid #999; padding: .08em .4em .08em 0; text-align: left;
   vertical-align: top; font-weight: normal; overflow-wrap: anywhere } thead th { font-weight: bold } td:last-child { width: 56% }
 section p { margin: 0 } .suspects b { white-space: nowrap }
 .other { font-size: .92em }
 .caution { border: 1.5pt solid #000; padding: .25em .6em; margin: .3em 0 }
-@media screen { body { font-size: 11pt } } @media screen and (max-width: 700px) { main { columns: 1 } body { font-size: 12pt } }
+@media screen { body { font-size: 11pt; padding: .5em } } @media screen and (max-width: 700px) { main { columns: 1 } body { font-size: 12pt } }
 """
 
 
