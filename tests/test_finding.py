@@ -52,6 +52,7 @@ def test_every_form_of_a_symptom_is_read_as_it_is_printed(form):
                                                        for lamp in ("rear right", "front right")]),
     ("nothing works at all when I brake", ["rear left dark when brake pedal held", "rear right dark when brake pedal held"]),
     ("left rear is dim when I brake", ["rear left dim when brake pedal held"]),
+    ("right turn signals flashing when turn left", ["rear right flashing when key on and turn lever left", "front right flashing when key on and turn lever left"]),
     ("right brake light dark", ["rear right dark when brake pedal held"]), ("the brake light on the left is dim", ["rear left dim when brake pedal held"]),
     ("the right rear brake light is weaker than the left", ["rear right dim when brake pedal held", "rear left steady when brake pedal held"]),
     ("no turn signals on the left and the brake lights are fine", [
@@ -80,7 +81,7 @@ def test_of_no_lamp_at_all_every_lamp_is_dark_where_most_are_to_be_lit():
 
 
 @pytest.mark.parametrize(("said", "says"), [("no tail lamps", "has no control for 'tail'"), ("all dark when key off", "no lamp of .* is to be lit there"), ("rear right dim", "does not say when"), ("no middle brake light", "no lamp"),
-                                            ("battery flat over night", "found by its amps"), ("no brake lights and a noise", "no brake lights and a noise")])
+                                            ("a fuse went when I signalled left", "Say which, as it was seen"), ("battery flat over night", "found by its amps"), ("no brake lights and a noise", "no brake lights and a noise")])
 def test_what_is_said_of_no_lamp_gets_one_sentence(said, says):
     with pytest.raises(CircuitLabError, match=says):
         read_symptoms(said, CART)
