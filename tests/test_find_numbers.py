@@ -197,6 +197,38 @@ def test_no_jumper_is_told_where_a_flasher_shall_be_off():
     assert "no jumper" in said["off"] and "from K9:49 to K9:49a" not in said["off"]
 
 
+# By Kirchhoff's second law, by hand: the open contact has the battery in the pause and nothing else in series has any; on, the battery sags and the
+# ground that E5 shares lifts; what has no current in either phase reads alike
+@pytest.mark.parametrize(("red", "black", "on"), [
+    ("E1:1", "G1:-", "MAX"), ("E1:1", "E1:2", "MAX"), ("G1:+", "E1:1", "MIN"), ("F2:2", "E1:1", "MIN"), ("K9:49", "K9:49a", "MIN"),
+    ("E1:2", "G1:-", "MAX"), ("G1:-", "E1:2", "MIN"), ("G1:-", "K9:49a", "MIN"), ("K9:49a", "E1:1", "MAX"), ("S2:1", "G1:-", "MIN"), ("E5:1", "G1:-", "MAX"),
+    ("F1:1", "S2:1", ""), ("S5:2", "X11:1", "")])
+def test_which_of_min_and_max_is_the_phase_asked_for_is_said_of_the_very_reading(red, black, on):
+    from circuitlab.reasoning.finding.offer import Offer
+    from circuitlab.views.find_words import aside_words
+    found, other = find(HAZARD, "rear left dim when turn left"), {"MAX": "MIN", "MIN": "MAX"}
+    turning = {**HAZARD.positions(), "key": "on", "turn lever": "left"}
+    for phase, end, opposite in (("on", on, "off"), ("off", other.get(on, ""), "on")):
+        said = " ".join(aside_words(found, Offer(1.0, (), red=red, black=black, positions=turning, phases={"K9": phase})))
+        assert (f": {end} is {phase}, {other[end]} is {opposite}" in said) if end else "MAX" not in said, said
+
+
+def test_the_fault_page_names_min_and_max_as_both_phases_of_the_sound_circuit_have_them():
+    from circuitlab.reasoning.finding.fault_sheet import fault_sheet
+    from circuitlab.views.fault_page import fault_page
+    circuit = cl.arrangement("shared-filament-rear-relays")
+    sheet, ends = fault_sheet(circuit), set()
+    for entry in sheet.entries:
+        for step, held in zip(entry.readings, entry.held):
+            offer = step.offer
+            if held:
+                on, off = (cl.operating_point(circuit, offer.positions, phase).across(offer.red, offer.black) for phase in ("on", "off"))
+                ends |= {held} if abs(on - off) > 0.05 else set()
+                assert abs(on - off) <= 0.05 or (held == "MAX") == ((on > off) == (offer.phases["K9"] == "on")), offer
+    page = fault_page(sheet)
+    assert ends and all(f"({end})" in page for end in ends) and "MAX is on" not in page
+
+
 @pytest.mark.parametrize(("said", "means"), [
     ("left rear is dim when I brake", "rear left dim when brake pedal held"),
     ("rear left dark when left turn signal", "rear left dark when key on and turn lever left"),

@@ -4,13 +4,14 @@ import numpy as np
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import Hold, Short
+from circuitlab.arrangements import AddPart, Hold, Short
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.reasoning.faults import FAR
 from circuitlab.reasoning.finding.assumptions import EFFORTS
 from circuitlab.reasoning.finding.case import Case
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.solved import solved
+from circuitlab.views.find_words import FUSE
 
 from repairers import Bench, followed, ohms_read
 
@@ -152,6 +153,16 @@ def test_what_is_off_and_out_already_costs_no_minutes_again():
     out = "F2 out, E1 out, E2 out, E3 out, E4 out, E5 out, E6 out"
     ready, again = (effort(f"0.1 ohm from F2:2 to X1:1 when key on, {words}") for words in (out, out.removesuffix(", E6 out")))
     assert again - ready == pytest.approx(EFFORTS["battery off"] + 6 * EFFORTS["a lamp taken out"])
+
+
+@pytest.mark.parametrize(("tester", "lights"), [(cl.Lamp("E9", 13.5, 26.5), False), (cl.LedLamp("E9"), True)])
+def test_a_bulb_in_the_place_of_the_fuse_stays_dark_on_a_sound_coil_and_an_led_does_not(tester, lights):
+    """By Ohm's law: 12.6 V over 85 ohm is 0.15 A, a twelfth of what a bulb of 21 W draws at 12 V, and more than enough for an LED."""
+    board = cl.changed(cl.arrangement("relay-test-board"), cl.Hold("F1", "blown"), cl.LoseJoint("W6", "K1:87"), AddPart(tester),
+                       cl.AddWire(cl.Wire("W91", "F1:1", "E9:1", length=0.5)), cl.AddWire(cl.Wire("W92", "E9:2", "F1:2", length=0.5)))
+    point = cl.operating_point(board, {"test switch": "on"})
+    assert (point.light("E9") > 0.25) == lights and point.current("E9") <= 12.6 / board.part("K1").coil_resistance
+    assert all(each in FUSE for each in ("best of 21 W", "no LED", "85 ohm", "flickers"))
 
 
 # ------------------------------------------------------------------ a fuse seen blown is never doubted
