@@ -177,6 +177,15 @@ def test_a_wrong_sign_is_told_before_too_much_in_every_lesson(name, answers):
                 assert posed.idea_behind(typed) or "The sign is not right" in posed.sentence(0, typed, None), (item, typed)
 
 
+def test_the_field_of_a_reading_asks_for_number_and_unit_and_no_example_is_the_usual_reading(tmp_path):
+    """A battery's or a lit lamp's volts: what a refusal gives as an example is neither."""
+    asked = lesson(tmp_path)[0].questions["volts"]
+    assert asked.entry.box.placeholder == "number and unit"
+    with pytest.raises(cl.CircuitLabError, match=r"such as '[\d.]+ V'") as refused:
+        asked.commit("twelve")
+    assert not re.search(r"such as\D+1[0-4]", str(refused.value))
+
+
 def test_a_number_of_another_unit_is_not_counted():
     ladder = Ladder(Task("volts", READ["words"], Number("V"), ONE, lambda lamp: 12.6))
     with pytest.raises(cl.CircuitLabError, match="'12.6 A' is not in V. Write it as a number of V"):
