@@ -1,8 +1,10 @@
 """The pages beside the lessons: words and letters, task map, teacher's guide agree with the kit and with each other."""
 
+import ast
 import csv
 import json
 import re
+from html import unescape
 from itertools import takewhile
 
 import lesson_minutes as times
@@ -11,6 +13,7 @@ import pytest
 import circuitlab as cl
 from circuitlab.ground.places import kit_folder
 from circuitlab.teaching.kinds import Choice, Number
+from circuitlab.views.bench_pages import safety_page
 from circuitlab.views.faces import face_of
 from circuitlab.views.style import COLOUR_WORDS
 
@@ -278,6 +281,30 @@ def test_the_bench_list_has_the_parts_of_the_sheets_it_prints_under_their_names(
                 assert len(part.terminals) <= int(re.search(r"(\d+) (?:studs|ways)", rows[row][3])[1]), part.name
         most = {row: max(counted.get(row, 0), most.get(row, 0)) for row in {*counted, *most}}
     assert {place: pieces for place, (_, _, pieces, _) in enumerate(rows)} == most
+
+
+def bench_steps(name):
+    """Return the steps of a lesson's page for the real bench. [text]"""
+    cells = ("".join(cell["source"]) for cell in json.loads(page(name))["cells"] if cell["cell_type"] == "code")
+    return ast.literal_eval(next(cell for cell in cells if cell.startswith("lesson.workbench("))[len("lesson.workbench("):-1])
+
+
+def test_no_ohms_are_read_while_power_is_on():
+    """The relay's coil is found by ohms with nothing connected; operated it is read in volts. Guide, card and lesson say the same."""
+    first, *rest = bench_steps("06_test_the_relay.ipynb")
+    assert "nothing connected: meter on ohms" in first and "coil" in first
+    powered = [step for step in rest if "supply" in step or "Lamp lit" in step]
+    assert len(powered) == 2 and all("meter on volts" in step for step in powered) and "no ohms now" in powered[0]
+    assert powered[0].index("Power off") < powered[0].index("coil pins you found") < powered[0].index("Power on")
+    guide = " ".join(page("teachers_guide.md").replace("\n> ", " ").split())
+    assert "No ohms while power is on" in guide and "released by ohms, operated by volts" in guide
+    assert "Ohms only with the power off" in unescape(safety_page())
+
+
+def test_students_print_the_sheet_that_leaves_looks_and_volts_open():
+    """As the bench list says for the class: the full one tells what the lesson asks."""
+    printed = [step for step in bench_steps("06_test_the_relay.ipynb") if "circuitlab sheet" in step]
+    assert len(printed) == 1 and "--blank" in printed[0]
 
 
 def test_guide_and_bench_list_say_what_a_code_does_not_prove():
