@@ -483,6 +483,62 @@ def test_codes_come_from_secret_lesson_and_label(codes):
     assert all(row["code"] == issue_code(SECRET, "07", row["label"]) for row in rows)
 
 
+def issue(folder, labels, secret=SECRET, *more):
+    """Issue codes of lesson 07 to labels and return the table."""
+    (folder / "labels.txt").write_text("\n".join(labels), encoding="utf-8")
+    assert main(["class-codes", "--secret", secret, "--lesson", "07", "--labels", str(folder / "labels.txt"), "--out", str(folder / "codes.csv"), *more]) == 0
+    return folder / "codes.csv"
+
+
+def test_every_label_of_the_table_without_a_folder_is_named_and_counted(copied, codes, tmp_path, capsys):
+    """Twenty-three of 24, whose answers nobody has seen: in the command, on the grid and in its table; a name that is not a label is told as such."""
+    (copied / "seat 2").rename(copied / "Anna")
+    assert main(["class-summary", str(copied), "--codes", str(codes), "--lesson", "7", "--out", str(tmp_path / "pages")]) == 1
+    said = capsys.readouterr().out
+    named = re.search(r"^No folder here is named as these of the table of codes: (.*)\.$", said, flags=re.M)[1].split(", ")
+    assert named == [f"seat {seat}" for seat in SEATS if seat != 1]
+    assert "2 seats with answers, 0 with no answers yet, 23 of the table without a folder" in said
+    assert "Anna: lesson 07: this name is not in the table of codes" in said and "give the folder its label" in said
+    rows = list(csv.reader((tmp_path / "pages" / "grid.csv").read_text("utf-8-sig").splitlines()))
+    assert [row[0] for row in rows if row[-1].endswith("and no folder")] == named
+    assert ", ".join(named) in visible((tmp_path / "pages" / "grid.html").read_text("utf-8"))
+    assert "seat 3" not in (tmp_path / "pages" / "projector.html").read_text("utf-8")
+
+
+def test_a_label_without_a_folder_alone_makes_the_summary_partial(copied, tmp_path, capsys):
+    """Two folders of two are whole; of three labels they are not."""
+    for labels, ends in ((["seat 1", "Seat 2"], 0), (["seat 1", "Seat 2", "seat 10"], 1)):
+        table = issue(tmp_path, labels, SECRET, "--again")
+        shown = ["class-summary", str(copied), "--codes", str(table), "--out", str(tmp_path / "pages"), "--again"]
+        assert main(shown) == ends, capsys.readouterr().out
+
+
+def test_a_table_of_another_lesson_marks_nobody(copied, codes, tmp_path, capsys):
+    """Else everybody's answers would count, whoever's numbers they are for."""
+    assert main(["class-summary", str(copied), "--codes", str(codes), "--lesson", "06", "--out", str(tmp_path / "pages")]) == 2
+    said = capsys.readouterr().err
+    assert "holds no code of lesson 06, only of 07" in said and "leave --codes out" in said and not (tmp_path / "pages").exists()
+
+
+def test_other_words_for_a_table_that_is_there_say_how_many_codes_changed(tmp_path, capsys):
+    """None where they are the same; slips that were handed out fit the earlier table alone."""
+    issue(tmp_path, ["seat 1", "seat 2", "seat 3"])
+    for labels, secret, said in ((["seat 1", "seat 2", "seat 3"], SECRET, ""), (["Seat 1", "seat 2", "seat 3"], "invented pears in july", "3 codes changed"),
+                                 (["seat 1"], "invented pears in july", "2 codes of the earlier table left out"), (["seat 1"], SECRET, "1 code changed")):
+        capsys.readouterr()
+        issue(tmp_path, labels, secret, "--again")
+        told = capsys.readouterr().out
+        assert said in told and ("earlier table" in told) == bool(said), told
+
+
+@pytest.mark.parametrize(("secret", "said"), [("abc", "only 1 word,"), ("pears pears in july", "only 3 different words"), (SECRET, "")])
+def test_a_secret_of_few_words_is_warned_of(tmp_path, capsys, secret, said):
+    """Where the same word twice is one; and one code is one."""
+    issue(tmp_path, ["seat 1"], secret)
+    told = capsys.readouterr().out
+    assert told.startswith("1 code is in ") and said in told and ("take four or more" in told) == bool(said)
+
+
 @pytest.mark.parametrize(("labels", "said"), [("", "holds no label"), ("seat 1\nSeat  1\n", "stands twice"), (None, "there is no such file")])
 def test_bad_labels_get_a_sentence(tmp_path, capsys, labels, said):
     """And no table is written."""
