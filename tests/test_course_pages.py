@@ -11,7 +11,10 @@ import lesson_minutes as times
 import pytest
 
 import circuitlab as cl
+from circuitlab.benches import ticket
+from circuitlab.commands.class_tables import labels_in
 from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.gathering import lesson_book
 from circuitlab.teaching.kinds import Choice, Number
 from circuitlab.views.bench_pages import safety_page
 from circuitlab.views.faces import face_of
@@ -313,6 +316,42 @@ def test_guide_and_bench_list_say_what_a_code_does_not_prove():
     assert "whoever has it can issue codes with words of his own" in guide and "Keep your words secret" in guide and "What counts, you watch" in guide
     told = benches.partition("**What a code proves, and what not.**")[2].partition("**Whose numbers.**")[0]
     assert all(each in told for each in ("does not prove who worked them", "anybody can issue codes", "`--secret`", "At the bench"))
+
+
+def test_a_shared_laptop_has_a_folder_for_each_label():
+    """Guide and bench list say it, what a label is, and with a command that the kit takes."""
+    guide, benches = (" ".join(page(name).split()) for name in ("teachers_guide.md", "bench_list.md"))
+    before = guide.partition("## Before")[2].partition("## Period 1")[0]
+    for text in (before, benches):
+        folder = re.search(r"start --folder \"(.*?)\"", text)[1]
+        assert labels_in(folder, "labels.txt") == ["seat 4"]
+    assert "for each learner or pair" in before and "A label is whoever hands in one record: a learner, or a pair" in benches
+    assert "deletes the record and types the same code" in benches.partition("**What a code proves")[2]
+
+
+def test_a_ticket_passed_at_home_is_brought_along():
+    """To the folder whose pages it opens; the guide says by which file, which is the one that the lesson reads."""
+    for text in (page("teachers_guide.md"), page("bench_list.md")):
+        assert f"lesson-{ticket.LESSON}.jsonl" in text and re.search(r"on paper it opens none", text, flags=re.I)
+
+
+def test_before_a_class_copies_the_kit_its_owner_is_asked():
+    """As long as the README says that no licence has been chosen."""
+    assert "No licence has been chosen yet" in (kit_folder("lessons").parent / "README.md").read_text("utf-8")
+    assert "Nobody has leave to copy the kit yet: ask its owner" in page("teachers_guide.md").partition("## Before")[2].partition("## Period")[0]
+
+
+@pytest.mark.parametrize(("number", "earns"), [("06", {"no-click", "normally-closed", "unmarked"}), ("11", {"transfer"})])
+def test_the_guide_plans_the_questions_that_earn_credit(number, earns):
+    """They stand under *Check* of the two lessons, behind what the periods do, and are homework there."""
+    guide, section, found = " ".join(page("teachers_guide.md").split()), "", {}
+    for cell in json.loads(next(LESSONS.glob(f"{number}_*.ipynb")).read_text("utf-8"))["cells"]:
+        source = "".join(cell["source"])
+        section = (re.findall(r"^## (.*)$", source, flags=re.M) or [section])[-1] if cell["cell_type"] == "markdown" else section
+        found |= dict.fromkeys(re.findall(r"lesson\.choose\(\s*\"(.*?)\"", source), section)
+    book = lesson_book(number)
+    assert {item for item, where in found.items() if where == "Check" and book.questions[item].earns} == earns
+    assert "Homework, with *Check* of 06 and 11: only checks earn credit" in guide and "Till then the grid shows ideas" in guide
 
 
 @pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")
