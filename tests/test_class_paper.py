@@ -12,7 +12,7 @@ from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.files import page_mark
 from circuitlab.teaching import issue_code
-from circuitlab.teaching.class_marking import ClassSummary
+from circuitlab.teaching.class_marking import ClassSummary, earning
 from circuitlab.teaching.class_paper import answers_to_paper, questions_on_paper
 from circuitlab.teaching.gathering import lesson_book, lesson_files
 from circuitlab.teaching.kinds import Number
@@ -59,7 +59,47 @@ def test_what_is_right_on_paper_is_right_on_the_screen(lessons):
         assert sorted(told) == [*range(1, len(lesson.questions) + 1)]
         for place, (item, asked) in enumerate(lesson.questions.items(), 1):
             if isinstance(asked, Laddered):
-                assert told[place] == asked.way.posed.key() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
+                assert told[place] == asked.way.posed.taken() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
+
+
+def bounds(told):
+    """Return number, unit, least and most of what is told of a number."""
+    number, unit, low, high = re.fullmatch(r"(\S+) (\S+) \((\S+) to (\S+)\)", told).groups()
+    return float(number), unit, float(low), float(high)
+
+
+@pytest.mark.in_turn(13, 5)
+@pytest.mark.parametrize("number", lesson_files())
+def test_a_number_stands_with_its_bounds_in_the_unit_of_the_blank(number):
+    """What the screen takes ends just beyond them, on both sides; without bounds is only a reading that floats."""
+    codes = {("seat 1", number): issue_code(SECRET, number, "seat 1")}
+    book, sheet = lesson_book(number), answers_to_paper(number, codes, SECRET)
+    book.use_code(codes["seat 1", number])
+    told = {place: right for place, _, right in (*sheet.shared, *sheet.sheets[0].answers)}
+    for place, (item, way) in enumerate(book.ways.items(), 1):
+        if (posed := getattr(way, "posed", None)) and isinstance(posed.kind, Number):
+            for truth in (posed.truth, 0.128, -posed.truth, 12.46, 1234.0, 0.0) if posed.truth is not None else ():
+                value, unit, low, high = bounds(posed.kind.taken(truth))
+                step = 0.06 * (high - low)
+                assert posed.kind.same(low, truth) and posed.kind.same(high, truth) and low <= value <= high, (item, truth)
+                assert not posed.kind.same(low - step, truth) and not posed.kind.same(high + step, truth), (item, truth)
+            assert told[place] == posed.kind.taken(posed.truth)
+            assert posed.truth is None or f"____ {bounds(told[place])[1]}<" in book.on_paper(item), item
+
+
+@pytest.mark.parametrize(("number", "earns"), [("06", 6)])
+def test_the_answer_sheet_says_which_questions_earn_credit(number, earns):
+    """Those that are checked: as many as the grid counts with; a star beside their numbers and a sentence that says so."""
+    paper = answers_to_paper(number, CODES, SECRET)
+    page = words(answer_page(paper))
+    questions = [*lesson_book(number).questions.values()]
+    assert len(paper.earning) == earns == earning(lesson_book(number).questions)
+    for place, question in enumerate(questions, 1):
+        own = question.question if question.kind != "tried" else None
+        assert own is None or f"{place} {' '.join(own.split())}" in page
+    assert all(f" {place} * " in page for place in paper.earning) and "Questions with * earn credit" in page
+    assert page.count(" * ") == 1 + sum(place in paper.earning for sheet in paper.sheets for place, *_ in sheet.answers) + sum(
+        place in paper.earning for place, *_ in paper.shared)
 
 
 def test_what_the_lesson_asks_a_reason_for_it_asks_on_paper_too(lessons):

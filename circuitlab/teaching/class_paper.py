@@ -57,6 +57,8 @@ class OnPaper:
         [1], [text], [SVG]
     reasons : dict of int to str
         With answers: the reason that holds, by number of the question, for those that ask for one. It is the same for everybody. [text]
+    earning : frozenset of int
+        With answers: the numbers of the questions that earn credit. [1]
     """
 
     lesson: str
@@ -65,6 +67,7 @@ class OnPaper:
     shared: tuple = ()
     drawings: tuple = ()
     reasons: dict = field(default_factory=dict)
+    earning: frozenset = frozenset()
 
     @property
     def title(self):
@@ -135,7 +138,8 @@ def answers_to_paper(lesson, codes, secret, variant=1):
         shared = tuple(each[:3] for each in told if not each[3])
         sheets.append(Sheet(label, code, answers=tuple(each[:3] for each in told if each[3])))
     reasons = {place: way.posed.because for place, way in enumerate(book.ways.values(), 1) if way.reasons and way.posed.because}
-    return OnPaper(number, variant, tuple(sheets), shared, reasons=reasons)
+    earning = frozenset(place for place, question in enumerate(book.questions.values(), 1) if question.earns and not question.is_own)
+    return OnPaper(number, variant, tuple(sheets), shared, reasons=reasons, earning=earning)
 
 
 def _begun(lesson, codes, variant):
@@ -178,5 +182,5 @@ def _foot(way, code):
 
 
 def _right(question, way):
-    """Return the right answer in words. [text]"""
-    return way.posed.key() if isinstance(question, Check) else shared_key(question)
+    """Return the right answer in words, of a number with the least and the most that count. [text]"""
+    return way.posed.taken() if isinstance(question, Check) else shared_key(question)

@@ -54,15 +54,16 @@ def answer_page(on_paper):
     """
     title = safe(f"Answers. {on_paper.title}")
     first = (f'<section><h1>{title}</h1><p class="secret"><b>For the teacher alone.</b> Numbers are those of the printed sheets, variant '
-             f"{on_paper.variant}. A number is right within the question's tolerance; a sentence in the learner's own words is for you to read. A right "
-             "answer whose reason does not hold has half.</p>"
-             f"<h2>The same on every sheet</h2>{_table('The same on every sheet', on_paper.shared, on_paper.reasons)}")
-    each = [f"<h2>{safe(sheet.label)}, code {safe(sheet.code)}</h2>{_table(sheet.label, sheet.answers, on_paper.reasons)}" for sheet in on_paper.sheets
+             f"{on_paper.variant}. A number is right between the two in parentheses, in the unit of the blank; a sentence in the learner's own words is for "
+             "you to read. Questions with * earn credit on the screen. A right answer whose reason does not hold has half.</p>"
+             f"<h2>The same on every sheet</h2>{_table('The same on every sheet', on_paper.shared, on_paper)}")
+    each = [f"<h2>{safe(sheet.label)}, code {safe(sheet.code)}</h2>{_table(sheet.label, sheet.answers, on_paper)}" for sheet in on_paper.sheets
             if sheet.answers]
     return printed_page("an answer sheet", title, STYLE, f'{first}{"".join(each)}</section>')
 
 
-def _table(caption, lines, reasons):
+def _table(caption, lines, on_paper):
     """Return what is right, below it the reason to be ticked where one is asked for. [HTML]"""
+    reasons = on_paper.reasons
     return Grid(caption, ("No.", "question", "right"), [
-        (str(number), words, f"{right}\nbecause {reasons[number]}" if number in reasons else right) for number, words, right in lines]).html("answers")
+        (f"{number}{' *' * (number in on_paper.earning)}", words, f"{right}\nbecause {reasons[number]}" if number in reasons else right) for number, words, right in lines]).html("answers")
