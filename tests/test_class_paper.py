@@ -80,7 +80,7 @@ def test_a_number_stands_with_its_bounds_in_the_unit_of_the_blank(number):
         if (posed := getattr(way, "posed", None)) and isinstance(posed.kind, Number):
             for truth in (posed.truth, 0.128, -posed.truth, 12.46, 1234.0, 0.0) if posed.truth is not None else ():
                 value, unit, low, high = bounds(posed.kind.taken(truth))
-                step = 0.06 * (high - low)
+                step = 0.12 * (high - low)      # of two figures of the width, the last one rounded inwards
                 assert posed.kind.same(low, truth) and posed.kind.same(high, truth) and low <= value <= high, (item, truth)
                 assert not posed.kind.same(low - step, truth) and not posed.kind.same(high + step, truth), (item, truth)
             assert told[place] == posed.kind.taken(posed.truth)

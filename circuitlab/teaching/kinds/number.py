@@ -65,7 +65,8 @@ class Number(Kind):
         least, size = LEAST.get(self.unit, 0.0005), abs(answer)
         low, high = min(size * (1 - self.within), size - least), max(size / (1 - self.within), size + least)
         digits = 1 - floor(log10(high - low))
-        low, high = ceil(low * 10 ** digits - _FUZZ) / 10 ** digits, floor(high * 10 ** digits + _FUZZ) / 10 ** digits
+        low, high = ceil(low * 10 ** digits - _FUZZ), floor(high * 10 ** digits + _FUZZ)
+        low, high = (each / 10 ** digits for each in (low + (not self.same(low / 10 ** digits, size)), high - (not self.same(high / 10 ** digits, size))))
         low, high = (low, high) if answer >= 0 else (-high, -low)
         return f"{_figures(answer, digits)} {self.unit} ({_figures(low, digits)} to {_figures(high, digits)})"
 
