@@ -17,6 +17,7 @@ import pytest
 from worked_lessons import notebook, right_one, worked
 
 import circuitlab as cl
+from circuitlab.commands.class_tables import codes_in
 from circuitlab.commands.line import main
 from circuitlab.teaching import issue_code
 from circuitlab.ground.places import kit_folder
@@ -369,6 +370,18 @@ def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
     looked = [each for each in told if each != "not looked for"]
     assert told == looked + ["not looked for"] * (len(told) - len(looked)) and int(looked[0]) > 0 == int(looked[-1])
     assert {f"M{number}" for number in range(1, 20)} <= set(ideas)
+
+
+def test_a_column_has_the_number_of_its_question_on_paper_and_a_sentence_below_is_whole(copied, codes, tmp_path):
+    """Each question of the lesson in its order; whose numbers somebody else's answers are for is read to the end."""
+    shutil.copytree(copied / "seat 1", copied / "seat 3")
+    assert main(["class-summary", str(copied), "--codes", str(codes), "--out", str(tmp_path / "pages")]) == 1
+    page = (tmp_path / "pages" / "grid.html").read_text("utf-8")
+    heads = re.findall(r"<th[^>]*><span title=[^>]*>(.*?)</span>", page)
+    assert [f"{number} {item}" for number, item in enumerate(lesson_book("07").questions, 1)] == heads[:-2]
+    (told,) = (words for words in (each.words for student in class_summary(copied, codes=codes_in(codes.read_text("utf-8-sig"), "codes.csv")).students
+                                   if student.name == "seat 3" for each in student.troubles) if "not issued to this student" in words)
+    assert len(told) > 110 and told.endswith("but are those of 'seat 1'; not in the mark") and f"\n: {told}\n" in visible(page)
 
 
 def test_the_projector_page_names_nobody(pages):

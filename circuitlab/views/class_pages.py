@@ -52,7 +52,7 @@ def class_page(summary):
     for lesson in summary.questions:
         troubles = [[each.words for each in student.troubles if each.lesson in ("", lesson)] for student in summary.students]
         rows = [(student.name + (" *" if told else ""), student) for student, told in zip(summary.students, troubles)]
-        named = [(_short(name, 36), _short(why, 110)) for name, why in summary.skipped]
+        named = [(_short(name, 36), _short(why, MOST_TOLD)) for name, why in summary.skipped]
         named += [(_short(name, 36), _first(told)) for (name, _), told in zip(rows, troubles) if told]
         sections.append(_grid(summary, lesson, rows) + _absent(summary.missing) + _few(named))
     return _page("Class summary", sections, "a class page")
@@ -123,7 +123,8 @@ def idea_lines(summary):
 def _grid(summary, lesson, rows):
     items, earning = list(summary.questions[lesson]), summary.earning(lesson)
     words, ticket = {item: question.question for item, question in summary.questions[lesson].items()}, [TICKET] * (lesson in summary.ticketed)
-    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(head)}</span>') for head in (*items, *ticket, *SUMS)))
+    numbered = {item: f"{number} {item}" for number, item in enumerate(items, 1)}       # as on paper
+    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(numbered.get(head, head))}</span>') for head in (*items, *ticket, *SUMS)))
     body, marks = [], {}
     for number, (name, student) in enumerate(rows):
         given = [summary.mark(student, lesson, item) for item in items]
@@ -177,7 +178,7 @@ def _ideas(summary, lesson):
 
 
 def _first(troubles):
-    return _short(troubles[0], 110) + (f"; and {len(troubles) - 1} more" if len(troubles) > 1 else "")
+    return _short(troubles[0], MOST_TOLD) + (f"; and {len(troubles) - 1} more" if len(troubles) > 1 else "")
 
 
 def _short(words, most):
