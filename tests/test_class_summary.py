@@ -26,6 +26,7 @@ from circuitlab.teaching.class_marking import ClassSummary, class_summary
 from circuitlab.teaching import gathering
 from circuitlab.teaching.gathering import lesson_files
 from circuitlab.teaching.ideas import IDEAS
+from circuitlab.teaching.record_lines import told
 from circuitlab.views.class_pages import SHAPES
 
 NAME, SECRET, SEATS = "07_prove_every_row", "invented apples in june", range(1, 25)
@@ -282,6 +283,22 @@ def test_no_line_stops_the_summary(copied):
     with open(record(copied, 1), "a", encoding="utf-8") as file:
         file.write("\n".join(lines))
     assert lines_named(copied, "not in the mark") == [*range(count + 1, count + 1 + len(lines))]
+
+
+def test_an_answer_that_waits_for_a_lost_one_is_told_with_the_line_that_was_lost(copied):
+    """A prediction's line is cut off; the observation that waits for it is out, and the sentence says because of which line. Without a lost line it says nothing of one."""
+    path = record(copied, 1)
+    lines = path.read_text("utf-8").splitlines(keepends=True)
+    waits = {item: question.after for item, question in lesson_book("07").questions.items() if question.after}
+    number, item = next((number, json.loads(line)["item"]) for number, line in enumerate(lines, 1) if json.loads(line)["item"] in waits)
+    before = [place for place, line in enumerate(lines, 1) if json.loads(line)["item"] == waits[item]]
+    path.write_text("".join(line[:40] + "\n" if place in before else line for place, line in enumerate(lines, 1)), "utf-8")
+    (said,) = (each for each in troubles(copied) if f"line {number}, question '{item}'" in each)
+    assert "answered before the question it waits for; not in the mark" in said
+    assert said.endswith(f"; {told(before)}, which cannot be used, may have held that answer")
+    path.write_text("".join(line for place, line in enumerate(lines, 1) if place not in before), "utf-8")
+    (said,) = (each for each in troubles(copied) if f"question '{item}'" in each)
+    assert said.endswith("not in the mark")
 
 
 def lines_named(folder, words):

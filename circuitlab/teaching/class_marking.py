@@ -9,7 +9,7 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from .book import BLANK, FOREIGN, KEPT, MOST_TURNS, UNMARKED, UNUSED, Mark, Marking
+from .book import BLANK, FOREIGN, KEPT, MOST_TURNS, TOO_EARLY, UNMARKED, UNUSED, Mark, Marking
 from .class_records import Trouble, natural, read_class, read_student
 from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
@@ -195,7 +195,9 @@ def _student(handed, books, codes):
             if fault == FOREIGN:
                 foreign.append((number, event))
             elif fault:
-                troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
+                lost = [line for line in handed.lost.get(lesson, ()) if line < number] if fault == TOO_EARLY else ()
+                why = f"; {told(lost)}, which cannot be used, may have held that answer" if lost else ""
+                troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}{why}"))
         troubles += _foreign(lesson, foreign, codes)
         if marking.former:
             troubles.append(Trouble(lesson, f"lesson {lesson}: {_former(marking.former)} for one choice right once; "
