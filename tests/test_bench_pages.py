@@ -7,6 +7,7 @@ import pytest
 
 import circuitlab as cl
 from circuitlab.arrangements import SetValue, arrangement_names, changed
+from circuitlab.commands.build_sheets import build_sheet
 from circuitlab.commands.line import main
 from circuitlab.ground.quantities import awg_to_mm2
 from circuitlab.parts.catalogue import table
@@ -88,6 +89,39 @@ def test_the_sheet_has_every_number_its_source_and_a_blank():
 
 
 @pytest.mark.in_turn(11)
+@pytest.mark.parametrize("name", [name for name in arrangement_names() if cl.arrangement(name).of_kind(cl.Flasher)])
+def test_of_a_flashing_lamp_each_line_names_the_end_of_the_range_that_is_the_lit_one(name):
+    """Ohm's and Kirchhoff's laws: out, the lamp has no current, so what is in series on its feed with the open contact has the whole battery."""
+    drops = volt_drops(cl.arrangement(name))
+    flashing = [legs for legs in drops.legs if legs.flashes]
+    assert flashing
+    for legs in flashing:
+        assert (legs.out.held, legs.across.held, legs.back.held) == ("MIN", "MAX", "MAX"), legs.lamp
+        on, off = (cl.operating_point(drops.arrangement, legs.positions, phases) for phases in ("on", "off"))
+        for piece in legs.pieces:
+            lit, out = (point.across(piece.red, piece.black) or 0.0 for point in (on, off))
+            assert piece.volts == pytest.approx(lit, abs=1e-6)
+            assert piece.held == ("MAX" if lit > out + 0.001 else "MIN" if lit < out - 0.001 else ""), piece.name
+        assert all(piece.held == "MIN" for piece in legs.pieces if piece.swings)
+    assert not any(drop.held for legs in drops.legs if not legs.flashes for drop in (legs.out, legs.across, legs.back, *legs.pieces))
+
+
+def test_a_lamp_that_flashes_over_a_pulsing_relay_has_its_star():
+    """The flasher is not in the lamp's own way there: it pulses the coil."""
+    turning = [legs for legs in volt_drops(cl.arrangement("flashing-line-only")).legs if "turn lever" in legs.positions and legs.positions["turn lever"] != "off"]
+    assert turning and all(legs.flashes for legs in turning)
+
+
+def test_the_sheet_says_min_or_max_line_by_line():
+    page = volt_drop_page(volt_drops(cl.arrangement(REAR)))
+    blank = '<span class="blank"></span>'
+    for leads, held in (("to it, G1:+ to E3:1", "MIN "), ("at it, E3:1 to E3:2", "MAX "), ("K9:49 to K9:49a", "MIN ")):
+        line = next(each for each in re.findall(r"<tr.*?</tr>", page, flags=re.S) if leads in each)
+        assert f">{held}{blank}" in line, leads
+    assert "write down the highest" not in page
+
+
+@pytest.mark.in_turn(11)
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_sound_ground_side_is_within_its_limit_and_one_over_the_frame_has_that_of_a_ground(name):
     """Where it goes over a chassis without a contact; a return wire of its own or a switch in it makes it a leg like any other."""
@@ -128,6 +162,12 @@ def test_the_card_defers_and_says_when_to_stop():
     said = words(safety_page())
     assert all(each in said for each in ("local code and licensed practice", "no vehicle", "never bridged", "airbag", "step back", "Eye protection"))
     assert safety_page().count('class="box"') == 7
+
+
+def test_the_card_and_the_sheets_say_the_same_of_acid_and_do_not_forget_the_eye():
+    cart, acid = cl.arrangement("one-fused-lamp"), r"Acid on skin[^.]*\."
+    found = [re.findall(acid, words(each)) for each in (safety_page(), volt_drop_page(volt_drops(cart)), build_sheet(cart))]
+    assert found[0] == found[1] == found[2] and len(found[0]) == 1 and "eye" in found[0][0] and "much water at once" in found[0][0]
 
 
 # Source: MIL-T-7928 as a terminal maker's sheet has it beside UL 486A, in newton: 22 AWG 66.7, 20 84.5, 18 169, 16 222.5, 14 311.5, 12 489.3, 10 667.2
@@ -178,6 +218,17 @@ def test_the_weight_hung_on_a_crimp_is_no_less_than_the_newton():
     page = crimp_page(table("crimp_pull_metric"), table("crimp_pull"))
     pairs = [tuple(map(float, pair)) for pair in re.findall(r"<td>([\d.]+)</td><td>([\d.]+)</td></tr>", page.partition("</div>")[0])]
     assert len(pairs) == 14 and all(newton <= 9.81 * kilogram < newton + 1 for newton, kilogram in pairs)
+
+
+@pytest.mark.outside("UL 486A in a terminal maker's crimping sheet: held for one minute; IEC 60352-2, from memory: pulled at 25 to 50 mm a minute until it fails")
+def test_the_crimp_sheet_tells_the_ways_to_pull_apart_and_what_a_falling_weight_does():
+    """One minute belongs to one column, pulling to failure to the other; 25 mm a minute is no way to hang a weight."""
+    said = words(crimp_page(table("crimp_pull_metric"), table("crimp_pull")))
+    sentences = re.split(r"(?<=[.:]) (?=[A-Z])", said)
+    assert [each for each in sentences if "one minute" in each] == ["By AWG (UL 486A): it holds the force for one minute and stays whole."]
+    assert all("machine" in each or "same sheets" in each for each in sentences if "25 mm a minute" in each)
+    assert re.search(r"By mm\S* ?\(IEC 60352-2, from memory\): a tester pulls until it fails", said)
+    assert all(each in said for each in ("A weight that falls breaks feet", "a few centimetres over a box", "never above a foot", "two lift it"))
 
 
 def test_the_crimp_sheet_has_each_size_and_its_source():

@@ -299,3 +299,23 @@ def test_bare_coils_beside_a_flasher_with_electronics_are_told_and_only_these():
     for other in (changed(half, SetValue("K2", "suppression", "diode")), arrangement("relay-test-board"),
                   changed(cart, RemoveWire("W28"), SetValue("K9", "type", "thermal fixed load"))):
         assert "nothing across the coil" not in build_sheet(other)
+
+
+# By hand from the files: front and rear of a side, all four with hazard; by flashing line the front lamp alone
+@pytest.mark.parametrize(("name", "said"), [
+    ("shared-filament-four-relays-hazard", "2 x 21 W, 4 x 21 W with hazard on"), ("hazard-third-relay", "2 x 21 W, 4 x 21 W with hazard on"),
+    ("shared-filament-rear-relays", "2 x 21 W"), ("combined-turn-stop-lever-trailer", "3 x 21 W"), ("flashing-line-only", "1 x 21 W")])
+def test_the_parts_list_says_what_the_flasher_really_switches(name, said):
+    made = arrangement(name)
+    (flasher,) = made.of_kind(Flasher)
+    parts = {row[0]: row for row in rows(page(build_sheet(made))[0], "parts")}
+    assert f"; here it switches {said}: buy one that may carry that" in parts[flasher.name][1]
+
+
+def test_without_bulbs_of_one_sort_the_flashers_load_is_in_watts():
+    """What flows at 12 V: 5 W and 21 W, as filaments at these volts to a tenth."""
+    made = changed(arrangement("separate-filaments"), *(SetValue(lamp, what, value) for lamp in ("E3", "E4") for what, value in (("bulb", "R5W"), ("watts", 5.5))))
+    (flasher,) = made.of_kind(Flasher)
+    parts = {row[0]: row for row in rows(page(build_sheet(made))[0], "parts")}
+    watts = float(re.search(r"; here it switches (\d+) W: buy", parts[flasher.name][1])[1])
+    assert watts == pytest.approx(5 + 21, rel=0.1)

@@ -310,6 +310,23 @@ def test_students_print_the_sheet_that_leaves_looks_and_volts_open():
     assert len(printed) == 1 and "--blank" in printed[0]
 
 
+def test_the_bench_list_says_where_the_plug_of_1_ohm_may_go_and_for_how_long():
+    """Joule's law with the kit's amps: one lamp through the plug; what two and four lamps draw without it, the most that may be; the battery by itself."""
+    told = " ".join(page("bench_list.md").partition("**Where the plug of 1 ohm may go.**")[2].partition("Print for each pair")[0].split())
+    one, two, amps, many, battery = map(float, re.search(r"turns (\d+) W .* up to (\d+) W: one minute.* lamps ([\d.]+) A would make (\d+) W .* over (\d+) W", told).groups())
+    cart, hazard = (cl.arrangement(f"shared-filament-rear-relays{more}") for more in ("", "-hazard"))
+    braking, turning = {"brake pedal": "held"}, {"key": "on", "turn lever": "left"}
+    assert cl.operating_point(cl.changed(cart, cl.SetValue("W20", "start_joint", 1.0)), braking).current("E1") ** 2 == pytest.approx(one, abs=0.5)
+    both = cl.operating_point(cart, turning)
+    assert 0.85 * two < (both.current("E1") + both.current("E3")) ** 2 <= two
+    row = {"hazard": "on", "brake pedal": "held", "tail lamps": "on"}
+    common = abs(cl.operating_point(hazard, row).current("W49"))
+    assert common == pytest.approx(amps, abs=0.05) and many == round(amps ** 2) and many > 2 * 25
+    g1 = hazard.part("G1")
+    assert battery < (g1.voltage / (1 + g1.internal_resistance)) ** 2 < 1.1 * battery
+    assert all(each in told for each in ("Never into a ground or feed that more lamps share", "Never across the supply or a battery", "supply off, wait"))
+
+
 def test_guide_and_bench_list_say_what_a_code_does_not_prove():
     """That whoever has the kit can make codes and answers, how the words are kept, what to look at instead."""
     guide, benches = (" ".join(page(name).split()) for name in ("teachers_guide.md", "bench_list.md"))

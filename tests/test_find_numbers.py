@@ -36,7 +36,8 @@ def test_a_size_its_volts_and_its_amps_are_those_of_the_circuit_with_so_many_ohm
 def test_amps_say_how_big_it_is_too():
     point = cl.operating_point(cl.changed(LAMP, LoseJoint("W3", "E1:1", 3.0)), ON)
     found = find(LAMP, "E1 dim when lamp switch on", f"{abs(point.current('F1')):.3f} A through F1 when lamp switch on")
-    assert found.causes[0].about == pytest.approx(3.0, rel=0.1)
+    joints = [cause for cause in found.causes if cause.volts is not None and all(fit.agrees for fit in cause.fits)]
+    assert joints and all(cause.about == pytest.approx(3.0, rel=0.1) for cause in joints)
 
 
 def test_amps_tell_the_same_whichever_way_round_they_are_clamped_on():
@@ -84,8 +85,9 @@ def test_what_comes_and_goes_agrees_with_a_good_reading_where_the_complaint_does
 def test_a_meter_beats_the_eye():
     """Three volts make a lamp glow; the customer says dim, and no ground that would leave 12.5 V comes first."""
     found = find(LAMP, "E1 dim when lamp switch on", "3.0 V at E1:1 when lamp switch on")
-    assert {cause.repair.partition(",")[0] for cause in found.causes[:3]} == {"mend W1", "mend W2", "mend W3"}
-    assert all(fit.agrees for cause in found.causes[:3] for fit in cause.fits)
+    agreeing = [cause.repair.partition(",")[0] for cause in found.causes if all(fit.agrees for fit in cause.fits)]
+    assert {"mend W1", "mend W2", "mend W3", "clean and tighten the clips of F1", "charge G1 and test it"} <= {*agreeing} and not {"mend W4", "mend W5"} & {*agreeing}
+    assert [cause.repair.partition(",")[0] for cause in found.causes[:5]] == agreeing[:5]
 
 
 @pytest.mark.outside("R5W 50 lm and P21W 460 lm at 13.5 V: UN Regulation No. 37")
@@ -195,6 +197,38 @@ def test_no_jumper_is_told_where_a_flasher_shall_be_off():
     assert "no jumper" in said["off"] and "from K9:49 to K9:49a" not in said["off"]
 
 
+# By Kirchhoff's second law, by hand: the open contact has the battery in the pause and nothing else in series has any; on, the battery sags and the
+# ground that E5 shares lifts; what has no current in either phase reads alike
+@pytest.mark.parametrize(("red", "black", "on"), [
+    ("E1:1", "G1:-", "MAX"), ("E1:1", "E1:2", "MAX"), ("G1:+", "E1:1", "MIN"), ("F2:2", "E1:1", "MIN"), ("K9:49", "K9:49a", "MIN"),
+    ("E1:2", "G1:-", "MAX"), ("G1:-", "E1:2", "MIN"), ("G1:-", "K9:49a", "MIN"), ("K9:49a", "E1:1", "MAX"), ("S2:1", "G1:-", "MIN"), ("E5:1", "G1:-", "MAX"),
+    ("F1:1", "S2:1", ""), ("S5:2", "X11:1", "")])
+def test_which_of_min_and_max_is_the_phase_asked_for_is_said_of_the_very_reading(red, black, on):
+    from circuitlab.reasoning.finding.offer import Offer
+    from circuitlab.views.find_words import aside_words
+    found, other = find(HAZARD, "rear left dim when turn left"), {"MAX": "MIN", "MIN": "MAX"}
+    turning = {**HAZARD.positions(), "key": "on", "turn lever": "left"}
+    for phase, end, opposite in (("on", on, "off"), ("off", other.get(on, ""), "on")):
+        said = " ".join(aside_words(found, Offer(1.0, (), red=red, black=black, positions=turning, phases={"K9": phase})))
+        assert (f": {end} is {phase}, {other[end]} is {opposite}" in said) if end else "MAX" not in said, said
+
+
+def test_the_fault_page_names_min_and_max_as_both_phases_of_the_sound_circuit_have_them():
+    from circuitlab.reasoning.finding.fault_sheet import fault_sheet
+    from circuitlab.views.fault_page import fault_page
+    circuit = cl.arrangement("shared-filament-rear-relays")
+    sheet, ends = fault_sheet(circuit), set()
+    for entry in sheet.entries:
+        for step, held in zip(entry.readings, entry.held):
+            offer = step.offer
+            if held:
+                on, off = (cl.operating_point(circuit, offer.positions, phase).across(offer.red, offer.black) for phase in ("on", "off"))
+                ends |= {held} if abs(on - off) > 0.05 else set()
+                assert abs(on - off) <= 0.05 or (held == "MAX") == ((on > off) == (offer.phases["K9"] == "on")), offer
+    page = fault_page(sheet)
+    assert ends and all(f"({end})" in page for end in ends) and "MAX is on" not in page
+
+
 @pytest.mark.parametrize(("said", "means"), [
     ("left rear is dim when I brake", "rear left dim when brake pedal held"),
     ("rear left dark when left turn signal", "rear left dark when key on and turn lever left"),
@@ -216,8 +250,10 @@ def test_nothing_is_likely_enough_from_symptoms_alone():
     assert found.next.offer.instrument in ("look", "watch") or found.next.offer.positions in rows
 
 
-def test_a_steady_value_speaks_against_what_makes_the_display_jump():
+def test_a_steady_value_speaks_against_what_makes_the_display_jump(monkeypatch):
     """A blade of K1 that touches its coil's makes it buzz: nothing steady is to be read there."""
+    monkeypatch.setattr("circuitlab.reasoning.finding.cause.SHOWN", 0.0)
+    monkeypatch.setattr("circuitlab.reasoning.finding.cause.MOST_CAUSES", 1000)
     found = find(HAZARD, "rear left dim when braking", "0.9 V from X3:2 to K1:87a when braking")
     (fit,) = [cause.fits[-1] for cause in found.causes if cause.words == "K1:30 touches K1:86"]
     assert (fit.expected, fit.agrees) == ("nothing steady", False) and found.causes[0].repair.startswith("mend W4,")

@@ -4,11 +4,14 @@ import numpy as np
 import pytest
 
 import circuitlab as cl
-from circuitlab.arrangements import Hold, Short
+from circuitlab.arrangements import AddPart, Hold, Short
+from circuitlab.ground.errors import CircuitLabError
 from circuitlab.reasoning.faults import FAR
 from circuitlab.reasoning.finding.assumptions import EFFORTS
+from circuitlab.reasoning.finding.case import Case
 from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.solved import solved
+from circuitlab.views.find_words import FUSE
 
 from repairers import Bench, followed, ohms_read
 
@@ -150,3 +153,82 @@ def test_what_is_off_and_out_already_costs_no_minutes_again():
     out = "F2 out, E1 out, E2 out, E3 out, E4 out, E5 out, E6 out"
     ready, again = (effort(f"0.1 ohm from F2:2 to X1:1 when key on, {words}") for words in (out, out.removesuffix(", E6 out")))
     assert again - ready == pytest.approx(EFFORTS["battery off"] + 6 * EFFORTS["a lamp taken out"])
+
+
+@pytest.mark.parametrize(("tester", "lights"), [(cl.Lamp("E9", 13.5, 26.5), False), (cl.LedLamp("E9"), True)])
+def test_a_bulb_in_the_place_of_the_fuse_stays_dark_on_a_sound_coil_and_an_led_does_not(tester, lights):
+    """By Ohm's law: 12.6 V over 85 ohm is 0.15 A, a twelfth of what a bulb of 21 W draws at 12 V, and more than enough for an LED."""
+    board = cl.changed(cl.arrangement("relay-test-board"), cl.Hold("F1", "blown"), cl.LoseJoint("W6", "K1:87"), AddPart(tester),
+                       cl.AddWire(cl.Wire("W91", "F1:1", "E9:1", length=0.5)), cl.AddWire(cl.Wire("W92", "E9:2", "F1:2", length=0.5)))
+    point = cl.operating_point(board, {"test switch": "on"})
+    assert (point.light("E9") > 0.25) == lights and point.current("E9") <= 12.6 / board.part("K1").coil_resistance
+    assert all(each in FUSE for each in ("best of 21 W", "no LED", "85 ohm", "flickers"))
+
+
+# ------------------------------------------------------------------ a fuse seen blown is never doubted
+
+REAR = cl.arrangement("shared-filament-rear-relays")
+
+
+@pytest.mark.parametrize(("circuit", "symptoms"), [
+    (REAR, ["left turn signal dark", "right turn signal flashing"]), (SEPARATE, ["left turn signals dark", "right turn signals fine"]),
+    (cl.arrangement("shared-filament-four-relays"), ["left turn signals dark", "right turn signals fine"]),
+    (REAR, ["rear left dark when braking", "rear right steady when braking"])])
+def test_a_fuse_that_went_where_the_other_side_still_worked_is_a_short_and_nothing_is_read_live_there(circuit, symptoms):
+    """The customer saw the other side before it went, or with a new fuse in."""
+    fuse = "F1" if "braking" in symptoms[0] else "F2"
+    found = find(circuit, symptoms, f"{fuse} blown")
+    shorted = np.array([bool(each.blows) for each in found.ahead.solved.candidates])
+    assert found.ahead.weights[shorted].sum() > 0.5 and (found.contradiction is None or f"{fuse} blown" != str(found.contradiction.told))
+    row = found.symptoms[0].positions
+    live = [each for each in found.ahead.left.all() if each.instrument == "meter"]
+    assert [each for each in live if each.positions == row] == [] and found.next.offer.instrument in ("look", "watch", "ohms")
+
+
+def test_no_live_reading_where_a_blown_fuse_feeds_until_ohms_were_read():
+    """However unlikely a short has become."""
+    told = ["F2 blown", "12.6 V from G1:+ to G1:-"]
+    everything = solved(REAR)
+    feeds = {number for number in range(len(everything.rows)) if any(everything.danger[at, number] for at, each in enumerate(everything.candidates, 1) if "F2" in each.blows)}
+    before = find(REAR, "left turn signal dark", told)
+    assert feeds and {everything.row(each.positions) for each in before.ahead.left.all() if each.instrument == "meter"} & feeds == set()
+
+
+def test_a_fuse_that_goes_again_is_a_short():
+    once, again = (find(SEPARATE, "no brake lights", words) for words in ("F1 blown", "F1 blown again"))
+    assert share(once, "F1 blown") > 0.2 > 0.02 > share(again, "F1 blown") and str(again.taken[0]) == "F1 blown again"
+    row, other = (find(SEPARATE, "no turn signals", f"F2 blown when turn {side}") for side in ("left", "right"))
+    assert share(row, "W12 chafed") > 5 * share(row, "W14 chafed") and share(other, "W14 chafed") > 5 * share(other, "W12 chafed")
+
+
+@pytest.mark.outside("A fuse is never replaced by one of a higher rating, nor bridged: common practice, in every owner's handbook")
+@pytest.mark.parametrize("words", ["put a 20 A fuse into F1", "bridged F1 with a wire", "F1: 10A in", "jumper across F2"])
+def test_what_takes_a_fuses_guard_away_is_no_repair(words):
+    case = Case(REAR).with_symptom("no brake lights")
+    with pytest.raises(CircuitLabError, match="is a fuse of 7.5 A, and what lies behind it is sized for that"):
+        case.with_repair(words)
+    assert case.with_repair("W2 freed from the frame, F1 new, 7.5 A").repair
+
+
+# ------------------------------------------------------------------ battery, clamps and clips
+
+@pytest.mark.parametrize(("symptoms", "readings", "repair"), [
+    ("no brake lights", ["12.6 V at F1:1 when braking", "0 V at F1:2 when braking", "F1 whole"], "clean and tighten the clips of F1"),
+    ("brake lights dim", ["12.6 V at F1:1 when braking", "10.6 V at F1:2 when braking"], "clean and tighten the clips of F1"),
+    ("all dark", ["0 V at G1:+"], "charge G1"), ("brake lights dim", ["11 V at G1:+ when braking", "10.9 V at F1:2 when braking", "10.6 V at E1:1 when braking"], "charge G1"),
+    ("all dark", ["12.6 V from G1:+ to G1:-", "0 V at F1:1", "0 V at F2:1"], "clean and tighten the clamp G1:+")])
+def test_battery_clamp_and_clips_are_on_the_list(symptoms, readings, repair):
+    found = find(REAR, symptoms, readings)
+    assert found.causes[0].repair.startswith(repair) and all(fit.agrees for fit in found.causes[0].fits)
+
+
+def test_all_dark_with_a_whole_fuse_is_not_found_without_volts():
+    """A flat battery, a clamp and the main ground look alike."""
+    found = find(REAR, "all dark", "F1 whole")
+    assert not found.is_found and {cause.repair.partition(",")[0] for cause in found.causes[:3]} == {"mend W29", "charge G1 and test it", "clean and tighten the clamp G1:+"}
+
+
+@pytest.mark.outside("service manuals 2002 and 2004: more than 50 mA at rest is a drain")
+def test_a_drain_is_not_what_the_sound_circuit_shows():
+    found = find(REAR, (), "0.15 A through F2")
+    assert not found.is_as_sound

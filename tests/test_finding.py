@@ -110,7 +110,7 @@ def test_a_symptom_may_be_said_in_other_words(said, means):
     ("12 V across E1 when stop", "12 V from E1:1 to E1:2 when brake pedal held"),
     ("1 kohm between K1:86 and K1:85", "1000 ohm from K1:86 to K1:85"),
     ("test lamp bright at F1:2", "test lamp bright at F1:2"),
-    ("F1 is blown", "F1 blown"), ("F1 keeps blowing", "F1 blown"),
+    ("F1 is blown", "F1 blown"), ("F1 keeps blowing", "F1 blown again"), ("fuse F1 blew", "F1 blown"),
 ])
 def test_a_reading_may_be_said_in_other_words(said, means):
     assert str(read_taken(said, CART)) == means
@@ -162,7 +162,9 @@ def test_left_rear_dim_when_braking_is_found_in_its_feed():
     """0.5 ohm in the rear left lamp's stop feed loses 0.9 V of it: told, and how big."""
     found = find(CART, "left rear dim when braking", "0.9 V from X3:2 to K1:87a when braking")
     best = found.causes[0]
-    assert best.place == ("X3:2", "K1:87a") and best.odds > 0.85 and found.is_found
+    assert best.place == ("X3:2", "K1:87a") and best.odds > 0.85
+    assert (found.next.offer.instrument, found.next.offer.look) == ("watch", "E2")      # a glance: a flat battery would dim the other side as well
+    assert found.told("rear right steady when braking").is_found
     assert 0.4 < best.ohms[0] <= best.ohms[1] < 0.6 and best.volts == 0.9 and 1.6 < best.amps < 1.9
     assert "about 0.5 ohm between X3:2 and K1:87a (W4): 0.90 V lost at 1.8 A" in " ".join(found.text().split())
 

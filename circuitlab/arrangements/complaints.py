@@ -28,6 +28,7 @@ READING_FORMS = {
     "no way from F1:2 to X1:1": "over the range",
     "F1 whole": "a fuse or a bulb seen: whole or blown",
     "F2 blown when turn left": "which row it went in, where that was seen",
+    "F2 blown again": "a new one went as well",
     "1.8 V at E1:2 when braking, not sure": "counts for less",
     "cannot get at X3:2": "no lead is put there",
 }

@@ -105,7 +105,11 @@ class Asking:
             repair = typed()
             if not repair:
                 return
-            self.case = self.case.with_repair(repair)
+            try:
+                self.case = self.case.with_repair(repair)
+            except CircuitLabError as error:
+                print(error)
+                return
             self.keep(self.case)
         print(f"\nRepaired: {self.case.repair}. Work every control through every row again. 'good', or what is seen; Enter alone leaves the rest for "
               "another day.")

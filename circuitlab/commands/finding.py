@@ -103,10 +103,9 @@ def _case(given):
     else:
         case = Case(opened(given.arrangement), circuit=given.arrangement)
     case = case.given(given.odds, dict(_effort(each) for each in given.effort), given.stands_in)
-    case = case.with_repair(given.repair) if given.repair else case
     case = replace(case, vehicle=" ".join((given.vehicle or case.vehicle).split()))
     bad = []
-    for how, sentences in (("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest), ("with_signature", [given.signed] * bool(given.signed))):
+    for how, sentences in (("with_repair", [given.repair] * bool(given.repair)), ("with_symptom", given.symptom), ("with_reading", given.reading), ("with_retest_of", given.retest), ("with_signature", [given.signed] * bool(given.signed))):
         for sentence in sentences:
             try:
                 case = getattr(case, how)(sentence)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from ..parts import Flasher, Lamp, Relay
 from .bench_readings import BenchReadings, bench_readings
+from .flasher_loads import flasher_load
 from .rows import LampTable
 from .rows_at_once import lamp_table
 from .sizing import fire_risks
@@ -35,6 +36,12 @@ class ToBuild:
         bare = [relay.name for relay in self.arrangement.of_kind(Relay) if relay.is_bare]
         reached = [flasher.name for flasher in self.arrangement.of_kind(Flasher) if not flasher.is_thermal]
         return (bare, reached) if bare and reached else ([], [])
+
+    @property
+    def switched(self):
+        """For each flasher that switches anything its FlasherLoad, by its name."""
+        loads = {flasher.name: flasher_load(flasher, self.table) for flasher in self.arrangement.of_kind(Flasher)}
+        return {name: load for name, load in loads.items() if load}
 
     @property
     def looks(self):

@@ -14,6 +14,8 @@ from .sizing.judging import kind_of_drop
 
 ALIKE = 0.1         # A, between rows of which the one with the fewest controls moved is told
 NOTHING = 1e-9      # V, A: two terminals of one splice are one place
+PAUSED = 0.5        # of what flows through a lamp while it is lit, under which it pauses
+DIGIT = 0.001       # V, the last one of a meter: nearer than that two phases read alike
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,8 @@ class Drop:
         [V]
     opens, swings : bool
         Whether it opens and closes, by a hand or a coil or of itself; of itself alone. [yes/no]
+    held : {"MAX", "MIN", ""}
+        Which of the two that a meter keeps is that of the lit lamp; empty where it does not flash or both phases read alike. [text]
     """
 
     red: str
@@ -47,6 +51,7 @@ class Drop:
     limit: float | None = None
     opens: bool = False
     swings: bool = False
+    held: str = ""
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,7 @@ class Legs:
     positions : dict of str to str
         Of every control. [text]
     flashes : bool
-        Whether a flasher lies in its way: the meter has to keep the highest. [yes/no]
+        Whether the lamp pauses there while a flasher is off. [yes/no]
     out, across, back : Drop
         From the live pole to the lamp, at it, and from it back.
     pieces : tuple of Drop
@@ -148,29 +153,41 @@ def _every_way(arrangement, limits):
                 ways.setdefault(path.names, []).append((amps, moved(point.positions, rest), point, path))
         for found in ways.values():
             most = max(amps for amps, *_ in found)
-            _, _, point, path = min((each for each in found if each[0] > most - ALIKE), key=lambda each: each[1])
-            yield _legs(point, path, lamp, limits)
+            amps, _, point, path = min((each for each in found if each[0] > most - ALIKE), key=lambda each: each[1])
+            pauses = [each for each in points if each.positions == point.positions and _lit_amps(each, lamp) < PAUSED * amps]
+            yield _legs(point, pauses, path, lamp, limits)
 
 
-def _legs(point, path, lamp, limits):
-    """Return both legs of a lamp and their pieces at one operating point."""
+def _lit_amps(point, lamp):
+    return max(abs(point.current(lamp, order)) for order, _ in enumerate(point.arrangement.part(lamp).branches()))
+
+
+def _legs(point, pauses, path, lamp, limits):
+    """Return both legs of a lamp and their pieces at one operating point; pauses are those of the same row in which it is out."""
     at = next(order for order, step in enumerate(path.steps) if step.name == lamp)
-    pieces = [_drop(point, step, limits) for step in path.steps]
+    pieces = [_drop(point, pauses, step, limits) for step in path.steps]
     before, here, behind = pieces[:at], path.steps[at], pieces[at + 1:]
     live, zero = path.steps[0].start, path.steps[-1].end
-    across = lambda what, red, black, limit=None: Drop(red, black, what, lamp, point.across(red, black), here.amps, limit)
+    across = lambda what, red, black, limit=None: Drop(red, black, what, lamp, point.across(red, black), here.amps, limit,
+                                                       held=_held(point, pauses, red, black))
     out, back = (sum(each.opens for each in leg) for leg in (before, behind))
     grounded = not back and any(isinstance(point.arrangement.part(each.name), Chassis) for each in behind)
-    return Legs(lamp, dict(point.positions), any(each.swings for each in pieces), across("leg", live, here.start, limits.of_leg(out)),
+    return Legs(lamp, dict(point.positions), bool(pauses), across("leg", live, here.start, limits.of_leg(out)),
                 across("lamp", here.start, here.end),
                 across("ground" if grounded else "leg", here.end, zero, limits.of_leg(back, grounded)), (*before, *behind))
 
 
-def _drop(point, step, limits):
+def _drop(point, pauses, step, limits):
     part = point.arrangement.part(step.name)
     what, opens = ("wire", False) if step.is_wire else _kind(part)
     return Drop(step.start, step.end, what, step.name, point.across(step.start, step.end), step.amps, getattr(limits, what, None), opens,
-                opens and part.swings)
+                opens and part.swings, _held(point, pauses, step.start, step.end))
+
+
+def _held(point, pauses, red, black):
+    """Return which of MAX and MIN belongs to the lit lamp, of what is read in the pauses beside it; a place that floats reads 0. [text]"""
+    more = [point.across(red, black) - (each.across(red, black) or 0.0) for each in pauses]
+    return "MAX" if more and min(more) > DIGIT else "MIN" if more and max(more) < -DIGIT else ""
 
 
 def _kind(part):

@@ -6,6 +6,7 @@ from textwrap import wrap
 from ..ground.errors import listed
 from ..reasoning.asked import place_of
 from ..reasoning.finding.battery_off import DEAD_SHORT
+from ..reasoning.finding.held_by import held_by
 from ..reasoning.finding.next_reading import share_words
 from ..reasoning.finding.told import when_words
 from ..reasoning.finding.weighing import UNSTEADY
@@ -15,17 +16,19 @@ from .style import safe
 WIDE = 118      # letters in a line of text
 NAMED = 3       # repairs that an outcome leaves, by name
 FEW = 6         # causes told at first
-ONE_VALUE = 0.3     # V, within which an outcome is told as one value
+ONE_VALUE, ALIKE = 0.05, 0.03     # V, and share of it, within which an outcome is told as one value
 NARROW = 2.0        # from the least to the most of a joint's ohms, up to which one value is told
 ADVICE = ("It advises and does not certify: prove every repair by working every control again. Local code and licensed practice come first.")
 LIVE = "No live probing on control units, airbags or anything you have no diagram of; black lead first, and no jewellery near the battery."
 COLD = ("Battery off means its clamp off the pole on the frame, and nobody puts it back meanwhile. A cold lamp has a few ohms at most, a coil "
         "some tens: neither is a short, so lamps are taken out.")
-FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse: bright while the short is there, out once what you part takes it "
-        "away. Never a larger fuse, never a bridge.")
-FLASHER = ("To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}, or a meter on MIN/MAX: MAX is on, MIN is off.")
-FLASHER_OFF = ("While {name} is off: no jumper, it would hold {name} on. Read between two flashes, with a meter on MIN/MAX that shows both, or with {name} "
-               "pulled out.")
+FUSE = ("Or, with the battery on again, a test lamp in the place of the fuse, with a bulb, best of 21 W, and no LED: that lights through a sound coil of "
+        "85 ohm too. Bright while the short is there, out once what you part takes it away; behind a flasher or an operated relay it flickers, as the "
+        "short takes their volts. Never a larger fuse, never a bridge.")
+FLASHER = "To hold a flashing line still: a jumper with a fuse of its own from {feed} to {load}"
+FLASHER_OFF = "While {name} is off: no jumper, it would hold {name} on. Read between two flashes, {kept}with {name} pulled out."
+KEPT = "a meter on MIN/MAX, leads on first and set once it flashes: {end} is {phase}, {other} is {opposite}"
+OPPOSITE = {"MIN": "MAX", "MAX": "MIN", "on": "off", "off": "on"}
 OHMS_TOLD = "Ohms count only with the battery off, its clamp off the pole on the frame; what a meter on ohms shows beside a battery means nothing."
 STANDS_IN = ("This circuit stands in for yours, as far as you know. Names and colours on yours are others; where a reading fits nothing here, yours is "
              "wired otherwise.")
@@ -261,15 +264,25 @@ def place_words(finding, offer):
 
 def aside_words(finding, offer):
     """Yield what else is to be known about how to read it. [text]"""
-    if offer.phases:
-        for name, phase in offer.phases.items():
-            part = finding.arrangement.part(name)
-            yield FLASHER_OFF.format(name=name) if phase == "off" else FLASHER.format(feed=f"{name}:{part.inlet}", load=f"{name}:{part.outlet}")
+    kept = kept_words(held_by(finding.ahead.solved, offer, finding.ahead.weights), *offer.phases.values()) if len(offer.phases) == 1 else ""
+    for name, phase in offer.phases.items():
+        part = finding.arrangement.part(name)
+        yield (FLASHER_OFF.format(name=name, kept=f"with {kept}; or " * bool(kept)) if phase == "off" else
+               FLASHER.format(feed=f"{name}:{part.inlet}", load=f"{name}:{part.outlet}") + f"; or {kept}" * bool(kept) + ".")
     if offer.instrument == "ohms":
         yield FUSE
     back = put_back(finding, offer)
     if back:
         yield f"Before that, put back: {listed(back)}."
+
+
+def kept_words(end, phase):
+    """Return which value of a meter on MIN/MAX is which phase; empty where nothing tells. [text]
+
+    >>> kept_words("MIN", "on")
+    'a meter on MIN/MAX, leads on first and set once it flashes: MIN is on, MAX is off'
+    """
+    return KEPT.format(end=end, phase=phase, other=OPPOSITE[end], opposite=OPPOSITE[phase]) if end else ""
 
 
 def put_back(finding, offer=None):
@@ -292,8 +305,8 @@ def outcome_words(outcome, offer):
     low, high = outcome.least, outcome.most
     if low == -inf:
         return "the display jumps"
-    if high - low < ONE_VALUE:
-        middle = (high + low) / 2
+    middle = (high + low) / 2
+    if high - low < max(ONE_VALUE, ALIKE * abs(middle)):
         return "about 0 V" if abs(middle) < 0.05 else f"about {volts_words(middle)}"
     return f"{volts_words(low)} to {volts_words(high)}"
 

@@ -43,7 +43,7 @@ class Agreement:
         weighing, number = self.weighing, self.number
         if not hasattr(told, "seen"):
             expected = weighing.likeliest_look(told.lamp, told.positions, number)
-            return expected, bool(weighing.looks(told.lamp, weighing.solved.row(told.positions))[told.look][number] > SAID_AT_ALL)
+            return expected, bool(weighing.said(told.lamp, weighing.solved.row(told.positions), told.look)[number] > SAID_AT_ALL)
         if told.seen:
             return weighing.whole_or_blown(told.seen[0], number), bool(likelihood > log(0.5))
         if told.reading.instrument == "ohms":

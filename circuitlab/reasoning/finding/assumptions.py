@@ -12,7 +12,7 @@ from ...ground.errors import ArrangementError, unknown_name
 
 # One column counts failures per million hours of each single thing, on the ground and moving. Source: MIL-HDBK-217F by parts count, as
 # coded in a general reliability library (lamp 38, thermal flasher 4.8, switch 2.7, relay 2.1, connector 0.11, crimp 0.0018); fuse
-# from memory; fitted wrong and load: the kit's own guess. It knows no salt and no mud.
+# from memory; fitted wrong, load and battery: the kit's own guess. It knows no salt and no mud.
 # The other column shares out the faults of a whole weathered trailer or cart among all things of a sort: common practice, the kit's own guess.
 HANDBOOK, WORKSHOP = "handbook rates", "workshop practice"
 ODDS = MappingProxyType({
@@ -22,6 +22,7 @@ ODDS = MappingProxyType({
     "joints":          (0.11,           20.0),
     "touching":        (0.0036,         8.0),
     "fuses":           (0.08,           7.0),
+    "battery":         (1.0,            5.0),
     "switches":        (2.7,            5.0),
     "relays":          (2.1,            5.0),
     "flashers":        (4.8,            3.0),

@@ -9,93 +9,27 @@ from dataclasses import dataclass, fields, replace
 from itertools import groupby
 from math import inf
 
-from ...arrangements import AddWire, Hold, Lift, LoseJoint, ReplacePart, SetValue, Short, SwapTerminals, changed
+from ...arrangements import LoseJoint, ReplacePart, SetValue, Short, SwapTerminals
 from ...arrangements.complaints import WITH_TRAILER
-from ...arrangements.mishaps import unused_name
 from ...arrangements.pairs import mirrored
 from ...ground.errors import CircuitLabError
 from ...parts import Chassis, Lamp, Relay, Role, Wire
 from ...parts.relay import OUTPUTS
 from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
+from .candidate import Candidate, graded, ohms_words
+from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder
 
 SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
     "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching"}
 SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
-MOVING = ("switches", "relays", "flashers")       # sorts of what moves, so that it may stick now and then
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
-WORN, WORN_SHARE = 0.5, 0.03     # of a bulb's light that a black glass lets out; of the odds of a blown one: the kit's own guess
-HOLDER_SHARE = 0.05     # of the odds of a blown bulb, that its holder has poor contacts: the kit's own guess
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
-
-
-@dataclass(frozen=True)
-class Candidate:
-    """One thing that may be at fault: a change that nobody wanted.
-
-    Attributes
-    ----------
-    changes : tuple of change
-    words : str
-        What it is. [text]
-    sort : str
-        A line of the table of odds. [text]
-    place : tuple of str
-        The two terminals it lies between, or the parts it is about. [text]
-    repair : str
-        What is to be done about it. Two with the same need not be told apart. [text]
-    grade : float or None
-        Of a bad joint or contact; ``inf`` for open. [ohm]
-    share : float
-        Of the odds of all that one place may have. [1]
-    blows : tuple of str
-        Fuses it has blown: they stay so. [text]
-    light : tuple of (str, float)
-        A lamp whose glass lets less light out, and what part of it; empty for none. [text], [1]
-    behind : tuple of (str, str)
-        Terminals a lead is not on any more, as something poor lies behind them, each with the place where its wires are now. [text]
-    chafed : tuple of str
-        The wire that touches the frame somewhere along it, the terminal that the change has it touch at, and its other one. Taken
-        off the first it still touches, from the other. Empty for none. [text]
-    """
-
-    changes: tuple
-    words: str
-    sort: str
-    place: tuple
-    repair: str
-    grade: float | None = None
-    share: float = 1.0
-    blows: tuple = ()
-    light: tuple = ()
-    behind: tuple = ()
-    chafed: tuple = ()
-
-    def apply(self, arrangement):
-        """Return the arrangement with it."""
-        return changed(arrangement, *self.changes)
-
-    @property
-    def comes_and_goes(self):
-        """Whether it may be there one moment and not the next. [yes/no]"""
-        return self.grade is not None or self.sort in MOVING
-
-    @property
-    def is_joint(self):
-        """Whether it is a joint of one wire with so many ohms, or open. [yes/no]"""
-        return self.grade is not None and len(self.changes) == 1 and isinstance(self.changes[0], LoseJoint)
-
-    def after_blowing(self, fuses, part=1.0):
-        """Return it with the fuses that it blows gone, and that part of its share. [text], [1]"""
-        if not fuses:
-            return self
-        gone = tuple(Hold(name, "blown") for name in fuses)
-        return replace(self, changes=(*self.changes, *gone), blows=tuple(fuses), share=part * self.share)
 
 
 def candidates_of(arrangement):
@@ -110,10 +44,10 @@ def candidates_of(arrangement):
     found = [each for wire in arrangement.wires if not wire.is_touch for each in _of_wire(wire, studs)]
     for terminal in studs:
         if len(arrangement.wires_at[terminal]) > 1:
-            found += _of_bolt(arrangement, terminal)
+            found += of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *_of_holder(arrangement, part), *_of_clock(part)]
+        found += [*of_clips(arrangement, part), *of_battery(arrangement, part), *_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *of_holder(arrangement, part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
@@ -152,47 +86,18 @@ def is_on_trailer(arrangement, candidate):
     return any("trailer" in getattr(part, "place", "").lower() for part in parts)
 
 
-def ohms_words(ohms):
-    """Return the grade of a bad joint in words. [ohm], [text]
-
-    >>> ohms_words(0.3), ohms_words(inf)
-    ('0.3 ohm', 'open')
-    """
-    return "open" if ohms == inf else f"{ohms:g} ohm"
-
-
-def _graded(grades, share=1.0 - OPEN_SHARE):
-    return [(grade, share / len(grades)) for grade in grades]
-
-
 def _of_wire(wire, studs):
     ends, sort = wire.terminals, "grounds" if studs & {*wire.terminals} else "joints"
     repair = f"mend {wire.name}, from {ends[0]} to {ends[1]}, with both its joints"
-    for grade, share in (*_graded(GRADES), (inf, OPEN_SHARE)):
+    for grade, share in (*graded(GRADES), (inf, OPEN_SHARE)):
         change = LoseJoint(wire.name, wire.end) if grade == inf else LoseJoint(wire.name, wire.end, grade)
         yield Candidate((change,), f"{ohms_words(grade)} between {ends[0]} and {ends[1]} ({wire.name})", sort, ends, repair, grade, share)
-
-
-def _behind(arrangement, terminal, grades):
-    """Yield the changes that put so many ohms between a terminal and all its wires, where those are then, the grade, and its share of the odds."""
-    joined = unused_name(arrangement, "X-" + terminal.replace(":", "-"))
-    name = unused_name(arrangement, f"W-{joined}")
-    for grade, share in grades:
-        path = () if grade == inf else (AddWire(Wire(name, f"{joined}:1", terminal, length=0.001, end_joint=grade)),)
-        yield (Lift(terminal), *path), f"{joined}:1", grade, share
-
-
-def _of_bolt(arrangement, terminal):
-    """Yield a ground bolt that several wires share, loose in grades."""
-    for changes, _, grade, share in _behind(arrangement, terminal, (*_graded(GRADES), (inf, OPEN_SHARE))):
-        yield Candidate(changes, f"{ohms_words(grade)} under the bolt {terminal}, all its wires", "grounds", (terminal,),
-                        f"clean and tighten the bolt {terminal}", grade, share)
 
 
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": _new_bulb(part), "fuses": f"put a new {part} in, {FUSE_LAST}",
+    repair = {"bulbs": new_bulb(part), "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
@@ -210,18 +115,13 @@ def _chafed(wire, fault, sort):
     return Candidate(fault.changes, words, sort, wire.terminals, repair, chafed=(wire.name, wire.end, wire.start))
 
 
-def _new_bulb(name):
-    """Return the repair of a lamp that gives no light: whoever puts a bulb in sees what its holder is like. [text]"""
-    return f"put a new bulb into {name}, the contacts of its holder clean"
-
-
 def _of_contact(part):
     """Yield contacts of a part that have burnt, in grades; what melts has none to set."""
     is_contact = any(branch.role is Role.CONTACT and not branch.mated for branch in part.branches())
     field = next((name for name in _FIELDS if hasattr(part, name)), "")
     if is_contact and field:
         sort = "relays" if part.first(Role.COIL) else "switches"
-        for grade, share in _graded(CONTACT_GRADES, 1.0):
+        for grade, share in graded(CONTACT_GRADES, 1.0):
             yield Candidate((SetValue(part.name, field, grade),), f"contacts of {part.name} burnt, {ohms_words(grade)}", sort, (part.name,),
                             f"put a new {part.name} in", grade, share)
 
@@ -252,19 +152,6 @@ def _of_bulb(part):
             if bulb != part.bulb:
                 yield Candidate((SetValue(part.name, "bulb", bulb),), f"{bulb} in {part.name} in the place of {part.bulb}", "fitted wrong",
                                 (part.name,), f"put a {part.bulb} into {part.name}")
-
-
-def _of_holder(arrangement, part):
-    """Yield a bulb black with age, and poor contacts between a bulb and its holder, in grades: leads reach the holder's terminals, not the bulb."""
-    if not isinstance(part, Lamp) or not getattr(part, "bulb", ""):
-        return
-    yield Candidate((), f"bulb of {part.name} black with age, {WORN:.0%} of its light".replace("%", " %"), "bulbs", (part.name,),
-                    _new_bulb(part.name), share=WORN_SHARE, light=((part.name, WORN),))
-    end = f"{part.name}:{part.terminals[0]}"
-    if arrangement.wires_at[end]:
-        for changes, place, grade, share in _behind(arrangement, end, _graded(CONTACT_GRADES, HOLDER_SHARE)):
-            yield Candidate(changes, f"{ohms_words(grade)} between {part.name} and its holder", "bulbs", (part.name,),
-                            f"clean the holder of {part.name} and the contacts of its bulb", grade, share, behind=((end, place),))
 
 
 def _of_clock(part):

@@ -9,7 +9,7 @@ from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
 from .customers import read_symptoms
 from .finding import find, told
-from .repairs import is_about, names_in
+from .repairs import check_is_safe, is_about, names_in
 from .told import row_meant, when_words
 
 AT_REST = "everything at rest"
@@ -138,6 +138,7 @@ class Case:
     def with_repair(self, words):
         """Return it with a repair; one before it that did not cure it stays on record, and every row is worked again. [text]"""
         words = _on_one_line(words)
+        check_is_safe(words, self.arrangement)
         if words == self.repair or not (self.repair and self.bad_rows):
             return replace(self, repair=words)
         tried = f"{self.repair}{BEHIND}{'; '.join(self.bad_rows)}"

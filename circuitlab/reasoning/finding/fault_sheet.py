@@ -9,6 +9,7 @@ from ...parts import Lamp
 from .asked_for import as_sentence
 from .assumptions import WORKSHOP
 from .finding import find
+from .held_by import held_by
 from .solved import solved
 from .told import when_words
 from ..asked import place_of
@@ -33,6 +34,8 @@ class Entry:
     readings : tuple of NextReading
     sound : tuple of float or None
         What each reads in the sound circuit; None where something is looked at. [V] or [ohm]
+    held : tuple of str
+        Of each reading, which value of a meter on MIN/MAX it is: ``MAX``, ``MIN``, or empty. [text]
     other_side : str
         What is said of the other side, where all of this is the same there with its names; else empty. [text]
     """
@@ -41,6 +44,7 @@ class Entry:
     finding: object
     readings: tuple
     sound: tuple
+    held: tuple
     other_side: str = ""
 
     @property
@@ -89,7 +93,9 @@ def fault_sheet(arrangement, odds=WORKSHOP, efforts=None, progress=None):
             continue
         finding = find(arrangement, each.sentences, (), odds, efforts)
         steps = _steps(finding)
-        entries.append(Entry(each.said, finding, steps, tuple(_sound(everything, step.offer) for step in steps), each.across if each.across != each.said else ""))
+        entries.append(Entry(each.said, finding, steps, tuple(_sound(everything, step.offer) for step in steps),
+                             tuple(held_by(finding.ahead.solved, step.offer, finding.ahead.weights) for step in steps),
+                             each.across if each.across != each.said else ""))
         told |= {each.said, each.across}
     return FaultSheet(arrangement, tuple(entries), across.pairs if across else ())
 

@@ -174,7 +174,7 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
         if twice.evidence > found.evidence:
             weighing, found, is_of_pairs = both.weighing, twice, True
     ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
-                  {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}, _is_off(everything, taken)) if symptoms or taken else None
+                  {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}, _is_off(everything, taken), _gone(arrangement, taken)) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
@@ -227,6 +227,13 @@ def _is_off(everything, taken):
     """Tell whether the reading before was taken with the battery off and every lamp out. [yes/no]"""
     last = taken[-1] if taken else None
     return bool(last and last.reading and last.reading.instrument == "ohms" and {*everything.lamps} <= {*last.out})
+
+
+def _gone(arrangement, taken):
+    """Return the fuses seen blown, while no ohms with the battery off have been read. [text]"""
+    if any(each.reading and each.reading.instrument == "ohms" for each in taken):
+        return frozenset()
+    return frozenset(each.seen[0] for each in taken if each.seen and each.seen[1] == "blown" and arrangement.part(each.seen[0]).guards)
 
 
 def _is_calibrated(arrangement, taken):

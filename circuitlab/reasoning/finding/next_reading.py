@@ -96,18 +96,20 @@ class Ahead:
         Keys of what was looked at or read before.
     is_off : bool
         Whether the battery is off and the lamps are out from the reading before. [yes/no]
+    gone : set of str
+        Fuses seen blown, while no ohms with the battery off have been read. [text]
     is_wide : bool
         Whether the least likely take part as well. [yes/no]
     """
 
-    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False, is_wide=False):
+    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False, gone=frozenset(), is_wide=False):
         most, few = (1.0, 0.0) if is_wide else (MOST_ODDS, FEW)
         order = np.argsort(-weights, kind="stable")[:MOST_STATES]
         before = np.cumsum(weights[order]) - weights[order]
         self.solved, self.weights = solved, weights
         self.order = order[(weights[order] >= few * weights[order[0]]) & (before <= most * weights.sum())]
         self.names = [solved.candidates[number].repair for number in self.order]
-        self._given = efforts, away, is_calibrated, complained, done, is_off
+        self._given = efforts, away, is_calibrated, complained, done, is_off, gone
 
     @property
     def is_done(self):

@@ -64,11 +64,13 @@ class Left:
         Keys of what was looked at or read before.
     is_off : bool
         Whether the battery is off and the lamps are out from the reading before. [yes/no]
+    gone : set of str
+        Fuses seen blown, while no ohms with the battery off have been read. [text]
     """
 
-    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False):
+    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False, gone=frozenset()):
         self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
-        self.is_off, self.done, self.complained = is_off, done, {solved.row(positions) for positions in complained}
+        self.gone, self.is_off, self.done, self.complained = gone, is_off, done, {solved.row(positions) for positions in complained}
         self.battery = 0.01 if is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
@@ -78,8 +80,9 @@ class Left:
 
     @property
     def risky(self):
-        """In which rows something may be shorted, shape (rows,). [yes/no]"""
-        return self.weights @ self.solved.danger > DOUBT
+        """In which rows something may be shorted, or would blow a fuse that was seen blown, shape (rows,). [yes/no]"""
+        own = np.array([False, *(bool(self.gone & {*each.blows}) for each in self.solved.candidates)])
+        return (self.weights @ self.solved.danger > DOUBT) | self.solved.danger[own].any(axis=0)
 
     def reaching(self, terminal):
         """Return how long it takes to come to a terminal with a lead, ``inf`` where nobody can. [min]"""

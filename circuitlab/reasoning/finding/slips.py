@@ -49,8 +49,12 @@ def worst_fit(weighing, found, again, symptoms, taken):
     bad = [place for place, each in enumerate(things) if not beside.of(each, found.fit[place, best])[1]]
     if len(things) < 2 or not bad and found.other < FITS:
         return None
+    doubtful = [place for place, each in enumerate(things) if not _is_blown_fuse(weighing, each)]      # whoever doubts a blown fuse puts the next one onto a short
+    bad = [place for place in bad if place in doubtful] or doubtful
+    if not bad:
+        return None
     tried = []
-    for place in bad or range(len(things)):
+    for place in bad:
         rest = [each for number, each in enumerate(things) if number != place]
         less = again([each for each in rest if isinstance(each, Symptom)], [each for each in rest if not isinstance(each, Symptom)])
         tried.append((less.evidence, -place, less))
@@ -59,6 +63,10 @@ def worst_fit(weighing, found, again, symptoms, taken):
     rest = [one for one in taken if one is not each]
     slip = _explained(weighing, each, likeliest) or _misread(each, lambda other: again(symptoms, [*rest, other]).evidence)
     return Slip(each, Agreement(weighing, less, likeliest, symptoms).of(each, found.fit[-place, likeliest - 1])[0], slip)
+
+
+def _is_blown_fuse(weighing, each):
+    return getattr(each, "seen", ()) and each.seen[1] == "blown" and weighing.solved.arrangement.part(each.seen[0]).guards
 
 
 def _misread(each, evidence):

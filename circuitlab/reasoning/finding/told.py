@@ -76,6 +76,8 @@ class Taken:
         As a sentence that can be read back. [text]
     went : dict of str to str
         The row in which a fuse went, where that was told. [text]
+    is_again : bool
+        A new fuse went as well. [yes/no]
     """
 
     reading: Reading | None
@@ -86,6 +88,7 @@ class Taken:
     seen: tuple = ()
     words: str = field(default="", compare=False)
     went: dict = field(default_factory=dict)
+    is_again: bool = False
 
     @property
     def value(self):
@@ -261,11 +264,11 @@ def _named(arrangement, word, fits, kind):
 
 
 def _seen(head, arrangement):
-    match = re.fullmatch(r"(?:the |fuse )*(\S+) (?:is )?(?:seen )?(whole|blown|blows again|blows|blew again|blew|went|keeps blowing)", head)
+    match = re.fullmatch(r"(?:the |fuse )*(\S+) (?:is )?(?:seen )?(whole|(?:blown|blows|blew|went|goes|keeps blowing)(?: again)?)", head)
     if not match:
         return None
     name = _named(arrangement, match[1], lambda part: part.guards or isinstance(part, Lamp), "fuse or lamp")
-    return {"reading": None, "seen": (name, "whole" if match[2] == "whole" else "blown")}
+    return {"reading": None, "seen": (name, "whole" if match[2] == "whole" else "blown"), "is_again": "again" in match[2] or "keeps" in match[2]}
 
 
 def _leads(words, arrangement):
@@ -333,7 +336,7 @@ def _worded(taken, arrangement):
     """Return it with its sentence."""
     reading = taken.reading
     if taken.seen:
-        said = [" ".join(taken.seen) + when_words(arrangement, taken.went or arrangement.positions())]
+        said = [" ".join(taken.seen) + " again" * taken.is_again + when_words(arrangement, taken.went or arrangement.positions())]
     elif taken.through:
         said = [f"{say(reading.value, 'A')} through {quoted(taken.through)}{when_words(arrangement, reading.positions)}"]
     else:

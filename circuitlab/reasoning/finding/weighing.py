@@ -21,6 +21,10 @@ from .sayings import Sayings
 SLIP = 0.02         # of readings: common practice, the kit's own guess
 MISSEEN = 0.002     # of fuses and bulbs looked at: the kit's own guess
 BY_CHANCE = 0.1     # that a fuse which was old, or was blown in another row, is said to have gone in this one: the kit's own guess
+AGAIN_BY_CHANCE = 0.01      # that a new fuse is gone again and nothing is shorted: the kit's own guess
+BEFORE = 0.3        # that a lamp was looked at before the fuse went, or with a new one in: the kit's own guess
+BEFORE_SHORT = 0.1  # the same in a row that blows the fuse
+LIT, INVENTED = ("steady", "flashing", "fast", "slow"), 0.001      # looks of a lamp that is lit; that somebody says one of a dark lamp: the kit's own guess
 MISTAKEN = 0.01     # of what a customer says of a look, so that it may be any other: the kit's own guess
 OTHERWISE = 0.01    # odds that it is nothing of the list
 STANDING_IN = 0.1   # the same, where the circuit only stands in for a vehicle whose own diagram nobody has: the kit's own guess
@@ -29,6 +33,7 @@ BULBS, JOINTS, FLOATING = 0.08, 0.05, 0.7    # of the volts lost, V, V: toleranc
 NO_SMOKE = 0.01     # that a short which no fuse ends is told by nothing but a lamp's look or a reading: the kit's own guess
 SCALES = np.array([0.9, 0.94, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15])      # of the battery's volts: flat to being charged
 _SCALE_ODDS = np.log(np.array([0.05, 0.1, 0.2, 0.25, 0.15, 0.05, 0.1, 0.1]))
+NO_AMPS = 0.01      # A, by which amps at rest may be off: a drain of 50 mA is one
 STAYS_NEAR = 0.5    # that a display which floats stands near 0 rather than drifts away: the kit's own guess
 STEADY = 0.1        # that a display stands still over what buzzes: the kit's own guess
 STEPS = (0.17, 0.33, 0.5)      # of the way to the next grade of a joint; all readings share one
@@ -80,6 +85,7 @@ class Weighing:
         self._sayings, self.cold = Sayings(solved, self._moody), Cold(
             solved.variants, *([(), *(getattr(each, what) for each in solved.candidates)] for what in ("chafed", "behind")))
         self._burns = solved.danger & ~np.array([False, *(bool(each.blows) for each in solved.candidates)])[:, None]
+        self._blows = np.array([False, *(bool(each.blows) for each in solved.candidates)])
         self._known = {}
 
     def posterior(self, odds, symptoms, taken, together=None, otherwise=OTHERWISE):
@@ -133,10 +139,16 @@ class Weighing:
         """Return the logarithm of the odds that this is said, shape (candidates, 1)."""
         row = self.solved.row(symptom.positions)
         spoken = [each.lamp for each in all_told if each.positions == symptom.positions]
-        found = np.log(MISTAKEN / len(LOOKS) + (1 - MISTAKEN) * self.looks(symptom.lamp, row)[symptom.look])
+        mistaken = np.where((self.looks(symptom.lamp, row)["dark"] > 0.5) & (symptom.look in LIT), INVENTED, MISTAKEN)
+        found = np.log(mistaken / len(LOOKS) + (1 - mistaken) * self.said(symptom.lamp, row, symptom.look))
         if symptom.lamp == spoken[0]:     # once for each row
             found = found + self._unspoken(row, frozenset(spoken))
         return found[:, None]
+
+    def said(self, lamp, row, look):
+        """Return how likely a look is said of a lamp in a row, shape (candidates,): it may have been seen while a fuse that is gone by now was whole. [1]"""
+        share, before = self.looks(lamp, row)[look], self._blows * np.where(self.solved.danger[:, row], BEFORE_SHORT, BEFORE)
+        return (1 - before) * share + before * share[0]
 
     @once
     def _unspoken(self, row, spoken):
@@ -248,6 +260,8 @@ class Weighing:
 
     def _seen(self, taken):
         found = np.where(self.blown(taken.seen[0]) == (taken.seen[1] == "blown"), 1 - MISSEEN, MISSEEN)
+        if taken.is_again:
+            found = found * np.where(self.solved.is_short, 1.0, AGAIN_BY_CHANCE)
         if taken.went:      # whoever shorts nothing in that row has had it blow there by chance
             found = found * np.where(self.solved.danger[:, self.solved.row(taken.went)], 1.0, BY_CHANCE)
         return np.log(found)[:, None]
@@ -316,7 +330,7 @@ def spread(seen, floats, tolerance, supply=0.0):
         The volts of all batteries in a row; 0 where amps are read. [V]
     """
     lost = np.minimum(abs(seen), abs(supply - abs(seen))) if supply else abs(seen)
-    return np.sqrt(tolerance**2 + (BULBS * lost)**2 + JOINTS**2 + (FLOATING * floats)**2)
+    return np.sqrt(tolerance**2 + (BULBS * lost)**2 + (JOINTS if supply else NO_AMPS)**2 + (FLOATING * floats)**2)
 
 
 def _log_sum(values):

@@ -42,11 +42,25 @@ def table(grid, split=False, kind=""):
     return f'<h2>{safe(grid.caption)}</h2><div class="{set_in}">{"".join(written)}</div>'
 
 
-def parts_list(arrangement):
-    """Return the table of parts with what to buy and where it goes. [HTML]"""
-    rows = [(part.name, Html(safe(face_of(part).details(part)) + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place)
-            for part in arrangement.parts]
+def parts_list(arrangement, switched=None):
+    """Return the table of parts with what to buy and where it goes; ``switched``: the FlasherLoad of each flasher, by its name. [HTML]"""
+    rows = [(part.name, Html(safe(face_of(part).details(part) + load_words((switched or {}).get(part.name)))
+                             + (f" <i>{safe(part.note)}</i>" if part.note else "")), part.place) for part in arrangement.parts]
     return table(Grid("Parts", ("part", "what", "place"), rows), split=True, kind="parts")
+
+
+def load_words(load):
+    """Return what a flasher really switches, and that it has to carry that. [text]
+
+    >>> from ...reasoning.flasher_loads import FlasherLoad
+    >>> load_words(FlasherLoad(43.0, 87.0, 21.0, "hazard on"))
+    '; here it switches 2 x 21 W, 4 x 21 W with hazard on: buy one that may carry that'
+    """
+    if load is None:
+        return ""
+    count = lambda watts: f"{round(watts / load.bulb_watts)} x {load.bulb_watts:g} W" if load.bulb_watts else f"{watts:.0f} W"
+    more = f", {count(load.most_watts)} with {load.added_by}" if load.added_by else ""
+    return f"; here it switches {count(load.watts)}{more}: buy one that may carry that"
 
 
 def connection_list(arrangement, expected, blank=False):

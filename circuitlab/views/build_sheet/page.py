@@ -6,10 +6,10 @@ from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
 from .proof import fire_words, sockets, tick_sheet, troubled
 
+ACID = "Acid on skin or in an eye: much water at once, and call for help."
 CAUTIONS = (
     "Power off while you wire: minus clamp off first, back on last.",
-    "A battery gives off gas that explodes, and its acid burns: no spark or flame near it, eye protection on; acid on skin: "
-    "much water.",
+    f"A battery gives off gas that explodes, and its acid burns: no spark or flame near it, eye protection on. {ACID}",
     "Fuse at the battery end of every feed, before anything else, and the right one: never a bigger one, "
     "never foil or a bridge.",
     "Someone else looks before you switch on; then one row at a time.",
@@ -74,7 +74,7 @@ def sheet_page(built, blank=False):
         f'<section{_density(lines, 38, 54)}><h1>{title}</h1>{note}'
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
-        f"{parts_list(arrangement)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
+        f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
         f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
         f"{sockets(built, blank)}{tick_sheet(built, blank)}</section>")
 
