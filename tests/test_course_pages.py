@@ -352,6 +352,21 @@ def test_a_ticket_passed_at_home_is_brought_along():
         assert f"lesson-{ticket.LESSON}.jsonl" in text and re.search(r"on paper it opens none", text, flags=re.I)
 
 
+def test_the_times_of_the_guide_fit_its_periods():
+    """A board of lesson 11 has the minutes of its own task, a side does not fit the step at the real board, and a split class swaps after a period."""
+    guide = " ".join(page("teachers_guide.md").split())
+    whole, side = (times.bench_tasks()[f"the cart with two rear relays, {words}"][0] for words in ("whole", "left side"))
+    (step,) = [int(row[0]) for row in periods(page("teachers_guide.md"))["Period 2: one lamp with two jobs"] if row[1].startswith("Real board")]
+    assert side > step and f"beforehand, {whole:.0f} minutes each: nobody wires 20 wires of one side in the {step} minutes there are" in guide
+    assert "12 at benches, 12 at screens, swapped in the next period" in guide
+
+
+def test_the_page_without_names_is_told_for_what_it_is():
+    """A learner who knows his own marks finds his row in it."""
+    (line,) = [line for line in (kit_folder("lessons").parent / "README.md").read_text("utf-8").splitlines() if "class-summary FOLDER" in line]
+    assert "a page without names (a row of marks can still be recognised)" in line
+
+
 def test_before_a_class_copies_the_kit_its_owner_is_asked():
     """As long as the README says that no licence has been chosen."""
     assert "No licence has been chosen yet" in (kit_folder("lessons").parent / "README.md").read_text("utf-8")
