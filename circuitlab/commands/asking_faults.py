@@ -73,11 +73,16 @@ class Asking:
 
     def _take(self, how, said, found):
         """Return the finding with a sentence more, the same where it cannot be read: the reason is said."""
-        try:
-            case = getattr(self.case, how)(said)
-            after = case.found()
-        except CircuitLabError as error:
-            print(error)
+        wrong = None
+        for each in dict.fromkeys((how, "with_reading")):       # at the first question a fuse may be told of as well
+            try:
+                case = getattr(self.case, each)(said)
+                after = case.found()
+                break
+            except CircuitLabError as error:
+                wrong = wrong or error
+        else:
+            print(wrong)
             return found
         self.case = case
         self.keep(case)

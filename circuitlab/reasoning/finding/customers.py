@@ -26,6 +26,7 @@ _EVERY = r"(?:all|everything|(?:all|every)(?: the| of the)? (?:lamps?|lights?))"
 _LOOK = rf"(?: is| are| stays?| looks?)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *_GOOD))})(?: than the (left|right)(?: one)?)?"
 _AT_ALL = r"(?: (?:at all|any ?more|now|works?|is lit|does anything|do anything))*"
 _FAILS = r"(?: (?:do|does) not|(?: don't| doesn't)) (?:work|light|do anything)(?: at all| any ?more)?"
+_FUSE = re.compile(r"\bfuses?\b|\b(?:blew|blown|blows)\b", re.IGNORECASE)
 _SIDE = r"(?:(?: on the| at the)? (left|right|rear|front)(?: side)?)?"
 
 
@@ -76,16 +77,26 @@ def _one(sentence, arrangement):
     """Return the Symptoms of one clause. [text]"""
     head, when, more = pieces(sentence)
     said = _group(head) or _all(head)
+    if said is None and _FUSE.search(head):
+        raise ArrangementError(f"'{in_short(sentence)}' is said of a fuse. Say which, as it was seen: 'F2 blown', 'F2 blown when turn left' for the row it went in, "
+                               "'F2 blown again' for a new one that went as well.")
     if said is None:
         symptom = read_symptom(sentence, arrangement)
         if when is None:
             _check_row(symptom, arrangement, sentence)
         return (symptom,)
-    rows = [row_meant([*words.split(), *(["and", *when] if when else [])], arrangement, sentence) for words in said.conditions] or (
-        [row_meant(when, arrangement, sentence)] if when else [])
     table = {tuple(row.positions.items()): row for row in lamp_table(arrangement).rows}
-    lamps = [(lamp, row) for lamp, row in _lit(table, rows, arrangement.positions(), bool(said.conditions))
-             if {*said.where} <= {*arrangement.part(lamp).place.split()}]
+    try:
+        rows = [row_meant([*words.split(), *(["and", *when] if when else [])], arrangement, sentence) for words in said.conditions] or (
+            [row_meant(when, arrangement, sentence)] if when else [])
+        lamps = _lit(table, rows, arrangement.positions(), bool(said.conditions))
+    except ArrangementError:        # the lamps of one row, seen in another: right turn signals when turn left
+        own = [row_meant(words.split(), arrangement, sentence) for words in said.conditions if when]
+        if not own:
+            raise
+        rows = [row_meant(when, arrangement, sentence)]
+        lamps = [(lamp, rows[0]) for lamp in dict.fromkeys(lamp for lamp, _ in _lit(table, own, arrangement.positions(), True))]
+    lamps = [(lamp, row) for lamp, row in lamps if {*said.where} <= {*arrangement.part(lamp).place.split()}]
     if not lamps:
         raise ArrangementError(f"'{in_short(sentence)}': no lamp of '{arrangement.title}' is to be lit there. Say which lamp, and when, such as "
                                "'rear left dark when braking'.")

@@ -25,6 +25,7 @@ from .shorting import after_blowing
 from .weighing import Weighing
 
 MOST_ROWS = 64      # solved for every candidate; of more, those with fewest controls moved
+FAINT, FLOWS = 1.5, 1e-5    # V, well below which a test lamp is dark; A, more than what a meter's 10 megohm pass
 KEPT = 6            # circuits whose candidates stay solved
 
 
@@ -159,13 +160,35 @@ class Solved:
 
     @once
     def under_lamp(self, red, black, row):
-        """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]"""
+        """Return the volts that stay across a test lamp in a row, shape (candidates, phases): a ghost's are gone under it. [V]
+
+        Solved is what may differ: a joint that nothing flows through, in the healthy circuit with the lamp, changes nothing; and where
+        volts are low without a lamp they are no higher with it.
+        """
         lamp, *leads = (change.part if isinstance(change, AddPart) else change.wire for change in _hung(
             self.read, "test lamp", lambda name: Lamp(name, LAMP_VOLTS, LAMP_WATTS, bulb=""), red, black, 1))
+        healthy = self._with_lamp(lamp, leads, [0], row)
+        bare = abs(self.volts(red) - self.volts(black))[:, row]
+        found = np.where(np.ma.getmaskarray(bare), 0.0, bare.filled(0.0))
+        low = (found < FAINT).all(axis=1) & self.settled[:, row].all(axis=1)
+        flows = {wire.name for wire in self.read.wires if abs(healthy.current(wire.name).filled(0.0)).max() > FLOWS} if healthy.is_settled.all() else None
+        found[:] = np.where(low[:, None], found, abs(healthy.lamp_volts(lamp.name).filled(0.0)).reshape(1, -1))
+        numbers = [number for number in range(len(self.variants)) if not low[number] and self._may_differ(number, flows)]
+        if numbers:
+            solved = self._with_lamp(lamp, leads, numbers, row)
+            found[numbers] = abs(solved.lamp_volts(lamp.name).filled(0.0).reshape(solved.shape)[:, 0])
+        return found
+
+    def _with_lamp(self, lamp, leads, numbers, row):
+        """Return the sweep of some candidates in a row with a lamp hung in."""
         behind = [(), *(each.behind for each in self.candidates)]
-        variants = [_beside(variant, lamp, [_put(lead, each) for lead in leads]) for variant, each in zip(self.variants, behind)]
-        found = sweep(self.read, [self.rows[row]], self.phases, [(Made(variant),) for variant in variants])
-        return abs(found.lamp_volts(lamp.name).filled(0.0).reshape(found.shape)[:, 0])
+        variants = [_beside(self.variants[number], lamp, [_put(lead, behind[number]) for lead in leads]) for number in numbers]
+        return sweep(self.read, [self.rows[row]], self.phases, [(Made(variant),) for variant in variants])
+
+    def _may_differ(self, number, flows):
+        """Tell whether a candidate may read otherwise under a lamp than the healthy circuit, where current flows in some wires. [yes/no]"""
+        each = self.candidates[number - 1] if number else None
+        return each is None or flows is None or not each.is_joint or each.changes[0].wire in flows
 
     @cached_property
     def place_kinds(self):

@@ -218,6 +218,7 @@ def pieces(sentence):
     text = re.sub(rf"(?<!,) ({'|'.join(SAID_BESIDES)})$", r", \1", text)
     if not text:
         raise ArrangementError("nothing is said there. Write it so: 'rear left dim when braking', or '10.6 V at K1:87a when braking'.")
+    text = re.sub(r"(?<=, )(\w+(?:, \w+)*)(?:,? and|,) (\w+) out\b", lambda found: ", ".join(f"{name} out" for name in (*found[1].split(", "), found[2])), text)
     first, *more = re.split(r", | while (?=\S+ o)", text.replace(", while ", " while "))
     more = [f"while {piece}" if re.fullmatch(r"\S+ (?:on|off)", piece) and " while " in text else piece.strip() for piece in more]
     head, when, condition = first.partition(" when ")
