@@ -12,8 +12,8 @@ from circuitlab.commands.line import main
 from circuitlab.ground.errors import CircuitLabError
 from circuitlab.ground.files import page_mark
 from circuitlab.teaching import issue_code
-from circuitlab.teaching.class_marking import ClassSummary
-from circuitlab.teaching.class_paper import answers_to_paper, questions_on_paper
+from circuitlab.teaching.class_marking import ClassSummary, earning
+from circuitlab.teaching.class_paper import SCREEN_ONLY, answers_to_paper, questions_on_paper
 from circuitlab.teaching.gathering import lesson_book, lesson_files
 from circuitlab.teaching.kinds import Number
 from circuitlab.teaching.paper import SURE
@@ -59,7 +59,47 @@ def test_what_is_right_on_paper_is_right_on_the_screen(lessons):
         assert sorted(told) == [*range(1, len(lesson.questions) + 1)]
         for place, (item, asked) in enumerate(lesson.questions.items(), 1):
             if isinstance(asked, Laddered):
-                assert told[place] == asked.way.posed.key() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
+                assert told[place] == asked.way.posed.taken() and asked.way.posed.is_right(asked.way.posed.read(right_one(asked.way.posed))), item
+
+
+def bounds(told):
+    """Return number, unit, least and most of what is told of a number."""
+    number, unit, low, high = re.fullmatch(r"(\S+) (\S+) \((\S+) to (\S+)\)", told).groups()
+    return float(number), unit, float(low), float(high)
+
+
+@pytest.mark.in_turn(13, 5)
+@pytest.mark.parametrize("number", lesson_files())
+def test_a_number_stands_with_its_bounds_in_the_unit_of_the_blank(number):
+    """What the screen takes ends just beyond them, on both sides; without bounds is only a reading that floats."""
+    codes = {("seat 1", number): issue_code(SECRET, number, "seat 1")}
+    book, sheet = lesson_book(number), answers_to_paper(number, codes, SECRET)
+    book.use_code(codes["seat 1", number])
+    told = {place: right for place, _, right in (*sheet.shared, *sheet.sheets[0].answers)}
+    for place, (item, way) in enumerate(book.ways.items(), 1):
+        if (posed := getattr(way, "posed", None)) and isinstance(posed.kind, Number):
+            for truth in (posed.truth, 0.128, -posed.truth, 12.46, 1234.0, 0.0) if posed.truth is not None else ():
+                value, unit, low, high = bounds(posed.kind.taken(truth))
+                step = 0.12 * (high - low)      # of two figures of the width, the last one rounded inwards
+                assert posed.kind.same(low, truth) and posed.kind.same(high, truth) and low <= value <= high, (item, truth)
+                assert not posed.kind.same(low - step, truth) and not posed.kind.same(high + step, truth), (item, truth)
+            assert told[place] == posed.kind.taken(posed.truth)
+            assert posed.truth is None or f"____ {bounds(told[place])[1]}<" in book.on_paper(item), item
+
+
+@pytest.mark.parametrize(("number", "earns"), [("06", 6)])
+def test_the_answer_sheet_says_which_questions_earn_credit(number, earns):
+    """Those that are checked: as many as the grid counts with; a star beside their numbers and a sentence that says so."""
+    paper = answers_to_paper(number, CODES, SECRET)
+    page = words(answer_page(paper))
+    questions = [*lesson_book(number).questions.values()]
+    assert len(paper.earning) == earns == earning(lesson_book(number).questions)
+    for place, question in enumerate(questions, 1):
+        own = question.question if question.kind != "tried" else None
+        assert own is None or f"{place} {' '.join(own.split())}" in page
+    assert all(f" {place} * " in page for place in paper.earning) and "Questions with * earn credit" in page
+    assert page.count(" * ") == 1 + sum(place in paper.earning for sheet in paper.sheets for place, *_ in sheet.answers) + sum(
+        place in paper.earning for place, *_ in paper.shared)
 
 
 def test_what_the_lesson_asks_a_reason_for_it_asks_on_paper_too(lessons):
@@ -190,10 +230,10 @@ def test_answers_are_not_laid_among_lessons(desk, capsys):
 def test_each_drawing_is_there_once_and_tells_nothing_that_is_asked():
     """The pictures of the prose and the boards, at rest: no volts, no lamp lit; ahead of the questions that speak of them."""
     drawings = questions_on_paper("06", CODES).drawings
-    assert len(drawings) >= 1 and len({svg for *_, svg in drawings}) == len(drawings)
-    first, words, svg = drawings[0]
-    assert 1 <= first <= 19 and words and "K1" in svg and "drawn without live or dead" in svg
-    assert not any(re.search(r"\d V, \d+ %|class=\"[^\"]*\blit\b", svg) for *_, svg in drawings)
+    assert len(drawings) >= 1 and len({each.svg for each in drawings}) == len(drawings)
+    first = drawings[0]
+    assert 1 <= first.first <= 19 and first.words and "K1" in first.svg and "drawn without live or dead" in first.svg
+    assert not any(re.search(r"\d V, \d+ %|class=\"[^\"]*\blit\b", each.svg) for each in drawings)
     page = question_page(questions_on_paper("06", CODES))
     assert page.count("<figure>") == len(drawings) and page.count("<section>") == len(SEATS) + 1
 
@@ -201,5 +241,44 @@ def test_each_drawing_is_there_once_and_tells_nothing_that_is_asked():
 def test_pictures_of_the_prose_are_drawn_too():
     """The three drawings of lesson 05, in their order, though no board shows the second."""
     codes = {("seat 1", "05"): issue_code(SECRET, "05", "seat 1")}
-    told = [words.partition(",")[0] for _, words, _ in questions_on_paper("05", codes).drawings]
+    told = [each.words.partition(",")[0] for each in questions_on_paper("05", codes).drawings]
     assert told[:3] == ["Drawing 1", "Drawing 2", "Drawing 3"] and len({*told}) == len(told)
+
+
+def on_paper(number):
+    return questions_on_paper(number, {("seat 1", number): issue_code(SECRET, number, "seat 1")})
+
+
+def test_a_question_is_pointed_to_the_drawing_of_its_own_circuit():
+    """W16 and W10 of lesson 11's check are in the cart with two rear relays, not in the one drawn last; lesson 06 speaks of its board from the second question on."""
+    paper = on_paper("11")
+    two, four = (next(each for each in paper.drawings if words in each.words) for words in ("two rear relays", "one relay for each lamp"))
+    asked = paper.sheets[0].forms[8]
+    assert "Key on, pedal held, lever" in asked and "K1" in asked
+    assert two.first == 1 and four.first is None and 9 not in four.also and all(wire in two.svg for wire in ("W16", "W10", "W4"))
+    assert f"For question {two.first} and on." in question_page(paper)
+    (board,) = on_paper("06").drawings
+    assert board.first == 2
+
+
+def test_what_the_lesson_says_ahead_of_its_check_stands_on_paper():
+    """Which cart it is about, word for word."""
+    form = on_paper("11").sheets[0].forms[8]
+    assert words("</style>" + form).startswith("On the cart with two rear relays one thing breaks.")
+    assert [place for place, each in enumerate(on_paper("11").sheets[0].forms, 1) if each.startswith("<p>")] == [9]
+
+
+@pytest.mark.parametrize(("number", "there", "not_there"), [("08", (4, 5, 6, 7, 9), (3, 14)), ("11", (4, 8), (3, 9)), ("05", (14,), (4, 5)), ("11c", (11,), (10,)), ("10", (7, 8), (5,))])
+def test_what_needs_the_screen_is_marked_and_keeps_its_number(number, there, not_there):
+    """Charts, buttons, what was seen; not what the printed drawings show. As many forms as the lesson has questions."""
+    forms = on_paper(number).sheets[0].forms
+    marked = [place for place, form in enumerate(forms, 1) if SCREEN_ONLY in form]
+    assert tuple(marked) == there and not {*not_there} & {*marked} and len(forms) == len(lesson_book(number).questions)
+
+
+def test_the_command_says_that_the_drawings_are_printed_for_each_learner(desk, capsys):
+    """There they stand once, at the end."""
+    assert main(["class-paper", "--lesson", "06", "--codes", "codes.csv", "--out", "paper.html"]) == 0
+    assert "drawings stand at the end, once: print those pages again for each learner" in capsys.readouterr().out
+    page = (desk / "paper.html").read_text("utf-8")
+    assert page.rindex("<section>") == page.index("<section><h1>Drawings.")

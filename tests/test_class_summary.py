@@ -17,6 +17,7 @@ import pytest
 from worked_lessons import notebook, right_one, worked
 
 import circuitlab as cl
+from circuitlab.commands.class_tables import codes_in
 from circuitlab.commands.line import main
 from circuitlab.teaching import issue_code
 from circuitlab.ground.places import kit_folder
@@ -25,6 +26,7 @@ from circuitlab.teaching.class_marking import ClassSummary, class_summary
 from circuitlab.teaching import gathering
 from circuitlab.teaching.gathering import lesson_files
 from circuitlab.teaching.ideas import IDEAS
+from circuitlab.teaching.record_lines import told
 from circuitlab.views.class_pages import SHAPES
 
 NAME, SECRET, SEATS = "07_prove_every_row", "invented apples in june", range(1, 25)
@@ -283,6 +285,22 @@ def test_no_line_stops_the_summary(copied):
     assert lines_named(copied, "not in the mark") == [*range(count + 1, count + 1 + len(lines))]
 
 
+def test_an_answer_that_waits_for_a_lost_one_is_told_with_the_line_that_was_lost(copied):
+    """A prediction's line is cut off; the observation that waits for it is out, and the sentence says because of which line. Without a lost line it says nothing of one."""
+    path = record(copied, 1)
+    lines = path.read_text("utf-8").splitlines(keepends=True)
+    waits = {item: question.after for item, question in lesson_book("07").questions.items() if question.after}
+    number, item = next((number, json.loads(line)["item"]) for number, line in enumerate(lines, 1) if json.loads(line)["item"] in waits)
+    before = [place for place, line in enumerate(lines, 1) if json.loads(line)["item"] == waits[item]]
+    path.write_text("".join(line[:40] + "\n" if place in before else line for place, line in enumerate(lines, 1)), "utf-8")
+    (said,) = (each for each in troubles(copied) if f"line {number}, question '{item}'" in each)
+    assert "answered before the question it waits for; not in the mark" in said
+    assert said.endswith(f"; {told(before)}, which cannot be used, may have held that answer")
+    path.write_text("".join(line for place, line in enumerate(lines, 1) if place not in before), "utf-8")
+    (said,) = (each for each in troubles(copied) if f"question '{item}'" in each)
+    assert said.endswith("not in the mark")
+
+
 def lines_named(folder, words):
     """Return the number of each line of seat 1 of which something is said, as often as it is."""
     told = [each for each in troubles(folder) if re.search(words, each)]
@@ -369,6 +387,18 @@ def test_the_grid_has_every_seat_and_names_what_was_skipped(pages):
     looked = [each for each in told if each != "not looked for"]
     assert told == looked + ["not looked for"] * (len(told) - len(looked)) and int(looked[0]) > 0 == int(looked[-1])
     assert {f"M{number}" for number in range(1, 20)} <= set(ideas)
+
+
+def test_a_column_has_the_number_of_its_question_on_paper_and_a_sentence_below_is_whole(copied, codes, tmp_path):
+    """Each question of the lesson in its order; whose numbers somebody else's answers are for is read to the end."""
+    shutil.copytree(copied / "seat 1", copied / "seat 3")
+    assert main(["class-summary", str(copied), "--codes", str(codes), "--out", str(tmp_path / "pages")]) == 1
+    page = (tmp_path / "pages" / "grid.html").read_text("utf-8")
+    heads = re.findall(r"<th[^>]*><span title=[^>]*>(.*?)</span>", page)
+    assert [f"{number} {item}" for number, item in enumerate(lesson_book("07").questions, 1)] == heads[:-2]
+    (told,) = (words for words in (each.words for student in class_summary(copied, codes=codes_in(codes.read_text("utf-8-sig"), "codes.csv")).students
+                                   if student.name == "seat 3" for each in student.troubles) if "not issued to this student" in words)
+    assert len(told) > 110 and told.endswith("but are those of 'seat 1'; not in the mark") and f"\n: {told}\n" in visible(page)
 
 
 def test_the_projector_page_names_nobody(pages):
@@ -481,6 +511,62 @@ def test_codes_come_from_secret_lesson_and_label(codes):
     assert list(end.values()) == ["end of the table", "07", "24 codes"]
     assert len({row["code"] for row in rows}) == len(rows) == 24
     assert all(row["code"] == issue_code(SECRET, "07", row["label"]) for row in rows)
+
+
+def issue(folder, labels, secret=SECRET, *more):
+    """Issue codes of lesson 07 to labels and return the table."""
+    (folder / "labels.txt").write_text("\n".join(labels), encoding="utf-8")
+    assert main(["class-codes", "--secret", secret, "--lesson", "07", "--labels", str(folder / "labels.txt"), "--out", str(folder / "codes.csv"), *more]) == 0
+    return folder / "codes.csv"
+
+
+def test_every_label_of_the_table_without_a_folder_is_named_and_counted(copied, codes, tmp_path, capsys):
+    """Twenty-three of 24, whose answers nobody has seen: in the command, on the grid and in its table; a name that is not a label is told as such."""
+    (copied / "seat 2").rename(copied / "Anna")
+    assert main(["class-summary", str(copied), "--codes", str(codes), "--lesson", "7", "--out", str(tmp_path / "pages")]) == 1
+    said = capsys.readouterr().out
+    named = re.search(r"^No folder here is named as these of the table of codes: (.*)\.$", said, flags=re.M)[1].split(", ")
+    assert named == [f"seat {seat}" for seat in SEATS if seat != 1]
+    assert "2 seats with answers, 0 with no answers yet, 23 of the table without a folder" in said
+    assert "Anna: lesson 07: this name is not in the table of codes" in said and "give the folder its label" in said
+    rows = list(csv.reader((tmp_path / "pages" / "grid.csv").read_text("utf-8-sig").splitlines()))
+    assert [row[0] for row in rows if row[-1].endswith("and no folder")] == named
+    assert ", ".join(named) in visible((tmp_path / "pages" / "grid.html").read_text("utf-8"))
+    assert "seat 3" not in (tmp_path / "pages" / "projector.html").read_text("utf-8")
+
+
+def test_a_label_without_a_folder_alone_makes_the_summary_partial(copied, tmp_path, capsys):
+    """Two folders of two are whole; of three labels they are not."""
+    for labels, ends in ((["seat 1", "Seat 2"], 0), (["seat 1", "Seat 2", "seat 10"], 1)):
+        table = issue(tmp_path, labels, SECRET, "--again")
+        shown = ["class-summary", str(copied), "--codes", str(table), "--out", str(tmp_path / "pages"), "--again"]
+        assert main(shown) == ends, capsys.readouterr().out
+
+
+def test_a_table_of_another_lesson_marks_nobody(copied, codes, tmp_path, capsys):
+    """Else everybody's answers would count, whoever's numbers they are for."""
+    assert main(["class-summary", str(copied), "--codes", str(codes), "--lesson", "06", "--out", str(tmp_path / "pages")]) == 2
+    said = capsys.readouterr().err
+    assert "holds no code of lesson 06, only of 07" in said and "leave --codes out" in said and not (tmp_path / "pages").exists()
+
+
+def test_other_words_for_a_table_that_is_there_say_how_many_codes_changed(tmp_path, capsys):
+    """None where they are the same; slips that were handed out fit the earlier table alone."""
+    issue(tmp_path, ["seat 1", "seat 2", "seat 3"])
+    for labels, secret, said in ((["seat 1", "seat 2", "seat 3"], SECRET, ""), (["Seat 1", "seat 2", "seat 3"], "invented pears in july", "3 codes changed"),
+                                 (["seat 1"], "invented pears in july", "2 codes of the earlier table left out"), (["seat 1"], SECRET, "1 code changed")):
+        capsys.readouterr()
+        issue(tmp_path, labels, secret, "--again")
+        told = capsys.readouterr().out
+        assert said in told and ("earlier table" in told) == bool(said), told
+
+
+@pytest.mark.parametrize(("secret", "said"), [("abc", "only 1 word,"), ("pears pears in july", "only 3 different words"), (SECRET, "")])
+def test_a_secret_of_few_words_is_warned_of(tmp_path, capsys, secret, said):
+    """Where the same word twice is one; and one code is one."""
+    issue(tmp_path, ["seat 1"], secret)
+    told = capsys.readouterr().out
+    assert told.startswith("1 code is in ") and said in told and ("take four or more" in told) == bool(said)
 
 
 @pytest.mark.parametrize(("labels", "said"), [("", "holds no label"), ("seat 1\nSeat  1\n", "stands twice"), (None, "there is no such file")])

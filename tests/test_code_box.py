@@ -85,3 +85,27 @@ def test_an_edited_line_of_a_code_is_passed_over(tmp_path):
     line = json.loads(made.record.path.read_text("utf-8"))
     made.record.path.write_text(json.dumps(line | {"code": "7K3M"}) + "\n", "utf-8")
     assert lesson(tmp_path)[0].book.code is None
+
+
+def test_a_second_code_over_answers_is_asked_about_once(tmp_path):
+    """Two learners on one laptop: the second one is told of a folder of his own. A slip put right by its owner takes a second press, none where nothing was answered."""
+    other = issue_code("invented quinces", "06", "seat 5")
+    made, box = lesson(tmp_path)
+    made.answer("volts", "1 V")     # before any code: nobody's yet
+    assert other in enter(box, other)
+    box.entry.value = CODE
+    press(box, "Use this code")
+    assert made.book.code == CODE and "Cannot" not in box.said
+    made.answer("volts", "1 V")
+    before = made.record.events()
+    box.entry.value = other
+    press(box, "Use this code")
+    said = box.said.replace("&#x27;", "'")
+    assert f"this record already holds answers of code '{CODE}'" in said and "start --folder" in said and "once more" in said
+    assert made.book.code == CODE and made.record.events() == before and made.questions["volts"].is_answered
+    again, box = lesson(tmp_path)   # the next day it is asked again
+    box.entry.value = other
+    press(box, "Use this code")
+    assert "already holds answers" in box.said and again.book.code == CODE
+    press(box, "Use this code")
+    assert again.book.code == other and again.record.last(ITEM, CODED)["code"] == other and "Cannot" not in box.said

@@ -1,16 +1,22 @@
 """The pages beside the lessons: words and letters, task map, teacher's guide agree with the kit and with each other."""
 
+import ast
 import csv
 import json
 import re
+from html import unescape
 from itertools import takewhile
 
 import lesson_minutes as times
 import pytest
 
 import circuitlab as cl
+from circuitlab.benches import ticket
+from circuitlab.commands.class_tables import labels_in
 from circuitlab.ground.places import kit_folder
+from circuitlab.teaching.gathering import lesson_book
 from circuitlab.teaching.kinds import Choice, Number
+from circuitlab.views.bench_pages import safety_page
 from circuitlab.views.faces import face_of
 from circuitlab.views.style import COLOUR_WORDS
 
@@ -280,6 +286,30 @@ def test_the_bench_list_has_the_parts_of_the_sheets_it_prints_under_their_names(
     assert {place: pieces for place, (_, _, pieces, _) in enumerate(rows)} == most
 
 
+def bench_steps(name):
+    """Return the steps of a lesson's page for the real bench. [text]"""
+    cells = ("".join(cell["source"]) for cell in json.loads(page(name))["cells"] if cell["cell_type"] == "code")
+    return ast.literal_eval(next(cell for cell in cells if cell.startswith("lesson.workbench("))[len("lesson.workbench("):-1])
+
+
+def test_no_ohms_are_read_while_power_is_on():
+    """The relay's coil is found by ohms with nothing connected; operated it is read in volts. Guide, card and lesson say the same."""
+    first, *rest = bench_steps("06_test_the_relay.ipynb")
+    assert "nothing connected: meter on ohms" in first and "coil" in first
+    powered = [step for step in rest if "supply" in step or "Lamp lit" in step]
+    assert len(powered) == 2 and all("meter on volts" in step for step in powered) and "no ohms now" in powered[0]
+    assert powered[0].index("Power off") < powered[0].index("coil pins you found") < powered[0].index("Power on")
+    guide = " ".join(page("teachers_guide.md").replace("\n> ", " ").split())
+    assert "No ohms while power is on" in guide and "released by ohms, operated by volts" in guide
+    assert "Ohms only with the power off" in unescape(safety_page())
+
+
+def test_students_print_the_sheet_that_leaves_looks_and_volts_open():
+    """As the bench list says for the class: the full one tells what the lesson asks."""
+    printed = [step for step in bench_steps("06_test_the_relay.ipynb") if "circuitlab sheet" in step]
+    assert len(printed) == 1 and "--blank" in printed[0]
+
+
 def test_the_bench_list_says_where_the_plug_of_1_ohm_may_go_and_for_how_long():
     """Joule's law with the kit's amps: one lamp through the plug; what two and four lamps draw without it, the most that may be; the battery by itself."""
     told = " ".join(page("bench_list.md").partition("**Where the plug of 1 ohm may go.**")[2].partition("Print for each pair")[0].split())
@@ -303,6 +333,57 @@ def test_guide_and_bench_list_say_what_a_code_does_not_prove():
     assert "whoever has it can issue codes with words of his own" in guide and "Keep your words secret" in guide and "What counts, you watch" in guide
     told = benches.partition("**What a code proves, and what not.**")[2].partition("**Whose numbers.**")[0]
     assert all(each in told for each in ("does not prove who worked them", "anybody can issue codes", "`--secret`", "At the bench"))
+
+
+def test_a_shared_laptop_has_a_folder_for_each_label():
+    """Guide and bench list say it, what a label is, and with a command that the kit takes."""
+    guide, benches = (" ".join(page(name).split()) for name in ("teachers_guide.md", "bench_list.md"))
+    before = guide.partition("## Before")[2].partition("## Period 1")[0]
+    for text in (before, benches):
+        folder = re.search(r"start --folder \"(.*?)\"", text)[1]
+        assert labels_in(folder, "labels.txt") == ["seat 4"]
+    assert "for each learner or pair" in before and "A label is whoever hands in one record: a learner, or a pair" in benches
+    assert "deletes the record and types the same code" in benches.partition("**What a code proves")[2]
+
+
+def test_a_ticket_passed_at_home_is_brought_along():
+    """To the folder whose pages it opens; the guide says by which file, which is the one that the lesson reads."""
+    for text in (page("teachers_guide.md"), page("bench_list.md")):
+        assert f"lesson-{ticket.LESSON}.jsonl" in text and re.search(r"on paper it opens none", text, flags=re.I)
+
+
+def test_the_times_of_the_guide_fit_its_periods():
+    """A board of lesson 11 has the minutes of its own task, a side does not fit the step at the real board, and a split class swaps after a period."""
+    guide = " ".join(page("teachers_guide.md").split())
+    whole, side = (times.bench_tasks()[f"the cart with two rear relays, {words}"][0] for words in ("whole", "left side"))
+    (step,) = [int(row[0]) for row in periods(page("teachers_guide.md"))["Period 2: one lamp with two jobs"] if row[1].startswith("Real board")]
+    assert side > step and f"beforehand, {whole:.0f} minutes each: nobody wires 20 wires of one side in the {step} minutes there are" in guide
+    assert "12 at benches, 12 at screens, swapped in the next period" in guide
+
+
+def test_the_page_without_names_is_told_for_what_it_is():
+    """A learner who knows his own marks finds his row in it."""
+    (line,) = [line for line in (kit_folder("lessons").parent / "README.md").read_text("utf-8").splitlines() if "class-summary FOLDER" in line]
+    assert "a page without names (a row of marks can still be recognised)" in line
+
+
+def test_before_a_class_copies_the_kit_its_owner_is_asked():
+    """As long as the README says that no licence has been chosen."""
+    assert "No licence has been chosen yet" in (kit_folder("lessons").parent / "README.md").read_text("utf-8")
+    assert "Nobody has leave to copy the kit yet: ask its owner" in page("teachers_guide.md").partition("## Before")[2].partition("## Period")[0]
+
+
+@pytest.mark.parametrize(("number", "earns"), [("06", {"no-click", "normally-closed", "unmarked"}), ("11", {"transfer"})])
+def test_the_guide_plans_the_questions_that_earn_credit(number, earns):
+    """They stand under *Check* of the two lessons, behind what the periods do, and are homework there."""
+    guide, section, found = " ".join(page("teachers_guide.md").split()), "", {}
+    for cell in json.loads(next(LESSONS.glob(f"{number}_*.ipynb")).read_text("utf-8"))["cells"]:
+        source = "".join(cell["source"])
+        section = (re.findall(r"^## (.*)$", source, flags=re.M) or [section])[-1] if cell["cell_type"] == "markdown" else section
+        found |= dict.fromkeys(re.findall(r"lesson\.choose\(\s*\"(.*?)\"", source), section)
+    book = lesson_book(number)
+    assert {item for item, where in found.items() if where == "Check" and book.questions[item].earns} == earns
+    assert "Homework, with *Check* of 06 and 11: only checks earn credit" in guide and "Till then the grid shows ideas" in guide
 
 
 @pytest.mark.outside("Brysbaert 2019, reading aloud in English: 183 words a minute (from memory)")

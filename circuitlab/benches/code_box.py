@@ -5,7 +5,7 @@ from html import escape
 import ipywidgets as widgets
 
 from ..ground.errors import PartError
-from ..teaching.record_lines import CODED, read_record
+from ..teaching.record_lines import CODED, UNASKED, read_record
 from ..teaching.seeds import is_of, read_code
 from .guard import Guard
 from .spoken import outermost
@@ -22,7 +22,7 @@ class CodeBox:
     """
 
     def __init__(self, lesson):
-        self._lesson, self._guard = lesson, Guard()
+        self._lesson, self._guard, self._asked = lesson, Guard(), None     # the code that was asked about once, as answers of another stand here
         self.entry = widgets.Text(value=lesson.book.code or "", placeholder="7K3M-9QXD", continuous_update=False,
                                   description="code:", style={"description_width": "initial"},
                                   layout=widgets.Layout(width="190px"))
@@ -44,12 +44,16 @@ class CodeBox:
         Raises
         ------
         PartError
-            For one with a wrong letter, and one of another lesson.
+            For one with a wrong letter, one of another lesson, and, until the button is pressed again, one beside which answers of another code stand.
         """
         self._said.value = ""
         lesson, code = self._lesson, read_code(self.entry.value)
         if code != lesson.book.code:
             _check_lesson(code, lesson.record)
+            if code != self._asked and _has_answers(lesson.record):
+                self._asked = code
+                raise PartError(f"this record already holds answers of code '{lesson.book.code}': if somebody else gave them, open a folder of your own, "
+                                f"start --folder \"your label\"; if they are yours and '{code}' is the code on your slip, press the button once more.")
             lesson.use_code(code)
             lesson.record.add(ITEM, CODED, code=code)
         self._tell()
@@ -61,6 +65,12 @@ class CodeBox:
         self._said.value = "" if not code else (
             f'<div role="status" aria-live="polite">The checks ask the numbers of code <b>{escape(code)}</b>. '
             "Answers to other numbers stay in your record and are not in the mark.</div>")
+
+
+def _has_answers(record):
+    """Tell whether anything was answered since a code was entered last, which was an answer of that code. [yes/no]"""
+    kinds = [event["event"] for event in record.events()]
+    return CODED in kinds and any(kind not in UNASKED for kind in kinds[len(kinds) - kinds[::-1].index(CODED):])
 
 
 def _check_lesson(code, record):

@@ -2,11 +2,12 @@
 
 import os
 import random
+import re
 import sys
 from getpass import getpass
 from pathlib import Path
 
-from ..ground.errors import FileError
+from ..ground.errors import CircuitLabError, FileError
 from ..ground.files import read
 from ..ground.known_cells import lesson_files
 from ..ground.plain import bounded, plain
@@ -15,6 +16,7 @@ from .class_tables import codes_in, codes_lines, labels_in, table_text
 
 PARTLY = 1    # some folder has no answers yet, or was used only in part
 MOST_SAID = 300     # letters of a sentence about one record
+FEWEST_WORDS = 4    # of a secret that nobody guesses
 
 
 def add_class_parsers(command):
@@ -29,7 +31,7 @@ def add_class_parsers(command):
     summary = command("class-summary", _summary, "mark a class's records anew and write its grid",
                       "Mark every record anew from the circuit and write grid.html, projector.html, grid.csv and "
                       "misconceptions.csv. Nothing is written into FOLDER. Leaves with 0 when every record was used whole, with 1 "
-                      "when a seat has no answers yet or one was used in part (it is named), with 2 for bad input.")
+                      "when a seat has no answers yet, one was used in part or one of the table of codes has no folder (each is named), with 2 for bad input.")
     summary.add_argument("folder", metavar="FOLDER", help="holds one folder for each student, with its records")
     summary.add_argument("--out", metavar="DIR", required=True, help="where to write the pages; made when it is not there")
     summary.add_argument("--lesson", metavar="NUMBER", help="only this lesson (default: every one there are records of)")
@@ -48,9 +50,30 @@ def _codes(given):
     free([Path(given.out)], given.again)
     secret = class_secret() if given.secret is None else given.secret
     codes = [(label, issue_code(secret, lesson, label)) for label in labels]
+    changed = _changed(Path(given.out), codes_in(table_text(codes_lines(lesson, codes)), given.out))
     written = write([Path(given.out)], [table_text(codes_lines(lesson, codes))])
-    print(f"{len(codes)} codes are in {given.out}. Keep the secret: it makes them again.{kept_words(written)}")
+    are, makes = ("1 code is", "it again") if len(codes) == 1 else (f"{len(codes)} codes are", "them again")
+    print(f"{are} in {given.out}. Keep the secret: it makes {makes}.{kept_words(written)}{changed}{_guessed(secret)}")
     return 0
+
+
+def _changed(out, codes):
+    """Return how many learners had another code in the table that is replaced, in a sentence, or an empty text. [text]"""
+    try:
+        before = codes_in(read(out), str(out)) if os.path.lexists(out) else {}
+    except CircuitLabError:     # no table of codes: nobody works with it
+        before = {}
+    changed, gone = (sum(place in codes and codes[place] != code for place, code in before.items()), sum(place not in codes for place in before))
+    told = [f"{count} {'code' if count == 1 else 'codes'} {what}" for count, what in ((changed, "changed"), (gone, "of the earlier table left out")) if count]
+    return f" {' and '.join(told)}: what was answered with those counts only with the earlier table." if told else ""
+
+
+def _guessed(secret):
+    """Return a warning for a secret of few words, else an empty text. [text]"""
+    count = len(set(re.findall(r"\w+", secret.casefold())))
+    return "" if count >= FEWEST_WORDS else (
+        f" The secret has only {'1 word' if count == 1 else f'{count} different words'}, and whoever guesses it can make these codes and their answers: take four or "
+        "more that nobody guesses, and issue anew.")
 
 
 def _summary(given):
@@ -66,7 +89,7 @@ def _summary(given):
     for each in key:
         away_from_lessons(each)
     free(pages + key, given.again)
-    summary = class_summary(folder, given.lesson, codes_in(read(given.codes), given.codes) if given.codes else None)
+    summary = class_summary(folder, given.lesson, _issued(given))
     if not summary.students:
         raise FileError(f"nothing in '{folder}' can be marked{_why(_named(summary), folder)}")
     texts = [class_page(summary), projector_page(summary, lambda rows: random.SystemRandom().sample(rows, len(rows))),
@@ -74,7 +97,8 @@ def _summary(given):
     written = write(pages + key, texts + [key_page(summary) for _ in key])
     troubles = _named(summary)
     seats = "1 seat" if len(summary.students) == 1 else f"{len(summary.students)} seats"
-    print("\n".join([*troubles, f"{seats} with answers, {len(summary.skipped)} with no answers yet. The pages are in {out}: "
+    absent = f", {len(summary.missing)} of the table without a folder" if summary.missing else ""
+    print("\n".join([*troubles, f"{seats} with answers, {len(summary.skipped)} with no answers yet{absent}. The pages are in {out}: "
                      + ", ".join(page.name for page in pages) + "." + kept_words(written)]))
     if key:
         print(f"The answer key is in {key[0]}.")
@@ -85,7 +109,23 @@ def _named(summary):
     """Return a sentence for everything that was not used."""
     told = [f"{name}: {why}." for name, why in summary.skipped]
     told += [f"{student.name}: {trouble.words}." for student in summary.students for trouble in student.troubles]
-    return [bounded(plain(each, kept=""), MOST_SAID) for each in told]
+    told = [bounded(plain(each, kept=""), MOST_SAID) for each in told]
+    if summary.missing:
+        told.append(f"No folder here is named as these of the table of codes: {', '.join(plain(each, kept='') for each in summary.missing)}.")
+    return told
+
+
+def _issued(given):
+    """Return the codes of the table, None without one; raise where it has none for the one lesson that is marked."""
+    from ..teaching.gathering import lesson_number
+
+    if not given.codes:
+        return None
+    codes, lesson = codes_in(read(given.codes), given.codes), given.lesson and lesson_number(given.lesson)
+    if lesson and all(of != lesson for _, of in codes):
+        raise FileError(f"'{given.codes}' holds no code of lesson {lesson}, only of {', '.join(sorted({of for _, of in codes}))}. Give the table that was issued for "
+                        f"lesson {lesson}, or leave --codes out: then every answer counts, whoever's numbers it is for.")
+    return codes
 
 
 def _why(named, folder):

@@ -30,7 +30,8 @@ def _paper(given):
     out = _page_at(given)
     on_paper = questions_on_paper(given.lesson, codes_in(read(given.codes), given.codes), given.variant)
     (saved,) = write([out], [question_page(on_paper)])
-    print(f"{_sheets(on_paper)} of {len(on_paper.sheets[0].forms)} questions in {out}.{saved.before} Open it in a browser and print it on A4.")
+    print(f"{_sheets(on_paper)} of {len(on_paper.sheets[0].forms)} questions in {out}.{saved.before} Open it in a browser and print it on A4."
+          + " The drawings stand at the end, once: print those pages again for each learner." * bool(on_paper.drawings))
     return 0
 
 

@@ -23,12 +23,15 @@ class ToBuild:
     fires : tuple of Finding
         What of the sizing may burn a wire.
     readings : BenchReadings
+    switched : dict of str to FlasherLoad
+        For each flasher that switches anything what it switches, by its name.
     """
 
     arrangement: object
     table: LampTable
     fires: tuple
     readings: BenchReadings
+    switched: dict
 
     @property
     def kicks(self):
@@ -36,12 +39,6 @@ class ToBuild:
         bare = [relay.name for relay in self.arrangement.of_kind(Relay) if relay.is_bare]
         reached = [flasher.name for flasher in self.arrangement.of_kind(Flasher) if not flasher.is_thermal]
         return (bare, reached) if bare and reached else ([], [])
-
-    @property
-    def switched(self):
-        """For each flasher that switches anything its FlasherLoad, by its name."""
-        loads = {flasher.name: flasher_load(flasher, self.table) for flasher in self.arrangement.of_kind(Flasher)}
-        return {name: load for name, load in loads.items() if load}
 
     @property
     def looks(self):
@@ -70,4 +67,6 @@ def to_build(arrangement):
     -------
     ToBuild
     """
-    return ToBuild(arrangement, lamp_table(arrangement), fire_risks(arrangement), bench_readings(arrangement))
+    table = lamp_table(arrangement)
+    loads = {flasher.name: flasher_load(flasher, table) for flasher in arrangement.of_kind(Flasher)}
+    return ToBuild(arrangement, table, fire_risks(arrangement), bench_readings(arrangement), {name: load for name, load in loads.items() if load})

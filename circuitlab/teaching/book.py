@@ -18,6 +18,7 @@ from .seeds import read_code, seed_of
 
 CLOSED = "Predict first: this opens when you have committed an answer."
 UNUSED = "not in the mark"
+TOO_EARLY = f"answered before the question it waits for; {UNUSED}"
 FOREIGN = f"an answer to numbers that were not issued to this student; {UNUSED}"
 FULL, HALF_PAID, DONE, TRIED, OPEN = STANDING = ("full credit", "half a credit", "answered", "tried", "open")
 AT_ONCE, LATER, HALF, UNPAID, WRONG, KEPT, UNMARKED, BLANK = MARKS = (
@@ -200,7 +201,7 @@ class Marking:
         if not self._book.is_asked(event):
             return f"answered when the question was another one; {UNUSED}"
         if question.after and not self.answers.get(question.after):
-            return "" if event.get("right") is None else f"answered before the question it waits for; {UNUSED}"
+            return "" if event.get("right") is None else TOO_EARLY
         if question.kind == "noted" and not str(event.get("answer") or "").strip():
             return ""
         if question.is_own:

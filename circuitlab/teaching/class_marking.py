@@ -9,8 +9,8 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from .book import BLANK, FOREIGN, KEPT, MOST_TURNS, UNMARKED, UNUSED, Mark, Marking
-from .class_records import Trouble, read_class, read_student
+from .book import BLANK, FOREIGN, KEPT, MOST_TURNS, TOO_EARLY, UNMARKED, UNUSED, Mark, Marking
+from .class_records import Trouble, natural, read_class, read_student
 from .gathering import lesson_book, lesson_number
 from .ideas import IDEAS
 from .questions import Check, shared_key
@@ -47,12 +47,15 @@ class ClassSummary:
         The others: the name, and that they have no answers yet, or what was left out, and why.
     ticketed : tuple of str
         The lessons in which a safety ticket can be passed. [text]
+    missing : tuple of str
+        Labels to which a code was issued, and of which there is no folder. [text]
     """
 
     questions: dict
     students: tuple
     skipped: tuple
     ticketed: tuple = ()
+    missing: tuple = ()
 
     def mark(self, student, lesson, item):
         """Return a student's mark of a question. [Mark]"""
@@ -130,7 +133,13 @@ def class_summary(folder, lesson=None, codes=None):
     skipped = tuple((each.name, each.without(student.troubles)) for each, student in zip(handed, students) if not student.marks)
     return ClassSummary({number: book.questions for number, book in books.items()},
                         tuple(student for student in students if student.marks), skipped,
-                        tuple(number for number, book in books.items() if book.ticket))
+                        tuple(number for number, book in books.items() if book.ticket), _missing(handed, lesson, codes or {}))
+
+
+def _missing(handed, lesson, codes):
+    """Return the labels, of the lesson where it is one, of which no folder was handed in. [text]"""
+    there = {plain_label(each.name) for each in handed if each.is_seat}
+    return tuple(sorted({label for label, of in codes if lesson in (None, of) and label not in there}, key=natural))
 
 
 def student_marks(folder, lesson):
@@ -179,14 +188,16 @@ def _student(handed, books, codes):
             continue
         code = codes.get((plain_label(handed.name), lesson))
         if codes and code is None:
-            troubles.append(Trouble(lesson, f"lesson {lesson}: no code was issued to this name; its answers are marked, whoever's numbers they are for"))
+            troubles.append(Trouble(lesson, f"lesson {lesson}: this name is not in the table of codes: give the folder its label; until then any numbers count"))
         marking, foreign = Marking(books[lesson], code and read_code(code)), []
         for number, event in events:
             fault = marking.take(event)
             if fault == FOREIGN:
                 foreign.append((number, event))
             elif fault:
-                troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}"))
+                lost = [line for line in handed.lost.get(lesson, ()) if line < number] if fault == TOO_EARLY else ()
+                why = f"; {told(lost)}, which cannot be used, may have held that answer" if lost else ""
+                troubles.append(Trouble(lesson, f"lesson {lesson}, line {number}, question '{printable(event['item'])}': {fault}{why}"))
         troubles += _foreign(lesson, foreign, codes)
         if marking.former:
             troubles.append(Trouble(lesson, f"lesson {lesson}: {_former(marking.former)} for one choice right once; "

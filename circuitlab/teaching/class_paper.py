@@ -6,8 +6,10 @@ asked for, from the circuits, and are kept nowhere.
 
 import re
 from dataclasses import dataclass, field
+from html import escape
 
 from .. import __version__
+from ..arrangements import Arrangement
 from ..ground.errors import FileError
 from ..ground.places import kit_folder
 from ..views.schematic import draw
@@ -17,6 +19,9 @@ from .questions import Check, shared_key
 from .seeds import issue_code
 
 _NAMES = re.compile(r'(?:id="|#)[^")]*')       # of the parts of a drawing: they differ where nothing else does
+_SCREEN = re.compile(r"\b(?:that|same) chart\b|\btrace [A-Z]\b|\bpress(?:ed)?\b|\babove\b|\bdid you see\b", re.IGNORECASE)
+_PRINTED = re.compile(r"\bdrawing \d", re.IGNORECASE)      # a picture of the prose, which is printed too
+SCREEN_ONLY = "Screen only: the lesson shows what this question asks about."
 
 
 @dataclass(frozen=True)
@@ -40,6 +45,26 @@ class Sheet:
 
 
 @dataclass(frozen=True)
+class Drawing:
+    """A drawing of a lesson, nothing in it live.
+
+    Attributes
+    ----------
+    first : int or None
+        The question from which on it is looked at, the first that speaks of it; None where it is only for some. [1]
+    also : tuple of int
+        Questions about its circuit behind those of another drawing; all of them without ``first``. [1]
+    words, svg : str
+        What it shows, and itself. [text], [SVG]
+    """
+
+    first: int | None
+    also: tuple
+    words: str
+    svg: str
+
+
+@dataclass(frozen=True)
 class OnPaper:
     """A lesson on paper.
 
@@ -52,11 +77,12 @@ class OnPaper:
     sheets : tuple of Sheet
     shared : tuple of (int, str, str)
         Number, words and right answer of each question that is the same for everybody; empty without answers.
-    drawings : tuple of (int, str, str)
-        Number of the question before which a drawing stands in the lesson, its words, itself, nothing live; empty with answers.
-        [1], [text], [SVG]
+    drawings : tuple of Drawing
+        Each once; empty with answers.
     reasons : dict of int to str
         With answers: the reason that holds, by number of the question, for those that ask for one. It is the same for everybody. [text]
+    earning : frozenset of int
+        With answers: the numbers of the questions that earn credit. [1]
     """
 
     lesson: str
@@ -65,6 +91,7 @@ class OnPaper:
     shared: tuple = ()
     drawings: tuple = ()
     reasons: dict = field(default_factory=dict)
+    earning: frozenset = frozenset()
 
     @property
     def title(self):
@@ -99,7 +126,7 @@ def questions_on_paper(lesson, codes, variant=1):
     sheets = []
     for label, code in issued.items():
         _turn_to(book, code, variant)
-        sheets.append(Sheet(label, code, tuple(book.on_paper(item, _foot(way, code)) for item, way in book.ways.items())))
+        sheets.append(Sheet(label, code, tuple(_ahead(book, item) + book.on_paper(item, _foot(way, code)) for item, way in book.ways.items())))
     return OnPaper(number, variant, tuple(sheets), drawings=tuple(_drawings(book)))
 
 
@@ -135,7 +162,8 @@ def answers_to_paper(lesson, codes, secret, variant=1):
         shared = tuple(each[:3] for each in told if not each[3])
         sheets.append(Sheet(label, code, answers=tuple(each[:3] for each in told if each[3])))
     reasons = {place: way.posed.because for place, way in enumerate(book.ways.values(), 1) if way.reasons and way.posed.because}
-    return OnPaper(number, variant, tuple(sheets), shared, reasons=reasons)
+    earning = frozenset(place for place, question in enumerate(book.questions.values(), 1) if question.earns and not question.is_own)
+    return OnPaper(number, variant, tuple(sheets), shared, reasons=reasons, earning=earning)
 
 
 def _begun(lesson, codes, variant):
@@ -157,15 +185,42 @@ def _turn_to(book, code, variant):
                 way.renew()
 
 
+def _ahead(book, item):
+    """Return what stands ahead of a question on paper: what the lesson says there, and whether only the screen shows what is asked about. [HTML]"""
+    words, question = book.ways[item].words, book.questions[item]
+    shown = _SCREEN.search(words) or question.kind == "observed" and not _PRINTED.search(words)
+    said = f'<p>{escape(book.ahead[item])}</p>' if item in book.ahead else ""
+    return said + (f'<p class="screen">{SCREEN_ONLY}</p>' if shown else "")
+
+
 def _drawings(book):
-    """Yield each drawing once, where it is seen first: of a board at rest, which tells no answer, or a picture of the prose."""
-    seen = set()
+    """Yield each drawing once, where it is spoken of first: of a board at rest, which tells no answer, or a picture of the prose."""
+    found, asked = {}, _asked_about(book)
     for before, words, drawn in book.drawn:
-        svg = (kit_folder("lessons") / drawn).read_text("utf-8") if isinstance(drawn, str) else draw(drawn, prefix=f"paper{len(seen)}-", background="#ffffff")
-        bare = _NAMES.sub("", svg)
-        if bare not in seen:
-            seen.add(bare)
-            yield min(before + 1, len(book.questions)), " ".join(words.split()), svg
+        svg = (kit_folder("lessons") / drawn).read_text("utf-8") if isinstance(drawn, str) else draw(drawn, prefix=f"paper{len(found)}-", background="#ffffff")
+        found.setdefault(_NAMES.sub("", svg), (before + 1, " ".join(words.split()), svg))
+    starts = {bare: _start(book, first, asked.get(bare, ()), {*sum(asked.values(), [])}) for bare, (first, *_) in found.items()}
+    for bare, (_, words, svg) in found.items():
+        own, start = asked.get(bare, ()), starts[bare]
+        after = min((other for other in starts.values() if other and start and other > start), default=len(book.questions) + 1 if start else 0)
+        yield Drawing(min(start, *own, start) if start else None, tuple(number for number in own if number > after), words, svg)
+
+
+def _start(book, first, own, asked):
+    """Return the question from which on a drawing is looked at: not one about another circuit, nor a sentence of one's own; None where none is left. [1]"""
+    for number, question in list(enumerate(book.questions.values(), 1))[first - 1:]:
+        if number in own or number not in asked and question.kind != "noted":
+            return number
+    return None
+
+
+def _asked_about(book):
+    """Return the numbers of the questions that ask about a circuit, by its drawing without names. [1]"""
+    asked = {}
+    for number, question in enumerate(book.questions.values(), 1):
+        if isinstance(question, Check) and isinstance(question.task.variants.base, Arrangement):
+            asked.setdefault(_NAMES.sub("", draw(question.task.variants.base, background="#ffffff")), []).append(number)
+    return asked
 
 
 def _is_own(way):
@@ -178,5 +233,5 @@ def _foot(way, code):
 
 
 def _right(question, way):
-    """Return the right answer in words. [text]"""
-    return way.posed.key() if isinstance(question, Check) else shared_key(question)
+    """Return the right answer in words, of a number with the least and the most that count. [text]"""
+    return way.posed.taken() if isinstance(question, Check) else shared_key(question)

@@ -2,7 +2,7 @@
 
 import os
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,12 +41,15 @@ class Handed:
         What could not be used.
     is_seat : bool
         Whether it is a folder; a stray file is nobody's.
+    lost : dict of str to tuple
+        By lesson: the numbers of the lines that cannot be used.
     """
 
     name: str
     events: dict
     troubles: tuple
     is_seat: bool = True
+    lost: dict = field(default_factory=dict)
 
     def without(self, troubles):
         """Return what a teacher is told of a place where no answer counts, and why. [text]"""
@@ -110,7 +113,7 @@ def read_student(place, lesson=None):
     name = printable(place.name, 255)
     if not os.path.isdir(place):
         return Handed(name, {}, (Trouble("", "a file, not a student's folder"),), False)
-    events, troubles, strangers, known, inner = {}, [], [], lesson_files(), place / "answers"
+    events, lost, troubles, strangers, known, inner = {}, {}, [], [], lesson_files(), place / "answers"
     if os.path.lexists(inner) and _is_link(inner):
         troubles.append(Trouble("", "'answers' is a link, which is not followed"))
         inner = place
@@ -127,14 +130,14 @@ def read_student(place, lesson=None):
         elif events.get(number[1]):
             troubles.append(Trouble(number[1], f"lesson {number[1]}: a second record, {file.relative_to(place)}, is left out"))
         else:
-            events[number[1]], more = _lines(file, number[1])
+            events[number[1]], lost[number[1]], more = _lines(file, number[1])
             troubles += more
     troubles += [Trouble("", f"{stranger} is not the record of a lesson of this kit") for stranger in strangers[:MOST_STRANGERS]]
     if len(strangers) > MOST_STRANGERS:
         troubles.append(Trouble("", f"{len(strangers) - MOST_STRANGERS} more files are not the record of a lesson of this kit"))
     if not any(events.values()) and not troubles:
         troubles.append(Trouble("", "it holds no record of a lesson" if files else "the folder is empty"))
-    return Handed(name, events, tuple(troubles))
+    return Handed(name, events, tuple(troubles), lost=lost)
 
 
 def _is_link(path):
@@ -144,11 +147,11 @@ def _is_link(path):
 
 
 def _lines(file, lesson):
-    """Return the numbered events of a record that answer something or tell of the ticket, and what is wrong with the other lines."""
+    """Return the numbered events of a record that answer something or tell of the ticket, the numbers of the other lines, and what is wrong with those."""
     if _is_link(file):
-        return (), [Trouble(lesson, f"lesson {lesson}: the record is a link, which is not followed")]
+        return (), (), [Trouble(lesson, f"lesson {lesson}: the record is a link, which is not followed")]
     if os.path.isfile(file) and os.path.getsize(file) > MOST_BYTES:
-        return (), [Trouble(lesson, f"lesson {lesson}: the file is far too long for a record")]
+        return (), (), [Trouble(lesson, f"lesson {lesson}: the file is far too long for a record")]
     written = read_record(file, lesson)
     events, odd = [], {}
     for number, event in written.events:
@@ -162,7 +165,7 @@ def _lines(file, lesson):
     troubles = [f", {told(sorted(lines))}: {fault}; {UNUSED}" for fault, lines in odd.items()]
     if written.trouble:
         troubles.insert(0, f": the record cannot be read{' to its end' if events else ''}: {written.trouble}")
-    return tuple(events), [Trouble(lesson, f"lesson {lesson}{each}") for each in troubles]
+    return tuple(events), tuple(sorted(sum(map(list, odd.values()), []))), [Trouble(lesson, f"lesson {lesson}{each}") for each in troubles]
 
 
 def _in_a_teachers_words(fault):

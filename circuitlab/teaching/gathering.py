@@ -19,6 +19,7 @@ from .book import Book
 
 _KIT = __package__.partition(".")[0]
 _PICTURE = re.compile(r"!\[(.*?)\]\((\S+?\.svg)\)", re.DOTALL)     # in the prose of a lesson
+_CHECK = re.compile(r"^## Check\b[^\n]*\n(.*?)(?=^#|\Z)", re.DOTALL | re.MULTILINE)
 
 
 class _Gathered(Book):
@@ -29,11 +30,25 @@ class _Gathered(Book):
     drawn : list of (int, str, object)
         What stands among the questions to be looked at: how many questions come before it, its words, and the circuit of a
         board or the name of a picture's file.
+    ahead : dict of str to str
+        What the prose under the heading *Check* says ahead of its first question, by that question. [text]
     """
 
     def __init__(self, number):
         super().__init__(number)
-        self.drawn = []
+        self.drawn, self.ahead, self._said = [], {}, ""
+
+    def hear(self, prose):
+        """Keep the drawings of a stretch of prose, and what it says under the heading *Check*."""
+        self.drawn += [(len(self.questions), words, file) for words, file in _PICTURE.findall(prose)]
+        checks = _CHECK.search(prose)
+        self._said = " ".join(re.sub(r"[*`]", "", _PICTURE.sub("", checks[1])).split()) if checks else self._said
+
+    def keep(self, question):
+        """Put a question at the end, with what was said ahead of it."""
+        if self._said:
+            self.ahead[question.item], self._said = self._said, ""
+        return super().keep(question)
 
     def see(self, circuit):
         """Keep the circuit of a board."""
@@ -107,7 +122,7 @@ def lesson_book(number):
                 raise CircuitLabError(f"lesson {number} cannot be marked: its cell '{cell['id']}' fails "
                                       f"({type(error).__name__}: {error}).") from error
         elif made:
-            made[-1].drawn += [(len(made[-1].questions), words, file) for words, file in _PICTURE.findall("".join(cell["source"]))]
+            made[-1].hear("".join(cell["source"]))
     return made[-1]
 
 

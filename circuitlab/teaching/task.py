@@ -188,6 +188,10 @@ class Posed:
         """Return the right answer in words, for the last step. [text]"""
         return self.kind.words(self.truth)
 
+    def taken(self):
+        """Return the right answer for whoever marks paper: of a number, within which bounds. [text]"""
+        return self.kind.taken(self.truth)
+
 
 def _bare(circuit):
     """Return the text of what there is and how it is joined: no titles, notes or places, no rule. [text]"""

@@ -15,6 +15,7 @@ TOLD = {"half right": "half right (a reason does not hold)",
         "right, no credit": "right, no credit (not two variants in a row at the first try, or too late)", "kept": "kept, not marked",
         "not marked": "not marked (depends on the learner's own numbers)"}
 TICKET, PASSED, NOT_YET = "ticket", ("\N{BLACK SQUARE}", "passed"), ("\N{WHITE SQUARE}", "not passed")      # of the safety ticket
+NO_FOLDER = "in the table of codes, and no folder"
 NONE_YET, FOOT, SUMS = "no answers yet", ("right at once", "sure and wrong"), ("credit", "sure and wrong")
 MOST_TOLD = 300    # letters about one trouble in the table
 MOST_NAMED = 6     # students with troubles, so that the grid stays one page; the command names them all
@@ -51,9 +52,9 @@ def class_page(summary):
     for lesson in summary.questions:
         troubles = [[each.words for each in student.troubles if each.lesson in ("", lesson)] for student in summary.students]
         rows = [(student.name + (" *" if told else ""), student) for student, told in zip(summary.students, troubles)]
-        named = [(_short(name, 36), _short(why, 110)) for name, why in summary.skipped]
+        named = [(_short(name, 36), _short(why, MOST_TOLD)) for name, why in summary.skipped]
         named += [(_short(name, 36), _first(told)) for (name, _), told in zip(rows, troubles) if told]
-        sections.append(_grid(summary, lesson, rows) + _few(named))
+        sections.append(_grid(summary, lesson, rows) + _absent(summary.missing) + _few(named))
     return _page("Class summary", sections, "a class page")
 
 
@@ -91,7 +92,8 @@ def grid_lines(summary):
         tickets = [_ticket(student, lesson)[1] for lesson in summary.ticketed]
         lines.append([student.name, *(_words(mark) for mark in marks), *tickets, *(_sums(marks, earning) if has else [NONE_YET, ""]),
                       "; ".join(bounded(each.words, MOST_TOLD) for each in student.troubles)])
-    return lines + [[name, *("" for _ in (*places, *summary.ticketed)), "", "", why] for name, why in summary.skipped]
+    others = [*summary.skipped, *((label, NO_FOLDER) for label in summary.missing)]
+    return lines + [[name, *("" for _ in (*places, *summary.ticketed)), "", "", why] for name, why in others]
 
 
 def _ticket(student, lesson):
@@ -121,7 +123,8 @@ def idea_lines(summary):
 def _grid(summary, lesson, rows):
     items, earning = list(summary.questions[lesson]), summary.earning(lesson)
     words, ticket = {item: question.question for item, question in summary.questions[lesson].items()}, [TICKET] * (lesson in summary.ticketed)
-    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(head)}</span>') for head in (*items, *ticket, *SUMS)))
+    numbered = {item: f"{number} {item}" for number, item in enumerate(items, 1)}       # as on paper
+    heads = ("student", *(Html(f'<span title="{safe(words.get(head, head))}">{safe(numbered.get(head, head))}</span>') for head in (*items, *ticket, *SUMS)))
     body, marks = [], {}
     for number, (name, student) in enumerate(rows):
         given = [summary.mark(student, lesson, item) for item in items]
@@ -175,11 +178,15 @@ def _ideas(summary, lesson):
 
 
 def _first(troubles):
-    return _short(troubles[0], 110) + (f"; and {len(troubles) - 1} more" if len(troubles) > 1 else "")
+    return _short(troubles[0], MOST_TOLD) + (f"; and {len(troubles) - 1} more" if len(troubles) > 1 else "")
 
 
 def _short(words, most):
     return words if len(words) <= most else f"{words[:most - 1]}\N{HORIZONTAL ELLIPSIS}"
+
+
+def _absent(labels):
+    return f'<p><b>In the table of codes, and no folder:</b> {safe(", ".join(labels))}</p>' if labels else ""
 
 
 def _few(named):

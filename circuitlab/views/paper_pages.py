@@ -16,11 +16,12 @@ figure { margin: .6em 0; break-inside: avoid } figure svg { max-width: 100%; max
 table { border-collapse: collapse; width: 100% } thead { display: table-header-group } tr { break-inside: avoid }
 th, td { border-bottom: .4pt solid #777; padding: .18em .6em .18em 0; text-align: left; vertical-align: top; font-weight: normal; overflow-wrap: anywhere }
 thead th { border-bottom: 1pt solid #000; font-weight: bold } .answers th:first-child { width: 9mm } .answers td:last-child, .answers th:last-child:not(:first-child) { width: 42% } .answers td:last-child { font-weight: bold }
+.screen { font-style: italic; margin: .6em 0 -.4em; break-after: avoid } .asked p { break-after: avoid }
 .secret { border: 1.5pt solid #000; padding: .3em .7em } .small { font-size: 8.5pt }
 @media screen { body { padding: 1em } section + section { margin-top: 3em } }
 """
 BLANK = '<span class="blank"></span>'
-DRAWINGS = "The drawings stand on sheets of their own; charts, meters and readings that a question speaks of are those of the lesson on the screen."
+DRAWINGS = "The drawings stand on sheets of their own. A question marked 'screen only' is about a chart, a button or a reading of the lesson; leave it out without one."
 
 
 def question_page(on_paper):
@@ -39,9 +40,17 @@ def question_page(on_paper):
 def _drawn(on_paper):
     """Yield the sheets of drawings, the same for everybody. [HTML]"""
     if on_paper.drawings:
-        figures = "".join(f"<figure><figcaption><b>For question {number} and on.</b> {safe(words)}</figcaption>{svg}</figure>"
-                          for number, words, svg in on_paper.drawings)
+        figures = "".join(f"<figure><figcaption><b>{_for(each)}</b> {safe(each.words)}</figcaption>{each.svg}</figure>"
+                          for each in on_paper.drawings)
         yield f"<section><h1>Drawings. {safe(on_paper.title)}</h1><p>Circuits are drawn at rest.</p>{figures}</section>"
+
+
+def _for(drawing):
+    """Return which questions a drawing is for. [text]"""
+    also = ", ".join(map(str, drawing.also))
+    if drawing.first is None:
+        return f"For question {also}." if also else "To look at, behind the last question."
+    return f"For question {drawing.first} and on{f', and for {also}' if also else ''}."
 
 
 def answer_page(on_paper):
@@ -54,15 +63,16 @@ def answer_page(on_paper):
     """
     title = safe(f"Answers. {on_paper.title}")
     first = (f'<section><h1>{title}</h1><p class="secret"><b>For the teacher alone.</b> Numbers are those of the printed sheets, variant '
-             f"{on_paper.variant}. A number is right within the question's tolerance; a sentence in the learner's own words is for you to read. A right "
-             "answer whose reason does not hold has half.</p>"
-             f"<h2>The same on every sheet</h2>{_table('The same on every sheet', on_paper.shared, on_paper.reasons)}")
-    each = [f"<h2>{safe(sheet.label)}, code {safe(sheet.code)}</h2>{_table(sheet.label, sheet.answers, on_paper.reasons)}" for sheet in on_paper.sheets
+             f"{on_paper.variant}. A number is right between the two in parentheses, in the unit of the blank; a sentence in the learner's own words is for "
+             "you to read. Questions with * earn credit on the screen. A right answer whose reason does not hold has half.</p>"
+             f"<h2>The same on every sheet</h2>{_table('The same on every sheet', on_paper.shared, on_paper)}")
+    each = [f"<h2>{safe(sheet.label)}, code {safe(sheet.code)}</h2>{_table(sheet.label, sheet.answers, on_paper)}" for sheet in on_paper.sheets
             if sheet.answers]
     return printed_page("an answer sheet", title, STYLE, f'{first}{"".join(each)}</section>')
 
 
-def _table(caption, lines, reasons):
+def _table(caption, lines, on_paper):
     """Return what is right, below it the reason to be ticked where one is asked for. [HTML]"""
+    reasons = on_paper.reasons
     return Grid(caption, ("No.", "question", "right"), [
-        (str(number), words, f"{right}\nbecause {reasons[number]}" if number in reasons else right) for number, words, right in lines]).html("answers")
+        (f"{number}{' *' * (number in on_paper.earning)}", words, f"{right}\nbecause {reasons[number]}" if number in reasons else right) for number, words, right in lines]).html("answers")

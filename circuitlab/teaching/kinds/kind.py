@@ -35,6 +35,10 @@ class Kind:
     def words(self, answer):
         return answer
 
+    def taken(self, answer):
+        """Return what is taken for right on paper, in the unit of the blank, where that is more than the answer itself. [text]"""
+        return self.words(answer)
+
     def variety(self, truth):
         return 1
 

@@ -1,6 +1,7 @@
 """A reading with its unit."""
 
 from dataclasses import dataclass
+from math import ceil, floor, log10
 from typing import ClassVar
 
 from ...ground.errors import ArrangementError
@@ -19,6 +20,7 @@ _SLIPS = {10: "the decimal point is not: it stands one place too far right.", 0.
           1000: _UNIT, 0.001: _UNIT, 1e6: _UNIT, 1e-6: _UNIT}
 _WHERE = {"V": "Take the two places one by one, black lead on battery {pole}. Which of the two have you not thought about?",
           "A": "Follow the wire that is asked about both ways. Which lamps does its current pass?"}
+_FUZZ = 1e-9       # of the last figure, for what floating point adds
 LEAST = {"V": 0.0005, "A": 0.0005, "ohm": 0.0005, "W": 0.005, "s": 0.00005}   # taken for zero, in the unit itself
 
 
@@ -55,6 +57,18 @@ class Number(Kind):
         if answer is None:
             return "floating"
         return say(answer, self.unit) if self.unit in ("V", "A", "ohm", "W") else f"{answer:.3g} {self.unit}"
+
+    def taken(self, answer):
+        """Return the answer and, in parentheses, the least and the most that are right, none of them rounded outwards. [text]"""
+        if answer is None:
+            return self.words(answer)
+        least, size = LEAST.get(self.unit, 0.0005), abs(answer)
+        low, high = min(size * (1 - self.within), size - least), max(size / (1 - self.within), size + least)
+        digits = 1 - floor(log10(high - low))
+        low, high = ceil(low * 10 ** digits - _FUZZ), floor(high * 10 ** digits + _FUZZ)
+        low, high = (each / 10 ** digits for each in (low + (not self.same(low / 10 ** digits, size)), high - (not self.same(high / 10 ** digits, size))))
+        low, high = (low, high) if answer >= 0 else (-high, -low)
+        return f"{_figures(answer, digits)} {self.unit} ({_figures(low, digits)} to {_figures(high, digits)})"
 
     def would(self, answer, truth, variant):
         """Take up a slip of sign or prefix, else what no meter in this circuit could show."""
@@ -101,6 +115,11 @@ class Number(Kind):
 
     def on_paper(self):
         return [(f"____________ {self.unit}", ())]
+
+
+def _figures(number, digits):
+    """Return a number with so many decimals at most, and no idle noughts. [text]"""
+    return f"{round(number, digits) + 0.0:.{max(digits, 0)}f}".rstrip("0").rstrip(".") if digits > 0 else f"{round(number, digits):.0f}"
 
 
 def _much(answer, truth):
