@@ -65,9 +65,9 @@ class Book(Asking):
 
     def standing(self):
         """Return how far each question is, by item: one of STANDING; what is answered and has earned no credit is DONE. [text]"""
-        return {item: self._far(item) for item in self.ways}
+        return {item: self._how_far(item) for item in self.ways}
 
-    def _far(self, item):
+    def _how_far(self, item):
         way = self.ways[item]
         if not way.is_done:
             return TRIED if way.is_answered else OPEN
