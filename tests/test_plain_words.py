@@ -169,7 +169,7 @@ def test_the_short_road_is_one_evening_and_marked_on_its_way():
         line = next(line for line in tops[each].splitlines() if line.startswith("*Short road"))
         after = f"({files[ROAD[place + 1]]}.ipynb)" if place + 1 < len(ROAD) else "your own proved cart"
         assert line.startswith(f"*Short road, {place + 1} of {len(ROAD)}.*") and after in line
-        leads = f"**Short road, next:** [lesson {ROAD[place + 1]}]{after}." if place + 1 < len(ROAD) else "The short road ends here."
+        leads = f"Short road, next: [**lesson {ROAD[place + 1]}**]{after}." if place + 1 < len(ROAD) else "The short road ends here."
         assert leads in ends[each].splitlines()
         assert ends[each].lower().index("short road") < ends[each].index("**Next:** [")
     assert [each for each in tops if "Short road" in tops[each]] == [each for each in ends if "short road" in ends[each].lower()] == list(ROAD)
