@@ -145,10 +145,10 @@ def test_nobody_signs_for_rows_that_wait(capsys):
     """What else is told is kept; rows are told as symptoms are, all that wait at once as well."""
     words = ["find", "one-fused-lamp", "--case", "z.case", "--symptom", DIM, "--reading", LOST, "--repair", "W3"]
     assert main([*words, "--retest", "when lamp switch on: ok", "--signed", "me"]) == 2
-    assert "nobody signs yet: 1 of 2 rows are not worked again, first of them 'everything at rest'" in capsys.readouterr().err
+    assert "nobody signs yet: 1 of 2 rows still to be worked again, first of them 'everything at rest'" in capsys.readouterr().err
     case = load_case("z.case", LAMP)
     assert (case.repair, case.retests, case.signed) == ("W3", (("lamp switch on", "good"),), "")
-    assert main(["find", "z.case", "--report", "z.html"]) == 0 and "The case is open: 1 rows not worked again, not signed." in said(capsys)
+    assert main(["find", "z.case", "--report", "z.html"]) == 0 and "The case is open: 1 row not worked again, not signed." in said(capsys)
     assert main(["find", "z.case", "--retest", "all rows: good", "--signed", "me"]) == 0
     assert "The case is closed: repaired, every row good, signed." in said(capsys) and load_case("z.case", LAMP).is_closed
     assert main(["find", "one-fused-lamp", "--case", "y.case", "--symptom", DIM, "--signed", "me"]) == 2

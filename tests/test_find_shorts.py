@@ -232,3 +232,10 @@ def test_all_dark_with_a_whole_fuse_is_not_found_without_volts():
 def test_a_drain_is_not_what_the_sound_circuit_shows():
     found = find(REAR, (), "0.15 A through F2")
     assert not found.is_as_sound
+
+
+def test_ohms_read_elsewhere_clear_no_blown_fuse():
+    """Only those with that fuse out have looked behind it."""
+    def gone(reading):
+        return find(REAR, "left turn signal dark", ["F2 blown", reading]).ahead.known.gone
+    assert gone("0.7 ohm from E1:1 to E1:2") == {"F2"} and gone("no way from F2:2 to X1:1 when turn left, F2 out, E1 out, E2 out, E3 out, E4 out") == frozenset()

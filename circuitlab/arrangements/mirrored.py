@@ -7,11 +7,10 @@ import networkx as nx
 from networkx.algorithms.isomorphism import GraphMatcher, categorical_edge_match, categorical_node_match
 
 from ..parts import Lamp
+from .pairs import across
 
-SIDES = {"left": "right", "right": "left"}
 ROUNDS = 16         # nodes away, up to which what lies around a node tells what it is
 _WORDS = ("name", "place", "note", "control", "closes", "start", "end", "colour")       # fields that say nothing of what a part or wire is
-_SIDE = re.compile(r"\b(left|right)\b")
 
 
 @dataclass(frozen=True)
@@ -55,20 +54,15 @@ def mirror(arrangement):
     'E2'
     """
     places = {lamp.place for lamp in arrangement.of_kind(Lamp)}
-    if not any(_SIDE.search(place) for place in places) or {_across(place) for place in places} != places:
+    if all(across(place) == place for place in places) or {*map(across, places)} != places:
         return None
-    here, there = _graph(arrangement, str), _graph(arrangement, _across)
+    here, there = _graph(arrangement, str), _graph(arrangement, across)
     matcher = GraphMatcher(here, there, categorical_node_match("is", None), categorical_edge_match("at", None))
     found = next(matcher.isomorphisms_iter(), None)
     if found is None:
         return None
     kinds = {kind: {own[1:]: other[1:] for own, other in found.items() if own[0] == kind} for kind in ("name", "end", "position")}
     return Mirror(*({own[0]: other[0] for own, other in kinds[kind].items()} for kind in ("name", "end")), kinds["position"])
-
-
-def _across(place):
-    """Return the words of a place on the other side. [text]"""
-    return _SIDE.sub(lambda match: SIDES[match[1]], place)
 
 
 def _order(name):

@@ -19,9 +19,14 @@ def mirrored(arrangement):
     at = {}
     for lamp in arrangement.of_kind(Lamp):
         at.setdefault((lamp.place, lamp.light), []).append(lamp)
-    pairs = [(found, at.get((_across(place), light), [])) for (place, light), found in at.items() if re.search(r"\bleft\b", place)]
+    pairs = [(found, at.get((across(place), light), [])) for (place, light), found in at.items() if re.search(r"\bleft\b", place)]
     return [(one[0], other[0]) for one, other in pairs if len(one) == len(other) == 1]
 
 
-def _across(place):
+def across(place):
+    """Return the words of a place on the other side. [text]
+
+    >>> across("rear left housing"), across("dash")
+    ('rear right housing', 'dash')
+    """
     return re.sub(r"\b(?:left|right)\b", lambda side: _OTHER[side[0]], place)

@@ -23,7 +23,7 @@ def build_sheet(arrangement, blank=False):
     return sheet_page(to_build(arrangement), blank)
 
 
-def write_build_sheet(arrangement, path):
+def write_build_sheet(arrangement, path, blank=False):
     """Write the build sheet of an arrangement to a file.
 
     Parameters
@@ -32,6 +32,8 @@ def write_build_sheet(arrangement, path):
         Of at most as many rows as :data:`~circuitlab.ground.limits.MOST_ROWS` says.
     path : str or Path
         A name that ends in ``.html``; open it in a browser and print it on A4. [text]
+    blank : bool
+        As for :func:`build_sheet`.
 
     Returns
     -------
@@ -50,12 +52,11 @@ def write_build_sheet(arrangement, path):
     'cart.html'
     """
     path = page_path(path, "sheet")
-    return save(build_sheet(arrangement), path)
+    return save(build_sheet(arrangement, blank), path)
 
 
 def sheet_command(given):
     """Write a build sheet and say where it is; return 0. [1]"""
-    path = page_path(given.out, "sheet")
-    path = save(build_sheet(opened(given.arrangement), given.blank), path)
+    path = write_build_sheet(opened(given.arrangement), given.out, given.blank)
     print(f"The build sheet is in {path}.{path.before}")
     return 0

@@ -1,5 +1,6 @@
 """A case as a report on one page: what was told, what fell, the repair, the retest of every row, and who signed."""
 
+from ..ground.plain import counted
 from .find_words import ADVICE, cause_words, head_words, share_words
 from .grid import Grid
 from .printed import printed_page
@@ -58,5 +59,5 @@ def state_words(case):
     if case.is_closed:
         return "closed: repaired, every row good, signed"
     waits = [f"not cured, {'; '.join(case.bad_rows)}" * bool(case.bad_rows), "" if case.repair else "no repair",
-             f"{len(case.waiting)} rows not worked again" * bool(case.waiting), "" if case.signed else "not signed"]
+             f"{counted(len(case.waiting), 'row')} not worked again" * bool(case.waiting), "" if case.signed else "not signed"]
     return f"open: {', '.join(filter(None, waits))}"

@@ -192,11 +192,13 @@ def _thing(found, part):
 
 def load_words(found, flasher):
     """Return what a flasher switches, in lamps as a shop counts them, such as ``2(4) x 21 W`` with hazard, or in watts. [text]"""
-    side, most = found.flasher_loads(flasher)
-    if not found.bulb_watts:
-        return f"{side:.0f} W" + (f", {most:.0f} W with hazard" if most > side + 1 else "")
-    lamps, all_lamps = round(side / found.bulb_watts), round(most / found.bulb_watts)
-    return f"{lamps}{f'({all_lamps})' * (all_lamps > lamps)} x {found.bulb_watts:g} W"
+    load = found.flasher_load(flasher)
+    if load is None:
+        return "nothing"
+    if not load.bulb_watts:
+        return f"{load.watts:.0f} W" + f", {load.most_watts:.0f} W with {load.added_by}" * bool(load.added_by)
+    lamps, all_lamps = round(load.watts / load.bulb_watts), round(load.most_watts / load.bulb_watts)
+    return f"{lamps}{f'({all_lamps})' * (all_lamps > lamps)} x {load.bulb_watts:g} W"
 
 
 def worst_words(offer):

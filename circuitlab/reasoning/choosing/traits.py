@@ -9,8 +9,8 @@ from ...arrangements import changed
 from ...arrangements.cautions import warnings_for
 from ...arrangements.rows import moved
 from ...parts import Chassis, Flasher, Lamp, Role, Switch
-from ...parts.bulb_names import filaments_of
 from ...solving import operating_point
+from ..flasher_loads import flasher_load
 from ..proving import prove
 from ..trials import pedals
 
@@ -189,24 +189,15 @@ class Traits:
     @cached_property
     def _points(self):
         """The operating point of every row that settles, flashers on."""
-        return [(row.positions, operating_point(self.arrangement, row.positions, "on")) for row in self.proof.table.rows if row.verdict == "settled"]
+        return [operating_point(self.arrangement, row.positions, "on") for row in self.proof.table.rows if row.verdict == "settled"]
 
-    def flasher_loads(self, flasher):
-        """Return what a flasher switches at its rated volts: the most with hazard at rest, and the most with it, the same where there is none. [W]"""
-        order = next(order for order, branch in enumerate(flasher.branches()) if branch.role is Role.CONTACT)
-        watts = [(positions, abs(point.current(flasher.name, order)) * flasher.volts) for positions, point in self._points]
-        resting = [each for positions, each in watts if not self.hazards or positions[self.hazards[0]] != self.hazards[1]]
-        return max(resting, default=0.0), max((each for _, each in watts), default=0.0)
+    def flasher_load(self, flasher):
+        """Return what a flasher switches, or None for nothing. [FlasherLoad]"""
+        return flasher_load(flasher, self.proof.table)
 
     def heat(self, resistor):
         """Return the most that a resistor turns into heat while it is on. [W]"""
-        return max((point.current(resistor.name) ** 2 * resistor.resistance for _, point in self._points), default=0.0)
-
-    @cached_property
-    def bulb_watts(self):
-        """What stands on its signal bulbs, or 0 where they differ or are none. [W]"""
-        of_lamp = {max((one.rated_watts or 0 for one in filaments_of(self.arrangement.part(lamp).bulb)), default=0) for lamp in self.turn}
-        return of_lamp.pop() if len(of_lamp) == 1 and self.lamps == "bulbs" else 0
+        return max((point.current(resistor.name) ** 2 * resistor.resistance for point in self._points), default=0.0)
 
     @property
     def flasher(self):

@@ -2,15 +2,15 @@
 
 import re
 
-from ...arrangements.complaints import BRIGHTNESS, LOOKS, SAME
+from ...arrangements.complaints import AS_IT_SHALL, BRIGHTNESS, LOOKS, SAME
 from ...arrangements.sentences import quoted
 from .solved import solved
 from .told import besides_words, taken_words, when_words
+from .weighing import UNSTEADY
 from ..leads import Reading
 
 AWAY = ("cannot get at this one", "i cannot get at this one", "cannot get at it")       # of the red lead's place, or what is to be looked at
-WORKS = ("works", "it works", "good", "yes", "as it should")      # of a lamp that is watched
-JUMPS = ("jumps", "display jumps", "nothing steady")
+JUMPS = ("jumps", "display jumps", UNSTEADY)
 _VALUE = re.compile(r"-?[\d.,]+(?:e-?\d+)?\s*(?:m|k|M)?(?:V|v|volts?|ohms?|Ohms?)?")
 
 
@@ -31,7 +31,7 @@ def as_sentence(said, offer, arrangement):
         return f"cannot get at {quoted(offer.look or offer.red)}"
     if offer.instrument == "watch":
         sound = offer.sound or solved(arrangement).weighing.healthy_look(offer.look, offer.positions)
-        look = sound if first.lower() in WORKS else SAME.get(first.lower(), first.lower())
+        look = sound if first.lower() in AS_IT_SHALL else SAME.get(first.lower(), first.lower())
         return f"{quoted(offer.look)} {look}{when_words(arrangement, offer.positions)}{tail}" if look in LOOKS else said
     if offer.instrument == "look":
         return f"{quoted(offer.look)} {first}{tail}" if first in ("whole", "blown") else said

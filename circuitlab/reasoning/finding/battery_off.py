@@ -45,7 +45,7 @@ class BatteryOff:
         places = [number for number, reach in enumerate(self.left.reach) if reach < inf and solved.terminals[number] != black]
         lifted = [None, *(wire for wire in solved.arrangement.wires if min(map(self.left.reaching, wire.terminals)) < inf)]
         effort = self.efforts["a control moved"] * moved(solved.rows[row], self.left.rest)
-        effort += 0.0 if self.left.is_off else self.efforts["battery off"] + self.efforts["a lamp taken out"] * len(solved.lamps)
+        effort += 0.0 if self.left.known.is_off else self.efforts["battery off"] + self.efforts["a lamp taken out"] * len(solved.lamps)
         outcomes, costs, legs = [], [], []
         for wire in lifted:
             end = wire and min(wire.terminals, key=self.left.reaching)

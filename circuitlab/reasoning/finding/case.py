@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass, replace
 
+from ...arrangements.complaints import AS_IT_SHALL
 from ...arrangements.rows import rows_of
 from ...ground.errors import ArrangementError, CircuitLabError, shown
+from ...ground.plain import counted
 from ..asked import place_of
 from ..rows_at_once import lamp_table
 from .assumptions import WORKSHOP, efforts_table, odds_column
@@ -14,7 +16,6 @@ from .told import row_meant, when_words
 
 AT_REST = "everything at rest"
 GOOD = "good"
-MEANS_GOOD = ("good", "ok", "okay", "fine", "yes", "as it shall be")
 ALL_ROWS = ("all rows", "all", "every row")
 FEW_ROWS = 3        # named where one is asked for
 BEHIND = ", not cured: "        # between a repair that was tried and the rows that were not good
@@ -155,7 +156,7 @@ class Case:
         words = _on_one_line(words)
         if words and (not self.repair or self.bad_rows or self.waiting):
             lacks = "no repair is noted" if not self.repair else f"not good: {'; '.join(self.bad_rows)}" if self.bad_rows else (
-                f"{len(self.waiting)} of {len(self.rows)} rows are not worked again, first of them '{self.waiting[0]}'")
+                f"{len(self.waiting)} of {counted(len(self.rows), 'row')} still to be worked again, first of them '{self.waiting[0]}'")
             raise ArrangementError(f"nobody signs yet: {lacks}. Note that first, such as '{self.waiting[0] if self.waiting else self.rows[0]}: good'.")
         return replace(self, signed=words)
 
@@ -188,7 +189,8 @@ class Case:
         ArrangementError
             For a row that is not there.
         """
-        return replace(self, retests=(*(each for each in self.retests if each[0] != self.row_of(row)), (self.row_of(row), _on_one_line(how))))
+        row = self.row_of(row)
+        return replace(self, retests=(*(each for each in self.retests if each[0] != row), (row, _on_one_line(how))))
 
     def row_of(self, said):
         """Return a row as it is listed, of its own words or of those that symptoms are told with. [text]"""
@@ -213,7 +215,7 @@ class Case:
         """Return the row and how it was, of ``row: how``; a row alone was good. [text]"""
         row = max((each for each in self.rows if said == each or said.startswith(f"{each}: ")), key=len, default=said.rpartition(": ")[0] or said)
         how = said[len(row) + 2:] or GOOD
-        return row, GOOD if how.lower() in MEANS_GOOD else how
+        return row, GOOD if how.lower() in AS_IT_SHALL else how
 
 
 def row_name(arrangement, positions):

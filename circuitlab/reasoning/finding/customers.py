@@ -9,7 +9,7 @@
 import re
 from typing import NamedTuple
 
-from ...arrangements.complaints import LOOKS, SAME
+from ...arrangements.complaints import AS_IT_SHALL, LOOKS, SAME
 from ...arrangements.rows import moved
 from ...ground.errors import ArrangementError, CircuitLabError, in_short, listed
 from ..asked import place_of
@@ -18,12 +18,11 @@ from .told import pieces, read_symptom, row_meant, when_words
 
 DARK, RIGHT = "dark", "as it shall be"
 NEEDS_A_ROW = (DARK, "dim", "fast", "slow")       # looks that say nothing where a lamp is not lit
-_GOOD = ("fine", "good", "ok", "okay", "right", "normal", "working")
 _GROUPS = {r"(?:turn signals?|turn lights?|turn lamps?|indicators?|blinkers?)": ("turn left", "turn right"),
            r"(?:brake|stop) (?:lights?|lamps?)": ("stop",), r"tail (?:lights?|lamps?)": ("tail",), r"(?:hazards?|hazard (?:lights?|lamps?|flashers?))": ("hazard",)}
 _WHERE = r"(?:(?:the|my|both|all|left|right|rear|front|back) )*"
 _EVERY = r"(?:all|everything|(?:all|every)(?: the| of the)? (?:lamps?|lights?))"
-_LOOK = rf"(?: is| are| stays?| looks?)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *_GOOD))})(?: than the (left|right)(?: one)?)?"
+_LOOK = rf"(?: is| are| stays?| looks?)? (?:much |very |quite |too )?({'|'.join((*LOOKS, *SAME, *AS_IT_SHALL))})(?: than the (left|right)(?: one)?)?"
 _AT_ALL = r"(?: (?:at all|any ?more|now|works?|is lit|does anything|do anything))*"
 _FAILS = r"(?: (?:do|does) not|(?: don't| doesn't)) (?:work|light|do anything)(?: at all| any ?more)?"
 _FUSE = re.compile(r"\bfuses?\b|\b(?:blew|blown|blows)\b", re.IGNORECASE)
@@ -134,7 +133,7 @@ def _group(head):
 def _look(word):
     """Return the look that a word of a sentence says; dark where it says none. [text]"""
     word = (word or DARK).lower()
-    return RIGHT if word in _GOOD else SAME.get(word, word)
+    return RIGHT if word in AS_IT_SHALL else SAME.get(word, word)
 
 
 def _all(head):

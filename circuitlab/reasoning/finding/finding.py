@@ -14,10 +14,10 @@ from .assumptions import WORKSHOP, efforts_table, odds_column
 from .cause import SHOWN, causes_of
 from .customers import read_symptoms
 from .next_reading import Ahead, share_words
-from .offer import key_of, watch_key
 from .pairs import pairs_solved
 from .repairs import after_failing
 from .slips import worst_fit
+from .so_far import so_far
 from .solved import solved
 from .told import Symptom, Taken, read_out_of_reach, read_taken
 from .weighing import OTHERWISE, STANDING_IN
@@ -166,15 +166,13 @@ def find(arrangement, symptoms=(), readings=(), odds=WORKSHOP, efforts=None, sta
     otherwise = STANDING_IN if stands_in else OTHERWISE
     found = weighing.posterior(before, symptoms, taken, otherwise=otherwise)
     slip = worst_fit(weighing, found, lambda fewer, less: weighing.posterior(before, fewer, less, otherwise=otherwise), symptoms, taken)
-    rows = [each.positions for each in symptoms] + [each.reading.positions for each in taken if each.reading]
-    is_of_pairs = False
+    known, is_of_pairs = so_far(arrangement, table, symptoms, taken, away), False
     if found.other > NONE_FITS or slip and not slip.slip:
-        both = pairs_solved(everything, before, found, rows, progress)
+        both = pairs_solved(everything, before, found, known.rows, progress)
         twice = both.weighing.posterior([each.share for each in both.candidates], symptoms, taken, 1.0, otherwise)
         if twice.evidence > found.evidence:
             weighing, found, is_of_pairs = both.weighing, twice, True
-    ahead = Ahead(weighing.solved, found.weights, table, frozenset(away), _is_calibrated(arrangement, taken), rows,
-                  {*map(_key, taken), *(watch_key(each.lamp, each.positions) for each in symptoms)}, _is_off(everything, taken), _gone(arrangement, taken)) if symptoms or taken else None
+    ahead = Ahead(weighing.solved, found.weights, known) if symptoms or taken else None
     causes = causes_of(weighing, found, symptoms, taken, ahead)
     is_found = bool(ahead and ahead.is_done and found.other < UNSURE and taken)
     return Finding(arrangement, symptoms, taken, away, odds, efforts, causes, found.other, is_of_pairs, slip, is_found, stands_in, tuple(failed), ahead,
@@ -213,30 +211,3 @@ def _check_is_wrong(weighing, symptoms, taken):
     if symptoms and not taken and len(same) == len(symptoms):
         raise ArrangementError(f"'{same[0]}' is what the sound circuit shows: nothing is wrong there. Say what is wrong, and in which "
                                "positions of the controls, such as 'rear left dim when braking'.")
-
-
-def _key(taken):
-    """Return the key of a look or reading, as of an offer."""
-    reading = taken.reading
-    if reading is None:
-        return taken.seen[0]
-    return key_of(reading.red, reading.black, reading.instrument, reading.positions, reading.phases, taken.lifted, "")
-
-
-def _is_off(everything, taken):
-    """Tell whether the reading before was taken with the battery off and every lamp out. [yes/no]"""
-    last = taken[-1] if taken else None
-    return bool(last and last.reading and last.reading.instrument == "ohms" and {*everything.lamps} <= {*last.out})
-
-
-def _gone(arrangement, taken):
-    """Return the fuses seen blown, while no ohms with the battery off have been read. [text]"""
-    if any(each.reading and each.reading.instrument == "ohms" for each in taken):
-        return frozenset()
-    return frozenset(each.seen[0] for each in taken if each.seen and each.seen[1] == "blown" and arrangement.part(each.seen[0]).guards)
-
-
-def _is_calibrated(arrangement, taken):
-    """Tell whether the battery's own volts were read. [yes/no]"""
-    poles = {*arrangement.poles}
-    return any(each.reading and {each.reading.red, each.reading.black} == poles for each in taken)

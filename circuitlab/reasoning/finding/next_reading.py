@@ -84,32 +84,19 @@ class Ahead:
     solved : Solved
     weights : ndarray of float, shape (candidates,)
         What each is worth now. [1]
-    efforts : dict of str to float
-        [min]
-    away : set of str
-        Terminals and parts nobody can get at. [text]
-    is_calibrated : bool
-        Whether the battery's volts were read. [yes/no]
-    complained : sequence of dict of str to str
-        Rows in which something was told. [text]
-    done : set
-        Keys of what was looked at or read before.
-    is_off : bool
-        Whether the battery is off and the lamps are out from the reading before. [yes/no]
-    gone : set of str
-        Fuses seen blown, while no ohms with the battery off have been read. [text]
+    known : SoFar
     is_wide : bool
         Whether the least likely take part as well. [yes/no]
     """
 
-    def __init__(self, solved, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False, gone=frozenset(), is_wide=False):
+    def __init__(self, solved, weights, known, is_wide=False):
         most, few = (1.0, 0.0) if is_wide else (MOST_ODDS, FEW)
         order = np.argsort(-weights, kind="stable")[:MOST_STATES]
         before = np.cumsum(weights[order]) - weights[order]
         self.solved, self.weights = solved, weights
         self.order = order[(weights[order] >= few * weights[order[0]]) & (before <= most * weights.sum())]
         self.names = [solved.candidates[number].repair for number in self.order]
-        self._given = efforts, away, is_calibrated, complained, done, is_off, gone
+        self.known = known
 
     @property
     def is_done(self):
@@ -119,7 +106,7 @@ class Ahead:
     @cached_property
     def left(self):
         """The candidates that are left, and where leads may go."""
-        return Left(self.solved, self.order + 1, np.concatenate([[0.0], self.weights]), *self._given)
+        return Left(self.solved, self.order + 1, np.concatenate([[0.0], self.weights]), self.known)
 
     @cached_property
     def _telling(self):
@@ -192,7 +179,7 @@ class Ahead:
     def confirming(self):
         """What would refute the likeliest repair, as a NextReading; None for nothing."""
         if len({*self.names}) == 1:
-            wide = Ahead(self.solved, self.weights, *self._given, is_wide=True)
+            wide = Ahead(self.solved, self.weights, self.known, is_wide=True)
             return wide.confirming if len({*wide.names}) > 1 else None
         odds = {name: self.weights[self.order][[each == name for each in self.names]].sum() for name in self.names}
         found = self.refuting(max(odds, key=odds.get))

@@ -52,26 +52,14 @@ class Left:
         Of the candidates left, in the arrays of ``solved``. [1]
     weights : ndarray of float
         Of all candidates, the healthy circuit first. [1]
-    efforts : dict of str to float
-        [min]
-    away : set of str
-        Terminals and parts that nobody can get at. [text]
-    is_calibrated : bool
-        Whether the battery's volts were read. [yes/no]
-    complained : sequence of dict of str to str
-        Rows in which something was told. [text]
-    done : set
-        Keys of what was looked at or read before.
-    is_off : bool
-        Whether the battery is off and the lamps are out from the reading before. [yes/no]
-    gone : set of str
-        Fuses seen blown, while no ohms with the battery off have been read. [text]
+    known : SoFar
     """
 
-    def __init__(self, solved, numbers, weights, efforts, away=frozenset(), is_calibrated=False, complained=(), done=frozenset(), is_off=False, gone=frozenset()):
-        self.solved, self.numbers, self.weights, self.efforts, self.away = solved, numbers, weights, efforts, away
-        self.gone, self.is_off, self.done, self.complained = gone, is_off, done, {solved.row(positions) for positions in complained}
-        self.battery = 0.01 if is_calibrated else BATTERY
+    def __init__(self, solved, numbers, weights, known):
+        self.solved, self.numbers, self.weights, self.known = solved, numbers, weights, known
+        self.efforts, self.away, self.done = known.efforts, known.away, known.done
+        self.complained = {solved.row(positions) for positions in known.rows}
+        self.battery = 0.01 if known.is_calibrated else BATTERY
         self.rest = solved.arrangement.positions()
         volts, floats = solved.all_volts
         self._volts, self._floats, self._rests = volts[:, numbers].astype(np.float32), floats[:, numbers], solved.settled[numbers]
@@ -81,7 +69,7 @@ class Left:
     @property
     def risky(self):
         """In which rows something may be shorted, or would blow a fuse that was seen blown, shape (rows,). [yes/no]"""
-        own = np.array([False, *(bool(self.gone & {*each.blows}) for each in self.solved.candidates)])
+        own = np.array([False, *(bool(self.known.gone & {*each.blows}) for each in self.solved.candidates)])
         return (self.weights @ self.solved.danger > DOUBT) | self.solved.danger[own].any(axis=0)
 
     def reaching(self, terminal):
