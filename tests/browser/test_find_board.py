@@ -288,3 +288,23 @@ def test_where_the_kit_asks_what_a_lamp_does_the_row_is_set_and_its_field_is_nex
     page.get_by_role("button", name="look at E3").click(timeout=20_000)
     assert page.evaluate(FOCUSED).startswith("what E3") and page.problems == []
     expect(page.get_by_role("button", name="hold brake pedal")).to_have_attribute("aria-pressed", "true")
+
+
+def test_a_signature_that_is_refused_stays_said_beside_what_is_filed(page, tmp_path):
+    """Until something is sent again; the row that waits is set by one press, and the file gets what was noted."""
+    open_board(page, cl.find(cl.arrangement("one-fused-lamp"), "E1 dim when lamp switch on", case=tmp_path / "dim.case"))
+    page.get_by_role("button", name="repair", exact=True).click()
+    page.get_by_label("repair", exact=True).fill("mend W3")
+    page.get_by_label("signed", exact=True).fill("A. Fitter")
+    page.get_by_role("button", name="note repair, who signs and which vehicle").click()
+    refused = page.get_by_role("alert").filter(has_text="nobody signs yet: 2 of 2 rows still to be worked again")
+    expect(page.get_by_text("The case is kept in")).to_be_visible(timeout=20_000)
+    expect(refused).to_be_visible()
+    page.get_by_role("button", name="this row is good").click()
+    expect(refused).to_have_count(0)
+    page.get_by_role("button", name="set the switches to the next row that waits").click()
+    expect(page.get_by_text("This row, lamp switch on")).to_be_visible()
+    page.get_by_role("button", name="this row is good").click()
+    page.get_by_role("button", name="note repair, who signs and which vehicle").click()
+    expect(page.get_by_text("The case is closed")).to_be_visible()
+    assert page.problems == []

@@ -110,7 +110,7 @@ export class Finding {
     if (!this.by_hand) return false;
     this.waits = this.goes_on = false;
     if (of === "say" || of === "draft") this.wrong(words);
-    else put_text(this.filed, words);
+    else put_text(this.shown.wrong, words);
     return ["say", "draft", "unsay", "file_case", "resume", "report", "retest", "retests", "mend", "seek"].includes(of);
   }
 
@@ -152,9 +152,9 @@ export class Finding {
 
   on_retests(message) { this.mended.retests(message); }
 
-  on_filed({words}) { put_text(this.filed, words); }
+  on_filed({words}) { put_text(this.shown.filed, words); }
 
-  get filed() { return (this.page === "repair" ? this.mended : this.told).filed; }
+  get shown() { return this.page === "repair" ? this.mended : this.told; }
 
   // ------------------------------------------------------------- what hands do on the drawing
 

@@ -14,12 +14,13 @@ const labelled = (place, words, value, enter) => {
 
 export class Told {
   constructor(place, owner) {
-    Object.assign(this, {owner, send: message => owner.board.model.send(message)});
+    Object.assign(this, {owner, send: message => { put_text(this.wrong, ""); owner.board.model.send(message); }});
     this.list = html("ul", {class: "pin30-table pin30-told-list", tabindex: 0, "aria-label": "Told so far"}, place);
     const row = html("div", {class: "pin30-row"}, place);
     this.file = labelled(row, "case", owner.board.still.finds.file, () => this.save());
     button(row, "save", () => this.save(), "save the case");
     button(row, "go on with it", () => this.send({kind: "resume", file: this.file.value}), "go on with the case in this file");
+    this.wrong = html("p", {role: "alert", class: "pin30-alert"}, place);         // why something is refused: it stays beside what is filed meanwhile
     this.filed = html("p", {role: "status"}, place);
     const forms = html("details", {}, place);
     html("summary", {text: "what can be typed as a sentence"}, forms);
@@ -45,7 +46,7 @@ export class Told {
 
 export class Mended {
   constructor(place, owner) {
-    Object.assign(this, {owner, send: message => owner.board.model.send(message)});
+    Object.assign(this, {owner, send: message => { put_text(this.wrong, ""); owner.board.model.send(message); }});
     this.row = html("p", {role: "status"}, place);
     const again = html("div", {class: "pin30-row"}, place);
     button(again, "this row is good", () => this.retest("good"));
@@ -61,6 +62,7 @@ export class Mended {
     const report = html("div", {class: "pin30-row"}, place), print = () => this.send({kind: "report", file: this.report.value});
     this.report = labelled(report, "report", owner.board.still.finds.file.replace(/\.case$/, ".html"), print);
     button(report, "print it to this file", print);
+    this.wrong = html("p", {role: "alert", class: "pin30-alert"}, place);         // why something is refused: it stays beside what is filed meanwhile
     this.filed = html("p", {role: "status"}, place);
   }
 
