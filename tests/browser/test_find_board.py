@@ -298,7 +298,7 @@ def test_a_signature_that_is_refused_stays_said_beside_what_is_filed(page, tmp_p
     page.get_by_label("signed", exact=True).fill("A. Fitter")
     page.get_by_role("button", name="note repair, who signs and which vehicle").click()
     refused = page.get_by_role("alert").filter(has_text="nobody signs yet: 2 of 2 rows still to be worked again")
-    expect(page.get_by_text("The case is kept in")).to_be_visible(timeout=20_000)
+    expect(page.get_by_text("The case is kept in").filter(visible=True)).to_have_count(1, timeout=20_000)
     expect(refused).to_be_visible()
     page.get_by_role("button", name="this row is good").click()
     expect(refused).to_have_count(0)
