@@ -208,6 +208,7 @@ def test_every_command_says_so_and_leaves_as_promised(file, words, code, said, t
     assert said in " ".join((spoken.out + spoken.err).split())
 
 
+@pytest.mark.full
 def test_a_drawing_without_an_answer_says_that_it_draws_neither_live_nor_dead(buzzing):
     """Both forms, for the eye and spoken; its lines are neither heavy nor thin. A bench says what to do next."""
     point = cl.operating_point(buzzing)

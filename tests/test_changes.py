@@ -1,7 +1,10 @@
 """Changes and faults: an arrangement in, another out, and the old one stays as it was."""
 
+import pickle
+import sys
 from dataclasses import replace
 from math import inf
+from subprocess import run
 
 import pytest
 
@@ -30,6 +33,19 @@ def test_a_change_gives_another_arrangement_and_leaves_the_old_one_alone(cart, c
     assert cart == before and write_text(cart) == text
     assert changed(cart, change) == after
     assert changed(cart) is cart
+
+
+def test_what_is_equal_has_one_hash_however_it_was_made_and_in_another_process_too(cart):
+    """A relay learns of the diode beside it only once all parts are known, so a record is made in two steps."""
+    hash(cart)
+    diode = AddWire(Wire("W90", "K1:30", "K2:30", "PK", 0.2, 1.5))
+    one, other = diode.apply(cart), replace(cart, wires=(*cart.wires, diode.wire))
+    assert one == other and hash(one) == hash(other) != hash(cart)
+    beside = read_text(write_text(arrangement("hazard-by-diodes")))
+    assert beside == replace(arrangement("hazard-by-diodes"), name=beside.name) and hash(beside) == hash(replace(beside))
+    there = run([sys.executable, "-c", "import pickle, sys; cart = pickle.load(sys.stdin.buffer); from circuitlab import arrangement; "
+                 "sys.exit(hash(cart) != hash(arrangement(cart.name)))"], input=pickle.dumps(cart), check=False)
+    assert there.returncode == 0
 
 
 def test_undo_is_replay_without_the_last_change(cart):

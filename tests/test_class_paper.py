@@ -155,6 +155,7 @@ def test_the_answers_of_two_learners_differ():
     assert first != second != third != first
 
 
+@pytest.mark.full
 def test_what_nobody_else_can_mark_is_said_alike_on_the_answer_sheet_and_in_the_key():
     """Of a question about the learner's own attempt: what it depends on."""
     codes = {("seat 1", "10"): issue_code(SECRET, "10", "seat 1")}

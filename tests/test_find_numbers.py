@@ -21,6 +21,7 @@ ON = {"lamp switch": "on"}
     (LAMP, "E1 dim when lamp switch on", "W3", "E1:1", 1.3, ("S1:2", "E1:1"), ON), (LAMP, "E1 dim when lamp switch on", "W2", "S1:1", 0.7, ("F1:2", "S1:1"), ON),
     (LAMP, "E1 dim when lamp switch on", "W3", "E1:1", 10.9, ("E1:1", "G1:-"), ON),
 ])
+@pytest.mark.in_turn(4)
 def test_a_size_its_volts_and_its_amps_are_those_of_the_circuit_with_so_many_ohms(circuit, symptom, wire, end, ohms, leads, when):
     """What is read comes from an operating point of the broken circuit; so does what is lost and what flows. Ohm's law between the three."""
     point = cl.operating_point(cl.changed(circuit, LoseJoint(wire, end, ohms)), {**circuit.positions(), **when}, "off")
@@ -128,6 +129,7 @@ def test_no_size_is_worked_out_where_the_likeliest_is_open():
     assert worked_out(everything.weighing, posterior, mine, by_grade["1"], found.taken).volts == 2.0
 
 
+@pytest.mark.full
 def test_a_joint_at_which_a_flasher_cannot_stay_on_is_no_error():
     """The ground that all share at 5 ohm: with so many ohms nothing comes to rest while the flasher turns, and it is a cause all the same."""
     circuit = cl.arrangement("separate-filaments")
@@ -213,6 +215,7 @@ def test_which_of_min_and_max_is_the_phase_asked_for_is_said_of_the_very_reading
         assert (f": {end} is {phase}, {other[end]} is {opposite}" in said) if end else "MAX" not in said, said
 
 
+@pytest.mark.full
 def test_the_fault_page_names_min_and_max_as_both_phases_of_the_sound_circuit_have_them():
     from circuitlab.reasoning.finding.fault_sheet import fault_sheet
     from circuitlab.views.fault_page import fault_page

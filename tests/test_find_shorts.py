@@ -37,6 +37,7 @@ def numbers(everything, words):
     (HAZARD, "W21", "F2", {"key": "on", "brake pedal": "released", "turn lever": "left", "hazard": "off", "tail lamps": "off"}),
     (HAZARD, "W21", "F3", {"key": "off", "brake pedal": "released", "turn lever": "off", "hazard": "on", "tail lamps": "off"}),
 ])
+@pytest.mark.in_turn(3)
 def test_a_short_behind_a_flashers_contact_blows_the_fuse_where_the_flasher_is_on(circuit, wire, fuse, row):
     """The flasher's electronics lose their volts each time it comes on; its contact is closed all the same. So nothing is read live there."""
     everything = solved(circuit)
@@ -174,6 +175,7 @@ REAR = cl.arrangement("shared-filament-rear-relays")
     (REAR, ["left turn signal dark", "right turn signal flashing"]), (SEPARATE, ["left turn signals dark", "right turn signals fine"]),
     (cl.arrangement("shared-filament-four-relays"), ["left turn signals dark", "right turn signals fine"]),
     (REAR, ["rear left dark when braking", "rear right steady when braking"])])
+@pytest.mark.in_turn(4)
 def test_a_fuse_that_went_where_the_other_side_still_worked_is_a_short_and_nothing_is_read_live_there(circuit, symptoms):
     """The customer saw the other side before it went, or with a new fuse in."""
     fuse = "F1" if "braking" in symptoms[0] else "F2"
@@ -194,6 +196,7 @@ def test_no_live_reading_where_a_blown_fuse_feeds_until_ohms_were_read():
     assert feeds and {everything.row(each.positions) for each in before.ahead.left.all() if each.instrument == "meter"} & feeds == set()
 
 
+@pytest.mark.full
 def test_a_fuse_that_goes_again_is_a_short():
     once, again = (find(SEPARATE, "no brake lights", words) for words in ("F1 blown", "F1 blown again"))
     assert share(once, "F1 blown") > 0.2 > 0.02 > share(again, "F1 blown") and str(again.taken[0]) == "F1 blown again"

@@ -60,6 +60,7 @@ def test_every_form_of_a_symptom_is_read_as_it_is_printed(form):
         "rear right steady when brake pedal held"]),
     ("rear left flickers when turning left since it rained", ["rear left flickers when key on and turn lever left, since it rained"]),
 ])
+@pytest.mark.in_turn(4)
 def test_what_a_customer_says_of_many_lamps_is_a_symptom_of_each(said, means):
     assert [str(each) for each in read_symptoms(said, CART)] == means
     assert [str(each) for each in find(CART, said).symptoms] == means
@@ -302,6 +303,7 @@ def test_a_test_lamp_is_a_load_that_takes_a_ghost_away():
 
 @pytest.mark.parametrize(("name", "row", "terminals"), [("relay-test-board", {"test switch": "on"}, ["K1:85", "K1:86", "K1:30", "E1:1"]),
                                                         ("tied-stop-and-turn", BRAKING, ["E1:1", "X2:2", "S2:2"])])
+@pytest.mark.in_turn(2)
 def test_what_stays_under_a_test_lamp_is_what_the_kits_own_test_lamp_leaves(name, row, terminals):
     """Candidate for candidate, beside an operating point of each with the lamp held on: a filament, no fixed ohms."""
     everything = solved(cl.arrangement(name))
@@ -319,7 +321,8 @@ def test_what_stays_under_a_test_lamp_is_what_the_kits_own_test_lamp_leaves(name
                         assert volts[number, phase] == pytest.approx(left, abs=0.01), everything.candidates[number - 1].words
 
 
-@pytest.mark.parametrize("name", ["separate-filaments", pytest.param("hazard-by-diodes", marks=pytest.mark.full), pytest.param("shared-filament-four-relays-hazard", marks=pytest.mark.full)])
+@pytest.mark.parametrize("name", ["tied-stop-and-turn", *(pytest.param(name, marks=pytest.mark.full) for name in (
+    "separate-filaments", "hazard-by-diodes", "shared-filament-four-relays-hazard"))])
 def test_what_is_not_solved_anew_under_a_test_lamp_would_have_read_the_same(name, monkeypatch):
     """A joint that nothing flows through changes nothing: every candidate solved, at places and in rows by chance."""
     everything, chance, compared = solved(cl.arrangement(name)), Random(5), 0

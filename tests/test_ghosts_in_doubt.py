@@ -49,6 +49,7 @@ def test_their_wires_have_a_dash_dotted_line_as_thin_as_a_dead_one(form, point):
 
 
 @pytest.mark.parametrize("form", FORMS)
+@pytest.mark.in_turn(2)
 def test_their_terminals_are_ringed_and_no_others(form, point):
     """Each ring lies around the dot of a terminal in doubt; the key has one more."""
     svg = FORMS[form](point.arrangement, point)
@@ -76,6 +77,7 @@ def test_a_point_without_doubt_has_no_ring_outside_the_key(form, point):
 
 
 @pytest.mark.parametrize("form, spoken", [("current-path", describe), ("attached", describe_attached)])
+@pytest.mark.in_turn(2)
 def test_words_say_it_with_the_most_volts(form, spoken, point):
     most = f"{max(ghosts_in_doubt(point).values()):.1f} V"
     said = f"Dead, and a ghost of up to {most} on a meter where blocked diodes leak as much as " \

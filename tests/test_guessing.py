@@ -92,6 +92,7 @@ def clicker(question, start=1, repeats=False):
 
 
 @pytest.mark.parametrize("number", lesson_files())
+@pytest.mark.in_turn(3)
 def test_who_guesses_or_clicks_earns_less_than_a_sixth_of_a_lesson(number):
     """With open numbers, and on average over where issued codes begin."""
     asked = checks(number)

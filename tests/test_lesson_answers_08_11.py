@@ -124,6 +124,7 @@ def sitting(request, sit):
     return sit(request.param)
 
 
+@pytest.mark.in_turn(3)
 def test_unanswered_results_are_shut(sitting):
     """Each prediction says so, and shows nothing."""
     predictions = {item: asked for item, asked in sitting.before.items() if asked["kind"] == "predicted"}

@@ -110,7 +110,7 @@ def test_a_record_from_a_moment_on_reads_like_the_whole():
 # --- for long -----------------------------------------------------------------------------------------------------------
 
 @pytest.mark.parametrize("minutes, circuit, acts", [
-    (4, arrangement("shared-filament-four-relays-hazard"), [("key", "on"), ("hazard", "on")]),
+    (2, arrangement("shared-filament-four-relays-hazard"), [("key", "on"), ("hazard", "on")]),
     *(pytest.param(10, *given, marks=pytest.mark.full) for given in (
         (arrangement("shared-filament-four-relays-hazard"), [("key", "on"), ("hazard", "on")]),
         (old_tractor(), [("key", "on"), ("turn lever", "left")])))])

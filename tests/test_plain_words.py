@@ -63,9 +63,9 @@ def odd(text):
 
 # ------------------------------------------------------------------ the measures
 
-@pytest.mark.in_turn(3)
 @MODES
 @pytest.mark.outside("Dale and Chall 1995, list of 3,000 familiar words, as the package textstat carries it; rules of counting from memory")
+@pytest.mark.in_turn(8, 6)
 def test_few_words_are_hard(name):
     """In prose, questions, the replies seen and the steps at the bench."""
     found, share = hard_of(path(name))
@@ -74,6 +74,7 @@ def test_few_words_are_hard(name):
 
 
 @MODES
+@pytest.mark.in_turn(4)
 def test_a_lesson_can_be_read_in_one_sitting(name):
     """With one wrong try for each question, the longest reply each."""
     assert words_of(name) <= MOST_WORDS
@@ -90,6 +91,7 @@ def test_a_planted_sentence_is_found():
     assert len(listed()) > 2900 and "circuit" not in listed()
 
 
+@pytest.mark.full
 def test_the_glossary_is_of_the_trade_and_not_a_way_round_the_measure():
     """Every word in it says what it means, is said in some lesson, and is not on the list of easy words for all its parts."""
     entries, said = glossary(), " ".join(each.text for name in LESSONS for each in path(name)).lower()
@@ -117,6 +119,7 @@ def is_explained_by(word, name, cell):
                for marked in re.findall(r"(?<!\*)\*([^*\n]+)\*(?!\*)|\*\*([^*\n]+)\*\*", each.text) for marked in marked if marked)
 
 
+@pytest.mark.full
 def test_a_word_of_the_glossary_is_explained_before_a_question_uses_it():
     """In the course's order; whoever starts later has the card."""
     used = {word: first_question(word) for word in glossary() if word not in EVERYDAY}
@@ -127,6 +130,7 @@ def test_a_word_of_the_glossary_is_explained_before_a_question_uses_it():
 # ------------------------------------------------------------------ idioms
 
 @MODES
+@pytest.mark.in_turn(4)
 def test_no_reader_is_stopped_by_an_idiom(name):
     """In nothing that is read."""
     assert [(each.item, found) for each in path(name) for found in odd(each.text)] == []

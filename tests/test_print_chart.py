@@ -77,11 +77,13 @@ def test_in_a_column_of_80_mm_every_text_can_be_read(which):
         assert "F1 blown" in words and "F2 blown" in words
 
 
+@pytest.mark.full
 def test_the_whole_width_can_be_read_as_well():
     for course in (moved("shared-filament-rear-relays-hazard"), blown()):
         assert faults(plot(course)) == []
 
 
+@pytest.mark.full
 def test_a_position_whose_word_finds_no_room_is_said_below():
     """The brake is tapped five times in half a second: no bar and no gap is as wide as 'held'."""
     whole = arrangement("shared-filament-rear-relays")

@@ -47,6 +47,7 @@ def replies(lesson):
 
 
 @pytest.mark.parametrize("number", NAMES)
+@pytest.mark.in_turn(5)
 def test_no_reply_and_no_key_is_on_a_printed_page(number):
     """Not one sentence that answers a choice, nor how an answer is worked out; prose, what was shown and the learner's own cells are all there."""
     lesson = copied(number)

@@ -61,9 +61,9 @@ def test_every_cause_is_one_in_every_arrangement(name):
     assert tries > 30 and dark == []
 
 
-@pytest.mark.in_turn(5, 4)
 @pytest.mark.parametrize("name", ["shared-filament-four-relays", "hazard-by-diodes", "flashing-line-only", "switched-ground-coils",
                                   "led-lamps-load-resistors"])
+@pytest.mark.full
 def test_every_cause_is_one_with_a_fault_in_the_circuit(name):
     """Joints lost, fuses blown, wires chafed through: what would short the battery is not called a cure."""
     circuit, chance, tries = arrangement(name), Random(name), 0

@@ -78,6 +78,7 @@ CASES = [("shared-filament-rear-relays", 1, True), ("tied-stop-and-turn", 0, Fal
 
 
 @pytest.mark.parametrize(("name", "seed", "by_hand"), CASES)
+@pytest.mark.in_turn(4)
 def test_nothing_moves_while_a_cart_is_wired_in_an_order_of_chance(name, seed, by_hand):
     board, changes = put_together(name, seed, by_hand)
     for change in changes:

@@ -107,6 +107,7 @@ def test_a_part_that_was_taken_away_is_named(drawn):
 
 # ------------------------------------------------------------------ lesson 12: the tie and its mend
 
+@pytest.mark.full
 def test_the_tie_fails_eight_rows_on_the_board_and_the_mend_proves_them_all(cart):
     """The numbers of the board are those of the kit's own tie and cart; each question has its own circuit."""
     before = cart.board.arrangement
@@ -142,13 +143,13 @@ def test_relays_of_the_learners_own_do_as_well(cart):
     assert "The circuit agrees" in cart.commits("mend")
 
 
-@pytest.mark.in_turn(2)
 @pytest.mark.parametrize("changed, said", [
     ({"X3:2 K1:87a": "X3:2 K1:87", "X4:3 K1:87": "X4:3 K1:87a"}, r"E1 is dark\. It should be steady"),          # 87 and 87a mixed up
     ({"S3:SL K1:86": "X4:3 K1:86", "X4:3 K1:87": "E3:1 K1:87"}, "key on, brake pedal held, turn lever left, E1"),  # the coil on what flashes
     ({"K2:85 X1:5": ""}, "turn lever right, E2 is"),                                                               # half done: a coil without ground
     ({"K1:30 E1:1": "K1:30 E2:1"}, "E1 is dark"),
     ({"X3:2 K1:87a": "X3:2 X1:5"}, "F1 blow")])
+@pytest.mark.in_turn(3)
 def test_a_wrong_or_half_mend_is_told_its_first_row(cart, changed, said):
     cart.wires(*filter(None, (changed.get(join, join) for join in MENDED)))
     told = cart.commits("mend")

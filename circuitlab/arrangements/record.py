@@ -5,7 +5,7 @@ about an arrangement is typed twice: tables, pictures, lists and benches are
 all made from this record.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 
 from ..ground.errors import ArrangementError, shown, unknown_name
@@ -106,6 +106,19 @@ class Arrangement(Showing, metaclass=Maker):
             object.__setattr__(self, "parts", parts)
             self.__dict__.pop("by_name", None)     # made with the parts as they were given
         object.__setattr__(self, "plan", self.plan.of(self) if self.plan else self.plan)
+        self.__dict__.pop("_hash", None)
+
+    def __hash__(self):
+        return self._hash
+
+    @cached_property
+    def _hash(self):
+        """Worked out once: results are kept by their arrangement, which is asked for by itself thousands of times. [1]"""
+        return hash(tuple(getattr(self, each.name) for each in fields(self) if each.compare))
+
+    def __getstate__(self):
+        """Return what travels to another process, where a text has another hash."""
+        return {name: value for name, value in self.__dict__.items() if name != "_hash"}
 
     html_view = "views.schematic:draw"
     describe, describe_attached = Door("views.schematic:describe"), Door("views.attached:describe_attached")

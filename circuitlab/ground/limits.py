@@ -39,6 +39,7 @@ MOST_FILE = 4_000_000   # letters of a text file: the largest arrangement with a
 _JOINERS = ("\N{ZERO WIDTH JOINER}", "\N{ZERO WIDTH NON-JOINER}")   # which some scripts need inside words
 _UNSEEN = {"Cc": "a control character", "Cs": "half of a letter", "Cf": "a letter that is not seen",
            "Zl": "a line break", "Zp": "a line break", "Cn": "a letter nobody has defined"}
+_EMPTY = "is empty. Write a word"
 
 
 def wrong_with_text(text, most, empty=False, lines=False):
@@ -68,12 +69,14 @@ def wrong_with_text(text, most, empty=False, lines=False):
         return f"has {len(text)} letters, {most} are allowed. Shorten it"
     if not text and empty:
         return ""
+    if text.isprintable():      # as nearly all are
+        return _EMPTY if not text or text.isspace() else ""
     for place, letter in enumerate(text, start=1):
         what = _UNSEEN.get(unicodedata.category(letter))
         if what and letter not in _JOINERS and not (lines and letter in "\n\t"):
             what = {"\n": "a line break", "\r": "a line break", "\t": "a tab"}.get(letter, what)
             return f"holds {what} (U+{ord(letter):04X}) at place {place}. Leave it out"
-    return "" if any(letter.isprintable() and not letter.isspace() for letter in text) else "is empty. Write a word"
+    return "" if any(letter.isprintable() and not letter.isspace() for letter in text) else _EMPTY
 
 
 def too_large(value, most_letters=MOST_FILE):

@@ -66,8 +66,8 @@ def test_a_live_board(checked, page, form, below):
     assert {"button-name", "color-contrast"} <= set(passed)
 
 
-@pytest.mark.in_turn(3)
 @pytest.mark.parametrize("panel", ["wires", "parts", "rule", "file"])
+@pytest.mark.in_turn(6)
 def test_the_connection_list(checked, page, panel):
     """Each of its panels, after an edit that is refused."""
     open_board(page, cl.arrangement("shared-filament-four-relays"))

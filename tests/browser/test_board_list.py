@@ -321,6 +321,7 @@ CUT = """() => { const place = document.querySelector(".pin30-stage").getBoundin
 
 
 @pytest.mark.parametrize("form", ["schematic", "attached"])
+@pytest.mark.in_turn(2)
 def test_the_whole_drawing_can_be_seen_and_is_when_it_is_proved(page, form):
     """In a cell of a window of 1366 x 768: cut off before, whole once the last wire proves it, as it was when that is changed again."""
     page.set_viewport_size({"width": 1190, "height": 640})

@@ -104,6 +104,7 @@ def test_lesson_00_is_ready_one_click_lights_the_lamp_and_the_next_day_all_is_th
     assert page.outside == []
 
 
+@pytest.mark.full
 def test_a_rule_that_is_typed_reaches_the_tables_as_one_that_is_chosen(learner, page, keep_picture):
     """They say whose rule they go by, and go by it, whether the learner's cell was run by its menu or by Shift and Enter alone."""
     open_lesson(learner, next(name for name in LESSONS if name.startswith("11_")))

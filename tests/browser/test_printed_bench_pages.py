@@ -21,8 +21,8 @@ def of_a4(pdf):
     return bool(sizes) and all(abs(width - A4[0]) <= 1 and abs(height - A4[1]) <= 1 for width, height in sizes)
 
 
-@pytest.mark.in_turn(3)
 @pytest.mark.parametrize(("words", "most"), SHEETS.items(), ids=["-".join(words) for words in SHEETS])
+@pytest.mark.in_turn(6)
 def test_a_sheet_for_the_workbench_prints(browser, page, tmp_path, words, most):
     """On as few pages as said, no wider than the paper, without a grave violation."""
     out = tmp_path / "sheet.html"

@@ -53,8 +53,12 @@ def _settled(near, fixed):
     for _ in range(_SWEEPS):
         moved = 0.0
         for terminal, others, total in free:
-            new = sum(height[other] * ease for other, ease in others) / total
-            moved = max(moved, abs(new - height[terminal]))
+            new = 0.0
+            for other, ease in others:
+                new += height[other] * ease
+            new /= total
+            if abs(new - height[terminal]) > moved:
+                moved = abs(new - height[terminal])
             height[terminal] = new
         free.reverse()
         if moved < 1e-7:
