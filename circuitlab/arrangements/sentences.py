@@ -127,7 +127,14 @@ def value_words(field, value):
         number = repr(float(value)).removesuffix(".0")
         unit = _UNITS.get(field, _UNITS.get(field.split("_")[-1], ""))
         return f"{number} {unit}".strip() if number != "inf" else number
+    if isinstance(value, tuple):
+        return quoted(_closes_words(value) if field == "closes" else _ohms_words(value))
     return quoted(_closes_words(value) if field == "closes" else value)
+
+
+def _ohms_words(pairs):
+    """Return ohms of several places as ``3: 2 ohm; 5: inf``, of none as ``none``."""
+    return "; ".join(f"{place}: {value_words('resistance', ohms)}" for place, ohms in pairs) or "none"
 
 
 def _closes_words(closes):

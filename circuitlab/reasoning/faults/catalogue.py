@@ -207,7 +207,7 @@ def _of_part(arrangement, part):
     if isinstance(part, Relay):
         yield from _of_relay(arrangement, part)
     if not part.is_metal:
-        pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else zip(part.terminals, part.terminals[1:])
+        pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else part.neighbours
         for first, second in pairs:
             ends = f"{name}:{first}", f"{name}:{second}"
             if all(arrangement.wires_at.get(end) for end in ends):
