@@ -1,0 +1,178 @@
+"""The trailers behind a connector: every row as written by hand before it was proved, and what a lost white wire does.
+
+Columns of the rows: key, pedal, lever, tail lamps, then what lamps do: d dark, s steady, f flashing.
+"""
+
+from math import inf
+
+import pytest
+
+from circuitlab.arrangements import Hold, LoseJoint, SetValue, Short, arrangement, changed
+from circuitlab.parts import Battery, Connector, Resistor
+from circuitlab.reasoning import lamp_table, prove
+from circuitlab.reasoning.sizing import judge
+from circuitlab.solving import operating_point
+
+from outside.small_circuits import circuit
+
+TWELVE, FLAT = (arrangement(name) for name in ("trailer-12n-separate-lamps", "trailer-4-flat-combined-lamps"))
+LOOK = {"d": "dark", "s": "steady", "f": "flashing"}
+
+# stop; left turn, right turn; tail: 12N, a lamp for each signal on cart and trailer
+SEPARATE = {"stop": ("E1", "E2", "E11", "E12"), "left": ("E3", "E5", "E7"), "right": ("E4", "E6", "E8"), "tail": ("E10", "E13", "E14")}
+SEPARATE_ROWS = """
+    off released off   off  d d d d      off released off   on   d d d s
+    off released left  off  d d d d      off released left  on   d d d s
+    off released right off  d d d d      off released right on   d d d s
+    off held     off   off  s d d d      off held     off   on   s d d s
+    off held     left  off  s d d d      off held     left  on   s d d s
+    off held     right off  s d d d      off held     right on   s d d s
+    on  released off   off  d d d d      on  released off   on   d d d s
+    on  released left  off  d f d d      on  released left  on   d f d s
+    on  released right off  d d f d      on  released right on   d d f s
+    on  held     off   off  s d d d      on  held     off   on   s d d s
+    on  held     left  off  s f d d      on  held     left  on   s f d s
+    on  held     right off  s d f d      on  held     right on   s d f s
+"""
+# rear and trailer left, rear and trailer right; front left, front right; tail: 4-flat, stop and turn in one lamp
+COMBINED = {"left": ("E1", "E7"), "right": ("E2", "E8"), "front left": ("E3",), "front right": ("E4",), "tail": ("E5", "E6", "E9", "E10")}
+COMBINED_ROWS = """
+    off released off   off  d d d d d    off released off   on   d d d d s
+    off released left  off  d d d d d    off released left  on   d d d d s
+    off released right off  d d d d d    off released right on   d d d d s
+    off held     off   off  s s d d d    off held     off   on   s s d d s
+    off held     left  off  s s d d d    off held     left  on   s s d d s
+    off held     right off  s s d d d    off held     right on   s s d d s
+    on  released off   off  d d d d d    on  released off   on   d d d d s
+    on  released left  off  f d f d d    on  released left  on   f d f d s
+    on  released right off  d f d f d    on  released right on   d f d f s
+    on  held     off   off  s s d d d    on  held     off   on   s s d d s
+    on  held     left  off  f s f d d    on  held     left  on   f s f d s
+    on  held     right off  s f d f d    on  held     right on   s f d f s
+"""
+
+
+def by_hand(rows, groups):
+    """Return ``(positions, look of every lamp)`` of every row written above."""
+    wide = 4 + len(groups)
+    words = rows.split()
+    for place in range(0, len(words), wide):
+        key, pedal, lever, tails, *looks = words[place:place + wide]
+        yield ({"key": key, "brake pedal": pedal, "turn lever": lever, "tail lamps": tails},
+               {lamp: LOOK[look] for look, lamps in zip(looks, groups.values()) for lamp in lamps})
+
+
+@pytest.mark.parametrize("trailer, rows, groups", [(TWELVE, SEPARATE_ROWS, SEPARATE), (FLAT, COMBINED_ROWS, COMBINED)], ids=["12N", "4-flat"])
+def test_every_row_is_as_written_by_hand_and_proved(trailer, rows, groups):
+    table = lamp_table(trailer)
+    found = {tuple(row.positions.items()): {lamp: cell.look for lamp, cell in row.cells.items() if ":" not in lamp} for row in table.rows}
+    wanted = {tuple(positions.items()): looks for positions, looks in by_hand(rows, groups)}
+    assert found == wanted and len(found) == 24
+    proof = prove(trailer)
+    assert proof.is_kept and proof.is_complete and trailer.cautions() == ()
+
+
+@pytest.mark.parametrize("trailer", [TWELVE, FLAT], ids=["12N", "4-flat"])
+def test_everything_is_sized(trailer):
+    assert [finding.part for finding in judge(trailer) if not finding.is_kept] == []
+
+
+# ------------------------------------------------------------------ the ground of a trailer lost at the plug
+
+BRIGHT, TAIL, VOLTS = 6.095, 23.73, 12.8      # ohm of both filaments of a 1157 at its rating, as if constant; V
+
+
+def lost_white(left=False, right=False, tails=False, ground=inf):
+    """A trailer with two lamps of two filaments behind a 4-flat connector, every filament a resistor.
+
+    On the car two tails hang on brown, and on the wire of each side that is not fed its own bright filament.
+    """
+    parts = [Battery("G1", VOLTS, 0.001), Connector("X5", "4-flat", pins={"1": ground}, contact_resistance=0.001)]
+    parts += [Resistor(name, ohms) for name, ohms in (("R1", BRIGHT), ("R2", BRIGHT), ("R3", TAIL), ("R4", TAIL))]     # trailer: left, right, tails
+    pairs = [("X5:3p", "R1:1"), ("X5:4p", "R2:1"), ("X5:2p", "R3:1"), ("X5:2p", "R4:1"), *((f"R{number}:2", "X5:1p") for number in range(1, 5)), ("X5:1s", "G1:-")]
+    for fed, pin, on_car in ((left, "3", [("R5", BRIGHT)]), (right, "4", [("R6", BRIGHT)]), (tails, "2", [("R7", TAIL), ("R8", TAIL)])):
+        for name, ohms in on_car:
+            parts.append(Resistor(name, ohms))
+            pairs += [(f"X5:{pin}s", f"{name}:1"), (f"{name}:2", "G1:-")]
+        pairs += [("G1:+", f"X5:{pin}s")] if fed else []
+    return operating_point(circuit(parts, pairs))
+
+
+@pytest.mark.outside("worked by hand with constant resistances: back feed through the other filaments of a trailer without its white wire, common practice")
+def test_volts_of_a_lost_white_wire_are_those_worked_by_hand():
+    """Left turn alone: 1 / 6.095 S feed the floating white; from it 1 / 12.19 S lead over the right lamp and the car's, 1 / 23.73 S over the tails.
+
+    So white is at 12.8 x 0.1641 / (0.1641 + 0.0820 + 0.0421) = 7.29 V, and each lamp of a pair in series has half of that.
+    """
+    point = lost_white(left=True)
+    feed, right, tails = 1 / BRIGHT, 1 / (2 * BRIGHT), 1 / TAIL
+    white = VOLTS * feed / (feed + right + tails)
+    assert white == pytest.approx(7.29, abs=0.005)
+    assert point.volts("X5:1p") == pytest.approx(white, abs=0.02)
+    assert [point.across(f"R{number}:1", f"R{number}:2") for number in (1, 2, 3, 4)] == pytest.approx([VOLTS - white, -white / 2, -white / 2, -white / 2], abs=0.02)
+    assert point.current("R1") == pytest.approx(0.905, abs=0.003)
+
+
+@pytest.mark.outside("worked by hand: left turn with tail lamps on, where the wrong side is the brighter; and brake with the tail lamps off")
+def test_with_tail_lamps_on_the_wrong_side_is_brighter_and_with_the_brake_the_tails_glow():
+    """Tails on: white at 12.8 (g + t) / (g + t + h), g of the left lamp, t of both tails, h over right lamp and car: 9.62 V.
+
+    Brake alone: 2 g feed it, both tails and the car's lead on: 11.34 V.
+    """
+    point = lost_white(left=True, tails=True)
+    white = VOLTS * (1 / BRIGHT + 2 / TAIL) / (1 / BRIGHT + 2 / TAIL + 1 / (2 * BRIGHT))
+    assert white == pytest.approx(9.62, abs=0.005) and point.volts("X5:1p") == pytest.approx(white, abs=0.02)
+    assert abs(point.across("R2:1", "R2:2")) == pytest.approx(4.81, abs=0.02)
+    assert point.across("R1:1", "R1:2") == pytest.approx(3.18, abs=0.02)
+    braked = lost_white(left=True, right=True)
+    assert braked.across("R1:1", "R1:2") == pytest.approx(1.46, abs=0.02) and abs(braked.across("R3:1", "R3:2")) == pytest.approx(5.67, abs=0.02)
+
+
+@pytest.mark.outside("worked by hand: brake and tail lamps over a ground of so many ohms; two bright and two tail filaments")
+@pytest.mark.parametrize("ohms, volts", [(0.1, 12.29), (0.5, 10.61), (1.0, 9.06), (2.0, 7.01), (5.0, 4.18)])
+def test_a_poor_pin_of_the_ground_takes_volts_from_all_lamps(ohms, volts):
+    """The wires and the other pins have some 8 mohm in all, which takes 0.04 V of 12.3 more."""
+    point = lost_white(left=True, right=True, tails=True, ground=ohms)
+    assert [point.across(f"R{number}:1", f"R{number}:2") for number in (1, 4)] == pytest.approx([volts, volts], abs=0.05)
+
+
+LOST = {"pin 1 open": SetValue("X5", "pins", "1: inf"),
+        "white wire off the plug": LoseJoint(next(wire.name for wire in FLAT.wires if wire.end == "X5:1p"), "X5:1p")}
+
+
+@pytest.mark.outside("common practice, as trade pages and a magazine's answers tell of a lost white wire: both turns flash together, "
+                     "the brake puts the running lamps out, lamps dim or swap")
+@pytest.mark.parametrize("how", LOST)
+def test_the_flat_trailer_without_its_white_wire_does_what_the_trade_tells(how):
+    lost = changed(FLAT, LOST[how])
+    on = {"key": "on"}
+
+    def light(lamps, positions):
+        point = operating_point(lost, on | positions, "on")
+        return [point.light(lamp) for lamp in lamps], [point.lamp_volts(lamp) for lamp in lamps]
+
+    trailer, cart = ("E7", "E8", "E9", "E10"), ("E1", "E2", "E5", "E6")
+    (left, right, *tails), (_, back, *backs) = light(trailer, {"turn lever": "left"})
+    assert 0.01 < left < 0.25 and min(right, *tails) > 0 and max(back, *backs) < -1      # all four at once, three of them backwards
+    (left, right, *_), _ = light(trailer, {"turn lever": "left", "tail lamps": "on"})
+    assert right > 2 * left                                                       # the wrong side
+    (left, right, *tails), (*_, back) = light(trailer, {"brake pedal": "held"})
+    assert max(left, right) < 0.01 < min(tails) and back < -3                     # stop lamps dark, tail lamps glow in their place
+    lit, _ = light(trailer, {"tail lamps": "on", "brake pedal": "held"})
+    assert max(lit) < 1e-6                                                        # nothing is left that leads to ground
+    assert min(light(cart, {"tail lamps": "on", "brake pedal": "held"})[0]) > 0.6   # the cart's own are as ever
+
+
+def test_a_parted_plug_leaves_the_cart_alone_and_the_trailer_dark():
+    for trailer in (TWELVE, FLAT):
+        apart = lamp_table(changed(trailer, Hold("X5", "parted")))
+        for row, whole in zip(apart.rows, lamp_table(trailer).rows, strict=True):
+            for lamp in trailer.of_kind(type(trailer.part("E1"))):
+                wanted = "dark" if "trailer" in lamp.place else whole.cells[lamp.name].look
+                assert row.cells[lamp.name].look == wanted, (row.positions, lamp.name)
+
+
+def test_two_pins_that_touch_put_two_signals_together():
+    """Pins 3 and 4 of the 4-flat lie side by side: with a bent one between them both sides of trailer and cart flash."""
+    point = operating_point(changed(FLAT, Short("X5:3s", "X5:4s")), {"key": "on", "turn lever": "left"}, "on")
+    assert min(point.light(lamp) for lamp in ("E1", "E2", "E7", "E8")) > 0.25
