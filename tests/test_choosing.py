@@ -76,6 +76,17 @@ def test_what_a_circuit_is_is_what_its_rows_by_hand_say(name):
         assert {wish: getattr(found, wish) for wish in EXACT} == HAND[name]
 
 
+@pytest.mark.parametrize("plug", WISHES["plug"].choices)
+def test_the_plug_that_was_asked_for_is_the_one_of_what_is_offered(plug):
+    """By the files: a part of the kind connector, of that type; where no file has one, none fits, and what does is told."""
+    has = {name: next((part.get("type", "4-flat") for part in data(name)["parts"].values() if part["kind"] == "connector"), "none") for name in NAMES}
+    choice = cl.choose(plug=plug, trailer="yes", most=1, faults=False)
+    fitting = {name for name in NAMES if has[name] == plug and HAND[name]["trailer"] == "yes"}
+    assert {*offered(choice), *(each.arrangement.name for each in (*choice.waiting, *choice.unproved))} == fitting
+    assert choice.offers or any(miss.wish == "plug" and miss.instead in ("4-flat", "12N", "none") for near in choice.nearest for miss in near.misses)
+    assert ("a 4-flat plug" in choice.text()) == (plug != "12N" and plug != "none")
+
+
 EVERY_WISH = list(product((None, "shared", "separate"), (None, "bulbs", "LED"), (None, "yes", "no"), (None, "yes", "no")))
 QUICK = (44, 71)    # shared and separate filaments, bulbs, neither hazard nor trailer: proofs of less than a second
 
@@ -450,7 +461,7 @@ def test_at_a_keyboard_it_asks_one_thing_after_the_other(capsys, monkeypatch):
     monkeypatch.setattr("sys.stdin", Seat("2", "bulbs", "maybe", "no", "no", "", "", "4", ""))
     assert main(["choose", "--no-faults"]) == 0
     out = capsys.readouterr().out
-    assert [wish.question for wish in WISHES.values() if wish.question not in out] == [WISHES["make_relays"].question]
+    assert [wish.question for wish in WISHES.values() if wish.question not in out] == [WISHES["plug"].question, WISHES["make_relays"].question]
     assert "choose has no value of 'hazard' 'maybe'. It has: yes, no." in out and "2  separate: " in out
     assert ('The same again: python -m circuitlab choose --filaments separate --lamps bulbs --hazard no --trailer no --flasher '
             '"electronic with lamp-out sensing"') in out
