@@ -7,6 +7,7 @@ import pytest
 from circuitlab.arrangements import Hold, LoseJoint, SetValue, Short, arrangement, changed
 from circuitlab.parts import Battery, Connector, Resistor
 from circuitlab.reasoning import lamp_table, prove
+from circuitlab.reasoning.faults import fault_table, single_faults
 from circuitlab.reasoning.sizing import judge
 from circuitlab.solving import operating_point
 
@@ -125,3 +126,51 @@ def test_two_pins_that_touch_put_two_signals_together():
     """Pins 3 and 4 of the 4-flat lie side by side: with a bent one between them both sides of trailer and cart flash."""
     point = operating_point(changed(FLAT, Short("X5:3s", "X5:4s")), {"key": "on", "turn lever": "left"}, "on")
     assert min(point.light(lamp) for lamp in ("E1", "E2", "E7", "E8")) > 0.25
+
+
+# ------------------------------------------------------------------ faults of a connector, and the reading that reveals each
+
+def faults_of(trailer, kinds):
+    return [fault for fault in single_faults(trailer, kinds) if fault.place.startswith("X5")]
+
+
+@pytest.mark.parametrize("trailer, pins, pairs", [(TWELVE, "134567", 4), (FLAT, "1234", 3)], ids=["12N", "4-flat"])
+def test_every_used_pin_can_be_poor_or_open_and_water_joins_neighbours(trailer, pins, pairs):
+    """Pin 2 of the 12N is spare, so no fault of it is met; neighbours are 3-4, 4-5, 5-6, 6-7 there, 1-2, 2-3, 3-4 in the flat one."""
+    for kind in ("poor pin", "open pin"):
+        assert [fault.place for fault in faults_of(trailer, [kind])] == [f"X5:{pin}p" for pin in pins]
+    assert len(faults_of(trailer, ["plug parted"])) == len(faults_of(trailer, ["plug half in"])) == 1
+    assert len(faults_of(trailer, ["water in a plug"])) == pairs
+
+
+def test_each_fault_of_the_plug_is_told_by_what_is_seen_and_by_a_reading_at_it():
+    """Pin 1 open or poor: the wrong lamps light, and the volts between its halves tell it. Parted: the plug's side floats. Water: ohms between two pins."""
+    table = fault_table(FLAT, faults=faults_of(FLAT, ["poor pin", "open pin", "plug parted", "plug half in", "water in a plug"]))
+    lines = {line.fault.words: line for line in table.lines}
+    white, lost = lines["pin 1 of X5 poor, 5 ohm"], lines["pin 1 of X5 open: corroded, bent or pushed back"]
+    assert white.worst == lost.worst == lines["plug of X5 half in, 5 ohm at every pin"].worst == "wrong signal"
+    for line in (white, lost):
+        told = table.reading(line)
+        assert told.faulty.red == "X5:1p" and told.faulty.black in ("X5:1s", "G1:-") and told.healthy.value < 0.2 and told.faulty.value > 5
+    apart = lines["plug of X5 out of its socket"]
+    told = table.reading(apart)
+    assert apart.worst == "lamp lost" and told.faulty.red.startswith("X5:") and told.faulty.red.endswith("p") and told.faulty.value is None
+    for pin in "234":
+        assert lines[f"pin {pin} of X5 poor, 5 ohm"].worst == "lamp lost"
+    wet = {words: line for words, line in lines.items() if words.startswith("water")}
+    assert {line.worst for line in wet.values()} == {"no effect"}       # 100 ohm light no filament
+    ohms = {words: table.reading(line) for words, line in wet.items()}
+    told = ohms["water between X5:2s and X5:3s, 100 ohm"]
+    assert (told.faulty.red, told.faulty.black) == ("X5:2s", "X5:3s") and told.healthy.value is None and told.faulty.value == pytest.approx(100, rel=0.01)
+    assert ohms["water between X5:3s and X5:4s, 100 ohm"] is None       # both are on the stop line by 87a: no ohms between them
+
+
+@pytest.mark.outside("Joule's law: 1 ohm at 12.8 V over itself and 1 ohm more; 20 W in one joint glow, from memory")
+@pytest.mark.parametrize("ohms, glows", [(1.0, True), (10.0, False)])
+def test_a_poor_pin_that_may_set_fire_is_told(ohms, glows):
+    """Some 6.4 A make 41 W of it, and 1.2 A 1.4 W."""
+    parts = [Battery("G1", VOLTS, 0.001), Connector("X5", "4-flat", pins={"1": 1.0}), Resistor("R1", ohms)]
+    point = operating_point(circuit(parts, [("G1:+", "R1:1"), ("R1:2", "X5:1p"), ("X5:1s", "G1:-")]))
+    watts = point.current("X5", 0) ** 2 * 1.0
+    assert watts == pytest.approx((VOLTS / (1.0 + ohms)) ** 2, rel=0.03)
+    assert point.overheated == ((f"pin 1 of X5 turns {watts:.1f} W into heat there alone: it glows there and may set fire to what is near",) if glows else ())

@@ -160,9 +160,10 @@ class Connector(Part):
         """Return what the contact of a pin has while it is mated. [ohm]"""
         return dict(self.pins).get(pin, self.contact_resistance)
 
-    def with_pin(self, pin, ohms):
-        """Return what ``pins`` is with one of them so. [text], [ohm]"""
-        return tuple((dict(self.pins) | {pin: ohms}).items())
+    def with_pins(self, ohms, *pins):
+        """Return what ``pins`` is with these having so many ohms. [text], [ohm]"""
+        found = dict(self.pins) | dict.fromkeys(pins, ohms)
+        return tuple((pin, found[pin]) for pin in self.numbers if pin in found)
 
     def branches(self):
         mated = frozenset({"mated"})

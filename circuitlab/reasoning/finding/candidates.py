@@ -23,7 +23,8 @@ from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder
 SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
-    "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching"}
+    "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching",
+    "plug parted": "joints", "plug half in": "joints", "water in a plug": "touching"}
 SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
