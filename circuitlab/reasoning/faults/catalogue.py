@@ -224,10 +224,15 @@ def _of_part(arrangement, part):
                 yield _fault("short between neighbours", ends[0], f"{ends[0]} touches {ends[1]}", Short(*ends))
 
 
+def used_pins(arrangement, connector):
+    """Return the pins of a connector that have a wire on both sides. [text]"""
+    at = arrangement.wires_at
+    return tuple(pin for pin in connector.numbers if at[f"{connector.name}:{pin}{SOCKET}"] and at[f"{connector.name}:{pin}{PLUG}"])
+
+
 def _of_connector(arrangement, connector):
-    """Yield what can befall a connector, at pins with a wire on both sides."""
-    name, at = connector.name, arrangement.wires_at
-    used = [pin for pin in connector.numbers if at[f"{name}:{pin}{SOCKET}"] and at[f"{name}:{pin}{PLUG}"]]
+    """Yield what can befall a connector."""
+    name, at, used = connector.name, arrangement.wires_at, used_pins(arrangement, connector)
     for pin in used:
         for kind, ohms, words in (("poor pin", CORRODED, f"poor, {CORRODED:g} ohm"), ("open pin", inf, "open: corroded, bent or pushed back")):
             yield _fault(kind, f"{name}:{pin}{PLUG}", f"pin {pin} of {name} {words}", SetValue(name, "pins", connector.with_pins(ohms, pin)))
