@@ -75,4 +75,4 @@ class ConnectorFace(Face):
     def details(self, part):
         poor = ", ".join(f"pin {pin} {'open' if ohms == inf else say(ohms, 'ohm')}" for pin, ohms in part.pins)
         wet = ", ".join(f"water between {pair.replace('-', ' and ')}, {say(ohms, 'ohm')}" for pair, ohms in part.water)
-        return "; ".join(filter(None, (f"connector, {part.type}, socket {SOCKET} on the vehicle and plug {PLUG} on the trailer", poor, wet)))
+        return "; ".join(filter(None, (f"connector, {part.type}, socket {SOCKET}, plug {PLUG}", poor, wet)))
