@@ -106,7 +106,7 @@ class Connector(Part):
             object.__setattr__(self, field, self._ohms(field, low))
 
     def _check_plug(self):
-        one = isinstance(self.plug, str) and sum(kind in self.plug for kind in TYPES) < 2
+        one = isinstance(self.plug, str) and sum(map(self.plug.count, TYPES)) < 2
         self.must(one, f"one plug goes into a socket, got {shown(self.plug)}. Give each plug a socket of its own: a further "
                        "connector, both sockets wired to the same splice.")
         self.must(self.plug in ("", self.type), f"a {shown(self.plug)[1:-1]} plug does not go into a {self.type} socket. Allowed: "
