@@ -7,7 +7,7 @@ contacts to lamps and ground; the rest of the wires join any two terminals.
 from random import Random
 
 from circuitlab.arrangements import Arrangement
-from circuitlab.parts import (Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
+from circuitlab.parts import (Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor,
                               Splice, Switch, Wire, hazard_switch, key_switch, load_needing_flasher, load_sensing_flasher,
                               plunger_stop_switch, thermal_flasher, toggle, turn_lever, variable_load_flasher)
 from circuitlab.parts.conductors import COLOURS
@@ -49,7 +49,9 @@ def _parts(chance, count):
               lambda: LedLamp(name("E"), load_resistance=chance.choice((6.0, float("inf")))),
               lambda: Relay(name("K"), contact="dual", suppression=chance.choice(("resistor", "diode"))),
               lambda: thermal_flasher(name("K")), lambda: load_sensing_flasher(name("K"), pilot=chance.choice((False, True))),
-              lambda: load_needing_flasher(name("K")), lambda: variable_load_flasher(name("K")))
+              lambda: load_needing_flasher(name("K")), lambda: variable_load_flasher(name("K")),
+              lambda: Connector(name("X"), chance.choice(("4-flat", "12N")), pins=chance.choice(((), {"3": 2.0}, {"1": float("inf")})),
+                                water=chance.choice(((), (), {"2-3": 500.0}))))
     while len(parts) < count:
         parts.append(chance.choice(makers)())
     if chance.random() < 0.15:

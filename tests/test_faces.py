@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from circuitlab.arrangements import Arrangement, arrangement, arrangement_names
-from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay,
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay,
                               Resistor, Splice, Switch, Wire)
 from circuitlab.views.attached import draw_attached, lay_out_attached
 from circuitlab.views.faces import FACES, face_of
@@ -22,7 +22,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 def everything():
     """One part of every kind, and of the switches one for each shape, none wired: every terminal shows."""
     parts = [Battery("G1"), Fuse("F1"), Breaker("F2"), Resistor("R1"), Diode("V1"), Lamp("E1"), LedLamp("E2"),
-             Splice("X1"), Chassis("X2"), Flasher("K3"), Flasher("K4", pilot=True), Flasher("K7", type="thermal fixed load"),
+             Splice("X1"), Chassis("X2"), Connector("X5", "12N"), Flasher("K3"), Flasher("K4", pilot=True), Flasher("K7", type="thermal fixed load"),
              *(Relay(f"K{number}", contact=contact) for number, contact in ((1, "changeover"), (2, "make"), (5, "dual"))),
              Switch("S1", "key", {"on": [("30", "15")]}, worked_by="key"),
              Switch("S2", "pedal", {"off": [("1", "2")], "on": [("1", "3")]}),
@@ -96,7 +96,7 @@ def test_what_a_hand_works_has_an_area_over_all_that_moves(which):
                 ends = [end for _, svg in handle.states for end in blades(svg)]
                 assert len(ends) >= 2 * len(handle.states)
                 assert all(left <= x <= right and top <= y <= low for x, y in ends)
-            assert bool(handle.touch) == isinstance(part, Switch | Fuse | Breaker)
+            assert bool(handle.touch) == isinstance(part, Switch | Fuse | Breaker | Connector)
 
 
 @pytest.mark.in_turn(11)

@@ -160,7 +160,7 @@ def everything(kind):
     return found
 
 
-@pytest.mark.parametrize("kind", sorted({*KINDS} - {"splice", "chassis", "switch"}))
+@pytest.mark.parametrize("kind", sorted({*KINDS} - {"splice", "chassis", "connector", "switch"}))
 def test_every_terminal_is_told_with_what_it_is(kind):
     named = {name for names in file_table(kind).terminals for name in names.split(", ")}
     assert named == everything(kind) and all(file_table(kind).terminals.values())
@@ -170,6 +170,8 @@ def test_every_terminal_is_told_with_what_it_is(kind):
 def test_terminals_that_are_counted_or_named_by_whoever_builds_are_told_so():
     for kind, counts in (("splice", "ways"), ("chassis", "studs")):
         assert [*file_table(kind).terminals] == ["1, 2, 3 and so on"] and KINDS[kind]("X1", **{counts: 4}).terminals == ("1", "2", "3", "4")
+    assert [*file_table("connector").terminals] == ["1s, 2s, 3s and so on", "1p, 2p, 3p and so on"]
+    assert KINDS["connector"]("X5", "4-flat").terminals == ("1s", "2s", "3s", "4s", "1p", "2p", "3p", "4p")
     (words,) = file_table("switch").terminals.values()
     assert "`closes`" in keys_text("switch").partition("Keys:")[0] and "is a terminal" in words
 

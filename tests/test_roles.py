@@ -4,6 +4,7 @@ import ast
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, replace
+from math import inf
 from typing import ClassVar
 
 import pytest
@@ -12,8 +13,9 @@ from circuitlab.arrangements import changed, read_change, read_text, write_text
 from circuitlab.arrangements.cautions import warnings_for
 from circuitlab.arrangements.reachable import is_joined, links
 from circuitlab.ground.errors import PartError
-from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
+from circuitlab.parts import (KINDS, Battery, Branch, Breaker, Chassis, Connector, Diode, Flasher, Fuse, Lamp, LedLamp, Part,
                               Relay, Resistor, Role, Splice, Switch, Wire)
+from circuitlab.parts import connector
 from circuitlab.parts.flasher import TYPES
 from circuitlab.reasoning import lamp_logic, lamp_table, path_to
 from circuitlab.reasoning.faults import fault_table, single_faults
@@ -42,10 +44,12 @@ TRADE = {
     "resistor": {"1 2": "load"}, "lamp": {"1 2": "load"}, "LED lamp": {"1 2": "load"}, "diode": {"A K": "way"},
     "splice": {}, "chassis": {"1 body": "way", "2 body": "way"}, "switch": {"30 15": "contact"},
     "relay": {"86 85": "coil", "85 86": "coil", "30 87": "contact", "30 87a": "contact", "30 87b": "contact"},
+    "connector": {**{f"{pin}s {pin}p": "contact*" for pin in range(1, 16)}, "2s 3s": "electronics"},
     "flasher": {"49 31": "electronics", "49 49a": "contact", "49 C": "contact"}}
 SAMPLES = [Battery("G1"), Fuse("F1"), Breaker("F2"), Wire("W1", "A:1", "B:1"), Resistor("R1"), Lamp("E1"), LedLamp("E2"),
            LedLamp("E3", load_resistance=6.0), Diode("V1"), Splice("X1"), Chassis("X2"),
-           Switch("S1", "key", {"on": [("30", "15")]}),
+           Switch("S1", "key", {"on": [("30", "15")]}), *(Connector("X5", type_) for type_ in connector.TYPES),
+           Connector("X6", "12N", pins={"3": 2.0, "5": inf}, water={"2-3": 500.0}),
            *(Relay("K1", contact=contact, suppression=within) for contact in ("changeover", "make", "dual")
              for within in ("none", "resistor", "diode")),
            *(Flasher("K9", type=type_) for type_ in TYPES), Flasher("K9", pilot=True)]

@@ -11,8 +11,8 @@ from circuitlab.arrangements import (Arrangement, Hold, LoseJoint, Wanted, arran
                                      load, read_text, save, write_text)
 from circuitlab.ground.errors import CircuitLabError, FileError, UnknownName
 from circuitlab.ground.places import kit_folder
-from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay,
-                              Resistor, Splice, Switch, Wire)
+from circuitlab.parts import (KINDS, Battery, Breaker, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp,
+                              Relay, Resistor, Splice, Switch, Wire)
 from circuitlab.parts.flasher import SENSING, THERMAL_FIXED
 
 FOLDER = kit_folder("datasets") / "arrangements"
@@ -30,6 +30,7 @@ def every_kind():
              Relay("K2", "dual", coil_temperature=85.0, suppression="resistor", suppression_resistance=680.0),
              Lamp("E1", 12.0, 5.0, "", "amber", "front", "line one\nline two"),
              Relay("K1", "make", 90.0, 6.5, 1.5, 0.012, 0.008, 0.003, 0.006),
+             Connector("X5", "12N", "12N", {"3": 2.0, "5": inf}, {"2-3": 500.0}, 0.02, "hitch"),
              Switch("S 1", control.name, {"half way": [("1", "2")], "on": [("1", "2"), ("1", "3")]}, "key", 0.02,
                     note="tab\there, \N{SNOWMAN}")]
     wires = [Wire("W1", "G1:+", "F1:1", "RD", 0.2, 2.5),
@@ -258,7 +259,7 @@ def test_every_data_file_has_its_sum_in_the_passport():
 def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
     circuit = arrangement(name)
     letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "LED lamp": "E",
-               "resistor": "R", "diode": "V", "splice": "X", "chassis": "X"}
+               "resistor": "R", "diode": "V", "splice": "X", "chassis": "X", "connector": "X"}
     assert all(part.name.startswith(letters[part.kind]) for part in circuit.parts)
     assert [part.name for part in circuit.of_kind(Flasher)] in ([], ["K9"])
     assert [wire.name for wire in circuit.wires] == [f"W{number}" for number in range(1, len(circuit.wires) + 1)]
@@ -268,4 +269,5 @@ def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
     assert len(circuit.wires_at["G1:-"]) == 1 and all(lamp.place for lamp in circuit.of_kind(Lamp))
     assert {line.lamp for line in circuit.rule if not line.terminal} == {lamp.name for lamp in circuit.of_kind(Lamp)}
     assert circuit.ruled_terminals == (("S1:15",) if "key" in circuit.controls_by_name else ())
-    assert all(terminal.endswith(":87a") for terminal in circuit.loose), "only a front relay's 87a stays open"
+    spare = {f"{part.name}:{end}" for part in circuit.of_kind(Connector) for end in part.terminals}
+    assert all(terminal.endswith(":87a") for terminal in circuit.loose if terminal not in spare), "only a front relay's 87a and spare pins stay open"

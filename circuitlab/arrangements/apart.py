@@ -6,8 +6,10 @@ from functools import cached_property
 from ..ground.errors import ArrangementError, UnknownName, listed
 from ..parts import Role, Wire
 from .changes import LoseJoint, changed
-from .mishaps import Lift
+from .mishaps import Hold, Lift
 
+PULLED = ("take out", "put back", "taken out", "put back")       # as a hand is asked to, and back; what is said once it has
+PARTED = ("part the plug", "put the plug in", "parted", "mated again")
 
 @dataclass(frozen=True)
 class Apart:
@@ -17,7 +19,7 @@ class Apart:
     ----------
     whole : Arrangement
     out : tuple of str
-        Parts out of their holders and sockets. [text]
+        Parts out of their holders and sockets; a connector is parted, and both halves keep their wires. [text]
     off : tuple of (str, str)
         Wires, each with the terminal it is off. [text]
 
@@ -63,7 +65,9 @@ class Apart:
     def changes(self):
         """What was done, as changes: wires of one terminal stay together when the part they are on comes out."""
         lost = [LoseJoint(*pair) for pair in self.off]
-        for part in map(self.whole.part, self.out):
+        out = [*map(self.whole.part, self.out)]
+        lost += [Hold(part.name, part.parted) for part in out if part.parted]
+        for part in (part for part in out if not part.parted):
             for end in (f"{part.name}:{terminal}" for terminal in part.terminals):
                 wires = self.whole.wires_at[end]
                 lost += [Lift(end)] if len(wires) > 1 else [LoseJoint(wire, end) for wire in wires]
@@ -78,3 +82,8 @@ class Apart:
 def is_pulled(part):
     """Tell whether a hand takes a part out of a holder or socket: all but batteries, metal, switches and wires. [yes/no]"""
     return not (part.is_metal or isinstance(part, Wire) or hasattr(part, "control") or part.first(Role.SOURCE))
+
+
+def pulling_words(part):
+    """Return how it is said that a hand pulls a part and puts it back: each as it is offered, then as it is done. [text]"""
+    return PARTED if part.parted else PULLED

@@ -5,6 +5,7 @@ from dataclasses import replace
 from .apart import Apart, is_pulled
 from .changes import LoseJoint, SetValue
 from .history import Changes
+from .mishaps import Hold
 from .typed_changes import read_change
 
 
@@ -21,7 +22,7 @@ def parted(tried, sentences):
     Returns
     -------
     tuple of (Tried, Apart)
-        Lost joints at the end of the list, which a hand takes off, are apart; all else that is of no card and no dial was typed.
+        Lost joints and parted connectors at the end of the list, which a hand takes off, are apart; all else that is of no card and no dial was typed.
 
     >>> import circuitlab as cl
     >>> from circuitlab.arrangements.tried import Tried
@@ -35,7 +36,7 @@ def parted(tried, sentences):
         if any(is_whole(change) for change in tried.cards[words]):
             again = again.with_card(words, True)
     left = list(sentences)
-    by_hand = _lost_at_the_end(left)
+    by_hand = _lost_at_the_end(left, {str(Hold(part.name, part.parted)) for part in tried.changes.before.parts if part.parted})
     left = left[:len(left) - len(by_hand)]
     while left:
         again, left = _made_next(again, left)
@@ -67,10 +68,10 @@ def _made_next(tried, left):
     return tried.with_typed(left[0]), left[1:]
 
 
-def _lost_at_the_end(sentences):
-    """Return those at the end that each lose a joint for good."""
+def _lost_at_the_end(sentences, parting):
+    """Return those at the end that each lose a joint for good, or are among those that part a connector."""
     kept = len(sentences)
-    while kept and sentences[kept - 1].startswith("lose "):
+    while kept and (sentences[kept - 1].startswith("lose ") or sentences[kept - 1] in parting):
         kept -= 1
     return sentences[kept:]
 

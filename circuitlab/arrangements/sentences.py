@@ -127,7 +127,13 @@ def value_words(field, value):
         number = repr(float(value)).removesuffix(".0")
         unit = _UNITS.get(field, _UNITS.get(field.split("_")[-1], ""))
         return f"{number} {unit}".strip() if number != "inf" else number
-    return quoted(_closes_words(value) if field == "closes" else value)
+    said = _SAID.get(field)
+    return quoted(said(value) if said and not isinstance(value, str) else value)
+
+
+def _ohms_words(pairs):
+    """Return ohms of several places as ``3: 2 ohm; 5: inf``, of none as ``none``."""
+    return "; ".join(f"{place}: {value_words('resistance', ohms)}" for place, ohms in dict(pairs).items()) or "none"
 
 
 def _closes_words(closes):
@@ -142,6 +148,9 @@ def _closes_words(closes):
 def _position_words(position):
     plain = " ".join(position.split()) == position and not any(letter in '";:' for letter in position)
     return position if plain and position.isprintable() else in_quotes(position)
+
+
+_SAID = {"closes": _closes_words, "pins": _ohms_words, "water": _ohms_words}      # of values that are no single word or number
 
 
 def read_closes(text):

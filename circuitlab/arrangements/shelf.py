@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from ..parts import Battery, Chassis, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch
+from ..parts import Battery, Chassis, Connector, Control, Diode, Flasher, Fuse, Lamp, LedLamp, Relay, Resistor, Splice, Switch
 from ..parts.flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher
 from .asked_back import free_name
 from .changes import AddPart
@@ -89,5 +89,7 @@ _SHELF = (
     ("splice, 3 ways", lambda name: Splice(name, 3), None),
     ("chassis, 4 studs", lambda name: Chassis(name, 4), None),
     ("diode", Diode, None),
+    ("connector to a trailer, 4-flat", lambda name: Connector(name, "4-flat"), None),
+    ("connector to a trailer, 12N", lambda name: Connector(name, "12N"), None),
     ("load resistor 50 W", lambda name: Resistor(name, 4.7, rated_watts=50.0), None),
 )

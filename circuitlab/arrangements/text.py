@@ -303,7 +303,9 @@ def _pairs(value):
 SHAPES = {"positions": (_texts, 'a list of texts such as ["off", "on"]'),
            "shown": (_texts, 'a list of texts such as ["left", "off", "right"]'),
            "when": (_table_of(lambda item: isinstance(item, str)), 'a table of positions such as {key = "on"}'),
-           "closes": (_table_of(_pairs), 'a table of terminal pairs such as {on = [["30", "15"]]}')}
+           "closes": (_table_of(_pairs), 'a table of terminal pairs such as {on = [["30", "15"]]}'),
+           "pins": (_table_of(lambda item: type(item) in (int, float)), 'a table of ohms such as {3 = 2.0}'),
+           "water": (_table_of(lambda item: type(item) in (int, float)), 'a table of ohms such as {1-2 = 500.0}')}
 
 
 def _frozen(value):
@@ -320,7 +322,7 @@ def _fields(record):
         value = getattr(record, field.name)
         if field.name != "name" and (not _silent(record, field) or field.name in ("start", "end")):
             value = float(value) if isinstance(field.default, float | None) else value
-            yield f"{field.name} = {_table(value) if field.name == 'closes' else _value(value)}"
+            yield f"{field.name} = {_table(value) if field.name in SHAPES else _value(value)}"
 
 
 def _silent(record, field):

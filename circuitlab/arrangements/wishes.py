@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from ..ground.errors import ArgumentError, shown, unknown_name
 from ..ground.plain import counted
+from ..parts.connector import TYPES as PLUGS
 from ..parts.flasher import TYPES
 
 MOST = 12       # of relays on a shelf, and of poles, that are counted
@@ -59,6 +60,7 @@ WISHES = {wish.name: wish for wish in (
     Wish("lamps", "Bulbs or LED lamps?", {"bulbs": "bulbs with a filament", "LED": "LED lamps"}),
     Wish("hazard", "Shall it have a hazard signal, both sides flashing at once?", {"yes": "a hazard signal", "no": "no hazard signal"}),
     Wish("trailer", "Shall lamps of a trailer towed behind it signal with it? (A trailer wired by itself: no.)", {"yes": "lamps of a trailer", "no": "no trailer"}),
+    Wish("plug", "Which plug joins the trailer to the cart? (Wires joined for good: none.)", {"none": "no plug"} | {each: f"a {each} plug" for each in PLUGS}),
     Wish("changeover_relays", "How many changeover relays, with 87a, lie on the shelf?", _counts(0, "changeover relay"), shelf=True),
     Wish("make_relays", "And how many make relays, without 87a? A changeover relay serves as one too.", _counts(0, "make relay"), shelf=True),
     Wish("poles", "How many contacts can one switch close at once, its poles?", _counts(1, "pole"), shelf=True),

@@ -85,6 +85,8 @@ def asked():
     for name, wish in WISHES.items():
         if name == "make_relays" and "changeover_relays" not in answers:
             continue                # where any number of relays may be had, so may make relays
+        if name == "plug" and answers.get("trailer") == "no":
+            continue
         answer = _answer(wish)
         if answer:
             answers[name] = answer

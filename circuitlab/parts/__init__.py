@@ -16,6 +16,7 @@ To add a kind of part:
 from .branch import JOINT, Branch, Role
 from .breaker import Breaker
 from .conductors import Chassis, Resistor, Splice, Wire
+from .connector import Connector
 from .flasher import Flasher
 from .flashers_sold import load_needing_flasher, load_sensing_flasher, thermal_flasher, variable_load_flasher
 from .fuse import Fuse
@@ -28,9 +29,9 @@ from .switches import (Control, Switch, hazard_switch, key_switch, plunger_stop_
                        pressure_stop_switch, toggle, turn_lever)
 
 KINDS = {record.kind: record for record in (Battery, Fuse, Breaker, Resistor, Splice, Chassis, Switch, Relay, Flasher,
-                                            Lamp, LedLamp, Diode)}
+                                            Lamp, LedLamp, Diode, Connector)}
 
-__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
+__all__ = ["Battery", "Branch", "Breaker", "Chassis", "Connector", "Control", "Diode", "Flasher", "Fuse", "JOINT", "KINDS", "Lamp",
            "LedLamp", "Part", "Relay", "Resistor", "Role", "Splice", "Switch", "Wire", "charged_battery", "hazard_switch",
            "key_switch", "load_needing_flasher", "load_sensing_flasher", "plunger_stop_switch", "pressure_stop_switch",
            "running_battery", "thermal_flasher", "toggle", "turn_lever", "variable_load_flasher"]

@@ -70,6 +70,7 @@ class Part(metaclass=Maker):
     sometimes: ClassVar[tuple] = ()    # terminals that some of its kind have and others work without
     inlet: ClassVar[str] = ""          # the terminal that belongs on the live side, where there is such a one
     outlet: ClassVar[str] = ""         # the terminal that its load hangs on, where there is such a one
+    parted: ClassVar[str] = ""         # the state it is in once a hand has pulled it, where both halves stay on their wires
     reach: ClassVar[float] = 0.8       # how easily a lead comes to its terminals, 1 for the easiest: the kit's own guess
     aliases: ClassVar[dict] = {}       # other markings of its terminals, as old units carry them
     ambient: ClassVar[float] = AMBIENT   # C, round it; the arrangement it is in says another, see `within`
@@ -97,6 +98,11 @@ class Part(metaclass=Maker):
     def is_metal(self):
         """Whether it is only metal that wires meet on, which cannot be opened: a splice, a chassis. [yes/no]"""
         return bool(self.merged or self.inner)
+
+    @property
+    def neighbours(self):
+        """Pairs of terminals that lie side by side, so that they may touch. [text]"""
+        return tuple(zip(self.terminals, self.terminals[1:]))
 
     def branches(self):
         """Return the branches between its terminals, in a fixed order."""

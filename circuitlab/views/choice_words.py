@@ -148,7 +148,8 @@ def _met(found, name):
         return f"{place_words(found, lamps)} signal on the trailer, {shared}"
     if name == "frame" and not found.frame:
         return "nothing of it is on the frame" + (f'; write frame = "{found.arrangement.frame}" into its file' if found.changes else "")
-    plain = {"hazard": "no hazard signal", "trailer": "no trailer", "lamps": {"LED": "LED lamps"}.get(found.lamps, found.lamps),
+    plain = {"hazard": "no hazard signal", "trailer": "no trailer", "plug": WISHES["plug"].choices.get(found.plug),
+             "lamps": {"LED": "LED lamps"}.get(found.lamps, found.lamps),
              "flasher": f"flasher: {found.flasher}", "frame": f"{found.frame} on the frame", "poles": f"no switch has more than {counted(found.poles, 'pole')}",
              "changeover_relays": f"takes {counted(found.changeover_relays, 'changeover relay')}",
              "make_relays": f"takes {counted(found.make_relays, 'make relay')}"}

@@ -51,6 +51,9 @@ def edges(circuit, states, every=False):
         elif part.kind == "splice":
             for one, two in combinations(part.terminals, 2):
                 yield part.name, here(one), here(two), True
+        elif part.kind == "connector" and (every or state == "mated"):
+            for pin in {end[:-1] for end in part.terminals}:
+                yield part.name, here(f"{pin}s"), here(f"{pin}p"), True
         elif part.kind == "chassis":
             for stud in part.terminals:
                 yield part.name, here(stud), here("body"), True

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ...arrangements.apart import Apart
+from ...arrangements.apart import Apart, pulling_words
 from ...arrangements.history import Changes, save_changes
 from ...arrangements.parted import is_whole, steps
 from ...arrangements.typed_changes import FORMS
@@ -39,7 +39,7 @@ class Changing:
                                       "everything undone")
         elif words in hand:
             out, off = self.apart.out, self.apart.off
-            kept = replace(self.apart, out=tuple(name for name in out if _out(name) != words),
+            kept = replace(self.apart, out=tuple(name for name in out if _out(self.apart.whole.part(name)) != words),
                            off=tuple(pair for pair in off if _off(*pair) != words))
             yield from self._carry_on(message, self.tried, kept, f"{words}, undone")
         elif words in self.tried.words:
@@ -76,7 +76,7 @@ class Changing:
     def by_hand(self):
         """What hands took out and off, in words, each with its changes."""
         apart, whole = self.apart, self.apart.whole
-        return ({_out(name): Apart(whole, (name,)).changes for name in apart.out}
+        return ({_out(whole.part(name)): Apart(whole, (name,)).changes for name in apart.out}
                 | {_off(*pair): Apart(whole, (), (pair,)).changes for pair in apart.off})
 
     @property
@@ -92,8 +92,8 @@ class Changing:
         yield from self._carry_on(message, tried, kept, done)
 
 
-def _out(name):
-    return f"{name} taken out"
+def _out(part):
+    return f"{part.name} {pulling_words(part)[2]}"
 
 
 def _off(wire, terminal):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from html import escape
 
-from ...arrangements.apart import Apart, is_pulled
+from ...arrangements.apart import Apart, is_pulled, pulling_words
 from ...arrangements.cards import check_cards
 from ...arrangements.history import Changes
 from ...arrangements.plan import Plan, stood
@@ -107,7 +107,7 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         footed = pedals(self.present)
         controls = [{"name": control.name, "positions": control.positions, "shown": control.shown,
                      "springs": control.name in footed} for control in self.present.controls]
-        pulled = [part.name for part in self.present.parts if is_pulled(part)]
+        pulled = {part.name: pulling_words(part)[:2] for part in self.present.parts if is_pulled(part)}
         before = self.tried.changes.before
         return still_of(self.form, self.sheet) | {"controls": controls, "title": self.present.title, "pulled": pulled,
                                                   "cards": [*self.tried.cards], "dials": [dial._asdict() for dial in self.tried.dials],
@@ -164,9 +164,9 @@ class Desk(Rows, Played, Changing, Compared, Listing, Stored):
         if what == "new":
             apart, done = self.apart.with_back(name), f"a new {name} put in"
         elif what == "out":
-            apart, done = self.apart.without(name), f"{name} taken out"
+            apart, done = self.apart.without(name), f"{name} {pulling_words(self.present.part(name))[2]}"
         elif what == "back":
-            apart, done = self.apart.with_back(name), f"{name} put back"
+            apart, done = self.apart.with_back(name), f"{name} {pulling_words(self.present.part(name))[3]}"
         elif what == "off":
             apart, done = self.apart.lifted(name, terminal), f"{name} off {terminal}"
         else:

@@ -56,7 +56,7 @@ class Reel:
             if progress:
                 total = max(total, len(self.throws.stands))
                 progress(throw.origin or 0, total, "rows and what they come to")
-        still = self._desk.still() | {"pulled": [], "cards": [], "dials": [], "file": "", "acts": False, "lists": False, "opens": ""}
+        still = self._desk.still() | {"pulled": {}, "cards": [], "dials": [], "file": "", "acts": False, "lists": False, "opens": ""}
         names = [area["name"] for area in still["areas"]]
         stands = [self._stand(stand, dict.fromkeys(names)) for stand in self.throws.stands]
         for number, (origin, moment, control, position, _) in enumerate(thrown):

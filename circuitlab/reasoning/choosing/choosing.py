@@ -150,7 +150,7 @@ class Chosen(Showing):
 
 
 def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_relays=None, make_relays=None, poles=None, flasher=None,
-           frame=None, most=3, faults=True, progress=None):
+           frame=None, plug=None, most=3, faults=True, progress=None):
     """Return the arrangements of the library that fit what is wished and lies on the shelf, best first, each proved.
 
     Parameters
@@ -168,6 +168,8 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
         The type on the shelf, such as ``"electronic free running"``; it is put into circuits drawn with another. [text]
     frame : {"minus", "plus"}, optional
         Which pole of the battery stands on the frame; a circuit with nothing on it fits plus where that leaves no fuse out. [text]
+    plug : str, optional
+        The kind of plug on the trailer, such as ``"4-flat"``; ``"none"`` where wires are joined for good. [text]
     most : int
         How many to prove and show. [1]
     faults : bool
@@ -194,7 +196,7 @@ def choose(filaments=None, lamps=None, hazard=None, trailer=None, changeover_rel
     >>> [offer.arrangement.name for offer in choice.offers]
     ['separate-filaments']
     """
-    wished = read_wishes({"filaments": filaments, "lamps": lamps, "hazard": hazard, "trailer": trailer, "changeover_relays": changeover_relays,
+    wished = read_wishes({"filaments": filaments, "lamps": lamps, "hazard": hazard, "trailer": trailer, "plug": plug, "changeover_relays": changeover_relays,
                           "make_relays": make_relays, "poles": poles, "flasher": flasher, "frame": frame})
     if most < 1:
         raise ArgumentError(f"choose: 'most' must be 1 or more, got {most}.", argument="most", got=most)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ...arrangements.wishes import WISHES
 from ...ground.plain import counted
 
 
@@ -51,6 +52,7 @@ WORDS = {
     "lamps": {"bulbs": "its lamps are bulbs", "LED": "its lamps are LED lamps", None: "some of its lamps are bulbs, some LED lamps"},
     "hazard": {"yes": "it has a hazard signal", "no": "it has no hazard signal"},
     "trailer": {"yes": "it has lamps of a trailer", "no": "it has no lamps of a trailer"},
+    "plug": {plug: f"it has {words}" for plug, words in WISHES["plug"].choices.items()} | {None: "it has plugs of several kinds"},
 }
 
 

@@ -8,7 +8,7 @@ from operator import and_
 from ...arrangements import changed
 from ...arrangements.cautions import warnings_for
 from ...arrangements.rows import moved
-from ...parts import Chassis, Flasher, Lamp, Role, Switch
+from ...parts import Chassis, Connector, Flasher, Lamp, Role, Switch
 from ...solving import operating_point
 from ..flasher_loads import flasher_load
 from ..proving import prove
@@ -157,6 +157,12 @@ class Traits:
     def trailer(self):
         """Whether lamps of a trailer signal with it, ``yes`` or ``no``. [text]"""
         return "yes" if self.trailer_lamps & (self.stop | self.turn) else "no"
+
+    @property
+    def plug(self):
+        """The kind of its connector to a trailer, ``none`` without one, or None where it has several that differ. [text]"""
+        types = {part.type for part in self.arrangement.of_kind(Connector)} or {"none"}
+        return types.pop() if len(types) == 1 else None
 
     @cached_property
     def break_used(self):

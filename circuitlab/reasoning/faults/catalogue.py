@@ -2,14 +2,17 @@
 
 from dataclasses import dataclass
 from itertools import combinations
+from math import inf
 
 from ...arrangements import AddWire, Hold, Lift, LoseJoint, SetValue, Short, SwapTerminals, changed
 from ...arrangements.mishaps import nearest_chassis
 from ...ground.errors import ArrangementError, CircuitLabError
 from ...ground.showing import Showing
-from ...parts import Chassis, Flasher, Relay, Role, Switch, Wire
+from ...parts import Chassis, Connector, Flasher, Relay, Role, Switch, Wire
+from ...parts.connector import PLUG, SOCKET
 
 CORRODED = 5.0        # ohm, of a badly corroded joint: leaves a 21 W lamp half its volts. The kit's own figure
+WET = 100.0           # ohm, of water between two pins of a connector. The kit's own figure
 BROKEN_COIL = 100e3   # ohm, the most a coil may have, for one that is broken
 
 ODDS = {  # how often one is met beside the others: the kit's own guess from common practice, no count of real faults
@@ -18,10 +21,15 @@ ODDS = {  # how often one is met beside the others: the kit's own guess from com
     "lost ground joint": 8.0,
     "blown fuse": 4.0,
     "open wire": 4.0,
+    "poor pin": 4.0,
+    "open pin": 2.0,
     "short to chassis": 3.0,
     "stuck switch": 2.0,
     "dead flasher": 2.0,
     "dead load": 2.0,
+    "plug parted": 2.0,
+    "plug half in": 2.0,
+    "water in a plug": 2.0,
     "87 and 87a swapped": 2.0,
     "wrong relay type": 2.0,
     "welded relay": 1.0,
@@ -206,12 +214,37 @@ def _of_part(arrangement, part):
             yield _fault("stuck switch", name, f"switch {name} stuck as with {part.control} {position}", Hold(name, position))
     if isinstance(part, Relay):
         yield from _of_relay(arrangement, part)
+    if isinstance(part, Connector):
+        yield from _of_connector(arrangement, part)
     if not part.is_metal:
-        pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else zip(part.terminals, part.terminals[1:])
+        pairs = _RELAY_NEIGHBOURS if isinstance(part, Relay) else part.neighbours
         for first, second in pairs:
             ends = f"{name}:{first}", f"{name}:{second}"
             if all(arrangement.wires_at.get(end) for end in ends):
                 yield _fault("short between neighbours", ends[0], f"{ends[0]} touches {ends[1]}", Short(*ends))
+
+
+def used_pins(arrangement, connector):
+    """Return the pins of a connector that have a wire on both sides. [text]"""
+    at = arrangement.wires_at
+    return tuple(pin for pin in connector.numbers if at[f"{connector.name}:{pin}{SOCKET}"] and at[f"{connector.name}:{pin}{PLUG}"])
+
+
+def _of_connector(arrangement, connector):
+    """Yield what can befall a connector."""
+    name, at, used = connector.name, arrangement.wires_at, used_pins(arrangement, connector)
+    for pin in used:
+        for kind, ohms, words in (("poor pin", CORRODED, f"poor, {CORRODED:g} ohm"), ("open pin", inf, "open: corroded, bent or pushed back")):
+            yield _fault(kind, f"{name}:{pin}{PLUG}", f"pin {pin} of {name} {words}", SetValue(name, "pins", connector.with_pins(ohms, pin)))
+    if used:
+        yield _fault("plug parted", name, f"plug of {name} out of its socket", Hold(name, connector.parted))
+        yield _fault("plug half in", name, f"plug of {name} half in, {CORRODED:g} ohm at every pin",
+                     SetValue(name, "pins", connector.with_pins(CORRODED, *used)))
+    for one, other in connector.neighbours:
+        if at[f"{name}:{one}"] and at[f"{name}:{other}"]:
+            pair = f"{one.removesuffix(SOCKET)}-{other.removesuffix(SOCKET)}"
+            yield _fault("water in a plug", f"{name}:{one}", f"water between {name}:{one} and {name}:{other}, {WET:g} ohm",
+                         SetValue(name, "water", ((pair, WET),)))
 
 
 def _of_relay(arrangement, relay):

@@ -111,7 +111,7 @@ def best_reading(arrangement, fault, rows, more=(), is_short=False, blown=(), ot
     told = told or asked.ohms(rest, pairs, near, blown)
     if told and not is_short and told.healthy.instrument == "ohms":      # across the wire at fault no other is accused
         told = asked.ohms(rest, (*at_fault, *pairs), near, blown)
-    return told or (None if is_short else asked.loaded((*rows, *more), pairs, at_fault, near))
+    return told or (None if is_short else asked.loaded((*rows, *more), pairs, at_fault, near)) or asked.ohms(rest, _of_one_part(at_fault), near, blown)
 
 
 def bridged(arrangement, fault):
@@ -243,6 +243,11 @@ def _beside(arrangement, fault, pairs):
                 f"{part.name}:{end}" for end in part.terminals if arrangement.wires_at[f"{part.name}:{end}"]]
             found += [(*pair, _ALONG) for pair in combinations(ends, 2)]
     return tuple(pair for pair in found if pair[0] != pair[1] and frozenset(pair[:2]) not in known)
+
+
+def _of_one_part(pairs):
+    """Return those whose leads are both on one part: where nothing else tells, a leak between its terminals does."""
+    return tuple(pair for pair in pairs if pair[0].partition(":")[0] == pair[1].partition(":")[0])
 
 
 def _places(arrangement, there):

@@ -18,17 +18,20 @@ from ...parts.relay import OUTPUTS
 from ..faults import single_faults
 from .assumptions import CONTACT_GRADES, GRADES, NOT_KNOWN, OPEN_SHARE, SAID, TRAILER
 from .candidate import Candidate, graded, ohms_words
-from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder
+from .poor_contacts import new_bulb, of_battery, of_bolt, of_clips, of_holder, of_pins
 
 SORT_OF = {     # of the catalogue's kinds; those of a wire's joints are graded here instead
     "blown lamp": "bulbs", "blown fuse": "fuses", "short to chassis": "touching", "stuck switch": "switches", "dead flasher": "flashers",
     "stuck flasher": "flashers", "dead load": "loads", "87 and 87a swapped": "fitted wrong", "wrong relay type": "fitted wrong",
-    "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching"}
+    "welded relay": "relays", "stuck relay": "relays", "dead coil": "relays", "short between neighbours": "touching",
+    "plug parted": "joints", "plug half in": "joints", "water in a plug": "touching"}
 SLOWED, SLOW_SHARE = 0.5, 0.3    # of its rate, that of a flasher slow of itself; of the odds of a dead one: the kit's own guess
 WEAK_BULBS, STRONG_BULB = ("R5W", "R10W"), "P21W"     # fitted in each other's place; both have one filament
 STRONG = 15.0       # W, from which a bulb is one of the strong ones
 NEVER = "never"     # the state in which a dead contact closes: it has none such
 FUSE_LAST = "only after a look with the battery off, ohms from behind it to the frame, has found no short; then see that it stays whole"
+_PLUG = {"plug parted": "put the plug of {} in until it locks", "plug half in": "put the plug of {} in until it locks",
+         "water in a plug": "dry {}, and see where the water came in"}
 _FIELDS = ("contact_resistance", "resistance")        # in which a part has the ohms of its contacts
 
 
@@ -47,7 +50,7 @@ def candidates_of(arrangement):
             found += of_bolt(arrangement, terminal)
     found += [_from_catalogue(arrangement, fault) for fault in single_faults(arrangement, SORT_OF)]
     for part in arrangement.parts:
-        found += [*of_clips(arrangement, part), *of_battery(arrangement, part), *_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *of_holder(arrangement, part), *_of_clock(part)]
+        found += [*of_clips(arrangement, part), *of_battery(arrangement, part), *of_pins(arrangement, part), *_of_contact(part), *_of_dead_contact(arrangement, part), *_of_bulb(part), *of_holder(arrangement, part), *_of_clock(part)]
     return _possible(arrangement, [*found, *_crossed(arrangement), *_of_not_known(arrangement)])
 
 
@@ -102,6 +105,8 @@ def _from_catalogue(arrangement, fault):
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":
         return _chafed(arrangement.part(fault.words.partition(" ")[0]), fault, sort)
+    if fault.kind in _PLUG:
+        repair = _PLUG[fault.kind].format(part)
     if fault.kind == "87 and 87a swapped":
         repair = f"change the wires on {part}:87 and {part}:87a over"
     return Candidate(fault.changes, fault.words, sort, ends or (part,), repair)

@@ -4,7 +4,9 @@ from math import inf
 
 from ...arrangements import AddWire, Lift, SetValue
 from ...arrangements.mishaps import unused_name
-from ...parts import Lamp, Role, Wire
+from ...parts import Connector, Lamp, Role, Wire
+from ...parts.connector import PLUG, SOCKET, pins_of
+from ..faults.catalogue import used_pins
 from .assumptions import CONTACT_GRADES, GRADES, OPEN_SHARE
 from .candidate import Candidate, graded, ohms_words
 
@@ -55,6 +57,18 @@ def of_clips(arrangement, part):
         for changes, place, grade, share in _behind(arrangement, end, (*graded(CONTACT_GRADES, CLIPS_SHARE / 2), (inf, CLIPS_SHARE / 2))):
             yield Candidate(changes, f"{ohms_words(grade)} between {part.name} and the clips of its holder", "fuses", (part.name,),
                             f"clean and tighten the clips of {part.name}, or put a new holder in", grade, share, behind=((end, place),))
+
+
+def of_pins(arrangement, part):
+    """Yield the pins of a connector, corroded, bent or pushed back, in grades to open; the ground's among the grounds."""
+    if not isinstance(part, Connector):
+        return
+    functions = {row["pin"]: row["function"] for row in pins_of(part.type)}
+    for pin in used_pins(arrangement, part):
+        sort = "grounds" if functions[pin].startswith("ground") else "joints"
+        for grade, share in (*graded(GRADES), (inf, OPEN_SHARE)):
+            yield Candidate((SetValue(part.name, "pins", part.with_pins(grade, pin)),), f"{ohms_words(grade)} at pin {pin} of {part.name}", sort,
+                            (f"{part.name}:{pin}{SOCKET}", f"{part.name}:{pin}{PLUG}"), f"clean pin {pin} of {part.name}, or put it right, on both halves", grade, share)
 
 
 def of_battery(arrangement, part):

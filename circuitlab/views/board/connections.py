@@ -20,7 +20,7 @@ MINUS = "BK"               # of a wire to minus: common practice
 BARE = "0.2"               # m, of a wire from the battery's live pole, which no fuse guards: within what sizing lets it be
 _USUAL = {"battery": ("voltage",), "fuse": ("rating",), "breaker": ("rating",), "resistor": ("resistance",), "splice": ("ways",),
           "chassis": ("studs",), "switch": ("control", "closes"), "relay": ("suppression",), "flasher": ("type",),
-          "lamp": ("watts", "light"), "LED lamp": ("watts", "light")}      # shown of every part of a kind; others where they are not the default
+          "lamp": ("watts", "light"), "LED lamp": ("watts", "light"), "connector": ("type", "pins")}      # shown of every part of a kind; others where they are not the default
 _NO_VALUE = ("name", "place", "note")
 
 

@@ -4,6 +4,7 @@ from ...arrangements.cautions import warnings_for
 from ..printed import printed_page
 from ..style import frame_words, safe
 from .lists import colour_legend, connection_list, faults_in, parts_list
+from .plugs import lines_of, plugs
 from .proof import fire_words, sockets, tick_sheet, troubled
 
 ACID = "Acid on skin or in an eye: much water at once, and call for help."
@@ -38,10 +39,11 @@ thead th { border-bottom: 1pt solid #000; vertical-align: bottom } tr { break-in
 .fill { display: inline-block; min-width: 12mm; border-bottom: .8pt solid #000; height: 1em } .wires .fill { min-width: 7mm }
 .sockets { display: flex; flex-wrap: wrap; gap: 2mm 3mm } .card { flex: 0 0 34mm; break-inside: avoid }
 .card svg { width: 25mm; height: 25mm; display: block; margin-bottom: .5mm } .card th { width: 10mm; white-space: nowrap }
+.plug { break-inside: avoid } .plug figure { display: inline-block; margin: .3em 1em 0 0; font-size: .85em }
 .box { display: inline-block; width: 2.8mm; height: 2.8mm; border: .8pt solid #000; vertical-align: -.4mm }
 .rows td { padding-top: .15em; padding-bottom: .15em }
 .near { font-size: 8.5pt; line-height: 1.2 } .close { font-size: 7.3pt; line-height: 1.14 }
-.close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0 } .close .box { width: 2.4mm; height: 2.4mm }
+.close .rows th, .close .rows td { padding-top: 0; padding-bottom: 0; padding-right: .35em } .close .box { width: 2.4mm; height: 2.4mm }
 .wires thead th { white-space: nowrap } .wires td:nth-child(n+4) { white-space: nowrap }
 .wires th, .wires td { padding-right: .35em } .halves .wires { font-size: 7.3pt }
 @media screen { body { padding: 1em } section + section { margin-top: 2em } }
@@ -75,8 +77,8 @@ def sheet_page(built, blank=False):
         f"<p><b>Left and right are the driver's, facing forward.</b></p>"
         f'<div class="caution"><b>Before you touch a wire</b><ul>{cautions}</ul></div>'
         f"{parts_list(arrangement, built.switched)}{connection_list(arrangement, built.readings, blank)}{colour_legend(arrangement)}</section>\n"
-        f'<section{_density(len(built.table.rows), 16, 24)}><h1>Sockets and proof: {title}</h1>'
-        f"{sockets(built, blank)}{tick_sheet(built, blank)}</section>")
+        f'<section{_density(len(built.table.rows) + lines_of(arrangement), 16, 24)}><h1>Sockets and proof: {title}</h1>'
+        f"{sockets(built, blank)}{plugs(arrangement)}{tick_sheet(built, blank)}</section>")
 
 
 def cautions_for(arrangement):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from ...parts import JOINT
-from . import battery, breaker, chassis, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch
+from . import battery, breaker, chassis, connector, diode, flasher, fuse, lamp, led_lamp, relay, resistor, splice, switch
 from .face import Face
 
 FACES = {
@@ -19,6 +19,7 @@ FACES = {
     "lamp": lamp.LampFace(),
     "LED lamp": led_lamp.LedLampFace(),
     "diode": diode.DiodeFace(),
+    "connector": connector.ConnectorFace(),
 }
 PLAIN = Face()
 

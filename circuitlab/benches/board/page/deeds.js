@@ -8,9 +8,10 @@ export const DEEDS = {
     if (kind === "terminal") return [...by_hand, ...["red", "black"].map(lead => [`${lead} lead here`, () => this.put(lead, name)])];
     if (kind === "wire") return [...by_hand, ...[start, end].map(terminal => this.off.some(([wire, at]) => wire === name && at === terminal)
       ? change("on", `put back on ${terminal}`, terminal) : change("off", `take off ${terminal}`, terminal))];
-    if (!this.still.pulled.includes(name)) return by_hand;
+    if (!this.still.pulled[name]) return by_hand;
+    const [pull, back] = this.still.pulled[name];
     const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
-    return [...by_hand, this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
+    return [...by_hand, this.out.includes(name) ? change("back", back) : change("out", pull), ...blown];
   },
 
   offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },

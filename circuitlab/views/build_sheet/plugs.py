@@ -1,0 +1,44 @@
+"""The connectors of the second page: what is usual on each pin, the wires on both halves, and how the halves look."""
+
+from ...parts import Connector
+from ...parts.connector import PLUG, SOCKET, pins_of
+from ..grid import Grid
+from ..plug_picture import plug_pictures
+from ..style import colour_words, named, safe
+
+MINUS = "The battery's clamp on the frame off before a plug is opened or its cable cut; cap on and dry afterwards."
+LAW = "Which lamps a trailer must have, and which connector, is for the local code and for licensed practice."
+NUMBERS = "Go by function and <b>meter every pin</b>: nothing binds a vehicle to this list. Numbers are moulded beside each contact on the wire side."
+MIRROR = "A socket seen from the plug's side is the same picture as a plug seen from its wires; the two other views are its mirror image."
+
+
+def plugs(arrangement):
+    """Return a table of pins for every connector, with pictures where it is known where they are; nothing without one. [HTML]"""
+    connectors = arrangement.of_kind(Connector)
+    if not connectors:
+        return ""
+    said = f'<p class="caution"><b>{MINUS}</b> {LAW}</p><p>{NUMBERS} {MIRROR}</p>'
+    return f"<h2>Plugs</h2>{said}{''.join(_connector(arrangement, each) for each in connectors)}"
+
+
+def lines_of(arrangement):
+    """Return how many lines the connectors take on the page, about. [1]"""
+    return sum(len(each.numbers) + 5 for each in arrangement.of_kind(Connector))
+
+
+def _connector(arrangement, connector):
+    rows = [(row["pin"], ", ".join(filter(None, (row["function"], row["code"]))), _core(row), *(_wires(arrangement, connector, row["pin"], side) for side in (SOCKET, PLUG)))
+            for row in pins_of(connector.type)]
+    grid = Grid(f"Pins of {connector.name}", ("pin", "usual on it", "usual core", f"vehicle, {SOCKET}", f"trailer, {PLUG}"), rows)
+    pictures = "".join(f"<figure>{picture}<figcaption>{safe(words)}</figcaption></figure>" for words, picture in plug_pictures(connector))
+    return f'<div class="plug"><h3>{safe(named(connector))}: {safe(connector.type)}</h3>{grid.html("pins")}{pictures}</div>'
+
+
+def _core(row):
+    size = f"{row['area [mm2]']:g} mm\N{SUPERSCRIPT TWO}" if row["area [mm2]"] else f"AWG {row['gauge [AWG]']:g}" if row["gauge [AWG]"] else ""
+    return " ".join(filter(None, (colour_words(row["colour"]) if row["colour"] else "", size)))
+
+
+def _wires(arrangement, connector, pin, side):
+    wires = [arrangement.part(name) for name in arrangement.wires_at[f"{connector.name}:{pin}{side}"]]
+    return ", ".join(f"{wire.name} {wire.colour}".strip() for wire in wires) or "no wire"
