@@ -144,7 +144,7 @@ def _wire(standing, wire):
 def _load(standing, part, order, branch):
     """Return why what takes volts has them, or has none."""
     point, held = standing.point, dict(standing.point.arrangement.held)
-    ends = tuple(f"{part.name}:{end}" for end in (branch.start, branch.end))
+    ends = tuple(map(part.at, (branch.start, branch.end)))
     volts = abs(point.across(*ends) or 0.0)
     head = f"{_as_it_is(point, part)}: {OWN.get(branch.role, 'it has')} {_volts(volts)}"
     if part.name in held:

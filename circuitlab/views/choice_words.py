@@ -158,7 +158,7 @@ def _met(found, name):
 def needs_words(found):
     """Return what an arrangement is built from, counted from it: relays first, joints and metres of wire last. [text]"""
     built, counts = found.arrangement, {}
-    for part in sorted(built.parts, key=lambda part: _group(found, part)):
+    for part in sorted(built.listed, key=lambda part: _group(found, part)):
         words = _thing(found, part)
         counts[words] = counts.get(words, 0) + 1
     relays, poles, parts, metres = found.effort

@@ -65,7 +65,7 @@ def form_of(part, arrangement, view, pins):
 
 def shared_place(part, arrangement):
     """Return the place, up to a comma, that a part shares with another, in the words of the first of them; or nothing. [text]"""
-    shared = [other for other in arrangement.parts if _place(other).lower() == _place(part).lower()]
+    shared = [other for other in arrangement.listed if _place(other).lower() == _place(part).lower()]
     return _place(shared[0]) if len(shared) > 1 else ""
 
 
