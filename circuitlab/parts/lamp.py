@@ -266,6 +266,12 @@ class Lamp(Part):
         """What stands on the bulb, such as ``12 V 21/5 W`` by UNECE; nothing for a bulb of no name. [text]"""
         return names.marking(self.bulb)
 
+    @property
+    def judged_by(self):
+        """The filament of the catalogue whose light is its rated light, or None."""
+        found = names.filaments_of(self.bulb)
+        return names.meant(found, self.watts) if found else None
+
     @cached_property
     def filament(self):
         """Its law."""

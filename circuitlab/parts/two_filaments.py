@@ -2,7 +2,8 @@
 
 Each filament is a lamp of its own, by the law of every lamp and the figures of its own line in the table of bulbs. It
 is no part that anybody lists, wires or takes out by itself: it *sits* in the lamp, between two terminals of it, and is
-made anew with it. It has a name all the same, ``E1.54`` and ``E1.58``, by the terminal that feeds it: a rule asks for
+made anew with it. Its light is told by the rated light of the filament that belongs between those terminals, in lumens where the
+table has both, else in watts: a tail filament that the pedal feeds is dim, as whoever drives behind sees it. It has a name all the same, ``E1.54`` and ``E1.58``, by the terminal that feeds it: a rule asks for
 its look, a fault burns it out. Which of the two filaments that is, hangs on how the bulb stands in its holder.
 
 The holder's terminals go by what they are for (DIN 72552): 54 stop, 58 tail, 31 ground, which is the shell. Where the
@@ -16,13 +17,14 @@ both springs. Source: a repair page for both, which also says that level pins ke
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import ClassVar
 
 from ..ground.errors import shown, unknown_name
 from . import bulb_names as names
 from .branch import Branch, Role
 from .bulbs import bulbs
-from .lamp import Lamp
+from .lamp import Filament, Lamp
 from .law import Part
 from .values import word
 
@@ -31,6 +33,22 @@ MISTAKEN = {"BAY15d": "BA15s"}   # the bases with one filament that such a holde
 BRIDGE = 0.01           # ohm, of one contact on both springs, and of two filaments that touch: the kit's own figure
 LIGHTS = ("stop", "tail")
 FEEDS = ("54", "58")
+
+
+@dataclass(frozen=True)
+class Misplaced(Filament):
+    """A filament in the place of another, whose light its own is told by.
+
+    Parameters
+    ----------
+    share : float
+        Of the other's rated light, that it gives at its own rating. [1]
+    """
+
+    share: float = 1.0
+
+    def light(self, temperature):
+        return self.share * super().light(temperature)
 
 
 @dataclass(frozen=True)
@@ -51,6 +69,20 @@ class Seated(Lamp):
 
     terminals: ClassVar[tuple] = ()
     needs: ClassVar[tuple] = ()
+
+    @property
+    def judged_by(self):
+        found = names.filaments_of(self.bulb)
+        return found[FEEDS.index(self.feed)] if len(found) == 2 else found[0]
+
+    @cached_property
+    def filament(self):
+        place, law = self.judged_by, super().filament
+        own = names.meant(names.filaments_of(self.bulb), self.watts)
+        if own is place:
+            return law
+        lights = (own.flux, place.flux) if own.flux and place.flux else (own.watts, place.watts)
+        return Misplaced(law.volts, law.watts, law.ambient, lights[0] / lights[1])
 
     @property
     def inlet(self):

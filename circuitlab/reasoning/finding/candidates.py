@@ -97,7 +97,7 @@ def _of_wire(wire, studs):
 def _from_catalogue(arrangement, fault):
     sort, part = SORT_OF[fault.kind], fault.place.partition(":")[0]
     ends = tuple(dict.fromkeys(end for pair in fault.touching for end in sorted(pair)))
-    repair = {"bulbs": new_bulb(part), "fuses": f"put a new {part} in, {FUSE_LAST}",
+    repair = {"bulbs": new_bulb(arrangement.part(part).seat or part), "fuses": f"put a new {part} in, {FUSE_LAST}",
               "touching": f"part {' from '.join(ends)} and make good what is bare",
               "fitted wrong": f"put right what is plugged in as {part}"}.get(sort, f"put a new {part} in")
     if fault.kind == "short to chassis":

@@ -40,7 +40,7 @@ def of_holder(arrangement, part):
     if not isinstance(part, Lamp) or not getattr(part, "bulb", ""):
         return
     yield Candidate((), f"bulb of {part.name} black with age, {WORN:.0%} of its light".replace("%", " %"), "bulbs", (part.name,),
-                    new_bulb(part.name), share=WORN_SHARE, light=((part.name, WORN),))
+                    new_bulb(part.seat or part.name), share=WORN_SHARE, light=((part.name, WORN),))
     end = part.at("1")
     if arrangement.wires_at[end]:
         for changes, place, grade, share in _behind(arrangement, end, graded(CONTACT_GRADES, HOLDER_SHARE)):
