@@ -257,7 +257,7 @@ def test_every_data_file_has_its_sum_in_the_passport():
 @pytest.mark.parametrize("name", arrangement_names())
 def test_a_kit_arrangement_keeps_the_plan_its_readme_states(name):
     circuit = arrangement(name)
-    letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "LED lamp": "E",
+    letters = {"battery": "G", "fuse": "F", "switch": "S", "relay": "K", "flasher": "K", "lamp": "E", "LED lamp": "E", "two-filament lamp": "E",
                "resistor": "R", "diode": "V", "splice": "X", "chassis": "X"}
     assert all(part.name.startswith(letters[part.kind]) for part in circuit.parts)
     assert [part.name for part in circuit.of_kind(Flasher)] in ([], ["K9"])
