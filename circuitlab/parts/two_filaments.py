@@ -200,6 +200,14 @@ class TwoFilamentLamp(Part):
         return tuple(found)
 
     @property
+    def deeds(self):
+        """How a hand turns the bulb round in a worn holder, and back."""
+        if self.is_single or self._filaments[0].cap not in TURNS:
+            return ()
+        return (("turn the bulb round", "fitted", "turned round") if self.fitted == "right way" else
+                ("turn the bulb back", "fitted", "right way"),)
+
+    @property
     def _filaments(self):
         return names.filaments_of(self.bulb)
 

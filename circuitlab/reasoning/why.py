@@ -80,7 +80,9 @@ def reason(point, name):
 def _part(standing, part):
     """Return the reason of a part by what its branches are."""
     roles = {branch.role for branch in part.branches()}
-    if part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
+    if part.seats:
+        return Reason(" ".join(_part(standing, lamp).sentence for lamp in part.seats))
+    if part.terminals and part.terminals[0] in standing.net.point_of:      # a wire: its ends are terminals of others
         return _wire(standing, part)
     if part.is_metal:
         return _terminal(standing, f"{part.name}:{part.terminals[0]}", part.name)

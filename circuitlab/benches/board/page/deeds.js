@@ -10,7 +10,8 @@ export const DEEDS = {
       ? change("on", `put back on ${terminal}`, terminal) : change("off", `take off ${terminal}`, terminal))];
     if (!this.still.pulled.includes(name)) return by_hand;
     const blown = this.drawing.states?.[name] === "blown" ? [change("new", "put a new one in")] : [];
-    return [...by_hand, this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
+    const deeds = (this.still.deeds[name] ?? []).map(([words, sentence]) => [words, () => this.send({kind: "typed", words: sentence}, false)]);
+    return [...by_hand, ...deeds, this.out.includes(name) ? change("back", "put back") : change("out", "take out"), ...blown];
   },
 
   offer() { if (this.chosen) this.beside.offer(this.acts_on(this.chosen)); },
