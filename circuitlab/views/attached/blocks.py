@@ -80,5 +80,8 @@ def _head(face, part, arrangement, box):
     if value:
         first.append((shortened(value, 80), False, ""))
     rest = part.place.partition(",")[2].strip() if box else part.place
-    first += [(most, False, live) for most, live in face.changing(part, arrangement)]
-    return (tuple(first), *(((line, False, ""),) for line in in_lines(rest, LONGEST, 2) if rest))
+    lines = [first]
+    for most, live in face.changing(part, arrangement):
+        lines += [[]] * (not live)      # what does not change heads a line of its own
+        lines[-1] = [*lines[-1], (most, False, live)]
+    return (*map(tuple, lines), *(((line, False, ""),) for line in in_lines(rest, LONGEST, 2) if rest))

@@ -7,12 +7,13 @@ from .face import Face
 from .piece import Piece, ends
 from .shape import Shape
 
-_RADIUS, _ASIDE = 10, 14     # of a cross's ring, and from the middle of the block to its middle [px]
+_RADIUS, _ASIDE, _BOW = 10, 14, 4     # of a cross's ring, from the middle of the block to its middle, and of a bow [px]
 
 
 def _rings(part, block):
     """Return for each filament the middle of its ring and its radius. [px]"""
-    middle, y = (block.left + block.right) / 2, (block.rows[0].level + block.rows[-1].level) / 2
+    at = {row.left[-2:]: row.level for row in block.rows if row.left}
+    middle, y = (block.left + block.right) / 2, (at["58"] + at["31"]) / 2
     return {lamp.name: (middle + side * _ASIDE, y, _RADIUS) for lamp, side in zip(part.seats, (-1, 1))}
 
 
@@ -23,18 +24,30 @@ class _Crosses(Body):
 
     def form(self):
         (left, y, radius), (right, *_) = _rings(self.part, self.block).values()
-        fed, shell = sorted((self.block.rows[0], self.block.rows[-1]), key=lambda row: row.left == row.right)
-        toward = 1 if shell.level > fed.level else -1
-        self.leads(fed, left, right)
+        far, near, shell = [row for row in self.block.rows[::1 if self._stands else -1] if row.left]
+        toward = 1 if shell.level > far.level else -1
+        self.leads(far, left)
+        self._over(near, left, right)
         self.leads(shell, left, right)
         self.line([(left, shell.level), (right, shell.level)])
-        for lamp, x in zip(self.part.seats, (left, right)):
+        for lamp, x, fed in zip(self.part.seats, (left, right), (far, near)):
             self.line([(x, fed.level), (x, y - toward * radius)])
             self.line([(x, y + toward * radius), (x, shell.level)])
             self.dot(x, y, radius, "none")
             self._cross(x, y, radius * 0.707, lamp.is_there)
         if self.part.branches():
-            self.thick([(left, fed.level), (right, fed.level)], BLADE)
+            self.thick([(left, y - toward * radius), (right, y - toward * radius)], BLADE)
+
+    @property
+    def _stands(self):
+        return not self.block.rows[0].left.endswith(":31")
+
+    def _over(self, row, left, right):
+        """Lead what feeds the right one to it, from the left in a bow over the line to the left one. [px]"""
+        self.leads(row, left - _BOW, right)
+        if row.lefts:
+            y, top = row.level, row.level - _BOW
+            self.line([(left - _BOW, y), (left - 2, top), (left + 2, top), (left + _BOW, y), (right, y)], self.ends[row.left])
 
     def _cross(self, x, y, reach, is_there):
         for side in (1, -1) if is_there else ():
@@ -54,8 +67,8 @@ class TwoFilamentFace(Face):
         return []
 
     def rows(self, part, view, pins):
-        left, right, low = ends(part, *part.terminals)
-        return (left, right), ("", ""), ("", ""), (low, low)
+        far, near, low = ends(part, *part.terminals)
+        return (far, far), (near, near), ("", ""), ("", ""), (low, low)
 
     def glasses(self, part, block):
         return _rings(part, block)
