@@ -144,6 +144,13 @@ def test_comparing_tells_that_a_turned_tail_is_brighter_and_lists_the_bulb_alone
     assert "was steady, now dim" in said and "brighter" in said
 
 
+def test_a_wrong_or_turned_bulb_is_a_caution_that_says_how_to_change_it_unhurt():
+    assert CART.cautions() == ()
+    for field, value, words in (("bulb", "P21W", "joins 54 and 58"), ("fitted", "turned round", "58 the bright one")):
+        (caution,) = changed(CART, SetValue("E1", field, value)).cautions()
+        assert words in caution and "Supply off and the bulb cold" in caution and "'E1'" in caution
+
+
 # ------------------------------------------------------------------ drawn, and worked by hand
 
 def test_both_drawings_have_both_filaments_and_what_joins_them():

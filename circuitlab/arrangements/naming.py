@@ -14,7 +14,8 @@ def renamed(arrangement, names):
         When two parts would share a name.
     """
     for old in names:
-        must_be_listed(arrangement.part(old))
+        if arrangement.part(old).seat not in names:
+            must_be_listed(arrangement.part(old))
     names = names | {part.name: f"{names[part.seat]}{part.name.removeprefix(part.seat)}" for part in arrangement.parts if part.seat in names}
 
     def end(terminal):

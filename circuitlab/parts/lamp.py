@@ -179,6 +179,7 @@ class Lamp(Part):
     kind: ClassVar[str] = "lamp"
     by_name: ClassVar[bool] = True   # whether its bulb is one of the catalogue's
     shines: ClassVar[bool] = True
+    is_there: ClassVar[bool] = True  # whether it has a filament; a bulb with one has none in the place of the second
     inlet: ClassVar[str] = "1"
     reach: ClassVar[float] = 1.0
     terminals: ClassVar[tuple] = ("1", "2")

@@ -52,6 +52,7 @@ class Part(metaclass=Maker):
     seat: ClassVar[str] = ""           # the part it sits in and comes and goes with, for a filament that nobody lists by itself
     seats: ClassVar[tuple] = ()        # the parts that sit in it so
     mishaps: ClassVar[tuple] = ()      # what may befall it: kind and words of a fault, and the value that is then another
+    misfits: ClassVar[tuple] = ()      # what about it will surprise whoever builds with it, in sentences
     deeds: ClassVar[tuple] = ()        # what a hand may do with it besides taking it out: words, and the value that is then another
     inner: ClassVar[tuple] = ()        # names of points inside the part that no wire can reach
     merged: ClassVar[tuple] = ()       # groups of terminals that are one piece of metal

@@ -12,7 +12,7 @@ def rated_lights(one, other):
     >>> rated_lights(Lamp("E1", bulb="R5W"), Lamp("E2", bulb="P21W")), rated_lights(Lamp("E1", watts=5.0), Lamp("E2"))
     ((50.0, 460.0), (5.0, 26.5))
     """
-    if type(one) is not type(other) or one.light != other.light:
+    if type(one) is not type(other) or one.light != other.light or not one.is_there or not other.is_there:
         return None
     if (one.volts, one.watts, one.bulb) == (other.volts, other.watts, other.bulb):
         return 1.0, 1.0

@@ -200,6 +200,17 @@ class TwoFilamentLamp(Part):
         return tuple(found)
 
     @property
+    def misfits(self):
+        care = "Supply off and the bulb cold before it is taken out"
+        if self.is_single:
+            return (f"two-filament lamp '{self.name}' has a bulb of one filament, {self.bulb}: its one contact joins 54 and 58, so that each feed "
+                    f"lights what the other shall. {care}; fit the bulb the lamp is made for.",)
+        if self.fitted == "right way":
+            return ()
+        return (f"the bulb of two-filament lamp '{self.name}' is turned round: 54 feeds the weak filament, 58 the bright one. {care}; "
+                "a worn holder that lets it in is to be changed.",)
+
+    @property
     def deeds(self):
         """How a hand turns the bulb round in a worn holder, and back."""
         if self.is_single or self._filaments[0].cap not in TURNS:
